@@ -1,0 +1,113 @@
+"""Runs the steps in order, from two files to the whole story."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from optimiser.cheapest import Cheapest, least_ratio, solve, with_choice_fixed
+from optimiser.clashes import first_clash
+from optimiser.goals import GoalSheet, currency_faults, read_goals
+from optimiser.programme import Programme, build
+from optimiser.proof import cheapest_possible
+from optimiser.shelf import Shelf, nearest_shelf, read_shelf
+from optimiser.solver import Live
+from optimiser.story import Blend, Certificate, ClashMember, NoBlend
+from optimiser.telling import tell
+from optimiser.text.diagnostics import BadInput
+from optimiser.ties import settle_ties
+
+PROVED = 1e-7  # relative gap above which a warm answer is solved again from cold
+
+
+def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
+    """The cheapest blend that meets a goal file, or why there is none.
+
+    Args:
+        goal_file: the maker's YAML.
+        shelf_file: used in place of the file's own shelf.
+
+    Raises:
+        BadInput: with every fault of the files.
+        SolverFault: the solver failed; no fault of the files.
+    """
+    sheet, shelf = read(goal_file, shelf_file)
+    return answer_for(sheet, shelf)
+
+
+def read(goal_file: Path, shelf_file: Path | None = None) -> tuple[GoalSheet, Shelf]:
+    """A goal file and the shelf it is to be met from.
+
+    Raises:
+        BadInput: with every fault of the files.
+    """
+    sheet = read_goals(goal_file, shelf_file)
+    shelf = read_shelf(shelf_file or sheet.shelf or nearest_shelf(goal_file))
+    if faults := currency_faults(sheet, shelf):
+        raise BadInput(faults)
+    return sheet, shelf
+
+
+def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
+    """The same for goals and a shelf already read."""
+    programme = build(sheet, shelf)
+    live, found = solve(programme)
+    if found is None:
+        return no_blend(sheet, shelf, programme)
+    certificate = prove(live, found)
+    if certificate.exact and certificate.gap > PROVED:
+        live.forget()
+        _, again = solve(live.programme)
+        found = again or found
+        certificate = prove(live, found)
+    linear = with_choice_fixed(live, found)
+    chosen = found if linear is live else least_ratio(linear) or found
+    return tell(sheet, shelf, live, settle_ties(linear, chosen), certificate)
+
+
+def prove(live: Live, found: Cheapest) -> Certificate:
+    """What no blend can be cheaper than: exactly, or by the solver's bound where fats are counted."""
+    programme = live.programme
+    if programme.is_mixed_integer:
+        least_cured = float(programme.cured[: programme.columns.count].min())
+        outcome = found.outcome
+        cheapest = found.ratio + min(0.0, outcome.bound) / least_cured
+        return Certificate(cheapest, (found.ratio - cheapest) / found.ratio if found.ratio else 0.0, exact=False)
+    cheapest = cheapest_possible(programme, found.ratio, found.outcome.row_dual)
+    gap = max(0.0, found.ratio - cheapest) / found.ratio if found.ratio else 0.0
+    return Certificate(cheapest, gap, exact=True)
+
+
+def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | None:
+    """None where some blend meets the goals, else why none does.
+
+    Raises:
+        BadInput: with every fault of the files.
+        SolverFault: the solver failed; no fault of the files.
+    """
+    sheet, shelf = read(goal_file, shelf_file)
+    programme = build(sheet, shelf)
+    if Live(programme).minimise().feasible:
+        return None
+    return no_blend(sheet, shelf, programme)
+
+
+def no_blend(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
+    """The story of why there is none: at least one minimal clash, proved."""
+    clash = first_clash(programme)
+    members = clash.members if clash is not None else ()
+    told = []
+    for member in members:
+        row = programme.row_of(member)
+        line = row.span.line if row.span else None
+        told.append(ClashMember(member, row.origin, row.says, line, row.span, row.why))
+    return NoBlend(
+        title=sheet.title,
+        currency=shelf.currency,
+        goal_file=sheet.path,
+        shelf_title=shelf.title,
+        clashes=(tuple(told),),
+        complete=False,
+        concessions=(),
+        margin=clash.margin if clash is not None else 0.0,
+        exact=clash.exact if clash is not None else False,
+    )

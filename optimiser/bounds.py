@@ -1,0 +1,176 @@
+"""One figure or word on one side of a wish: what it is about, its unit, and what may be asked of it at all."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from optimiser.measures import Band
+from optimiser.text.names import fold, offer, shown
+from optimiser.text.quantities import (
+    MASS,
+    Misread,
+    read_count,
+    read_money,
+    read_number,
+    read_plain,
+    read_share,
+    write_number,
+)
+
+Side = Literal["at_least", "at_most", "exactly"]
+
+AT_LEAST: Side = "at_least"
+AT_MOST: Side = "at_most"
+EXACTLY: Side = "exactly"
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a limit may be set on: how it is called, its unit and words, and what may be asked of it at all."""
+
+    key: str
+    kind: str
+    words: str
+    unit: str
+    bands: tuple[Band, ...] = ()
+    lowest: float = 0.0
+    highest: float = 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """A figure for one side. `word` is the band word it came from, if it did."""
+
+    value: float
+    told: str
+    per: str = ""
+    currency: str = ""
+    word: str = ""
+
+
+def find_band(subject: Subject, text: str) -> Band | None:
+    """The band that a text names, if it names one."""
+    folded = fold(text)
+    return next((band for band in subject.bands if fold(band.word) == folded), None)
+
+
+_SIGNS: tuple[tuple[re.Pattern[str], Side], ...] = (
+    (re.compile(r"\s*(?:>=|=>|≥=?|>|at[ _]least\b)\s*", re.IGNORECASE), AT_LEAST),
+    (re.compile(r"\s*(?:<=|=<|≤=?|<|at[ _]most\b)\s*", re.IGNORECASE), AT_MOST),
+    (re.compile(r"\s*(?:==?|exactly\b)\s*", re.IGNORECASE), EXACTLY),
+)
+
+
+def compared(text: str) -> tuple[Side | None, str]:
+    """The side that a sign or a word in front of the figure means, and the rest."""
+    for pattern, side in _SIGNS:
+        found = pattern.match(text)
+        if found:
+            return side, text[found.end() :]
+    return None, text
+
+
+def read_bound(subject: Subject, text: str, side: Side) -> Bound:
+    """The figure or the word that a text gives for one side.
+
+    Raises:
+        Misread: neither, or outside of what may be asked.
+    """
+    band = find_band(subject, text)
+    if band is not None:
+        end = {AT_LEAST: band.low, AT_MOST: band.high, EXACTLY: None}[side]
+        if end is None:
+            words = side.replace("_", " ")
+            raise Misread(
+                "open-band",
+                f"{subject.words} {band.word} has no end to be {words}",
+                f"write {subject.words}: {band.word}",
+            )
+        return Bound(end, f"{band.word} ({write_number(end)})", word=band.word)
+    if subject.bands and not re.search(r"\d|^\W*(nan|inf|infinity)\W*$", text.casefold()) and text.strip():
+        words_ = [band.word for band in subject.bands]
+        raise Misread(
+            "unknown-word",
+            f"{shown(text)} is no word for {subject.words}",
+            offer(text, words_) or f"words: {', '.join(words_)}",
+        )
+    bound = _READERS.get(subject.unit, _of_plain)(subject, text)
+    _check_range(subject, bound)
+    return bound
+
+
+def _of_share(subject: Subject, text: str) -> Bound:
+    number = read_share(text, subject.words)
+    return Bound(number.value, f"{number.digits} %")
+
+
+def _of_money(subject: Subject, text: str) -> Bound:
+    money = read_money(text, subject.words)
+    if not money.per:
+        raise Misread(
+            "no-unit",
+            f"{subject.words} is money for something, and {money.digits} does not say for what",
+            f"write {money.digits} / kg, / lb or / bar",
+        )
+    value, digits, per = money.amount, money.digits, money.per
+    if per not in ("kg", "lb", "bar"):
+        value, per = value / MASS[per], "kg"
+        digits = write_number(round(value, 6))
+    told_ = f"{money.currency} {digits}" if money.currency else digits
+    return Bound(value, f"{told_} / {per}", per, money.currency)
+
+
+def _of_ratio(subject: Subject, text: str) -> Bound:
+    plain = re.sub(r"\s*:\s*1\s*$", "", text)
+    number = read_plain(plain, subject.words)
+    return Bound(number.value, number.digits)
+
+
+def _of_count(subject: Subject, text: str) -> Bound:
+    count = read_count(re.sub(r"\s*fats?\s*$", "", text), subject.words)
+    return Bound(float(count), str(count))
+
+
+def _of_plain(subject: Subject, text: str) -> Bound:
+    if subject.unit == "index":
+        number = read_number(text)
+        if number.rest.casefold() not in ("", "point", "points"):
+            raise Misread(
+                "wrong-unit",
+                f"{subject.words} is a plain figure, not in {shown(number.rest)}",
+                f"write {number.digits}",
+            )
+        return Bound(number.value, number.digits)
+    number = read_plain(text, subject.words, (subject.unit,))
+    return Bound(number.value, f"{number.digits} {subject.unit}".strip())
+
+
+_READERS: Mapping[str, Callable[[Subject, str], Bound]] = {
+    "%": _of_share,
+    "money": _of_money,
+    "ratio": _of_ratio,
+    "fats": _of_count,
+}
+
+
+def _check_range(subject: Subject, bound: Bound) -> None:
+    if subject.lowest <= bound.value <= subject.highest:
+        return
+    low, high = write_number(subject.lowest), write_number(subject.highest)
+    if subject.key == "superfat" and bound.value < 0:
+        message = f"a superfat of {bound.told} is lye-heavy: the soap would hold free alkali, and that burns skin"
+        raise Misread("lye-heavy", message, "5 % is usual; 0 % is the least")
+    if subject.key == "lye_concentration" and bound.value > subject.highest:
+        message = f"a lye of {bound.told} is more than water will safely dissolve"
+        raise Misread("out-of-range", message, f"28 % to 33 % is usual; {high} % is the most")
+    if subject.key == "cost":
+        raise Misread("out-of-range", f"{bound.told} is no price for a bar", "a cost is above 0")
+    unit = "" if subject.unit in ("index", "ratio", "money") else f" {subject.unit}"
+    raise Misread(
+        "out-of-range",
+        f"{bound.told} is outside what {subject.words} can be",
+        f"it lies between {low}{unit} and {high}{unit}",
+    )

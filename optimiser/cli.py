@@ -1,0 +1,280 @@
+"""The command line: arguments, streams and exit codes; no arithmetic."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from optimiser.text.diagnostics import BadInput, Diagnostic
+
+FOUND, NONE, BAD, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
+
+EXAMPLES = """examples:
+  barwright new workshop                    lay out goals/ and inventory/ to start from
+  barwright blend goals/everyday.yaml       the cheapest blend that meets the goals, or why there is none
+  barwright weigh recipe.yaml               alkali, water and measures of a recipe in hand
+"""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 found, 1 none exists, 2 bad input or usage, 3 our own fault."""
+    parser = build_parser()
+    asked = parser.parse_args(arguments)
+    if asked.command is None:
+        parser.print_help(sys.stdout)
+        return FOUND
+    try:
+        code: int = asked.run(asked)
+        sys.stdout.flush()
+    except BadInput as bad:
+        return complain(bad)
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:  # the reader had enough; keep Python from complaining at exit
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FOUND
+    except Exception as fault:  # the last net: no traceback for a soap maker
+        if os.environ.get("BARWRIGHT_TRACEBACK"):
+            raise
+        print(f"barwright: a fault of the program, not of your files: {type(fault).__name__}: {fault}", file=sys.stderr)
+        print("Set BARWRIGHT_TRACEBACK=1 and run it again to see where, and please report it.", file=sys.stderr)
+        return FAULT
+    return code
+
+
+def complain(bad: BadInput) -> int:
+    """Show every fault of what was written, on stderr."""
+    from optimiser.text.render import render
+
+    colour = wants_colour(sys.stderr)
+    print(render(bad.diagnostics, width=terminal_width(), colour=colour), file=sys.stderr)
+    return BAD
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """All commands and their options."""
+    parser = argparse.ArgumentParser(
+        prog="barwright",
+        description="Works a cold-process soap recipe out backwards, from what the bar must be.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=version())
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+
+    def command(name: str, run: Callable[[argparse.Namespace], int], help_text: str) -> argparse.ArgumentParser:
+        made = commands.add_parser(name, help=help_text, description=help_text)
+        made.set_defaults(run=run)
+        return made
+
+    blend = command("blend", run_blend, "the cheapest blend that meets the goals, or why there is none")
+    add_goals(blend)
+    blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
+    blend.add_argument("--force", action="store_true", help="let --save write over a file")
+    feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
+    add_goals(feasible)
+    weigh = command("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost")
+    weigh.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
+    weigh.add_argument("--against", metavar="GOALS", type=Path, help="judge it against a goal file")
+    add_output(weigh)
+    weigh.add_argument("--shelf", metavar="PATH", type=Path, help="a shelf for prices, lots and purities")
+    fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
+    fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
+    add_output(fats)
+    measured = command("measures", run_measures, "the measures of a bar, what may be a goal, and the house practice")
+    measured.add_argument("name", metavar="NAME", nargs="?", help="a measure or figure")
+    add_output(measured)
+    schema = command("schema", run_schema, "JSON Schema of the files, for editors")
+    schema.add_argument("kind", choices=("goals", "shelf", "recipe"), nargs="?", default="goals")
+    new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
+    new.add_argument("folder", metavar="FOLDER", type=Path)
+    return parser
+
+
+def add_goals(parser: argparse.ArgumentParser) -> None:
+    """What every command on a goal file takes."""
+    parser.add_argument("goals", metavar="GOALS", type=Path, help="the goal file (YAML)")
+    parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's")
+    add_output(parser)
+
+
+def add_output(parser: argparse.ArgumentParser) -> None:
+    """How the answer is to look."""
+    parser.add_argument("--json", action="store_true", help="one JSON document on stdout and nothing else")
+    parser.add_argument("--no-color", "--no-colour", dest="no_colour", action="store_true", help="plain text")
+
+
+def version() -> str:
+    """Name and version as installed."""
+    from importlib.metadata import PackageNotFoundError
+    from importlib.metadata import version as installed
+
+    try:
+        return f"barwright {installed('barwright')}"
+    except PackageNotFoundError:
+        return "barwright (not installed)"
+
+
+# -- commands ------------------------------------------------------------------------------------------------------
+
+
+def run_blend(asked: argparse.Namespace) -> int:
+    """The main job."""
+    from optimiser.answer import answer
+    from optimiser.story import NoBlend
+
+    if asked.save is not None:
+        refuse_overwriting(asked.save, force=asked.force)
+    found = answer(asked.goals, asked.shelf)
+    if isinstance(found, NoBlend):
+        show_no_blend(found, asked)
+        return NONE
+    if asked.save is not None:
+        from optimiser.recipe_writing import recipe_yaml
+
+        write(asked.save, recipe_yaml(found, asked.save))
+    show(asked, "blend", found)
+    return FOUND
+
+
+def run_feasible(asked: argparse.Namespace) -> int:
+    """Whether, and if not why not."""
+    from optimiser.answer import feasibility
+
+    none = feasibility(asked.goals, asked.shelf)
+    if none is not None:
+        show_no_blend(none, asked)
+        return NONE
+    if asked.json:
+        from optimiser.report.data import FORMAT, to_json
+
+        say(to_json({"format": FORMAT, "status": "feasible"}))
+    else:
+        say(f"There is a blend that meets these goals.\nNext: barwright blend {asked.goals}\n")
+    return FOUND
+
+
+def run_weigh(asked: argparse.Namespace) -> int:
+    """Judge a recipe in hand."""
+    from optimiser.weigh import weigh
+
+    told = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against)
+    show(asked, "weighed", told)
+    return NONE if told.meets_goals is False else FOUND
+
+
+def run_fats(asked: argparse.Namespace) -> int:
+    """The reference table."""
+    from optimiser.report import reference
+
+    say(reference.fats(asked.name, **how(asked)))
+    return FOUND
+
+
+def run_measures(asked: argparse.Namespace) -> int:
+    """The measures."""
+    from optimiser.report import reference
+
+    say(reference.measures(asked.name, **how(asked)))
+    return FOUND
+
+
+def run_schema(asked: argparse.Namespace) -> int:
+    """A JSON Schema."""
+    import json
+
+    from optimiser.schema import schema
+
+    say(json.dumps(schema(asked.kind), indent=2, ensure_ascii=False) + "\n")
+    return FOUND
+
+
+def run_new(asked: argparse.Namespace) -> int:
+    """A workspace to start from."""
+    from optimiser.scaffold import lay_out
+
+    say(lay_out(asked.folder))
+    return FOUND
+
+
+# -- streams -------------------------------------------------------------------------------------------------------
+
+
+def show(asked: argparse.Namespace, kind: str, story: Any) -> None:
+    """Print a story as text or as JSON."""
+    if asked.json:
+        from optimiser.report import data
+
+        say(data.to_json(getattr(data, kind)(story)))
+    else:
+        from optimiser.report import text
+
+        options = how(asked)
+        say(getattr(text, kind)(story, width=options["width"], colour=options["colour"], ascii=options["ascii"]))
+
+
+def show_no_blend(none: Any, asked: argparse.Namespace) -> None:
+    """Print why there is no blend."""
+    show(asked, "no_blend", none)
+
+
+def how(asked: argparse.Namespace) -> dict[str, Any]:
+    """Width, colour and character set of stdout, and whether JSON was asked for."""
+    return {
+        "width": terminal_width(),
+        "colour": wants_colour(sys.stdout) and not asked.no_colour,
+        "ascii": not speaks_unicode(sys.stdout),
+        "as_json": asked.json,
+    }
+
+
+def terminal_width() -> int:
+    """Columns to write for: the terminal's, within what reads well."""
+    return max(60, min(120, shutil.get_terminal_size((80, 24)).columns))
+
+
+def wants_colour(stream: Any) -> bool:
+    """Colour only on a terminal that has not said no."""
+    quiet = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
+    return bool(stream.isatty()) and not quiet
+
+
+def speaks_unicode(stream: Any) -> bool:
+    """Whether a stream can carry more than ASCII."""
+    try:
+        "±█│→".encode(stream.encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
+def say(text: str) -> None:
+    """Write an answer to stdout as it stands."""
+    sys.stdout.write(text if text.endswith("\n") else f"{text}\n")
+
+
+def refuse_overwriting(path: Path, *, force: bool) -> None:
+    """A file that is there is not written over unasked.
+
+    Raises:
+        BadInput: the file exists and `force` is not given.
+    """
+    if path.exists() and not force:
+        raise BadInput([Diagnostic("file-exists", f"{path} is there already", "choose another name, or add --force")])
+
+
+def write(path: Path, text: str) -> None:
+    """Write a file, or say in words why not.
+
+    Raises:
+        BadInput: the file cannot be written.
+    """
+    try:
+        path.write_text(text, encoding="utf-8")
+    except OSError as error:
+        raise BadInput([Diagnostic("cannot-write", f"cannot write {path}: {error.strerror}")]) from error

@@ -1,0 +1,160 @@
+"""Wishes held against a recipe that has been weighed: plain sums over what is in the pot, no row and no matrix."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from optimiser.goals import GoalSheet, Limit
+from optimiser.practice import Rule, rules
+from optimiser.quantities import quantities
+from optimiser.recipe import POUND, Judgement, Recipe
+from optimiser.text.spans import Span
+
+BLUR = 0.02  # of a figure's small step: what a balance blurs is not held against a recipe
+EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
+SHARE_STEP = 5.0  # per cent: a small change of a share
+PLURAL = {
+    "hard oils": "hard oil",
+    "butters": "butter",
+    "liquid oils": "liquid oil",
+    "waxes": "wax",
+    "fatty acids": "fatty acid",
+}
+NOWHERE = Span("", 0, 0, 0, "")
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One wish against a recipe: the value reached, and whether the wish holds to within what a balance blurs."""
+
+    id: str
+    origin: str
+    limit: Limit
+    value: float
+    holds: bool
+    why: str = "the maker's goal"
+
+
+def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdict]:
+    """Every wish of a goal file against a recipe; preferences are not among them.
+
+    The cost is left out where the recipe's prices are not known.
+    """
+    out = [
+        verdict(wish, recipe, judged, sheet.batch.cured_weight_kg)
+        for wish in wishes(sheet)
+        if wish.limit.key != "cost" or judged.cost_per_kg is not None
+    ]
+    out.extend(exclusion_verdicts(sheet, recipe))
+    out.extend(count_verdicts(sheet, recipe))
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A limit on a figure, with the id that the answer knows it by."""
+
+    id: str
+    origin: str
+    limit: Limit
+    why: str = "the maker's goal"
+
+
+def wishes(sheet: GoalSheet) -> Iterator[Wish]:
+    """Every wish on a figure: the maker's, and the rules of the house that stand beside them."""
+    for prefix, origin, limits in (
+        ("goals", "goal", sheet.goals),
+        ("shares", "share", sheet.shares),
+        ("additives", "additive", sheet.additives),
+    ):
+        for limit in limits:
+            yield Wish(f"{prefix}.{limit.key}.{limit.side}", origin, limit)
+    changed = {change.rule for change in sheet.practice}
+    for change in sheet.practice:
+        for limit in change.limits:
+            yield Wish(f"practice.{change.rule}.{limit.side}", "practice", limit, "the maker's own figure")
+    asked = {limit.key for limit in sheet.goals}
+    for rule in rules():
+        dropped = rule.name in changed or asked & set(rule.gives_way) or (sheet.practice_off and rule.side != "exactly")
+        if not dropped:
+            yield Wish(f"practice.{rule.name}.{rule.side}", "practice", as_limit(rule), rule.why)
+
+
+def as_limit(rule: Rule) -> Limit:
+    """A rule of the house as a limit."""
+    words = f"house practice: {rule.name.removesuffix(' at least').removesuffix(' at most')}"
+    sign = " %" if rule.unit == "%" else ""
+    said = f"{words} {rule.side.replace('_', ' ')} {rule.value:g}{sign}"
+    side = rule.side
+    return Limit(rule.key, rule.subject, side, rule.value, rule.unit, said, NOWHERE)  # type: ignore[arg-type]
+
+
+def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Verdict:
+    """One wish on a figure."""
+    limit = wish.limit
+    value = reached(limit, recipe, judged, bar_kg)
+    banded = limit.side == "exactly" and limit.subject == "quantity" and quantities()[limit.key].unit == "index"
+    return Verdict(wish.id, wish.origin, limit, value, holds(limit, value, EXACT_BAND if banded else 0.0), wish.why)
+
+
+def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> float:
+    """The figure that a limit is on, in its unit."""
+    if limit.subject == "quantity":
+        value = judged.values[limit.key]
+        return value * {"bar": bar_kg, "lb": POUND}.get(limit.per, 1.0)
+    if limit.subject == "additive":
+        grams = math.fsum(grams for item, grams in recipe.additives if item.name == limit.key)
+        return 100.0 * grams / recipe.fat_grams
+    grams = math.fsum(grams for fat, grams in recipe.fats if falls_under(limit, fat.name, fat.kind, fat.tags))
+    return 100.0 * grams / recipe.fat_grams
+
+
+def falls_under(limit: Limit, name: str, kind: str, tags: frozenset[str]) -> bool:
+    """Whether a fat counts towards a limit on shares."""
+    if limit.subject == "fat":
+        return name == limit.key
+    if limit.subject == "tag":
+        return limit.key in tags
+    if limit.subject == "group":
+        return kind in ("hard oil", "butter")
+    return kind == PLURAL.get(limit.key, limit.key)
+
+
+def holds(limit: Limit, value: float, wide: float = 0.0) -> bool:
+    """Whether a value meets a limit, to within what a balance blurs."""
+    room = wide + BLUR * small_step(limit)
+    if limit.side == "at_least":
+        return value >= limit.value - room
+    if limit.side == "at_most":
+        return value <= limit.value + room
+    return abs(value - limit.value) <= room
+
+
+def small_step(limit: Limit) -> float:
+    """A small change of the figure, in its unit."""
+    if limit.subject != "quantity":
+        return SHARE_STEP
+    known = quantities()[limit.key]
+    return 0.05 * limit.value if known.id == "cost" else known.scale
+
+
+def exclusion_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
+    """Whether what was excluded is in the pot."""
+    for exclusion in sheet.free_from:
+        fats = math.fsum(grams for fat, grams in recipe.fats if exclusion.tag in fat.tags)
+        extra = math.fsum(grams for item, grams in recipe.additives if exclusion.tag in item.tags)
+        value = 100.0 * (fats + extra) / recipe.fat_grams
+        limit = Limit(exclusion.tag, "tag", "at_most", 0.0, "%", exclusion.said, exclusion.span)
+        yield Verdict(f"free_from.{exclusion.tag}", "exclusion", limit, value, value <= 0.0)
+
+
+def count_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
+    """How many fats there are, and the smallest of them."""
+    shares = [100.0 * grams / recipe.fat_grams for _, grams in recipe.fats if grams > 0]
+    for limit in sheet.fat_count:
+        each = limit.key == "each fat"
+        value = min(shares) if each else float(len(shares))
+        name = "fats.each_at_least" if each else f"fats.{limit.side}"
+        yield Verdict(name, "count", limit, value, holds(limit, value) if each else holds(limit, value, wide=-0.1))

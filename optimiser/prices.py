@@ -1,0 +1,122 @@
+"""What each wish costs: prices per unit by re-solving, savings by dropping, and when an unused fat would enter.
+
+Duals of a degenerate optimum are one of many, so no dual is quoted: each price is confirmed by a re-solve with the
+limit a little easier, which is the side on which a maker can act. Where fats are counted the prices hold for the same
+choice of fats; savings are solved whole.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from optimiser.cheapest import Cheapest, least_ratio, with_choice_fixed
+from optimiser.columns import Vector
+from optimiser.rows import Row
+from optimiser.solver import Live
+
+NEAR = 1e-7  # relative to the limit: the row stands at it
+STEP = 1e-3  # of the natural scale: how much easier a limit is made to find its price
+CRUMB = 1e-9  # money that is nothing
+ENTRY = 1e-3  # share forced upon an unused fat to find what it costs
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """A wish and what it costs, in money per kilo of cured bar.
+
+    `per_unit` is what one unit easier saves, `saving` what giving the wish up alone saves. A wish binds where the blend
+    stands at its limit and easing or dropping it would save something; one that is met exactly but costs nothing does
+    not.
+    """
+
+    member: str
+    binding: bool
+    per_unit: float
+    saving: float
+
+
+def stands_at_limit(row: Row, point: Vector) -> bool:
+    """Whether a blend stands at the limit of a row; an exclusion of what is not on the shelf has none to stand at."""
+    return bool(row.top.any()) and abs(row.value(point) - row.limit) <= NEAR * max(1.0, abs(row.limit))
+
+
+def prices(live: Live, found: Cheapest) -> dict[str, Price]:
+    """The price of every wish at the cheapest blend.
+
+    Dropping a row that does not bind cannot change a linear programme's answer, so it is not asked. Where fats are
+    counted it can, and every wish of the maker's is asked; of house practice only what binds.
+    """
+    programme = live.programme
+    linear = with_choice_fixed(live, found)
+    out = {}
+    for member, places in programme.members.items():
+        rows = [programme.rows[place] for place in places]
+        tight = any(stands_at_limit(row, found.point) for row in rows)
+        asked = tight or (programme.is_mixed_integer and rows[0].origin != "practice")
+        saving = saving_if_dropped(live, found, places) if asked else 0.0
+        per_unit = price_per_unit(linear, found, places) if tight and rows[0].origin not in WHOLE else 0.0
+        out[member] = Price(member, tight and bool(per_unit or saving), per_unit, saving)
+    return out
+
+
+WHOLE = ("exclusion", "count")  # wishes that are kept or given up, not moved by a unit
+
+
+def saving_if_dropped(live: Live, found: Cheapest, places: tuple[int, ...]) -> float:
+    """Money per kilo that giving up one wish alone saves, exactly."""
+    live.free_rows(places)
+    without = least_ratio(live, found.ratio)
+    live.restore_rows(places)
+    if without is None:
+        return 0.0
+    saved = found.ratio - without.ratio
+    return saved if saved > CRUMB else 0.0
+
+
+def price_per_unit(live: Live, found: Cheapest, places: tuple[int, ...]) -> float:
+    """Money per kilo that one unit easier saves, just past the limit; the better side of an exact figure."""
+    programme = live.programme
+    best = 0.0
+    for place in places:
+        row = programme.rows[place]
+        step = STEP * row.scale
+        shift = step * row.slope(found.point)
+        low, high = programme.row_low[[place]], programme.row_high[[place]]
+        easier = [(low - shift, high)] if row.side == "at_least" else [(low, high + shift)]
+        if row.side == "exactly":
+            easier = [(low - shift, low - shift), (high + shift, high + shift)]
+        for bounds in easier:
+            live.bound_rows([place], *bounds)
+            best = max(best, gain(live, found) / step)
+        live.restore_rows([place])
+    return best if best * programme.rows[places[0]].scale > CRUMB / STEP else 0.0
+
+
+def gain(live: Live, found: Cheapest) -> float:
+    """Money per kilo won under the bounds as they now are, to first order at the ratio found."""
+    programme = live.programme
+    outcome = live.minimise(programme.money - found.ratio * programme.cured)
+    if not outcome.feasible:
+        return 0.0
+    return -outcome.objective / float(programme.cured @ outcome.point)
+
+
+def entry_price(live: Live, found: Cheapest, place: int, price: float) -> float | None:
+    """The price per kilo below which an unused fat enters the blend; None if no price brings it in.
+
+    A small share is forced upon the fat: what that costs is what its price must fall by.
+    """
+    live.bound_column(place, ENTRY, float(live.programme.column_high[place]))
+    cost = -gain_of_forcing(live, found)
+    live.restore_column(place)
+    threshold = price - cost / ENTRY
+    return threshold if np.isfinite(threshold) and threshold > 0 else None
+
+
+def gain_of_forcing(live: Live, found: Cheapest) -> float:
+    """Least N - r M with the fat forced in, as a (negative) gain per kilo of fats; minus infinity if it cannot be."""
+    programme = live.programme
+    outcome = live.minimise(programme.money - found.ratio * programme.cured)
+    return -outcome.objective if outcome.feasible else -np.inf

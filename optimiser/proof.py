@@ -1,0 +1,99 @@
+"""Exact bounds: what the answer says of cheapest and of impossible is checked in rational numbers, not trusted.
+
+For any multipliers y of the rows with the right signs, and shares between bounds l <= x <= u,
+    c.x >= sum_i y_i b_i + sum_j min(d_j l_j, d_j u_j),   d = c - A'y,
+for every blend x (weak duality; Neumaier & Shcherbina 2004, doi:10.1007/s10107-003-0433-3). The multipliers come from
+a solver in floating point; the bound is evaluated in fractions, so rounding in the solver can only make it weaker,
+never wrong.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+
+from optimiser.columns import Vector
+from optimiser.programme import Programme
+
+UNIT_ROUNDOFF = 2.0**-53
+
+
+def lower_bound(programme: Programme, objective: Vector, row_dual: Vector) -> Fraction:
+    """A number that the objective of no blend of the programme can go below.
+
+    Whole columns are relaxed to their ranges. Reduced costs whose sign is beyond doubt in floating point (by the
+    rounding bound of a dot product, Higham 2002, section 3.1) and whose column starts at zero add nothing; only the
+    others are summed in fractions, so the work hardly grows with the number of fats.
+
+    Args:
+        programme: m rows over n columns, all of them bounded.
+        objective: n costs.
+        row_dual: m multipliers, from anywhere; entries of the wrong sign are dropped.
+    """
+    dual = usable(programme, row_dual)
+    active = np.flatnonzero(dual)
+    weights, matrix = dual[active], programme.matrix[active]
+    reduced = objective - weights @ matrix
+    terms = len(active) + 2
+    doubt = (
+        terms * UNIT_ROUNDOFF / (1.0 - terms * UNIT_ROUNDOFF) * (np.abs(objective) + np.abs(weights) @ np.abs(matrix))
+    )
+    open_columns = np.flatnonzero((reduced <= 2.0 * doubt) | (programme.column_low != 0.0))
+    exact = [Fraction(weight) for weight in weights.tolist()]
+    bound = sum(
+        (weight * right_side(programme, row, weight) for row, weight in zip(active, exact, strict=True)), Fraction()
+    )
+    for place in open_columns:
+        column = matrix[:, place].tolist()
+        cost = Fraction(float(objective[place]))
+        cost -= sum(
+            (weight * Fraction(entry) for weight, entry in zip(exact, column, strict=True) if entry), Fraction()
+        )
+        low, high = Fraction(float(programme.column_low[place])), Fraction(float(programme.column_high[place]))
+        bound += min(cost * low, cost * high)
+    return bound
+
+
+def usable(programme: Programme, row_dual: Vector) -> Vector:
+    """Multipliers without crumbs that point at a side on which the row has no limit."""
+    wrong = ((row_dual > 0) & np.isinf(programme.row_low)) | ((row_dual < 0) & np.isinf(programme.row_high))
+    return np.where(wrong | ~np.isfinite(row_dual), 0.0, row_dual)
+
+
+def right_side(programme: Programme, row: int, weight: Fraction) -> Fraction:
+    """The limit that a multiplier leans on."""
+    return Fraction(float(programme.row_low[row] if weight > 0 else programme.row_high[row]))
+
+
+def cheapest_possible(programme: Programme, ratio: float, row_dual: Vector) -> float:
+    """Cost per kilo of cured bar below which no blend can come, rounded down.
+
+    At a ratio r, N - r M >= L for every blend gives N / M >= r + L / M, and M is at least the cured weight of the fats
+    alone, so a slightly negative L costs next to nothing.
+    """
+    least_cured = Fraction(float(programme.cured[: programme.columns.count].min()))
+    slack = lower_bound_of_ratio(programme, ratio, row_dual)
+    proved = Fraction(ratio) + min(Fraction(), slack) / least_cured
+    return float(np.nextafter(float(proved), -np.inf))
+
+
+def lower_bound_of_ratio(programme: Programme, ratio: float, row_dual: Vector) -> Fraction:
+    """A lower bound on N - r M, with the objective itself formed without rounding where it matters."""
+    objective = programme.money - ratio * programme.cured
+    rounding = Fraction(4 * UNIT_ROUNDOFF) * Fraction(
+        float((np.abs(programme.money) + abs(ratio) * np.abs(programme.cured)) @ np.maximum(programme.column_high, 0.0))
+    )
+    return lower_bound(programme, objective, row_dual) - rounding
+
+
+def infeasibility_margin(programme: Programme, ray: Vector) -> float:
+    """Above zero it proves that no blend exists: the least value of zero that the rows would allow.
+
+    The ray is scaled to a largest entry of one.
+    """
+    size = float(np.abs(ray).max(initial=0.0))
+    if size == 0.0:
+        return 0.0
+    bound = lower_bound(programme, np.zeros_like(programme.money), ray / size)
+    return float(np.nextafter(float(bound), -np.inf)) if bound > 0 else float(bound)

@@ -1,0 +1,41 @@
+"""Facts as data: one table per file, every row with its status and its source."""
+
+from __future__ import annotations
+
+import csv
+from functools import cache
+from importlib import resources
+
+
+@cache
+def rows(name: str) -> tuple[dict[str, str], ...]:
+    """The rows of the table `name` (``"acids"`` reads acids.csv), in file order, every cell as text.
+
+    The rows are shared between callers: read them, do not change them.
+
+    Raises:
+        FileNotFoundError: there is no such table.
+    """
+    text = resources.files(__name__).joinpath(f"{name}.csv").read_text(encoding="utf-8")
+    return tuple(csv.DictReader(text.splitlines()))
+
+
+@cache
+def _chapters(name: str) -> tuple[str, dict[str, list[str]]]:
+    """The head line of a long table and its unparsed lines by their first cell, which is never quoted."""
+    text = resources.files(__name__).joinpath(f"{name}.csv").read_text(encoding="utf-8")
+    head, *lines = text.splitlines()
+    chapters: dict[str, list[str]] = {}
+    for line in lines:
+        chapters.setdefault(line.partition(",")[0], []).append(line)
+    return head, chapters
+
+
+def chapter(name: str, first_cell: str) -> tuple[dict[str, str], ...]:
+    """The rows of a long table whose first cell is `first_cell`; only those lines are parsed. Empty when there are none.
+
+    Raises:
+        FileNotFoundError: there is no such table.
+    """
+    head, chapters = _chapters(name)
+    return tuple(csv.DictReader([head, *chapters.get(first_cell, ())]))

@@ -1,0 +1,254 @@
+"""The parts of an answer as data: plain dictionaries whose keys name their units."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from optimiser.recipe import Recipe
+    from optimiser.story import (
+        AlkaliFigures,
+        Blend,
+        Certificate,
+        ClashMember,
+        Concession,
+        CostFigures,
+        GoalLine,
+        MeasureLine,
+        NoBlend,
+        PreferenceLine,
+        UnusedLine,
+        WaterFigures,
+    )
+
+FORMAT = "barwright/1"
+GRAM_PLACES = 3
+PLACES = 6
+MONEY_PLACES = 4
+WHOLE = 100 * 10**PLACES  # all shares together, counted in millionths of a per cent
+
+Json = dict[str, Any]
+
+
+def shares_to_hundred(shares: Sequence[float]) -> list[float]:
+    """Shares in six decimals whose written figures add up to 100 exactly; what rounding leaves goes to the largest.
+
+    Shares that are no whole (their sum is off by more than a thousandth) are only rounded.
+    """
+    parts = [round(share * 10**PLACES) for share in shares]
+    missing = WHOLE - sum(parts)
+    if parts and abs(missing) <= 10 ** (PLACES - 3):
+        parts[parts.index(max(parts))] += missing
+    return [part / 10**PLACES for part in parts]
+
+
+def number(value: float | None, places: int = PLACES) -> float | None:
+    if value is None or not math.isfinite(value):
+    """A figure rounded; None where it is none, or is not known."""
+        return None
+    return round(float(value), places) + 0.0
+
+
+def grams(value: float) -> float | None:
+    """Grams to a thousandth."""
+    return number(value, GRAM_PLACES)
+
+
+def money(value: float | None) -> float | None:
+    """Money to a hundredth of a cent."""
+    return number(value, MONEY_PLACES)
+
+
+def rounded_down(value: float, places: int) -> float | None:
+    """Rounded down, so that a lower bound stays one."""
+    return math.floor(value * 10**places) / 10**places if math.isfinite(value) else None
+
+
+def head(story: Blend | NoBlend, status: str) -> Json:
+    """What every document starts with."""
+    return {
+        "format": FORMAT,
+        "status": status,
+        "title": story.title,
+        "currency": story.currency,
+        "goal_file": story.goal_file,
+    }
+
+
+def alkali_part(alkali: AlkaliFigures) -> Json:
+    """The alkali of the exact blend."""
+    return {
+        "sodium_hydroxide_g": grams(alkali.sodium_hydroxide),
+        "potassium_hydroxide_g": grams(alkali.potassium_hydroxide),
+        "superfat": number(alkali.superfat),
+        "superfat_likely_low": number(alkali.superfat_likely_low),
+        "superfat_worst_case": number(alkali.superfat_worst_case),
+        "sodium_hydroxide_pure_g": grams(alkali.sodium_hydroxide_pure),
+        "potassium_hydroxide_pure_g": grams(alkali.potassium_hydroxide_pure),
+        "sodium_hydroxide_purity": number(100.0 * alkali.sodium_purity),
+        "potassium_hydroxide_purity": number(100.0 * alkali.potassium_purity),
+    }
+
+
+def alkali_of(recipe: Recipe) -> Json:
+    """The alkali of a recipe: as weighed, pure, and how pure, in grams and per cent."""
+    return {
+        "sodium_hydroxide_g": grams(recipe.sodium_hydroxide),
+        "potassium_hydroxide_g": grams(recipe.potassium_hydroxide),
+        "sodium_hydroxide_pure_g": grams(recipe.sodium_hydroxide * recipe.sodium_purity),
+        "potassium_hydroxide_pure_g": grams(recipe.potassium_hydroxide * recipe.potassium_purity),
+        "sodium_hydroxide_purity": number(100.0 * recipe.sodium_purity),
+        "potassium_hydroxide_purity": number(100.0 * recipe.potassium_purity),
+    }
+
+
+def water_part(water: WaterFigures) -> Json:
+    """Water and lye of the exact blend."""
+    return {
+        "grams": grams(water.grams),
+        "lye_concentration": number(water.lye_concentration),
+        "water_to_alkali": number(water.water_to_alkali),
+        "share_of_fats": number(water.share_of_fats),
+        "total_g": grams(water.total),
+        "to_weigh_g": grams(water.to_weigh),
+        **lye_part(water.lye_volume_ml, water.lye_density, water.temperature),
+    }
+
+
+def lye_part(volume: float, density: float, temperature: tuple[float, float]) -> Json:
+    """The lye solution."""
+    return {
+        "lye_volume_ml": number(volume, 1),
+        "lye_density_g_per_ml": number(density, 4),
+        "lye_temperature_degC": {"low": number(temperature[0], 1), "high": number(temperature[1], 1)},
+    }
+
+
+def measures_part(lines: Sequence[MeasureLine]) -> Json:
+    """The measures by id, with the limits that were set on them."""
+    return {
+        line.id: {
+            "value": number(line.value),
+            "unit": line.unit,
+            "band": line.band or None,
+            "uncertainty": line.uncertainty or None,
+            "at_least": number(line.low_limit),
+            "at_most": number(line.high_limit),
+        }
+        for line in lines
+    }
+
+
+def cost_part(cost: CostFigures) -> Json:
+    """Money and what it is reckoned by."""
+    return {
+        "per_kg": number(cost.per_kg),
+        "per_bar": money(cost.per_bar),
+        "batch": money(cost.batch),
+        "bar_g": grams(cost.bar_grams),
+        "bars": number(cost.bars, 2),
+        "cured_g": grams(cost.cured_grams),
+    }
+
+
+def goal_part(line: GoalLine) -> Json:
+    """One wish against the blend."""
+    return {
+        "id": line.id,
+        "says": line.says,
+        "line": line.line,
+        "value": number(line.value),
+        "limit": number(line.limit),
+        "binding": line.binding,
+        "price_per_unit": number(line.price_per_unit),
+        "saves_if_dropped": number(line.saves_if_dropped),
+        "origin": line.origin,
+        "unit": line.unit,
+        "side": line.side,
+        "why": line.why,
+        "holds_when_weighed": line.holds_when_weighed,
+    }
+
+
+def preference_part(line: PreferenceLine) -> Json:
+    """One preference."""
+    return {
+        "id": line.id,
+        "met": line.met,
+        "short_by": number(line.short_by),
+        "says": line.says,
+        "line": line.line,
+        "value": number(line.value),
+        "limit": number(line.limit),
+        "unit": line.unit,
+    }
+
+
+def unused_part(line: UnusedLine) -> Json:
+    """One fat left on the shelf."""
+    return {
+        "fat": line.fat,
+        "price": money(line.price),
+        "enters_below": money(line.enters_below),
+        "kind": line.kind,
+        "barred_by": line.barred_by or None,
+    }
+
+
+def certificate_part(proof: Certificate) -> Json:
+    """What is proved of the cost."""
+    return {
+        "cheapest_possible_per_kg": rounded_down(proof.cheapest_possible_per_kg, PLACES),
+        "gap": number(proof.gap, 12),
+        "exact": proof.exact,
+    }
+
+
+def to_weigh_part(story: Blend) -> Json:
+    """The recipe as it goes on the balance, and what it is once rounded."""
+    recipe, judged = story.recipe, story.weighed
+    return {
+        "step_g": number(story.step_grams),
+        "fats": [{"fat": fat.name, "grams": grams(weight)} for fat, weight in recipe.fats],
+        "sodium_hydroxide_g": grams(recipe.sodium_hydroxide),
+        "potassium_hydroxide_g": grams(recipe.potassium_hydroxide),
+        "water_g": grams(recipe.water),
+        "additives": [{"additive": item.name, "grams": grams(weight)} for item, weight in recipe.additives],
+        "superfat": number(judged.superfat),
+        "superfat_likely_low": number(judged.superfat_likely_low),
+        "superfat_worst_case": number(judged.superfat_worst_case),
+        "lye_concentration": number(judged.lye_concentration),
+    }
+
+
+def member_part(member: ClashMember) -> Json:
+    """One wish of a clash."""
+    return {
+        "id": member.id,
+        "origin": member.origin,
+        "says": member.says,
+        "line": member.line,
+        "file": None if member.span is None else member.span.file,
+        "why": member.why,
+        "reach": member.reach or None,
+    }
+
+
+def concession_part(concession: Concession) -> Json:
+    """One way out."""
+    return {
+        "change": [
+            {
+                "id": change.id,
+                "from": number(change.before),
+                "to": number(change.after),
+                "paste": change.paste,
+                "says": change.says,
+                "unit": change.unit,
+            }
+            for change in concession.changes
+        ],
+        "cost_per_kg": number(concession.cost_per_kg),
+    }

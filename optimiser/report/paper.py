@@ -1,0 +1,223 @@
+"""What text is set on: a width, with or without colour, with or without letters beyond ASCII.
+
+A renderer hands over lines of parts; rich is loaded here, when something is printed and not before.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import unicodedata
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from optimiser.report.gauges import BOX, PLAIN, Marks
+from optimiser.report.words import GLUE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from rich.console import RenderableType
+    from rich.text import Text
+
+NARROWEST = 60  # below this a table would have to cut figures: a long line is better than a wrong weight
+INDENT = 2
+STANDS_FOR = {
+    "\u2018": "'",
+    "\u2019": "'",
+    "\u201c": '"',
+    "\u201d": '"',
+    "\u2013": "-",
+    "\u2014": "-",
+    "\u00b1": "+/-",
+    "\u00b0": " deg ",
+    "\u00b7": "-",
+    "\u2026": "...",
+    "\u2192": "->",
+    "\u00d7": "x",
+    "\u2264": "<=",
+    "\u2265": ">=",
+    "\u00df": "ss",
+    "\u00e6": "ae",
+    "\u0153": "oe",
+    "\u00f8": "o",
+}
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f]")
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """How an answer is set. `width` in columns; `ascii` for a pipe or terminal that has no UTF-8."""
+
+    width: int = 80
+    colour: bool = False
+    ascii: bool = False
+
+    @property
+    def columns(self) -> int:
+        """The width in use."""
+        return max(self.width, NARROWEST)
+
+    @property
+    def marks(self) -> Marks:
+        """What gauges are drawn with."""
+        return PLAIN if self.ascii else BOX
+
+    @property
+    def is_wide(self) -> bool:
+        """Whether there is room for a second thought beside the first."""
+        return self.columns >= 110
+
+    def say(self, text: str) -> str:
+        """Text as this paper can carry it; control characters never pass."""
+        clean = _CONTROL.sub("", text)
+        return to_ascii(clean) if self.ascii else clean
+
+
+def to_ascii(text: str) -> str:
+    """The nearest ASCII: signs spelt out, accents dropped, a question mark for the rest; glue stays until printed."""
+    if text.isascii():
+        return text
+    return GLUE.join(_to_ascii(part) for part in text.split(GLUE))
+
+
+def _to_ascii(text: str) -> str:
+    spelt = "".join(STANDS_FOR.get(letter, letter) for letter in text)
+    apart = unicodedata.normalize("NFKD", spelt)
+    kept = "".join(letter for letter in apart if not unicodedata.combining(letter))
+    return kept.encode("ascii", "replace").decode("ascii")
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table: its head, which side it keeps to, whether it may break over lines, its least width."""
+
+    head: str = ""
+    justify: Literal["left", "right"] = "left"
+    wraps: bool = False
+    least: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A line that parts the answer: a title, a rule, and perhaps a remark at its right end."""
+
+    title: str
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A paragraph, wrapped; following lines hang under the first by `hang` more columns."""
+
+    text: str
+    style: str = ""
+    indent: int = INDENT
+    hang: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of cells under `columns`; a mark such as "binds" takes its style from `STYLES`."""
+
+    columns: tuple[Column, ...]
+    rows: Sequence[tuple[str, ...]]
+    last_is_total: bool = False
+    indent: int = INDENT
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """An empty line."""
+
+
+Part = Heading | Line | Table | Gap
+STYLES = {"binds": "bold yellow", "short": "bold yellow", "missed": "bold red", "broken": "bold red"}
+
+
+def printed(paper: Paper, parts: Iterable[Part]) -> str:
+    """The parts as text that ends with a line break; no line ends in blanks."""
+    from rich.console import Console
+
+    out = io.StringIO()
+    console = Console(
+        file=out,
+        width=paper.columns,
+        force_terminal=paper.colour,
+        color_system="standard" if paper.colour else None,
+        no_color=not paper.colour,
+        legacy_windows=False,
+        highlight=False,
+        markup=False,
+        emoji=False,
+        _environ={},  # the same story gives the same bytes in every shell
+    )
+    for part in parts:
+        console.print(_renderable(paper, part), end="" if isinstance(part, Table) else "\n")
+    lines = (line.rstrip() for line in out.getvalue().replace(GLUE, " ").split("\n"))
+    return "\n".join(lines).strip("\n") + "\n"
+
+
+def _renderable(paper: Paper, part: Part) -> RenderableType:
+    if isinstance(part, Heading):
+        return _heading(paper, part)
+    if isinstance(part, Line):
+        return _line(paper, part)
+    return _table(paper, part) if isinstance(part, Table) else ""
+
+
+def _heading(paper: Paper, part: Heading) -> Text:
+    from rich.cells import cell_len
+    from rich.text import Text
+
+    title, remark = paper.say(part.title), paper.say(part.remark)
+    tail = f" {remark}" if remark else ""
+    rule = max(3, paper.columns - cell_len(title) - 1 - cell_len(tail))
+    return Text.assemble((title, "bold"), " ", (paper.marks.line * rule, "dim"), (tail, "dim"))
+
+
+def _line(paper: Paper, part: Line) -> Text:
+    from rich.text import Text
+
+    room = paper.columns - part.indent
+    lines = wrapped(paper.say(part.text), room, part.hang)
+    return Text("\n".join(" " * part.indent + line for line in lines), style=part.style)
+
+
+def wrapped(text: str, width: int, hang: int = 0) -> list[str]:
+    """The text in lines of at most `width` columns, all but the first set in by `hang`; a word too long is cut."""
+    from rich.cells import cell_len, chop_cells
+
+    lines = [""]
+    for word in text.split(" "):
+        room = width - (hang if len(lines) > 1 else 0)
+        if lines[-1] and cell_len(lines[-1]) + 1 + cell_len(word) <= room:
+            lines[-1] += f" {word}"
+            continue
+        pieces = chop_cells(word, width - hang) if cell_len(word) > width - hang else [word]
+        lines[-1:] = [lines[-1], pieces[0]] if lines[-1] else [pieces[0]]
+        lines += pieces[1:]
+    return [line if place == 0 else " " * hang + line for place, line in enumerate(lines)]
+
+
+def _table(paper: Paper, part: Table) -> RenderableType:
+    from rich.padding import Padding
+    from rich.table import Table as Grid
+    from rich.text import Text
+
+    headed = any(column.head for column in part.columns)
+    grid = Grid(box=None, padding=(0, 2, 0, 0), pad_edge=False, show_header=headed, header_style="dim")
+    for column in part.columns:
+        grid.add_column(
+            Text(paper.say(column.head)),
+            justify=column.justify,
+            no_wrap=not column.wraps,
+            overflow="fold",
+            min_width=column.least or None,
+        )
+    for place, row in enumerate(part.rows):
+        total = part.last_is_total and place == len(part.rows) - 1
+        grid.add_row(
+            *(Text(paper.say(cell), style=STYLES.get(cell, "")) for cell in row), style="bold" if total else ""
+        )
+    return Padding(grid, (0, 0, 0, part.indent), expand=False)

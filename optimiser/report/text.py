@@ -1,0 +1,33 @@
+"""An answer in words: a blend, the reason why there is none, or a recipe in hand, as plain text for any width.
+
+With `colour` the text carries terminal colours, but nothing is said by colour alone; with `ascii` it holds no sign beyond
+ASCII. The narrowest page is `paper.NARROWEST` columns.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from optimiser.report import text_blend, text_clash, text_weigh
+from optimiser.report.paper import Paper, printed
+
+if TYPE_CHECKING:
+    from optimiser.story import Blend, NoBlend, WeighedRecipe
+
+
+def blend(story: Blend, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+    """The answer when there is a blend: cautions that cannot wait, what to weigh, what it costs and why, how the bar is."""
+    paper = Paper(width, colour, ascii)
+    return printed(paper, text_blend.parts(story, paper))
+
+
+def no_blend(story: NoBlend, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+    """The answer when there is none: each clash with the lines of the file, what could be reached, the ways out."""
+    paper = Paper(width, colour, ascii)
+    return printed(paper, text_clash.parts(story))
+
+
+def weighed(story: WeighedRecipe, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+    """What a recipe in hand is, and whether it meets the goals it was held against."""
+    paper = Paper(width, colour, ascii)
+    return printed(paper, text_weigh.parts(story, paper))

@@ -1,0 +1,152 @@
+"""The answer when there is no blend: which goals clash, in the maker's words, and what would make peace."""
+
+from __future__ import annotations
+
+import math
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from optimiser.report import words
+from optimiser.report.paper import Gap, Heading, Line, Part
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from optimiser.story import Change, ClashMember, Concession, NoBlend
+
+MOST_CLASHES = 5
+MOST_WAYS = 6
+
+
+def parts(story: NoBlend) -> Iterator[Part]:
+    """The whole answer."""
+    yield Line("No blend meets these goals together.", style="bold red", indent=0)
+    yield Gap()
+    yield Heading(story.title or "Untitled bar", story.goal_file)
+    if story.shelf_title:
+        yield Line(f"over {story.shelf_title}")
+    yield Gap()
+    for place, clash in enumerate(story.clashes[:MOST_CLASHES], start=1):
+        yield from told(clash, place, story)
+    yield from more(story)
+    yield from ways_out(story.concessions, story.currency)
+    yield Line(proof_sentence(story), indent=0)
+    yield Gap()
+    yield Line(f"Next: {next_step(story)}", style="bold", indent=0)
+
+
+def told(clash: Sequence[ClashMember], place: int, story: NoBlend) -> Iterator[Part]:
+    """One clash: the lines of the file, the sentence, what each could reach."""
+    whole = f" of {len(story.clashes)}" if story.complete else ""
+    yield Heading(f"Clash {place}{whole}")
+    yield from lines_shown(clash, story.goal_file)
+    yield Line(sentence(clash), style="bold")
+    for member in clash:
+        if member.reach:
+            yield Line(words.sentence(member.reach), hang=2)
+    for member in clash:
+        if member.origin == "practice":
+            rule = words.rule_name(member.id)
+            yield Line(f"house, {rule}: {words.sentence(member.why)} Overrule it under practice: in the file.", hang=2)
+    yield Gap()
+
+
+def lines_shown(clash: Sequence[ClashMember], goal_file: str) -> Iterator[Part]:
+    """The lines as written, each once, under the name of their file when it is not the goal file."""
+    spans = [member.span for member in clash if member.span is not None and member.span.line > 0]
+    unique = sorted({(span.file != goal_file, span.file, span.line, span.text.strip()) for span in spans})
+    gutter = max((len(str(line)) for *_, line, _ in unique), default=1)
+    for file, found in groupby(unique, key=lambda item: item[1]):
+        if file != goal_file:
+            yield Line(f"{file}:")
+        for _, _, number, text in found:
+            yield Line(f"{number:>{gutter}} | ".replace(" ", words.GLUE) + text, indent=4, hang=gutter + 3)
+
+
+def sentence(clash: Sequence[ClashMember]) -> str:
+    """Say "A and B cannot both hold." in the maker's words; one alone is out of this shelf's reach."""
+    says = [words.in_sentence(member.says) for member in clash]
+    if len(says) == 1:
+        return words.sentence(f"{says[0]} is out of reach of this shelf, whatever else is given up")
+    return words.sentence(f"{words.joined(says)} cannot {'both' if len(says) == 2 else 'all'} hold")
+
+
+def more(story: NoBlend) -> Iterator[Part]:
+    """Clashes not told, and whether there may be more that were not found."""
+    left = len(story.clashes) - MOST_CLASHES
+    if left > 0:
+        found = words.counted(left, "clash", "clashes")
+        yield Line(f"{found} more; --json lists every one.", indent=0)
+    if not story.complete:
+        found = words.counted(len(story.clashes), "clash", "clashes")
+        yield Line(f"There may be more clashes: the search stopped at its limit with {found} found.", indent=0)
+    if left > 0 or not story.complete:
+        yield Gap()
+
+
+def ways_out(concessions: Sequence[Concession], currency: str) -> Iterator[Part]:
+    """The smallest changes that open a blend, with what it costs and the line to write."""
+    if not concessions:
+        return
+    yield Heading("Ways out, smallest first")
+    for place, way in enumerate(concessions[:MOST_WAYS]):
+        yield from way_out(way, chr(ord("a") + place), currency)
+    if len(concessions) > MOST_WAYS:
+        yield Line(f"{len(concessions) - MOST_WAYS} more; --json lists every one.")
+    yield Gap()
+
+
+def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
+    """One way out: its changes, what the blend it opens costs, and what to write for each."""
+    price = (
+        f"a blend at {words.money(way.cost_per_kg)} {currency} / kg" if math.isfinite(way.cost_per_kg) else "a blend"
+    )
+    changes = words.joined([change_words(change) for change in way.changes])
+    yield Line(f"{letter}. {changes}: opens {price}", hang=3)
+    for change in way.changes:
+        if change.paste:
+            yield Line(f"write  {change.paste}", indent=5, hang=7)
+
+
+def change_words(change: Change) -> str:
+    """What moves, from where to where and how far; the far end rounded to the easy side."""
+    side = change.id.rpartition(".")[2]
+    after = eased(change.after, side)
+    if not (math.isfinite(change.before) and math.isfinite(change.after)):
+        return f"give up {change.says}"
+    moved = abs(after - change.before)
+    decimals = 2 if change.unit == "ratio" or " / " in change.unit else 1
+    distance = words.amount(round(moved, decimals), change.unit)
+    way = "lower" if after < change.before else "higher"
+    return f"{change.says}, moved to {words.figure(after, change.unit)} ({distance} {way})"
+
+
+def eased(value: float, side: str) -> float:
+    """In one decimal, never tighter than it is."""
+    if not math.isfinite(value):
+        return value
+    if side == "at_least":
+        return math.floor(value * 10 + 1e-6) / 10
+    return math.ceil(value * 10 - 1e-6) / 10 if side == "at_most" else value
+
+
+def proof_sentence(story: NoBlend) -> str:
+    """On whose word there is no blend."""
+    if story.exact:
+        return "Checked exactly: no combination of the fats on this shelf can meet them all."
+    return (
+        "Found by the solver's search and not proved in exact arithmetic: fats are counted here, "
+        "or the clash is as narrow as the solver's own tolerance."
+    )
+
+
+def next_step(story: NoBlend) -> str:
+    """What to try now."""
+    import shlex
+
+    path = shlex.quote(story.goal_file)
+    return (
+        f"change one of these lines, then  barwright blend {path}"
+        if story.concessions
+        else f"barwright feasible {path}"
+    )

@@ -1,0 +1,167 @@
+"""What the goals ask, which of them bind, what each costs, and which rules of the house stand in the way."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from optimiser.report import words
+from optimiser.report.paper import Column, Gap, Heading, Line, Paper, Part, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from optimiser.story import GoalLine, PreferenceLine
+
+PRACTICE = "practice"
+STOCK = "stock"
+PLACES = {PRACTICE: "house", STOCK: "shelf"}  # where a wish comes from that no line of the goal file asks for
+CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
+WHOLE = ("exclusion", "count")
+
+
+def block(goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bool = False) -> Iterator[Part]:
+    """Goals that cost with their prices, goals that cost nothing in a line, house practice that binds."""
+    own = [goal for goal in goals if goal.origin != PRACTICE]
+    house = [goal for goal in goals if goal.origin == PRACTICE]
+    dear = [goal for goal in own if is_told(goal)]
+    felt = [goal for goal in house if is_told(goal)]
+    if not goals:
+        return
+    yield Heading("Goals, and what they cost", f"{currency} / kg of cured bar")
+    if dear or felt:
+        yield Table(columns(paper), [row(goal, paper) for goal in (*dear, *felt)])
+    if counted and any(goal.price_per_unit for goal in dear):
+        yield Line("Prices hold for this choice of fats; what giving up saves is worked out whole.")
+    free = [goal for goal in own if not is_told(goal) and goal.origin != STOCK]
+    if free or house:
+        yield Gap()
+    if free:
+        yield Line(f"At no cost: {'; '.join(held(goal) for goal in free)}.", hang=2)
+    yield from practice(felt, len(house) - len(felt))
+    yield Gap()
+
+
+def is_told(goal: GoalLine) -> bool:
+    """Whether a goal deserves a row: it costs something, or rounding broke it."""
+    price = goal.price_per_unit or 0.0
+    saves = goal.saves_if_dropped or 0.0
+    return price > CRUMB or saves > CRUMB or not goal.holds_when_weighed
+
+
+def columns(paper: Paper) -> tuple[Column, ...]:
+    """Heads of the table of goals."""
+    wide = (Column("limit", "right"),) if paper.is_wide else ()
+    return (
+        *(Column("line", "right"), Column("goal", wraps=True), Column("here", "right"), *wide, Column("")),
+        *(Column("eased by", "right"), Column("saves", "right"), Column("if dropped", "right")),
+    )
+
+
+def row(goal: GoalLine, paper: Paper) -> tuple[str, ...]:
+    """One goal in the table; the mark says in a word whether it binds."""
+    mark = "broken" if not goal.holds_when_weighed else "binds" if goal.binding else ""
+    wide = (words.figure(goal.limit, goal.unit),) if paper.is_wide else ()
+    priced = goal.price_per_unit is not None and goal.price_per_unit > 0 and goal.origin not in WHOLE
+    step = words.step_of(goal)
+    return (
+        place(goal),
+        words.without_house(goal.says),
+        words.figure(goal.value, goal.unit),
+        *wide,
+        mark,
+        words.eased_by(goal) if priced else words.NOTHING,
+        words.money((goal.price_per_unit or 0.0) * step, small=True) if priced else words.NOTHING,
+        words.saving(goal.saves_if_dropped),
+    )
+
+
+def place(goal: GoalLine) -> str:
+    """The line of the goal file, or whose wish it is."""
+    return PLACES.get(goal.origin) or str(goal.line or words.NOTHING)
+
+
+def held(goal: GoalLine) -> str:
+    """A goal that costs nothing, with where the blend stands."""
+    note = " (binds)" if goal.binding and goal.side != "exactly" and goal.origin not in WHOLE else ""
+    if goal.origin in WHOLE or (goal.side == "exactly" and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
+        return words.glued(goal.says)
+    return f"{words.glued(goal.says)}, here {words.figure(goal.value, goal.unit)}{note}"
+
+
+def practice(felt: Sequence[GoalLine], silent: int) -> Iterator[Part]:
+    """Why the house asks what it asks, and how to overrule it."""
+    if felt:
+        names = {words.rule_name(goal.id): goal for goal in felt}
+        for name, goal in names.items():
+            yield Line(f"house, {name}: {words.sentence(goal.why)}", hang=2)
+        name, goal = next(iter(names.items()))
+        yield Line("The house only suggests. To overrule it, write in the goal file, for instance:")
+        yield Line(f"practice: {{{name}: {example(goal)}}}".replace(" ", words.GLUE), indent=4)
+    if silent:
+        others = "other rule" if felt else "rule"
+        yield Line(f"{words.counted(silent, others)} of house practice cost{'s' if silent == 1 else ''} nothing here.")
+
+
+def example(goal: GoalLine) -> str:
+    """A figure a step easier than the rule, as it is written in the file."""
+    from optimiser.quantities import quantities
+
+    known = quantities().get(goal.figure)
+    step = known.scale if known is not None else 5.0
+    moved = goal.limit - step if goal.side == "at_least" else goal.limit + step
+    sign = " %" if goal.unit == "%" else ""
+    limit = f"{moved:g}{sign}"
+    return f"{{{goal.side}: {limit}}}" if goal.side != "exactly" else limit
+
+
+def preferences(lines: Sequence[PreferenceLine]) -> Iterator[Part]:
+    """Preferences in their order, met or short by how much."""
+    if not lines:
+        return
+    yield Heading("Preferences, in order")
+    yield Table(
+        (Column("line", "right"), Column("", wraps=True), Column("here", "right"), Column("")),
+        [
+            (
+                str(line.line or words.NOTHING),
+                words.glued(line.says),
+                words.figure(line.value, line.unit),
+                "met" if line.met else f"short by {words.amount(round(line.short_by, 1), line.unit)}",
+            )
+            for line in lines
+        ],
+    )
+    yield Gap()
+
+
+def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  # noqa: FBT001  # three answers, not a switch
+    """How a recipe in hand stands against goals: each with its value, met or missed by how much."""
+    if meets is None:
+        return
+    missed = [goal for goal in goals if not goal.holds_when_weighed]
+    yield Heading("Against the goals", "meets them all" if meets else f"{len(missed)} of {len(goals)} missed")
+    own = [goal for goal in goals if goal.origin != PRACTICE or not goal.holds_when_weighed]
+    yield Table(
+        (
+            Column("line", "right"),
+            Column("goal", wraps=True),
+            Column("here", "right"),
+            Column(""),
+            Column("by", "right"),
+        ),
+        [
+            (
+                place(goal),
+                words.without_house(goal.says),
+                words.figure(goal.value, goal.unit),
+                "met" if goal.holds_when_weighed else "missed",
+                "" if goal.holds_when_weighed else words.figure(abs(goal.value - goal.limit), goal.unit),
+            )
+            for goal in own
+        ],
+    )
+    if len(goals) > len(own):
+        kept = words.counted(len(goals) - len(own), "rule")
+        yield Line(f"{kept} of house practice {'is' if len(goals) - len(own) == 1 else 'are'} kept.")
+    yield Gap()

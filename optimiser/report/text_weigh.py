@@ -1,0 +1,58 @@
+"""A recipe in hand, in words: the blocks of a blend as far as they apply."""
+
+from __future__ import annotations
+
+import shlex
+from typing import TYPE_CHECKING
+
+from optimiser.report import text_goals, text_lye, text_measures, words
+from optimiser.report.paper import Column, Gap, Heading, Line, Paper, Part, Table
+from optimiser.report.text_blend import cost_sentence
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from optimiser.story import WeighedRecipe
+
+
+def parts(story: WeighedRecipe, paper: Paper) -> Iterator[Part]:
+    """The whole answer."""
+    yield from text_lye.at_top(text_lye.urgent(story.judgement, story.cautions))
+    yield from head(story)
+    yield from fats(story)
+    yield Gap()
+    yield from text_lye.block(story.recipe, story.judgement, story.cautions)
+    yield Gap()
+    yield from text_goals.verdict(story.goals, story.meets_goals)
+    yield from text_goals.preferences(story.preferences)
+    yield from text_measures.block(story.measures, story.judgement.values, paper)
+    for note in story.notes:
+        yield Line(words.sentence(note), hang=2)
+    if story.meets_goals is None:
+        yield Line(f"Next: barwright weigh {shlex.quote(story.recipe_file)} --against GOALS", style="bold", indent=0)
+
+
+def head(story: WeighedRecipe) -> Iterator[Part]:
+    """Title, file, weight and cost."""
+    cost = story.cost
+    remark = f"{words.money(cost.per_kg)} {story.currency} / kg of cured bar" if cost else "weighed"
+    yield Heading(story.title or "Untitled recipe", remark)
+    yield Line(story.recipe_file)
+    yield Line(
+        cost_sentence(cost, story.currency) if cost else f"{story.judgement.cured_grams:.0f} g of soap once cured."
+    )
+    yield Gap()
+
+
+def fats(story: WeighedRecipe) -> Iterator[Part]:
+    """The fats of the recipe and their total."""
+    recipe = story.recipe
+    decimals = words.places(grams for _, grams in recipe.fats)
+    yield Heading("Fats", "grams")
+    rows = [
+        (fat.name, fat.kind, f"{100.0 * grams / recipe.fat_grams:.1f} %", words.grams(grams, decimals))
+        for fat, grams in recipe.fats
+    ]
+    rows.append(("all fats", "", "100.0 %", words.grams(recipe.fat_grams, decimals)))
+    columns = (Column("fat", wraps=True), Column("kind"), Column("share", "right"), Column("grams", "right"))
+    yield Table(columns, rows, last_is_total=True)

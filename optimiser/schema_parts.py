@@ -1,0 +1,142 @@
+"""The parts of the JSON Schemas that list names: goals, shares, tags, rules of the house, additives."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+
+from optimiser.additives import additives
+from optimiser.fats import GROUPS, KINDS, reference
+from optimiser.limits import LimitForm
+from optimiser.practice import rules
+from optimiser.quantities import Quantity, quantities
+from optimiser.shelf_form import ALKALIS
+from optimiser.subjects import PLURALS, designs, tag_names
+from optimiser.text.forms import Schema
+
+LIMIT = "limit"
+MASS: Schema = {"type": "string", "pattern": r"^\s*[0-9.]", "description": "A mass, as in 700 g, 4 oz or 2.5 kg."}
+
+
+def _closed(properties: Mapping[str, Schema], description: str = "") -> Schema:
+    made: Schema = {"type": "object", "properties": dict(properties), "additionalProperties": False}
+    return made | {"description": description} if description else made
+
+
+def _limit(description: str, words: Iterable[str] = ()) -> Schema:
+    """A bare figure, a word, or a limit with sides."""
+    known = list(words)
+    found: list[Schema] = [{"$ref": f"#/definitions/{LIMIT}"}, {"type": ["number", "string"]}]
+    return {"description": description, "anyOf": [*([{"enum": known}] if known else []), *found]}
+
+
+def _of_quantity(quantity: Quantity) -> Schema:
+    unit = "" if quantity.unit in ("index", "money") else f" In {quantity.unit}."
+    return _limit(f"{quantity.about}{unit}", [band.word for band in quantity.bands])
+
+
+def _goals() -> dict[str, Schema]:
+    found: dict[str, Schema] = {}
+    for quantity in quantities().values():
+        schema = _of_quantity(quantity)
+        for name in (quantity.id, quantity.id.replace("_", " "), quantity.words):
+            found.setdefault(name, schema)
+    return found
+
+
+def _shares() -> dict[str, Schema]:
+    table = reference()
+    synonym: Schema = {"anyOf": [{"$ref": f"#/definitions/{LIMIT}"}, {"type": ["number", "string"]}]}
+    found = {name: _limit(f"Share of {name}, per cent of all fats.") for name in table.names()}
+    found |= {name: synonym for name in table.every_name() if name not in found}
+    for name in (*KINDS, *PLURALS.values(), *GROUPS):
+        found.setdefault(name, _limit(f"Share of all {PLURALS.get(name, name)} together, per cent of all fats."))
+    for tag in tag_names():
+        found.setdefault(tag, _limit(f"Share of all fats with the tag {tag}, per cent of all fats."))
+    return found
+
+
+def _free_from() -> Schema:
+    tag: Schema = {"enum": list(tag_names())}
+    return {"anyOf": [{"type": "array", "items": tag}, tag]}
+
+
+def _fats() -> Schema:
+    count: Schema = {"type": ["integer", "string"]}
+    return _closed(
+        {
+            "at_most": count | {"description": "No more fats than this."},
+            "at_least": count | {"description": "No fewer fats than this."},
+            "exactly": count | {"description": "This many fats."},
+            "each_at_least": {
+                "type": ["number", "string"],
+                "description": "The least share of each fat that is used, as in 4 %.",
+            },
+        }
+    )
+
+
+def _prefer() -> Schema:
+    return {"type": "array", "items": _closed(_shares() | _goals()) | {"minProperties": 1}}
+
+
+def _practice() -> Schema:
+    off: Schema = {"enum": ["off", "no", False]}
+    listed = {rule.name: {"description": rule.why, "anyOf": [*_limit("")["anyOf"], off]} for rule in rules()}
+    return {"anyOf": [_closed(listed), off]}
+
+
+def _additives() -> Schema:
+    return _closed({name: _limit(f"{item.effect}; per cent of the fats.") for name, item in additives().items()})
+
+
+def _design() -> Schema:
+    one: Schema = {"type": "string"} | ({"enum": list(designs())} if designs() else {})
+    return {"anyOf": [one, {"type": "array", "items": one}]}
+
+
+def _weighed(names: Iterable[str]) -> Schema:
+    return _closed(dict.fromkeys(names, MASS)) | {"minProperties": 1}
+
+
+def _alkalis() -> Schema:
+    return _weighed(name for alkali, more in ALKALIS.items() for name in (alkali, *more))
+
+
+def _tags() -> Schema:
+    return {"type": "array", "items": {"enum": list(tag_names())}}
+
+
+def _fat_name() -> Schema:
+    return {"anyOf": [_like_name(), {"type": "string"}]}
+
+
+def _like_name() -> Schema:
+    return {"enum": list(reference().every_name())}
+
+
+def _additive_name() -> Schema:
+    return {"enum": [name for item in additives().values() for name in (item.name, *item.synonyms)]}
+
+
+def definitions() -> dict[str, Schema]:
+    """What the parts refer to: a limit with sides."""
+    return {LIMIT: LimitForm.model_json_schema(mode="validation")}
+
+
+PARTS: Mapping[str, Callable[[], Schema]] = {
+    "design": _design,
+    "goals": lambda: _closed(_goals()),
+    "shares": lambda: _closed(_shares()),
+    "free_from": _free_from,
+    "fats": _fats,
+    "prefer": _prefer,
+    "practice": _practice,
+    "additives": _additives,
+    "weighed_fats": lambda: _weighed(reference().every_name()),
+    "weighed_alkali": _alkalis,
+    "weighed_additives": lambda: _weighed(additives()),
+    "fat_name": _fat_name,
+    "like_name": _like_name,
+    "tags": _tags,
+    "additive_name": _additive_name,
+}

@@ -1,0 +1,144 @@
+"""What the maker has: fats, alkalis and additives, with prices, packs, stock and certificates."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from optimiser.shelf_csv import parse_csv
+from optimiser.shelf_form import Lot, Pack, ShelfForm, Stocked, StockedAdditive, StockedAlkali
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.forms import read_form
+from optimiser.text.names import fold
+from optimiser.text.nodes import Node, Row, Table, Text
+from optimiser.text.quantities import same_currency
+from optimiser.text.source import Source, parse_yaml, read_text
+
+__all__ = [
+    "Lot",
+    "Pack",
+    "Shelf",
+    "Stocked",
+    "StockedAdditive",
+    "StockedAlkali",
+    "nearest_shelf",
+    "own_names",
+    "read_shelf",
+    "shelf_of",
+]
+
+SUFFIXES = (".yaml", ".yml", ".csv")
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide."""
+
+    path: str
+    title: str
+    currency: str
+    fats: tuple[Stocked, ...]
+    alkalis: Mapping[str, StockedAlkali]
+    additives: Mapping[str, StockedAdditive]
+
+
+def read_shelf(path: Path) -> Shelf:
+    """A shelf from YAML or CSV, told apart by the suffix.
+
+    Raises:
+        BadInput: with every fault of the file, in file order.
+    """
+    source = _source(path)
+    form = read_form(ShelfForm, source)
+    currency = form.currency or next((price.currency for price in form.prices() if price.currency), "")
+    faults = tuple(
+        Diagnostic(
+            "other-currency",
+            f"this price is in {price.currency}, and the shelf's are in {currency}",
+            f"turn it into {currency}",
+            price.span,
+        )
+        for price in form.prices()
+        if not same_currency(price.currency, currency)
+    )
+    if faults:
+        raise BadInput(source.all_faults(list(faults)))
+    alkalis = {item.name: item for item, _ in form.alkalis}
+    assumed = StockedAlkali("sodium hydroxide", price=0.0, purity=1.0, span=None, assumed=True)
+    return Shelf(
+        path=str(path),
+        title=form.title or path.stem,
+        currency=currency,
+        fats=tuple(item for item, _ in form.fats),
+        alkalis={"sodium hydroxide": assumed} | alkalis,
+        additives={item.additive.name: item for item, _ in form.additives},
+    )
+
+
+def nearest_shelf(goal_file: Path) -> Path:
+    """The only shelf of the nearest folder called inventory, going up from the goal file's folder.
+
+    Raises:
+        BadInput: there is no such folder, or it holds none or several.
+    """
+    name_it = "name the shelf: a line 'shelf: PATH' in the file, or --shelf PATH"
+    start = goal_file.absolute().parent
+    for folder in (start, *start.parents):
+        inventory = folder / "inventory"
+        try:
+            found = sorted(
+                item
+                for item in inventory.iterdir()
+                if item.suffix.lower() in SUFFIXES and not item.name.startswith(".")
+            )
+        except OSError:
+            continue
+        if len(found) == 1:
+            return found[0]
+        several = ", ".join(item.name for item in found)
+        message = f"{inventory} holds several shelves: {several}" if found else f"{inventory} holds no shelf"
+        raise BadInput([Diagnostic("which-shelf", message, name_it)])
+    raise BadInput(
+        [
+            Diagnostic(
+                "which-shelf", f"no shelf is named, and no folder 'inventory' lies beside or above {goal_file}", name_it
+            )
+        ]
+    )
+
+
+def own_names(path: Path | None) -> tuple[str, ...]:
+    """The names of the maker's own fats on a shelf, however faulty the rest of it is."""
+    try:
+        root = _source(path).root if path is not None else None
+    except BadInput:
+        return ()
+    fats = next((node for key, node in root.items() if fold(key) == "fats"), None) if isinstance(root, Table) else None
+    entries = [entry for entry in fats if isinstance(entry, Table)] if isinstance(fats, Row) else []
+    folded = [{fold(key): value for key, value in entry.items()} for entry in entries]
+    return tuple(
+        " ".join(str(entry["fat"]).split())
+        for entry in folded
+        if "like" in entry and isinstance(entry.get("fat"), Text)
+    )
+
+
+def shelf_of(root: Node | None, goal_file: Path) -> Path | None:
+    """The shelf that a goal or recipe file names, or the nearest one; None where there is none to be found."""
+    named = (
+        next((node for key, node in root.items() if fold(key) == "shelf"), None) if isinstance(root, Table) else None
+    )
+    if isinstance(named, Text) and not named.is_blank and "\0" not in named:
+        return goal_file.parent / named
+    try:
+        return nearest_shelf(goal_file)
+    except BadInput:
+        return None
+
+
+def _source(path: Path) -> Source:
+    if path.suffix.lower() not in SUFFIXES and path.is_file():
+        raise BadInput([Diagnostic("wrong-suffix", f"{path} is no shelf: its name ends neither in .yaml nor in .csv")])
+    text = read_text(path)
+    return parse_csv(text, str(path)) if path.suffix.lower() == ".csv" else parse_yaml(text, str(path))

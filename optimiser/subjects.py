@@ -1,0 +1,255 @@
+"""What a key of a goal file stands for: a quantity, a fat, a kind, a group, a tag, an additive, a rule of the house."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache
+
+from optimiser.additives import additives
+from optimiser.additives import find as find_additive
+from optimiser.bounds import Subject
+from optimiser.fats import GROUPS, KINDS, reference
+from optimiser.fats import fold as fold_fat
+from optimiser.practice import Rule, rules
+from optimiser.quantities import find_quantity, quantities
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, unknown_key
+from optimiser.text.names import fold, listed, nearest, offer, shown
+from optimiser.text.nodes import Node, Text
+
+PLURALS = {
+    "hard oil": "hard oils",
+    "butter": "butters",
+    "liquid oil": "liquid oils",
+    "wax": "waxes",
+    "fatty acid": "fatty acids",
+}
+
+
+def _nothing() -> Mapping[str, str]:
+    return {}
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Names that the reference table does not have: the maker's own fats, looked up only when one is asked for.
+
+    `own_fats` gives names as the shelf writes them, by folded name.
+    """
+
+    own_fats: Callable[[], Mapping[str, str]] = field(default=_nothing)
+
+
+def quantity_subject(key: Text, node: Node) -> Subject:
+    """What a key under `goals` stands for.
+
+    Raises:
+        Faults: unknown; the help names the nearest, or the section where it belongs.
+    """
+    quantity = find_quantity(key)
+    if quantity is not None:
+        return Subject(
+            *(quantity.id, "quantity", quantity.words, quantity.unit, quantity.bands),
+            lowest=quantity.lowest,
+            highest=quantity.highest,
+        )
+    if _plain_share(key, Known()) is not None:
+        raise Faults(
+            Diagnostic(
+                "unknown-key",
+                f"{shown(key)} is no goal of its own",
+                "shares of fats, kinds and tags stand under 'shares'",
+                key.span,
+            )
+        )
+    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names())))
+
+
+def _with_help(fault: Diagnostic) -> Diagnostic:
+    return fault if fault.help else replace(fault, help="'barwright measures' lists what a goal can be set on")
+
+
+def share_subject(key: Text, node: Node, known: Known) -> Subject:
+    """What a key under `shares` stands for.
+
+    Raises:
+        Faults: unknown; the help names the nearest, or the section where it belongs.
+    """
+    found = _plain_share(key, known)
+    if found is not None:
+        return found
+    if find_quantity(key) is not None:
+        raise Faults(
+            Diagnostic("unknown-fat", f"{shown(key)} is no fat, kind or tag", "it stands under 'goals'", key.span)
+        )
+    fault = unknown_key(key, node, "shares", share_names(known))
+    message = f"{shown(key)} is no fat, kind or tag that is known here"
+    help_ = fault.help or "a fat of your own must stand on the shelf; 'barwright fats' lists the known ones"
+    raise Faults(Diagnostic("unknown-fat", message, help_, key.span))
+
+
+def wish_subject(key: Text, node: Node, known: Known) -> Subject:
+    """What a key under `prefer` stands for: a quantity or a share.
+
+    Raises:
+        Faults: unknown.
+    """
+    if find_quantity(key) is not None:
+        return quantity_subject(key, node)
+    found = _plain_share(key, known)
+    if found is not None:
+        return found
+    raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
+
+
+def additive_subject(key: Text, _: Node) -> Subject:
+    """What a key under `additives` stands for.
+
+    Raises:
+        Faults: unknown.
+    """
+    found = find_additive(key)
+    if found is None:
+        raise Faults(unknown_additive(key))
+    return Subject(found.name, "additive", found.name, "%")
+
+
+def unknown_additive(name: Text) -> Diagnostic:
+    """The fault of an additive that is not known."""
+    names = [called for item in additives().values() for called in (item.name, *item.synonyms)]
+    return Diagnostic(
+        "unknown-additive",
+        f"{shown(name)} is no additive that is known here",
+        offer(name, names, f"known: {', '.join(additives())}"),
+        name.span,
+    )
+
+
+def unknown_fat(name: Text, otherwise: str, also: tuple[str, ...] = ()) -> Diagnostic:
+    """The fault of a fat that is not known, with the nearest names and the way out."""
+    found = offer(name, (*reference().every_name(), *also))
+    help_ = f"{found} {otherwise}" if found else otherwise[:1].lower() + otherwise[1:]
+    return Diagnostic("unknown-fat", f"{shown(name)} is no fat that is known here", help_, name.span)
+
+
+def find_fat_name(name: str, known: Known) -> str | None:
+    """The canonical name of a fat of the reference table or of the maker's own."""
+    fat = reference().find(name)
+    return fat.name if fat is not None else known.own_fats().get(fold_fat(name))
+
+
+def rule_named(key: Text) -> Rule:
+    """The rule of the house of this name.
+
+    Raises:
+        Faults: there is none.
+    """
+    folded = fold(key)
+    for rule in rules():
+        if fold(rule.name) == folded:
+            return rule
+    names = [rule.name for rule in rules()]
+    within = [name for name in names if fold(name).startswith(folded + " ")]
+    help_ = f"did you mean {listed(within)}?" if within else offer(key, names, f"rules: {', '.join(names)}")
+    raise Faults(Diagnostic("unknown-rule", f"{shown(key)} is no rule of the house", help_, key.span))
+
+
+def rule_subject(rule: Rule) -> Subject:
+    """What a rule of the house is about."""
+    words = rule.name.removesuffix(" at least").removesuffix(" at most")
+    quantity = quantities().get(rule.key) if rule.subject == "quantity" else None
+    if quantity is not None:
+        return Subject(
+            *(rule.key, rule.subject, words, rule.unit, quantity.bands),
+            lowest=quantity.lowest,
+            highest=quantity.highest,
+        )
+    return Subject(rule.key, rule.subject, words, rule.unit)
+
+
+def tag_named(name: Text) -> str:
+    """The tag as the reference table writes it.
+
+    Raises:
+        Faults: unknown; the help names the nearest, and the way to leave out one fat.
+    """
+    tag = _tags().get(fold(name))
+    if tag is not None:
+        return tag
+    fat = reference().find(name)
+    if fat is not None:
+        help_ = f"to leave out one fat, write under shares: {fat.name}: 0 %"
+        raise Faults(Diagnostic("unknown-tag", f"{shown(name)} is a fat, not a tag", help_, name.span))
+    near = nearest(name, _tags().values())
+    help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(_tags().values()))}"
+    raise Faults(Diagnostic("unknown-tag", f"{shown(name)} is no tag that is known here", help_, name.span))
+
+
+def share_names(known: Known) -> tuple[str, ...]:
+    """Every name that a share may have."""
+    return (*reference().every_name(), *PLURALS.values(), *GROUPS, *_tags().values(), *known.own_fats().values())
+
+
+def tag_names() -> tuple[str, ...]:
+    """Every tag of a fat or an additive, sorted."""
+    return tuple(sorted(_tags().values()))
+
+
+@cache
+def _tags() -> Mapping[str, str]:
+    extra = {tag for item in additives().values() for tag in item.tags}
+    return {fold(tag): tag for tag in sorted(reference().tags() | extra)}
+
+
+@cache
+def _kinds() -> Mapping[str, tuple[str, str]]:
+    """Folded words to (canonical name, "kind" or "group")."""
+    words = {fold(kind): (PLURALS[kind], "kind") for kind in KINDS}
+    words |= {fold(plural): (plural, "kind") for plural in PLURALS.values()}
+    return words | {fold(group): (group, "group") for group in GROUPS}
+
+
+def _plain_share(key: str, known: Known) -> Subject | None:
+    """A fat under its full name, a kind, a tag, and last a fat under a shortened name ("palm" is the tag)."""
+    table, folded = reference(), fold(key)
+    name = table.index.get(fold_fat(key))
+    if name is not None:
+        return Subject(name, "fat", name, "%")
+    if folded in _kinds():
+        name, kind = _kinds()[folded]
+        return Subject(name, kind, name, "%")
+    if folded in _tags():
+        return Subject(_tags()[folded], "tag", _tags()[folded], "%")
+    name = find_fat_name(key, known)
+    return None if name is None else Subject(name, "fat", name, "%")
+
+
+def _quantity_names() -> tuple[str, ...]:
+    return tuple(
+        dict.fromkeys(name for item in quantities().values() for name in (item.id.replace("_", " "), item.words))
+    )
+
+
+def designs() -> tuple[str, ...]:
+    """The designs that a goal file may name: none in this version."""
+    return ()
+
+
+def design_named(name: Text) -> str:
+    """The design as it is listed.
+
+    Raises:
+        Faults: unknown.
+    """
+    found = {fold(design): design for design in designs()}.get(fold(name))
+    if found is not None:
+        return found
+    if not designs():
+        help_ = "take the line out and write its goals under 'goals'"
+        raise Faults(Diagnostic("unknown-design", "designs are not available in this version", help_, name.span))
+    raise Faults(
+        Diagnostic(
+            "unknown-design", f"{shown(name)} is no design that is known here", offer(name, designs()), name.span
+        )
+    )

@@ -1,0 +1,31 @@
+"""What is wrong with a file, as values; printing them is somebody else's job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from optimiser.text.spans import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Diagnostic:
+    """One fault, one cause.
+
+    `code` is a stable short name (``unknown-fat``), `message` stands alone, `help` says what to write
+    instead, `notes` hold the other half of the story (where the first of two duplicate keys stands).
+    """
+
+    code: str
+    message: str
+    help: str = ""
+    span: Span | None = None
+    notes: tuple[tuple[str, Span | None], ...] = ()
+
+
+class BadInput(Exception):
+    """Every fault found in what the maker wrote, all at once."""
+
+    def __init__(self, diagnostics: Iterable[Diagnostic]) -> None:
+        self.diagnostics = tuple(diagnostics)
+        super().__init__("; ".join(item.message for item in self.diagnostics))

@@ -1,0 +1,299 @@
+"""Files as pydantic models over nodes with spans: keys fold, every fault is gathered, and none is told in pydantic's words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, ClassVar, Generic, Self, TypeVar
+
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    ModelWrapValidatorHandler,
+    ValidationError,
+    ValidationInfo,
+    model_validator,
+)
+from pydantic_core import CoreSchema, core_schema
+
+from optimiser.text.build import repeated
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.names import fold, offer, shown
+from optimiser.text.nodes import Node, Row, Table, Text, kind_of
+from optimiser.text.quantities import Misread
+from optimiser.text.source import Source
+
+T = TypeVar("T")
+F = TypeVar("F", bound="Form")
+
+Schema = dict[str, Any]
+PART = "x-part"
+
+
+class Faults(ValueError):
+    """What is wrong with one part of a file."""
+
+    def __init__(self, *diagnostics: Diagnostic) -> None:
+        super().__init__("; ".join(item.message for item in diagnostics))
+        self.diagnostics = diagnostics
+
+
+class Gathering:
+    """Collects faults from one part after another: ``with faults: ...`` keeps what the block raised and goes on."""
+
+    def __init__(self) -> None:
+        self.found: list[Diagnostic] = []
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> bool:
+        if isinstance(error, Faults):
+            self.found.extend(error.diagnostics)
+            return True
+        return False
+
+    def add(self, *diagnostics: Diagnostic) -> None:
+        """Keeps more faults."""
+        self.found.extend(diagnostics)
+
+    def settle(self) -> None:
+        """Raises all that was kept.
+
+        Raises:
+            Faults: there was any.
+        """
+        if self.found:
+            raise Faults(*self.found)
+
+
+class Read(Generic[T]):
+    """Says how a field is read from its node, and what its JSON Schema is.
+
+    `reader` takes the node, what to call it, and the context of the file; it raises `Misread` or `Faults`.
+    """
+
+    def __init__(
+        self,
+        what: str,
+        reader: Callable[[Node, str, Any], T],
+        schema: Schema | Callable[[GetJsonSchemaHandler], Schema],
+    ) -> None:
+        self.what = what.replace("_", " ")
+        self.reader = reader
+        self.schema = schema
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        def run(node: Any, info: ValidationInfo) -> T:
+            return told(node, lambda: self.reader(node, self.what, info.context))
+
+        return core_schema.with_info_plain_validator_function(run)
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> Schema:
+        return dict(self.schema(handler) if callable(self.schema) else self.schema)
+
+
+def names_of(part: str) -> Schema:
+    """The place of a part of a JSON Schema that lists names, to be filled in where the names are known."""
+    return {PART: part}
+
+
+def told(node: Node, read: Callable[[], T]) -> T:
+    """The outcome of `read`, a misreading turned into a fault at the node.
+
+    Raises:
+        Faults: the figure could not be read.
+    """
+    try:
+        return read()
+    except Misread as error:
+        raise Faults(Diagnostic(error.code, error.message, error.help, node.span)) from None
+
+
+def scalar(node: Node, what: str) -> Text:
+    """The node as one value.
+
+    Raises:
+        Faults: it is a list or a mapping, or nothing was written.
+    """
+    if not isinstance(node, Text):
+        raise Faults(Diagnostic("wrong-shape", f"{what} is a single value, and this is {kind_of(node)}", "", node.span))
+    if node.is_blank:
+        raise Faults(
+            Diagnostic(
+                "no-value",
+                f"nothing is given for {what}",
+                "write a value after the colon, or take the line out",
+                node.span,
+            )
+        )
+    return node
+
+
+def table(node: Node, what: str, example: str) -> Table:
+    """The node as a mapping.
+
+    Raises:
+        Faults: it is something else.
+    """
+    if isinstance(node, Table):
+        return node
+    help_ = f"write it like {example}"
+    if isinstance(node, Text) and not node.quoted and re.search(r":\S", node):
+        help_ = "a space is missing after the colon"
+    message = f"{what} holds 'key: value' entries, and this is {kind_of(node)}"
+    raise Faults(Diagnostic("wrong-shape", message, help_, node.span))
+
+
+def unknown_key(
+    key: Text, value: Node, what: str, names: Iterable[str], usual: Mapping[str, str] | None = None
+) -> Diagnostic:
+    """The fault of a key that is not known here; `usual` maps other people's words to ours."""
+    help_ = offer(key, names)
+    if usual and fold(key) in usual:
+        help_ = f"here it is written '{usual[fold(key)]}'"
+    if ":" in key and isinstance(value, Text) and value.is_blank:
+        help_ = f"a space is missing after the colon: {key.replace(':', ': ', 1)}"
+    elif key.strip().isdigit() and isinstance(value, Text) and value.is_blank:
+        help_ = "a comma parts entries here: use a point in figures, as in 1.5"
+    return Diagnostic("unknown-key", f"{shown(key)} is no key of {what}", help_, key.span)
+
+
+class Form(BaseModel):
+    """A part of a file with a fixed set of keys. Keys match regardless of case, blanks, underscores and hyphens."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True, arbitrary_types_allowed=True)
+
+    what: ClassVar[str] = "the file"
+    example: ClassVar[str] = ""
+    usual: ClassVar[Mapping[str, str]] = {}
+    blank_is_absent: ClassVar[bool] = False
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _read(cls, node: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        entries = table(node, cls.what, cls.example)
+        faults = Gathering()
+        known, keys = cls._known(entries, faults)
+        with faults:
+            cls.contradictions(known, keys)
+        form: Self | None = None
+        try:
+            form = handler(known)
+        except ValidationError as error:
+            faults.add(*cls._translated(error, entries, known, keys))
+        faults.settle()
+        assert form is not None  # or there were faults
+        return form
+
+    @classmethod
+    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
+        """Raises faults of entries that cannot stand together; `entries` by field, with their `keys` as written."""
+
+    @classmethod
+    def _known(cls, entries: Table, faults: Gathering) -> tuple[dict[str, Node], dict[str, Text]]:
+        """The entries by field name; unknown and repeated keys become faults."""
+        fields = {fold(name): name for name in cls.model_fields}
+        known: dict[str, Node] = {}
+        keys: dict[str, Text] = {}
+        for key, value in entries.items():
+            field = fields.get(fold(key))
+            if field is None:
+                faults.add(unknown_key(key, value, cls.what, cls.model_fields, cls.usual))
+            elif field in keys:
+                faults.add(repeated(key, keys[field]))
+            else:
+                keys[field] = key
+                if not (cls.blank_is_absent and isinstance(value, Text) and value.is_blank):
+                    known[field] = value
+        return known, keys
+
+    @classmethod
+    def _translated(
+        cls, error: ValidationError, entries: Table, known: Mapping[str, Node], keys: Mapping[str, Text]
+    ) -> Iterable[Diagnostic]:
+        for item in error.errors(include_url=False, include_input=False):
+            cause = item.get("ctx", {}).get("error")
+            field = str(item["loc"][0]) if item["loc"] else ""
+            if isinstance(cause, Faults):
+                yield from cause.diagnostics
+            elif item["type"] == "missing":
+                named = "" if field not in keys else ": nothing stands after the colon"
+                span = keys[field].span if field in keys else entries.span
+                yield Diagnostic(
+                    "missing-key",
+                    f"{cls.what} has no '{field}'{named}",
+                    cls.example and f"write it like {cls.example}",
+                    span,
+                )
+            else:
+                node = known.get(field, entries)
+                yield Diagnostic(
+                    "wrong-shape",
+                    f"'{field}' holds a list, and this is {kind_of(node)}",
+                    "start each entry with '- ' on a line of its own",
+                    node.span,
+                )
+
+
+def form_schema(
+    model: type[Form], *, many: bool = False, keys: tuple[str, ...] = ()
+) -> Callable[[GetJsonSchemaHandler], Schema]:
+    """The JSON Schema of a form, of a list of them, or of a mapping of `keys` to them."""
+
+    def build(handler: GetJsonSchemaHandler) -> Schema:
+        model.model_rebuild()
+        inner = handler(model.__pydantic_core_schema__)
+        if keys:
+            return {"type": "object", "properties": dict.fromkeys(keys, inner), "additionalProperties": False}
+        return {"type": "array", "items": inner} if many else dict(inner)
+
+    return build
+
+
+def read_form(form: type[F], source: Source, context: Any = None) -> F:
+    """A whole file as a form.
+
+    Raises:
+        BadInput: with every fault of the file, in file order.
+    """
+    found: tuple[Diagnostic, ...] = ()
+    made: F | None = None
+    if isinstance(source.root, Row | Text) or (source.root is not None and not source.root and source.faults):
+        found = _no_mapping(source.root, form)
+    elif source.root is not None:
+        try:
+            made = read_part(form, source.root, context)
+        except Faults as error:
+            found = error.diagnostics
+    faults = source.all_faults(list(found))
+    if faults or made is None:
+        raise BadInput(faults)
+    return made
+
+
+def read_part(form: type[F], node: Node, context: Any = None) -> F:
+    """One part of a file as a form.
+
+    Raises:
+        Faults: everything that is wrong with it.
+    """
+    try:
+        return form.model_validate(node, context=context)
+    except ValidationError as error:
+        causes = [item.get("ctx", {}).get("error") for item in error.errors(include_url=False, include_input=False)]
+        raise Faults(*(item for cause in causes if isinstance(cause, Faults) for item in cause.diagnostics)) from None
+
+
+def _no_mapping(root: Node, form: type[Form]) -> tuple[Diagnostic, ...]:
+    if isinstance(root, Table):
+        return ()
+    if isinstance(root, Text) and root.is_blank:
+        return (Diagnostic("empty-file", "the file is empty", f"write it like {form.example}", root.span),)
+    try:
+        table(root, form.what, form.example)
+    except Faults as error:
+        return error.diagnostics
+    return ()

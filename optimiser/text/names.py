@@ -1,0 +1,56 @@
+"""Comparing names as people write them, and offering the nearest known ones."""
+
+from __future__ import annotations
+
+import difflib
+import re
+import unicodedata
+from collections.abc import Iterable, Sequence
+
+LONGEST = 60  # a longer word is no name that anyone misspelt, and comparing it is slow
+FEW = 14  # as many names as one can still be told in full
+QUOTES = "\u2018\u2019\u201a\u201c\u201d\u201e\u00ab\u00bb"
+
+
+def fold(name: str) -> str:
+    """One form for all ways to write a name: case, blanks, underscores and hyphens do not count."""
+    return re.sub(r"[\s_\-\u2010-\u2015]+", " ", unicodedata.normalize("NFKC", name)).strip().casefold()
+
+
+def shown(word: str, longest: int = 40) -> str:
+    """A word in quotes for a message, shortened if need be."""
+    flat = " ".join(word.split())
+    return f"'{flat}'" if len(flat) <= longest else f"'{flat[: longest - 1]}…'"
+
+
+def nearest(word: str, names: Iterable[str], most: int = 3) -> tuple[str, ...]:
+    """Up to `most` known names near to the word, nearest first."""
+    if len(word) > LONGEST:
+        return ()
+    by_folded: dict[str, str] = {}
+    for name in names:
+        by_folded.setdefault(fold(name), name)
+    folded = fold(word).strip(QUOTES)
+    found = difflib.get_close_matches(folded, by_folded, n=most, cutoff=0.62)
+    for name in sorted(by_folded):  # "olive" for "olive oil": too short for difflib, plain to a person
+        if len(found) < most and len(folded) > 2 and f" {name} ".find(f" {folded} ") >= 0 and name not in found:
+            found.append(name)
+    return tuple(by_folded[name] for name in found)
+
+
+def listed(names: Sequence[str], last: str = "or") -> str:
+    """'a', 'b' or 'c'."""
+    quoted = [f"'{name}'" for name in names]
+    return quoted[0] if len(quoted) == 1 else f"{', '.join(quoted[:-1])} {last} {quoted[-1]}"
+
+
+def offer(word: str, names: Iterable[str], otherwise: str = "") -> str:
+    """A sentence of help for an unknown word: the nearest names, or all of them if they are few, or `otherwise`."""
+    known = tuple(names)
+    found = nearest(word, known)
+    quotes = "write it without the curly quotes; " if any(mark in word for mark in QUOTES) else ""
+    if found:
+        return f"{quotes}did you mean {listed(found)}?"
+    if 0 < len(known) <= FEW:
+        return f"{quotes}known here: {', '.join(known)}"
+    return quotes + otherwise

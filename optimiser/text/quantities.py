@@ -1,0 +1,328 @@
+"""Figures as people write them: "110 g", "4 oz", "2.5 kg", "35 degC", "5 %", "6.40 / kg".
+
+All readers take text and raise `Misread` with words for the one who wrote it; spans are put in by the caller.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from dataclasses import dataclass
+
+from optimiser.text.names import listed, nearest, shown
+
+MASS = {"mg": 1e-6, "g": 1e-3, "kg": 1.0, "oz": 0.028349523125, "lb": 0.45359237}  # kg; ounce and pound by definition
+LENGTH = {"mm": 0.1, "cm": 1.0, "m": 100.0, "in": 2.54}  # cm
+_LONG_FORMS = {
+    "gram": "g", "grams": "g", "gr": "g", "grm": "g", "milligram": "mg", "milligrams": "mg",
+    "kilo": "kg", "kilos": "kg", "kilogram": "kg", "kilograms": "kg", "kgs": "kg",
+    "ounce": "oz", "ounces": "oz", "lbs": "lb", "pound": "lb", "pounds": "lb",
+    "inch": "in", "inches": "in", '"': "in", "”": "in", "″": "in",
+    "millimetre": "mm", "millimetres": "mm", "centimetre": "cm", "centimetres": "cm", "metre": "m", "metres": "m",
+    "meter": "m", "meters": "m", "centimeter": "cm", "centimeters": "cm", "millimeter": "mm", "millimeters": "mm",
+}  # fmt: skip
+_CELSIUS = frozenset({"c", "degc", "°c", "deg c", "celsius", "degrees c", "degrees celsius", "° c"})
+_FAHRENHEIT = frozenset({"f", "degf", "°f", "deg f", "fahrenheit", "degrees f", "degrees fahrenheit", "° f"})
+_VOLUMES = frozenset(
+    {"ml", "l", "cl", "dl", "litre", "litres", "liter", "liters", "cup", "cups", "tsp", "tbsp", "fl oz", "gal"}
+)
+_PER_CENT = frozenset({"%", "percent", "per cent", "pct", "％"})
+_SYMBOL_CODES = {"€": "EUR", "£": "GBP", "¥": "JPY", "₹": "INR", "₺": "TRY", "₽": "RUB"}
+_CURRENCY_WORDS = frozenset({"kr", "zł", "kč", "ft", "fr", "lei"})
+
+_SIGN = "[+\\-\u2212\u2013]?"
+_NUMBER = re.compile(rf"\s*({_SIGN})\s*((?:\d{{1,3}}(?: \d{{3}})+(?!\d)|\d+)?(?:\.\d*)?(?:[eE][+\-]?\d+)?)")
+_LONGEST = 60
+
+
+class Misread(ValueError):
+    """A figure that could not be read: a stable code, a message that stands alone, and what to write instead."""
+
+    def __init__(self, code: str, message: str, help_: str = "") -> None:
+        super().__init__(message)
+        self.code = code
+        self.message = message
+        self.help = help_
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A figure with whatever stands after it. `digits` is the figure as the maker wrote it, for telling it back."""
+
+    value: float
+    digits: str
+    rest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """An amount of money for a unit of something: `per` is a mass unit ("kg", "lb", ...), "bar", or "" if none was given.
+
+    `amount` is for one unit of `per`. `currency` is as written, or "".
+    """
+
+    amount: float
+    digits: str
+    per: str
+    currency: str
+
+
+def read_number(text: str) -> Number:
+    """The figure at the start of the text.
+
+    Raises:
+        Misread: there is none, or it is not finite, or has a decimal comma.
+    """
+    plain = _plain(text)
+    if not plain:
+        raise Misread("no-figure", "a figure is missing here")
+    found = _NUMBER.match(plain)
+    digits = found.group(2) if found else ""
+    if found is None or not any(mark.isdigit() for mark in re.split("[eE]", digits)[0]):
+        raise _no_number(plain)
+    rest = plain[found.end() :]
+    if rest[:1] in (",", ":", "_", ".", "'") and rest[1:2].isdigit():
+        raise _odd_mark(plain, rest[0])
+    _no_second_figure(plain, digits, rest.strip())
+    sign = "-" if found.group(1) in ("-", "\u2212", "\u2013") else ""
+    value = float(sign + digits.replace(" ", ""))
+    if not math.isfinite(value) or len(digits) > _LONGEST:
+        raise Misread("not-a-figure", f"{shown(plain)} is not a figure that can be reckoned with")
+    return Number(value, _as_told(sign, digits, value), rest.strip())
+
+
+def read_plain(text: str, what: str, units: tuple[str, ...] = ()) -> Number:
+    """A figure without a unit (or with one of `units`, which say nothing new).
+
+    Raises:
+        Misread: no figure, or another unit.
+    """
+    number = read_number(text)
+    if number.rest and number.rest.casefold() not in {unit.casefold() for unit in units}:
+        kind = f"is given in {units[0]}" if units else "is a plain figure"
+        raise Misread("wrong-unit", f"{what} {kind}, not in {shown(number.rest)}", f"write {number.digits}")
+    return number
+
+
+def read_count(text: str, what: str) -> int:
+    """A whole number of things.
+
+    Raises:
+        Misread: no figure, not whole, or with a unit.
+    """
+    number = read_plain(text, what)
+    if number.value != int(number.value):
+        raise Misread("not-whole", f"{what} is a whole number, not {number.digits}")
+    return int(number.value)
+
+
+def read_mass(text: str, what: str = "this") -> float:
+    """A mass in kg.
+
+    Raises:
+        Misread: no figure, no unit, or a unit that is no mass.
+    """
+    return _with_unit(text, what, MASS, "a mass", ("g", "kg", "oz", "lb"))
+
+
+def read_length(text: str, what: str = "this") -> float:
+    """A length in cm.
+
+    Raises:
+        Misread: no figure, no unit, or a unit that is no length.
+    """
+    return _with_unit(text, what, LENGTH, "a length", ("cm", "in"))
+
+
+def read_temperature(text: str, what: str = "this") -> float:
+    """A temperature in degC.
+
+    Raises:
+        Misread: no figure, no unit, or a unit that is no temperature.
+    """
+    number = read_number(text)
+    unit = number.rest.casefold()
+    if unit in _CELSIUS:
+        return number.value
+    if unit in _FAHRENHEIT:
+        return (number.value - 32.0) / 1.8
+    told = number.digits
+    if not unit or unit in ("°", "deg", "degrees"):
+        raise Misread("no-unit", f"{what} is a temperature without a unit", f"write {told} degC or {told} degF")
+    raise Misread(
+        "wrong-unit", f"{what} is a temperature; {shown(number.rest)} is none", f"write {told} degC or {told} degF"
+    )
+
+
+def read_share(text: str, what: str = "this") -> Number:
+    """A share in per cent. Without a sign, figures above 1 are per cent, and from 0 to 1 they could be a fraction too.
+
+    Raises:
+        Misread: no figure, another unit, or a figure that could be read both ways.
+    """
+    number = read_number(text)
+    if number.rest.casefold() in _PER_CENT:
+        return number
+    told = number.digits
+    if number.rest:
+        raise Misread("wrong-unit", f"{what} is given in per cent, not in {shown(number.rest)}", f"write {told} %")
+    if 0 < abs(number.value) <= 1:
+        hundredfold = write_number(round(number.value * 100, 10))
+        message = f"{told} without a sign could be {told} % or {hundredfold} %"
+        raise Misread("share-or-fraction", message, f"write {told} % or {hundredfold} %")
+    return number
+
+
+def read_money(text: str, what: str = "this") -> Money:
+    """An amount of money, for a unit where one is given: "6.40 / kg", "EUR 6.40 / bar", "14.90 / 5 kg".
+
+    Raises:
+        Misread: no figure, or a unit that is neither a mass nor a bar.
+    """
+    plain = _plain(text)
+    parts = re.split(r"\s*/\s*|\s+per\s+|\s+a\s+", plain, maxsplit=1)
+    amount, currency = _amount(parts[0], what)
+    if len(parts) == 1:
+        return Money(amount.value, amount.digits, "", currency)
+    count, per = _per(parts[1], what, amount.digits)
+    if count == 1.0:
+        return Money(amount.value, amount.digits, per, currency)
+    value = amount.value / count
+    return Money(value, write_number(round(value, 6)), per, currency)
+
+
+def same_currency(one: str, other: str) -> bool:
+    """Whether two ways to write a currency may mean the same; one that is not given matches all."""
+    first, second = (_SYMBOL_CODES.get(name, name.upper()) for name in (one, other))
+    if "$" in (first, second):
+        return "$" in first + second and all(name == "$" or name.endswith(("D", "$")) for name in (first, second))
+    return not first or not second or first == second
+
+
+# -- writing ---------------------------------------------------------------------------------------------------
+
+
+def write_number(value: float) -> str:
+    """A figure that reads back as the same figure, without an exponent."""
+    if value == int(value) and abs(value) < 1e15:
+        return str(int(value))
+    shortest = repr(float(value))
+    if "e" not in shortest:
+        return shortest
+    mantissa, exponent = shortest.split("e")
+    places = max(0, len(mantissa.partition(".")[2]) - int(exponent))
+    return f"{value:.{places}f}"
+
+
+def write_mass(kilograms: float) -> str:
+    """A mass as "250 g", to a hundredth of a gram."""
+    return f"{write_number(round(kilograms * 1000.0, 2))} g"
+
+
+# -- the parts -------------------------------------------------------------------------------------------------
+
+
+def _plain(text: str) -> str:
+    """Thin and fixed blanks as plain ones, full-width figures as ordinary ones."""
+    short = text if len(text) <= 400 else text[:400]
+    return (
+        " ".join(unicodedata.normalize("NFKC", short.replace("″", '"')).split())
+        if not short.isascii()
+        else " ".join(short.split())
+    )
+
+
+def _as_told(sign: str, digits: str, value: float) -> str:
+    told = digits.replace(" ", "")
+    if re.fullmatch(r"(0|[1-9]\d*)(\.\d+)?", told):
+        return sign + told
+    return write_number(value)
+
+
+def _no_number(plain: str) -> Misread:
+    if re.fullmatch(r"[+-]?\.?(nan|inf|infinity)\s*.*", plain.casefold()):
+        return Misread("not-a-figure", f"{shown(plain)} is not a figure that can be reckoned with")
+    return Misread("not-a-figure", f"{shown(plain)} is not a figure")
+
+
+def _no_second_figure(plain: str, digits: str, rest: str) -> None:
+    if re.match(r"[/⁄]\s*\d", rest):
+        raise Misread("not-a-figure", f"{shown(plain)} is a fraction", "write it with a point, as in 0.5")
+    second = re.match(r"(?:[\-\u2010-\u2015\u2212]|to\b|\.\.+)\s*(\d[\d.]*)", rest)
+    if second:
+        help_ = f"write {{between: [{digits}, {second.group(1)}]}} where a range may stand"
+        raise Misread("range", f"{shown(plain)} is a range, not one figure", help_)
+
+
+def _odd_mark(plain: str, mark: str) -> Misread:
+    word = re.match(r"[\d\s.,:_'+\-]*", plain)
+    told = (word.group() if word else plain).strip(" .,:_'")
+    if mark == "," and re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", told) and ("." in told or told.count(",") > 1):
+        return Misread("comma", f"{shown(told)} has commas in it", f"write {told.replace(',', '')}")
+    if mark == "," and told.count(",") == 1 and "." not in told:
+        help_ = f"use a point: {told.replace(',', '.')}"
+        if re.fullmatch(r"[+-]?[1-9]\d{0,2},\d{3}", told):
+            help_ = f"write {told.replace(',', '')}, or {told.replace(',', '.')} if the comma is a decimal one"
+        return Misread("comma", f"{shown(told)} has a decimal comma", help_)
+    if mark == ":":
+        return Misread("not-a-figure", f"{shown(told)} is a time or a ratio, not a figure")
+    return Misread("not-a-figure", f"{shown(told)} is not a figure", "write it like 1500 or 1.5")
+
+
+def _with_unit(text: str, what: str, units: dict[str, float], kind: str, usual: tuple[str, ...]) -> float:
+    number = read_number(text)
+    unit = number.rest.casefold().rstrip(".")
+    unit = _LONG_FORMS.get(unit, unit)
+    if unit in units:
+        return number.value * units[unit]
+    known = ", ".join(units)
+    if not unit:
+        message = f"{what} is {kind}, and {number.digits} has no unit"
+        raise Misread("no-unit", message, f"write {listed([f'{number.digits} {unit}' for unit in usual])}")
+    if unit in _VOLUMES and kind == "a mass":
+        raise Misread(
+            "wrong-unit", f"{shown(number.rest)} is a volume; {what} is weighed", f"weigh it and give {known}"
+        )
+    near = nearest(unit, units, most=1)
+    hint = f"did you mean {listed(near)}? " if near else ""
+    raise Misread("wrong-unit", f"{what} is {kind}; {shown(number.rest)} is no unit for it", f"{hint}units: {known}")
+
+
+def _is_currency(word: str) -> bool:
+    if len(word) == 1:
+        return unicodedata.category(word) == "Sc"
+    return bool(re.fullmatch(r"[A-Za-z]{3}|[A-Z]{1,2}\$", word)) or word.casefold() in _CURRENCY_WORDS
+
+
+def _amount(text: str, what: str) -> tuple[Number, str]:
+    """The amount with its currency, which may stand before or after it."""
+    before = re.match(r"\s*([^\d\s.,+\-\u2212\u2013]+)\s*(?=[\d.+\-\u2212\u2013])", text)
+    currency = before.group(1) if before and _is_currency(before.group(1)) else ""
+    number = read_number(text[before.end() :] if before and currency else text)
+    if number.rest and _is_currency(number.rest) and not currency and number.rest.casefold() != "bar":
+        return Number(number.value, number.digits, ""), number.rest
+    if number.rest:
+        help_ = (
+            f"write {number.digits} / {number.rest}"
+            if number.rest.casefold() in (*MASS, "bar")
+            else f"write {number.digits} / kg"
+        )
+        raise Misread("wrong-unit", f"{what} is money; {shown(number.rest)} is no unit for it", help_)
+    return number, currency
+
+
+def _per(text: str, what: str, amount: str) -> tuple[float, str]:
+    """What the money buys: how many of which unit."""
+    count, unit = 1.0, text
+    if re.match(r"\s*[\d.+\-]", text):
+        number = read_number(text)
+        count, unit = number.value, number.rest
+    folded = unit.strip().casefold().rstrip(".")
+    folded = {"bars": "bar", "piece": "bar", "each": "bar"}.get(folded, _LONG_FORMS.get(folded, folded))
+    if folded not in MASS and folded != "bar":
+        message = f"{what} is money for a mass or a bar; {shown(unit or '/')} is neither"
+        raise Misread("wrong-unit", message, f"write {amount} / kg, / lb or / bar")
+    if count <= 0:
+        raise Misread("out-of-range", f"{what} is for {write_number(count)} {folded}", "the amount bought is above 0")
+    return count, folded

@@ -1,0 +1,193 @@
+"""From shares to grams for the balance: alkali never rounded up, acids never down, and no goal broken by rounding.
+
+Rounding that would break a wish is tried again differently (a step moved from one fat to another) before it is
+reported.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from optimiser.columns import Columns, Vector
+from optimiser.goals import Batch
+from optimiser.programme import Programme
+from optimiser.recipe import Recipe
+from optimiser.rows import Row
+
+SMALL_BATCH = 1.0  # kg of fats below which a finer balance is taken for granted
+FINE = 0.1  # g: a balance for alkali and additives
+DUST = 1e-5  # share below which a fat is not weighed: what the solver's tolerance leaves
+FORGIVEN = 0.02  # of a row's natural scale: rounding this small breaks nothing
+ROUNDS = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Grams:
+    """A blend in grams for a batch: fats (n), pure alkalis, water to weigh, additives (k)."""
+
+    fats: Vector = field(repr=False)
+    sodium_pure: float
+    potassium_pure: float
+    water: float
+    additives: Vector = field(repr=False)
+
+    @property
+    def total(self) -> float:
+        """All fats."""
+        return float(self.fats.sum())
+
+
+def fats_for(columns: Columns, point: Vector) -> float:
+    """Kilograms of fats that the batch asks for at a blend."""
+    batch, blend = columns.batch, point[: columns.size]
+    if batch.fats_kg is not None:
+        return batch.fats_kg
+    if batch.mould is not None:
+        litres = batch.mould.length_cm * batch.mould.width_cm * batch.mould.depth_cm / 1000.0
+        return litres / float(columns.volume @ blend)
+    return (batch.bars or 1) * batch.cured_weight_kg / float(columns.cured @ blend)
+
+
+def exact_grams(columns: Columns, point: Vector) -> Grams:
+    """The blend itself in grams, without rounding but for what is only the solver's dust."""
+    shares = np.where(point[: columns.count] < DUST, 0.0, point[: columns.count])
+    shares = shares / shares.sum()
+    size = 1000.0 * fats_for(columns, point)
+    blend = point[: columns.size] * size
+    brought = float(columns.water_brought @ blend)
+    return Grams(
+        fats=shares * size,
+        sodium_pure=float(blend[columns.index["sodium hydroxide"]]),
+        potassium_pure=float(blend[columns.index["potassium hydroxide"]]),
+        water=max(0.0, float(blend[columns.index["water"]]) - brought),
+        additives=blend[columns.count + 3 :],
+    )
+
+
+def steps(batch: Batch, total_grams: float) -> tuple[float, float]:
+    """Steps of the balance in grams: for fats, and for alkali, water and additives."""
+    if batch.scale_g is not None:
+        return batch.scale_g, batch.scale_g
+    step = 1.0 if total_grams >= 1000.0 * SMALL_BATCH else FINE
+    return step, min(step, FINE)
+
+
+def recipe_of(columns: Columns, grams: Grams, purities: tuple[float, float], fine: float = 0.0) -> Recipe:
+    """The recipe to weigh. With a step, alkali goes down to it, acids up, water and the rest to the nearest."""
+
+    def down(value: float) -> float:
+        return math.floor(value / fine + 1e-6) * fine if fine else value
+
+    def up(value: float) -> float:
+        return math.ceil(value / fine - 1e-6) * fine if fine else value
+
+    def near(value: float) -> float:
+        return round(value / fine) * fine if fine else value
+
+    sodium, potassium = purities
+    additives = [
+        (item, up(amount) if item.alkali_mol_per_kg > 0 else near(amount))
+        for item, amount in zip(columns.additives, grams.additives.tolist(), strict=True)
+        if amount > 1e-6
+    ]
+    return Recipe(
+        fats=tuple(
+            (fat, tidy(amount)) for fat, amount in zip(columns.fats, grams.fats.tolist(), strict=True) if amount > 0
+        ),
+        sodium_hydroxide=tidy(down(grams.sodium_pure / sodium)),
+        potassium_hydroxide=tidy(down(grams.potassium_pure / potassium)),
+        water=tidy(near(grams.water)),
+        additives=tuple((item, tidy(amount)) for item, amount in additives),
+        sodium_purity=sodium,
+        potassium_purity=potassium,
+        batter_temperature=columns.batch.batter_temperature,
+        gel=columns.batch.gel,
+        cured_water=columns.batch.cured_water,
+    )
+
+
+def tidy(value: float) -> float:
+    """A weight without the tail of binary fractions."""
+    return round(value, 6)
+
+
+def rounded_fats(grams: Vector, step: float) -> Vector:
+    """Grams rounded to a step so that their sum is the rounded sum (largest remainders first)."""
+    counts = np.floor(grams / step + 1e-9)
+    missing = round(float(grams.sum()) / step) - int(counts.sum())
+    order = np.argsort(-(grams / step - counts), kind="stable")
+    counts[order[: max(0, missing)]] += 1
+    return np.where(grams > 0, np.maximum(counts, 1.0), 0.0) * step
+
+
+def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float]) -> tuple[Recipe, float]:
+    """The recipe for the balance and its step, with fats rounded so that the wishes still hold if they can.
+
+    The alkali follows the rounded fats in the blend's own proportion and only then goes down to the step.
+    """
+    columns = programme.columns
+    step, fine = steps(columns.batch, grams.total)
+    wishes = [row for row in programme.rows if row.origin not in ("physics", "preference", "count")]
+    demand = columns.fat_demand[: columns.count]
+    exact_demand = float(demand @ grams.fats)
+
+    def rounded(fats: Vector) -> Recipe:
+        factor = float(demand @ fats) / exact_demand
+        alkali = (grams.sodium_pure * factor, grams.potassium_pure * factor)
+        return recipe_of(columns, Grams(fats, *alkali, grams.water, grams.additives), purities, fine)
+
+    best = rounded_fats(grams.fats, step)
+    recipe = rounded(best)
+    worst = breakage(columns, wishes, recipe)
+    for _ in range(ROUNDS):
+        if worst <= FORGIVEN:
+            break
+        tried = [
+            (breakage(columns, wishes, rounded(moved)), place, moved)
+            for place, moved in enumerate(neighbours(best, step))
+        ]
+        least = min(tried, default=None, key=lambda item: item[:2])
+        if least is None or least[0] >= worst - 1e-12:
+            break
+        worst, _, best = least
+        recipe = rounded(best)
+    return recipe, step
+
+
+def neighbours(fats: Vector, step: float) -> list[Vector]:
+    """Every recipe with one step of one fat given to another."""
+    used = np.flatnonzero(fats > 0)
+    out = []
+    for giver in used:
+        for taker in used:
+            if giver != taker and fats[giver] > step:
+                moved = fats.copy()
+                moved[giver] -= step
+                moved[taker] += step
+                out.append(moved)
+    return out
+
+
+def breakage(columns: Columns, rows: Sequence[Row], recipe: Recipe) -> float:
+    """How far the worst wish is broken, in its natural scale."""
+    point = point_of(columns, recipe)
+    return max((row.shortfall(point) / row.scale for row in rows), default=0.0)
+
+
+def point_of(columns: Columns, recipe: Recipe) -> Vector:
+    """A recipe as a point over the columns, kg per kg fats."""
+    point = columns.zeros()
+    total = recipe.fat_grams
+    for fat, grams in recipe.fats:
+        point[columns.index[fat.name]] = grams / total
+    point[columns.index["sodium hydroxide"]] = recipe.sodium_hydroxide * recipe.sodium_purity / total
+    point[columns.index["potassium hydroxide"]] = recipe.potassium_hydroxide * recipe.potassium_purity / total
+    for item, grams in recipe.additives:
+        point[columns.index[item.name]] = grams / total
+    water = recipe.water / total + float(columns.water_brought @ point)
+    point[columns.index["water"]] = water
+    return point

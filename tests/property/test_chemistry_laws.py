@@ -1,0 +1,122 @@
+"""Laws of the chemistry that hold for every composition and every charge."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.optimize import linprog
+
+from optimiser import chemistry
+from optimiser.chemistry import acids
+
+ACIDS = sorted(acids())
+shares = st.floats(0.0, 100.0).map(lambda value: round(value, 3))
+profiles = st.dictionaries(st.sampled_from(ACIDS), shares, min_size=1).filter(lambda found: sum(found.values()) > 1)
+fractions = st.floats(0.0, 1.0)
+moles = st.floats(0.01, 1000.0)
+
+
+@st.composite
+def reachable_ranges(draw: st.DrawFn) -> dict[str, tuple[float, float]]:
+    """Ranges of acids around a composition that sums to 100."""
+    profile = draw(profiles)
+    total = sum(profile.values())
+    around = {name: 100 * share / total for name, share in profile.items()}
+    return {name: (share * draw(fractions), share + (100 - share) * draw(fractions)) for name, share in around.items()}
+
+
+@given(profiles, st.floats(0.1, 50.0))
+def test_only_proportions_matter(profile: dict[str, float], factor: float) -> None:
+    """A composition written in other units has the same figures."""
+    scaled = {name: factor * share for name, share in profile.items()}
+    for figure in (chemistry.saponification_value, chemistry.iodine_value, chemistry.cox_value):
+        assert figure(scaled) == pytest.approx(figure(profile), rel=1e-9, abs=1e-12)
+
+
+@given(profiles, profiles, fractions)
+def test_iodine_value_and_acid_value_of_a_blend_are_the_means(
+    one: dict[str, float],
+    other: dict[str, float],
+    part: float,
+) -> None:
+    """Blending by mass of fatty acids blends the iodine value, the Cox value and the acid value in proportion."""
+    blend = dict.fromkeys(one | other, 0.0)
+    for profile, weight in ((one, part), (other, 1 - part)):
+        for name, share in profile.items():
+            blend[name] += weight * share / sum(profile.values())
+    wanted = part * chemistry.iodine_value(one) + (1 - part) * chemistry.iodine_value(other)
+    assert chemistry.iodine_value(blend) == pytest.approx(wanted, abs=1e-9)
+    wanted = part * chemistry.cox_value(one) + (1 - part) * chemistry.cox_value(other)
+    assert chemistry.cox_value(blend) == pytest.approx(wanted, abs=1e-9)
+    acid_value = [chemistry.saponification_value(profile, free=True) for profile in (one, other)]
+    wanted = part * acid_value[0] + (1 - part) * acid_value[1]
+    assert chemistry.saponification_value(blend, free=True) == pytest.approx(wanted, rel=1e-9)
+
+
+@given(profiles)
+def test_saponification_value_lies_between_those_of_its_acids(profile: dict[str, float]) -> None:
+    """No blend of acids takes more alkali than its lightest acid or less than its heaviest."""
+    single = [chemistry.saponification_value({name: 100.0}) for name, share in profile.items() if share > 0]
+    value = chemistry.saponification_value(profile)
+    assert min(single) * (1 - 1e-12) <= value <= max(single) * (1 + 1e-12)
+
+
+@given(reachable_ranges())
+def test_closed_form_range_is_the_linear_programme(ranges: dict[str, tuple[float, float]]) -> None:
+    """The greedy extremes are those that a linear programme solver finds for sum(share/M), shares summing to 100."""
+    names = list(ranges)
+    costs = np.array([1 / acids()[name].molar_mass for name in names])
+    found = []
+    for sign in (1, -1):
+        solved = linprog(
+            sign * costs, A_eq=np.ones((1, len(names))), b_eq=[100], bounds=[ranges[name] for name in names]
+        )
+        assert solved.status == 0, solved.message
+        found.append(chemistry.saponification_value(dict(zip(names, np.maximum(solved.x, 0).tolist(), strict=True))))
+    low, high = chemistry.saponification_range(ranges)
+    assert low == pytest.approx(found[0], rel=1e-6)
+    assert high == pytest.approx(found[1], rel=1e-6)
+    assert low <= high * (1 + 1e-12)
+
+
+@given(moles, fractions, fractions, st.floats(0.0, 10.0))
+def test_superfat_left_undoes_alkali_needed(demand: float, superfat: float, potassium: float, acid: float) -> None:
+    """The alkali worked out for a superfat leaves that superfat, whichever alkali and whatever acids."""
+    needed = chemistry.alkali_needed(demand, superfat=superfat, potassium_share=potassium, acid_mol=acid)
+    moles = chemistry.alkali_mol(needed.sodium_hydroxide, needed.potassium_hydroxide)
+    assert chemistry.superfat_left(demand, moles, acid) == pytest.approx(superfat, abs=1e-6 + 1e-12 * acid / demand)
+
+
+@given(moles, fractions, fractions)
+def test_more_superfat_never_needs_more_alkali(demand: float, one: float, other: float) -> None:
+    """Alkali falls as superfat rises."""
+    low, high = sorted((one, other))
+    assert (
+        chemistry.alkali_needed(demand, superfat=high).sodium_hydroxide
+        <= chemistry.alkali_needed(demand, superfat=low).sodium_hydroxide
+    )
+
+
+@given(st.floats(1.0, 1e5), st.floats(0.5, 1.0))
+def test_weighing_and_purity_round_trip(pure: float, purity: float) -> None:
+    """What is weighed out holds exactly the pure alkali asked for."""
+    assert chemistry.weighed(pure, purity) * purity == pytest.approx(pure)
+
+
+@given(st.floats(1.0, 1e4), st.floats(0.02, 0.5))
+def test_lye_concentration_round_trip(alkali: float, concentration: float) -> None:
+    """The water worked out from a concentration gives that concentration."""
+    water = alkali * (1 - concentration) / concentration
+    assert chemistry.lye_concentration(alkali, water) == pytest.approx(concentration)
+
+
+@given(st.floats(0.01, 0.49), st.floats(0.0, 1.0), st.floats(4.0, 90.0), st.floats(0.1, 1e4))
+def test_density_does_not_depend_on_the_size_of_the_jug(w: float, potassium: float, t: float, size: float) -> None:
+    """A jug of any size holds the same lye, always denser than water and lighter than 1.6 kg/L."""
+    grams = {"sodium_g": w * (1 - potassium), "potassium_g": w * potassium, "water_g": 1 - w}
+    one = chemistry.lye_density(**grams, temperature=t)
+    other = chemistry.lye_density(**{name: size * value for name, value in grams.items()}, temperature=t)
+    assert other == pytest.approx(one, rel=1e-9)
+    assert chemistry.lye_density(sodium_g=0, potassium_g=0, water_g=1, temperature=t) < one < 1600
