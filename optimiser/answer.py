@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimiser.cheapest import Cheapest, least_ratio, solve, with_choice_fixed
-from optimiser.clashes import first_clash
 from optimiser.goals import GoalSheet, currency_faults, read_goals
 from optimiser.programme import Programme, build
 from optimiser.proof import cheapest_possible
@@ -93,6 +92,8 @@ def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | No
 
 def no_blend(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     """The story of why there is none: at least one minimal clash, proved."""
+    from optimiser.clashes import first_clash
+
     clash = first_clash(programme)
     members = clash.members if clash is not None else ()
     told = []

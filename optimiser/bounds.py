@@ -168,7 +168,7 @@ def _check_range(subject: Subject, bound: Bound) -> None:
         raise Misread("out-of-range", message, f"28 % to 33 % is usual; {high} % is the most")
     if subject.key == "cost":
         raise Misread("out-of-range", f"{bound.told} is no price for a bar", "a cost is above 0")
-    unit = "" if subject.unit in ("index", "ratio", "money") else f" {subject.unit}"
+    unit = "" if subject.unit in ("index", "ratio", "money", "fats") else f" {subject.unit}"
     raise Misread(
         "out-of-range",
         f"{bound.told} is outside what {subject.words} can be",

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from optimiser.columns import Vector
+from optimiser.arrays import Vector
 from optimiser.programme import Programme
 from optimiser.solver import Live, Outcome, SolverFault
 

@@ -1,20 +1,27 @@
-"""Which wishes cannot all hold: minimal clashes over the maker's wishes, with physics as fixed background.
+"""Every minimal clash: which wishes cannot all hold, with physics as fixed background.
 
 A solver's own conflict set is a conflict of rows and may name a wish that is no part of any clash (it may lean on a
 budget in place of "the shares add up"), so it only serves as a start: a clash is shrunk over whole wishes until giving
 up any one of its members would make peace.
+
+All of them are found in the manner of MARCO (Liffiton, Previti, Malik & Marques-Silva 2016,
+doi:10.1007/s10601-015-9183-0). Clashes and ways out (the smallest sets of wishes whose giving up makes peace) are
+each other's minimal hitting sets. A smallest set that hits every clash known so far is tried as a way out: if the
+wishes left over can hold, it is one; if not, they hold a clash not yet known. When every such set is a way out there is
+no further clash.
 """
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-import numpy as np
-
+from optimiser.oracle import Oracle
 from optimiser.programme import Programme
-from optimiser.proof import infeasibility_margin
-from optimiser.solver import Live
+
+MOST_CLASHES = 200
+MOST_SECONDS = 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,72 +41,128 @@ class Clash:
         return self.margin > 0.0
 
 
-class Oracle:
-    """Whether a set of wishes can hold together: one live model whose wishes are switched on and off."""
+@dataclass(frozen=True, slots=True)
+class Clashes:
+    """What was found: every minimal clash and every smallest way out if `complete`, else those met in time.
 
-    def __init__(self, programme: Programme) -> None:
-        self.programme = programme
-        self._live = Live(without_preferences(programme))
-        self._off: set[str] = set()
+    `solves` is how many questions the solver was asked.
+    """
 
-    def feasible(self, wishes: Iterable[str]) -> bool:
-        """Whether some blend meets all these wishes (and physics)."""
-        off = set(self.programme.members) - set(wishes)
-        for name in off - self._off:
-            self._live.free_rows(self.programme.members[name])
-        for name in self._off - off:
-            self._live.restore_rows(self.programme.members[name])
-        self._off = off
-        return self._live.minimise().feasible
-
-    def core(self) -> set[str] | None:
-        """After an infeasible question: the wishes that the solver's ray leans on, or None when it has none."""
-        ray = self._live.ray()
-        if ray is None or not np.abs(ray).max(initial=0.0):
-            return None
-        leaning = set(np.flatnonzero(np.abs(ray) > 1e-9 * np.abs(ray).max()).tolist())
-        return {name for name, places in self.programme.members.items() if leaning & set(places)} - self._off
-
-    def margin(self, wishes: Iterable[str]) -> float:
-        """The exact proof that these wishes cannot all hold; zero where there is none."""
-        if self.feasible(wishes):
-            return 0.0
-        ray = self._live.ray()
-        if ray is None:
-            return 0.0
-        kept = set(wishes)
-        gone = [place for name, places in self.programme.members.items() if name not in kept for place in places]
-        low, high = self.programme.row_low.copy(), self.programme.row_high.copy()
-        low[gone], high[gone] = -np.inf, np.inf
-        bare = replace(self._live.programme, row_low=low, row_high=high)
-        return max(0.0, infeasibility_margin(bare, ray))
+    clashes: tuple[Clash, ...]
+    ways_out: tuple[tuple[str, ...], ...]
+    complete: bool
+    solves: int
 
 
-def without_preferences(programme: Programme) -> Programme:
-    """The programme with nothing to minimise: preferences never cost a wish."""
-    return replace(programme, money=np.zeros_like(programme.money))
+def all_clashes(programme: Programme, *, most: int = MOST_CLASHES, seconds: float = MOST_SECONDS) -> Clashes:
+    """Every minimal clash of a programme, smallest ways out tried first.
+
+    Args:
+        programme: rows with their wishes.
+        most: stop after so many clashes.
+        seconds: stop after so long.
+
+    Returns:
+        No clashes and complete where all wishes can hold.
+    """
+    oracle = Oracle(programme)
+    end = time.monotonic() + seconds
+    found = search(oracle, most, end)
+    order = {name: place for place, name in enumerate(oracle.members)}
+
+    def told(mask: int) -> tuple[str, ...]:
+        return tuple(name for name, place in order.items() if mask >> place & 1)
+
+    clashes = [Clash(told(mask), 0.0) for mask in sorted(found.clashes, key=lambda mask: (mask.bit_count(), told(mask)))]
+    return Clashes(
+        clashes=tuple(Clash(clash.members, oracle.margin(clash.members)) for clash in clashes),
+        ways_out=tuple(told(mask) for mask in sorted(found.ways_out, key=lambda mask: (mask.bit_count(), mask))),
+        complete=found.complete,
+        solves=oracle.solves,
+    )
 
 
-def shrink(oracle: Oracle, wishes: Iterable[str]) -> tuple[str, ...]:
+@dataclass
+class Map:
+    """What is known so far, wishes as bits: clashes, proved ways out, and smallest hitting sets still to be tried."""
+
+    clashes: list[int]
+    ways_out: set[int]
+    untried: set[int]
+    complete: bool = False
+
+    def learn(self, clash: int) -> None:
+        """Add a clash: hitting sets that miss it are extended by each of its members (Berge's algorithm)."""
+        self.clashes.append(clash)
+        missing = [mask for mask in self.untried if not mask & clash]
+        hitting = [mask for mask in (*self.untried, *self.ways_out) if mask & clash]
+        self.untried.difference_update(missing)
+        for mask in missing:
+            for bit in bits(clash):
+                wider = mask | bit
+                if not any(other & wider == other for other in hitting if other & bit):
+                    self.untried.add(wider)
+
+
+def bits(mask: int) -> Iterable[int]:
+    """The single bits of a mask."""
+    while mask:
+        low = mask & -mask
+        yield low
+        mask ^= low
+
+
+def search(oracle: Oracle, most: int, end: float) -> Map:
+    """Run until every hitting set is a way out, or the limits are met."""
+    place = {name: bit for bit, name in enumerate(oracle.members)}
+    everything = (1 << len(place)) - 1
+    known = Map([], set(), {0})
+    while known.untried:
+        if len(known.clashes) >= most or time.monotonic() > end:
+            return known
+        mask = min(known.untried, key=lambda one: (one.bit_count(), one))
+        seed = [name for name, bit in place.items() if (everything & ~mask) >> bit & 1]
+        if oracle.feasible(seed):
+            known.untried.discard(mask)
+            known.ways_out.add(mask)
+            continue
+        known.learn(sum(1 << place[name] for name in shrink(oracle, seed, checked=True)))
+    known.complete = True
+    return known
+
+
+def shrink(oracle: Oracle, wishes: Iterable[str], *, checked: bool = False) -> tuple[str, ...]:
     """A minimal clash inside a set of wishes that cannot all hold.
 
-    Every wish is tried: one without which the rest still clash goes, and the solver's ray may take more along.
-    Maker's wishes are kept before house practice, stock and exclusions where there is a choice.
+    Every wish is tried: one without which the rest still clash goes, and the solver's ray takes along what it does not
+    lean on. Maker's wishes are kept before house practice and stock where there is a choice.
+
+    Args:
+        oracle: answers questions.
+        wishes: cannot all hold.
+        checked: the last question put to the oracle was this very set, so its ray can be used at once.
     """
-    order = {name: place for place, name in enumerate(oracle.programme.members)}
+    order = {name: place for place, name in enumerate(oracle.members)}
     left = set(wishes)
+    if checked:
+        left = narrowed(oracle, left, set())
     needed: set[str] = set()
     for name in sorted(left, key=lambda item: (rank(oracle.programme, item), -order[item])):
         if name not in left:
             continue
         if oracle.feasible(left - {name}):
             needed.add(name)
-            continue
-        left.discard(name)
-        core = oracle.core()
-        if core is not None and needed <= core and not oracle.feasible(core):
-            left &= core
+        else:
+            left = narrowed(oracle, left - {name}, needed)
     return tuple(sorted(left, key=order.__getitem__))
+
+
+def narrowed(oracle: Oracle, left: set[str], needed: set[str]) -> set[str]:
+    """After an infeasible question on `left`: what its ray leans on, if that alone clashes and holds all that is needed."""
+    core = oracle.core()
+    if core is None or len(core) >= len(left) or not needed <= core:
+        return left
+    return core if not oracle.feasible(core) else left
 
 
 def rank(programme: Programme, member: str) -> int:
@@ -111,8 +174,7 @@ def rank(programme: Programme, member: str) -> int:
 def first_clash(programme: Programme) -> Clash | None:
     """One minimal clash, or None when all wishes can hold."""
     oracle = Oracle(programme)
-    everything = tuple(programme.members)
-    if oracle.feasible(everything):
+    if oracle.feasible(oracle.members):
         return None
-    members = shrink(oracle, everything)
+    members = shrink(oracle, oracle.members, checked=True)
     return Clash(members, oracle.margin(members))

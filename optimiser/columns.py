@@ -6,21 +6,19 @@ add up to one and a constant can be laid on them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from optimiser.additives import Additive
+from optimiser.arrays import Vector
 from optimiser.chemistry import KOH, NAOH, demand
 from optimiser.fats import Fat
 from optimiser.goals import Batch
 from optimiser.measures import Levers, acid_shares, fat_values, levers
 from optimiser.shelf import Shelf, Stocked
-
-Vector = NDArray[np.float64]
 
 REFERENCE_DEMAND = 3.45  # mol/kg, the ordinary blend on whose scale free oil is counted
 REFERENCE_SUPERFAT = 5.0  # % at which the free-oil lever stands at zero
@@ -90,7 +88,7 @@ class Columns:
         """A vector of nothing."""
         return np.zeros(self.size)
 
-    def of_fats(self, values: object) -> Vector:
+    def of_fats(self, values: Vector | Sequence[float] | float) -> Vector:
         """A vector with a value for each fat (or one for all of them) and nothing else."""
         out = self.zeros()
         out[: self.count] = values

@@ -50,14 +50,16 @@ __all__ = [
     "with_certificate",
 ]
 
+_WORD = re.compile(r"[^\W_]+")
 _WAX_YIELD = 0.5
 """About half of a wax is alcohols and hydrocarbons, which make no soap."""
 
 
 def fold(name: str) -> str:
     """One form for comparing names: lower case without accents, words parted by single blanks, no other signs."""
-    plain = name if name.isascii() else unicodedata.normalize("NFKD", name)
-    return " ".join(re.findall(r"[^\W_]+", "".join(c for c in plain.casefold() if not unicodedata.combining(c))))
+    if not name.isascii():
+        name = "".join(sign for sign in unicodedata.normalize("NFKD", name) if not unicodedata.combining(sign))
+    return " ".join(_WORD.findall(name.casefold()))
 
 
 @dataclass(frozen=True)

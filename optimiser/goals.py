@@ -6,15 +6,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
+from optimiser.additives import additives
 from optimiser.batch import Batch, Mould
-from optimiser.bounds import Side
+from optimiser.bounds import AT_LEAST, AT_MOST, Side
 from optimiser.fats import fold as fold_fat
 from optimiser.goal_form import Exclusion, GoalForm, PracticeChange
 from optimiser.limits import Limit
+from optimiser.practice import rules
 from optimiser.shelf import Shelf, own_names, shelf_of
 from optimiser.subjects import Known
 from optimiser.text.diagnostics import Diagnostic
@@ -94,9 +96,25 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
         practice_off=switched_off is not None,
         practice_off_span=switched_off,
         practice=() if isinstance(form.practice, Span) else form.practice,
-        additives=form.additives,
+        additives=with_usual_most(form.additives),
         shelf_span=None if form.shelf is None else form.shelf.span,
     )
+
+
+def with_usual_most(limits: tuple[Limit, ...]) -> tuple[Limit, ...]:
+    """Additives that a file asks for without an end go no further than is usual, or than asked for.
+
+    An additive cheaper than soap would else fill the pot. Where house practice has a rule on it, the rule serves.
+    """
+    ruled = {rule.key for rule in rules() if rule.subject == "additive"}
+    ended = {limit.key for limit in limits if limit.side != AT_LEAST}
+    most = [
+        replace(limit, side=AT_MOST, value=most, said=f"{limit.key} at most {most:g} % (as is usual, for want of a word)")
+        for limit in limits
+        if limit.key not in ruled | ended
+        for most in [max(limit.value, additives()[limit.key].usual_high)]
+    ]
+    return (*limits, *most)
 
 
 def currency_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:

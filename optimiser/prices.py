@@ -11,15 +11,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from optimiser.arrays import Vector
 from optimiser.cheapest import Cheapest, least_ratio, with_choice_fixed
-from optimiser.columns import Vector
 from optimiser.rows import Row
 from optimiser.solver import Live
 
 NEAR = 1e-7  # relative to the limit: the row stands at it
 STEP = 1e-3  # of the natural scale: how much easier a limit is made to find its price
 CRUMB = 1e-9  # money that is nothing
-ENTRY = 1e-3  # share forced upon an unused fat to find what it costs
+ENTRIES = (1e-4, 1e-6)  # shares forced upon an unused fat to find what it costs; the second where stock is short
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,10 +108,13 @@ def entry_price(live: Live, found: Cheapest, place: int, price: float) -> float 
 
     A small share is forced upon the fat: what that costs is what its price must fall by.
     """
-    live.bound_column(place, ENTRY, float(live.programme.column_high[place]))
-    cost = -gain_of_forcing(live, found)
-    live.restore_column(place)
-    threshold = price - cost / ENTRY
+    threshold = -np.inf
+    for share in ENTRIES:
+        live.bound_column(place, share, float(live.programme.column_high[place]))
+        threshold = price + gain_of_forcing(live, found) / share
+        live.restore_column(place)
+        if np.isfinite(threshold):
+            break
     return threshold if np.isfinite(threshold) and threshold > 0 else None
 
 

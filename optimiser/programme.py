@@ -8,17 +8,15 @@ from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from optimiser import additives as additive_table
-from optimiser.columns import Columns, Vector
+from optimiser.arrays import Mask, Matrix, Vector
+from optimiser.columns import Columns
 from optimiser.goals import Exclusion, GoalSheet, Limit
 from optimiser.practice import Rule, rules
 from optimiser.rows import Row, Side, from_limit, physics, stock
 from optimiser.shelf import Shelf
 from optimiser.text.spans import Span
-
-Matrix = NDArray[np.float64]
 
 MOST_SHORTFALL = 1e4  # a preference may be missed by any amount; the bound only keeps the proof finite
 LEAST_COUNTED = 1.0  # % of the fats below which a fat does not count as used, where a least number is asked for
@@ -41,7 +39,7 @@ class Programme:
     row_high: Vector = field(repr=False)
     column_low: Vector = field(repr=False)
     column_high: Vector = field(repr=False)
-    integer: NDArray[np.bool_] = field(repr=False)
+    integer: Mask = field(repr=False)
     money: Vector = field(repr=False)
     cured: Vector = field(repr=False)
     soft: tuple[tuple[int, ...], ...] = ()
@@ -151,16 +149,21 @@ def practice_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
     for rule in rules():
         change = changes.get(rule.name)
         if change is not None:
-            for limit in change.limits:
+            for limit in change.limits if in_play(columns, rule) else ():
                 yield from from_limit(
                     columns, limit, origin="practice", prefix="practice", why="the maker's own figure", name=rule.name
                 )
             continue
         if asked & set(rule.gives_way) or (sheet.practice_off and rule.side != "exactly"):
             continue
-        if rule.subject == "additive" and rule.key not in columns.index:
+        if not in_play(columns, rule):
             continue
         yield from from_rule(columns, rule)
+
+
+def in_play(columns: Columns, rule: Rule) -> bool:
+    """Whether a rule has anything to hold: one on an additive that no goal names has not."""
+    return rule.subject != "additive" or rule.key in columns.index
 
 
 def from_rule(columns: Columns, rule: Rule) -> list[Row]:

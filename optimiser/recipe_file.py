@@ -24,7 +24,7 @@ from optimiser.batch import (
 )
 from optimiser.fats import fold as fold_fat
 from optimiser.quantities import Quantity, quantities
-from optimiser.shelf import shelf_of
+from optimiser.shelf import own_names, shelf_of
 from optimiser.shelf_entries import as_title
 from optimiser.shelf_form import find_alkali
 from optimiser.subjects import Known, additive_subject, find_fat_name, unknown_fat
@@ -89,7 +89,7 @@ def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
 
     @cache
     def own_fats() -> Mapping[str, str]:
-        return {fold_fat(name): name for name in ownnames_of(shelf or shelf_of(source.root, path))}
+        return {fold_fat(name): name for name in own_names(shelf or shelf_of(source.root, path))}
 
     form = read_form(RecipeForm, source, Known(own_fats))
     return RecipeSheet(

@@ -8,7 +8,8 @@ from typing import Literal
 
 import numpy as np
 
-from optimiser.columns import Columns, Vector
+from optimiser.arrays import Vector
+from optimiser.columns import Columns
 from optimiser.goals import Limit
 from optimiser.quantities import find_quantity
 from optimiser.text.spans import Span
@@ -146,12 +147,12 @@ def quantity(columns: Columns, key: str, per: str = "") -> Expression:
         top, bottom = ratios[known.id]
         return Expression(known.id, known.unit, known.scale, top, bottom)
     linear = {
-        "water_share_of_fats": lambda: 100.0 * columns.at("water"),
-        "saponification_value": lambda: columns.of_fats([fat.saponification.value for fat in columns.fats]),
-        "iodine_value": lambda: columns.of_fats([fat.iodine.value for fat in columns.fats]),
+        "water_share_of_fats": 100.0 * columns.at("water"),
+        "saponification_value": columns.of_fats([fat.saponification.value for fat in columns.fats]),
+        "iodine_value": columns.of_fats([fat.iodine.value for fat in columns.fats]),
     }
     if known.id in linear:
-        top = linear[known.id]()
+        top = linear[known.id]
     elif known.unit == "index":
         top = columns.measure(known.id)
     else:

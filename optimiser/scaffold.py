@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Literal
 
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
 FOLDERS = ("goals", "inventory")
-SCHEMAS = (("goals", "goals"), ("inventory", "shelf"), ("recipes", "recipe"))
+SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe"]], ...] = (
+    ("goals", "goals"),
+    ("inventory", "shelf"),
+    ("recipes", "recipe"),
+)
 EDITOR = {
     "yaml.schemas": {
         "goals/goals.schema.json": "goals/*.yaml",

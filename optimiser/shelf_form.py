@@ -13,11 +13,11 @@ from optimiser.additives import find as find_additive
 from optimiser.batch import TEXT
 from optimiser.fats import STRONGLY_UNSATURATED, Fat, Figure, like, reference, with_certificate
 from optimiser.fats import fold as fold_fat
-from optimiser.shelf_entries import AdditiveEntry, AlkaliForm, FatEntry, as_currency, as_title, form_schema
+from optimiser.shelf_entries import AdditiveEntry, AlkaliForm, FatEntry, as_currency, as_title
 from optimiser.shelf_prices import Price
 from optimiser.text.build import repeated
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, read_part, table
+from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, read_part, table
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text, kind_of
 from optimiser.text.spans import Span

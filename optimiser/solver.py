@@ -13,9 +13,8 @@ from typing import Any
 import highspy
 import numpy as np
 import pulp
-from numpy.typing import NDArray
 
-from optimiser.columns import Vector
+from optimiser.arrays import Vector
 from optimiser.programme import Programme
 
 INFINITY = highspy.kHighsInf
@@ -242,7 +241,7 @@ class Live:
         """Set one entry of the matrix."""
         self._model.changeCoeff(row, column, value)
 
-    def ray(self) -> NDArray[np.float64] | None:
+    def ray(self) -> Vector | None:
         """Multipliers of the rows (m entries) that show why there is no blend, if the solver has any."""
         status, exists, ray = self._model.getDualRay()
         if status != highspy.HighsStatus.kOk or not exists:

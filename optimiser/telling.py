@@ -29,7 +29,7 @@ from optimiser.story import (
     UnusedLine,
     WaterFigures,
 )
-from optimiser.weighing import exact_grams, recipe_of, weigh_out
+from optimiser.weighing import DUST, exact_grams, recipe_of, weigh_out
 
 AGREE = 1e-6  # relative: how near the model and the judge must come to each other
 
@@ -69,7 +69,7 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
         certificate=certificate,
         cautions=cautions(weighed, judged),
         steps=steps(weighed, judged),
-        notes=notes(shelf, goals, step),
+        notes=notes(shelf, columns, goals, step),
         recipe=weighed,
         weighed=judged,
         step_grams=step,
@@ -246,7 +246,7 @@ def shown_limit(row: Row, rows: list[Row]) -> float:
 def smallest_share(found: Cheapest, programme: Programme) -> float:
     """The least share of any fat in use, per cent."""
     shares = 100.0 * found.point[: programme.columns.count]
-    return float(shares[shares > 1e-4].min(initial=100.0))
+    return float(shares[shares > 100.0 * DUST].min(initial=100.0))
 
 
 def preference_lines(programme: Programme, found: Cheapest) -> tuple[PreferenceLine, ...]:
@@ -273,7 +273,7 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
     linear = with_choice_fixed(live, found)
     lines = []
     for place, item in enumerate(programme.columns.stocked):
-        if found.point[place] > 1e-7:
+        if found.point[place] > DUST:
             continue
         bar = next((said for tag, said in barred.items() if tag in item.fat.tags), "")
         enters = None
@@ -283,12 +283,17 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
     return tuple(lines)
 
 
-def notes(shelf: Shelf, goals: tuple[GoalLine, ...], step: float) -> tuple[str, ...]:
+def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: float) -> tuple[str, ...]:
     """What else is worth a word."""
     out = []
     assumed = [item.name for item in shelf.alkalis.values() if item.assumed and item.name == "sodium hydroxide"]
     if assumed:
         out.append("The shelf says nothing of sodium hydroxide: taken as pure and free of charge.")
+    out.extend(
+        f"The shelf says nothing of {item.name}: taken as free of charge."
+        for item in columns.additives
+        if item.name not in shelf.additives
+    )
     out.extend(
         f"On a balance that reads {step:g} g this does not quite hold: {line.says}."
         for line in goals

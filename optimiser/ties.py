@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from optimiser.arrays import Vector
 from optimiser.cheapest import Cheapest
-from optimiser.columns import Vector
 from optimiser.programme import Programme
 from optimiser.solver import Live
 
@@ -23,16 +23,13 @@ def settle_ties(live: Live, found: Cheapest) -> Cheapest:
     """
     programme = live.programme
     rows, columns = hold_face(live, found)
-    water = settle_water(live, found.point)
-    columns.append(water)
     point = settle_fats(live, found)
     live.restore_rows(rows)
     for place in columns:
         live.restore_column(place)
-    if point is None:
-        return found
-    reached = float(programme.money @ point) / float(programme.cured @ point)
-    return replace(found, point=point) if reached <= found.ratio * (1.0 + FREE) else found
+    if point is None or float(programme.money @ point) / float(programme.cured @ point) > found.ratio * (1.0 + FREE):
+        point = found.point
+    return replace(found, point=settle_water(live, point))
 
 
 def hold_face(live: Live, found: Cheapest) -> tuple[list[int], list[int]]:
@@ -54,20 +51,25 @@ def hold_face(live: Live, found: Cheapest) -> tuple[list[int], list[int]]:
     return rows, columns
 
 
-def settle_water(live: Live, point: Vector) -> int:
-    """Water costs nothing, so a range of lye strengths leaves it open: hold it nearest to an ordinary lye."""
+def settle_water(live: Live, point: Vector) -> Vector:
+    """Water costs nothing, so a range of lye strengths leaves it open: the one nearest to an ordinary lye is taken."""
     columns = live.programme.columns
     place = columns.index["water"]
+    held = [other for other in range(columns.size) if other != place]
+    for other in held:
+        live.bound_column(other, max(0.0, float(point[other]) - FREE), float(point[other]) + FREE)
     objective = np.zeros_like(live.programme.money)
     objective[place] = 1.0
-    least = live.minimise(objective)
-    most = live.minimise(-objective)
-    if least.feasible and most.feasible and most.point[place] - least.point[place] > SAME:
-        alkali = float(columns.alkali @ point[: columns.size])
-        wanted = alkali * (1.0 - ORDINARY_LYE) / ORDINARY_LYE
-        held = float(np.clip(wanted, least.point[place], most.point[place]))
-        live.bound_column(place, held, held)
-    return place
+    least, most = live.minimise(objective), live.minimise(-objective)
+    for other in held:
+        live.restore_column(other)
+    if not (least.feasible and most.feasible) or most.point[place] - least.point[place] <= SAME:
+        return point
+    alkali = float(columns.alkali @ point[: columns.size])
+    settled = point.copy()
+    wanted = alkali * (1.0 - ORDINARY_LYE) / ORDINARY_LYE
+    settled[place] = float(np.clip(wanted, least.point[place], most.point[place]))
+    return settled
 
 
 def settle_fats(live: Live, found: Cheapest) -> Vector | None:

@@ -12,17 +12,22 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from optimiser.columns import Columns, Vector
+from optimiser import chemistry
+from optimiser.arrays import Vector
+from optimiser.columns import Columns
 from optimiser.goals import Batch
 from optimiser.programme import Programme
 from optimiser.recipe import Recipe
 from optimiser.rows import Row
+from optimiser.text.diagnostics import BadInput, Diagnostic
 
 SMALL_BATCH = 1.0  # kg of fats below which a finer balance is taken for granted
+COARSEST = 5.0  # steps of the balance that the alkali must at least come to
 FINE = 0.1  # g: a balance for alkali and additives
-DUST = 1e-5  # share below which a fat is not weighed: what the solver's tolerance leaves
+DUST = 1e-8  # share below which a fat is not weighed: what the solver's tolerance leaves
 FORGIVEN = 0.02  # of a row's natural scale: rounding this small breaks nothing
 ROUNDS = 40
+NEAR = 2.0  # steps of the balance that a fat may stray from the exact blend
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +93,14 @@ def recipe_of(columns: Columns, grams: Grams, purities: tuple[float, float], fin
     def near(value: float) -> float:
         return round(value / fine) * fine if fine else value
 
+    def tidy(value: float) -> float:
+        return round(value, 6) if fine else value  # without the tail of binary fractions
+
     sodium, potassium = purities
     additives = [
         (item, up(amount) if item.alkali_mol_per_kg > 0 else near(amount))
         for item, amount in zip(columns.additives, grams.additives.tolist(), strict=True)
-        if amount > 1e-6
+        if amount > DUST * grams.total
     ]
     return Recipe(
         fats=tuple(
@@ -110,11 +118,6 @@ def recipe_of(columns: Columns, grams: Grams, purities: tuple[float, float], fin
     )
 
 
-def tidy(value: float) -> float:
-    """A weight without the tail of binary fractions."""
-    return round(value, 6)
-
-
 def rounded_fats(grams: Vector, step: float) -> Vector:
     """Grams rounded to a step so that their sum is the rounded sum (largest remainders first)."""
     counts = np.floor(grams / step + 1e-9)
@@ -127,16 +130,23 @@ def rounded_fats(grams: Vector, step: float) -> Vector:
 def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float]) -> tuple[Recipe, float]:
     """The recipe for the balance and its step, with fats rounded so that the wishes still hold if they can.
 
-    The alkali follows the rounded fats in the blend's own proportion and only then goes down to the step.
+    The alkali follows the rounded fats in the blend's own proportion, beside what the acids take, and only then goes
+    down to the step.
+
+    Raises:
+        BadInput: the balance is too coarse to weigh the alkali at all.
     """
     columns = programme.columns
     step, fine = steps(columns.batch, grams.total)
+    refuse_coarse(columns.batch, grams, fine)
     wishes = [row for row in programme.rows if row.origin not in ("physics", "preference", "count")]
     demand = columns.fat_demand[: columns.count]
     exact_demand = float(demand @ grams.fats)
+    present = chemistry.alkali_mol(grams.sodium_pure, grams.potassium_pure)
+    acid = float(columns.acid_mol[columns.count + 3 :] @ grams.additives) / 1000.0
 
     def rounded(fats: Vector) -> Recipe:
-        factor = float(demand @ fats) / exact_demand
+        factor = (acid + (present - acid) * float(demand @ fats) / exact_demand) / present
         alkali = (grams.sodium_pure * factor, grams.potassium_pure * factor)
         return recipe_of(columns, Grams(fats, *alkali, grams.water, grams.additives), purities, fine)
 
@@ -149,6 +159,7 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
         tried = [
             (breakage(columns, wishes, rounded(moved)), place, moved)
             for place, moved in enumerate(neighbours(best, step))
+            if np.abs(moved - grams.fats).max() <= NEAR * step
         ]
         least = min(tried, default=None, key=lambda item: item[:2])
         if least is None or least[0] >= worst - 1e-12:
@@ -156,6 +167,18 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
         worst, _, best = least
         recipe = rounded(best)
     return recipe, step
+
+
+def refuse_coarse(batch: Batch, grams: Grams, fine: float) -> None:
+    """A balance whose one step is more than all the alkali weighs nothing out.
+
+    Raises:
+        BadInput: it is.
+    """
+    alkali = grams.sodium_pure + grams.potassium_pure
+    if alkali < COARSEST * fine:
+        message = f"a balance that reads {fine:g} g cannot weigh out {alkali:.3g} g of alkali"
+        raise BadInput([Diagnostic("coarse-balance", message, "make a bigger batch, or tell a finer scale", batch.span)])
 
 
 def neighbours(fats: Vector, step: float) -> list[Vector]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import csv
 from functools import cache
-from importlib import resources
+from pathlib import Path
+
+FOLDER = Path(__file__).parent
 
 
 @cache
@@ -16,14 +18,14 @@ def rows(name: str) -> tuple[dict[str, str], ...]:
     Raises:
         FileNotFoundError: there is no such table.
     """
-    text = resources.files(__name__).joinpath(f"{name}.csv").read_text(encoding="utf-8")
+    text = (FOLDER / f"{name}.csv").read_text(encoding="utf-8")
     return tuple(csv.DictReader(text.splitlines()))
 
 
 @cache
 def _chapters(name: str) -> tuple[str, dict[str, list[str]]]:
     """The head line of a long table and its unparsed lines by their first cell, which is never quoted."""
-    text = resources.files(__name__).joinpath(f"{name}.csv").read_text(encoding="utf-8")
+    text = (FOLDER / f"{name}.csv").read_text(encoding="utf-8")
     head, *lines = text.splitlines()
     chapters: dict[str, list[str]] = {}
     for line in lines:

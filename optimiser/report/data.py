@@ -15,6 +15,7 @@ from optimiser.report.data_parts import (
     Json,
     alkali_of,
     alkali_part,
+    cautions_part,
     certificate_part,
     concession_part,
     cost_part,
@@ -78,7 +79,7 @@ def blend(story: Blend) -> Json:
         "certificate": certificate_part(story.certificate),
         "counted": story.is_counted,
         "to_weigh": to_weigh_part(story),
-        "cautions": list(story.cautions),
+        "cautions": cautions_part(story.cautions),
         "steps": list(story.steps),
         "notes": list(story.notes),
     }
@@ -141,7 +142,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "cured_g": grams(judged.cured_grams),
         "goals": [goal_part(line) for line in story.goals],
         "prefer": [preference_part(line) for line in story.preferences],
-        "cautions": list(story.cautions),
+        "cautions": cautions_part(story.cautions),
         "notes": list(story.notes),
     }
 

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from optimiser.cautions import LYE
+
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from optimiser.recipe import Recipe
     from optimiser.story import (
         AlkaliFigures,
@@ -45,8 +48,8 @@ def shares_to_hundred(shares: Sequence[float]) -> list[float]:
 
 
 def number(value: float | None, places: int = PLACES) -> float | None:
-    if value is None or not math.isfinite(value):
     """A figure rounded; None where it is none, or is not known."""
+    if value is None or not math.isfinite(value):
         return None
     return round(float(value), places) + 0.0
 
@@ -252,3 +255,9 @@ def concession_part(concession: Concession) -> Json:
         ],
         "cost_per_kg": number(concession.cost_per_kg),
     }
+
+
+def cautions_part(told: Sequence[str]) -> list[str]:
+    """The cautions; those that every lye calls for are never missing."""
+    missing = [caution for caution in LYE if caution not in told]
+    return [*told, *missing]

@@ -86,23 +86,23 @@ def unused(story: Blend) -> Iterator[Part]:
 
 
 def counted_out(lines: Sequence[UnusedLine]) -> Iterator[Part]:
-    """The fats left over where fats are counted: no single price says when one of them would enter."""
+    """The fats left over where fats are counted."""
     if lines:
-        names = ", ".join(f"{line.fat} ({words.money(line.price)})" for line in lines)
-        yield Line(f"Not chosen: {names}. Where fats are counted, no single price says when one would enter.", hang=2)
+        others = words.counted(len(lines), "fat")
+        yield Line(f"Where fats are counted, no single price says when one of the other {others} would enter.")
 
 
 def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
-    """The fats nearest to entering with their prices, and the names of the rest."""
+    """The fats nearest to entering with their prices, how many more there are, and those that no price brings in."""
     priced = [(line.enters_below, line) for line in lines if line.enters_below is not None]
     priced.sort(key=lambda pair: (-pair[0] / pair[1].price if pair[1].price else 0.0, pair[1].fat))
     columns = (Column("fat", wraps=True), Column("price", "right"), Column("enters below", "right"))
     if priced:
         nearest = priced[:NEAREST_UNUSED]
         yield Table(columns, [(line.fat, words.money(line.price), words.money(below)) for below, line in nearest])
-    further = [line.fat for _, line in priced[NEAREST_UNUSED:]]
-    if further:
-        yield Line(f"Further off: {', '.join(further)}.", hang=2)
+    further = len(priced) - NEAREST_UNUSED
+    if further > 0:
+        yield Line(f"{further} more {'is' if further == 1 else 'are'} further off (--json lists every one).")
     never = [line.fat for line in lines if line.enters_below is None]
     if never:
         yield Line(f"At no price with these goals: {', '.join(never)}.", hang=2)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from optimiser.report import words
 from optimiser.report.paper import Gap, Heading, Line, Part
+from optimiser.text.names import shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -45,9 +46,10 @@ def told(clash: Sequence[ClashMember], place: int, story: NoBlend) -> Iterator[P
         if member.reach:
             yield Line(words.sentence(member.reach), hang=2)
     for member in clash:
-        if member.origin == "practice":
-            rule = words.rule_name(member.id)
-            yield Line(f"house, {rule}: {words.sentence(member.why)} Overrule it under practice: in the file.", hang=2)
+        if member.origin == "practice" and member.line is None:
+            rule, name = words.without_house(member.says), words.rule_name(member.id)
+            yield Line(f"house, {rule}: {words.sentence(member.why)}", hang=2)
+            yield Line(f"to overrule it, name it under practice: in the goal file, as {shown(name)}", indent=4, hang=2)
     yield Gap()
 
 
@@ -79,7 +81,7 @@ def more(story: NoBlend) -> Iterator[Part]:
         yield Line(f"{found} more; --json lists every one.", indent=0)
     if not story.complete:
         found = words.counted(len(story.clashes), "clash", "clashes")
-        yield Line(f"There may be more clashes: the search stopped at its limit with {found} found.", indent=0)
+        yield Line(f"There may be more clashes: the search stopped after {found}.", indent=0)
     if left > 0 or not story.complete:
         yield Gap()
 

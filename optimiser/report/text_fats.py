@@ -19,7 +19,11 @@ PLURALS = {
     "wax": "Waxes",
     "fatty acid": "Fatty acids",
 }
-HOW = {"read": "read in the source", "memory": "recalled from memory, not looked up"}
+HOW = {
+    "read": "read in the source",
+    "memory": "recalled from memory, not looked up",
+    "computed": "worked out from the source",
+}
 TRACE = 0.05  # per cent: an acid below this is not told
 LONGEST_BAR = 24
 
@@ -133,6 +137,10 @@ def alone(fat: Fat) -> Iterator[Part]:
         told.append(f"{known[name].words} {figure}".replace(" ", words.GLUE))
     yield Heading("A bar of it alone")
     yield Line(f"{', '.join(told)}.")
+    if fat.kind in {"wax", "fatty acid"}:
+        yield Line(
+            "No such bar is ever poured: the figures only say which way a pinch of it pulls a blend.", style="bold"
+        )
     yield Line("Offsets included, 5 % superfat. Rank order is trusted, absolute figures are comparative.")
     yield Gap()
 

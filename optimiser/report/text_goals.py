@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from optimiser.report import words
@@ -15,15 +16,14 @@ if TYPE_CHECKING:
 
 PRACTICE = "practice"
 STOCK = "stock"
-PLACES = {PRACTICE: "house", STOCK: "shelf"}  # where a wish comes from that no line of the goal file asks for
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
 WHOLE = ("exclusion", "count")
 
 
 def block(goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bool = False) -> Iterator[Part]:
     """Goals that cost with their prices, goals that cost nothing in a line, house practice that binds."""
-    own = [goal for goal in goals if goal.origin != PRACTICE]
-    house = [goal for goal in goals if goal.origin == PRACTICE]
+    own = [goal for goal in goals if not is_house(goal)]
+    house = [goal for goal in goals if is_house(goal)]
     dear = [goal for goal in own if is_told(goal)]
     felt = [goal for goal in house if is_told(goal)]
     if not goals:
@@ -37,9 +37,14 @@ def block(goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bo
     if free or house:
         yield Gap()
     if free:
-        yield Line(f"At no cost: {'; '.join(held(goal) for goal in free)}.", hang=2)
+        yield Line(f"At no cost: {'; '.join(held_together(free))}.", hang=2)
     yield from practice(felt, len(house) - len(felt))
     yield Gap()
+
+
+def is_house(goal: GoalLine) -> bool:
+    """Whether a wish is the house's own; a rule that the maker has overruled is the maker's and has a line."""
+    return goal.origin == PRACTICE and goal.line is None
 
 
 def is_told(goal: GoalLine) -> bool:
@@ -78,26 +83,38 @@ def row(goal: GoalLine, paper: Paper) -> tuple[str, ...]:
 
 def place(goal: GoalLine) -> str:
     """The line of the goal file, or whose wish it is."""
-    return PLACES.get(goal.origin) or str(goal.line or words.NOTHING)
+    if is_house(goal):
+        return "house"
+    return "shelf" if goal.origin == STOCK else str(goal.line or words.NOTHING)
+
+
+def held_together(goals: Sequence[GoalLine]) -> Iterator[str]:
+    """Goals that cost nothing, the two sides of one wish told once."""
+    groups: dict[tuple[str, str], list[GoalLine]] = {}
+    for goal in goals:
+        groups.setdefault((goal.figure, words.both_sides(goal.says)), []).append(goal)
+    for (_, says), sides in groups.items():
+        whole = len(sides) > 1
+        yield held(replace(sides[0], says=says, binding=any(side.binding for side in sides)) if whole else sides[0])
 
 
 def held(goal: GoalLine) -> str:
     """A goal that costs nothing, with where the blend stands."""
     note = " (binds)" if goal.binding and goal.side != "exactly" and goal.origin not in WHOLE else ""
     if goal.origin in WHOLE or (goal.side == "exactly" and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
-        return words.glued(goal.says)
-    return f"{words.glued(goal.says)}, here {words.figure(goal.value, goal.unit)}{note}"
+        return words.without_house(goal.says)
+    return f"{words.without_house(goal.says)}, here {words.figure(goal.value, goal.unit)}{note}"
 
 
 def practice(felt: Sequence[GoalLine], silent: int) -> Iterator[Part]:
     """Why the house asks what it asks, and how to overrule it."""
     if felt:
-        names = {words.rule_name(goal.id): goal for goal in felt}
-        for name, goal in names.items():
-            yield Line(f"house, {name}: {words.sentence(goal.why)}", hang=2)
-        name, goal = next(iter(names.items()))
+        for goal in felt:
+            yield Line(f"house, {words.without_house(goal.says)}: {words.sentence(goal.why)}", hang=2)
         yield Line("The house only suggests. To overrule it, write in the goal file, for instance:")
-        yield Line(f"practice: {{{name}: {example(goal)}}}".replace(" ", words.GLUE), indent=4)
+        yield Line(
+            f"practice: {{{words.rule_name(felt[0].id)}: {example(felt[0])}}}".replace(" ", words.GLUE), indent=4
+        )
     if silent:
         others = "other rule" if felt else "rule"
         yield Line(f"{words.counted(silent, others)} of house practice cost{'s' if silent == 1 else ''} nothing here.")
@@ -125,7 +142,7 @@ def preferences(lines: Sequence[PreferenceLine]) -> Iterator[Part]:
         [
             (
                 str(line.line or words.NOTHING),
-                words.glued(line.says),
+                words.without_house(line.says),
                 words.figure(line.value, line.unit),
                 "met" if line.met else f"short by {words.amount(round(line.short_by, 1), line.unit)}",
             )
@@ -141,7 +158,7 @@ def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  #
         return
     missed = [goal for goal in goals if not goal.holds_when_weighed]
     yield Heading("Against the goals", "meets them all" if meets else f"{len(missed)} of {len(goals)} missed")
-    own = [goal for goal in goals if goal.origin != PRACTICE or not goal.holds_when_weighed]
+    own = [goal for goal in goals if not is_house(goal) or not goal.holds_when_weighed]
     yield Table(
         (
             Column("line", "right"),

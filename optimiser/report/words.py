@@ -19,6 +19,8 @@ FINE_UNITS = {"ratio", "money"}  # told in two decimals
 BARE_UNITS = {"index", "", "ratio", "money"}  # told without a unit
 PLACES_MOST = 3  # no balance at a soap bench shows more
 HOUSE = "house practice: "
+BETWEEN = re.compile(r"^(.+) between .+ \((at (?:least|most) [^()]+)\)$")
+SIDE = re.compile(r" \(at (?:least|most) [^()]+\)$")
 
 
 def money(amount: float, *, small: bool = False) -> str:
@@ -128,7 +130,7 @@ def sentence(text: str) -> str:
 
 def without_house(says: str) -> str:
     """A house rule's words where the heading has said whose rule it is."""
-    return glued(says.removeprefix(HOUSE))
+    return glued(one_side(says.removeprefix(HOUSE)))
 
 
 def in_sentence(says: str) -> str:
@@ -136,7 +138,17 @@ def in_sentence(says: str) -> str:
     if says.startswith(HOUSE):
         return f"the house rule of {without_house(says)}"
     stock = re.fullmatch(r"(.+) in stock: (.+)", says)
-    return glued(f"only {stock[2]} of {stock[1]} in stock" if stock else says)
+    return glued(f"only {stock[2]} of {stock[1]} in stock" if stock else one_side(says))
+
+
+def one_side(says: str) -> str:
+    """One side of a wish for a stretch by itself: "superfat at least 3 %" for "superfat between ... (at least 3 %)"."""
+    return BETWEEN.sub(r"\1 \2", says)
+
+
+def both_sides(says: str) -> str:
+    """A wish without the remark which of its sides is meant."""
+    return SIDE.sub("", says)
 
 
 def rule_name(id: str) -> str:  # noqa: A002  # the id is what the rows call it

@@ -102,7 +102,8 @@ class Builder:
         frame = self._stack.pop()
         start, end = frame.node.span, event.end_mark
         if end is not None and end.line + 1 == start.line and end.column + 1 > start.column:
-            frame.node.span = Span(start.file, start.line, start.column, end.column + 1, start.text)
+            last = min(end.column, len(start.text))  # a mended line may be longer than what was written
+            frame.node.span = Span(start.file, start.line, start.column, max(last + 1, start.column), start.text)
         if frame.anchor:
             self._anchors[frame.anchor] = (frame.node, self._nodes - frame.before)
         self._put(frame.node)

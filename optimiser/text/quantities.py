@@ -9,6 +9,7 @@ import math
 import re
 import unicodedata
 from dataclasses import dataclass
+from decimal import Decimal
 
 from optimiser.text.names import listed, nearest, shown
 
@@ -207,12 +208,7 @@ def write_number(value: float) -> str:
     """A figure that reads back as the same figure, without an exponent."""
     if value == int(value) and abs(value) < 1e15:
         return str(int(value))
-    shortest = repr(float(value))
-    if "e" not in shortest:
-        return shortest
-    mantissa, exponent = shortest.split("e")
-    places = max(0, len(mantissa.partition(".")[2]) - int(exponent))
-    return f"{value:.{places}f}"
+    return f"{Decimal(repr(float(value))):f}"
 
 
 def write_mass(kilograms: float) -> str:

@@ -222,6 +222,13 @@ def _glued(slip: _Slip) -> _Finding | None:
     return None
 
 
+def _no_key(slip: _Slip) -> _Finding | None:
+    if slip.at(slip.line, slip.column) != ":" or slip.working[slip.line][: slip.column].strip():
+        return None
+    span = slip.span(slip.line, slip.column)
+    return Diagnostic("odd-key", "a key is missing before the colon", "write 'name: value'", span), None
+
+
 def _second_colon(slip: _Slip) -> _Finding | None:
     if slip.at(slip.line, slip.column) != ":" or "not allowed" not in slip.problem:
         return None
@@ -296,6 +303,7 @@ _RULES: tuple[Callable[[_Slip], _Finding | None], ...] = (
     _reserved,
     _after_quote,
     _stray_bracket,
+    _no_key,
     _second_colon,
     _glued,
     _no_colon,

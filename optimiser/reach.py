@@ -1,0 +1,79 @@
+"""How far a figure can go: its least and greatest value over the blends that meet a set of wishes.
+
+A figure is top.v / bottom.v with both halves linear and the lower one positive, so its extremes are found by the same
+iteration as the cheapest cost (Dinkelbach 1967): minimise top - r bottom, take the new ratio, until it settles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from optimiser.arrays import Vector
+from optimiser.oracle import Oracle
+from optimiser.rows import Expression, Row
+
+MOST_ROUNDS = 60
+SETTLED = 1e-12  # relative
+
+
+@dataclass(frozen=True, slots=True)
+class Extreme:
+    """The value reached and the blend (a point over the columns) that reaches it."""
+
+    value: float
+    point: Vector
+
+
+def extreme(oracle: Oracle, figure: Row | Expression, sign: int, start: Vector | None = None) -> Extreme | None:
+    """The least (sign 1) or greatest (sign -1) value of a figure over the wishes that the oracle now holds.
+
+    Args:
+        oracle: holding some wishes.
+        figure: what to push.
+        sign: 1 for the least, -1 for the greatest.
+        start: a blend known to meet the wishes, if there is one.
+
+    Returns:
+        None where no blend meets the wishes.
+    """
+    width = len(oracle.programme.money)
+    top = padded(sign * figure.top, width)
+    if figure.bottom is None:
+        outcome = oracle.least(top)
+        return Extreme(sign * float(top @ outcome.point), outcome.point) if outcome.feasible else None
+    bottom = padded(figure.bottom, width)
+    point = start
+    if point is None:
+        outcome = oracle.least(None)
+        if not outcome.feasible:
+            return None
+        point = outcome.point
+    ratio = float(top @ point) / float(bottom @ point)
+    for _ in range(MOST_ROUNDS):
+        outcome = oracle.least(top - ratio * bottom)
+        if not outcome.feasible:
+            return None
+        reached = float(top @ outcome.point) / float(bottom @ outcome.point)
+        if reached >= ratio - SETTLED * max(1.0, abs(ratio)):
+            break
+        ratio, point = reached, outcome.point
+    return Extreme(sign * ratio, point)
+
+
+def padded(vector: Vector, width: int) -> Vector:
+    """A vector with nothing on the columns that it does not speak of."""
+    return np.pad(vector, (0, width - len(vector)))
+
+
+def towards(row: Row) -> int:
+    """Which way a wish is eased: its figure down (1) for at least, up (-1) for at most."""
+    return 1 if row.side == "at_most" else -1
+
+
+def furthest(oracle: Oracle, row: Row, held: Iterable[str]) -> Extreme | None:
+    """How far the figure of a wish can go towards its limit with other wishes held."""
+    oracle.hold(held)
+    return extreme(oracle, row, 1 if row.side == "at_most" else -1)

@@ -1,0 +1,102 @@
+"""Why there is no blend, in words."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from optimiser.report import text, words
+from optimiser.report.text_clash import change_words, sentence
+from optimiser.story import Change
+
+if TYPE_CHECKING:
+    from optimiser.story import ClashMember, NoBlend
+
+
+def member(no_blend_story: NoBlend, says: str) -> ClashMember:
+    """A member of a clash that says so."""
+    return replace(no_blend_story.clashes[0][0], says=says)
+
+
+@pytest.mark.parametrize(
+    ("says", "told"),
+    [
+        (["hardness at least 60"], "Hardness at least 60 is out of reach of this shelf, whatever else is given up."),
+        (["a at least 1", "b at most 2"], "A at least 1 and b at most 2 cannot both hold."),
+        (["a", "b", "c"], "A, b and c cannot all hold."),
+        (
+            ["lauric and myristic acids at most 9 %", "b"],
+            "Lauric and myristic acids at most 9 %, and b cannot both hold.",
+        ),
+        (["a and x", "b", "c"], "A and x; b; and c cannot all hold."),
+        (["house practice: waxes at most 2 %", "b"], "The house rule of waxes at most 2 % and b cannot both hold."),
+        (["superfat between 3 % and 6 % (at least 3 %)", "b"], "Superfat at least 3 % and b cannot both hold."),
+        (["trace slow (at most 33)", "b"], "Trace slow (at most 33) and b cannot both hold."),
+        (["beeswax in stock: 0.01 kg", "b"], "Only 0.01 kg of beeswax in stock and b cannot both hold."),
+    ],
+)
+def test_clash_sentence(no_blend_story: NoBlend, says: list[str], told: str) -> None:
+    """Wishes that clash make a sentence with its commas and its "and" where they belong."""
+    assert sentence([member(no_blend_story, one) for one in says]).replace(words.GLUE, " ") == told
+
+
+def test_lines_as_written(no_blend_story: NoBlend) -> None:
+    """A clash shows the maker's lines with their numbers, each once, and names a second file."""
+    answer = text.no_blend(no_blend_story)
+    assert "     7 | hardness: {at_least: 66}\n    11 | hard oils: {at_most: 20 %}\n" in answer
+    assert "  inventory/kittiwake.yaml:\n    12 | - {fat: beeswax" in answer
+    assert answer.count("free_from: [palm, animal]") == 1
+
+
+def test_unfinished_search_says_so(no_blend_story: NoBlend) -> None:
+    """Where the search stopped at its limit, more clashes are not ruled out and none is counted out of a total."""
+    answer = text.no_blend(replace(no_blend_story, complete=False))
+    assert "There may be more clashes: the search stopped after 2 clashes." in answer
+    assert "Clash 1 of" not in answer
+    assert "There may be more" not in text.no_blend(no_blend_story)
+
+
+def test_many_clashes_are_not_a_wall(no_blend_story: NoBlend) -> None:
+    """Five clashes are told and the rest counted."""
+    answer = text.no_blend(replace(no_blend_story, clashes=no_blend_story.clashes * 6))
+    assert "Clash 5 of 12" in answer
+    assert "Clash 6 of 12" not in answer
+    assert "7 clashes more" in answer
+
+
+def test_checked_exactly_only_if_it_was(no_blend_story: NoBlend) -> None:
+    """What was checked exactly is said to be, and the solver's word is called that."""
+    assert "Checked exactly: no combination" in text.no_blend(no_blend_story)
+    answer = text.no_blend(replace(no_blend_story, exact=False))
+    assert "Checked exactly" not in answer
+    assert "not proved in exact arithmetic" in answer
+
+
+def test_ways_out(no_blend_story: NoBlend) -> None:
+    """A way out tells what moves, how far, what the blend then costs, and the line to write."""
+    answer = text.no_blend(no_blend_story)
+    assert "a. hardness at least 66, moved to 51.3 (14.7 points lower): opens a blend at" in answer
+    assert "write  hardness: {at_least: 51.3}" in answer
+    assert "Ways out" not in text.no_blend(replace(no_blend_story, concessions=()))
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        (
+            Change("x.at_most", "x at most 20 %", 20.0, 44.02, "%", ""),
+            "x at most 20 %, moved to 44.1 % (24.1 % higher)",
+        ),
+        (
+            Change("x.at_least", "x at least 66", 66.0, 51.38, "index", ""),
+            "x at least 66, moved to 51.3 (14.7 points lower)",
+        ),
+        (Change("free_from.palm", "free from palm", math.nan, math.nan, "%", ""), "give up free from palm"),
+    ],
+)
+def test_change_never_told_too_tight(change: Change, told: str) -> None:
+    """What a limit must move to is rounded to the side that opens a blend."""
+    assert change_words(change).replace(words.GLUE, " ") == told

@@ -1,0 +1,147 @@
+"""The reference data in words and as data."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import pytest
+from rich.cells import cell_len
+
+from optimiser.fats import reference as fat_table
+from optimiser.measures import measures
+from optimiser.practice import rules
+from optimiser.quantities import quantities
+from optimiser.report import reference
+from optimiser.text.diagnostics import BadInput
+
+HOW = {
+    "read": "read in the source",
+    "memory": "recalled from memory, not looked up",
+    "computed": "worked out from the source",
+}
+
+
+def test_every_fat_is_listed() -> None:
+    """The list names every fat of the table with its saponification value."""
+    lines = reference.fats(width=120).splitlines()
+    for name in fat_table().names():
+        value = f"{fat_table().get(name).saponification.value:.1f}"
+        assert any(name in line and value in line for line in lines)
+
+
+def test_fats_as_data() -> None:
+    """The table as data has the promised keys for every fat, and says where its figures are from."""
+    told = json.loads(reference.fats(as_json=True))
+    assert told["format"] == "barwright/1"
+    assert [fat["fat"] for fat in told["fats"]] == list(fat_table().names())
+    for fat in told["fats"]:
+        assert {"kind", "tags", "saponification_value", "iodine_value", "acids", "measures", "sources"} <= set(fat)
+        assert set(fat["saponification_value"]) == {"value", "low", "high"}
+        assert set(fat["measures"]) == set(measures())
+        assert sum(fat["acids"].values()) == pytest.approx(100, abs=0.01)
+        assert all(fact["how"] in {"read", "memory", "computed"} for fact in fat["facts"])
+
+
+def test_one_fat_as_data_is_the_same() -> None:
+    """One fat by any of its names is the entry of the whole table."""
+    everything = {fat["fat"]: fat for fat in json.loads(reference.fats(as_json=True))["fats"]}
+    (alone,) = json.loads(reference.fats("Copra Oil", as_json=True))["fats"]
+    assert alone == everything["coconut oil"]
+
+
+@pytest.mark.parametrize("name", fat_table().names())
+def test_card_tells_sources(name: str) -> None:
+    """A fat's card tells every source of its figures, and for each whether it was read or recalled."""
+    fat = fat_table().get(name)
+    card = " ".join(reference.fats(name).split())
+    for fact in fat.facts:
+        assert " ".join(fact.source.split()) in card
+        assert f"[{HOW[fact.how]}]" in card
+
+
+def test_unverified_label_is_marked() -> None:
+    """A label name that nobody verified says so where it stands, and a verified one does not."""
+    told = {name: fat_table().get(name).label for name in fat_table().names()}
+    unsure = next(name for name, label in told.items() if label is not None and not label.verified)
+    sure = next(name for name, label in told.items() if label is not None and label.verified)
+    assert "NOT VERIFIED" in reference.fats(unsure)
+    assert "NOT VERIFIED" not in reference.fats(sure)
+
+
+def test_wax_says_what_counts() -> None:
+    """Of a wax the card says that only its acid value counts towards alkali, and that half makes soap."""
+    card = " ".join(reference.fats("beeswax").split())
+    assert "the acid value, which is what counts towards alkali" in card
+    assert "the rest stays in the bar as it is" in card
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_reference_fits_the_page(width: int) -> None:
+    """No line of the reference is longer than the page, in colour or without, and ASCII means ASCII."""
+    told = [reference.fats(width=width), reference.measures(width=width), reference.practice_text(width)]
+    told += [reference.fats(name, width=width, ascii=True) for name in ("coconut oil", "shea butter", "beeswax")]
+    told += [reference.measures(name, width=width, ascii=True) for name in ("hardness", "ash risk", "oleic", "cost")]
+    for text in told:
+        assert all(cell_len(line) <= width for line in text.splitlines())
+        assert "\x1b" not in text
+    assert all(text.isascii() for text in told[3:])
+    coloured = re.sub(r"\x1b\[[0-9;]*m", "", reference.fats("lard", width=width, colour=True))
+    assert [line.rstrip() for line in coloured.splitlines()] == reference.fats("lard", width=width).splitlines()
+
+
+def test_measures_listed() -> None:
+    """The list tells every measure, every band word, every other figure and every rule of the house with its reason."""
+    text = " ".join(reference.measures().split())
+    for measure in measures().values():
+        assert f"{measure.id}: {measure.predicts}" in text
+        assert all(band.word in text for band in measure.bands)
+    assert all(rule.why.rstrip(".").casefold() in text.casefold() for rule in rules())
+    assert "worst_case_superfat (%)" in text
+
+
+def test_measures_as_data() -> None:
+    """As data: all measures with weights and levers, all other figures, all rules with their status."""
+    told = json.loads(reference.measures(as_json=True))
+    assert [one["measure"] for one in told["measures"]] == list(measures())
+    assert {one["measure"] for one in told["measures"]} | {one["quantity"] for one in told["quantities"]} == set(
+        quantities()
+    )
+    assert [rule["rule"] for rule in told["practice"]] == [rule.name for rule in rules()]
+    assert all(rule["why"] and rule["status"] for rule in told["practice"])
+    (alone,) = json.loads(reference.measures("lather start", as_json=True))["measures"]
+    assert alone in told["measures"]
+
+
+def test_measure_card() -> None:
+    """A measure's card tells what it predicts, how sure it is, its weights by acid, its levers and its source."""
+    card = " ".join(reference.measures("wear life").split())
+    known = measures()["wear_life"]
+    assert known.predicts in card
+    assert f"± {known.uncertainty:g}" in card
+    assert "stearic C18:0" in card
+    assert "What the batch adds" in card
+    assert known.source.split(";")[0] in card
+
+
+@pytest.mark.parametrize(
+    ("ask", "offered"),
+    [
+        (lambda: reference.fats("coconut ool"), "coconut oil"),
+        (lambda: reference.measures("hardnes"), "hardness"),
+        (lambda: reference.measures("lye concentrate"), "lye_concentration"),
+    ],
+)
+def test_unknown_name_offers_the_nearest(ask: object, offered: str) -> None:
+    """A name that nobody knows is a fault of what was written, with the nearest names offered."""
+    with pytest.raises(BadInput) as caught:
+        ask()  # type: ignore[operator]
+    (fault,) = caught.value.diagnostics
+    assert offered in fault.help
+
+
+def test_practice_says_how_to_overrule() -> None:
+    """The rules of the house come with the lines that overrule one or all of them."""
+    text = reference.practice_text()
+    assert "practice: {castor oil: 20 %}" in text
+    assert "practice: off" in text

@@ -1,0 +1,83 @@
+"""Gauges, figures and lines: what answers are set with."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.cells import cell_len
+
+from optimiser.report import words
+from optimiser.report.gauges import BOX, PLAIN, gauge
+from optimiser.report.paper import Paper, to_ascii, wrapped
+from optimiser.story import MeasureLine
+
+FREE = MeasureLine("x", "x", 50.0, "index", "", (), "", "", None, None)
+
+
+@pytest.mark.parametrize(
+    ("line", "drawn"),
+    [
+        (FREE, "|---------O---------|"),
+        (replace(FREE, value=120.0), "|------------------->"),
+        (replace(FREE, value=-3.0), "<-------------------|"),
+        (replace(FREE, low_limit=50.0), "|--------[O=========|"),
+        (replace(FREE, low_limit=60.0), "|---------O-[=======|"),
+        (replace(FREE, low_limit=51.0), "|---------O[========|"),
+        (replace(FREE, low_limit=49.5, high_limit=50.5), "|--------[O]--------|"),
+        (replace(FREE, low_limit=30.0, high_limit=70.0), "|-----[===O===]-----|"),
+        (replace(FREE, bands=(("low", None, 20.0), ("high", 20.0, None))), "|---+-----O---------|"),
+        (replace(FREE, value=1.5, bands=(("keeps", None, 1.0), ("short", 1.0, None))), "|---------+----O----|"),
+        (replace(FREE, value=math.nan, low_limit=20.0), "|---[===============|"),
+    ],
+)
+def test_gauge(line: MeasureLine, drawn: str) -> None:
+    """A gauge shows bands, limits and the bar; a bracket never hides behind the pointer and tells if the limit holds."""
+    ends = {"width": 21, "marks": PLAIN}
+    told = gauge(line, **ends)  # type: ignore[arg-type]
+    assert told == drawn
+
+
+@given(
+    value=st.floats(-20, 130),
+    low=st.none() | st.floats(0, 100),
+    high=st.none() | st.floats(0, 100),
+    width=st.integers(17, 61),
+)
+def test_gauge_always_points(value: float, low: float | None, high: float | None, width: int) -> None:
+    """A gauge is as wide as asked and always has one pointer, in letters of either set."""
+    line = replace(FREE, value=value, low_limit=low, high_limit=high)
+    for marks in (BOX, PLAIN):
+        told = gauge(line, width, marks)
+        assert cell_len(told) == width
+        assert sum(told.count(mark) for mark in (marks.here, marks.below, marks.above)) == 1
+
+
+@given(st.lists(st.integers(0, 10**7).map(lambda count: count / 100), max_size=8))
+def test_weights_shown_as_weighed(values: list[float]) -> None:
+    """A column of weights has the decimals that its finest one needs."""
+    decimals = words.places(values)
+    assert all(float(words.grams(value, decimals)) == pytest.approx(value, abs=5e-4) for value in values)
+
+
+@given(st.floats(0.01, 1e4))
+def test_bound_printed_is_true(value: float) -> None:
+    """A lower bound in print is never above the one proved, but for the last digit of a float."""
+    assert float(words.floor_money(value)) <= value + 1e-9
+
+
+@given(st.text(max_size=80), st.integers(10, 60), st.integers(0, 8))
+def test_wrapping_loses_nothing(said: str, width: int, hang: int) -> None:
+    """Wrapped text holds every sign of the text, in lines no wider than asked."""
+    clean = Paper().say(said).replace("\n", " ").replace("\t", " ")
+    lines = wrapped(clean, width, hang)
+    assert "".join("".join(lines).split()) == "".join(clean.split())
+    assert all(cell_len(line) <= width for line in lines)
+
+
+def test_ascii_is_readable() -> None:
+    """Signs beyond ASCII are spelt out, not lost."""
+    assert to_ascii("± 7 · Café «№ 5» → Zürich") == "+/- 7 - Cafe ?No 5? -> Zurich"

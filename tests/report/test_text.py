@@ -1,0 +1,289 @@
+"""Answers in words."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from rich.cells import cell_len
+
+from optimiser import cautions
+from optimiser.report import text
+from optimiser.report.text_goals import example
+from optimiser.story import Certificate
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from optimiser.story import Blend, FatLine, NoBlend, WeighedRecipe
+
+    Golden = Callable[[str, str], None]
+
+WIDTHS = (80, 120)
+MANY = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+
+
+# -- as kept ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_blend_as_kept(blend_story: Blend, golden: Golden, width: int) -> None:
+    """A blend reads as it was approved."""
+    golden(f"blend-{width}.txt", text.blend(blend_story, width))
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_no_blend_as_kept(no_blend_story: NoBlend, golden: Golden, width: int) -> None:
+    """The reason why there is no blend reads as it was approved."""
+    golden(f"no-blend-{width}.txt", text.no_blend(no_blend_story, width))
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_weighed_as_kept(weighed_story: WeighedRecipe, golden: Golden, width: int) -> None:
+    """A recipe in hand reads as it was approved."""
+    golden(f"weighed-{width}.txt", text.weighed(weighed_story, width))
+
+
+def test_lye_heavy_as_kept(heavy_story: Blend, golden: Golden) -> None:
+    """A blend that is likely lye-heavy reads as it was approved."""
+    golden("blend-lye-heavy-80.txt", text.blend(heavy_story))
+
+
+def test_ascii_as_kept(blend_story: Blend, no_blend_story: NoBlend, golden: Golden) -> None:
+    """The answers for a pipe without UTF-8 read as they were approved."""
+    golden("blend-ascii-80.txt", text.blend(blend_story, ascii=True))
+    golden("no-blend-ascii-80.txt", text.no_blend(no_blend_story, ascii=True))
+
+
+def test_colour_as_kept(blend_story: Blend, golden: Golden) -> None:
+    """The answer in colour is the plain one with colours and nothing else."""
+    coloured = text.blend(blend_story, colour=True)
+    golden("blend-colour-80.txt", coloured)
+    plain = re.sub(r"\x1b\[[0-9;]*m", "", coloured)
+    assert [line.rstrip() for line in plain.splitlines()] == text.blend(blend_story).splitlines()
+
+
+# -- laws ------------------------------------------------------------------------------------------------------------
+
+
+@MANY
+@given(width=st.integers(60, 160), ascii_only=st.booleans(), odd=st.text(max_size=90))
+def test_no_line_too_long(
+    blend_story: Blend, no_blend_story: NoBlend, weighed_story: WeighedRecipe, *, width: int, ascii_only: bool, odd: str
+) -> None:
+    """No line is longer than the page, whatever the page and whatever a title holds; ASCII means ASCII."""
+    told = (
+        text.blend(replace(blend_story, title=odd, notes=(odd,)), width, ascii=ascii_only),
+        text.no_blend(replace(no_blend_story, title=odd, shelf_title=odd), width, ascii=ascii_only),
+        text.weighed(replace(weighed_story, title=odd, recipe_file=odd), width, ascii=ascii_only),
+    )
+    for answer in told:
+        assert all(cell_len(line) <= width for line in answer.split("\n"))
+        assert "\x1b" not in answer
+        assert answer.isascii() or not ascii_only
+
+
+@MANY
+@given(name=st.from_regex(r"[a-z]{1,30}( [a-z]{1,30}){0,4}", fullmatch=True), width=st.integers(60, 120))
+def test_weights_are_never_cut(blend_story: Blend, name: str, width: int) -> None:
+    """However long a fat's name, its grams stand whole on the page."""
+    first: FatLine = replace(blend_story.fats[0], fat=name, to_weigh=12245.6, lot="KW-0000-117")
+    answer = text.blend(replace(blend_story, fats=(first, *blend_story.fats[1:])), width)
+    assert "12245.6" in answer
+    assert all(re.search(rf" {grams}\s", answer) for grams in ("460.0", "216.0", "100.0", "278.5", "540.0"))
+
+
+def test_cautions_beside_every_alkali_figure(blend_story: Blend, weighed_story: WeighedRecipe) -> None:
+    """An answer that tells alkali tells the cautions in the same block, even when the story forgot them."""
+    for answer in (
+        text.blend(replace(blend_story, cautions=())),
+        text.weighed(replace(weighed_story, cautions=())),
+        text.weighed(weighed_story, 120, colour=True),
+        text.blend(blend_story, ascii=True),
+    ):
+        flat = " ".join(re.sub(r"\x1b\[[0-9;]*m", "", answer).split())
+        block = flat[flat.index("sodium hydroxide") :]
+        assert all(caution in block for caution in cautions.LYE)
+        assert block.index(cautions.LYE[-1]) < block.index("The batter and the bar")
+        assert "safety data sheet" in block
+
+
+def test_urgent_caution_leads(heavy_story: Blend, blend_story: Blend) -> None:
+    """What is likely lye-heavy says so in the first line and once; an ordinary blend starts with its title."""
+    answer = text.blend(heavy_story)
+    assert answer.startswith("! LIKELY LYE-HEAVY")
+    assert answer.count("LYE-HEAVY") == 1
+    assert text.blend(blend_story).startswith("Estuary swirl")
+
+
+def test_urgent_even_if_the_story_forgot(heavy_story: Blend) -> None:
+    """The figures alone bring the urgent caution to the top."""
+    assert text.blend(replace(heavy_story, cautions=())).startswith("! LIKELY LYE-HEAVY")
+
+
+def test_a_screenful_or_two(blend_story: Blend) -> None:
+    """An ordinary answer is no wall: at most 100 lines of 80 columns."""
+    assert text.blend(blend_story).count("\n") <= 100
+
+
+def test_said_once(blend_story: Blend) -> None:
+    """How far measures are to be trusted is said, and said once."""
+    flat = " ".join(text.blend(blend_story).split())
+    assert flat.count("Rank order is trusted, absolute figures are comparative.") == 1
+
+
+def test_no_words_of_the_workshop(blend_story: Blend, no_blend_story: NoBlend) -> None:
+    """A maker reads of goals and clashes, never of what the mathematics calls them."""
+    told = (text.blend(blend_story) + text.no_blend(no_blend_story)).casefold()
+    assert not re.search(r"\b(infeasible|constraint|dual|slack|variable|nan|none|inf|true|false)\b", told)
+
+
+# -- goals -----------------------------------------------------------------------------------------------------------
+
+
+def rows(answer: str, word: str) -> list[str]:
+    """The lines of an answer that hold a word."""
+    return [line for line in answer.splitlines() if word in line]
+
+
+def test_goals_that_cost_have_rows(blend_story: Blend) -> None:
+    """A goal that binds at a price says where it stands, that it binds, by what it is eased, and what that saves."""
+    (row,) = rows(text.blend(blend_story), "hardness at least 60")
+    assert row.split() == ["8", "hardness", "at", "least", "60", "60.0", "binds", "-1", "point", "0.041", "0.22"]
+
+
+def test_goals_at_no_cost_stand_in_a_line(blend_story: Blend) -> None:
+    """Goals that cost nothing share a sentence; stock and rules that do nothing are not told one by one."""
+    answer = " ".join(text.blend(blend_story).split())
+    assert "At no cost: hardness at most 70, here 60.0;" in answer
+    assert "in stock" not in answer
+    assert "castor oil at most 10 %" not in answer
+    assert "2 other rules of house practice cost nothing here." in answer
+
+
+def test_house_rule_tells_how_to_overrule_it(blend_story: Blend) -> None:
+    """A house rule that costs is named as the house's, with its reason and the line that overrules it."""
+    answer = text.blend(blend_story)
+    assert rows(answer, "solid fats at most 33.8 %")[0].split()[0] == "house"
+    assert "    practice: {solid fats: {at_most: 38.8 %}}" in answer
+    rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")
+    assert example(replace(rule, side="exactly")) == "38.8 %"
+    assert example(replace(rule, side="at_least")) == "{at_least: 28.8 %}"
+
+
+def test_overruled_rule_is_the_makers(blend_story: Blend) -> None:
+    """A house rule that the maker gave a figure for stands under its line, and the house has no more to say of it."""
+    rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")
+    mine = replace(rule, says="solid fats at most 80 %", line=20, why="the maker's own figure")
+    answer = text.blend(replace(blend_story, goals=(mine,)))
+    assert rows(answer, "solid fats at most 80 %")[0].split()[0] == "20"
+    assert "The house" not in answer
+    assert "house practice" not in answer
+
+
+def test_broken_by_rounding_is_marked(blend_story: Blend) -> None:
+    """A goal that the balance's step breaks has a row and a mark of its own, even if it cost nothing."""
+    broken = replace(blend_story.goals[3], holds_when_weighed=False)
+    answer = text.blend(replace(blend_story, goals=(broken,)))
+    assert "broken" in rows(answer, "rancidity at most 1.7")[0]
+
+
+def test_tenths_where_a_unit_is_large(blend_story: Blend) -> None:
+    """A rancidity index is eased by a tenth of a point, and the saving told is for that tenth."""
+    dear = replace(blend_story.goals[3], binding=True, price_per_unit=0.9)
+    (row,) = rows(text.blend(replace(blend_story, goals=(dear,))), "rancidity at most 1.7")
+    assert "+0.1 points" in row
+    assert "0.090" in row
+
+
+def test_two_sides_of_one_wish(blend_story: Blend) -> None:
+    """Of a wish for a stretch the side that costs is told by itself; both sides at no cost are told once."""
+    floor = replace(blend_story.goals[4], says="superfat between 4 % and 6 % (at least 4 %)")
+    ceiling = replace(
+        floor, id="goals.superfat.at_most", side="at_most", limit=6.0, says="superfat between 4 % and 6 % (at most 6 %)"
+    )
+    answer = text.blend(replace(blend_story, goals=(floor, ceiling)))
+    assert "At no cost: superfat between 4 % and 6 %, here 5.8 %." in answer
+    answer = text.blend(replace(blend_story, goals=(replace(floor, binding=True, price_per_unit=0.03), ceiling)))
+    assert rows(answer, "superfat at least 4 %")
+    assert "At no cost: superfat at most 6 %, here 5.8 %." in answer
+
+
+def test_preferences(blend_story: Blend) -> None:
+    """A preference is met, or short by so much in its own unit."""
+    answer = text.blend(blend_story)
+    assert rows(answer, "mildness at least 72")[0].endswith("74.4  met")
+    assert rows(answer, "wear life at least 26")[0].endswith("short by 3.7 points")
+
+
+def test_counted_blend_does_not_claim_prices_of_entry(blend_story: Blend) -> None:
+    """Where fats are counted nobody worked out at what price one enters, so none is said never to."""
+    story = replace(
+        blend_story,
+        is_counted=True,
+        unused=tuple(replace(line, enters_below=None) for line in blend_story.unused),
+        certificate=Certificate(5.4, 0.004, exact=False),
+    )
+    answer = " ".join(text.blend(story).split())
+    assert "At no price" not in answer
+    assert "no single price says when one of the other 9 fats would enter" in answer
+    assert "by the solver's bound, since fats are counted" in answer
+    assert "within 0.400 % of it" in answer
+    assert "exact arithmetic" not in answer
+
+
+def test_superfat_as_weighed(blend_story: Blend) -> None:
+    """Where rounding moves the superfat, both figures stand."""
+    story = replace(blend_story, alkali=replace(blend_story.alkali, superfat=5.0))
+    assert "Superfat 5.8 % as weighed (5.0 % before rounding); with" in text.blend(story)
+
+
+def test_lye_beyond_the_tables(blend_story: Blend) -> None:
+    """Where no table gives a volume or a temperature none is printed."""
+    judged = replace(blend_story.weighed, lye_volume_ml=math.nan, lye_temperature=(math.nan, math.nan))
+    answer = text.blend(replace(blend_story, weighed=judged, cautions=()))
+    assert "mL" not in answer
+    assert "degC" not in answer
+
+
+def test_heat_is_told_somewhere(blend_story: Blend) -> None:
+    """What the lye could reach is told once: by the caution, or by the figures when no caution does."""
+    for story in (blend_story, replace(blend_story, cautions=())):
+        assert text.blend(story).count("104-108 degC") == 1
+
+
+# -- recipe in hand --------------------------------------------------------------------------------------------------
+
+
+def test_verdict(weighed_story: WeighedRecipe) -> None:
+    """Each goal is met, or missed by so much; kept house rules are counted."""
+    answer = text.weighed(weighed_story)
+    assert rows(answer, "hardness at least 65")[0].split()[-3:] == ["60.0", "missed", "5.0"]
+    assert rows(answer, "hardness at most 70")[0].endswith("met")
+    assert "1 rule of house practice is kept." in answer
+    assert "1 of 10 missed" in answer
+
+
+def test_no_goals_no_verdict(weighed_story: WeighedRecipe) -> None:
+    """A recipe that was held against nothing has no verdict, and is told how to get one."""
+    answer = text.weighed(replace(weighed_story, goals=(), preferences=(), meets_goals=None, cost=None))
+    assert "Against the goals" not in answer
+    assert "barwright weigh recipes/estuary.yaml --against GOALS" in answer
+    assert "2552 g of soap once cured." in answer
+
+
+def test_colour_only_when_asked(blend_story: Blend, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The environment changes nothing: colour is the caller's to decide."""
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    plain = text.blend(blend_story)
+    assert "\x1b" not in plain
+    monkeypatch.setenv("NO_COLOR", "1")
+    monkeypatch.setenv("COLUMNS", "40")
+    monkeypatch.setenv("TERM", "dumb")
+    assert text.blend(blend_story) == plain
+    assert "\x1b[1m" in text.blend(blend_story, colour=True)

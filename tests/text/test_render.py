@@ -1,0 +1,83 @@
+"""Diagnostics on a terminal."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.render import columns, render
+from optimiser.text.spans import Span
+
+LINE = "  hardness: {at_least: 45, at_most: 40}"
+SECOND = Diagnostic(
+    "contradiction",
+    "hardness: at_least is above at_most",
+    "turn them round",
+    Span("goals/a.yaml", 12, 24, 26, LINE),
+    (("the other end is here", Span("goals/a.yaml", 9, 37, 39, LINE)),),
+)
+
+
+def test_a_diagnostic_shows_place_line_caret_note_and_help() -> None:
+    """The whole of one diagnostic, letter by letter."""
+    assert render([SECOND]) == (
+        "goals/a.yaml:12:24: hardness: at_least is above at_most\n"
+        "  12 |   hardness: {at_least: 45, at_most: 40}\n"
+        "     |                        ^^\n"
+        "  note: the other end is here\n"
+        "   9 |   hardness: {at_least: 45, at_most: 40}\n"
+        "     |                                     --\n"
+        "  help: turn them round\n"
+        "\n"
+        "1 fault\n"
+    )
+
+
+def test_several_faults_are_counted() -> None:
+    """The last line tells how many there are; none give nothing."""
+    assert render([SECOND, SECOND]).endswith("\n\n2 faults\n")
+    assert render([]) == ""
+
+
+def test_a_fault_without_a_place_stands_alone() -> None:
+    """A missing file has no line to show."""
+    assert render([Diagnostic("no-such-file", "a.yaml: there is no such file")]) == "a.yaml: there is no such file\n\n1 fault\n"
+
+
+@pytest.mark.parametrize("width", [40, 60, 80, 120])
+def test_lines_keep_to_the_width(width: int) -> None:
+    """Long messages wrap, and a long line is cut around its fault."""
+    line = "key: " + "x" * 300 + " HERE " + "y" * 300
+    start = line.index("HERE") + 1
+    item = Diagnostic("c", "a message of many words " * 9, "some help " * 20, Span("f.yaml", 3, start, start + 4, line))
+    told = render([item], width).splitlines()
+    assert all(columns(row) <= width for row in told)
+    shown, marks = next((row, told[place + 1]) for place, row in enumerate(told) if "HERE" in row)
+    assert marks.index("^") == shown.index("HERE")
+    assert marks.count("^") == 4
+
+
+def test_carets_stand_under_wide_and_combining_letters() -> None:
+    """A wide letter takes two columns and an accent of its own none."""
+    line = "名前: e\u0301 here"
+    start = line.index("here") + 1
+    told = render([Diagnostic("c", "m", "", Span("f", 1, start, start + 4, line))]).splitlines()
+    before = told[1][: told[1].index("here")]
+    assert told[2].index("^") == columns(before)
+
+
+def test_nothing_that_was_written_can_steer_the_terminal() -> None:
+    """Tabs are one blank and control characters are shown as such, in lines, messages and helps."""
+    item = Diagnostic("c", "bad \x1b[2J word", "try \x07", Span("f", 1, 2, 3, "\tx\x1b[31m"))
+    told = render([item])
+    assert "\x1b" not in told
+    assert "\x07" not in told
+    assert "1 |  x" in told
+
+
+def test_colour_changes_nothing_but_colour() -> None:
+    """Without its escapes, the coloured text is the plain one."""
+    assert re.sub(r"\x1b\[[0-9;]*m", "", render([SECOND, SECOND], colour=True)) == render([SECOND, SECOND])
+    assert "\x1b[" in render([SECOND], colour=True)
