@@ -10,7 +10,7 @@ from optimiser.programme import Programme, build
 from optimiser.proof import cheapest_possible
 from optimiser.shelf import Shelf, nearest_shelf, read_shelf
 from optimiser.solver import Live
-from optimiser.story import Blend, Certificate, ClashMember, NoBlend
+from optimiser.story import Blend, Certificate, NoBlend
 from optimiser.telling import tell
 from optimiser.text.diagnostics import BadInput
 from optimiser.ties import settle_ties
@@ -40,7 +40,8 @@ def read(goal_file: Path, shelf_file: Path | None = None) -> tuple[GoalSheet, Sh
         BadInput: with every fault of the files.
     """
     sheet = read_goals(goal_file, shelf_file)
-    shelf = read_shelf(shelf_file or sheet.shelf or nearest_shelf(goal_file))
+    named_at = None if shelf_file is not None else sheet.shelf_span
+    shelf = read_shelf(shelf_file or sheet.shelf or nearest_shelf(goal_file), named_at)
     if faults := currency_faults(sheet, shelf):
         raise BadInput(faults)
     return sheet, shelf
@@ -51,7 +52,7 @@ def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
     programme = build(sheet, shelf)
     live, found = solve(programme)
     if found is None:
-        return no_blend(sheet, shelf, programme)
+        return why_not(sheet, shelf, programme)
     certificate = prove(live, found)
     if certificate.exact and certificate.gap > PROVED:
         live.forget()
@@ -87,28 +88,11 @@ def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | No
     programme = build(sheet, shelf)
     if Live(programme).minimise().feasible:
         return None
-    return no_blend(sheet, shelf, programme)
+    return why_not(sheet, shelf, programme)
 
 
-def no_blend(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
-    """The story of why there is none: at least one minimal clash, proved."""
-    from optimiser.clashes import first_clash
+def why_not(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
+    """Why there is no blend; the rooms that find out are loaded only when there is none."""
+    from optimiser.explaining import explain
 
-    clash = first_clash(programme)
-    members = clash.members if clash is not None else ()
-    told = []
-    for member in members:
-        row = programme.row_of(member)
-        line = row.span.line if row.span else None
-        told.append(ClashMember(member, row.origin, row.says, line, row.span, row.why))
-    return NoBlend(
-        title=sheet.title,
-        currency=shelf.currency,
-        goal_file=sheet.path,
-        shelf_title=shelf.title,
-        clashes=(tuple(told),),
-        complete=False,
-        concessions=(),
-        margin=clash.margin if clash is not None else 0.0,
-        exact=clash.exact if clash is not None else False,
-    )
+    return explain(sheet, shelf, programme)

@@ -73,7 +73,9 @@ def all_clashes(programme: Programme, *, most: int = MOST_CLASHES, seconds: floa
     def told(mask: int) -> tuple[str, ...]:
         return tuple(name for name, place in order.items() if mask >> place & 1)
 
-    clashes = [Clash(told(mask), 0.0) for mask in sorted(found.clashes, key=lambda mask: (mask.bit_count(), told(mask)))]
+    clashes = [
+        Clash(told(mask), 0.0) for mask in sorted(found.clashes, key=lambda mask: (mask.bit_count(), told(mask)))
+    ]
     return Clashes(
         clashes=tuple(Clash(clash.members, oracle.margin(clash.members)) for clash in clashes),
         ways_out=tuple(told(mask) for mask in sorted(found.ways_out, key=lambda mask: (mask.bit_count(), mask))),

@@ -116,6 +116,7 @@ class ShowVersion(argparse.Action):
     """Print name and version; looked up only when asked for."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        """Print it and stop."""
         print(version())
         parser.exit()
 

@@ -109,7 +109,9 @@ def with_usual_most(limits: tuple[Limit, ...]) -> tuple[Limit, ...]:
     ruled = {rule.key for rule in rules() if rule.subject == "additive"}
     ended = {limit.key for limit in limits if limit.side != AT_LEAST}
     most = [
-        replace(limit, side=AT_MOST, value=most, said=f"{limit.key} at most {most:g} % (as is usual, for want of a word)")
+        replace(
+            limit, side=AT_MOST, value=most, said=f"{limit.key} at most {most:g} % (as is usual, for want of a word)"
+        )
         for limit in limits
         if limit.key not in ruled | ended
         for most in [max(limit.value, additives()[limit.key].usual_high)]

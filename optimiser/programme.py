@@ -14,13 +14,13 @@ from optimiser.arrays import Mask, Matrix, Vector
 from optimiser.columns import Columns
 from optimiser.goals import Exclusion, GoalSheet, Limit
 from optimiser.practice import Rule, rules
-from optimiser.rows import Row, Side, from_limit, physics, stock
+from optimiser.rows import Origin, Row, Side, from_limit, physics, stock
 from optimiser.shelf import Shelf
 from optimiser.text.spans import Span
 
 MOST_SHORTFALL = 1e4  # a preference may be missed by any amount; the bound only keeps the proof finite
 LEAST_COUNTED = 1.0  # % of the fats below which a fat does not count as used, where a least number is asked for
-PHYSICS = "physics"
+PHYSICS: Origin = "physics"
 
 
 @dataclass(frozen=True)
@@ -195,55 +195,54 @@ def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], int]:
         return [], 0
     n, size = columns.count, columns.size
     each = next((limit for limit in sheet.fat_count if limit.key == "each fat"), None)
-    floor_asked = any(limit.side != "at_most" for limit in sheet.fat_count)
-    least = each.value if each is not None else LEAST_COUNTED
-    sides = (("at_most", 100.0), ("at_least", least)) if floor_asked else (("at_most", 100.0),)
+    numbers = [limit for limit in sheet.fat_count if limit.key != "each fat"]
+    floor = min(LEAST_COUNTED, each.value if each is not None else LEAST_COUNTED)
     rows: list[Row] = []
     for place, fat in enumerate(columns.fats):
-        for side, share in sides:
-            top = np.zeros(size + n)
-            top[place], top[size + place] = 100.0, -share
-            wished = side == "at_least" and each is not None
-            member = f"fats.{EACH}" if wished else f"{PHYSICS}.used.{fat.name}.{side}"
-            rows.append(
-                Row(
-                    id=f"fats.{EACH}.{fat.name}" if wished else member,
-                    member=member,
-                    origin="count" if wished else "physics",
-                    figure=fat.name,
-                    says=each.said if wished and each is not None else f"{fat.name} counts as used only if it is",
-                    side=side,  # type: ignore[arg-type]
-                    limit=0.0,
-                    unit="%",
-                    scale=1.0,
-                    why="no useless pinches" if wished else "what counting means",
-                    top=top,
-                    span=each.span if wished and each is not None else None,
-                )
-            )
-    used = np.concatenate([np.zeros(size), np.ones(n)])
-    for limit in sheet.fat_count:
-        if limit.key == "each fat":
-            continue
-        name = f"fats.{limit.side}"
-        why = "the maker's goal"
-        rows.append(
-            Row(
-                name,
-                name,
-                "count",
-                "fats",
-                limit.said,
-                limit.side,
-                limit.value,
-                "fats",
-                1.0,
-                why,
-                used,
-                span=limit.span,
-            )
-        )
-    return rows, n
+        share, used = np.zeros(size + n), np.zeros(size + n)
+        share[place], used[size + place] = 100.0, 1.0
+        rows.append(used_row(fat.name, "at_most", 100.0, share, used))
+        if any(limit.side != "at_most" for limit in numbers):
+            rows.append(used_row(fat.name, "at_least", floor, share, used))
+        if each is not None:
+            rows.append(each_row(fat.name, each, share, used))
+    every = np.concatenate([np.zeros(size), np.ones(n)])
+    return rows + [number_row(limit, every) for limit in numbers], n
+
+
+def used_row(name: str, side: Side, share: float, top: Vector, bottom: Vector) -> Row:
+    """A fat has a share if it counts as used, and only then."""
+    identity = f"{PHYSICS}.used.{name}.{side}"
+    words, why = f"{name} counts as used only if it is", "what counting means"
+    return Row(identity, identity, PHYSICS, name, words, side, share, "%", 1.0, why, top, bottom)
+
+
+def each_row(name: str, limit: Limit, top: Vector, bottom: Vector) -> Row:
+    """A fat that is used has at least this share; the rows of all fats are one wish."""
+    identity, why = f"fats.{EACH}", "no useless pinches"
+    return Row(
+        identity, identity, "count", name, limit.said, "at_least", limit.value, "%", 1.0, why, top, bottom, limit.span
+    )
+
+
+def number_row(limit: Limit, every: Vector) -> Row:
+    """How many fats there are."""
+    identity, why = f"fats.{limit.side}", "the maker's goal"
+    return Row(
+        identity,
+        identity,
+        "count",
+        "fats",
+        limit.said,
+        limit.side,
+        limit.value,
+        "fats",
+        1.0,
+        why,
+        every,
+        None,
+        limit.span,
+    )
 
 
 EACH = "each_at_least"

@@ -42,7 +42,8 @@ def lower_bound(programme: Programme, objective: Vector, row_dual: Vector) -> Fr
     open_columns = np.flatnonzero((reduced <= 2.0 * doubt) | (programme.column_low != 0.0))
     exact = [Fraction(weight) for weight in weights.tolist()]
     bound = sum(
-        (weight * right_side(programme, row, weight) for row, weight in zip(active.tolist(), exact, strict=True)), Fraction()
+        (weight * right_side(programme, row, weight) for row, weight in zip(active.tolist(), exact, strict=True)),
+        Fraction(),
     )
     for place in open_columns:
         column = matrix[:, place].tolist()

@@ -6,7 +6,6 @@ iteration as the cheapest cost (Dinkelbach 1967): minimise top - r bottom, take 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -68,12 +67,6 @@ def padded(vector: Vector, width: int) -> Vector:
     return np.pad(vector, (0, width - len(vector)))
 
 
-def towards(row: Row) -> int:
-    """Which way a wish is eased: its figure down (1) for at least, up (-1) for at most."""
-    return 1 if row.side == "at_most" else -1
-
-
-def furthest(oracle: Oracle, row: Row, held: Iterable[str]) -> Extreme | None:
-    """How far the figure of a wish can go towards its limit with other wishes held."""
-    oracle.hold(held)
-    return extreme(oracle, row, 1 if row.side == "at_most" else -1)
+def towards(row: Row) -> tuple[int, ...]:
+    """Which way to push a figure to bring it nearest to its limit: down (1) for at most, up (-1) for at least."""
+    return {"at_most": (1,), "at_least": (-1,), "exactly": (1, -1)}[row.side]

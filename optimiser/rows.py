@@ -59,9 +59,12 @@ class Row:
         return (right if self.side != "at_most" else -np.inf), (right if self.side != "at_least" else np.inf)
 
     def value(self, point: Vector) -> float:
-        """The figure at a blend, in `unit`."""
+        """The figure at a blend, in `unit`; a share of something that is not there stands at its limit."""
         top = float(self.top @ point[: len(self.top)])
-        return top if self.bottom is None else top / float(self.bottom @ point[: len(self.bottom)])
+        if self.bottom is None:
+            return top
+        bottom = float(self.bottom @ point[: len(self.bottom)])
+        return top / bottom if bottom else self.limit
 
     def slope(self, point: Vector) -> float:
         """How far the row's bound moves when its limit moves by one unit, at a blend."""

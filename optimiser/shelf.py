@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from optimiser.shelf_csv import parse_csv
@@ -14,6 +14,7 @@ from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Row, Table, Text
 from optimiser.text.quantities import same_currency
 from optimiser.text.source import Source, parse_yaml, read_text
+from optimiser.text.spans import Span
 
 __all__ = [
     "Lot",
@@ -43,13 +44,20 @@ class Shelf:
     additives: Mapping[str, StockedAdditive]
 
 
-def read_shelf(path: Path) -> Shelf:
+def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
     """A shelf from YAML or CSV, told apart by the suffix.
+
+    Args:
+        path: the shelf's file.
+        named_at: where another file names it; shown when the shelf is not there.
 
     Raises:
         BadInput: with every fault of the file, in file order.
     """
-    source = _source(path)
+    try:
+        source = _source(path)
+    except BadInput as bad:
+        raise BadInput(replace(item, span=item.span or named_at) for item in bad.diagnostics) from None
     form = read_form(ShelfForm, source)
     currency = form.currency or next((price.currency for price in form.prices() if price.currency), "")
     faults = tuple(
@@ -94,8 +102,8 @@ def nearest_shelf(goal_file: Path) -> Path:
             )
         except OSError:
             continue
-        if len(found) == 1:
-            return found[0]
+        if len({item.stem for item in found}) == 1:  # one shelf, perhaps in two forms: the YAML one says more
+            return min(found, key=lambda item: item.suffix.lower() == ".csv")
         several = ", ".join(item.name for item in found)
         message = f"{inventory} holds several shelves: {several}" if found else f"{inventory} holds no shelf"
         raise BadInput([Diagnostic("which-shelf", message, name_it)])

@@ -203,11 +203,14 @@ class ClashMember:
     span: Span | None
     why: str
     reach: str = ""
+    limit: float = 0.0
+    reaches: float | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One wish moved from one limit to another, in its unit; `paste` is the line of YAML that does it."""
+    """One wish moved from one limit to another, in its unit; `paste` is the line of YAML that does it, under `where`."""
 
     id: str
     says: str
@@ -215,6 +218,7 @@ class Change:
     after: float
     unit: str
     paste: str
+    where: str = ""
 
 
 @dataclass(frozen=True, slots=True)

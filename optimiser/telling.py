@@ -217,7 +217,7 @@ def goal_lines(
                 line=row.span.line if row.span else None,
                 span=row.span,
                 value=reached if row.origin != "count" or row.figure == "fats" else smallest_share(found, programme),
-                limit=shown_limit(row, rows),
+                limit=shown_limit(rows),
                 unit=row.unit,
                 side=row.side if len(rows) == 1 or row.origin == "count" else "exactly",
                 binding=price.binding,
@@ -236,11 +236,10 @@ def nearest(rows: list[Row], found: Cheapest) -> Row:
     return min(rows, key=lambda row: abs(row.value(found.point) - row.limit) / row.scale)
 
 
-def shown_limit(row: Row, rows: list[Row]) -> float:
+def shown_limit(rows: list[Row]) -> float:
     """The figure that the maker wrote: the middle of a bare figure's two sides."""
-    if row.origin == "count":
-        return row.limit if row.figure == "fats" else -float(row.top.min())
-    return row.limit if len(rows) == 1 else math.fsum(one.limit for one in rows) / len(rows)
+    sides = {one.limit for one in rows}
+    return math.fsum(sides) / len(sides)
 
 
 def smallest_share(found: Cheapest, programme: Programme) -> float:

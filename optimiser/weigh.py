@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from optimiser import chemistry
@@ -33,8 +34,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     """
     sheet = read_recipe(recipe_file, shelf_file)
     goals = read_goals(goal_file, shelf_file) if goal_file is not None else None
-    where = shelf_file or sheet.shelf or (goals.shelf if goals is not None else None)
-    shelf = read_shelf(where) if where is not None else None
+    shelf = shelf_for(sheet, goals, shelf_file)
     if goals is not None and shelf is not None and (faults := currency_faults(goals, shelf)):
         raise BadInput(faults)
     recipe = complete(sheet, shelf)
@@ -55,6 +55,16 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         cautions=cautions(recipe, judged),
         notes=tuple(notes(sheet, shelf, recipe, money)),
     )
+
+
+def shelf_for(sheet: RecipeSheet, goals: GoalSheet | None, given: Path | None) -> Shelf | None:
+    """The shelf given, or else named by the recipe, or else by the goals; None where nobody names one."""
+    if given is not None:
+        return read_shelf(given)
+    for named in (sheet, goals):
+        if named is not None and named.shelf is not None:
+            return read_shelf(named.shelf, named.shelf_span)
+    return None
 
 
 def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
@@ -84,8 +94,6 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
 
 def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The alkali for the superfat that the file asks for."""
-    from dataclasses import replace
-
     acid = sum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
     superfat = DEFAULT_SUPERFAT if sheet.superfat is None else sheet.superfat
     need = chemistry.alkali_needed(
@@ -103,8 +111,6 @@ def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
 
 def with_water(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The water for the lye concentration that the file asks for, less what comes along with the rest."""
-    from dataclasses import replace
-
     share = (DEFAULT_LYE if sheet.lye_concentration is None else sheet.lye_concentration) / 100.0
     pure = recipe.sodium_hydroxide * recipe.sodium_purity + recipe.potassium_hydroxide * recipe.potassium_purity
     return replace(recipe, water=max(0.0, pure * (1.0 - share) / share - total_water(recipe)))

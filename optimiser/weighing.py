@@ -178,7 +178,9 @@ def refuse_coarse(batch: Batch, grams: Grams, fine: float) -> None:
     alkali = grams.sodium_pure + grams.potassium_pure
     if alkali < COARSEST * fine:
         message = f"a balance that reads {fine:g} g cannot weigh out {alkali:.3g} g of alkali"
-        raise BadInput([Diagnostic("coarse-balance", message, "make a bigger batch, or tell a finer scale", batch.span)])
+        raise BadInput(
+            [Diagnostic("coarse-balance", message, "make a bigger batch, or tell a finer scale", batch.span)]
+        )
 
 
 def neighbours(fats: Vector, step: float) -> list[Vector]:

@@ -9,6 +9,7 @@ import pytest
 from optimiser.fats import reference
 from optimiser.shelf import Pack, Shelf, nearest_shelf, own_names, read_shelf
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -43,12 +44,14 @@ additive,sodium lactate,,9.00 / kg,,,,,,,,
 
 
 def read(folder: Path, text: str | bytes, name: str = "shelf.yaml") -> Shelf:
+    """The shelf in a text."""
     path = folder / name
     path.write_bytes(text if isinstance(text, bytes) else text.encode())
     return read_shelf(path)
 
 
 def faults(folder: Path, text: str | bytes, name: str = "shelf.yaml") -> tuple[Diagnostic, ...]:
+    """What is wrong with a text."""
     with pytest.raises(BadInput) as caught:
         read(folder, text, name)
     return caught.value.diagnostics
@@ -65,7 +68,12 @@ def test_a_full_shelf_is_read_alike_from_both_formats(tmp_path: Path, text: str,
     shelf = read(tmp_path, text, name)
     coconut, infused = shelf.fats
     assert shelf.currency == "EUR"
-    assert (coconut.fat.name, coconut.price, coconut.stock_kg, coconut.packs) == ("coconut oil", 3.10, 18.0, (Pack(5.0, 14.90),))
+    assert (coconut.fat.name, coconut.price, coconut.stock_kg, coconut.packs) == (
+        "coconut oil",
+        3.10,
+        18.0,
+        (Pack(5.0, 14.90),),
+    )
     assert coconut.lot is not None
     assert (coconut.lot.number, coconut.lot.tolerance, coconut.lot.iodine_value) == ("CO-2291", 1.5, 9.1)
     figure = coconut.fat.saponification
@@ -112,7 +120,9 @@ def test_a_spreadsheet_saved_with_semicolons_and_commas_is_read(tmp_path: Path) 
         ("", "empty-file", (1, 1)),
     ],
 )
-def test_faults_of_a_spreadsheet_have_line_and_column(tmp_path: Path, text: str, code: str, place: tuple[int, int]) -> None:
+def test_faults_of_a_spreadsheet_have_line_and_column(
+    tmp_path: Path, text: str, code: str, place: tuple[int, int]
+) -> None:
     """A CSV file's faults are placed as exactly as those of YAML."""
     found = faults(tmp_path, text, "a.csv")[0]
     assert found.span is not None
@@ -123,9 +133,17 @@ def test_faults_of_a_spreadsheet_have_line_and_column(tmp_path: Path, text: str,
 @pytest.mark.parametrize(
     ("entry", "code", "help_"),
     [
-        ("fat: olve oil, price: 3 / kg", "unknown-fat", "For a fat of your own, add 'like:' and the fat that comes nearest to it."),
+        (
+            "fat: olve oil, price: 3 / kg",
+            "unknown-fat",
+            "For a fat of your own, add 'like:' and the fat that comes nearest to it.",
+        ),
         ("fat: mine, like: olve oil, price: 3 / kg", "unknown-fat", "did you mean 'olive oil'"),
-        ("fat: olive oil, like: olive oil, price: 3 / kg", "contradiction", "take 'like' out, or give the fat a name of its own"),
+        (
+            "fat: olive oil, like: olive oil, price: 3 / kg",
+            "contradiction",
+            "take 'like' out, or give the fat a name of its own",
+        ),
         ("fat: olive oil, price: 3", "no-unit", "write 3 / kg (or / lb, / 5 kg)"),
         ("fat: olive oil, price: 3 / bar", "wrong-unit", "write 3 / kg"),
         ("fat: olive oil, price: -3 / kg", "out-of-range", "write 0 for what costs nothing"),
@@ -135,12 +153,28 @@ def test_faults_of_a_spreadsheet_have_line_and_column(tmp_path: Path, text: str,
         ("fat: olive oil, price: 3 / kg, packs: 5 kg", "wrong-shape", "write 5 kg=14.90; 25 kg=60"),
         ("fat: olive oil, price: 3 / kg, packs: [{size: 0 kg, price: 3}]", "out-of-range", "a size is above 0"),
         ("fat: olive oil, price: 3 / kg, tags: [vegn]", "unknown-tag", "tags: "),
-        ("fat: olive oil, price: 3 / kg, kind: butter", "contradiction", "take it out, or give the fat a name of its own with 'like'"),
-        ("fat: olive oil, price: 3 / kg, saponification_value: 190", "contradiction", "a certificate's figures stand in 'lot'"),
+        (
+            "fat: olive oil, price: 3 / kg, kind: butter",
+            "contradiction",
+            "take it out, or give the fat a name of its own with 'like'",
+        ),
+        (
+            "fat: olive oil, price: 3 / kg, saponification_value: 190",
+            "contradiction",
+            "a certificate's figures stand in 'lot'",
+        ),
         ("fat: mine, like: olive oil, price: 3 / kg, kind: oil", "unknown-kind", "hard oil"),
-        ("fat: mine, like: olive oil, price: 3 / kg, kind: wax", "contradiction", "choose another fat for 'like', or take the kind out"),
+        (
+            "fat: mine, like: olive oil, price: 3 / kg, kind: wax",
+            "contradiction",
+            "choose another fat for 'like', or take the kind out",
+        ),
         ("fat: olive oil, price: 3 / kg, lot: {number: 5}", "missing-key", "lot: {number: CO-2291"),
-        ("fat: olive oil, price: 3 / kg, lot: {saponification_value: 190, tolerance: 50}", "out-of-range", "it lies between 0 and 20 mg KOH/g"),
+        (
+            "fat: olive oil, price: 3 / kg, lot: {saponification_value: 190, tolerance: 50}",
+            "out-of-range",
+            "it lies between 0 and 20 mg KOH/g",
+        ),
     ],
 )
 def test_each_fault_of_a_fat_is_told_with_a_way_out(tmp_path: Path, entry: str, code: str, help_: str) -> None:
@@ -160,7 +194,13 @@ def test_each_fault_of_a_fat_is_told_with_a_way_out(tmp_path: Path, entry: str, 
         ("256", "it is in mg potassium hydroxide per g: 18"),
     ],
 )
-@pytest.mark.parametrize("where", ["fat: olive oil, price: 3 / kg, lot: {{saponification_value: {}}}", "fat: mine, like: olive oil, price: 3 / kg, saponification_value: {}"])
+@pytest.mark.parametrize(
+    "where",
+    [
+        "fat: olive oil, price: 3 / kg, lot: {{saponification_value: {}}}",
+        "fat: mine, like: olive oil, price: 3 / kg, saponification_value: {}",
+    ],
+)
 def test_a_saponification_value_that_cannot_be_is_refused(tmp_path: Path, where: str, figure: str, words: str) -> None:
     """A figure outside the fat's range is no typing matter: the likely slip is named, with the figure that was meant."""
     (found,) = one(tmp_path, where.format(figure))
@@ -278,3 +318,11 @@ def test_own_names_are_told_even_of_a_faulty_shelf(tmp_path: Path) -> None:
     path.write_text("fats:\n  - {fat: mine, like: olve oil}\n  - {fat: lard}\n")
     assert own_names(path) == ("mine",)
     assert own_names(tmp_path / "none.yaml") == own_names(None) == ()
+
+
+def test_a_shelf_that_is_not_there_is_told_where_it_was_named(tmp_path: Path) -> None:
+    """The goal file's own line is shown, since that is what must be changed."""
+    span = Span("goals/a.yaml", 2, 8, 17, "shelf: none.yaml")
+    with pytest.raises(BadInput) as caught:
+        read_shelf(tmp_path / "none.yaml", span)
+    assert [(item.code, item.span) for item in caught.value.diagnostics] == [("no-such-file", span)]

@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
     from optimiser.story import Change, ClashMember, Concession, NoBlend
 
-MOST_CLASHES = 5
+TOLD_WHOLE = 3  # clashes told with their lines and figures
+MOST_CLASHES = 8  # clashes told at all
 MOST_WAYS = 6
 
 
@@ -27,9 +28,11 @@ def parts(story: NoBlend) -> Iterator[Part]:
     if story.shelf_title:
         yield Line(f"over {story.shelf_title}")
     yield Gap()
-    for place, clash in enumerate(story.clashes[:MOST_CLASHES], start=1):
+    for place, clash in enumerate(story.clashes[:TOLD_WHOLE], start=1):
         yield from told(clash, place, story)
+    yield from told_briefly(story)
     yield from more(story)
+    yield from house_rules(story)
     yield from ways_out(story.concessions, story.currency)
     yield Line(proof_sentence(story), indent=0)
     yield Gap()
@@ -42,14 +45,38 @@ def told(clash: Sequence[ClashMember], place: int, story: NoBlend) -> Iterator[P
     yield Heading(f"Clash {place}{whole}")
     yield from lines_shown(clash, story.goal_file)
     yield Line(sentence(clash), style="bold")
-    for member in clash:
-        if member.reach:
-            yield Line(words.sentence(member.reach), hang=2)
-    for member in clash:
-        if member.origin == "practice" and member.line is None:
-            rule, name = words.without_house(member.says), words.rule_name(member.id)
-            yield Line(f"house, {rule}: {words.sentence(member.why)}", hang=2)
-            yield Line(f"to overrule it, name it under practice: in the goal file, as {shown(name)}", indent=4, hang=2)
+    reaches = [member.reach for member in clash if member.reach]
+    if reaches:
+        held = "With the others held" if len(clash) > 1 else "On this shelf"
+        yield Line(words.sentence(f"{held}: {'; '.join(reaches)}"), hang=2)
+    yield Gap()
+
+
+def told_briefly(story: NoBlend) -> Iterator[Part]:
+    """Further clashes, a sentence each."""
+    rest = story.clashes[TOLD_WHOLE:MOST_CLASHES]
+    if not rest:
+        return
+    yield Heading("Also")
+    for place, clash in enumerate(rest, start=TOLD_WHOLE + 1):
+        yield Line(f"{place}. {sentence(clash)}", hang=3)
+    yield Gap()
+
+
+def house_rules(story: NoBlend) -> Iterator[Part]:
+    """The rules of the house that take part, each once, with its reason and how to overrule it."""
+    rules = {
+        member.id: member
+        for clash in story.clashes[:MOST_CLASHES]
+        for member in clash
+        if member.origin == "practice" and member.line is None
+    }
+    if not rules:
+        return
+    yield Heading("House practice in these clashes", "to overrule a rule, name it under practice:")
+    for member in rules.values():
+        rule, name = words.without_house(member.says), words.rule_name(member.id)
+        yield Line(f"{rule}: {words.sentence(member.why)} (practice: {shown(name)})", hang=2)
     yield Gap()
 
 

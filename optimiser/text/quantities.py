@@ -211,11 +211,6 @@ def write_number(value: float) -> str:
     return f"{Decimal(repr(float(value))):f}"
 
 
-def write_mass(kilograms: float) -> str:
-    """A mass as "250 g", to a hundredth of a gram."""
-    return f"{write_number(round(kilograms * 1000.0, 2))} g"
-
-
 # -- the parts -------------------------------------------------------------------------------------------------
 
 

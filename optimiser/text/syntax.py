@@ -108,8 +108,7 @@ def _greater(slip: _Slip) -> _Finding | None:
     if slip.at(line, column) != ">":
         return None
     rest = slip.working[line][column:].split(" #")[0].rstrip()
-    number = _NUMBER.search(rest)
-    figure = number.group() if number else "45"
+    figure = rest.strip("}], ").lstrip(">= ") or "45"
     message = f"{shown(rest.rstrip('}], '))} cannot stand here as it is: a '>' means something else in YAML"
     help_ = f'write {{at_least: {figure}}}, or put quotes around it: ">= {figure}"'
     end = column + len(rest.rstrip("}], "))

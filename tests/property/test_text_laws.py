@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -14,8 +15,16 @@ from hypothesis import strategies as st
 from optimiser.goals import read_goals
 from optimiser.recipe_file import read_recipe
 from optimiser.shelf import read_shelf
-from optimiser.text.diagnostics import BadInput
-from optimiser.text.quantities import MASS, Misread, read_mass, read_money, read_number, read_share, write_mass, write_number
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.quantities import (
+    MASS,
+    Misread,
+    read_mass,
+    read_money,
+    read_number,
+    read_share,
+    write_number,
+)
 from optimiser.text.render import columns, render
 
 GOALS = """\
@@ -57,35 +66,63 @@ FILES: list[tuple[Callable[[Path], Any], str, str]] = [
 ]
 SCRAPS = st.one_of(
     st.text(max_size=6),
-    st.sampled_from([":", ": ", "- ", "\t", "\n", "{", "}", "[", "]", "'", '"', "#", "&a ", "*a", "!!x ", ">=", "|", "%", "@", "`"]),
-    st.sampled_from([",", ";", "\r\n", "\ufeff", "\u00a0", "\u200b", "-", "1e999", ".nan", "0.05", "1,5", "12:30", "---\n", "...\n", "<<: "]),
-    st.sampled_from(["superfat: ", "at_least: ", "like: ", "between: ", "hard", "oil", " / kg", " %", " g", "\\", "\x00", "\x85"]),
+    st.sampled_from(
+        [":", ": ", "- ", "\t", "\n", "{", "}", "[", "]", "'", '"', "#", "&a ", "*a", "!!x ", ">=", "|", "%", "@", "`"]
+    ),
+    st.sampled_from(
+        [
+            ",",
+            ";",
+            "\r\n",
+            "\ufeff",
+            "\u00a0",
+            "\u200b",
+            "-",
+            "1e999",
+            ".nan",
+            "0.05",
+            "1,5",
+            "12:30",
+            "---\n",
+            "...\n",
+            "<<: ",
+        ]
+    ),
+    st.sampled_from(
+        ["superfat: ", "at_least: ", "like: ", "between: ", "hard", "oil", " / kg", " %", " g", "\\", "\x00", "\x85"]
+    ),
 )
 SIZES = st.one_of(st.just(0.0), st.floats(min_value=1e-12, max_value=1e12))  # what anyone would write down
 
 
 def judge(read: Callable[[Path], Any], name: str, data: bytes) -> None:
     """Reads the data, and holds whatever is said of it to the laws of diagnostics."""
+    found = faults_of(read, name, data)
+    lines = as_lines(data)
+    for item in found:
+        assert item.message
+        assert item.code
+        for span in (item.span, *(span for _, span in item.notes)):
+            if span is not None:
+                assert 1 <= span.line <= len(lines)
+                assert 1 <= span.column <= span.end_column <= len(span.text) + 2
+                assert lines[span.line - 1].startswith(span.text.split("\ufffd")[0])
+                assert "\ufffd" in span.text or span.text == lines[span.line - 1]
+    places = [(item.span.line, item.span.column) if item.span else (0, 0) for item in found]
+    assert places == sorted(places)
+    assert "\x1b" not in render(found)
+
+
+def faults_of(read: Callable[[Path], Any], name: str, data: bytes) -> tuple[Diagnostic, ...]:
+    """What is wrong with a file of these bytes; nothing but `BadInput` may come of reading it."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / name
         path.write_bytes(data)
         try:
             read(path)
         except BadInput as bad:
-            lines = as_lines(data)
-            assert bad.diagnostics
-            for item in bad.diagnostics:
-                assert item.message
-                assert item.code
-                for span in (item.span, *(span for _, span in item.notes)):
-                    if span is not None:
-                        assert 1 <= span.line <= len(lines)
-                        assert 1 <= span.column <= span.end_column <= len(span.text) + 2
-                        assert lines[span.line - 1].startswith(span.text.split("\ufffd")[0])
-                        assert "\ufffd" in span.text or span.text == lines[span.line - 1]
-            places = [(item.span.line, item.span.column) if item.span else (0, 0) for item in bad.diagnostics]
-            assert places == sorted(places)
-            assert "\x1b" not in render(bad.diagnostics)
+            return bad.diagnostics or (Diagnostic("", ""),)  # a refusal without a reason breaks the laws above
+    return ()
 
 
 def as_lines(data: bytes) -> list[str]:
@@ -139,13 +176,6 @@ def test_masses_read_back(value: float, unit: str, blank: str) -> None:
     assert read_mass(f"{write_number(value)}{blank}{unit}") == value * MASS[unit]
 
 
-@given(st.integers(0, 10_000_000))
-def test_weighed_masses_read_back(hundredths: int) -> None:
-    """What is written to a hundredth of a gram reads back to that."""
-    grams = hundredths / 100
-    assert read_mass(write_mass(grams / 1000)) * 1000 == pytest.approx(grams, abs=1e-9)
-
-
 @given(SIZES)
 def test_shares_read_back_with_their_sign(value: float) -> None:
     """A share with its sign reads back as itself, however small."""
@@ -163,10 +193,8 @@ def test_prices_read_back(value: float, per: str, currency: str) -> None:
 def test_any_text_is_a_figure_or_a_misreading(text: str) -> None:
     """The readers of figures raise nothing but their own fault."""
     for read in (read_number, read_mass, read_share, read_money):
-        try:
+        with suppress(Misread):
             read(text)
-        except Misread as error:
-            assert error.message  # noqa: PT017  either way is right
 
 
 @given(st.text(max_size=60))

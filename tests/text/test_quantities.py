@@ -14,7 +14,6 @@ from optimiser.text.quantities import (
     read_share,
     read_temperature,
     same_currency,
-    write_mass,
     write_number,
 )
 
@@ -65,16 +64,22 @@ def test_lengths_and_temperatures() -> None:
     assert read_length("12 in") == pytest.approx(30.48)
     assert read_length('12"') == pytest.approx(30.48)
     assert read_length("30 cm") == 30
-    assert [read_temperature(text) for text in ("35 degC", "35 °C", "35℃", "95 degF", "95 F")] == pytest.approx([35] * 5)
+    assert [read_temperature(text) for text in ("35 degC", "35 °C", "35℃", "95 degF", "95 F")] == pytest.approx(
+        [35] * 5
+    )
 
 
-@pytest.mark.parametrize(("text", "value"), [("5 %", 5), ("5%", 5), ("28", 28), ("0", 0), ("0.05 %", 0.05), ("1 per cent", 1)])
+@pytest.mark.parametrize(
+    ("text", "value"), [("5 %", 5), ("5%", 5), ("28", 28), ("0", 0), ("0.05 %", 0.05), ("1 per cent", 1)]
+)
 def test_shares(text: str, value: float) -> None:
     """A share is per cent; above 1 the sign may be left out."""
     assert read_share(text).value == value
 
 
-@pytest.mark.parametrize(("text", "readings"), [("0.05", ("0.05 %", "5 %")), ("1", ("1 %", "100 %")), ("0.5", ("0.5 %", "50 %"))])
+@pytest.mark.parametrize(
+    ("text", "readings"), [("0.05", ("0.05 %", "5 %")), ("1", ("1 %", "100 %")), ("0.5", ("0.5 %", "50 %"))]
+)
 def test_a_share_that_reads_both_ways_is_refused_with_both(text: str, readings: tuple[str, str]) -> None:
     """From 0 to 1 without a sign nobody can tell a fraction from per cent."""
     with pytest.raises(Misread) as caught:
@@ -100,7 +105,8 @@ def test_a_share_that_reads_both_ways_is_refused_with_both(text: str, readings: 
 def test_money(text: str, amount: float, per: str, currency: str) -> None:
     """Money is for a mass or a bar, with its currency on either side or nowhere."""
     money = read_money(text)
-    assert (money.amount, money.per, money.currency) == (pytest.approx(amount), per, currency)
+    assert money.amount == pytest.approx(amount)
+    assert (money.per, money.currency) == (per, currency)
 
 
 @pytest.mark.parametrize(
@@ -156,5 +162,3 @@ def test_currencies_match_by_sign_and_code() -> None:
 def test_figures_are_written_without_exponents() -> None:
     """What is written can be read by a person and by this program."""
     assert [write_number(value) for value in (5.0, 0.05, 1e-7, 1234.5)] == ["5", "0.05", "0.0000001", "1234.5"]
-    assert write_mass(0.7) == "700 g"
-    assert write_mass(0.0123456) == "12.35 g"

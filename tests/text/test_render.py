@@ -43,7 +43,10 @@ def test_several_faults_are_counted() -> None:
 
 def test_a_fault_without_a_place_stands_alone() -> None:
     """A missing file has no line to show."""
-    assert render([Diagnostic("no-such-file", "a.yaml: there is no such file")]) == "a.yaml: there is no such file\n\n1 fault\n"
+    assert (
+        render([Diagnostic("no-such-file", "a.yaml: there is no such file")])
+        == "a.yaml: there is no such file\n\n1 fault\n"
+    )
 
 
 @pytest.mark.parametrize("width", [40, 60, 80, 120])

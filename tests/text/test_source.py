@@ -9,7 +9,7 @@ import yaml
 
 from optimiser.text import source
 from optimiser.text.diagnostics import BadInput
-from optimiser.text.nodes import Row, Table, Text
+from optimiser.text.nodes import Node, Row, Table, Text
 from optimiser.text.source import Source, parse_yaml, read_text, read_yaml
 
 if TYPE_CHECKING:
@@ -25,16 +25,39 @@ def _both_loaders(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatc
 
 
 def codes(read: Source) -> list[str]:
+    """The kinds of all faults."""
     return [item.code for item in read.faults]
 
 
 def where(read: Source) -> list[tuple[int, int]]:
+    """Line and column of all faults."""
     return [(item.span.line, item.span.column) for item in read.faults if item.span]
+
+
+def at(node: Node | None, key: str) -> Node:
+    """What stands under a key."""
+    assert isinstance(node, Table)
+    return {str(word): value for word, value in node.items()}[key]
 
 
 def test_scalars_stay_the_text_that_was_written() -> None:
     """No word is taken for a truth, a date, a number or a time of YAML's own."""
-    written = ["NO", "yes", "on", "12:30", "010", "1e3", "20%", "<= 20%", ".nan", "0x1F", "2024-05-01", "~", "null", "="]
+    written = [
+        "NO",
+        "yes",
+        "on",
+        "12:30",
+        "010",
+        "1e3",
+        "20%",
+        "<= 20%",
+        ".nan",
+        "0x1F",
+        "2024-05-01",
+        "~",
+        "null",
+        "=",
+    ]
     read = parse_yaml("\n".join(f"k{place}: {word}" for place, word in enumerate(written)), "f")
     assert read.faults == ()
     assert isinstance(read.root, Table)
@@ -45,18 +68,18 @@ def test_every_key_and_value_knows_its_place() -> None:
     """Spans of keys, values, lists and mappings are those of the text."""
     read = parse_yaml("goals:\n  hardness: {at_least: 45}  # firm\n  trace: 'slow'\nfree: [a, b]\n", "f")
     assert isinstance(read.root, Table)
-    goals = read.root["goals"]
+    goals = at(read.root, "goals")
     assert isinstance(goals, Table)
     key = next(iter(goals))
     assert (key.span.line, key.span.column, key.span.end_column) == (2, 3, 11)
     assert key.span.text == "  hardness: {at_least: 45}  # firm"
-    limit = goals["hardness"]
+    limit = at(goals, "hardness")
     assert isinstance(limit, Table)
     assert (limit.span.column, limit.span.end_column) == (13, 27)
-    trace = goals["trace"]
+    trace = at(goals, "trace")
     assert isinstance(trace, Text)
     assert (trace, trace.quoted, str(trace.span)) == ("slow", True, "f:3:10")
-    free = read.root["free"]
+    free = at(read.root, "free")
     assert isinstance(free, Row)
     assert [str(item.span) for item in free] == ["f:4:8", "f:4:11"]
 
@@ -154,8 +177,7 @@ def test_any_line_break_and_a_byte_order_mark_are_taken(tmp_path: Path, ending: 
     path.write_bytes(b"\xef\xbb\xbf" + f"a: 1{ending}b: @{ending}".encode())
     read = read_yaml(path)
     assert where(read) == [(2, 4)]
-    assert isinstance(read.root, Table)
-    assert read.root["a"] == "1"
+    assert at(read.root, "a") == "1"
 
 
 def test_depth_and_aliases_are_bounded() -> None:
@@ -205,7 +227,11 @@ def test_bad_bytes_are_shown_where_they_stand(tmp_path: Path) -> None:
 def test_missing_files_and_folders_are_told(tmp_path: Path) -> None:
     """A path that leads nowhere, or to a folder, is a plain fault; near names are offered."""
     (tmp_path / "summer.yaml").write_text("a: 1\n")
-    for path, code in ((tmp_path / "sumer.yaml", "no-such-file"), (tmp_path, "folder"), (tmp_path / "\0", "unreadable")):
+    for path, code in (
+        (tmp_path / "sumer.yaml", "no-such-file"),
+        (tmp_path, "folder"),
+        (tmp_path / "\0", "unreadable"),
+    ):
         with pytest.raises(BadInput) as caught:
             read_text(path)
         assert [item.code for item in caught.value.diagnostics] == [code]

@@ -1,0 +1,105 @@
+"""Why there is no blend: every minimal clash in the maker's words, how far each wish could go, what makes peace."""
+
+from __future__ import annotations
+
+from optimiser.clashes import Clash, all_clashes
+from optimiser.concessions import concessions
+from optimiser.goals import GoalSheet
+from optimiser.oracle import Oracle
+from optimiser.programme import Programme
+from optimiser.quantities import quantities
+from optimiser.reach import extreme, towards
+from optimiser.rows import Row
+from optimiser.shelf import Shelf
+from optimiser.story import ClashMember, NoBlend
+
+PLURALS = ("oils", "butters", "waxes", "acids", "fats")  # names that take "come", not "comes"
+
+
+def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
+    """The story of why a programme has no blend."""
+    found = all_clashes(programme)
+    oracle = Oracle(programme)
+    margins = [clash.margin for clash in found.clashes]
+    return NoBlend(
+        title=sheet.title,
+        currency=shelf.currency,
+        goal_file=sheet.path,
+        shelf_title=shelf.title,
+        clashes=tuple(told(oracle, clash) for clash in found.clashes),
+        complete=found.complete,
+        concessions=concessions(sheet, shelf, programme, found),
+        margin=min(margins, default=0.0),
+        exact=bool(margins) and all(clash.exact for clash in found.clashes),
+    )
+
+
+def told(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
+    """The members of one clash, each with how far it could go with the others held."""
+    members = []
+    for member in clash.members:
+        row = oracle.programme.row_of(member)
+        others = [name for name in clash.members if name != member]
+        value = reached(oracle, row, others)
+        members.append(
+            ClashMember(
+                id=member,
+                origin=row.origin,
+                says=row.says,
+                line=row.span.line if row.span else None,
+                span=row.span,
+                why=row.why,
+                reach=reach_words(row, value),
+                limit=row.limit,
+                reaches=value,
+                unit=row.unit,
+            )
+        )
+    return tuple(members)
+
+
+def reached(oracle: Oracle, row: Row, others: list[str]) -> float | None:
+    """How far a wish's figure can go towards its limit with the others held; None where that has no answer."""
+    if row.member == "fats.each_at_least":
+        return None
+    oracle.hold(others)
+    ends = [end.value for sign in towards(row) if (end := extreme(oracle, row, sign)) is not None]
+    return min(ends, key=lambda value: abs(value - row.limit), default=None)
+
+
+def reach_words(row: Row, value: float | None) -> str:
+    """The same as a sentence."""
+    if value is None:
+        return ""
+    name, number = named(row), with_unit(row, value)
+    some = "" if name.endswith(PLURALS) else "s"
+    if row.origin == "exclusion":
+        return f"at least {number} of the fats would have to be {row.figure}"
+    if row.origin == "stock":
+        return f"at least {number} of {row.figure} would be needed"
+    if row.side == "at_least":
+        return f"{name} reach{'es' if some else ''} {number} at most"
+    if row.side == "at_most":
+        return f"{name} come{some} down to {number} at best"
+    return f"{name} come{some} no nearer than {number}"
+
+
+def named(row: Row) -> str:
+    """What a row's figure is called."""
+    if row.figure == "fats":
+        return "the number of fats"
+    if row.origin == "practice":
+        return (
+            row.member.removeprefix("practice.").rpartition(".")[0].removesuffix(" at least").removesuffix(" at most")
+        )
+    known = quantities().get(row.figure)
+    return known.words if known is not None else row.figure
+
+
+def with_unit(row: Row, value: float) -> str:
+    """A figure as a person reads it."""
+    if row.unit == "fats":
+        return f"{value:.0f}"
+    digits = 2 if row.figure == "cost" or row.unit in ("kg", "ratio") or row.scale <= 0.5 else 1
+    text = f"{value:.{digits}f}"
+    return text if row.unit in ("index", "ratio") else f"{text} {row.unit}"

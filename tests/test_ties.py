@@ -1,0 +1,86 @@
+"""Among blends of equal cost the same one every time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, stocked
+
+from optimiser.cheapest import Cheapest, least_ratio, solve
+from optimiser.fats import like, reference
+from optimiser.goals import GoalSheet
+from optimiser.programme import Programme, build
+from optimiser.shelf import Shelf
+from optimiser.ties import settle_ties
+
+TIED = shelf_of({"coconut oil": 3.0, "palm oil": 3.0, "olive oil": 3.0})
+
+
+def settled(sheet: GoalSheet, shelf: Shelf) -> tuple[Programme, Cheapest]:
+    """The blend to show."""
+    made = build(sheet, shelf)
+    live, found = solve(made)
+    assert found is not None
+    return made, settle_ties(live, found)
+
+
+def twins(*names: str) -> Shelf:
+    """Coconut and palm oil, and copies of olive oil under names of our own at one price."""
+    copies = [replace(stocked("olive oil", 3.0), fat=like(reference().get("olive oil"), name=name)) for name in names]
+    return replace(TIED, fats=(*(item for item in TIED.fats if item.fat.name != "olive oil"), *copies))
+
+
+@pytest.mark.parametrize("names", [("an olive", "the olive"), ("the olive", "an olive")])
+def test_the_first_of_twins_by_name_is_taken_alone(names: tuple[str, str]) -> None:
+    """Of two fats alike in all but name the first by name serves alone, whatever the shelf's order."""
+    made, found = settled(sheet_of(shares=(at_least("liquid oils", 40.0, "kind"),), goals=()), twins(*names))
+    assert found.point[made.columns.index["an olive"]] >= 0.4 - 1e-9
+    assert found.point[made.columns.index["the olive"]] == pytest.approx(0.0, abs=1e-8)
+
+
+@pytest.mark.parametrize("shelf", [TIED, twins("an olive", "the olive")])
+def test_a_free_lye_is_an_ordinary_one(shelf: Shelf) -> None:
+    """Where goals leave a range of lye strengths, 33 % is taken, whether or not fats are tied too."""
+    made, found = settled(
+        sheet_of(at_least("lye_concentration", 27.0), at_most("lye_concentration", 39.0)),
+        shelf,
+    )
+    columns = made.columns
+    point = found.point[: columns.size]
+    alkali = float(columns.alkali @ point)
+    assert 100.0 * alkali / (alkali + point[columns.index["water"]]) == pytest.approx(33.0, abs=1e-5)
+
+
+@pytest.mark.parametrize(("low", "high", "taken"), [(35.0, 39.0, 35.0), (25.0, 30.0, 30.0)])
+def test_the_lye_nearest_to_an_ordinary_one_is_taken(low: float, high: float, taken: float) -> None:
+    """A range that does not reach 33 % gives its nearer end."""
+    made, found = settled(sheet_of(at_least("lye_concentration", low), at_most("lye_concentration", high)), TIED)
+    alkali = float(made.columns.alkali @ found.point[: made.columns.size])
+    assert 100.0 * alkali / (alkali + found.point[made.columns.index["water"]]) == pytest.approx(taken, abs=1e-5)
+
+
+def test_of_tied_blends_the_fewest_fats() -> None:
+    """Where one fat alone is as cheap as any mixture, one fat alone is taken."""
+    shelf = twins("an olive", "b olive", "c olive")
+    made, found = settled(sheet_of(exactly("liquid oils", 100.0, "kind")), shelf)
+    assert (found.point[: made.columns.count] > 1e-7).sum() == 1
+
+
+@settings(max_examples=30)
+@given(bars())
+def test_settling_neither_costs_nor_breaks_anything(bar: Bar) -> None:
+    """The settled blend costs what the found one costs, keeps every row, and leaves the model as it was."""
+    made = build(bar.sheet, bar.shelf)
+    live, found = solve(made)
+    assert found is not None
+    shown = settle_ties(live, found)
+    assert (made.money @ shown.point) / (made.cured @ shown.point) == pytest.approx(found.ratio, rel=1e-8, abs=1e-9)
+    activity = made.matrix @ shown.point
+    assert np.all(activity >= made.row_low - 1e-6)
+    assert np.all(activity <= made.row_high + 1e-6)
+    again = least_ratio(live)
+    assert again is not None
+    assert again.ratio == pytest.approx(found.ratio, rel=1e-9)
