@@ -59,9 +59,14 @@ def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
         _, again = solve(live.programme)
         found = again or found
         certificate = prove(live, found)
+    return tell(sheet, shelf, live, settled(live, found), certificate)
+
+
+def settled(live: Live, found: Cheapest) -> Cheapest:
+    """The one blend to show of those that cost the least."""
     linear = with_choice_fixed(live, found)
     chosen = found if linear is live else least_ratio(linear) or found
-    return tell(sheet, shelf, live, settle_ties(linear, chosen), certificate)
+    return settle_ties(linear, chosen)
 
 
 def prove(live: Live, found: Cheapest) -> Certificate:

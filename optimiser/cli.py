@@ -81,6 +81,7 @@ def build_parser() -> argparse.ArgumentParser:
     blend.add_argument("--force", action="store_true", help="let --save write over a file")
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
+    add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
     weigh = command("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost")
     weigh.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
     weigh.add_argument("--against", metavar="GOALS", type=Path, help="judge it against a goal file")
@@ -168,6 +169,19 @@ def run_feasible(asked: argparse.Namespace) -> int:
         say(to_json({"format": FORMAT, "status": "feasible"}))
     else:
         say(f"There is a blend that meets these goals.\nNext: barwright blend {asked.goals}\n")
+    return FOUND
+
+
+def run_reach(asked: argparse.Namespace) -> int:
+    """How far every figure could go."""
+    from optimiser.reaching import reach
+    from optimiser.story import NoBlend
+
+    found = reach(asked.goals, asked.shelf)
+    if isinstance(found, NoBlend):
+        show_no_blend(found, asked)
+        return NONE
+    show(asked, "reach", found)
     return FOUND
 
 

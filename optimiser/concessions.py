@@ -46,8 +46,9 @@ class Move:
 def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Clashes) -> tuple[Concession, ...]:
     """Ways to make peace, smallest first.
 
-    For each wish whose giving up alone would do: the least it alone must move. Where there is none: for each of the
-    smallest ways out of several wishes, the least that they must move together.
+    For each wish whose giving up alone would do: the least it alone must move. Where there is none: the smallest
+    change of all, to which every wish of a clash may give a little, and for each of the smallest ways out of several
+    wishes the least that they must move together.
 
     Args:
         sheet: the goals as written.
@@ -57,11 +58,19 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
     """
     oracle = Oracle(programme)
     singles = [way for way in found.ways_out if len(way) == 1]
-    ways = singles or [way for way in found.ways_out if way][:MOST_JOINT]
-    offers = [offer for way in ways if (offer := offered(sheet, shelf, oracle, way)) is not None]
-    return tuple(
-        told for _, told in sorted(offers, key=lambda item: (item[0], len(item[1].changes), item[1].changes[0].id))
-    )
+    ways = singles or [clashing(found), *(way for way in found.ways_out if way)][: 1 + MOST_JOINT]
+    offers: dict[tuple[str, ...], tuple[float, Concession]] = {}
+    for way in ways:
+        offer = offered(sheet, shelf, oracle, way)
+        if offer is not None:
+            offers.setdefault(tuple(change.id for change in offer[1].changes), offer)
+    ranked = sorted(offers.items(), key=lambda item: (round(item[1][0], 6), len(item[0]), item[0]))
+    return tuple(told for _, (_, told) in ranked)
+
+
+def clashing(found: Clashes) -> tuple[str, ...]:
+    """Every wish of every clash, in the order in which they were met: all of them may give a little."""
+    return tuple(dict.fromkeys(member for clash in found.clashes for member in clash.members))
 
 
 def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[str]) -> tuple[float, Concession] | None:
@@ -75,7 +84,9 @@ def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[str]) 
         changed_sheet, changed_shelf = amended(sheet, shelf, [move.row for move in eased], limits)
         _, cheapest = solve(build(changed_sheet, changed_shelf))
         if cheapest is not None:
-            kept = [move for move in eased if move.size > 0]
+            kept = sorted(
+                (move for move in eased if move.size > 0), key=lambda move: oracle.members.index(move.row.member)
+            )
             told = Concession(tuple(change(oracle.programme, move) for move in kept), cheapest.ratio)
             return sum(move.size for move in kept), told
     return None

@@ -7,7 +7,7 @@ choice of fats; savings are solved whole.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,6 +18,7 @@ from optimiser.solver import Live
 
 NEAR = 1e-7  # relative to the limit: the row stands at it
 STEP = 1e-3  # of the natural scale: how much easier a limit is made to find its price
+FAR = 1e6  # a limit further off than this has no end that matters
 CRUMB = 1e-9  # money that is nothing
 ENTRIES = (1e-4, 1e-6)  # shares forced upon an unused fat to find what it costs; the second where stock is short
 
@@ -28,13 +29,16 @@ class Price:
 
     `per_unit` is what one unit easier saves, `saving` what giving the wish up alone saves. A wish binds where the blend
     stands at its limit and easing or dropping it would save something; one that is met exactly but costs nothing does
-    not.
+    not. `tighter` is what one unit harder costs, the other side of the price: None where it was not asked, infinite where
+    there is no such blend. `holds` are the limits between which the price stays as it is (None: without end).
     """
 
     member: str
     binding: bool
     per_unit: float
     saving: float
+    tighter: float | None = None
+    holds: tuple[float | None, float | None] = (None, None)
 
 
 def stands_at_limit(row: Row, point: Vector) -> bool:
@@ -50,15 +54,46 @@ def prices(live: Live, found: Cheapest) -> dict[str, Price]:
     """
     programme = live.programme
     linear = with_choice_fixed(live, found)
+    linear.minimise(programme.money - found.ratio * programme.cured)
+    ranges = linear.row_ranges()
     out = {}
     for member, places in programme.members.items():
         rows = [programme.rows[place] for place in places]
         tight = any(stands_at_limit(row, found.point) for row in rows)
         asked = tight or (programme.is_mixed_integer and rows[0].origin != "practice")
         saving = saving_if_dropped(live, found, places) if asked else 0.0
-        per_unit = price_per_unit(linear, found, places) if tight and rows[0].origin not in WHOLE else 0.0
-        out[member] = Price(member, tight and bool(per_unit or saving), per_unit, saving)
+        moves = tight and rows[0].origin not in WHOLE
+        per_unit = price_per_unit(linear, found, places) if moves else 0.0
+        price = Price(member, tight and bool(per_unit or saving), per_unit, saving)
+        if per_unit and len(places) == 1:
+            tighter = price_of_tightening(linear, found, places[0])
+            price = replace(price, tighter=tighter, holds=held_range(rows[0], found.point, ranges, places[0]))
+        out[member] = price
     return out
+
+
+def price_of_tightening(live: Live, found: Cheapest, place: int) -> float | None:
+    """Money per kilo that one unit harder costs; infinite where there is no such blend, None for an exact figure."""
+    programme = live.programme
+    row = programme.rows[place]
+    if row.side == "exactly":
+        return None
+    step = STEP * row.scale
+    shift = step * row.slope(found.point) * (1.0 if row.side == "at_least" else -1.0)
+    live.bound_rows([place], programme.row_low[[place]] + shift, programme.row_high[[place]] + shift)
+    outcome = live.minimise(programme.money - found.ratio * programme.cured)
+    live.restore_rows([place])
+    if not outcome.feasible:
+        return float("inf")
+    return max(0.0, outcome.objective / float(programme.cured @ outcome.point) / step)
+
+
+def held_range(row: Row, point: Vector, ranges: tuple[Vector, Vector], place: int) -> tuple[float | None, float | None]:
+    """The limits between which a row's price holds: as far as the same fats stay in the blend, to first order."""
+    slope, bound = row.slope(point), row.limit if row.bottom is None else 0.0
+    ends = [row.limit + (float(side[place]) - bound) / slope for side in ranges]
+    low, high = min(ends), max(ends)
+    return (low if np.isfinite(low) and abs(low) < FAR else None, high if np.isfinite(high) and high < FAR else None)
 
 
 WHOLE = ("exclusion", "count")  # wishes that are kept or given up, not moved by a unit

@@ -241,6 +241,17 @@ class Live:
         """Set one entry of the matrix."""
         self._model.changeCoeff(row, column, value)
 
+    def row_ranges(self) -> tuple[Vector, Vector]:
+        """After an optimum: how far down and up each row's bound (m each) may move while the same columns stay in use.
+
+        Raises:
+            SolverFault: there is no optimal basis to range over.
+        """
+        status, found = self._model.getRanging()
+        if status != highspy.HighsStatus.kOk or not found.valid:
+            raise SolverFault("HiGHS has no ranges")
+        return np.array(found.row_bound_dn.value_), np.array(found.row_bound_up.value_)
+
     def ray(self) -> Vector | None:
         """Multipliers of the rows (m entries) that show why there is no blend, if the solver has any."""
         status, exists, ray = self._model.getDualRay()

@@ -93,7 +93,8 @@ class GoalLine:
 
     `price_per_unit`: what one unit easier saves per kilo of cured bar, None where the goal does not bind.
     `saves_if_dropped`: what giving it up alone would save per kilo, None where that was not asked.
-    `unit_words`: what "one unit" is, e.g. "1 point", "1 %", "0.10 EUR / kg".
+    `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
+    `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
     `holds_when_weighed`: whether it still holds of the recipe rounded to the balance.
     """
 
@@ -112,6 +113,9 @@ class GoalLine:
     why: str
     figure: str
     holds_when_weighed: bool = True
+    price_if_tighter: float | None = None
+    holds_from: float | None = None
+    holds_to: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,3 +264,29 @@ class WeighedRecipe:
     meets_goals: bool | None
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ReachLine:
+    """The room one figure has while all other goals hold; `now` in the cheapest blend; own limits beside it."""
+
+    id: str
+    words: str
+    unit: str
+    low: float | None
+    high: float | None
+    now: float
+    low_limit: float | None
+    high_limit: float | None
+    is_share: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """The room that the goals leave, figure by figure."""
+
+    title: str
+    currency: str
+    goal_file: str
+    shelf_title: str
+    lines: tuple[ReachLine, ...]

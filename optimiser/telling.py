@@ -226,6 +226,9 @@ def goal_lines(
                 why=row.why,
                 figure=row.figure,
                 holds_when_weighed=held.get(member, True),
+                price_if_tighter=price.tighter,
+                holds_from=price.holds[0],
+                holds_to=price.holds[1],
             )
         )
     return tuple(lines)

@@ -169,8 +169,11 @@ def test_a_wish_that_rounding_breaks_is_told() -> None:
 
 
 def test_rounding_is_repaired_where_it_can_be() -> None:
-    """At most 28.4 % of coconut oil on a 1 g balance: 284 g and not 285."""
-    sheet = sheet_of(shares=(exactly("coconut oil", 28.46, "fat"), at_most("hard oils", 100.0, "kind")))
-    blend = answer_for(sheet, SHELF)
+    """On a 5 g balance 28.3 % of a kilo is nearest to 285 g, which is too much: 280 g are weighed and the wish holds."""
+    shelf = shelf_of({"coconut oil": 1.0, "palm oil": 2.0, "olive oil": 7.0})
+    cap = at_most("coconut oil", 28.3, "fat")
+    loose = (at_least("superfat", 4.0), at_least("lye_concentration", 30.0), at_most("lye_concentration", 36.0))
+    blend = answer_for(sheet_of(*loose, shares=(cap,), batch=Batch(scale_g=5.0)), shelf)
     assert isinstance(blend, Blend)
-    assert all(line.holds_when_weighed for line in blend.goals if line.origin == "share")
+    assert {line.fat: line.to_weigh for line in blend.fats}["coconut oil"] == 280.0
+    assert all(line.holds_when_weighed for line in blend.goals)

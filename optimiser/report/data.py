@@ -35,9 +35,33 @@ from optimiser.report.data_parts import (
 )
 
 if TYPE_CHECKING:
-    from optimiser.story import Blend, NoBlend, WeighedRecipe
+    from optimiser.story import Blend, NoBlend, Reach, WeighedRecipe
 
-__all__ = ["FORMAT", "blend", "no_blend", "to_json", "weighed"]
+__all__ = ["FORMAT", "blend", "no_blend", "reach", "to_json", "weighed"]
+
+
+def reach(story: Reach) -> Json:
+    """The data of the room that the goals leave."""
+    return {
+        "format": FORMAT,
+        "status": "feasible",
+        "title": story.title,
+        "currency": story.currency,
+        "shelf": story.shelf_title,
+        "reach": [
+            {
+                "id": line.id,
+                "words": line.words,
+                "unit": line.unit,
+                "low": number(line.low),
+                "high": number(line.high),
+                "now": number(line.now),
+                "low_limit": number(line.low_limit),
+                "high_limit": number(line.high_limit),
+            }
+            for line in story.lines
+        ],
+    }
 
 
 def blend(story: Blend) -> Json:

@@ -172,6 +172,9 @@ def goal_part(line: GoalLine) -> Json:
         "side": line.side,
         "why": line.why,
         "holds_when_weighed": line.holds_when_weighed,
+        "price_if_tighter": number(line.price_if_tighter),
+        "holds_from": number(line.holds_from),
+        "holds_to": number(line.holds_to),
     }
 
 

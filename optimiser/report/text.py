@@ -12,7 +12,7 @@ from optimiser.report import text_blend, text_clash, text_weigh
 from optimiser.report.paper import Paper, printed
 
 if TYPE_CHECKING:
-    from optimiser.story import Blend, NoBlend, WeighedRecipe
+    from optimiser.story import Blend, NoBlend, Reach, WeighedRecipe
 
 
 def blend(story: Blend, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
@@ -31,3 +31,11 @@ def weighed(story: WeighedRecipe, width: int = 80, *, colour: bool = False, asci
     """What a recipe in hand is, and whether it meets the goals it was held against."""
     paper = Paper(width, colour, ascii)
     return printed(paper, text_weigh.parts(story, paper))
+
+
+def reach(story: Reach, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+    """How far each figure could go while the other goals hold."""
+    from optimiser.report import text_reach
+
+    paper = Paper(width, colour, ascii)
+    return printed(paper, text_reach.parts(story, paper))

@@ -134,13 +134,13 @@ def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
     yield Line(f"{letter}. {changes}: opens {price}", hang=3)
     for change in way.changes:
         if change.paste:
-            yield Line(f"write  {change.paste}", indent=5, hang=7)
+            where = f"under {change.where}:" if change.where not in ("", "fats") else "write"
+            yield Line(f"{where}  {change.paste}", indent=5, hang=7)
 
 
 def change_words(change: Change) -> str:
     """What moves, from where to where and how far; the far end rounded to the easy side."""
-    side = change.id.rpartition(".")[2]
-    after = eased(change.after, side)
+    after = change.after
     if not (math.isfinite(change.before) and math.isfinite(change.after)):
         return f"give up {change.says}"
     moved = abs(after - change.before)
@@ -148,15 +148,6 @@ def change_words(change: Change) -> str:
     distance = words.amount(round(moved, decimals), change.unit)
     way = "lower" if after < change.before else "higher"
     return f"{change.says}, moved to {words.figure(after, change.unit)} ({distance} {way})"
-
-
-def eased(value: float, side: str) -> float:
-    """In one decimal, never tighter than it is."""
-    if not math.isfinite(value):
-        return value
-    if side == "at_least":
-        return math.floor(value * 10 + 1e-6) / 10
-    return math.ceil(value * 10 - 1e-6) / 10 if side == "at_most" else value
 
 
 def proof_sentence(story: NoBlend) -> str:
@@ -171,9 +162,7 @@ def proof_sentence(story: NoBlend) -> str:
 
 def next_step(story: NoBlend) -> str:
     """What to try now."""
-    import shlex
-
-    path = shlex.quote(story.goal_file)
+    path = words.quoted(story.goal_file)
     return (
         f"change one of these lines, then  barwright blend {path}"
         if story.concessions

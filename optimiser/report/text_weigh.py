@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 from typing import TYPE_CHECKING
 
 from optimiser.report import text_goals, text_lye, text_measures, words
@@ -29,7 +28,7 @@ def parts(story: WeighedRecipe, paper: Paper) -> Iterator[Part]:
     for note in story.notes:
         yield Line(words.sentence(note), hang=2)
     if story.meets_goals is None:
-        yield Line(f"Next: barwright weigh {shlex.quote(story.recipe_file)} --against GOALS", style="bold", indent=0)
+        yield Line(f"Next: barwright weigh {words.quoted(story.recipe_file)} --against GOALS", style="bold", indent=0)
 
 
 def head(story: WeighedRecipe) -> Iterator[Part]:

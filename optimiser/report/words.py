@@ -154,3 +154,10 @@ def both_sides(says: str) -> str:
 def rule_name(id: str) -> str:  # noqa: A002  # the id is what the rows call it
     """The rule's name in `practice.NAME.SIDE`."""
     return id.removeprefix("practice.").rpartition(".")[0]
+
+
+def quoted(path: str) -> str:
+    """A path as a shell takes it."""
+    import shlex
+
+    return shlex.quote(path)

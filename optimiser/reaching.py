@@ -1,0 +1,83 @@
+"""`reach`: for every measure, the cost and each named share, the room that the other goals leave."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from optimiser.answer import read, settled, why_not
+from optimiser.arrays import Vector
+from optimiser.cheapest import solve
+from optimiser.columns import Columns
+from optimiser.measures import measures
+from optimiser.oracle import Oracle
+from optimiser.programme import Programme, build
+from optimiser.quantities import quantities
+from optimiser.reach import extreme
+from optimiser.rows import Expression, cost, quantity
+from optimiser.story import NoBlend, Reach, ReachLine
+
+BATCH = ("superfat", "lye_concentration")
+
+
+def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
+    """The least and greatest of every figure over the blends that meet the goals on all others.
+
+    A figure's own limits are lifted while it is asked, so that they can be seen against the room there is.
+
+    Raises:
+        BadInput: with every fault of the files.
+        SolverFault: the solver failed; no fault of the files.
+    """
+    sheet, shelf = read(goal_file, shelf_file)
+    programme = build(sheet, shelf)
+    live, found = solve(programme)
+    if found is None:
+        return why_not(sheet, shelf, programme)
+    cheapest = settled(live, found)
+    oracle = Oracle(programme)
+    lines = []
+    for figure in figures(programme):
+        own = [name for name in oracle.members if programme.row_of(name).figure == figure.figure]
+        oracle.hold(name for name in oracle.members if name not in own)
+        ends = [extreme(oracle, figure, sign, cheapest.point) for sign in (1, -1)]
+        limits = [programme.rows[place] for name in own for place in programme.members[name]]
+        lines.append(
+            ReachLine(
+                id=figure.figure,
+                words=named(figure.figure),
+                unit=figure.unit,
+                low=ends[0].value if ends[0] is not None else None,
+                high=ends[1].value if ends[1] is not None else None,
+                now=value_of(figure, cheapest.point),
+                low_limit=max((row.limit for row in limits if row.side != "at_most"), default=None),
+                high_limit=min((row.limit for row in limits if row.side != "at_least"), default=None),
+                is_share=figure.figure not in quantities(),
+            )
+        )
+    return Reach(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines))
+
+
+def figures(programme: Programme) -> list[Expression]:
+    """Measures, superfat and lye, cost, and then whatever else a wish names."""
+    columns: Columns = programme.columns
+    out = [quantity(columns, name) for name in (*measures(), *BATCH)]
+    out.append(cost(columns, "kg"))
+    known = {item.figure for item in out}
+    for row in programme.rows:
+        named_by_maker = row.origin in ("goal", "share", "additive", "design")
+        if named_by_maker and row.figure not in known:
+            known.add(row.figure)
+            out.append(Expression(row.figure, row.unit, row.scale, row.top, row.bottom))
+    return out
+
+
+def named(figure: str) -> str:
+    """What a figure is called."""
+    found = quantities().get(figure)
+    return found.words if found is not None else figure
+
+
+def value_of(figure: Expression, point: Vector) -> float:
+    """A figure at a blend."""
+    top = float(figure.top @ point[: len(figure.top)])
+    return top if figure.bottom is None else top / float(figure.bottom @ point[: len(figure.bottom)])

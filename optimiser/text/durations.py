@@ -1,0 +1,94 @@
+"""Lengths of time as people write them: "4 min 30 s", "90 s", "20 h", "1 day 6 h"."""
+
+from __future__ import annotations
+
+import re
+
+from optimiser.text.names import nearest, shown
+from optimiser.text.quantities import Misread, read_number, write_number
+
+SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0}
+_LONG_FORMS = {
+    **dict.fromkeys(("sec", "secs", "second", "seconds"), "s"),
+    **dict.fromkeys(("mins", "minute", "minutes"), "min"),
+    **dict.fromkeys(("hr", "hrs", "hour", "hours"), "h"),
+    **dict.fromkeys(("d", "days"), "day"),
+}
+_WORDS = (*SECONDS, *_LONG_FORMS)
+_PART = re.compile(r"\s*(?P<figure>[+\-\u2212]?[\d.](?:[\d.,:' ]*[\d.])?)\s*(?P<unit>[^\W\d_]*)\.?\s*(?:,|\band\b)?")
+_TIME = re.compile(rf"\d\s*(?:{'|'.join(_WORDS)}|m)\b", re.IGNORECASE)
+
+
+def is_duration(text: str) -> bool:
+    """Whether the text speaks of a length of time at all, well or badly written."""
+    return bool(_TIME.search(text[:200]))
+
+
+def read_duration(text: str, what: str = "this") -> float:
+    """A length of time in seconds: parts from the longest unit to the shortest, each with its unit.
+
+    Raises:
+        Misread: no figure, no unit, a unit that is no time, parts out of order, or no time at all.
+    """
+    plain = " ".join(text[:200].split())
+    total, last, place = 0.0, float("inf"), 0
+    while place < len(plain):
+        found = _PART.match(plain, place)
+        if found is None:
+            read_number(plain[place:])  # says what is wrong with a word, a sign or nothing at all
+            raise Misread("not-a-figure", f"{shown(plain)} is no length of time", "write it like 4 min 30 s")
+        figure, unit = _figure(found["figure"], plain), _unit(found["unit"], plain, what)
+        if SECONDS[unit] >= last:
+            raise Misread("odd-time", f"the parts of {shown(plain)} are out of order", "the longest unit comes first")
+        total, last, place = total + figure * SECONDS[unit], SECONDS[unit], found.end()
+    if not plain:
+        raise Misread("no-figure", "a length of time is missing here", "write it like 4 min 30 s")
+    if total <= 0:
+        raise Misread("out-of-range", f"{what} of {shown(plain)} is no length of time", "it is above 0")
+    return total
+
+
+def _figure(written: str, whole: str) -> float:
+    if re.search(r"\d:\d", written):
+        message = f"{shown(whole)} could be minutes and seconds, or hours and minutes"
+        raise Misread("odd-time", message, "write it like 4 min 30 s, or 4 h 30 min")
+    number = read_number(written)
+    if number.value < 0:
+        raise Misread("out-of-range", f"{shown(whole)} is no length of time", "it is above 0")
+    return number.value
+
+
+def _unit(word: str, whole: str, what: str) -> str:
+    folded = word.casefold()
+    unit = _LONG_FORMS.get(folded, folded)
+    if unit in SECONDS:
+        return unit
+    digits = whole.removesuffix(word).strip() if word else whole
+    if not word:
+        raise Misread(
+            "no-unit",
+            f"{what} is a length of time, and {shown(whole)} lacks a unit",
+            f"write {digits} min, or {digits} h",
+        )
+    near = "min" if folded == "m" else "".join(nearest(folded, _WORDS, most=1))
+    hint = f"did you mean '{near}'? " if near else ""
+    message = f"{what} is a length of time; {shown(word)} is no unit for it"
+    raise Misread("wrong-unit", message, f"{hint}units: {', '.join(SECONDS)}")
+
+
+def write_duration(seconds: float) -> str:
+    """A length of time in the two units that suit it, to about three figures: "4 min 30 s", "20 h", "1 day 6 h".
+
+    Days begin at two whole ones, since "36 h" is how a soaper counts.
+    """
+    if seconds < 1.0:
+        return f"{write_number(float(f'{seconds:.2g}'))} s"
+    steps = ((172800.0, "day", 86400.0, "h", 3600.0), (7200.0, "h", 3600.0, "min", 60.0), (90.0, "min", 60.0, "s", 1.0))
+    for least, big, size, small, part in steps:
+        if seconds >= least - part / 2:
+            whole = round(seconds / part)
+            per = round(size / part)
+            rest = f" {whole % per} {small}" if whole % per else ""
+            name = "days" if big == "day" else big
+            return f"{whole // per} {name}{rest}"
+    return f"{round(seconds)} s"
