@@ -16,6 +16,8 @@ Five names, each loaded when it is first asked for:
 
 from __future__ import annotations
 
+import sys
+from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -49,3 +51,15 @@ def __getattr__(name: str) -> object:
     found = getattr(import_module(_ROOMS[name]), name)
     globals()[name] = found
     return found
+
+
+class _Package(ModuleType):
+    """Keeps a public name the function that it is when a room of the same name is imported beside it."""
+
+    def __setattr__(self, name: str, value: object) -> None:
+        if name in _ROOMS and isinstance(value, ModuleType):
+            value = getattr(value, name)
+        super().__setattr__(name, value)
+
+
+sys.modules[__name__].__class__ = _Package

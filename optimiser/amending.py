@@ -72,8 +72,14 @@ def move_exclusion(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tu
 
 
 def move_practice(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
-    """A rule of the house overruled, or the maker's own figure for one moved."""
+    """A rule of the house overruled, or the maker's own figure for one moved.
+
+    Where practice is off as a whole what is left of it gives way to a goal.
+    """
     name = rule_of(row)
+    if sheet.practice_off:
+        rule = next(item for item in rules() if item.name == name)
+        return replace(sheet, goals=(*sheet.goals, replace(as_limit(rule), value=value))), shelf
     already = next((change for change in sheet.practice if change.rule == name), None)
     if already is not None:
         change = replace(already, limits=moved_own(already.limits, row, value))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimiser.cheapest import Cheapest, least_ratio, solve, with_choice_fixed
-from optimiser.goals import GoalSheet, currency_faults, read_goals
+from optimiser.goals import GoalSheet, currency_faults, lever_faults, read_goals
 from optimiser.programme import Programme, build
 from optimiser.proof import cheapest_possible
 from optimiser.shelf import Shelf, nearest_shelf, read_shelf
@@ -42,7 +42,7 @@ def read(goal_file: Path, shelf_file: Path | None = None) -> tuple[GoalSheet, Sh
     sheet = read_goals(goal_file, shelf_file)
     named_at = None if shelf_file is not None else sheet.shelf_span
     shelf = read_shelf(shelf_file or sheet.shelf or nearest_shelf(goal_file), named_at)
-    if faults := currency_faults(sheet, shelf):
+    if faults := (*currency_faults(sheet, shelf), *lever_faults(sheet, shelf)):
         raise BadInput(faults)
     return sheet, shelf
 

@@ -49,7 +49,7 @@ class Batch:
     """What is to be made: a mass of fats, a number of bars, or a mouldful; exactly one of the three is set.
 
     `cured_water` is the share of a cured bar that is water; `scale_g` is the step of the balance, None where it was
-    not told; `span` is None where the batch is the default one.
+    not told; `span` is None where the batch is the default one. `given` names what the maker wrote, by field.
     """
 
     fats_kg: float | None = DEFAULT_FATS
@@ -62,6 +62,7 @@ class Batch:
     cured_water: float = DEFAULT_CURED_WATER
     scale_g: float | None = None
     span: Span | None = None
+    given: frozenset[str] = frozenset()
 
 
 def within(value: float, low: float, high: float, message: str, help_: str = "") -> float:
@@ -202,6 +203,7 @@ class BatchForm(Form):
             cured_water=DEFAULT_CURED_WATER if self.cured_water is None else self.cured_water,
             scale_g=None if self.scale is None else self.scale * 1000.0,
             span=span,
+            given=frozenset(name for name in self.model_fields_set if getattr(self, name) is not None),
         )
 
 

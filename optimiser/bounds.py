@@ -42,13 +42,19 @@ class Subject:
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """A figure for one side. `word` is the band word it came from, if it did."""
+    """A figure for one side. `word` is the band word it came from, if it did.
+
+    Written in the maker's own unit, `value` is an index, `own` says so in words, and `side` is the side of the index,
+    which is the other one where the readings fall as the index rises.
+    """
 
     value: float
     told: str
     per: str = ""
     currency: str = ""
     word: str = ""
+    side: Side | None = None
+    own: str = ""
 
 
 def find_band(subject: Subject, text: str) -> Band | None:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.trial_options import add_actions
 
 FOUND, NONE, BAD, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 
@@ -78,6 +79,7 @@ def build_parser() -> argparse.ArgumentParser:
     blend = command("blend", run_blend, "the cheapest blend that meets the goals, or why there is none")
     add_goals(blend)
     blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
+    blend.add_argument("--watch", action="store_true", help="answer anew whenever the goals or the shelf are saved")
     blend.add_argument("--force", action="store_true", help="let --save write over a file")
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
@@ -93,8 +95,10 @@ def build_parser() -> argparse.ArgumentParser:
     measured = command("measures", run_measures, "the measures of a bar, what may be a goal, and the house practice")
     measured.add_argument("name", metavar="NAME", nargs="?", help="a measure or figure")
     add_output(measured)
+    add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
     schema.add_argument("kind", choices=("goals", "shelf", "recipe"), nargs="?", default="goals")
+    schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
     new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
     new.add_argument("folder", metavar="FOLDER", type=Path)
     return parser
@@ -137,6 +141,29 @@ def version() -> str:
 
 
 def run_blend(asked: argparse.Namespace) -> int:
+    """The main job, once or at every save."""
+    if asked.watch and asked.save is not None:
+        raise BadInput([Diagnostic("usage", "--watch answers on the screen only", "leave out --save, or --watch")])
+    return run_watch(asked) if asked.watch else run_once(asked)
+
+
+def run_watch(asked: argparse.Namespace) -> int:
+    """The main job at every save; a half-written file is told and waited out."""
+    from optimiser.watching import files_of, watch
+
+    def once() -> None:
+        try:
+            run_once(asked)
+        except BadInput as bad:
+            complain(bad)
+        sys.stdout.flush()
+        print(f"-- watching {asked.goals}; Ctrl-C ends it", file=sys.stderr, flush=True)
+
+    watch(lambda: files_of(asked.goals, asked.shelf), once)
+    return FOUND
+
+
+def run_once(asked: argparse.Namespace) -> int:
     """The main job."""
     from optimiser.answer import answer
     from optimiser.story import NoBlend
@@ -210,13 +237,23 @@ def run_measures(asked: argparse.Namespace) -> int:
     return FOUND
 
 
+def run_trial(asked: argparse.Namespace) -> int:
+    """Trials and the maker's own scales."""
+    from optimiser.trial_commands import COMMANDS
+
+    text, code = COMMANDS[asked.action](asked, how(asked))
+    say(text)
+    return code
+
+
 def run_schema(asked: argparse.Namespace) -> int:
     """A JSON Schema."""
     import json
 
     from optimiser.schema import schema
+    from optimiser.shelf import own_names
 
-    say(json.dumps(schema(asked.kind), indent=2, ensure_ascii=False) + "\n")
+    say(json.dumps(schema(asked.kind, own_names(asked.shelf)), indent=1, ensure_ascii=False) + "\n")
     return FOUND
 
 

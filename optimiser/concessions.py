@@ -7,27 +7,33 @@ again; one that does not open a blend is not offered.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from optimiser.amending import amended
+from optimiser.arrays import Vector
 from optimiser.cheapest import solve
 from optimiser.clashes import Clashes
 from optimiser.goals import GoalSheet
 from optimiser.oracle import Oracle
 from optimiser.pasting import paste
 from optimiser.programme import Programme, build
+from optimiser.quantities import quantities
 from optimiser.reach import extreme, towards
-from optimiser.rows import Row
+from optimiser.rows import EXACT_BAND, Row
 from optimiser.shelf import Shelf
 from optimiser.story import Change, Concession
 
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
-TRIES = 4  # steps of the rounding taken before a change is given up
+TRIES = 3  # steps of the rounding taken before a finer one is
+FINER = (1.0, 0.1, 0.01)  # of the step in which a person writes; an exact figure may have to be met to a hair
+ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
 GUARD = 1e-7  # what the solver's tolerance may have hidden
 WHOLE_FATS = "fats.each_at_least"
+WHOLE = 100.0  # per cent
+MOST_SLACK = 1e4
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,42 +82,61 @@ def clashing(found: Clashes) -> tuple[str, ...]:
 def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[str]) -> tuple[float, Concession] | None:
     """The least change of some wishes with all others held, rounded, tried, and priced; with its size."""
     moves = alone(oracle, way[0]) if len(way) == 1 else together(oracle, way)
-    if moves is None:
-        return None
-    for extra in range(TRIES):
-        eased = [Move(move.row, rounded(move, extra)) for move in moves]
+    for eased in roundings(moves):
         limits = {move.row.member: move.value for move in eased}
         changed_sheet, changed_shelf = amended(sheet, shelf, [move.row for move in eased], limits)
         _, cheapest = solve(build(changed_sheet, changed_shelf))
         if cheapest is not None:
-            kept = sorted(
-                (move for move in eased if move.size > 0), key=lambda move: oracle.members.index(move.row.member)
-            )
-            told = Concession(tuple(change(oracle.programme, move) for move in kept), cheapest.ratio)
-            return sum(move.size for move in kept), told
+            kept = sorted(eased, key=lambda move: oracle.members.index(move.row.member))
+            told = tuple(change(sheet, oracle.programme, move.row, limits) for move in kept)
+            return sum(move.size for move in kept), Concession(told, cheapest.ratio)
     return None
 
 
-def alone(oracle: Oracle, member: str) -> list[Move] | None:
-    """The least that one wish must move with every other wish held."""
+def roundings(moves: Sequence[Move]) -> Iterator[list[Move]]:
+    """The moves as a person would write them, the roundest first, then further off, then finer."""
+    moving = [move for move in moves if abs(move.value - move.row.limit) > GUARD]
+    for finer in FINER:
+        for extra in range(TRIES):
+            eased = [Move(move.row, rounded(move, extra, finer)) for move in moving]
+            if eased and all(can_be_written(move) for move in eased):
+                yield [move for move in eased if move.size > 0]
+
+
+def can_be_written(move: Move) -> bool:
+    """Whether the file would take the figure."""
+    known = quantities().get(move.row.figure)
+    if known is not None:
+        return known.lowest <= move.value <= known.highest
+    if move.row.unit == "fats":
+        return move.value >= 1.0
+    return move.value >= 0.0 and (move.row.unit != "%" or move.value <= WHOLE)
+
+
+def alone(oracle: Oracle, member: str) -> list[Move]:
+    """The least that one wish must move with every other wish held; nothing where no move of it helps."""
     rows = [oracle.programme.rows[place] for place in oracle.programme.members[member]]
     others = [name for name in oracle.members if name != member]
     if member == WHOLE_FATS:
         return smallest_share(oracle, rows, others)
     oracle.hold(others)
-    moves = []
-    for row in rows:
-        reached = [end.value for sign in towards(row) if (end := extreme(oracle, row, sign)) is not None]
-        if not reached:
-            return None
-        moves.append(Move(row, min(reached, key=lambda value: abs(value - row.limit))))
-    worst = max(moves, key=lambda move: move.size)
-    return [Move(whole(rows), middle(rows) + worst.value - worst.row.limit)] if len(rows) > 1 else [worst]
+    if rows[0].side != "exactly" and len(rows) == 1:
+        end = extreme(oracle, rows[0], towards(rows[0])[0])
+        return [] if end is None else [Move(rows[0], end.value)]
+    reached = []
+    for up in (True, False):
+        oracle.hold_side(member, up=up)
+        if (end := extreme(oracle, rows[0], 1 if up else -1)) is not None:
+            reached.append(end.value)
+    oracle.let_go(member)
+    row = whole(rows)
+    nearest = min(reached, key=lambda value: abs(value - row.limit), default=row.limit)
+    return [Move(row, banded(rows, nearest))]
 
 
 def whole(rows: Sequence[Row]) -> Row:
-    """One row that speaks for a wish of two sides: the bare figure that the maker wrote."""
-    return replace(rows[0], side="exactly", limit=middle(rows))
+    """One row that speaks for a wish: of the two sides of a bare figure, the figure that the maker wrote."""
+    return rows[0] if len(rows) == 1 else replace(rows[0], side="exactly", limit=middle(rows))
 
 
 def middle(rows: Sequence[Row]) -> float:
@@ -119,65 +144,119 @@ def middle(rows: Sequence[Row]) -> float:
     return math.fsum(row.limit for row in rows) / len(rows)
 
 
-def smallest_share(oracle: Oracle, rows: Sequence[Row], others: Sequence[str]) -> list[Move] | None:
-    """A smallest share that the other wishes allow: that of a blend which meets them."""
-    oracle.hold(others)
-    n = oracle.programme.columns.count
-    outcome = oracle.least(np.zeros_like(oracle.programme.money))
-    if not outcome.feasible:
-        return None
-    shares = 100.0 * outcome.point[:n]
-    return [Move(rows[0], float(shares[shares > GUARD].min(initial=rows[0].limit)))]
+def banded(rows: Sequence[Row], value: float) -> float:
+    """The figure to write so that a value just falls under it: a bare figure of two sides has a band round it."""
+    if len(rows) == 1:
+        return value
+    return value + EXACT_BAND if value < middle(rows) else value - EXACT_BAND
 
 
-def together(oracle: Oracle, way: Sequence[str]) -> list[Move] | None:
-    """The least sum of changes, in natural scales, that several wishes must make with every other held.
+def smallest_share(oracle: Oracle, rows: Sequence[Row], others: Sequence[str]) -> list[Move]:
+    """The largest smallest share that the other wishes allow.
 
-    Each row of these wishes may be missed by a slack with a cost of one for each step of its scale; the figures that the
-    cheapest such blend reaches are the new limits.
+    A column more holds it: whatever is used (y = 1) has at least that share, share >= least - 100 (1 - y).
     """
     programme = oracle.programme
-    elastic, extra = with_slack(programme, way)
-    helper = Oracle(elastic)
-    helper.hold(helper.members)
-    objective = np.zeros_like(elastic.money)
-    objective[extra[0] : extra[0] + len(extra[1])] = extra[1]
+    places = list(programme.members[WHOLE_FATS])
+    matrix = np.hstack([programme.matrix, np.zeros((len(programme.matrix), 1))])
+    low = programme.row_low.copy()
+    for place, row in zip(places, rows, strict=True):
+        matrix[place] = 0.0
+        matrix[place, : len(row.top)] = row.top
+        matrix[place, : len(row.top)] -= WHOLE * (row.bottom if row.bottom is not None else 0.0)
+        matrix[place, -1] = -1.0
+        low[place] = -WHOLE
+    with_least = widened(replace(programme, matrix=matrix, row_low=low), [rows[0].limit])
+    helper = Oracle(with_least)
+    helper.hold([*others, WHOLE_FATS])
+    objective = np.zeros_like(with_least.money)
+    objective[-1] = -1.0
     outcome = helper.least(objective)
-    if not outcome.feasible:
-        return None
-    point = outcome.point
-    moves = []
-    for member in way:
-        rows = [programme.rows[place] for place in programme.members[member]]
-        worst = max(rows, key=lambda row: row.shortfall(point) / row.scale)
-        moves.append(Move(worst, worst.value(point) if worst.shortfall(point) > 0 else worst.limit))
-    return moves
+    return [Move(rows[0], float(outcome.point[-1]))] if outcome.feasible else []
 
 
-def with_slack(programme: Programme, way: Sequence[str]) -> tuple[Programme, tuple[int, list[float]]]:
-    """The programme with a slack for each side of each row of some wishes; where the slacks start and what each costs."""
-    width = len(programme.money)
-    entries: list[tuple[int, float, float]] = []
+def together(oracle: Oracle, way: Sequence[str]) -> list[Move]:
+    """The least sum of changes, in natural scales, that several wishes must make with every other held.
+
+    Each of these wishes may be missed by a slack with a cost of one for each step of its scale; the figures that the
+    cheapest such blend reaches are the new limits. A slack of a ratio is worth more or less figure from blend to blend,
+    so it is weighed again at the blend reached.
+    """
+    programme = oracle.programme
+    point: Vector | None = None
+    best: list[Move] = []
+    for _ in range(ROUNDS):
+        elastic, costs = with_slack(programme, way, point)
+        helper = Oracle(elastic)
+        helper.hold(helper.members)
+        outcome = helper.least(np.concatenate([np.zeros_like(programme.money), costs]))
+        if not outcome.feasible:
+            return []
+        point = outcome.point
+        moves = [to_reach(programme, member, point) for member in way]
+        if not best or size(moves) < size(best) - GUARD:
+            best = moves
+    return best
+
+
+def size(moves: Sequence[Move]) -> float:
+    """How large some changes are together."""
+    return math.fsum(move.size for move in moves)
+
+
+def to_reach(programme: Programme, member: str, point: Vector) -> Move:
+    """The move that makes a wish hold at a blend."""
+    rows = [programme.rows[place] for place in programme.members[member]]
+    felt = [row for row in rows if row.bottom is None or abs(float(row.bottom @ point[: len(row.bottom)])) > GUARD]
+    worst = max(felt or rows, key=lambda row: row.shortfall(point))
+    if worst.shortfall(point) <= GUARD:
+        return Move(whole(rows) if member != WHOLE_FATS else worst, middle(rows))
+    if member == WHOLE_FATS:
+        return Move(worst, worst.value(point))
+    return Move(whole(rows), banded(rows, worst.value(point)))
+
+
+def with_slack(programme: Programme, way: Sequence[str], point: Vector | None) -> tuple[Programme, Vector]:
+    """The programme with a slack for each side of each of some wishes, and what each slack costs.
+
+    Args:
+        programme: the rows as they stand.
+        way: the wishes that may give; all rows of one give together.
+        point: a blend at which ratios are weighed; None takes the most that a column could bring.
+    """
+    blocks, costs = [], []
     for member in way:
-        for place in programme.members[member]:
-            row = programme.rows[place]
-            typical = 1.0 if row.bottom is None else float(np.abs(row.bottom).max())
-            sides = {"at_least": (1.0,), "at_most": (-1.0,), "exactly": (1.0, -1.0)}[row.side]
-            entries.extend((place, sign, 1.0 / (row.scale * typical)) for sign in sides)
-    block = np.zeros((len(programme.matrix), len(entries)))
-    for column, (place, sign, _) in enumerate(entries):
-        block[place, column] = sign
-    more = len(entries)
-    elastic = replace(
+        places = programme.members[member]
+        row = programme.rows[places[0]]
+        signs = (1.0, -1.0) if len(places) == 1 and row.side == "exactly" else (None,)
+        for sign in signs:
+            block = np.zeros(len(programme.matrix))
+            for place in places:
+                block[place] = sign or (1.0 if programme.rows[place].side == "at_least" else -1.0)
+            blocks.append(block)
+            costs.append(1.0 / (row.scale * typical(row, point)))
+    elastic = replace(programme, matrix=np.column_stack([programme.matrix, *blocks]))
+    return widened(elastic, [MOST_SLACK] * len(blocks)), np.array(costs)
+
+
+def typical(row: Row, point: Vector | None) -> float:
+    """How much of a row's activity one unit of its figure is."""
+    if row.bottom is None or row.origin == "count":
+        return 1.0
+    return float(np.abs(row.bottom).max()) if point is None else max(GUARD, row.slope(point))
+
+
+def widened(programme: Programme, most: Sequence[float]) -> Programme:
+    """A programme whose matrix has columns more than the rest of it: they get bounds, and neither cost nor weigh."""
+    more = len(most)
+    return replace(
         programme,
-        matrix=np.hstack([programme.matrix, block]),
         column_low=np.concatenate([programme.column_low, np.zeros(more)]),
-        column_high=np.concatenate([programme.column_high, np.full(more, 1e4)]),
+        column_high=np.concatenate([programme.column_high, most]),
         integer=np.concatenate([programme.integer, np.zeros(more, dtype=np.bool_)]),
         money=np.concatenate([programme.money, np.zeros(more)]),
         cured=np.concatenate([programme.cured, np.zeros(more)]),
     )
-    return elastic, (width, [cost for *_, cost in entries])
 
 
 def step_of(row: Row) -> float:
@@ -189,25 +268,28 @@ def step_of(row: Row) -> float:
     return 0.1
 
 
-def rounded(move: Move, extra: int) -> float:
-    """The figure a person would write, on the easy side of what is needed, and `extra` steps further."""
-    step, row = step_of(move.row), move.row
-    if abs(move.value - row.limit) < GUARD:
-        return row.limit
+def rounded(move: Move, extra: int, finer: float) -> float:
+    """The figure a person would write, on the easy side of what is needed, and `extra` steps further.
+
+    What is round to within the solver's tolerance already is taken as it is.
+    """
+    row, step = move.row, step_of(move.row) * (1.0 if move.row.unit == "fats" else finer)
     down = row.side == "at_least" or (row.side == "exactly" and move.value < row.limit)
-    count = math.floor((move.value - GUARD) / step) - extra if down else math.ceil((move.value + GUARD) / step) + extra
+    steps = move.value / step
+    near = GUARD / step
+    count = math.floor(steps + near) - extra if down else math.ceil(steps - near) + extra
     return max(0.0, round(count * step, 6)) if row.limit >= 0 else round(count * step, 6)
 
 
-def change(programme: Programme, move: Move) -> Change:
+def change(sheet: GoalSheet, programme: Programme, row: Row, limits: Mapping[str, float]) -> Change:
     """A move in words and as the line to write."""
-    where, line = paste(programme, move.row, move.value)
+    where, line = paste(sheet, programme, row, limits)
     return Change(
-        id=move.row.member,
-        says=move.row.says,
-        before=move.row.limit,
-        after=move.value,
-        unit=move.row.unit,
+        id=row.member,
+        says=row.says,
+        before=row.limit,
+        after=limits[row.member],
+        unit=row.unit,
         paste=line,
         where=where,
     )

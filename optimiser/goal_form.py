@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
@@ -10,11 +10,12 @@ from pydantic import Field
 
 from optimiser.batch import OFF, TEXT, Batch, BatchForm, read_batch
 from optimiser.bounds import AT_LEAST, EXACTLY, Subject
+from optimiser.designs import Family, named
 from optimiser.limits import Limit, read_limits, read_section
 from optimiser.subjects import (
     Known,
     additive_subject,
-    design_named,
+    lever_named,
     quantity_subject,
     rule_named,
     rule_subject,
@@ -23,8 +24,9 @@ from optimiser.subjects import (
     wish_subject,
 )
 from optimiser.text.build import repeated
-from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, names_of, scalar, table, unknown_key
+from optimiser.text.hardness import read_hardness
 from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Row, Text, kind_of
 from optimiser.text.quantities import write_number
@@ -48,6 +50,24 @@ class PracticeChange:
 
     rule: str
     limits: tuple[Limit, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class MayUse:
+    """Something that the pot may hold if it pays: an additive, or a wax or fatty acid of the shelf (subject "fat")."""
+
+    name: str
+    subject: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """The water that the soap will meet: hardness in mg/L as calcium carbonate, and as the maker wrote it."""
+
+    hardness: float
+    said: str
     span: Span
 
 
@@ -233,14 +253,37 @@ def _additives(node: Node, what: str, _: Any) -> tuple[Limit, ...]:
     return read_section(table(node, f"'{what}'", "additives: {sodium lactate: 2 %}"), additive_subject)
 
 
-def _designs(node: Node, what: str, _: Any) -> tuple[tuple[str, Span], ...]:
-    faults, out = Gathering(), dict[str, Span]()
-    for item in listed(node, what, "design: fine swirl"):
+def _designs(family: Family, example: str) -> Callable[[Node, str, Known], tuple[tuple[str, Span], ...]]:
+    def read(node: Node, what: str, known: Known) -> tuple[tuple[str, Span], ...]:
+        faults, out = Gathering(), dict[str, Span]()
+        try:
+            own = known.own_designs()
+        except BadInput as bad:
+            raise Faults(*bad.diagnostics) from None
+        for item in listed(node, what, example):
+            with faults:
+                text = scalar(item, what)
+                out.setdefault(named(text, family, own).name, text.span)
+        faults.settle()
+        return tuple(out.items())
+
+    return read
+
+
+def _may_use(node: Node, what: str, known: Known) -> tuple[MayUse, ...]:
+    faults, out = Gathering(), dict[str, MayUse]()
+    for item in listed(node, what, "may_use: [sodium lactate, salt]"):
         with faults:
             text = scalar(item, what)
-            out.setdefault(design_named(text), text.span)
+            name, subject = lever_named(text, known)
+            out.setdefault(name, MayUse(name, subject, text.span))
     faults.settle()
-    return tuple(out.items())
+    return tuple(out.values())
+
+
+def _hardness(node: Node, what: str, _: Any) -> Water:
+    text = scalar(node, what)
+    return Water(read_hardness(text, what), " ".join(text.split()), text.span)
 
 
 class GoalForm(Form):
@@ -257,6 +300,9 @@ class GoalForm(Form):
         **dict.fromkeys(("preferences", "wishes"), "prefer"),
         **dict.fromkeys(("count", "number of fats"), "fats"),
         **dict.fromkeys(("designs",), "design"),
+        **dict.fromkeys(("for whom", "skin", "user", "people"), "for"),
+        **dict.fromkeys(("may", "levers", "use"), "may_use"),
+        **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
     }
     blank_is_absent: ClassVar[bool] = True
 
@@ -268,8 +314,11 @@ class GoalForm(Form):
     batch: Annotated[Batch | None, Read("batch", read_batch, form_schema(BatchForm))] = Field(
         default=None, description="How much is made: bars, fats or a mould; 1 kg of fats where nothing is told."
     )
-    design: Annotated[tuple[tuple[str, Span], ...], Read("design", _designs, names_of("design"))] = Field(
+    design: Annotated[tuple[tuple[str, Span], ...], Read("design", _designs("design", "design: fine swirl"), names_of("design"))] = Field(
         default=(), description="A named design, or a list of them; each brings goals of its own."
+    )
+    for_: Annotated[tuple[tuple[str, Span], ...], Read("for", _designs("for", "for: mature skin"), names_of("for"))] = Field(
+        default=(), alias="for", description="Whom the bar is for, as in mature skin; brings goals of its own."
     )
     goals: Annotated[tuple[Limit, ...], Read("goals", _goals, names_of("goals"))] = Field(
         default=(), description="What the bar and the batch must be: bar measures, superfat, lye, cost, acids."
@@ -291,4 +340,10 @@ class GoalForm(Form):
     )
     additives: Annotated[tuple[Limit, ...], Read("additives", _additives, names_of("additives"))] = Field(
         default=(), description="Additives in per cent of the fats; a bare figure means exactly."
+    )
+    may_use: Annotated[tuple[MayUse, ...], Read("may_use", _may_use, names_of("may_use"))] = Field(
+        default=(), description="Additives, waxes and fatty acids that may go in where they pay, up to the usual most."
+    )
+    water_hardness: Annotated[Water | None, Read("water_hardness", _hardness, TEXT)] = Field(
+        default=None, description="How hard the wash water is, as in 250 mg/L (as CaCO3), 14 dH or 15 gpg."
     )

@@ -14,13 +14,15 @@ from optimiser.additives import additives
 from optimiser.batch import Batch, Mould
 from optimiser.bounds import AT_LEAST, AT_MOST, Side
 from optimiser.fats import fold as fold_fat
-from optimiser.goal_form import Exclusion, GoalForm, PracticeChange
+from optimiser.designs import Brought, Design, bring, by_name, own_designs
+from optimiser.goal_form import Exclusion, GoalForm, MayUse, PracticeChange, Water
 from optimiser.limits import Limit
-from optimiser.practice import rules
+from optimiser.practice import Rule, rules, usual_most
 from optimiser.shelf import Shelf, own_names, shelf_of
 from optimiser.subjects import Known
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import read_form
+from optimiser.text.names import fold
 from optimiser.text.quantities import same_currency
 from optimiser.text.source import read_yaml
 from optimiser.text.spans import Span
@@ -44,7 +46,8 @@ class GoalSheet:
 
     `shelf` is the shelf that the file names, found from the file's own folder, or None where it names none;
     `shelf_span` is where. `prefer` holds one tuple of limits for each step, in order. `fat_count` has the key "number of
-    fats" (unit "fats") or "each fat" (unit "%").
+    fats" (unit "fats") or "each fat" (unit "%"). `techniques` are the designs and people that the file names, in order,
+    `brought` the limits of theirs that nothing of the maker's replaces, and `design_notes` what was replaced or chosen.
     """
 
     path: str
@@ -62,6 +65,25 @@ class GoalSheet:
     practice: tuple[PracticeChange, ...]
     additives: tuple[Limit, ...]
     shelf_span: Span | None = None
+    techniques: tuple[Design, ...] = ()
+    brought: tuple[Brought, ...] = ()
+    design_notes: tuple[str, ...] = ()
+    may_use: tuple[MayUse, ...] = ()
+    water: Water | None = None
+
+    @property
+    def asked(self) -> frozenset[str]:
+        """Every quantity that a goal or a design speaks of: house practice that gives way to it stands aside."""
+        limits = (*self.goals, *(item.limit for item in self.brought))
+        return frozenset(limit.key for limit in limits if limit.subject == "quantity")
+
+    @property
+    def rules(self) -> tuple[Rule, ...]:
+        """The rules of the house, with one for each additive that may be used and has none of its own."""
+        ruled = {rule.key for rule in rules() if rule.subject == "additive"}
+        ruled |= {limit.key for limit in self.additives if limit.side != AT_LEAST}
+        free = [item.name for item in self.may_use if item.subject == "additive" and item.name not in ruled]
+        return (*rules(), *(usual_most(additives()[name]) for name in free))
 
 
 def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
@@ -80,13 +102,21 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
     def own_fats() -> Mapping[str, str]:
         return {fold_fat(name): name for name in own_names(shelf or shelf_of(source.root, path))}
 
-    form = read_form(GoalForm, source, Known(own_fats))
+    @cache
+    def own() -> tuple[Design, ...]:
+        return own_designs(path.parent, Known(own_fats))
+
+    form = read_form(GoalForm, source, Known(own_fats, own))
+    batch = Batch() if form.batch is None else form.batch
+    chosen = [(by_name("design", own())[fold(name)], span) for name, span in form.design]
+    chosen += [(by_name("for", own())[fold(name)], span) for name, span in form.for_]
+    bringing = bring(chosen, form.goals, form.shares, batch)
     switched_off = form.practice if isinstance(form.practice, Span) else None
     return GoalSheet(
         path=str(path),
         title=form.title or path.stem,
         shelf=None if form.shelf is None else path.parent / form.shelf,
-        batch=Batch() if form.batch is None else form.batch,
+        batch=bringing.batch,
         designs=form.design,
         goals=form.goals,
         shares=form.shares,
@@ -98,6 +128,11 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
         practice=() if isinstance(form.practice, Span) else form.practice,
         additives=with_usual_most(form.additives),
         shelf_span=None if form.shelf is None else form.shelf.span,
+        techniques=tuple(design for design, _ in chosen),
+        brought=bringing.rows,
+        design_notes=bringing.notes,
+        may_use=form.may_use,
+        water=form.water_hardness,
     )
 
 
@@ -131,4 +166,19 @@ def currency_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
         )
         for limit in every
         if not same_currency(limit.currency, shelf.currency)
+    )
+
+
+def lever_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
+    """What may be used and is not on the shelf: without a price nobody can say whether it pays."""
+    fats = {item.fat.name for item in shelf.fats}
+    return tuple(
+        Diagnostic(
+            "not-on-the-shelf",
+            f"'{item.name}' may be used, and it is not on the shelf {shelf.path}",
+            f"put it there under '{'fats' if item.subject == 'fat' else 'additives'}' with its price, or take it out here",
+            item.span,
+        )
+        for item in sheet.may_use
+        if item.name not in (fats if item.subject == "fat" else shelf.additives)
     )

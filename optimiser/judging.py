@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from optimiser.goals import GoalSheet, Limit
-from optimiser.practice import Rule, rules
+from optimiser.practice import Rule
 from optimiser.quantities import quantities
 from optimiser.recipe import POUND, Judgement, Recipe
 from optimiser.text.spans import Span
@@ -63,7 +63,7 @@ class Wish:
 
 
 def wishes(sheet: GoalSheet) -> Iterator[Wish]:
-    """Every wish on a figure: the maker's, and the rules of the house that stand beside them."""
+    """Every wish on a figure: the maker's, those of designs, and the rules of the house that stand beside them."""
     for prefix, origin, limits in (
         ("goals", "goal", sheet.goals),
         ("shares", "share", sheet.shares),
@@ -75,8 +75,10 @@ def wishes(sheet: GoalSheet) -> Iterator[Wish]:
     for change in sheet.practice:
         for limit in change.limits:
             yield Wish(f"practice.{change.rule}.{limit.side}", "practice", limit, "the maker's own figure")
-    asked = {limit.key for limit in sheet.goals}
-    for rule in rules():
+    for item in sheet.brought:
+        yield Wish(f"{item.prefix}.{item.limit.key}.{item.limit.side}", "design", item.limit, item.why)
+    asked = sheet.asked
+    for rule in sheet.rules:
         dropped = rule.name in changed or asked & set(rule.gives_way) or (sheet.practice_off and rule.side != "exactly")
         if not dropped:
             yield Wish(f"practice.{rule.name}.{rule.side}", "practice", as_limit(rule), rule.why)

@@ -10,6 +10,7 @@ from pydantic import Field
 
 from optimiser.bounds import AT_LEAST, AT_MOST, EXACTLY, Bound, Side, Subject, compared, find_band, read_bound
 from optimiser.measures import Band
+from optimiser.own_units import own_bound
 from optimiser.text.build import repeated
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, read_part, scalar, told
@@ -116,7 +117,7 @@ def read_limits(subject: Subject, node: Node, bare: Side = EXACTLY) -> tuple[Lim
     if band is not None:
         return _offind_band(subject, band, text.span)
     side, figure = compared(text)
-    bound = told(text, lambda: read_bound(subject, figure, side or bare))
+    bound = told(text, lambda: _bound(subject, text, figure, side or bare))
     return (_limit(subject, side or bare, bound, text.span),)
 
 
@@ -152,14 +153,20 @@ def _between(subject: Subject, first: Text, second: Text) -> tuple[Limit, ...]:
     low, high = bounds[AT_LEAST], bounds[AT_MOST]
     range_ = f"{subject.words} between {low.told} and {high.told}"
     limits = (
-        _limit(subject, AT_LEAST, low, first.span, f"{range_} (at least {low.told})"),
-        _limit(subject, AT_MOST, high, second.span, f"{range_} (at most {high.told})"),
+        _limit(subject, AT_LEAST, low, first.span, f"{range_} ({low.own or f'at least {low.told}'})"),
+        _limit(subject, AT_MOST, high, second.span, f"{range_} ({high.own or f'at most {high.told}'})"),
     )
     _in_order(*limits, f"the first figure is above the second; write [{second}, {first}]")
     return limits
 
 
 def _in_order(low: Limit, high: Limit, message: str) -> None:
+    if low.side == high.side:
+        full = f"{low.key.replace('_', ' ')}: one side is an index and the other in a unit of your own"
+        notes = (("and this is the other one", high.span),)
+        raise Faults(Diagnostic("contradiction", full, "write both in the same unit", low.span, notes))
+    if low.side == AT_MOST:  # in a unit that falls as the index rises, the least reading is the greatest index
+        low, high = high, low
     if low.per == high.per and low.value > high.value:
         terse, _, help_ = message.partition("; ")
         full = f"{low.key.replace('_', ' ')}: {terse}"
@@ -201,11 +208,17 @@ def _bound_at(subject: Subject, text: Text, side: Side) -> Bound:
                 text.span,
             )
         )
-    return told(text, lambda: read_bound(subject, figure, side))
+    return told(text, lambda: _bound(subject, text, figure, side))
+
+
+def _bound(subject: Subject, text: Text, figure: str, side: Side) -> Bound:
+    return own_bound(subject, text, figure, side) or read_bound(subject, figure, side)
 
 
 def _limit(subject: Subject, side: Side, bound: Bound, span: Span, said: str = "") -> Limit:
-    words = said or f"{subject.words} {side.replace('_', ' ')} {bound.told}"
+    own = f" ({subject.words} {bound.own})" if bound.own else ""
+    words = said or f"{subject.words} {side.replace('_', ' ')} {bound.told}{own}"
+    side = bound.side or side
     return Limit(subject.key, subject.kind, side, bound.value, subject.unit, words, span, bound.per, bound.currency)
 
 

@@ -41,6 +41,20 @@ class Oracle:
             self._live.restore_rows(back)
         self._off = off
 
+    def hold_side(self, member: str, *, up: bool) -> None:
+        """Of a wish that is switched off hold one side again: at least its figure (up) or at most; `let_go` ends it."""
+        places = list(self.programme.members[member])
+        low, high = self.programme.row_low[places], self.programme.row_high[places]
+        if up:
+            high = np.full(len(places), np.inf)
+        else:
+            low = np.full(len(places), -np.inf)
+        self._live.bound_rows(places, low, high)
+
+    def let_go(self, member: str) -> None:
+        """End what `hold_side` began."""
+        self._live.free_rows(self.programme.members[member])
+
     def feasible(self, wishes: Iterable[str]) -> bool:
         """Whether some blend meets all these wishes (and physics)."""
         self.hold(wishes)

@@ -2,61 +2,95 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from optimiser.goals import GoalSheet
 from optimiser.programme import Programme
 from optimiser.rows import Row
+from optimiser.text.quantities import write_number
 
-SECTIONS = {"goal": "goals", "share": "shares", "additive": "additives", "count": "fats", "practice": "practice"}
+SECTIONS = {"goal": "goals", "share": "shares", "additive": "additives", "practice": "practice"}
+SIDES = ("at_least", "at_most", "exactly")
+DIGITS = 6  # decimals kept of a figure, far below any that a person would write
 
 
-def paste(programme: Programme, row: Row, value: float) -> tuple[str, str]:
-    """Where a change goes and what to write there, the wish's other side kept.
+def paste(sheet: GoalSheet, programme: Programme, row: Row, moved: Mapping[str, float]) -> tuple[str, str]:
+    """Where a change goes and what to write there; the other sides of the wish are kept, or moved along.
 
     Args:
-        programme: all rows, for the other side of a wish.
+        sheet: the goals as written.
+        programme: all rows, for the other sides of a wish.
         row: speaks for the wish that moves.
-        value: its new figure.
+        moved: the new figure of every wish that moves, this one among them.
     """
+    value = moved[row.member]
     if row.origin == "exclusion":
-        return f"shares, with {row.figure} taken out of free_from", f"{row.figure}: {{at_most: {figure(row, value)}}}"
+        line = f"{row.figure}: {let_in(programme, row, moved)}"
+        return f"shares, with {row.figure} taken out of free_from", line
     if row.origin == "stock":
-        return "the shelf", f"stock: {value:g} kg"
-    section, name, side = row.member.split(".", 1)[0], *row.member.split(".", 1)[1].rpartition(".")[::2]
+        return "the shelf", f"stock: {figure(row, value)}"
     if row.origin == "count":
-        return "fats", f"fats: {{{counts(programme, row, value)}}}"
-    return SECTIONS.get(row.origin, section), f"{name}: {limits(programme, row, value, side)}"
-
-
-def limits(programme: Programme, row: Row, value: float, side: str) -> str:
-    """The right-hand side: a bare figure, or the sides that are set."""
-    if side == "exactly":
-        return figure(row, value)
+        return "fats", f"fats: {{{counts(programme, moved)}}}"
     stem = row.member.rpartition(".")[0]
-    sides = {side: figure(row, value)}
-    other = {"at_least": "at_most", "at_most": "at_least"}[side]
-    places = programme.members.get(f"{stem}.{other}")
-    if places is not None:
-        kept = programme.rows[places[0]]
-        sides[other] = figure(kept, kept.limit)
-    ordered = [f"{name}: {sides[name]}" for name in ("at_least", "at_most") if name in sides]
-    return f"{{{', '.join(ordered)}}}"
+    if row.origin == "practice" and sheet.practice_off:
+        return "goals", f"{row.figure}: {limits(programme, stem, moved)}"
+    section = SECTIONS.get(row.origin, row.member.partition(".")[0])
+    return section, f"{stem.partition('.')[2]}: {limits(programme, stem, moved)}"
 
 
-def counts(programme: Programme, row: Row, value: float) -> str:
-    """Everything under `fats:`, with the one figure moved."""
+def limits(programme: Programme, stem: str, moved: Mapping[str, float]) -> str:
+    """The right-hand side of a wish: a bare figure, or the sides that are set."""
+    told = sides(programme, stem, moved)
+    tag = stem.removeprefix("shares.")
+    opened = moved.get(f"free_from.{tag}") if stem.startswith("shares.") else None
+    if opened is not None and "exactly" not in told:
+        told["at_most"] = figure(programme.row_of(f"free_from.{tag}"), opened)
+    return written(told)
+
+
+def let_in(programme: Programme, row: Row, moved: Mapping[str, float]) -> str:
+    """What stands under shares once an exclusion is gone: its share, beside what was asked of the same tag already."""
+    told = sides(programme, f"shares.{row.figure}", moved)
+    if "exactly" not in told:
+        told["at_most"] = figure(row, moved[row.member])
+    return written(told)
+
+
+def sides(programme: Programme, stem: str, moved: Mapping[str, float]) -> dict[str, str]:
+    """The sides of a wish, each with its figure."""
+    out = {}
+    for side in SIDES:
+        member = f"{stem}.{side}"
+        if member in programme.members:
+            rows = [programme.rows[place] for place in programme.members[member]]
+            value = moved.get(member, sum(row.limit for row in rows) / len(rows))
+            out[side] = figure(rows[0], value)
+    return out
+
+
+def written(told: Mapping[str, str]) -> str:
+    """Sides as the file wants them."""
+    if "exactly" in told:
+        return told["exactly"]
+    return f"{{{', '.join(f'{side}: {told[side]}' for side in SIDES if side in told)}}}"
+
+
+def counts(programme: Programme, moved: Mapping[str, float]) -> str:
+    """Everything under `fats:`, as moved."""
     told = []
-    for member, places in programme.members.items():
+    for member in programme.members:
         if member.startswith("fats."):
-            kept = programme.rows[places[0]]
-            told.append(
-                f"{member.removeprefix('fats.')}: {figure(kept, value if member == row.member else kept.limit)}"
-            )
+            row = programme.row_of(member)
+            told.append(f"{member.removeprefix('fats.')}: {figure(row, moved.get(member, row.limit))}")
     return ", ".join(told)
 
 
 def figure(row: Row, value: float) -> str:
     """A figure with the unit that the file wants."""
-    if row.unit == "%":
-        return f"{value:g} %"
+    text = write_number(round(value, DIGITS))
+    if row.unit in ("%", "kg"):
+        return f"{text} {row.unit}"
     if row.figure == "cost":
-        return f"{value:.2f} / {row.per or 'kg'}"
-    return f"{value:g}"
+        whole = f"{value:.2f}"
+        return f"{whole if abs(float(whole) - value) < 10.0**-DIGITS else text} / {row.per or 'kg'}"
+    return text

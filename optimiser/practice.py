@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from optimiser.additives import Additive
 from optimiser.reference import rows
 
 
@@ -51,4 +52,21 @@ def rules() -> tuple[Rule, ...]:
             source=row["source"],
         )
         for row in rows("practice")
+    )
+
+
+def usual_most(additive: Additive) -> Rule:
+    """The rule for an additive that has none of its own: no more of it than is usual."""
+    return Rule(
+        name=additive.name,
+        subject="additive",
+        key=additive.name,
+        side="at_most",
+        value=additive.usual_high,
+        unit="%",
+        scale=1.0,
+        gives_way=(),
+        why=f"The usual most of it; what it is for: {additive.effect}.",
+        status="common practice",
+        source="no source",
     )

@@ -1,4 +1,4 @@
-"""What each wish costs: prices per unit by re-solving, savings by dropping, and when an unused fat would enter.
+"""What each wish costs: prices per unit by re-solving, savings by dropping.
 
 Duals of a degenerate optimum are one of many, so no dual is quoted: each price is confirmed by a re-solve with the
 limit a little easier, which is the side on which a maker can act. Where fats are counted the prices hold for the same
@@ -20,7 +20,6 @@ NEAR = 1e-7  # relative to the limit: the row stands at it
 STEP = 1e-3  # of the natural scale: how much easier a limit is made to find its price
 FAR = 1e6  # a limit further off than this has no end that matters
 CRUMB = 1e-9  # money that is nothing
-ENTRIES = (1e-4, 1e-6)  # shares forced upon an unused fat to find what it costs; the second where stock is short
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,21 +135,6 @@ def gain(live: Live, found: Cheapest) -> float:
     if not outcome.feasible:
         return 0.0
     return -outcome.objective / float(programme.cured @ outcome.point)
-
-
-def entry_price(live: Live, found: Cheapest, place: int, price: float) -> float | None:
-    """The price per kilo below which an unused fat enters the blend; None if no price brings it in.
-
-    A small share is forced upon the fat: what that costs is what its price must fall by.
-    """
-    threshold = -np.inf
-    for share in ENTRIES:
-        live.bound_column(place, share, float(live.programme.column_high[place]))
-        threshold = price + gain_of_forcing(live, found) / share
-        live.restore_column(place)
-        if np.isfinite(threshold):
-            break
-    return threshold if np.isfinite(threshold) and threshold > 0 else None
 
 
 def gain_of_forcing(live: Live, found: Cheapest) -> float:

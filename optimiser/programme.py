@@ -13,7 +13,7 @@ from optimiser import additives as additive_table
 from optimiser.arrays import Mask, Matrix, Vector
 from optimiser.columns import Columns
 from optimiser.goals import Exclusion, GoalSheet, Limit
-from optimiser.practice import Rule, rules
+from optimiser.practice import Rule
 from optimiser.rows import Origin, Row, Side, from_limit, physics, stock
 from optimiser.shelf import Shelf
 from optimiser.text.spans import Span
@@ -86,20 +86,23 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
 def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:
     """The columns in play: all fats of the shelf, and the additives that the goal file names."""
     named = dict.fromkeys(limit.key for limit in sheet.additives)
+    named |= dict.fromkeys(item.name for item in sheet.may_use if item.subject == "additive")
     known = additive_table.additives()
     stocked = tuple(sorted(shelf.fats, key=lambda item: item.fat.name))
     return Columns(stocked, tuple(known[name] for name in named), shelf, sheet.batch)
 
 
 def goal_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
-    """The maker's own rows."""
+    """The maker's own rows, and those of the designs that the goal file names."""
     for limit in sheet.goals:
         yield from from_limit(columns, limit, origin="goal", prefix="goals", why="the maker's goal")
     for limit in sheet.shares:
         yield from from_limit(columns, limit, origin="share", prefix="shares", why="the maker's goal")
     for limit in sheet.additives:
         yield from from_limit(columns, limit, origin="additive", prefix="additives", why="the maker's goal")
-    if not any(limit.key == "potassium_share" for limit in sheet.goals):
+    for item in sheet.brought:
+        yield from from_limit(columns, item.limit, origin="design", prefix=item.prefix, why=item.why)
+    if "potassium_share" not in sheet.asked:
         yield from from_limit(
             columns, NO_POTASSIUM, origin="physics", prefix=PHYSICS, why="a hard bar is a sodium soap"
         )
@@ -145,8 +148,8 @@ def practice_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
     `practice: off` leaves the defaults that the alkali and the water cannot do without.
     """
     changes = {change.rule: change for change in sheet.practice}
-    asked = {limit.key for limit in sheet.goals}
-    for rule in rules():
+    asked = sheet.asked
+    for rule in sheet.rules:
         change = changes.get(rule.name)
         if change is not None:
             for limit in change.limits if in_play(columns, rule) else ():

@@ -91,7 +91,11 @@ def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
     def own_fats() -> Mapping[str, str]:
         return {fold_fat(name): name for name in own_names(shelf or shelf_of(source.root, path))}
 
-    form = read_form(RecipeForm, source, Known(own_fats))
+    return as_sheet(read_form(RecipeForm, source, Known(own_fats)), path)
+
+
+def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
+    """A recipe form as the sheet it fills; the shelf's path is seen from the folder of `path`."""
     return RecipeSheet(
         path=str(path),
         title=form.title or path.stem,

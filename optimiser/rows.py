@@ -21,6 +21,7 @@ Side = Literal["at_least", "at_most", "exactly"]
 
 POUND = 0.45359237  # kg, by definition
 SOLUBILITY = "sodium hydroxide dissolves to about 50 % near room temperature (CRC Handbook, from memory)"
+MOST_SUPERFAT = 0.40  # the highest superfat that may be asked for
 EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
 
 
@@ -204,9 +205,11 @@ def from_limit(columns: Columns, limit: Limit, *, origin: Origin, prefix: str, w
 def physics(columns: Columns) -> list[Row]:
     """What no blend can go without; never relaxed."""
     lye = columns.alkali + columns.at("water")
+    fatty = columns.unreacted - MOST_SUPERFAT * columns.fat_demand
     table: list[tuple[str, str, Side, float, Vector, Vector | None, str]] = [
         ("shares", "the shares of the fats add up to 100 %", "exactly", 1.0, columns.constant(1.0), None, "a whole"),
         ("superfat", "no more alkali than fat", "at_least", 0.0, columns.unreacted, None, "free alkali burns skin"),
+        ("soap", "at most 40 % of the fats left unreacted", "at_most", 0.0, fatty, None, "with less alkali it is no soap"),
         ("lye solubility", "lye at most 50 %", "at_most", 0.5, columns.alkali, lye, SOLUBILITY),
         (
             "alkali present",

@@ -54,6 +54,7 @@ def lay_out(folder: Path) -> str:
         BadInput: the folder holds something already, or cannot be written.
     """
     from optimiser.schema import schema
+    from optimiser.shelf import own_names
 
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise BadInput([Diagnostic("folder-in-use", f"{folder} is there and not empty", "name a new folder")])
@@ -61,7 +62,8 @@ def lay_out(folder: Path) -> str:
         for name in FOLDERS:
             copy(starter() / name, folder / name)
         for name, kind in SCHEMAS:
-            put(folder / name / f"{kind}.schema.json", json.dumps(schema(kind), indent=2) + "\n")
+            own = own_names(folder / "inventory" / "kittiwake.yaml")
+            put(folder / name / f"{kind}.schema.json", json.dumps(schema(kind, own), indent=1) + "\n")
         put(folder / "recipes" / "in-hand.yaml", RECIPE)
         put(folder / ".vscode" / "settings.json", json.dumps(EDITOR, indent=2) + "\n")
     except OSError as error:

@@ -6,6 +6,7 @@ A scale is a straight line: offset + slope x index is the logarithm to base 2 of
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -301,7 +302,7 @@ def scales_yaml(scales: Mapping[str, Scale]) -> str:
 
 def _scale_yaml(scale: Scale) -> str:
     names = ("slope", "offset", "trials", "error", "freedom", "centre", "spread", "lowest", "highest", "left_out")
-    lines = [f"{scale.measure}:", f'  unit: "{scale.unit}"']
+    lines = [f"{scale.measure}:", f"  unit: {json.dumps(scale.unit, ensure_ascii=False)}"]
     lines += [f"  {name}: {getattr(scale, name):.12g}" for name in names]
     if scale.levers:
         lines.append("  levers:")

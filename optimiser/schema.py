@@ -37,6 +37,8 @@ def schema(kind: Kind, own_fats: Iterable[str] = ()) -> dict[str, Any]:
     for place in _fat_places(kind, plain):
         like = place["properties"]["olive oil"]
         place["properties"] |= {name: like | {"description": f"{name}, a fat of your own."} for name in own}
+    if kind == "goals":
+        plain["properties"]["prefer"]["items"]["propertyNames"]["enum"] += own
     return {"$schema": DRAFT, "title": f"barwright: {form.what}"} | plain
 
 
@@ -60,7 +62,7 @@ def _fat_places(kind: str, made: dict[str, Any]) -> list[dict[str, Any]]:
     """The parts of a schema whose keys are names of fats."""
     properties = made["properties"]
     if kind == "goals":
-        return [properties["shares"], properties["prefer"]["items"]]
+        return [properties["shares"]]
     return [properties["fats"]] if kind == "recipe" else []
 
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from optimiser.additives import additives
+from optimiser.designs import designs, people
 from optimiser.fats import GROUPS, KINDS, reference
 from optimiser.limits import LimitForm
 from optimiser.practice import rules
 from optimiser.quantities import Quantity, quantities
 from optimiser.shelf_form import ALKALIS
-from optimiser.subjects import PLURALS, designs, tag_names
+from optimiser.subjects import PLURALS, lever_fats, tag_names
 from optimiser.text.forms import Schema
 
 LIMIT = "limit"
+WISH = "wish"
 MASS: Schema = {"type": "string", "pattern": r"^\s*[0-9.]", "description": "A mass, as in 700 g, 4 oz or 2.5 kg."}
 
 
@@ -25,8 +27,9 @@ def _closed(properties: Mapping[str, Schema], description: str = "") -> Schema:
 def _limit(description: str, words: Iterable[str] = ()) -> Schema:
     """A bare figure, a word, or a limit with sides."""
     known = list(words)
-    found: list[Schema] = [{"$ref": f"#/definitions/{LIMIT}"}, {"type": ["number", "string"]}]
-    return {"description": description, "anyOf": [*([{"enum": known}] if known else []), *found]}
+    wish: Schema = {"$ref": f"#/definitions/{WISH}"}
+    told: Schema = {"description": description} if description else {}
+    return told | ({"anyOf": [{"enum": known}, wish]} if known else {"allOf": [wish]})
 
 
 def _of_quantity(quantity: Quantity) -> Schema:
@@ -45,7 +48,7 @@ def _goals() -> dict[str, Schema]:
 
 def _shares() -> dict[str, Schema]:
     table = reference()
-    synonym: Schema = {"anyOf": [{"$ref": f"#/definitions/{LIMIT}"}, {"type": ["number", "string"]}]}
+    synonym: Schema = {"$ref": f"#/definitions/{WISH}"}
     found = {name: _limit(f"Share of {name}, per cent of all fats.") for name in table.names()}
     found |= {name: synonym for name in table.every_name() if name not in found}
     for name in (*KINDS, *PLURALS.values(), *GROUPS):
@@ -76,12 +79,15 @@ def _fats() -> Schema:
 
 
 def _prefer() -> Schema:
-    return {"type": "array", "items": _closed(_shares() | _goals()) | {"minProperties": 1}}
+    goals, shares = _goals(), _shares()
+    rest: Schema = {"additionalProperties": {"$ref": f"#/definitions/{WISH}"}, "minProperties": 1}
+    names: Schema = {"propertyNames": {"enum": sorted(goals | shares)}}
+    return {"type": "array", "items": {"type": "object", "properties": goals} | names | rest}
 
 
 def _practice() -> Schema:
     off: Schema = {"enum": ["off", "no", False]}
-    listed = {rule.name: {"description": rule.why, "anyOf": [*_limit("")["anyOf"], off]} for rule in rules()}
+    listed = {rule.name: {"description": rule.why, "anyOf": [_limit(""), off]} for rule in rules()}
     return {"anyOf": [_closed(listed), off]}
 
 
@@ -90,7 +96,22 @@ def _additives() -> Schema:
 
 
 def _design() -> Schema:
-    one: Schema = {"type": "string"} | ({"enum": list(designs())} if designs() else {})
+    return _named(name for design in designs() for name in design.names)
+
+
+def _for() -> Schema:
+    return _named(name for whom in people() for name in whom.names)
+
+
+def _named(names: Iterable[str]) -> Schema:
+    """A name or several: ours are offered, and a maker's own is let through."""
+    one: Schema = {"anyOf": [{"enum": list(names)}, {"type": "string"}]}
+    return {"anyOf": [one, {"type": "array", "items": one}]}
+
+
+def _may_use() -> Schema:
+    names = (called for item in additives().values() for called in (item.name, *item.synonyms))
+    one: Schema = {"enum": [*names, *lever_fats()]}
     return {"anyOf": [one, {"type": "array", "items": one}]}
 
 
@@ -119,12 +140,15 @@ def _additive_name() -> Schema:
 
 
 def definitions() -> dict[str, Schema]:
-    """What the parts refer to: a limit with sides."""
-    return {LIMIT: LimitForm.model_json_schema(mode="validation")}
+    """What the parts refer to: a limit with sides, and a wish, which may also be a bare figure or a word."""
+    wish: Schema = {"anyOf": [{"$ref": f"#/$defs/{LIMIT}"}, {"type": ["number", "string"]}]}
+    return {LIMIT: LimitForm.model_json_schema(mode="validation"), WISH: wish}
 
 
 PARTS: Mapping[str, Callable[[], Schema]] = {
     "design": _design,
+    "for": _for,
+    "may_use": _may_use,
     "goals": lambda: _closed(_goals()),
     "shares": lambda: _closed(_shares()),
     "free_from": _free_from,

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
+from typing import Any
 
 from optimiser.additives import additives
 from optimiser.additives import find as find_additive
 from optimiser.bounds import Subject
 from optimiser.fats import GROUPS, KINDS, reference
 from optimiser.fats import fold as fold_fat
-from optimiser.practice import Rule, rules
+from optimiser.practice import Rule, rules, usual_most
 from optimiser.quantities import find_quantity, quantities
+from optimiser.reference import rows
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, unknown_key
 from optimiser.text.names import fold, listed, nearest, offer, shown
@@ -27,6 +29,10 @@ PLURALS = {
 }
 
 
+LEVER_KINDS = ("wax", "fatty acid")
+"""Kinds of fat that are levers in small amounts rather than the body of a bar."""
+
+
 def _nothing() -> Mapping[str, str]:
     return {}
 
@@ -35,10 +41,12 @@ def _nothing() -> Mapping[str, str]:
 class Known:
     """Names that the reference table does not have: the maker's own fats, looked up only when one is asked for.
 
-    `own_fats` gives names as the shelf writes them, by folded name.
+    `own_fats` gives names as the shelf writes them, by folded name. `own_designs` gives the designs of the maker's own
+    folder to the room that knows designs.
     """
 
     own_fats: Callable[[], Mapping[str, str]] = field(default=_nothing)
+    own_designs: Callable[[], tuple[Any, ...]] = field(default=tuple)
 
 
 def quantity_subject(key: Text, node: Node) -> Subject:
@@ -115,6 +123,33 @@ def additive_subject(key: Text, _: Node) -> Subject:
     return Subject(found.name, "additive", found.name, "%")
 
 
+def lever_named(name: Text, known: Known) -> tuple[str, str]:
+    """What a name under `may_use` stands for: its canonical name, and "additive" or "fat".
+
+    Raises:
+        Faults: unknown, or a fat that is in play without being named.
+    """
+    additive = find_additive(name)
+    if additive is not None:
+        return additive.name, "additive"
+    fat = reference().find(name)
+    if fat is not None and fat.kind in LEVER_KINDS:
+        return fat.name, "fat"
+    if fat is not None or find_fat_name(name, known) is not None:
+        help_ = "take it out: every fat of the shelf may be used without being named here"
+        raise Faults(Diagnostic("not-a-lever", f"{shown(name)} is a fat like any other", help_, name.span))
+    names = [called for item in additives().values() for called in (item.name, *item.synonyms)]
+    otherwise = f"known: {', '.join((*additives(), *lever_fats()))}"
+    help_ = offer(name, (*names, *lever_fats()), otherwise)
+    raise Faults(Diagnostic("unknown-lever", f"{shown(name)} is nothing that the pot may hold here", help_, name.span))
+
+
+@cache
+def lever_fats() -> tuple[str, ...]:
+    """The waxes and fatty acids of the reference table, by name."""
+    return tuple(row["fat"] for row in rows("fats") if row["kind"] in LEVER_KINDS)
+
+
 def unknown_additive(name: Text) -> Diagnostic:
     """The fault of an additive that is not known."""
     names = [called for item in additives().values() for called in (item.name, *item.synonyms)]
@@ -149,6 +184,9 @@ def rule_named(key: Text) -> Rule:
     for rule in rules():
         if fold(rule.name) == folded:
             return rule
+    additive = find_additive(key)
+    if additive is not None:
+        return next((rule for rule in rules() if rule.key == additive.name), None) or usual_most(additive)
     names = [rule.name for rule in rules()]
     within = [name for name in names if fold(name).startswith(folded + " ")]
     help_ = f"did you mean {listed(within)}?" if within else offer(key, names, f"rules: {', '.join(names)}")
@@ -228,28 +266,4 @@ def _plain_share(key: str, known: Known) -> Subject | None:
 def _quantity_names() -> tuple[str, ...]:
     return tuple(
         dict.fromkeys(name for item in quantities().values() for name in (item.id.replace("_", " "), item.words))
-    )
-
-
-def designs() -> tuple[str, ...]:
-    """The designs that a goal file may name: none in this version."""
-    return ()
-
-
-def design_named(name: Text) -> str:
-    """The design as it is listed.
-
-    Raises:
-        Faults: unknown.
-    """
-    found = {fold(design): design for design in designs()}.get(fold(name))
-    if found is not None:
-        return found
-    if not designs():
-        help_ = "take the line out and write its goals under 'goals'"
-        raise Faults(Diagnostic("unknown-design", "designs are not available in this version", help_, name.span))
-    raise Faults(
-        Diagnostic(
-            "unknown-design", f"{shown(name)} is no design that is known here", offer(name, designs()), name.span
-        )
     )

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from optimiser.cautions import cautions
-from optimiser.cheapest import Cheapest, with_choice_fixed
+from optimiser.cheapest import Cheapest
 from optimiser.columns import Columns
+from optimiser.entering import Exchange, entry_price
 from optimiser.goals import GoalSheet
 from optimiser.judging import Verdict, verdicts
 from optimiser.lines import measure_lines
-from optimiser.prices import Price, entry_price, prices
+from optimiser.prices import Price, prices
 from optimiser.programme import Programme
 from optimiser.recipe import Judgement, Prices, Recipe, judge
 from optimiser.rows import Row
@@ -216,7 +219,7 @@ def goal_lines(
                 says=row.says,
                 line=row.span.line if row.span else None,
                 span=row.span,
-                value=reached if row.origin != "count" or row.figure == "fats" else smallest_share(found, programme),
+                value=counted(row, found, programme) if row.origin == "count" else reached,
                 limit=shown_limit(rows),
                 unit=row.unit,
                 side=row.side if len(rows) == 1 or row.origin == "count" else "exactly",
@@ -243,6 +246,13 @@ def shown_limit(rows: list[Row]) -> float:
     """The figure that the maker wrote: the middle of a bare figure's two sides."""
     sides = {one.limit for one in rows}
     return math.fsum(sides) / len(sides)
+
+
+def counted(row: Row, found: Cheapest, programme: Programme) -> float:
+    """The number of fats in the blend, or the least share of any; a switch of the model may stand on for a fat unused."""
+    if row.figure != "fats":
+        return smallest_share(found, programme)
+    return float(np.count_nonzero(found.point[: programme.columns.count] > DUST))
 
 
 def smallest_share(found: Cheapest, programme: Programme) -> float:
@@ -272,15 +282,15 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
     """Fats left on the shelf, with the price at which each would enter."""
     programme = live.programme
     barred = {exclusion.tag: exclusion.said for exclusion in sheet.free_from}
-    linear = with_choice_fixed(live, found)
+    exchange = Exchange(live, found) if programme.is_mixed_integer else None
     lines = []
     for place, item in enumerate(programme.columns.stocked):
         if found.point[place] > DUST:
             continue
         bar = next((said for tag, said in barred.items() if tag in item.fat.tags), "")
         enters = None
-        if not bar and not programme.is_mixed_integer:
-            enters = entry_price(linear, found, place, item.price)
+        if not bar:
+            enters = exchange.price(place, item.price) if exchange else entry_price(live, found, place, item.price)
         lines.append(UnusedLine(item.fat.name, item.fat.kind, item.price, enters, bar))
     return tuple(lines)
 

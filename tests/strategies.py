@@ -188,7 +188,7 @@ def recipes(draw: st.DrawFn) -> Recipe:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Bar:
     """A goal sheet over a shelf, and the blend it was laid around."""
 
@@ -196,6 +196,13 @@ class Bar:
     shelf: Shelf
     shares: Mapping[str, float]
     judged: Judgement
+
+    def __repr__(self) -> str:
+        """Few enough words for a failing example: wishes, prices and the blend."""
+        every = (*self.sheet.goals, *self.sheet.shares, *self.sheet.fat_count)
+        wishes = ", ".join(f"{wish.key} {wish.side} {wish.value!r}" for wish in every)
+        prices = {item.fat.name: item.price for item in self.shelf.fats}
+        return f"Bar({wishes}; prices {prices}; around {dict(self.shares)})"
 
 
 @st.composite

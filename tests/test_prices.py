@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
 
 from optimiser.cheapest import Cheapest, least_ratio, solve
-from optimiser.prices import entry_price, prices
+from optimiser.entering import entry_price
+from optimiser.prices import prices
 from optimiser.programme import Programme, build
 from optimiser.solver import Live
 from optimiser.ties import settle_ties

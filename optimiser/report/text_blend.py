@@ -78,21 +78,14 @@ def unused(story: Blend) -> Iterator[Part]:
         return
     yield Heading("Left on the shelf", f"{story.currency} / kg")
     open_to = [line for line in story.unused if not line.barred_by]
-    yield from counted_out(open_to) if story.is_counted else entries(open_to)
+    yield from entries(open_to, counted=story.is_counted)
     for reason in dict.fromkeys(line.barred_by for line in story.unused if line.barred_by):
         names = [line.fat for line in story.unused if line.barred_by == reason]
         yield Line(f"Kept out by \u201c{reason}\u201d: {', '.join(names)}.", hang=2)
     yield Gap()
 
 
-def counted_out(lines: Sequence[UnusedLine]) -> Iterator[Part]:
-    """The fats left over where fats are counted."""
-    if lines:
-        others = words.counted(len(lines), "fat")
-        yield Line(f"Where fats are counted, no single price says when one of the other {others} would enter.")
-
-
-def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
+def entries(lines: Sequence[UnusedLine], *, counted: bool) -> Iterator[Part]:
     """The fats nearest to entering with their prices, how many more there are, and those that no price brings in."""
     priced = [(line.enters_below, line) for line in lines if line.enters_below is not None]
     priced.sort(key=lambda pair: (-pair[0] / pair[1].price if pair[1].price else 0.0, pair[1].fat))
@@ -105,7 +98,10 @@ def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
         yield Line(f"{further} more {'is' if further == 1 else 'are'} further off (--json lists every one).")
     never = [line.fat for line in lines if line.enters_below is None]
     if never:
-        yield Line(f"At no price with these goals: {', '.join(never)}.", hang=2)
+        why = "By no single exchange" if counted else "At no price with these goals"
+        yield Line(f"{why}: {', '.join(never)}.", hang=2)
+    if counted and priced:
+        yield Line("Fats are counted: each would enter at the latest there, beside the others or in the place of one.")
 
 
 def closing(story: Blend) -> Iterator[Part]:

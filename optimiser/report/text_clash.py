@@ -139,15 +139,22 @@ def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
 
 
 def change_words(change: Change) -> str:
-    """What moves, from where to where and how far; the far end rounded to the easy side."""
-    after = change.after
+    """What moves, from where to where and how far; the far end never told tighter than it is."""
     if not (math.isfinite(change.before) and math.isfinite(change.after)):
         return f"give up {change.says}"
-    moved = abs(after - change.before)
-    decimals = 2 if change.unit == "ratio" or " / " in change.unit else 1
-    distance = words.amount(round(moved, decimals), change.unit)
+    decimals = 2 if change.unit in words.FINE_UNITS or " / " in change.unit else 1
+    after = eased(change.after, change.id.rpartition(".")[2], decimals)
+    distance = words.amount(round(abs(after - change.before), decimals), change.unit)
     way = "lower" if after < change.before else "higher"
     return f"{change.says}, moved to {words.figure(after, change.unit)} ({distance} {way})"
+
+
+def eased(value: float, side: str, decimals: int) -> float:
+    """In so many decimals, on the easy side."""
+    power = 10.0**decimals
+    if side == "at_least":
+        return math.floor(value * power + 1e-6) / power
+    return math.ceil(value * power - 1e-6) / power if side == "at_most" else value
 
 
 def proof_sentence(story: NoBlend) -> str:

@@ -18,6 +18,7 @@ PRACTICE = "practice"
 STOCK = "stock"
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
 WHOLE = ("exclusion", "count")
+UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
 
 def block(goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bool = False) -> Iterator[Part]:
@@ -28,9 +29,12 @@ def block(goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bo
     felt = [goal for goal in house if is_told(goal)]
     if not goals:
         return
-    yield Heading("Goals, and what they cost", f"{currency} / kg of cured bar")
-    if dear or felt:
-        yield Table(columns(paper), [row(goal, paper) for goal in (*dear, *felt)])
+    told = (*dear, *felt)
+    broken = any(not goal.holds_when_weighed for goal in told)
+    yield Heading("Goals that bind, and what they cost" if told else "Goals", f"{currency} / kg of cured bar")
+    if told:
+        yield Table(columns(paper, broken=broken), [row(goal, paper, broken=broken) for goal in told])
+    yield from uneven((*dear, *felt), currency)
     if counted and any(goal.price_per_unit for goal in dear):
         yield Line("Prices hold for this choice of fats; what giving up saves is worked out whole.")
     free = [goal for goal in own if not is_told(goal) and goal.origin != STOCK]
@@ -54,31 +58,58 @@ def is_told(goal: GoalLine) -> bool:
     return price > CRUMB or saves > CRUMB or not goal.holds_when_weighed
 
 
-def columns(paper: Paper) -> tuple[Column, ...]:
-    """Heads of the table of goals."""
+def columns(paper: Paper, *, broken: bool) -> tuple[Column, ...]:
+    """Heads of the table of goals; a mark has a column where rounding broke one."""
     wide = (Column("limit", "right"),) if paper.is_wide else ()
+    mark = (Column(""),) if broken else ()
     return (
-        *(Column("line", "right"), Column("goal", wraps=True), Column("here", "right"), *wide, Column("")),
-        *(Column("eased by", "right"), Column("saves", "right"), Column("if dropped", "right")),
+        *(Column("line", "right"), Column("goal", wraps=True), Column("here", "right"), *wide, *mark),
+        *(Column("easing saves", "right"), Column("as far as", "right"), Column("dropping", "right")),
     )
 
 
-def row(goal: GoalLine, paper: Paper) -> tuple[str, ...]:
-    """One goal in the table; the mark says in a word whether it binds."""
-    mark = "broken" if not goal.holds_when_weighed else "binds" if goal.binding else ""
+def row(goal: GoalLine, paper: Paper, *, broken: bool) -> tuple[str, ...]:
+    """One goal in the table."""
+    mark = ("binds" if goal.holds_when_weighed else "broken",) if broken else ()
     wide = (words.figure(goal.limit, goal.unit),) if paper.is_wide else ()
     priced = goal.price_per_unit is not None and goal.price_per_unit > 0 and goal.origin not in WHOLE
-    step = words.step_of(goal)
     return (
         place(goal),
         words.without_house(goal.says),
         words.figure(goal.value, goal.unit),
         *wide,
-        mark,
-        words.eased_by(goal) if priced else words.NOTHING,
-        words.money((goal.price_per_unit or 0.0) * step, small=True) if priced else words.NOTHING,
+        *mark,
+        easing(goal) if priced else words.NOTHING,
+        as_far_as(goal) if priced else words.NOTHING,
         words.saving(goal.saves_if_dropped),
     )
+
+
+def easing(goal: GoalLine) -> str:
+    """What a step easier saves: "0.041 a point", "0.025 a %"."""
+    step = words.step_of(goal)
+    return f"{words.money((goal.price_per_unit or 0.0) * step, small=True)} {words.each(goal)}".replace(" ", words.GLUE)
+
+
+def as_far_as(goal: GoalLine) -> str:
+    """The limit up to which easing goes on saving as much; nothing where that has no end or no one way."""
+    end = {"at_least": goal.holds_from, "at_most": goal.holds_to}.get(goal.side)
+    return words.NOTHING if end is None else words.figure(max(end, 0.0), goal.unit if " / " not in goal.unit else "")
+
+
+def uneven(goals: Sequence[GoalLine], currency: str) -> Iterator[Part]:
+    """Goals that cost more to tighten than easing them saves, as they do where the best blend sits in a corner."""
+    for goal in goals:
+        easier, harder = goal.price_per_unit or 0.0, goal.price_if_tighter
+        if harder is None or not easier or abs(harder - easier) <= UNEVEN * easier:
+            continue
+        step = words.step_of(goal)
+        says, by = words.without_house(goal.says), words.amount(step, goal.unit)
+        if math.isinf(harder):
+            yield Line(f"{says}: cannot be tightened at all.", hang=2)
+        else:
+            price = words.money(harder * step, small=True)
+            yield Line(f"{says}: to tighten it by {by} costs {price} {currency} / kg.", hang=2)
 
 
 def place(goal: GoalLine) -> str:

@@ -92,11 +92,14 @@ def step_of(goal: GoalLine) -> float:
     return 0.1 if known is not None and known.scale < 1.0 else 1.0
 
 
-def eased_by(goal: GoalLine) -> str:
-    """The step that makes a goal easier, with its direction: "-1 point" for at least, "+1 %" for at most."""
-    sign = {"at_least": "-", "at_most": "+"}.get(goal.side, "")
-    words = amount(step_of(goal), goal.unit)
-    return f"{sign}{words}" if sign else f"{words} off"
+def each(goal: GoalLine) -> str:
+    """The step that is priced, after a price: "a point", "a tenth", "a %", "for 0.10"."""
+    step = step_of(goal)
+    if " / " in goal.unit:
+        return f"for {step:.2f}"
+    if step < 1.0:
+        return "a tenth"
+    return "a point" if goal.unit in {"index", ""} else f"a {goal.unit}"
 
 
 def joined(parts: Sequence[str], last: str = "and") -> str:

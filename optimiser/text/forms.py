@@ -193,15 +193,20 @@ class Form(BaseModel):
         """Raises faults of entries that cannot stand together; `entries` by field, with their `keys` as written."""
 
     @classmethod
+    def written(cls) -> tuple[str, ...]:
+        """The keys as people write them: a field's alias, where its name is taken in Python, or its name."""
+        return tuple(field.alias or name for name, field in cls.model_fields.items())
+
+    @classmethod
     def _known(cls, entries: Table, faults: Gathering) -> tuple[dict[str, Node], dict[str, Text]]:
         """The entries by field name; unknown and repeated keys become faults."""
-        fields = {fold(name): name for name in cls.model_fields}
+        fields = {fold(name): name for name in cls.written()}
         known: dict[str, Node] = {}
         keys: dict[str, Text] = {}
         for key, value in entries.items():
             field = fields.get(fold(key))
             if field is None:
-                faults.add(unknown_key(key, value, cls.what, cls.model_fields, cls.usual))
+                faults.add(unknown_key(key, value, cls.what, cls.written(), cls.usual))
             elif field in keys:
                 faults.add(repeated(key, keys[field]))
             else:

@@ -60,11 +60,13 @@ def test_unfinished_search_says_so(no_blend_story: NoBlend) -> None:
 
 
 def test_many_clashes_are_not_a_wall(no_blend_story: NoBlend) -> None:
-    """Five clashes are told and the rest counted."""
+    """Three clashes are told in full, five more in a sentence each, and the rest counted."""
     answer = text.no_blend(replace(no_blend_story, clashes=no_blend_story.clashes * 6))
-    assert "Clash 5 of 12" in answer
-    assert "Clash 6 of 12" not in answer
-    assert "7 clashes more" in answer
+    assert "Clash 3 of 12" in answer
+    assert "Clash 4 of 12" not in answer
+    assert "8. " in answer
+    assert "9. " not in answer
+    assert "4 clashes more" in answer
 
 
 def test_checked_exactly_only_if_it_was(no_blend_story: NoBlend) -> None:

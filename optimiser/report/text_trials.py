@@ -1,0 +1,193 @@
+"""Trials and the scales fitted to them, in words."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from optimiser.report import words
+from optimiser.report.paper import Column, Gap, Heading, Line, Paper, Part, Table, printed
+from optimiser.scales import LEAST_TRIALS, TIME_UNITS
+from optimiser.trial_fit import READ, reading_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from optimiser.observations import Made
+    from optimiser.scales import Scale
+    from optimiser.trial_fit import MeasureFit
+
+VERDICTS = {
+    "usable": "a scale",
+    "too few": "too few trials",
+    "no spread": "too close together",
+    "wrong way": "wrong way",
+    "unsure": "not sure yet",
+}
+SHOWN = 3  # indices at which a scale is told: the lowest, the middle and the highest of the trials
+LIKE = "Trials are of use only if they are read alike: the same stirring, the same room, the same cure."
+
+
+def added(path: Path, batch: Made, counts: dict[str, int], paper: Paper) -> str:
+    """What was written, what the batch is by the book, and how far the trials have come."""
+    return printed(paper, _added(path, batch, counts))
+
+
+def _added(path: Path, batch: Made, counts: dict[str, int]) -> Iterator[Part]:
+    values = batch.values
+    yield Line(f"Written: {path}", indent=0)
+    yield Line(
+        f"By the book this batch has trace {values['trace']:.0f}, set-up {values['set_up']:.0f} and hardness "
+        f"{values['hardness']:.0f}."
+    )
+    told = [f"{counts[name]} with a {READ[name]}" for name in READ]
+    yield Line(f"Trials in this folder: {words.joined(told)}; a scale takes {LEAST_TRIALS}.", hang=2)
+    if any(count >= LEAST_TRIALS for count in counts.values()):
+        yield Line(f"Next: barwright trial fit --folder {path.parent}", style="bold", indent=0)
+
+
+def listing(folder: Path, batches: Sequence[Made], paper: Paper) -> str:
+    """Every trial with its readings beside its indices by the book."""
+    return printed(paper, _listing(folder, batches))
+
+
+def _listing(folder: Path, batches: Sequence[Made]) -> Iterator[Part]:
+    yield Heading(f"Trials in {folder}", words.counted(len(batches), "trial"))
+    columns = (
+        *(Column("trial", wraps=True), Column("trace", "right"), Column("to trace", "right")),
+        *(Column("set-up", "right"), Column("to unmould", "right")),
+        *(Column("hard", "right"), Column("read", "right"), Column("ash")),
+    )
+    yield Table(columns, [_row(item) for item in batches])
+    yield Line("trace, set-up and hard: indices by the book; beside each, what was read.")
+    yield Line(LIKE)
+    yield Line(f"Next: barwright trial fit --folder {folder}", style="bold", indent=0)
+
+
+def _row(item: Made) -> tuple[str, ...]:
+    trial, values = item.trial, item.values
+    hardness = f"{trial.hardness.value:g} {trial.hardness.unit}" if trial.hardness is not None else words.NOTHING
+    ash = {None: words.NOTHING, True: "yes", False: "no"}[trial.ash]
+    return (
+        *(trial.name, f"{values['trace']:.0f}", _time("trace", trial.trace)),
+        *(f"{values['set_up']:.0f}", _time("set_up", trial.unmould)),
+        *(f"{values['hardness']:.0f}", hardness, ash),
+    )
+
+
+def _time(measure: str, value: float | None) -> str:
+    return words.NOTHING if value is None else reading_words(measure, "", value)
+
+
+def fitted(fits: Sequence[MeasureFit], saved: str, paper: Paper) -> str:
+    """What the trials say of each measure. `saved` is what to tell of the file of scales, or empty."""
+    return printed(paper, _fitted(fits, saved))
+
+
+def _fitted(fits: Sequence[MeasureFit], saved: str) -> Iterator[Part]:
+    for item in fits:
+        yield Heading(item.words, VERDICTS[item.verdict])
+        yield from _verdict(item)
+        if item.fit is not None:
+            yield from _trials(item)
+        yield from (Line(remark, hang=2) for remark in item.remarks)
+        yield Gap()
+    if any(item.scale is not None for item in fits):
+        yield Line(
+            "A scale holds for the way you stir, the room and the cure that the trials were made in, and between the "
+            "indices that they reach.",
+            indent=0,
+        )
+    if saved:
+        yield Line(saved, style="bold", indent=0)
+
+
+def _verdict(item: MeasureFit) -> Iterator[Part]:
+    if item.why:
+        yield Line(words.sentence(item.why), hang=2)
+    if item.fit is not None:
+        yield Line(words.sentence(slope_words(item)), hang=2)
+        yield Line(words.sentence(left_out_words(item)), hang=2)
+    if item.advice:
+        yield Line(words.sentence(item.advice), hang=2)
+    if item.scale is not None:
+        yield from _scale(item.scale)
+    if item.levers:
+        yield from _levers(item)
+
+
+def slope_words(item: MeasureFit) -> str:
+    """The line in words, its slope with its interval."""
+    fit = item.fit
+    assert fit is not None
+    low, high = fit.interval()
+    line = f"{fit.offset:.4g} {'+' if fit.slope >= 0 else '-'} {abs(fit.slope):.3g} x {item.words}"
+    sure = f"95 %: {low:.3g} to {high:.3g}"
+    if item.measure not in TIME_UNITS:
+        return f"{item.unit} = {line}; slope {fit.slope:.3g} a point ({sure})"
+    unit = {"s": "seconds", "h": "hours"}[item.unit]
+    text = f"log2 of the {unit} = {line}; slope {fit.slope:.3g} a point ({sure})"
+    if item.scale is None:
+        return text
+    return f"{text}: the time halves every {-1 / fit.slope:.1f} points ({-1 / low:.1f} to {-1 / high:.1f})"
+
+
+def left_out_words(item: MeasureFit) -> str:
+    """How far off a fit is from a trial that it has not seen."""
+    fit = item.fit
+    assert fit is not None
+    if item.measure in TIME_UNITS:
+        off = f"{100.0 * (2.0**fit.left_out - 1.0):.0f} %" if fit.left_out < 4 else f"a factor of {2.0**fit.left_out:.0f}"
+    else:
+        off = f"{fit.left_out:.2g} {item.unit}"
+    points = f" ({fit.left_out / abs(fit.slope):.1f} points)" if item.scale is not None else ""
+    return f"left out one at a time, a trial is missed by {off}{points}, root mean square over {len(item.trials)} trials"
+
+
+def _scale(scale: Scale) -> Iterator[Part]:
+    step = (scale.highest - scale.lowest) / (SHOWN - 1)
+    rows = []
+    for index in (round(scale.lowest + place * step) for place in range(SHOWN)):
+        low, high = scale.range(index)
+        likely = f"{reading_words(scale.measure, scale.unit, low)} to {reading_words(scale.measure, scale.unit, high)}"
+        rows.append((f"{index}", reading_words(scale.measure, scale.unit, scale.reading(index)), likely))
+    columns = (Column("index", "right"), Column("expect", "right"), Column("four batches in five"))
+    yield Table(columns, rows)
+
+
+def _levers(item: MeasureFit) -> Iterator[Part]:
+    fit = item.fit
+    assert fit is not None
+    yield Line(
+        f"Levers, held to the book by a penalty of {fit.penalty:.3g} (the one that foretells trials left out best):"
+    )
+    columns = (
+        *(Column("lever", wraps=True), Column("per", wraps=True), Column("book", "right")),
+        *(Column("yours", "right"), Column("give or take", "right")),
+    )
+    rows = [
+        (lever.words, lever.unit, f"{lever.book:+.1f}", f"{lever.points:+.1f}", f"{lever.give_or_take:.1f}")
+        for lever in item.levers
+    ]
+    yield Table(columns, rows)
+
+
+def _trials(item: MeasureFit) -> Iterator[Part]:
+    columns = (
+        *(Column("trial", wraps=True), Column("index", "right"), Column("read", "right")),
+        *(Column("line says", "right"), Column("without it", "right")),
+    )
+    rows = [
+        (
+            *(line.name, f"{line.index:.1f}", reading_words(item.measure, item.unit, line.read)),
+            *(_said(item, line.fitted), _said(item, line.unseen)),
+        )
+        for line in sorted(item.trials, key=lambda line: (line.index, line.name))
+    ]
+    yield Table(columns, rows)
+
+
+def _said(item: MeasureFit, value: float | None) -> str:
+    known = value is not None and math.isfinite(value)
+    return reading_words(item.measure, item.unit, value) if known and value is not None else words.NOTHING

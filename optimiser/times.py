@@ -1,0 +1,117 @@
+"""How long a batch is likely to take: to trace, and to a clean cut; by the general scales or by the maker's own.
+
+The general scales are priors (``reference/times.csv``): the time halves every so many points of the index, and one point
+of it is reckoned at a time that makers speak of. Their ranges come from how far the index itself is to be trusted, not
+from how far one bench differs from another, which a few trials of the maker's own tell better.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from optimiser.measures import measures
+from optimiser.scales import General, Scale, general
+from optimiser.text.durations import write_duration
+
+PRIOR = "a rule of thumb, not of your bench: five trials make it yours"
+STRETCHED = "beyond the trials"
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectedTime:
+    """A time as a range, in `unit` ("s" or "h"); `own` says that the maker's scale gave it.
+
+    `basis` says what the range rests on, `about` from when to when it runs, `changed_by` what changes it at the bench.
+    """
+
+    measure: str
+    words: str
+    unit: str
+    index: float
+    low: float
+    high: float
+    own: bool
+    about: str
+    basis: str
+    changed_by: str
+
+    def said(self) -> str:
+        """The range in words: "8 to 13 min"."""
+        seconds = 3600.0 if self.unit == "h" else 1.0
+        return range_words(self.low * seconds, self.high * seconds)
+
+
+def working_time(trace_index: float, scale: Scale | None = None) -> tuple[float, float]:
+    """Seconds to trace, shortest and longest likely, at an index of trace.
+
+    Args:
+        trace_index: points.
+        scale: the maker's own scale of trace; without it the general one, a prior.
+    """
+    return _range("trace", trace_index, scale)
+
+
+def unmould_hours(set_up_index: float, scale: Scale | None = None) -> tuple[float, float]:
+    """Hours from pouring to a clean cut, shortest and longest likely, at an index of set-up.
+
+    Args:
+        set_up_index: points.
+        scale: the maker's own scale of set-up; without it the general one, a prior.
+    """
+    return _range("set_up", set_up_index, scale)
+
+
+def expected_times(
+    values: Mapping[str, float], scales: Mapping[str, Scale], units: Mapping[str, float] | None = None
+) -> tuple[ExpectedTime, ...]:
+    """Both times for a batch.
+
+    Args:
+        values: its measures by the book; must hold `trace` and `set_up`.
+        scales: the maker's own scales by measure; may be empty.
+        units: how far each lever is pulled in it, so that the maker's own levers count where a scale has any.
+    """
+    return tuple(_expected(known, values[name], scales.get(name), units) for name, known in general().items())
+
+
+def _range(measure: str, index: float, scale: Scale | None) -> tuple[float, float]:
+    if scale is not None:
+        return scale.range(index)
+    unsure = measures()[measure].uncertainty or 0.0
+    known = general()[measure]
+    return known.expected(index + unsure), known.expected(index - unsure)
+
+
+def _expected(known: General, index: float, scale: Scale | None, units: Mapping[str, float] | None) -> ExpectedTime:
+    if scale is not None and units is not None:
+        index = scale.corrected(index, units)
+    low, high = _range(known.measure, index, scale)
+    return ExpectedTime(
+        *(known.measure, known.words, known.unit, index, low, high),
+        own=scale is not None,
+        about="as you time it" if scale is not None else known.about,
+        basis=PRIOR if scale is None else _own_basis(scale, index),
+        changed_by=known.changed_by,
+    )
+
+
+def _own_basis(scale: Scale, index: float) -> str:
+    text = f"four batches in five by {scale.trials} trials of yours"
+    return text if scale.lowest <= index <= scale.highest else f"{text}, {STRETCHED}"
+
+
+def range_words(low: float, high: float) -> str:
+    """Two lengths of time in seconds as a range: "8 to 13 min", "50 s to 2 min", to about two figures."""
+    first, last = write_duration(_two_figures(low)), write_duration(_two_figures(high))
+    if first == last:
+        return f"about {first}"
+    number, _, unit = first.partition(" ")
+    same = " " not in unit and last.endswith(f" {unit}") and last.count(" ") == 1
+    return f"{number} to {last}" if same else f"{first} to {last}"
+
+
+def _two_figures(seconds: float) -> float:
+    """Seconds rounded to two figures of the unit that they will be told in."""
+    size = 3600.0 if seconds >= 7200.0 else 60.0 if seconds >= 90.0 else 1.0
+    return float(f"{seconds / size:.2g}") * size if seconds < 99.5 * size else round(seconds / size) * size

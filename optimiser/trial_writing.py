@@ -1,0 +1,140 @@
+"""A trial as the file that records it; the recipe goes along, so that later changes to its file leave the record alone."""
+
+from __future__ import annotations
+
+import os
+import re
+import unicodedata
+from dataclasses import dataclass
+from pathlib import Path
+
+from optimiser.recipe_file import RecipeSheet, Weighed
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.quantities import write_number
+
+LONGEST_NAME = 40
+MOST_TRIES = 1000  # names taken by somebody else in the very moment of writing
+LINKED = "# A trial recorded by barwright. The recipe stands in the file that is named here.\n"
+COPIED = """\
+# A trial recorded by barwright. The recipe is the one that was made, copied from {recipe}.
+"""
+LYE = """\
+# Sodium and potassium hydroxide burn skin and blind. Check the figures, wear goggles and gloves, and follow the supplier's
+# safety data sheet, the rules where you live and licensed practice.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What happened, in the maker's words; empty or None for what they did not note."""
+
+    date: str = ""
+    trace: str = ""
+    unmould: str = ""
+    hardness: str = ""
+    ash: bool | None = None
+    notes: tuple[str, ...] = ()
+
+
+def trial_yaml(sheet: RecipeSheet, entry: Entry, target: Path, *, linked: bool = False) -> str:
+    """The text of a trial file.
+
+    Args:
+        sheet: the recipe that was made.
+        entry: what happened.
+        target: the file that it is for; paths are written as seen from its folder.
+        linked: name the recipe's file in place of copying the recipe.
+    """
+    named = seen_from(target, Path(sheet.path))
+    if linked:
+        head, recipe = LINKED, [f"recipe: {_plain(named)}"]
+    else:
+        head, recipe = COPIED.format(recipe=" ".join(named.split())) + LYE, ["recipe:", *recipe_lines(sheet, target)]
+    lines = [f"date: {entry.date}"] if entry.date else []
+    told = (("trace", entry.trace), ("unmould", entry.unmould), ("hardness", entry.hardness))
+    lines += [f"{key}: {_plain(said)}" for key, said in told if said]
+    lines += [] if entry.ash is None else [f"ash: {'yes' if entry.ash else 'no'}"]
+    lines += ["notes:", *(f"  - {_plain(note)}" for note in entry.notes)] if entry.notes else []
+    return head + "\n".join([*lines, *recipe]) + "\n"
+
+
+def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
+    """A recipe as lines under the key `recipe`."""
+    lines = [f"  title: {_plain(sheet.title)}"]
+    if sheet.shelf is not None:
+        lines.append(f"  shelf: {_plain(seen_from(target, sheet.shelf))}")
+    lines += _weighed("fats", sheet.fats) + _weighed("alkali", sheet.alkali)
+    if sheet.superfat is not None:
+        lines.append(f"  superfat: {write_number(sheet.superfat)} %")
+    if sheet.potassium_share and not sheet.alkali:
+        lines.append(f"  potassium_share: {write_number(sheet.potassium_share)} %")
+    if sheet.water_g is not None:
+        lines.append(f"  water: {_grams(sheet.water_g)}")
+    if sheet.lye_concentration is not None:
+        lines.append(f"  lye_concentration: {write_number(sheet.lye_concentration)} %")
+    lines += _weighed("additives", sheet.additives)
+    lines.append(f"  batter_temperature: {write_number(round(sheet.batter_temperature, 6))} degC")
+    lines.append(f"  gel: {'yes' if sheet.gel else 'no'}")
+    lines.append(f"  cured_water: {write_number(round(100.0 * sheet.cured_water, 6))} %")
+    return lines
+
+
+def _weighed(key: str, items: tuple[Weighed, ...]) -> list[str]:
+    return [f"  {key}:", *(f"    {_plain(item.name)}: {_grams(item.grams)}" for item in items)] if items else []
+
+
+def _grams(grams: float) -> str:
+    return f"{write_number(round(grams, 6))} g"
+
+
+def _plain(text: str) -> str:
+    """Text as YAML reads it back, in quotes only where it needs them."""
+    import yaml
+
+    flat = " ".join(text.split())
+    written: str = yaml.safe_dump(flat, allow_unicode=True, width=10**6)
+    return written.removesuffix("\n").removesuffix("\n...")
+
+
+def seen_from(target: Path, path: Path) -> str:
+    """A path as a file in the folder of `target` would name it."""
+    try:
+        return Path(os.path.relpath(path, target.parent)).as_posix()
+    except ValueError:  # another drive
+        return path.absolute().as_posix()
+
+
+def record(folder: Path, sheet: RecipeSheet, entry: Entry, *, linked: bool = False) -> Path:
+    """Write a trial under the next free number of the folder; no file is ever written over.
+
+    Returns:
+        The file that was written.
+
+    Raises:
+        BadInput: the folder or the file cannot be written.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for number in range(next_number(folder), next_number(folder) + MOST_TRIES):
+            path = folder / f"{number:03d}-{slug(sheet.title)}.yaml"
+            try:
+                with path.open("x", encoding="utf-8") as stream:
+                    stream.write(trial_yaml(sheet, entry, path, linked=linked))
+            except FileExistsError:
+                continue
+            return path
+    except OSError as error:
+        raise BadInput([Diagnostic("cannot-write", f"cannot write into {folder}: {error.strerror}")]) from error
+    raise BadInput([Diagnostic("cannot-write", f"no free number for a trial was found in {folder}")])
+
+
+def next_number(folder: Path) -> int:
+    """One more than the highest number that a file of the folder begins with."""
+    numbers = [int(found.group()) for path in folder.iterdir() if (found := re.match(r"\d{1,9}", path.name))]
+    return max(numbers, default=0) + 1
+
+
+def slug(title: str) -> str:
+    """A title as a part of a file's name."""
+    plain = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode("ascii").casefold()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:LONGEST_NAME].strip("-") or "trial"

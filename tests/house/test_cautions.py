@@ -1,0 +1,91 @@
+"""Wherever an alkali figure stands, the cautions stand beside it."""
+
+from __future__ import annotations
+
+import gc
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from optimiser.cautions import LYE
+from optimiser.cli import main
+
+ROOT = Path(__file__).parents[2]
+MET = sorted(path for path in (ROOT / "goals").glob("*.yaml") if not path.name.startswith("cannot"))
+
+
+@pytest.fixture(autouse=True)
+def collected() -> Iterator[None]:
+    """The command switches the collector of garbage off for its short life; tests live longer."""
+    yield
+    gc.enable()
+
+
+@pytest.fixture
+def recipe(tmp_path: Path) -> Path:
+    """A recipe whose alkali the program works out."""
+    path = tmp_path / "recipe.yaml"
+    path.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 1 %\nwater: 280 g\n", encoding="utf-8")
+    return path
+
+
+def flat(text: str) -> str:
+    """Words without line breaks, marks and indents."""
+    return re.sub(r"\s+", " ", text.replace("! ", " "))
+
+
+def test_the_cautions_say_what_matters() -> None:
+    """Burns and eyes, goggles and gloves, alkali into water, the safety data sheet, local rules, licensed practice."""
+    words = " ".join(LYE).lower()
+    for needed in (
+        *("burn", "blind", "goggles", "gloves", "alkali into water", "never water onto alkali"),
+        *("safety data sheet", "rules where you live", "licensed practice"),
+    ):
+        assert needed in words
+
+
+@pytest.mark.parametrize("path", MET, ids=lambda path: path.stem)
+def test_every_blend_carries_the_cautions(path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """Text and data of an answer hold every standing caution in full."""
+    assert main(["blend", str(path)]) == 0
+    text = flat(capfd.readouterr().out)
+    assert main(["blend", str(path), "--json"]) == 0
+    data = json.loads(capfd.readouterr().out)
+    for caution in LYE:
+        assert caution in text
+        assert caution in data["cautions"]
+
+
+def test_a_weighed_recipe_carries_the_cautions(recipe: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """So do text and data of a recipe in hand, and one likely to be lye-heavy says so before anything else."""
+    assert main(["weigh", str(recipe)]) == 0
+    text = flat(capfd.readouterr().out)
+    assert main(["weigh", str(recipe), "--json"]) == 0
+    data = json.loads(capfd.readouterr().out)
+    for caution in LYE:
+        assert caution in text
+        assert caution in data["cautions"]
+    assert "LIKELY LYE-HEAVY" in data["cautions"][0]
+    assert 0 < text.index("LIKELY LYE-HEAVY") < text.index("odium hydroxide")
+
+
+def test_a_saved_recipe_carries_a_caution(tmp_path: Path) -> None:
+    """The file that goes to the bench has the warning at its head."""
+    path = tmp_path / "saved.yaml"
+    assert main(["blend", str(ROOT / "goals" / "budget.yaml"), "--save", str(path)]) == 0
+    head = "".join(line for line in path.read_text(encoding="utf-8").splitlines() if line.startswith("#"))
+    for needed in ("burn", "blind", "goggles", "safety data sheet", "rules where you live"):
+        assert needed in head.replace("# ", " ").replace("  ", " ")
+
+
+@pytest.mark.parametrize("command", [["feasible"], ["reach"], ["blend"]])
+@pytest.mark.parametrize("name", ["budget", "cannot-be"])
+def test_grams_of_hydroxide_never_stand_alone(command: list[str], name: str, capfd: pytest.CaptureFixture[str]) -> None:
+    """Any output that names grams of hydroxide has the cautions too."""
+    main([*command, str(ROOT / "goals" / f"{name}.yaml")])
+    text = flat(capfd.readouterr().out)
+    if re.search(r"hydroxide +\d", text):
+        assert all(caution in text for caution in LYE)
