@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from optimiser.goals import GoalSheet, Limit, PracticeChange
 from optimiser.judging import as_limit
-from optimiser.practice import rules
 from optimiser.rows import Row
 from optimiser.shelf import Shelf
 
@@ -50,6 +49,17 @@ def move_additive(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tup
     return replace(sheet, additives=moved(sheet.additives, "additives", row, value)), shelf
 
 
+def move_design(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """A design's limit at a new figure, as if the maker had named its key."""
+    brought = tuple(
+        replace(item, limit=replace(item.limit, value=value))
+        if f"{item.prefix}.{item.limit.key}.{item.limit.side}" == row.member
+        else item
+        for item in sheet.brought
+    )
+    return replace(sheet, brought=brought), shelf
+
+
 def move_count(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A count, or the smallest share, at a new figure."""
     each = row.member == "fats.each_at_least"
@@ -78,14 +88,16 @@ def move_practice(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tup
     """
     name = rule_of(row)
     if sheet.practice_off:
-        rule = next(item for item in rules() if item.name == name)
-        return replace(sheet, goals=(*sheet.goals, replace(as_limit(rule), value=value))), shelf
+        limit = replace(as_limit(next(item for item in sheet.rules if item.name == name)), value=value)
+        if limit.subject == "additive":
+            return replace(sheet, additives=(*sheet.additives, limit)), shelf
+        return replace(sheet, goals=(*sheet.goals, limit)), shelf
     already = next((change for change in sheet.practice if change.rule == name), None)
     if already is not None:
         change = replace(already, limits=moved_own(already.limits, row, value))
         others = tuple(item for item in sheet.practice if item.rule != name)
         return replace(sheet, practice=(*others, change)), shelf
-    rule = next(item for item in rules() if item.name == name)
+    rule = next(item for item in sheet.rules if item.name == name)
     limit = replace(as_limit(rule), value=value)
     return replace(sheet, practice=(*sheet.practice, PracticeChange(name, (limit,), limit.span))), shelf
 
@@ -113,6 +125,7 @@ AMEND = {
     "goal": move_goal,
     "share": move_share,
     "additive": move_additive,
+    "design": move_design,
     "count": move_count,
     "exclusion": move_exclusion,
     "practice": move_practice,

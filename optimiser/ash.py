@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from optimiser.fats import reference
+from optimiser.judging import EXACT_BAND, holds
 from optimiser.limits import Limit
 from optimiser.measures import fat_values, levers, measures
 from optimiser.recipe import Judgement, Recipe
@@ -175,9 +176,7 @@ def _broken(limits: Sequence[Limit], judged: Judgement, moves: Mapping[str, floa
         if not move:
             continue
         now = judged.values[limit.key]
-        room = CLOSE + (0.5 if limit.side == "exactly" else 0.0)
-        over = limit.side != "at_least" and now <= limit.value + room < now + move
-        under = limit.side != "at_most" and now >= limit.value - room > now + move
-        if over or under:
+        wide = EXACT_BAND if limit.side == "exactly" and limit.unit == "index" else 0.0
+        if holds(limit, now, wide) and not holds(limit, now + move, wide):
             return limit.said
     return ""

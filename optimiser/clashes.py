@@ -22,6 +22,7 @@ from optimiser.programme import Programme
 
 MOST_CLASHES = 200
 MOST_SECONDS = 10.0
+MOST_UNTRIED = 20_000  # ways out waiting to be tried
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,24 +87,39 @@ def all_clashes(programme: Programme, *, most: int = MOST_CLASHES, seconds: floa
 
 @dataclass
 class Map:
-    """What is known so far, wishes as bits: clashes, proved ways out, and smallest hitting sets still to be tried."""
+    """What is known so far, wishes as bits: clashes, proved ways out, and smallest hitting sets still to be tried.
+
+    Clashes that share nothing multiply their ways out, so of a great many only the smallest are kept, and the map is
+    `trimmed`.
+    """
 
     clashes: list[int]
     ways_out: set[int]
     untried: set[int]
     complete: bool = False
+    trimmed: bool = False
 
     def learn(self, clash: int) -> None:
         """Add a clash: hitting sets that miss it are extended by each of its members (Berge's algorithm)."""
         self.clashes.append(clash)
         missing = [mask for mask in self.untried if not mask & clash]
-        hitting = [mask for mask in (*self.untried, *self.ways_out) if mask & clash]
         self.untried.difference_update(missing)
-        for mask in missing:
-            for bit in bits(clash):
-                wider = mask | bit
-                if not any(other & wider == other for other in hitting if other & bit):
-                    self.untried.add(wider)
+        self.untried.update(wider for mask in missing for bit in bits(clash) if self.is_smallest(wider := mask | bit))
+        if len(self.untried) > MOST_UNTRIED:
+            self.trimmed = True
+            kept = sorted(self.untried, key=lambda one: (one.bit_count(), one))[: MOST_UNTRIED // 2]
+            self.untried = set(kept)
+
+    def is_smallest(self, mask: int) -> bool:
+        """Whether a hitting set needs each of its members: each is alone in hitting some clash."""
+        alone = 0
+        for clash in self.clashes:
+            hit = mask & clash
+            if not hit & (hit - 1):
+                alone |= hit
+                if alone == mask:
+                    return True
+        return False
 
 
 def bits(mask: int) -> Iterable[int]:
@@ -129,7 +145,7 @@ def search(oracle: Oracle, most: int, end: float) -> Map:
             known.ways_out.add(mask)
             continue
         known.learn(sum(1 << place[name] for name in shrink(oracle, seed, checked=True)))
-    known.complete = True
+    known.complete = not known.trimmed
     return known
 
 

@@ -80,18 +80,23 @@ def build_parser() -> argparse.ArgumentParser:
     add_goals(blend)
     blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
     blend.add_argument("--watch", action="store_true", help="answer anew whenever the goals or the shelf are saved")
+    blend.add_argument("--steps", action="store_true", help="tell the making steps too")
     blend.add_argument("--force", action="store_true", help="let --save write over a file")
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
     add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
     weigh = command("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost")
     weigh.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
+    weigh.add_argument("--steps", action="store_true", help="tell the making steps too")
     weigh.add_argument("--against", metavar="GOALS", type=Path, help="judge it against a goal file")
     add_output(weigh)
     weigh.add_argument("--shelf", metavar="PATH", type=Path, help="a shelf for prices, lots and purities")
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)
+    designed = command("designs", run_designs, "what each design asks of the batter, and whom a bar may be for")
+    designed.add_argument("name", metavar="NAME", nargs="?", help="a design or a user, by any of its names")
+    add_output(designed)
     measured = command("measures", run_measures, "the measures of a bar, what may be a goal, and the house practice")
     measured.add_argument("name", metavar="NAME", nargs="?", help="a measure or figure")
     add_output(measured)
@@ -229,6 +234,14 @@ def run_fats(asked: argparse.Namespace) -> int:
     return FOUND
 
 
+def run_designs(asked: argparse.Namespace) -> int:
+    """The designs, ours and the maker's own."""
+    from optimiser.report import designs
+
+    say(designs.designs(asked.name, start=Path.cwd(), **how(asked)))
+    return FOUND
+
+
 def run_measures(asked: argparse.Namespace) -> int:
     """The measures."""
     from optimiser.report import reference
@@ -278,7 +291,12 @@ def show(asked: argparse.Namespace, kind: str, story: Any) -> None:
         from optimiser.report import text
 
         options = how(asked)
-        say(getattr(text, kind)(story, width=options["width"], colour=options["colour"], ascii=options["ascii"]))
+        wanted = {"steps": True} if getattr(asked, "steps", False) and kind in ("blend", "weighed") else {}
+        say(
+            getattr(text, kind)(
+                story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted
+            )
+        )
 
 
 def show_no_blend(none: Any, asked: argparse.Namespace) -> None:

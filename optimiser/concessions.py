@@ -21,18 +21,18 @@ from optimiser.oracle import Oracle
 from optimiser.pasting import paste
 from optimiser.programme import Programme, build
 from optimiser.quantities import quantities
-from optimiser.reach import extreme, towards
+from optimiser.reach import middle, nearest, whole
 from optimiser.rows import EXACT_BAND, Row
 from optimiser.shelf import Shelf
 from optimiser.story import Change, Concession
 
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
 TRIES = 3  # steps of the rounding taken before a finer one is
-FINER = (1.0, 0.1, 0.01)  # of the step in which a person writes; an exact figure may have to be met to a hair
+FINER = (1.0, 0.1, 0.01, 0.001)  # of the step in which a person writes: an exact figure may have to be met to a hair
 ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
 GUARD = 1e-7  # what the solver's tolerance may have hidden
 WHOLE_FATS = "fats.each_at_least"
-WHOLE = 100.0  # per cent
+ALL = 100.0  # per cent
 MOST_SLACK = 1e4
 
 
@@ -94,9 +94,10 @@ def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[str]) 
 
 
 def roundings(moves: Sequence[Move]) -> Iterator[list[Move]]:
-    """The moves as a person would write them, the roundest first, then further off, then finer."""
+    """The moves as a person would write them, the roundest first, then further off, then with finer exact figures."""
     moving = [move for move in moves if abs(move.value - move.row.limit) > GUARD]
-    for finer in FINER:
+    exact = any(move.row.side == "exactly" for move in moving)
+    for finer in FINER if exact else FINER[:1]:
         for extra in range(TRIES):
             eased = [Move(move.row, rounded(move, extra, finer)) for move in moving]
             if eased and all(can_be_written(move) for move in eased):
@@ -110,7 +111,7 @@ def can_be_written(move: Move) -> bool:
         return known.lowest <= move.value <= known.highest
     if move.row.unit == "fats":
         return move.value >= 1.0
-    return move.value >= 0.0 and (move.row.unit != "%" or move.value <= WHOLE)
+    return move.value >= 0.0 and (move.row.unit != "%" or move.value <= ALL)
 
 
 def alone(oracle: Oracle, member: str) -> list[Move]:
@@ -120,28 +121,8 @@ def alone(oracle: Oracle, member: str) -> list[Move]:
     if member == WHOLE_FATS:
         return smallest_share(oracle, rows, others)
     oracle.hold(others)
-    if rows[0].side != "exactly" and len(rows) == 1:
-        end = extreme(oracle, rows[0], towards(rows[0])[0])
-        return [] if end is None else [Move(rows[0], end.value)]
-    reached = []
-    for up in (True, False):
-        oracle.hold_side(member, up=up)
-        if (end := extreme(oracle, rows[0], 1 if up else -1)) is not None:
-            reached.append(end.value)
-    oracle.let_go(member)
-    row = whole(rows)
-    nearest = min(reached, key=lambda value: abs(value - row.limit), default=row.limit)
-    return [Move(row, banded(rows, nearest))]
-
-
-def whole(rows: Sequence[Row]) -> Row:
-    """One row that speaks for a wish: of the two sides of a bare figure, the figure that the maker wrote."""
-    return rows[0] if len(rows) == 1 else replace(rows[0], side="exactly", limit=middle(rows))
-
-
-def middle(rows: Sequence[Row]) -> float:
-    """The figure of a wish: the middle of its sides."""
-    return math.fsum(row.limit for row in rows) / len(rows)
+    value = nearest(oracle, member)
+    return [] if value is None else [Move(whole(rows), banded(rows, value))]
 
 
 def banded(rows: Sequence[Row], value: float) -> float:
@@ -163,9 +144,9 @@ def smallest_share(oracle: Oracle, rows: Sequence[Row], others: Sequence[str]) -
     for place, row in zip(places, rows, strict=True):
         matrix[place] = 0.0
         matrix[place, : len(row.top)] = row.top
-        matrix[place, : len(row.top)] -= WHOLE * (row.bottom if row.bottom is not None else 0.0)
+        matrix[place, : len(row.top)] -= ALL * (row.bottom if row.bottom is not None else 0.0)
         matrix[place, -1] = -1.0
-        low[place] = -WHOLE
+        low[place] = -ALL
     with_least = widened(replace(programme, matrix=matrix, row_low=low), [rows[0].limit])
     helper = Oracle(with_least)
     helper.hold([*others, WHOLE_FATS])
@@ -273,7 +254,9 @@ def rounded(move: Move, extra: int, finer: float) -> float:
 
     What is round to within the solver's tolerance already is taken as it is.
     """
-    row, step = move.row, step_of(move.row) * (1.0 if move.row.unit == "fats" else finer)
+    row, step = move.row, step_of(move.row)
+    if row.side == "exactly" and row.unit != "fats":
+        step, extra = step * finer, min(extra, 1)
     down = row.side == "at_least" or (row.side == "exactly" and move.value < row.limit)
     steps = move.value / step
     near = GUARD / step

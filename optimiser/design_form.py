@@ -146,9 +146,7 @@ def _rows(find: Callable[[Text, Node, Known], Subject]) -> Callable[[Node, str, 
                 seen[place] = key
                 reason, rest = _parted(value, key)
                 status = reason.status or OWN_STATUS
-                out += [
-                    DesignRow(limit, reason.why, status, reason.gives_way) for limit in read_limits(subject, rest)
-                ]
+                out += [DesignRow(limit, reason.why, status, reason.gives_way) for limit in read_limits(subject, rest)]
         faults.settle()
         return tuple(out)
 
@@ -207,7 +205,9 @@ class DesignForm(Form):
     """One design, or one whom a bar is for."""
 
     what: ClassVar[str] = "a design"
-    example: ClassVar[str] = "{name: our swirl, about: Thin lines., goals: {trace: {at_most: 30, why: It must stay thin.}}}"
+    example: ClassVar[str] = (
+        "{name: our swirl, about: Thin lines., goals: {trace: {at_most: 30, why: It must stay thin.}}}"
+    )
     usual: ClassVar[Mapping[str, str]] = {
         **dict.fromkeys(("design", "for", "title"), "name"),
         **dict.fromkeys(("synonyms", "alias", "aliases"), "also"),

@@ -199,10 +199,10 @@ def bring(
         for key, sides in grouped(design.rows):
             place = (sides[0].limit.subject, key)
             if place in asked:
-                notes.append(f"Your own {words_of(key)} replaces the design's ({design.name}: {told(sides)}).")
+                notes.append(f"Your own limit on {words_of(key)} replaces {owner(design)} ({told(sides)}).")
             elif place in for_whom and design.family == "design" and all(side.gives_way for side in sides):
                 whom = for_whom[place].name
-                notes.append(f"For {whom}, its {words_of(key)} replaces that of {design.name} ({told(sides)}).")
+                notes.append(f"The limit on {words_of(key)} for {whom} replaces {owner(design)} ({told(sides)}).")
             else:
                 rows += [brought(design, row, span) for row in sides]
     settled, said = choose(batch, [design for design, _ in chosen])
@@ -231,6 +231,11 @@ def told(sides: Sequence[DesignRow]) -> str:
     )
 
 
+def owner(design: Design) -> str:
+    """Whose limit it is, as a part of a sentence."""
+    return f"that of {design.name}" if design.family == "design" else f"that for {design.name}"
+
+
 def words_of(key: str) -> str:
     """A key as a person says it."""
     return key.replace("_", " ")
@@ -250,7 +255,7 @@ def choose(batch: Batch, chosen: Sequence[Design]) -> tuple[Batch, list[str]]:
         for choice in design.choices:
             what = CHOICE_WORDS[choice.key]
             if choice.key in batch.given:
-                notes.append(f"Your own {what} replaces the design's ({design.name}: {choice.said}).")
+                notes.append(f"Your own {what} replaces {owner(design)} ({choice.said}).")
             elif choice.key in taken:
                 notes.append(f"{design.name}: {choice.said} stands aside for the {what} of {taken[choice.key]}.")
             else:

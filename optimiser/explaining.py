@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from optimiser.clashes import Clash, all_clashes
-from optimiser.concessions import concessions
+from optimiser.concessions import WHOLE_FATS, concessions
 from optimiser.goals import GoalSheet
 from optimiser.oracle import Oracle
 from optimiser.programme import Programme
 from optimiser.quantities import quantities
-from optimiser.reach import extreme, towards
+from optimiser.reach import nearest, whole
 from optimiser.rows import Row
 from optimiser.shelf import Shelf
 from optimiser.story import ClashMember, NoBlend
@@ -38,9 +38,9 @@ def told(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
     """The members of one clash, each with how far it could go with the others held."""
     members = []
     for member in clash.members:
-        row = oracle.programme.row_of(member)
+        row = whole([oracle.programme.rows[place] for place in oracle.programme.members[member]])
         others = [name for name in clash.members if name != member]
-        value = reached(oracle, row, others)
+        value = reached(oracle, member, others)
         members.append(
             ClashMember(
                 id=member,
@@ -58,13 +58,12 @@ def told(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
     return tuple(members)
 
 
-def reached(oracle: Oracle, row: Row, others: list[str]) -> float | None:
+def reached(oracle: Oracle, member: str, others: list[str]) -> float | None:
     """How far a wish's figure can go towards its limit with the others held; None where that has no answer."""
-    if row.member == "fats.each_at_least":
+    if member == WHOLE_FATS:
         return None
     oracle.hold(others)
-    ends = [end.value for sign in towards(row) if (end := extreme(oracle, row, sign)) is not None]
-    return min(ends, key=lambda value: abs(value - row.limit), default=None)
+    return nearest(oracle, member)
 
 
 def reach_words(row: Row, value: float | None) -> str:

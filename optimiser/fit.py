@@ -103,9 +103,10 @@ def chosen(index: Vector, reading: Vector, levers: Matrix) -> Fit:
 def _best(index: Vector, reading: Vector, levers: Matrix) -> float:
     """The penalty with the least left-out error."""
     best, least = math.inf, _fit(index, reading, levers, math.inf).left_out
+    rounding = _FLAT * float(np.abs(reading).max())
     for penalty in reversed(PENALTIES):
         error = _fit(index, reading, levers, penalty).left_out
-        if error < least * (1.0 - 1e-9):
+        if error < least - rounding:
             best, least = penalty, error
     return best
 

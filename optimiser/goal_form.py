@@ -10,7 +10,8 @@ from pydantic import Field
 
 from optimiser.batch import OFF, TEXT, Batch, BatchForm, read_batch
 from optimiser.bounds import AT_LEAST, EXACTLY, Subject
-from optimiser.designs import Family, named
+from optimiser.design_form import Family
+from optimiser.designs import named
 from optimiser.limits import Limit, read_limits, read_section
 from optimiser.subjects import (
     Known,
@@ -314,11 +315,11 @@ class GoalForm(Form):
     batch: Annotated[Batch | None, Read("batch", read_batch, form_schema(BatchForm))] = Field(
         default=None, description="How much is made: bars, fats or a mould; 1 kg of fats where nothing is told."
     )
-    design: Annotated[tuple[tuple[str, Span], ...], Read("design", _designs("design", "design: fine swirl"), names_of("design"))] = Field(
-        default=(), description="A named design, or a list of them; each brings goals of its own."
-    )
-    for_: Annotated[tuple[tuple[str, Span], ...], Read("for", _designs("for", "for: mature skin"), names_of("for"))] = Field(
-        default=(), alias="for", description="Whom the bar is for, as in mature skin; brings goals of its own."
+    design: Annotated[
+        tuple[tuple[str, Span], ...], Read("design", _designs("design", "design: fine swirl"), names_of("design"))
+    ] = Field(default=(), description="A named design, or a list of them; each brings goals of its own.")
+    for_: Annotated[tuple[tuple[str, Span], ...], Read("for", _designs("for", "for: mature skin"), names_of("for"))] = (
+        Field(default=(), alias="for", description="Whom the bar is for, as in mature skin; brings goals of its own.")
     )
     goals: Annotated[tuple[Limit, ...], Read("goals", _goals, names_of("goals"))] = Field(
         default=(), description="What the bar and the batch must be: bar measures, superfat, lye, cost, acids."

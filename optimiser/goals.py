@@ -13,8 +13,8 @@ from pathlib import Path
 from optimiser.additives import additives
 from optimiser.batch import Batch, Mould
 from optimiser.bounds import AT_LEAST, AT_MOST, Side
-from optimiser.fats import fold as fold_fat
 from optimiser.designs import Brought, Design, bring, by_name, own_designs
+from optimiser.fats import fold as fold_fat
 from optimiser.goal_form import Exclusion, GoalForm, MayUse, PracticeChange, Water
 from optimiser.limits import Limit
 from optimiser.practice import Rule, rules, usual_most
@@ -76,6 +76,16 @@ class GoalSheet:
         """Every quantity that a goal or a design speaks of: house practice that gives way to it stands aside."""
         limits = (*self.goals, *(item.limit for item in self.brought))
         return frozenset(limit.key for limit in limits if limit.subject == "quantity")
+
+    def stands_aside(self, rule: Rule) -> bool:
+        """Whether a rule of the house gives way: to a goal, or to `practice: off`.
+
+        What the alkali and the water cannot do without stays then, and so does the usual most of what may be used.
+        """
+        if self.asked & set(rule.gives_way):
+            return True
+        levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
+        return self.practice_off and rule.side != "exactly" and rule.key not in levers
 
     @property
     def rules(self) -> tuple[Rule, ...]:

@@ -77,10 +77,8 @@ def wishes(sheet: GoalSheet) -> Iterator[Wish]:
             yield Wish(f"practice.{change.rule}.{limit.side}", "practice", limit, "the maker's own figure")
     for item in sheet.brought:
         yield Wish(f"{item.prefix}.{item.limit.key}.{item.limit.side}", "design", item.limit, item.why)
-    asked = sheet.asked
     for rule in sheet.rules:
-        dropped = rule.name in changed or asked & set(rule.gives_way) or (sheet.practice_off and rule.side != "exactly")
-        if not dropped:
+        if rule.name not in changed and not sheet.stands_aside(rule):
             yield Wish(f"practice.{rule.name}.{rule.side}", "practice", as_limit(rule), rule.why)
 
 

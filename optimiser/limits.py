@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
@@ -10,7 +11,6 @@ from pydantic import Field
 
 from optimiser.bounds import AT_LEAST, AT_MOST, EXACTLY, Bound, Side, Subject, compared, find_band, read_bound
 from optimiser.measures import Band
-from optimiser.own_units import own_bound
 from optimiser.text.build import repeated
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, read_part, scalar, told
@@ -40,6 +40,7 @@ class Limit:
     currency: str = ""
 
 
+_WITH_UNIT = re.compile(r"\d.*[^\W\d_]")
 _VALUE_SCHEMA: dict[str, Any] = {"type": ["number", "string"]}
 
 
@@ -212,7 +213,13 @@ def _bound_at(subject: Subject, text: Text, side: Side) -> Bound:
 
 
 def _bound(subject: Subject, text: Text, figure: str, side: Side) -> Bound:
-    return own_bound(subject, text, figure, side) or read_bound(subject, figure, side)
+    if subject.unit == "index" and _WITH_UNIT.search(figure):
+        from optimiser.own_units import own_bound  # only where somebody writes in units of their own
+
+        own = own_bound(subject, text, figure, side)
+        if own is not None:
+            return own
+    return read_bound(subject, figure, side)
 
 
 def _limit(subject: Subject, side: Side, bound: Bound, span: Span, said: str = "") -> Limit:

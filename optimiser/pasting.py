@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from optimiser.goals import GoalSheet
 from optimiser.programme import Programme
+from optimiser.quantities import quantities
 from optimiser.rows import Row
 from optimiser.text.quantities import write_number
 
@@ -33,7 +34,9 @@ def paste(sheet: GoalSheet, programme: Programme, row: Row, moved: Mapping[str, 
         return "fats", f"fats: {{{counts(programme, moved)}}}"
     stem = row.member.rpartition(".")[0]
     if row.origin == "practice" and sheet.practice_off:
-        return "goals", f"{row.figure}: {limits(programme, stem, moved)}"
+        return "goals" if row.figure in quantities() else "additives", f"{row.figure}: {limits(programme, stem, moved)}"
+    if row.origin == "design":
+        return "goals" if row.figure in quantities() else "shares", f"{row.figure}: {of_designs(programme, row, moved)}"
     section = SECTIONS.get(row.origin, row.member.partition(".")[0])
     return section, f"{stem.partition('.')[2]}: {limits(programme, stem, moved)}"
 
@@ -46,6 +49,18 @@ def limits(programme: Programme, stem: str, moved: Mapping[str, float]) -> str:
     if opened is not None and "exactly" not in told:
         told["at_most"] = figure(programme.row_of(f"free_from.{tag}"), opened)
     return written(told)
+
+
+def of_designs(programme: Programme, row: Row, moved: Mapping[str, float]) -> str:
+    """The limits on a key for the maker to write: naming it puts those of every design aside, so the others are kept."""
+    found: dict[str, dict[float, str]] = {}
+    for member, places in programme.members.items():
+        rows = [programme.rows[place] for place in places]
+        if rows[0].origin == "design" and rows[0].figure == row.figure:
+            limit = moved.get(member, sum(one.limit for one in rows) / len(rows))
+            found.setdefault(member.rpartition(".")[2], {})[limit] = figure(rows[0], limit)
+    strictest = {"at_least": max, "at_most": min, "exactly": max}
+    return written({side: found[side][strictest[side](found[side])] for side in SIDES if side in found})
 
 
 def let_in(programme: Programme, row: Row, moved: Mapping[str, float]) -> str:

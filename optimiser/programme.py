@@ -148,7 +148,6 @@ def practice_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
     `practice: off` leaves the defaults that the alkali and the water cannot do without.
     """
     changes = {change.rule: change for change in sheet.practice}
-    asked = sheet.asked
     for rule in sheet.rules:
         change = changes.get(rule.name)
         if change is not None:
@@ -157,9 +156,7 @@ def practice_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
                     columns, limit, origin="practice", prefix="practice", why="the maker's own figure", name=rule.name
                 )
             continue
-        if asked & set(rule.gives_way) or (sheet.practice_off and rule.side != "exactly"):
-            continue
-        if not in_play(columns, rule):
+        if sheet.stands_aside(rule) or not in_play(columns, rule):
             continue
         yield from from_rule(columns, rule)
 

@@ -6,7 +6,9 @@ iteration as the cheapest cost (Dinkelbach 1967): minimise top - r bottom, take 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -70,3 +72,34 @@ def padded(vector: Vector, width: int) -> Vector:
 def towards(row: Row) -> tuple[int, ...]:
     """Which way to push a figure to bring it nearest to its limit: down (1) for at most, up (-1) for at least."""
     return {"at_most": (1,), "at_least": (-1,), "exactly": (1, -1)}[row.side]
+
+
+def nearest(oracle: Oracle, member: str) -> float | None:
+    """How near the figure of a wish comes to its limit; None where nothing at all meets the wishes held.
+
+    Args:
+        oracle: holding other wishes, and not this one.
+        member: whose rows are all on one figure.
+    """
+    rows = [oracle.programme.rows[place] for place in oracle.programme.members[member]]
+    row = whole(rows)
+    if row.side != "exactly":
+        end = extreme(oracle, row, towards(row)[0])
+        return None if end is None else end.value
+    ends = []
+    for up in (True, False):  # fats that are counted leave gaps, so each side is asked from the limit on
+        oracle.hold_side(member, up=up)
+        if (end := extreme(oracle, row, 1 if up else -1)) is not None:
+            ends.append(end.value)
+    oracle.let_go(member)
+    return min(ends, key=lambda value: abs(value - row.limit), default=None)
+
+
+def whole(rows: Sequence[Row]) -> Row:
+    """One row that speaks for a wish: of the two sides of a bare figure, the figure that the maker wrote."""
+    return rows[0] if len(rows) == 1 else replace(rows[0], side="exactly", limit=middle(rows))
+
+
+def middle(rows: Sequence[Row]) -> float:
+    """The figure of a wish: the middle of its sides."""
+    return math.fsum(row.limit for row in rows) / len(rows)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
+
 from optimiser.answer import read, settled, why_not
 from optimiser.arrays import Vector
 from optimiser.cheapest import solve
@@ -13,7 +15,7 @@ from optimiser.oracle import Oracle
 from optimiser.programme import Programme, build
 from optimiser.quantities import quantities
 from optimiser.reach import extreme
-from optimiser.rows import Expression, cost, quantity
+from optimiser.rows import Expression, Row, cost, quantity
 from optimiser.story import NoBlend, Reach, ReachLine
 
 BATCH = ("superfat", "lye_concentration")
@@ -37,7 +39,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     oracle = Oracle(programme)
     lines = []
     for figure in figures(programme):
-        own = [name for name in oracle.members if programme.row_of(name).figure == figure.figure]
+        own = [name for name in oracle.members if is_limit_of(programme.row_of(name), figure)]
         oracle.hold(name for name in oracle.members if name not in own)
         ends = [extreme(oracle, figure, sign, cheapest.point) for sign in (1, -1)]
         limits = [programme.rows[place] for name in own for place in programme.members[name]]
@@ -49,12 +51,25 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
                 low=ends[0].value if ends[0] is not None else None,
                 high=ends[1].value if ends[1] is not None else None,
                 now=value_of(figure, cheapest.point),
-                low_limit=max((row.limit for row in limits if row.side != "at_most"), default=None),
-                high_limit=min((row.limit for row in limits if row.side != "at_least"), default=None),
+                low_limit=max((in_unit(row, figure) for row in limits if row.side != "at_most"), default=None),
+                high_limit=min((in_unit(row, figure) for row in limits if row.side != "at_least"), default=None),
                 is_share=figure.figure not in quantities(),
             )
         )
     return Reach(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines))
+
+
+def is_limit_of(row: Row, figure: Expression) -> bool:
+    """Whether a wish is a limit on the figure itself; how much of a fat is in stock, and how many there are, is not."""
+    return row.figure == figure.figure and row.origin not in ("stock", "count")
+
+
+def in_unit(row: Row, figure: Expression) -> float:
+    """A limit in the unit of the figure: a cost may be asked for by the bar or the pound."""
+    if row.bottom is None or figure.bottom is None:
+        return row.limit
+    biggest = int(np.argmax(np.abs(row.bottom)))
+    return row.limit * float(row.bottom[biggest]) / float(figure.bottom[biggest])
 
 
 def figures(programme: Programme) -> list[Expression]:

@@ -209,7 +209,15 @@ def physics(columns: Columns) -> list[Row]:
     table: list[tuple[str, str, Side, float, Vector, Vector | None, str]] = [
         ("shares", "the shares of the fats add up to 100 %", "exactly", 1.0, columns.constant(1.0), None, "a whole"),
         ("superfat", "no more alkali than fat", "at_least", 0.0, columns.unreacted, None, "free alkali burns skin"),
-        ("soap", "at most 40 % of the fats left unreacted", "at_most", 0.0, fatty, None, "with less alkali it is no soap"),
+        (
+            "soap",
+            "at most 40 % of the fats left unreacted",
+            "at_most",
+            0.0,
+            fatty,
+            None,
+            "with less alkali it is no soap",
+        ),
         ("lye solubility", "lye at most 50 %", "at_most", 0.5, columns.alkali, lye, SOLUBILITY),
         (
             "alkali present",

@@ -19,7 +19,8 @@ from optimiser.programme import Programme
 
 INFINITY = highspy.kHighsInf
 PRIMAL, DUAL = 4, 1  # simplex strategies: new costs leave the blend feasible, new bounds leave the prices valid
-TOLERANCE = 1e-9
+SCALED, UNSCALED = 2, 0  # how simplex scales: as HiGHS does by itself, or not at all
+TOLERANCE, LOOSE = 1e-9, 1e-8
 SENSES = {
     (False, True): pulp.LpConstraintLE,
     (True, False): pulp.LpConstraintGE,
@@ -59,6 +60,19 @@ def spend_banner() -> None:
         os.dup2(keep, 1)
         os.close(keep)
         os.close(null)
+
+
+@cache
+def threads() -> int:
+    """One thread where this process may still choose: on small counted programmes HiGHS's workers mostly wait.
+
+    HiGHS fixes the number for a process at its first run and refuses another later; 0 takes what someone else fixed.
+    """
+    spend_banner()
+    model = highspy.Highs()
+    for option, value in {"output_flag": False, "threads": 1}.items():
+        model.setOptionValue(option, value)
+    return int(model.run() == highspy.HighsStatus.kOk)
 
 
 def statement(programme: Programme) -> pulp.LpProblem:
@@ -149,6 +163,7 @@ def options(*, mixed: bool) -> dict[str, object]:
     """Settings of HiGHS: presolve costs more than it saves on small dense programmes; counted fats leave no gap."""
     common: dict[str, object] = {
         "output_flag": False,
+        "threads": threads(),
         "presolve": "off",
         "primal_feasibility_tolerance": TOLERANCE,
         "dual_feasibility_tolerance": TOLERANCE,
@@ -179,15 +194,38 @@ class Live:
         self._model.setOptionValue("simplex_strategy", DUAL if objective is None else PRIMAL)
         self._model.run()
         status = self._model.getModelStatus()
-        if status not in DECIDED:  # a warm start can lose its way; a cold one decides
-            self.forget()
-            self._model.run()
-            status = self._model.getModelStatus()
+        if status not in DECIDED:
+            status = self._again()
         if status == highspy.HighsModelStatus.kOptimal:
             return self._outcome()
         if status in DECIDED:
             return Outcome(feasible=False)
         raise SolverFault(f"HiGHS ended with {status.name}")
+
+    def _again(self) -> Any:
+        """Ask once more from cold: primal simplex or a warm start can lose its way, the dual decides, if need be unscaled."""
+        self._model.setOptionValue("simplex_strategy", DUAL)
+        status = self._model.getModelStatus()
+        for scaling in (SCALED, UNSCALED):
+            self._model.setOptionValue("simplex_scale_strategy", scaling)
+            self.forget()
+            self._model.run()
+            status = self._model.getModelStatus()
+            if status in DECIDED:
+                break
+        self._model.setOptionValue("simplex_scale_strategy", SCALED)
+        if status == highspy.HighsModelStatus.kSolveError and self.programme.is_mixed_integer:
+            status = self._a_hair_looser()
+        return status
+
+    def _a_hair_looser(self) -> Any:
+        """A counted answer that misses a row by the very tolerance is refused by HiGHS itself: ask with a wider one."""
+        self._model.setOptionValue("mip_feasibility_tolerance", LOOSE)
+        self.forget()
+        self._model.run()
+        status = self._model.getModelStatus()
+        self._model.setOptionValue("mip_feasibility_tolerance", TOLERANCE)
+        return status
 
     def _outcome(self) -> Outcome:
         solution, info = self._model.getSolution(), self._model.getInfo()

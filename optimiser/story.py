@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from optimiser.ash import AshAdvice
 from optimiser.recipe import Judgement, Recipe
+from optimiser.scum import HardWater
 from optimiser.text.spans import Span
+from optimiser.times import ExpectedTime
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +197,9 @@ class Blend:
     step_grams: float
     is_counted: bool  # fats were counted: a mixed-integer answer
     shelf_file: str = ""
+    times: tuple[ExpectedTime, ...] = ()
+    ash: AshAdvice | None = None
+    water_hardness: HardWater | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,6 +270,8 @@ class WeighedRecipe:
     meets_goals: bool | None
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
+    times: tuple[ExpectedTime, ...] = ()
+    steps: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

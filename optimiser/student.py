@@ -48,7 +48,11 @@ def _fraction(a: float, b: float, x: float) -> float:
 
 def t_cumulative(t: float, freedom: float) -> float:
     """The chance that Student's t with `freedom` degrees of freedom is at most `t`."""
-    tail = 0.5 * incomplete_beta(freedom / 2.0, 0.5, freedom / (freedom + t * t))
+    square = t * t
+    if square < 1.0:  # near the middle the tails are all but whole, and what lies between keeps more digits
+        between = 0.5 * incomplete_beta(0.5, freedom / 2.0, square / (freedom + square))
+        return 0.5 + math.copysign(between, t)
+    tail = 0.5 * incomplete_beta(freedom / 2.0, 0.5, freedom / (freedom + square))
     return tail if t < 0 else 1.0 - tail
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import numpy as np
 
+from optimiser import advising
 from optimiser.cautions import cautions
 from optimiser.cheapest import Cheapest
 from optimiser.columns import Columns
@@ -51,6 +53,7 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
     weighed, step = weigh_out(programme, grams, purities)
     money = prices_of(shelf)
     figures, judged = judge(exact, money), judge(weighed, money)
+    times = advising.on_time(Path(sheet.path), weighed, judged)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     held = {item.id: item.holds for item in verdicts(sheet, weighed, judged)}
     goals = goal_lines(programme, found, prices(live, found), held)
@@ -71,13 +74,20 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
         unused=unused_lines(live, found, sheet),
         certificate=certificate,
         cautions=cautions(weighed, judged),
-        steps=steps(weighed, judged),
-        notes=notes(shelf, columns, goals, step),
+        steps=steps(weighed, judged, sheet.techniques, times),
+        notes=(
+            *notes(shelf, columns, goals, step),
+            *sheet.design_notes,
+            *advising.on_levers(sheet, shelf, exact, figures),
+        ),
         recipe=weighed,
         weighed=judged,
         step_grams=step,
         is_counted=programme.is_mixed_integer,
         shelf_file=shelf.path,
+        times=times,
+        ash=advising.on_ash(sheet, weighed, judged),
+        water_hardness=advising.on_water(sheet, weighed, judged),
     )
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from optimiser.measures import measures
 from optimiser.scales import General, Scale, general
-from optimiser.text.durations import write_duration
+from optimiser.text.durations import rough_range
 
 PRIOR = "a rule of thumb, not of your bench: five trials make it yours"
 STRETCHED = "beyond the trials"
@@ -37,9 +37,9 @@ class ExpectedTime:
     changed_by: str
 
     def said(self) -> str:
-        """The range in words: "8 to 13 min"."""
+        """The range in words: "7.9 to 13 min"."""
         seconds = 3600.0 if self.unit == "h" else 1.0
-        return range_words(self.low * seconds, self.high * seconds)
+        return rough_range(self.low * seconds, self.high * seconds)
 
 
 def working_time(trace_index: float, scale: Scale | None = None) -> tuple[float, float]:
@@ -99,19 +99,3 @@ def _expected(known: General, index: float, scale: Scale | None, units: Mapping[
 def _own_basis(scale: Scale, index: float) -> str:
     text = f"four batches in five by {scale.trials} trials of yours"
     return text if scale.lowest <= index <= scale.highest else f"{text}, {STRETCHED}"
-
-
-def range_words(low: float, high: float) -> str:
-    """Two lengths of time in seconds as a range: "8 to 13 min", "50 s to 2 min", to about two figures."""
-    first, last = write_duration(_two_figures(low)), write_duration(_two_figures(high))
-    if first == last:
-        return f"about {first}"
-    number, _, unit = first.partition(" ")
-    same = " " not in unit and last.endswith(f" {unit}") and last.count(" ") == 1
-    return f"{number} to {last}" if same else f"{first} to {last}"
-
-
-def _two_figures(seconds: float) -> float:
-    """Seconds rounded to two figures of the unit that they will be told in."""
-    size = 3600.0 if seconds >= 7200.0 else 60.0 if seconds >= 90.0 else 1.0
-    return float(f"{seconds / size:.2g}") * size if seconds < 99.5 * size else round(seconds / size) * size

@@ -64,7 +64,9 @@ def entry_of(asked: argparse.Namespace) -> Entry:
             check(option, text, reader, faults)
     notes = tuple(" ".join(note.split()) for note in asked.note if note.strip())
     if not any((asked.trace, asked.unmould, hardness, asked.ash, notes, faults)):
-        help_ = 'add --trace "4 min 30 s", --unmould "20 h", --hardness 41 --hardness-unit "Shore D", --ash no or --note'
+        help_ = (
+            'add --trace "4 min 30 s", --unmould "20 h", --hardness 41 --hardness-unit "Shore D", --ash no or --note'
+        )
         faults.append(Diagnostic("usage", "the trial says nothing of how the batch went", help_))
     if faults:
         raise BadInput(faults)
@@ -75,7 +77,9 @@ def entry_of(asked: argparse.Namespace) -> Entry:
 def with_unit(reading: str, unit: str, faults: list[Diagnostic]) -> str:
     """A hardness reading with its unit, from one option or two."""
     if unit and not reading:
-        faults.append(Diagnostic("usage", "--hardness-unit is given, and no reading", "add --hardness 41, or leave it out"))
+        faults.append(
+            Diagnostic("usage", "--hardness-unit is given, and no reading", "add --hardness 41, or leave it out")
+        )
         return ""
     if not unit:
         return reading
@@ -140,7 +144,9 @@ def fit_trials(asked: argparse.Namespace, how: Mapping[str, Any]) -> tuple[str, 
         return to_json(data_trials.fitted(asked.folder, fits, path if saved and path.is_file() else None)), code
     if not asked.save and code == 0:
         one = f" {asked.measure}" if asked.measure else ""
-        saved = f"Next: barwright trial fit{one} --folder {asked.folder} --save, and goals may be written in these units."
+        saved = (
+            f"Next: barwright trial fit{one} --folder {asked.folder} --save, and goals may be written in these units."
+        )
     return text_trials.fitted(fits, saved, paper(how)), code
 
 
@@ -168,7 +174,9 @@ def measure_named(name: str) -> str:
         return known.id
     names = ", ".join(MEASURES)
     if known is None:
-        raise BadInput([Diagnostic("unknown-measure", f"{shown(name)} is no measure that is known here", f"fit one of {names}")])
+        raise BadInput(
+            [Diagnostic("unknown-measure", f"{shown(name)} is no measure that is known here", f"fit one of {names}")]
+        )
     why = "ash is seen or not, which makes no scale" if known.id == "ash_risk" else "trials have no reading for it"
     raise BadInput([Diagnostic("no-reading", f"{known.words} cannot be fitted: {why}", f"fit one of {names}")])
 
@@ -193,7 +201,11 @@ def save(path: Path, fits: Sequence[MeasureFit]) -> str:
         path.write_text(scales_yaml(after), encoding="utf-8")
     except OSError as error:
         raise BadInput([Diagnostic("cannot-write", f"cannot write {path}: {error.strerror}")]) from error
-    gone = f" The scale of {', '.join(dropped)} that was there before can no longer be used, and is gone." if dropped else ""
+    gone = (
+        f" The scale of {', '.join(dropped)} that was there before can no longer be used, and is gone."
+        if dropped
+        else ""
+    )
     held = ", ".join(name for name in MEASURES if name in after) or "nothing"
     return f"Saved: {path} holds {held}.{gone}"
 

@@ -12,10 +12,12 @@ import numpy as np
 from optimiser.fats import reference
 from optimiser.fit import SURE, Fit, chosen, line
 from optimiser.measures import fat_values, measures
-from optimiser.observations import Lever, Made, Observations, book, known_levers, observations
-from optimiser.scales import LEAST_TRIALS, OwnLever, Scale, direction, lined, unlined
+from optimiser.observations import Made, Observations, observations
+from optimiser.practice import rules
+from optimiser.pulls import Lever, book, known_levers
+from optimiser.scales import LEAST_TRIALS, TIME_UNITS, OwnLever, Scale, direction, lined, unlined
 from optimiser.student import t_quantile
-from optimiser.text.durations import write_duration
+from optimiser.text.durations import rough_duration, write_duration
 
 LEVER_TRIALS = 15
 MOVED = 3  # trials in which a lever must stand elsewhere than in the rest before a fit can say anything of it
@@ -102,7 +104,11 @@ def too_few(seen: Observations) -> Finding | None:
     have = "no trial has" if number == 0 else "1 trial has" if number == 1 else f"{number} trials have"
     why = f"{have} a {READ[seen.measure]}, and a scale takes {LEAST_TRIALS}"
     more = LEAST_TRIALS - number
-    return "too few", why, f"record {more} more with 'barwright trial add', of recipes as different as you can bear to make"
+    return (
+        "too few",
+        why,
+        f"record {more} more with 'barwright trial add', of recipes as different as you can bear to make",
+    )
 
 
 def no_spread(seen: Observations) -> Finding | None:
@@ -124,15 +130,18 @@ def no_spread(seen: Observations) -> Finding | None:
 
 def recipes_to_try(seen: Observations) -> str:
     """Two recipes that would spread the trials: much of the fat that stands lowest, and much of the highest."""
-    known = reference()
-    own = {fat.name: fat for item in seen.made for fat, _ in item.recipe.fats if fat.kind not in ("wax", "fatty acid")}
-    fats = list((own | {name: known.get(name) for name in ORDINARY}).values())
+    known, ruled = reference(), {rule.key for rule in rules() if rule.subject == "fat"}
+    used = {
+        fat.name: fat for item in seen.made for fat, _ in item.recipe.fats if fat.kind in ("hard oil", "liquid oil")
+    }
+    fats = list((used | {name: known.get(name) for name in ORDINARY}).values())
+    fats = [fat for fat in fats if fat.name not in ruled]
     values = fat_values(fats, [seen.measure])[0]
     low, high = int(values.argmin()), int(values.argmax())
     name = measures()[seen.measure].words
     return (
         f"make one recipe mostly of {fats[low].name} ({name} {values[low]:.0f} alone) and one with much "
-        f"{fats[high].name} ({values[high]:.0f} alone), small ones will do, and record them"
+        f"{fats[high].name} ({values[high]:.0f} alone), in your usual size of batch, and record them"
     )
 
 
@@ -147,7 +156,10 @@ def wrong_way(seen: Observations, fit: Fit) -> Finding | None:
 
 
 def unsure(seen: Observations, fit: Fit) -> Finding | None:
-    """Whether the slope cannot be told from none; an index read off such a line could be anything (Fieller 1954)."""
+    """Whether the slope cannot be told from none: an index read off such a line could be anything.
+
+    Fieller, J. R. Statist. Soc. B 16 (1954) 175-185 (from memory): its interval is then without end.
+    """
     low, high = fit.interval()
     if low * high > 0:
         return None
@@ -228,13 +240,22 @@ def remarks(seen: Observations, scale: Scale | None) -> list[str]:
         out.append(f"The recipe stands in a file of its own, and may have been changed since: {', '.join(linked)}.")
     if scale is not None and scale.trials < LEVER_TRIALS:
         out.append(f"From {LEVER_TRIALS} trials on the levers (water, free oil, warmth and the like) are fitted too.")
+    elif scale is not None and not scale.levers:
+        out.append("The levers were tried too: the book's foretell trials left out no worse than others would.")
     return out
 
 
+def expected_words(measure: str, unit: str, value: float) -> str:
+    """A reading that is only expected, in no more figures than it deserves."""
+    if measure not in TIME_UNITS or not math.isfinite(value):
+        return reading_words(measure, unit, value)
+    return rough_duration(value if measure == "trace" else 3600.0 * value)
+
+
 def reading_words(measure: str, unit: str, value: float) -> str:
-    """A reading as a maker would write it: "4 min 30 s", "20 h", "41.3 Shore D"."""
+    """A reading as a maker would write it: "4 min 30 s", "20 h", "41.3 Shore D" (bare without a unit)."""
     if not math.isfinite(value):
         return "-"
     if measure == "trace":
         return write_duration(value)
-    return write_duration(3600.0 * value) if measure == "set_up" else f"{value:.1f} {unit}"
+    return write_duration(3600.0 * value) if measure == "set_up" else f"{value:.1f} {unit}".rstrip()

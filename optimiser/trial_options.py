@@ -37,4 +37,6 @@ def add_actions(parser: argparse.ArgumentParser, add_output: Callable[[argparse.
     action("list", "the trials of a folder, readings beside indices")
     fit = action("fit", "fit your own scales, so that goals can be written in minutes, hours or readings")
     fit.add_argument("measure", metavar="MEASURE", nargs="?", help="trace, set_up or hardness; all of them without it")
-    fit.add_argument("--save", action="store_true", help="write the scales that can be used to scales.yaml in the folder")
+    fit.add_argument(
+        "--save", action="store_true", help="write the scales that can be used to scales.yaml in the folder"
+    )

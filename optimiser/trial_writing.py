@@ -115,7 +115,8 @@ def record(folder: Path, sheet: RecipeSheet, entry: Entry, *, linked: bool = Fal
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for number in range(next_number(folder), next_number(folder) + MOST_TRIES):
+        first = next_number(folder)
+        for number in range(first, first + MOST_TRIES):
             path = folder / f"{number:03d}-{slug(sheet.title)}.yaml"
             try:
                 with path.open("x", encoding="utf-8") as stream:

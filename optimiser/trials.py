@@ -127,7 +127,9 @@ def as_trace(text: str, what: str) -> float:
     """
     seconds = read_duration(text, what)
     if seconds > MOST_TRACE:
-        raise Misread("out-of-range", f"{shown(text)} to trace is longer than any batch is stirred", "a day is the most")
+        raise Misread(
+            "out-of-range", f"{shown(text)} to trace is longer than any batch is stirred", "a day is the most"
+        )
     return seconds
 
 
@@ -186,7 +188,9 @@ def _recipe(node: Node, what: str, path: Path) -> tuple[RecipeSheet, bool]:
         raise Faults(Diagnostic("bad-path", f"{shown(text)} is no path to a file", "", text.span))
     target = path.parent / text
     if not target.is_file():
-        help_ = "name it as seen from this file's folder, or write the recipe here: recipe: {fats: {...}, superfat: 5 %}"
+        help_ = (
+            "name it as seen from this file's folder, or write the recipe here: recipe: {fats: {...}, superfat: 5 %}"
+        )
         raise Faults(Diagnostic("no-such-file", f"there is no recipe file {target}", help_, text.span))
     try:
         return read_recipe(target), True

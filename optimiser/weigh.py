@@ -8,6 +8,7 @@ from pathlib import Path
 
 from optimiser import chemistry
 from optimiser.additives import find as find_additive
+from optimiser.advising import on_time
 from optimiser.cautions import cautions
 from optimiser.fats import Fat, reference
 from optimiser.goals import GoalSheet, currency_faults, read_goals
@@ -16,6 +17,7 @@ from optimiser.lines import measure_lines
 from optimiser.recipe import Judgement, Prices, Recipe, fat_demand, judge, total_water
 from optimiser.recipe_file import RecipeSheet, read_recipe
 from optimiser.shelf import Shelf, read_shelf
+from optimiser.steps import steps
 from optimiser.story import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
 from optimiser.text.diagnostics import BadInput
 
@@ -41,6 +43,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     money = prices_for(recipe, shelf)
     judged = judge(recipe, money)
     found = verdicts(goals, recipe, judged) if goals is not None else []
+    times = on_time(recipe_file, recipe, judged)
     return WeighedRecipe(
         title=sheet.title,
         currency=shelf.currency if shelf is not None else "",
@@ -54,6 +57,8 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         meets_goals=all(item.holds for item in found) if goals is not None else None,
         cautions=cautions(recipe, judged),
         notes=tuple(notes(sheet, shelf, recipe, money)),
+        times=times,
+        steps=steps(recipe, judged, goals.techniques if goals is not None else (), times),
     )
 
 

@@ -151,6 +151,7 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
         return recipe_of(columns, Grams(fats, *alkali, grams.water, grams.additives), purities, fine)
 
     best = rounded_fats(grams.fats, step)
+    total = float(best.sum())
     recipe = rounded(best)
     worst = breakage(columns, wishes, recipe)
     for _ in range(ROUNDS):
@@ -159,7 +160,7 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
         tried = [
             (breakage(columns, wishes, rounded(moved)), place, moved)
             for place, moved in enumerate(neighbours(best, step))
-            if np.abs(moved - grams.fats).max() <= NEAR * step
+            if np.abs(moved - grams.fats).max() <= NEAR * step and abs(float(moved.sum()) - total) <= 1.5 * step
         ]
         least = min(tried, default=None, key=lambda item: item[:2])
         if least is None or least[0] >= worst - 1e-12:
@@ -184,9 +185,18 @@ def refuse_coarse(batch: Batch, grams: Grams, fine: float) -> None:
 
 
 def neighbours(fats: Vector, step: float) -> list[Vector]:
-    """Every recipe with one step of one fat given to another."""
+    """Every recipe with one step of one fat given to another, taken away or added.
+
+    A step more or less of all fats moves the alkali that goes with them to another place between two of its own steps.
+    """
     used = np.flatnonzero(fats > 0)
     out = []
+    for one in used:
+        for change in (-step, step):
+            moved = fats.copy()
+            moved[one] += change
+            if moved[one] > 0:
+                out.append(moved)
     for giver in used:
         for taker in used:
             if giver != taker and fats[giver] > step:

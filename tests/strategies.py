@@ -204,6 +204,10 @@ class Bar:
         prices = {item.fat.name: item.price for item in self.shelf.fats}
         return f"Bar({wishes}; prices {prices}; around {dict(self.shares)})"
 
+    def _repr_pretty_(self, printer: Any, _cycle: bool) -> None:  # noqa: FBT001
+        """The same for hypothesis, which would else print every field of every fat."""
+        printer.text(repr(self))
+
 
 @st.composite
 def bars(

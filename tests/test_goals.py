@@ -340,7 +340,27 @@ def test_additives_are_shares_of_the_fats(tmp_path: Path) -> None:
             (1, 16),
             "write it like mould: {length: 30 cm, width: 9 cm, depth: 7 cm}",
         ),
-        ("design: fine swirl", "unknown-design", (1, 9), "take the line out and write its goals under 'goals'"),
+        (
+            "design: fine swril",
+            "unknown-design",
+            (1, 9),
+            "did you mean 'fine swirl', 'thin swirl' or 'fine-lined swirl'?",
+        ),
+        ("for: matur skin", "unknown-user", (1, 6), "did you mean 'mature skin' or 'dry skin'?"),
+        (
+            "may use: [sodium lactat]",
+            "unknown-lever",
+            (1, 11),
+            "did you mean 'sodium lactate', 'dry sodium lactate' or 'sodium citrate'?",
+        ),
+        (
+            "may_use: olive oil",
+            "not-a-lever",
+            (1, 10),
+            "take it out: every fat of the shelf may be used without being named here",
+        ),
+        ("water hardness: 250", "no-unit", (1, 17), "write 250 mg/L, 250 dH or 250 gpg"),
+        ("water hardness: 14 F", "wrong-unit", (1, 17), "units: mg/L or ppm (as CaCO3), dH, fH, gpg, Clark, mmol/L"),
     ],
 )
 def test_each_fault_is_told_with_its_place_and_a_way_out(

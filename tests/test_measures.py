@@ -202,7 +202,11 @@ def test_levers_are_those_of_the_table() -> None:
         0.8,
     )
     assert (levers("trace").batter, levers("set_up").gel) == (13, 15)
-    assert dict(levers("set_up").additives) == {"sodium lactate": 6, "salt": 5}
+    assert {name: points for name, points in levers("set_up").additives.items() if points} == {
+        "sodium lactate": 6,
+        "salt": 5,
+    }
+    assert (levers("lather_start").additives["sugar"], levers("scum").additives["citric acid"]) == (3, -4.5)
     assert levers("ash_risk").additives["sodium lactate"] == pytest.approx(-2 - 0.6 * 6)
 
 

@@ -8,9 +8,9 @@ import sys
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from strategies import bare_programme, programmes
+from strategies import at_most, bare_programme, programmes, sheet_of, shelf_of
 
-from optimiser.programme import Programme
+from optimiser.programme import Programme, build
 from optimiser.solver import Live, SolverFault, statement
 
 
@@ -126,3 +126,12 @@ def test_nothing_is_printed_on_the_first_solve() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout == "only this\n"
+
+
+def test_a_solver_that_loses_its_way_is_asked_again() -> None:
+    """Four hard oils at one price and one at half of it once left primal simplex without an answer; there is one."""
+    shelf = shelf_of({"palm kernel oil": 1.0, "beef tallow": 1.0, "lard": 1.0, "coconut oil": 0.5})
+    made = build(sheet_of(shares=(at_most("lard", 100.0, "fat"),)), shelf)
+    outcome = Live(made).minimise(made.money)
+    assert outcome.feasible
+    assert outcome.point[made.columns.index["coconut oil"]] == pytest.approx(1.0)

@@ -10,7 +10,9 @@ from optimiser.cautions import LYE
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from optimiser.ash import AshAdvice
     from optimiser.recipe import Recipe
+    from optimiser.scum import HardWater
     from optimiser.story import (
         AlkaliFigures,
         Blend,
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
         UnusedLine,
         WaterFigures,
     )
+    from optimiser.times import ExpectedTime
 
 FORMAT = "barwright/1"
 GRAM_PLACES = 3
@@ -212,6 +215,53 @@ def certificate_part(proof: Certificate) -> Json:
     }
 
 
+def ash_part(ash: AshAdvice | None) -> Json | None:
+    """What to do about ash, the best first, and what takes it off."""
+    if ash is None:
+        return None
+    return {
+        "risk": number(ash.risk),
+        "advice": [
+            {
+                "do": tip.do,
+                "points_less": number(tip.points),
+                "when": tip.stage,
+                "but": tip.but or None,
+                "against": tip.against or None,
+                "status": tip.status,
+            }
+            for tip in ash.tips
+        ],
+        "afterwards": list(ash.after),
+        "status": ash.status,
+    }
+
+
+def hard_water_part(water: HardWater | None) -> Json | None:
+    """What a litre of wash water takes of the bar."""
+    if water is None:
+        return None
+    return {
+        "hardness_mg_per_l_as_calcium_carbonate": number(water.hardness),
+        "class": water.word,
+        "soap_lost_g_per_l": number(water.soap_lost),
+        "calcium_soap_g_per_l": number(water.calcium_soap),
+        "bar_lost_g_per_l": number(water.bar_lost),
+        "spared_by_chelants": number(water.spared),
+        "chelants": [
+            {
+                "additive": item.name,
+                "share_of_fats": number(item.share),
+                "grams": grams(item.grams),
+                "sodium_hydroxide_pure_g": grams(item.alkali_g),
+                "spares": number(item.spares),
+            }
+            for item in water.offers
+        ],
+        "status": water.status,
+    }
+
+
 def to_weigh_part(story: Blend) -> Json:
     """The recipe as it goes on the balance, and what it is once rounded."""
     recipe, judged = story.recipe, story.weighed
@@ -264,3 +314,16 @@ def cautions_part(told: Sequence[str]) -> list[str]:
     """The cautions; those that every lye calls for are never missing."""
     missing = [caution for caution in LYE if caution not in told]
     return [*told, *missing]
+
+
+def time_part(item: ExpectedTime) -> Json:
+    """How long something is likely to take."""
+    return {
+        "id": item.measure,
+        "words": item.words,
+        "unit": item.unit,
+        "low": number(item.low, 1),
+        "high": number(item.high, 1),
+        "own_scale": item.own,
+        "basis": item.basis,
+    }

@@ -15,10 +15,17 @@ if TYPE_CHECKING:
     from optimiser.story import Blend, NoBlend, Reach, WeighedRecipe
 
 
-def blend(story: Blend, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+def blend(
+    story: Blend,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,
+    steps: bool = False,
+) -> str:
     """The answer when there is a blend: cautions that cannot wait, what to weigh, what it costs and why, how the bar is."""
     paper = Paper(width, colour, ascii)
-    return printed(paper, text_blend.parts(story, paper))
+    return printed(paper, text_blend.parts(story, paper, steps=steps))
 
 
 def no_blend(story: NoBlend, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
@@ -27,10 +34,17 @@ def no_blend(story: NoBlend, width: int = 80, *, colour: bool = False, ascii: bo
     return printed(paper, text_clash.parts(story))
 
 
-def weighed(story: WeighedRecipe, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
+def weighed(
+    story: WeighedRecipe,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,
+    steps: bool = False,
+) -> str:
     """What a recipe in hand is, and whether it meets the goals it was held against."""
     paper = Paper(width, colour, ascii)
-    return printed(paper, text_weigh.parts(story, paper))
+    return printed(paper, text_weigh.parts(story, paper, steps=steps))
 
 
 def reach(story: Reach, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
-from optimiser.report import text_goals, text_lye, text_measures, words
+from optimiser.report import text_advice, text_goals, text_lye, text_measures, text_steps, words
 from optimiser.report.paper import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 NEAREST_UNUSED = 5  # fats off the blend that are told with their price; the rest are counted
 
 
-def parts(story: Blend, paper: Paper) -> Iterator[Part]:
-    """The whole answer."""
+def parts(story: Blend, paper: Paper, *, steps: bool = False) -> Iterator[Part]:
+    """The whole answer, with the making steps if they are wanted."""
     urgent = text_lye.urgent(story.weighed, story.cautions)
     yield from text_lye.at_top(urgent)
     yield from head(story)
@@ -29,7 +29,11 @@ def parts(story: Blend, paper: Paper) -> Iterator[Part]:
     yield from text_goals.block(story.goals, story.currency, paper, counted=story.is_counted)
     yield from text_goals.preferences(story.preferences)
     yield from text_measures.block(story.measures, story.figures, paper)
+    yield from text_steps.expected(story.times)
+    yield from text_advice.block(story.ash, story.water_hardness)
     yield from unused(story)
+    if steps:
+        yield from text_steps.numbered(story.steps)
     yield from closing(story)
 
 
@@ -109,7 +113,7 @@ def closing(story: Blend) -> Iterator[Part]:
     yield Heading("How sure")
     yield Line(proof_sentence(story.certificate, story.currency))
     for note in story.notes:
-        yield Line(words.sentence(note), hang=2)
+        yield Line(words.glued(words.sentence(note)), hang=2)
     yield Gap()
     stem = PurePath(story.goal_file).stem or "bar"
     command = f"barwright blend {quoted(story.goal_file)} --save {quoted(f'{stem}-recipe.yaml')}"

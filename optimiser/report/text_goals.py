@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 PRACTICE = "practice"
 STOCK = "stock"
+DESIGN = "design"
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
 WHOLE = ("exclusion", "count")
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
@@ -37,11 +38,12 @@ def block(goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bo
     yield from uneven((*dear, *felt), currency)
     if counted and any(goal.price_per_unit for goal in dear):
         yield Line("Prices hold for this choice of fats; what giving up saves is worked out whole.")
-    free = [goal for goal in own if not is_told(goal) and goal.origin != STOCK]
+    free = [goal for goal in own if not is_told(goal) and goal.origin not in (STOCK, DESIGN)]
     if free or house:
         yield Gap()
     if free:
         yield Line(f"At no cost: {'; '.join(held_together(free))}.", hang=2)
+    yield from designs([goal for goal in own if goal.origin == DESIGN])
     yield from practice(felt, len(house) - len(felt))
     yield Gap()
 
@@ -135,6 +137,20 @@ def held(goal: GoalLine) -> str:
     if goal.origin in WHOLE or (goal.side == "exactly" and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
         return words.without_house(goal.says)
     return f"{words.without_house(goal.says)}, here {words.figure(goal.value, goal.unit)}{note}"
+
+
+def designs(goals: Sequence[GoalLine]) -> Iterator[Part]:
+    """Why a design asks what costs something here, and how many of its limits cost nothing."""
+    silent: dict[str, int] = {}
+    for goal in goals:
+        owner, _, limit = words.without_house(goal.says).partition(": ")
+        if is_told(goal):
+            yield Line(f"{owner}, {limit}: {words.sentence(goal.why)}", hang=2)
+        else:
+            silent[owner] = silent.get(owner, 0) + 1
+    for owner, number in silent.items():
+        whose = owner if owner.startswith("for ") else f"of {owner}"
+        yield Line(f"{words.counted(number, 'other limit')} {whose} cost{'s' if number == 1 else ''} nothing here.")
 
 
 def practice(felt: Sequence[GoalLine], silent: int) -> Iterator[Part]:

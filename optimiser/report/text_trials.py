@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from optimiser.report import words
 from optimiser.report.paper import Column, Gap, Heading, Line, Paper, Part, Table, printed
 from optimiser.scales import LEAST_TRIALS, TIME_UNITS
-from optimiser.trial_fit import READ, reading_words
+from optimiser.trial_fit import READ, expected_words, reading_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -25,18 +25,19 @@ VERDICTS = {
     "wrong way": "wrong way",
     "unsure": "not sure yet",
 }
+ROOMY = 80  # columns that readings and indices side by side ask for
+INDICES = {"trace": "trace", "set_up": "set-up", "hardness": "hard"}
 SHOWN = 3  # indices at which a scale is told: the lowest, the middle and the highest of the trials
 LIKE = "Trials are of use only if they are read alike: the same stirring, the same room, the same cure."
 
 
 def added(path: Path, batch: Made, counts: dict[str, int], paper: Paper) -> str:
     """What was written, what the batch is by the book, and how far the trials have come."""
-    return printed(paper, _added(path, batch, counts))
+    return f"Written: {paper.say(str(path))}\n{printed(paper, _added(path, batch, counts))}"  # a path is never broken
 
 
 def _added(path: Path, batch: Made, counts: dict[str, int]) -> Iterator[Part]:
     values = batch.values
-    yield Line(f"Written: {path}", indent=0)
     yield Line(
         f"By the book this batch has trace {values['trace']:.0f}, set-up {values['set_up']:.0f} and hardness "
         f"{values['hardness']:.0f}."
@@ -49,30 +50,33 @@ def _added(path: Path, batch: Made, counts: dict[str, int]) -> Iterator[Part]:
 
 def listing(folder: Path, batches: Sequence[Made], paper: Paper) -> str:
     """Every trial with its readings beside its indices by the book."""
-    return printed(paper, _listing(folder, batches))
+    return printed(paper, _listing(folder, batches, indices=paper.columns >= ROOMY))
 
 
-def _listing(folder: Path, batches: Sequence[Made]) -> Iterator[Part]:
+def _listing(folder: Path, batches: Sequence[Made], *, indices: bool) -> Iterator[Part]:
     yield Heading(f"Trials in {folder}", words.counted(len(batches), "trial"))
+    beside = {name: (Column(head, "right"),) if indices else () for name, head in INDICES.items()}
     columns = (
-        *(Column("trial", wraps=True), Column("trace", "right"), Column("to trace", "right")),
-        *(Column("set-up", "right"), Column("to unmould", "right")),
-        *(Column("hard", "right"), Column("read", "right"), Column("ash")),
+        *(Column("trial", wraps=True, least=10), *beside["trace"], Column("to trace", "right")),
+        *(*beside["set_up"], Column("to unmould", "right")),
+        *(*beside["hardness"], Column("read", "right", wraps=True, least=6), Column("ash")),
     )
-    yield Table(columns, [_row(item) for item in batches])
-    yield Line("trace, set-up and hard: indices by the book; beside each, what was read.")
+    yield Table(columns, [_row(item, indices=indices) for item in batches])
+    if indices:
+        yield Line("trace, set-up and hard: indices by the book; beside each, what was read.")
     yield Line(LIKE)
     yield Line(f"Next: barwright trial fit --folder {folder}", style="bold", indent=0)
 
 
-def _row(item: Made) -> tuple[str, ...]:
-    trial, values = item.trial, item.values
+def _row(item: Made, *, indices: bool) -> tuple[str, ...]:
+    trial = item.trial
     hardness = f"{trial.hardness.value:g} {trial.hardness.unit}" if trial.hardness is not None else words.NOTHING
     ash = {None: words.NOTHING, True: "yes", False: "no"}[trial.ash]
+    beside = {name: (f"{item.values[name]:.0f}",) if indices else () for name in INDICES}
     return (
-        *(trial.name, f"{values['trace']:.0f}", _time("trace", trial.trace)),
-        *(f"{values['set_up']:.0f}", _time("set_up", trial.unmould)),
-        *(f"{values['hardness']:.0f}", hardness, ash),
+        *(trial.name, *beside["trace"], _time("trace", trial.trace)),
+        *(*beside["set_up"], _time("set_up", trial.unmould)),
+        *(*beside["hardness"], hardness, ash),
     )
 
 
@@ -87,7 +91,8 @@ def fitted(fits: Sequence[MeasureFit], saved: str, paper: Paper) -> str:
 
 def _fitted(fits: Sequence[MeasureFit], saved: str) -> Iterator[Part]:
     for item in fits:
-        yield Heading(item.words, VERDICTS[item.verdict])
+        in_unit = f", in {item.unit}" if item.unit and item.measure not in TIME_UNITS else ""
+        yield Heading(f"{item.words}{in_unit}", VERDICTS[item.verdict])
         yield from _verdict(item)
         if item.fit is not None:
             yield from _trials(item)
@@ -107,8 +112,8 @@ def _verdict(item: MeasureFit) -> Iterator[Part]:
     if item.why:
         yield Line(words.sentence(item.why), hang=2)
     if item.fit is not None:
-        yield Line(words.sentence(slope_words(item)), hang=2)
-        yield Line(words.sentence(left_out_words(item)), hang=2)
+        yield Line(words.glued(words.sentence(slope_words(item))), hang=2)
+        yield Line(words.glued(words.sentence(left_out_words(item))), hang=2)
     if item.advice:
         yield Line(words.sentence(item.advice), hang=2)
     if item.scale is not None:
@@ -138,20 +143,25 @@ def left_out_words(item: MeasureFit) -> str:
     fit = item.fit
     assert fit is not None
     if item.measure in TIME_UNITS:
-        off = f"{100.0 * (2.0**fit.left_out - 1.0):.0f} %" if fit.left_out < 4 else f"a factor of {2.0**fit.left_out:.0f}"
+        off = (
+            f"{100.0 * (2.0**fit.left_out - 1.0):.0f} %" if fit.left_out < 4 else f"a factor of {2.0**fit.left_out:.0f}"
+        )
     else:
         off = f"{fit.left_out:.2g} {item.unit}"
     points = f" ({fit.left_out / abs(fit.slope):.1f} points)" if item.scale is not None else ""
-    return f"left out one at a time, a trial is missed by {off}{points}, root mean square over {len(item.trials)} trials"
+    return (
+        f"left out one at a time, a trial is missed by {off}{points}, root mean square over {len(item.trials)} trials"
+    )
 
 
 def _scale(scale: Scale) -> Iterator[Part]:
     step = (scale.highest - scale.lowest) / (SHOWN - 1)
     rows = []
     for index in (round(scale.lowest + place * step) for place in range(SHOWN)):
-        low, high = scale.range(index)
-        likely = f"{reading_words(scale.measure, scale.unit, low)} to {reading_words(scale.measure, scale.unit, high)}"
-        rows.append((f"{index}", reading_words(scale.measure, scale.unit, scale.reading(index)), likely))
+        expected, low, high = (
+            expected_words(scale.measure, "", value) for value in (scale.reading(index), *scale.range(index))
+        )
+        rows.append((f"{index}", expected, f"{low} to {high}"))
     columns = (Column("index", "right"), Column("expect", "right"), Column("four batches in five"))
     yield Table(columns, rows)
 
@@ -180,7 +190,7 @@ def _trials(item: MeasureFit) -> Iterator[Part]:
     )
     rows = [
         (
-            *(line.name, f"{line.index:.1f}", reading_words(item.measure, item.unit, line.read)),
+            *(line.name, f"{line.index:.1f}", reading_words(item.measure, "", line.read)),
             *(_said(item, line.fitted), _said(item, line.unseen)),
         )
         for line in sorted(item.trials, key=lambda line: (line.index, line.name))
@@ -190,4 +200,4 @@ def _trials(item: MeasureFit) -> Iterator[Part]:
 
 def _said(item: MeasureFit, value: float | None) -> str:
     known = value is not None and math.isfinite(value)
-    return reading_words(item.measure, item.unit, value) if known and value is not None else words.NOTHING
+    return expected_words(item.measure, "", value) if known and value is not None else words.NOTHING

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from optimiser.report import text_goals, text_lye, text_measures, words
+from optimiser.report import text_goals, text_lye, text_measures, text_steps, words
 from optimiser.report.paper import Column, Gap, Heading, Line, Paper, Part, Table
 from optimiser.report.text_blend import cost_sentence
 
@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from optimiser.story import WeighedRecipe
 
 
-def parts(story: WeighedRecipe, paper: Paper) -> Iterator[Part]:
-    """The whole answer."""
+def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False) -> Iterator[Part]:
+    """The whole answer, with the making steps if they are wanted."""
     yield from text_lye.at_top(text_lye.urgent(story.judgement, story.cautions))
     yield from head(story)
     yield from fats(story)
@@ -25,6 +25,9 @@ def parts(story: WeighedRecipe, paper: Paper) -> Iterator[Part]:
     yield from text_goals.verdict(story.goals, story.meets_goals)
     yield from text_goals.preferences(story.preferences)
     yield from text_measures.block(story.measures, story.judgement.values, paper)
+    yield from text_steps.expected(story.times)
+    if steps:
+        yield from text_steps.numbered(story.steps)
     for note in story.notes:
         yield Line(words.sentence(note), hang=2)
     if story.meets_goals is None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 from optimiser.text.names import nearest, shown
 from optimiser.text.quantities import Misread, read_number, write_number
 
 SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0}
+FROM_DAYS = 4 * 86400.0
 _LONG_FORMS = {
     **dict.fromkeys(("sec", "secs", "second", "seconds"), "s"),
     **dict.fromkeys(("mins", "minute", "minutes"), "min"),
@@ -77,13 +79,17 @@ def _unit(word: str, whole: str, what: str) -> str:
 
 
 def write_duration(seconds: float) -> str:
-    """A length of time in the two units that suit it, to about three figures: "4 min 30 s", "20 h", "1 day 6 h".
+    """A length of time in the two units that suit it, to about three figures: "4 min 30 s", "20 h", "5 days 6 h".
 
-    Days begin at two whole ones, since "36 h" is how a soaper counts.
+    Days begin at four whole ones, since "36 h" and "72 h" are how a soaper counts.
     """
     if seconds < 1.0:
         return f"{write_number(float(f'{seconds:.2g}'))} s"
-    steps = ((172800.0, "day", 86400.0, "h", 3600.0), (7200.0, "h", 3600.0, "min", 60.0), (90.0, "min", 60.0, "s", 1.0))
+    steps = (
+        (FROM_DAYS, "day", 86400.0, "h", 3600.0),
+        (7200.0, "h", 3600.0, "min", 60.0),
+        (90.0, "min", 60.0, "s", 1.0),
+    )
     for least, big, size, small, part in steps:
         if seconds >= least - part / 2:
             whole = round(seconds / part)
@@ -92,3 +98,24 @@ def write_duration(seconds: float) -> str:
             name = "days" if big == "day" else big
             return f"{whole // per} {name}{rest}"
     return f"{round(seconds)} s"
+
+
+def rough_duration(seconds: float) -> str:
+    """A length of time that is only expected, to two figures of one unit: "50 s", "8.2 min", "27 h", "4.5 days"."""
+    for size, unit, least in ((86400.0, "days", FROM_DAYS), (3600.0, "h", 7200.0), (60.0, "min", 90.0)):
+        if seconds >= least:
+            return f"{_two_figures(seconds / size)} {unit}"
+    return f"{_two_figures(seconds)} s"
+
+
+def rough_range(low: float, high: float) -> str:
+    """Two lengths of time in seconds as a range, the unit said once where it is the same: "7.9 to 13 min"."""
+    first, last = rough_duration(low), rough_duration(high)
+    if first == last:
+        return f"about {first}"
+    number, _, unit = first.partition(" ")
+    return f"{number} to {last}" if last.endswith(f" {unit}") else f"{first} to {last}"
+
+
+def _two_figures(value: float) -> str:
+    return write_number(float(f"{value:.2g}")) if math.isfinite(value) else "very many"

@@ -20,7 +20,9 @@ MG_PER_L = {
 """mg of calcium carbonate in a litre, for one of each unit."""
 
 _LONG_FORMS = {
-    **dict.fromkeys(("mg / l", "mg per litre", "mg per liter", "milligrams per litre", "mg caco3/l", "mg/l caco3"), "mg/l"),
+    **dict.fromkeys(
+        ("mg / l", "mg per litre", "mg per liter", "milligrams per litre", "mg caco3/l", "mg/l caco3"), "mg/l"
+    ),
     **dict.fromkeys(("ppm caco3", "parts per million"), "ppm"),
     **dict.fromkeys(("°dh", "° dh", "degrees dh", "degree dh", "deg dh", "german degrees", "dgh"), "dh"),
     **dict.fromkeys(("°fh", "° fh", "degrees fh", "deg fh", "°f hardness", "french degrees"), "fh"),

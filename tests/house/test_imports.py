@@ -14,16 +14,17 @@ import pytest
 PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 ROOMS = (
-    *("text.spans", "text.diagnostics", "text.nodes", "text.names", "text.quantities", "text.durations"),
-    *("text.syntax", "text.build", "text.source", "text.forms", "text.render", "text", "reference", "lye"),
-    *("chemistry", "profiles", "fat", "fats", "additives", "measures", "practice", "quantities", "bounds", "limits"),
+    *("text.spans", "text.diagnostics", "text.nodes", "text.names", "text.quantities", "text.hardness"),
+    *("text.durations", "text.syntax", "text.build", "text.source", "text.forms", "text.render", "text", "reference"),
+    *("lye", "chemistry", "profiles", "fat", "fats", "additives", "measures", "practice", "quantities", "bounds"),
     *("subjects", "batch", "shelf_prices", "shelf_checks", "shelf_entries", "shelf_form", "shelf_csv", "shelf"),
-    *("goal_form", "goals", "recipe_file", "schema_parts", "schema", "arrays", "columns", "rows", "programme"),
-    *("solver", "proof", "oracle", "cheapest", "ties", "prices", "reach", "clashes", "recipe", "judging", "amending"),
-    *("pasting", "cautions", "weighing", "steps", "story", "lines", "concessions", "telling", "weigh"),
-    *("recipe_writing", "scaffold", "report", "ash", "design_form", "designs", "explaining", "answer", "reaching"),
-    *("student", "fit", "scales", "own_units", "text.hardness", "scum", "times", "trial_writing", "trials"),
-    *("observations", "trial_fit", "watching", "cli", "__main__"),
+    *("recipe_file", "arrays", "recipe", "cautions", "steps", "scum", "student", "fit", "scales", "own_units"),
+    *("limits", "design_form", "designs", "goal_form", "goals", "schema_parts", "schema", "columns", "rows"),
+    *("programme", "solver", "proof", "oracle", "cheapest", "ties", "prices", "reach", "clashes", "judging"),
+    *("amending", "pasting", "weighing", "ash", "advising", "story", "lines", "concessions", "weigh"),
+    *("recipe_writing", "scaffold", "explaining", "times", "trial_writing", "trials", "observations", "trial_fit"),
+    *("report", "watching", "entering", "telling", "answer", "reaching", "trial_commands", "trial_options", "cli"),
+    *("__main__",),
 )
 HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich")
 

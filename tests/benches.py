@@ -1,0 +1,67 @@
+"""Invented workshops for tests: trials of known recipes whose readings follow a law that the test has laid down."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from strategies import recipe_at
+
+from optimiser.observations import Made
+from optimiser.pulls import lever_units
+from optimiser.recipe import Recipe, judge
+from optimiser.recipe_file import read_recipe
+from optimiser.trials import Trial
+
+RECIPE = "title: Thirds\nfats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}\nsuperfat: 5 %\n"
+SPREAD = (  # from a batter that takes its time to one that hurries
+    {"olive oil": 100},
+    {"olive oil": 80, "coconut oil": 20},
+    {"olive oil": 60, "coconut oil": 25, "palm oil": 15},
+    {"olive oil": 30, "coconut oil": 30, "palm oil": 40},
+    {"olive oil": 15, "coconut oil": 45, "palm oil": 40},
+    {"coconut oil": 70, "palm oil": 30},
+)
+
+
+def batch(recipe: Recipe, folder: Path, name: str = "001") -> Made:
+    """A trial of a recipe with nothing read off it yet."""
+    path = folder / "recipe.yaml"
+    if not path.exists():
+        path.write_text(RECIPE, encoding="utf-8")
+    trial = Trial(name, f"{name}.yaml", read_recipe(path), linked=False)
+    return Made(trial, recipe, judge(recipe).values, lever_units(recipe))
+
+
+def bench(recipes: Sequence[Recipe], folder: Path, law: Callable[[Made], dict[str, Any]]) -> list[Made]:
+    """Trials of recipes, with the readings that the law gives each batch."""
+    plain = [batch(recipe, folder, f"{place:03d}") for place, recipe in enumerate(recipes, start=1)]
+    return [replace(item, trial=replace(item.trial, **law(item))) for item in plain]
+
+
+def plain_recipes(number: int = len(SPREAD)) -> list[Recipe]:
+    """Recipes of which only the fats differ; over again, slightly changed, where more are asked for."""
+    out = []
+    for place in range(number):
+        shares = SPREAD[place % len(SPREAD)]
+        out.append(recipe_at({**shares, "lard": 3 * (place // len(SPREAD)) + 1}))
+    return out
+
+
+def varied_recipes(number: int, seed: int = 1) -> list[Recipe]:
+    """Recipes of which fats, superfat, lye, heat, gel and lactate differ."""
+    rng = np.random.default_rng(seed)
+    return [
+        recipe_at(
+            {**SPREAD[place % len(SPREAD)], "shea butter": float(rng.integers(0, 3) * 10)},
+            superfat=float(rng.choice([3.0, 5.0, 8.0])),
+            lye=float(rng.choice([28.0, 30.0, 33.0, 36.0])),
+            extra={"sodium lactate": float(rng.choice([0.5, 2.0, 3.0]))},
+            batter_temperature=float(rng.choice([30.0, 35.0, 42.0])),
+            gel=bool(rng.integers(0, 2)),
+        )
+        for place in range(number)
+    ]
