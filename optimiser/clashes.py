@@ -107,7 +107,7 @@ class Map:
         self.untried.update(wider for mask in missing for bit in bits(clash) if self.is_smallest(wider := mask | bit))
         if len(self.untried) > MOST_UNTRIED:
             self.trimmed = True
-            kept = sorted(self.untried, key=lambda one: (one.bit_count(), one))[: MOST_UNTRIED // 2]
+            kept = sorted(self.untried, key=lambda one: (one.bit_count(), one))[: MOST_UNTRIED // 10]
             self.untried = set(kept)
 
     def is_smallest(self, mask: int) -> bool:
@@ -176,11 +176,9 @@ def shrink(oracle: Oracle, wishes: Iterable[str], *, checked: bool = False) -> t
 
 
 def narrowed(oracle: Oracle, left: set[str], needed: set[str]) -> set[str]:
-    """After an infeasible question on `left`: what its ray leans on, if that alone clashes and holds all that is needed."""
+    """After an infeasible question on `left`: what its ray leans on, if that holds all that is needed."""
     core = oracle.core()
-    if core is None or len(core) >= len(left) or not needed <= core:
-        return left
-    return core if not oracle.feasible(core) else left
+    return left if core is None or not needed <= core else core
 
 
 def rank(programme: Programme, member: str) -> int:

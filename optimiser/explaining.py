@@ -13,6 +13,7 @@ from optimiser.rows import Row
 from optimiser.shelf import Shelf
 from optimiser.story import ClashMember, NoBlend
 
+MOST_COUNTED = 16  # clashes whose reaches are worked out where fats are counted and every question is a search
 PLURALS = ("oils", "butters", "waxes", "acids", "fats")  # names that take "come", not "comes"
 
 
@@ -20,13 +21,14 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     """The story of why a programme has no blend."""
     found = all_clashes(programme)
     oracle = Oracle(programme)
+    most = MOST_COUNTED if programme.is_mixed_integer else len(found.clashes)
     margins = [clash.margin for clash in found.clashes]
     return NoBlend(
         title=sheet.title,
         currency=shelf.currency,
         goal_file=sheet.path,
         shelf_title=shelf.title,
-        clashes=tuple(told(oracle, clash) for clash in found.clashes),
+        clashes=tuple(told(oracle, clash, ask=place < most) for place, clash in enumerate(found.clashes)),
         complete=found.complete,
         concessions=concessions(sheet, shelf, programme, found),
         margin=min(margins, default=0.0),
@@ -34,13 +36,13 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     )
 
 
-def told(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
-    """The members of one clash, each with how far it could go with the others held."""
+def told(oracle: Oracle, clash: Clash, *, ask: bool = True) -> tuple[ClashMember, ...]:
+    """The members of one clash, each (if asked) with how far it could go with the others held."""
     members = []
     for member in clash.members:
         row = whole([oracle.programme.rows[place] for place in oracle.programme.members[member]])
         others = [name for name in clash.members if name != member]
-        value = reached(oracle, member, others)
+        value = reached(oracle, member, others) if ask else None
         members.append(
             ClashMember(
                 id=member,

@@ -136,7 +136,7 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
         practice_off=switched_off is not None,
         practice_off_span=switched_off,
         practice=() if isinstance(form.practice, Span) else form.practice,
-        additives=with_usual_most(form.additives),
+        additives=with_usual_most(form.additives, practice_off=switched_off is not None),
         shelf_span=None if form.shelf is None else form.shelf.span,
         techniques=tuple(design for design, _ in chosen),
         brought=bringing.rows,
@@ -146,12 +146,12 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
     )
 
 
-def with_usual_most(limits: tuple[Limit, ...]) -> tuple[Limit, ...]:
+def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) -> tuple[Limit, ...]:
     """Additives that a file asks for without an end go no further than is usual, or than asked for.
 
     An additive cheaper than soap would else fill the pot. Where house practice has a rule on it, the rule serves.
     """
-    ruled = {rule.key for rule in rules() if rule.subject == "additive"}
+    ruled = {rule.key for rule in rules() if rule.subject == "additive" and not practice_off}
     ended = {limit.key for limit in limits if limit.side != AT_LEAST}
     most = [
         replace(

@@ -10,10 +10,11 @@ import numpy as np
 from optimiser.arrays import Vector
 from optimiser.programme import Programme
 from optimiser.proof import infeasibility_margin
-from optimiser.solver import Live, Outcome
+from optimiser.solver import TOLERANCE, Live, Outcome
 
 CRUMB = 1e-9  # of a ray's largest entry: smaller ones are rounding
 DUST = 1e-9  # a share that is none
+MOST_BLENDS = 512  # remembered by what they meet
 NEAR = 1e-8  # how far a row may be missed by a blend whose fats were counted by hand
 
 
@@ -22,6 +23,7 @@ class Oracle:
 
     Preferences are left out: they never cost a wish. Where fats are counted each question is put first with fats that
     may count in part: what that cannot meet cannot be met, and a blend of it that counts right as it is needs no more.
+    Every blend found is remembered by the wishes that it meets, asked for or not: what it meets need not be asked again.
     `solves` counts the questions put to the solver.
     """
 
@@ -33,7 +35,11 @@ class Oracle:
         self._whole = Live(self.programme) if programme.is_mixed_integer else None
         self._low, self._high = programme.row_low.copy(), programme.row_high.copy()
         self._off: set[str] = set()
-        self._costly = False
+        self._leans = False
+        self._bits = {name: 1 << place for place, name in enumerate(self.members)}
+        self._met: list[int] = []
+        self._rays: dict[frozenset[str], Vector] = {}
+        self._member_at = {place: name for name, places in programme.members.items() for place in places}
 
     def hold(self, wishes: Iterable[str]) -> None:
         """Switch on these wishes and no others."""
@@ -68,8 +74,27 @@ class Oracle:
 
     def feasible(self, wishes: Iterable[str]) -> bool:
         """Whether some blend meets all these wishes (and physics)."""
-        self.hold(wishes)
-        return self.least(None).feasible
+        kept = set(wishes)
+        asked = sum(self._bits[name] for name in kept)
+        if any(not asked & ~met for met in self._met):
+            return True
+        self.hold(kept)
+        outcome = self.least(None)
+        if outcome.feasible:
+            self._remember(asked | self._met_by(outcome.point))
+        return outcome.feasible
+
+    def _met_by(self, point: Vector) -> int:
+        """The wishes that a blend meets, as bits."""
+        programme = self.programme
+        activity = programme.matrix @ point
+        missed = (activity < programme.row_low - TOLERANCE) | (activity > programme.row_high + TOLERANCE)
+        broken = set(np.flatnonzero(missed).tolist())
+        return sum(self._bits[name] for name, places in programme.members.items() if broken.isdisjoint(places))
+
+    def _remember(self, met: int) -> None:
+        """Keep what a blend meets, the latest first, in place of what meets less."""
+        self._met = [met, *(other for other in self._met if other & ~met)][:MOST_BLENDS]
 
     def least(self, objective: Vector | None) -> Outcome:
         """Least value of an objective (of none: any blend) over the blends that meet the wishes now switched on."""
@@ -81,10 +106,10 @@ class Oracle:
         return self._counted(outcome, objective) or self._whole.minimise(nothing if objective is None else objective)
 
     def _least_in_part(self, objective: Vector | None) -> Outcome:
-        if objective is None and self._costly:
-            objective = np.zeros_like(self.programme.money)
-        self._costly = objective is not None and bool(objective.any())
-        return self._live.minimise(objective)
+        nothing = np.zeros_like(self.programme.money)
+        outcome = self._live.minimise(nothing if objective is None else objective)
+        self._leans = not outcome.feasible
+        return outcome
 
     def _counted(self, outcome: Outcome, objective: Vector | None) -> Outcome | None:
         """The same blend with every fat in it counted whole, if it still meets every row and is no dearer."""
@@ -99,25 +124,46 @@ class Oracle:
         return replace(outcome, point=point)
 
     def core(self) -> set[str] | None:
-        """After an infeasible question: the wishes that the solver's ray leans on, or None when it has none."""
-        ray = self._live.ray()
-        if ray is None or not np.abs(ray).max(initial=0.0):
+        """After an infeasible question: wishes that clash by the solver's ray alone, or None where it shows none.
+
+        The ray is tried in floating point over the rows of these wishes; the exact proof is made once, of the clash.
+        """
+        ray = self._live.ray() if self._leans else None
+        most = 0.0 if ray is None else float(np.abs(ray).max(initial=0.0))
+        if ray is None or most == 0.0:
             return None
-        leaning = set(np.flatnonzero(np.abs(ray) > CRUMB * np.abs(ray).max()).tolist())
-        return {name for name, places in self.programme.members.items() if leaning & set(places)} - self._off
+        clean = np.where(np.abs(ray) > CRUMB * most, ray / most, 0.0)
+        leaning = np.flatnonzero(clean).tolist()
+        wishes = {self._member_at[place] for place in leaning if place in self._member_at}
+        if wishes & self._off or shown(self.programme, clean) <= NEAR:
+            return None
+        self._rays[frozenset(wishes)] = clean
+        return wishes
 
     def margin(self, wishes: Iterable[str]) -> float:
         """The exact proof that these wishes cannot all hold, over their own rows; zero where there is none.
 
         Where fats are counted the proof is had only of what cannot be even with fats that count in part.
         """
-        self.hold(wishes)
-        if self._least_in_part(None).feasible:
-            return 0.0
-        ray = self._live.ray()
+        kept = frozenset(wishes)
+        ray = self._rays.get(kept)
+        if ray is None:
+            self.hold(kept)
+            ray = None if self._least_in_part(None).feasible else self._live.ray()
         if ray is None:
             return 0.0
-        gone = [place for name in self._off for place in self.programme.members[name]]
+        gone = [place for name in set(self.members) - kept for place in self.programme.members[name]]
         low, high = self.programme.row_low.copy(), self.programme.row_high.copy()
         low[gone], high[gone] = -np.inf, np.inf
         return max(0.0, infeasibility_margin(replace(self.programme, row_low=low, row_high=high), ray))
+
+
+def shown(programme: Programme, ray: Vector) -> float:
+    """What a ray shows in floating point: how far the rows, added up by it, ask for more than any point can give."""
+    side = np.where(ray > 0, programme.row_low, programme.row_high)
+    used = np.flatnonzero(ray)
+    if not np.isfinite(side[used]).all():
+        return 0.0
+    total = ray[used] @ programme.matrix[used]
+    given = np.maximum(total * programme.column_low, total * programme.column_high).sum()
+    return float(ray[used] @ side[used] - given)

@@ -9,6 +9,7 @@ never wrong.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 import numpy as np
@@ -40,17 +41,11 @@ def lower_bound(programme: Programme, objective: Vector, row_dual: Vector) -> Fr
         terms * UNIT_ROUNDOFF / (1.0 - terms * UNIT_ROUNDOFF) * (np.abs(objective) + np.abs(weights) @ np.abs(matrix))
     )
     open_columns = np.flatnonzero((reduced <= 2.0 * doubt) | (programme.column_low != 0.0))
-    exact = [Fraction(weight) for weight in weights.tolist()]
-    bound = sum(
-        (weight * right_side(programme, row, weight) for row, weight in zip(active.tolist(), exact, strict=True)),
-        Fraction(),
-    )
+    right = [float(programme.row_low[row] if dual[row] > 0 else programme.row_high[row]) for row in active]
+    exact = [parts(weight) for weight in weights.tolist()]
+    bound = exact_sum(exact, right)
     for place in open_columns:
-        column = matrix[:, place].tolist()
-        cost = Fraction(float(objective[place]))
-        cost -= sum(
-            (weight * Fraction(entry) for weight, entry in zip(exact, column, strict=True) if entry), Fraction()
-        )
+        cost = Fraction(float(objective[place])) - exact_sum(exact, matrix[:, place].tolist())
         low, high = Fraction(float(programme.column_low[place])), Fraction(float(programme.column_high[place]))
         bound += min(cost * low, cost * high)
     return bound
@@ -62,9 +57,21 @@ def usable(programme: Programme, row_dual: Vector) -> Vector:
     return np.where(wrong | ~np.isfinite(row_dual), 0.0, row_dual)
 
 
-def right_side(programme: Programme, row: int, weight: Fraction) -> Fraction:
-    """The limit that a multiplier leans on."""
-    return Fraction(float(programme.row_low[row] if weight > 0 else programme.row_high[row]))
+def parts(value: float) -> tuple[int, int]:
+    """A number as whole / 2^shift, exactly: (whole, shift)."""
+    whole, divisor = value.as_integer_ratio()
+    return whole, divisor.bit_length() - 1
+
+
+def exact_sum(weights: Sequence[tuple[int, int]], values: Sequence[float]) -> Fraction:
+    """Weights (in parts) times values, added up without rounding: in whole numbers over one power of two."""
+    terms = []
+    for (whole, shift), value in zip(weights, values, strict=True):
+        if value:
+            other, more = parts(value)
+            terms.append((whole * other, shift + more))
+    finest = max((shift for _, shift in terms), default=0)
+    return Fraction(sum(whole << (finest - shift) for whole, shift in terms), 1 << finest)
 
 
 def cheapest_possible(programme: Programme, ratio: float, row_dual: Vector) -> float:

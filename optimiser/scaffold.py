@@ -31,11 +31,26 @@ shelf: ../inventory/kittiwake.yaml
 fats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}
 superfat: 5 %
 """
+DESIGN = """\
+# Designs of your own, in the format of ours (`barwright designs "fine swirl"` shows one). A goal file names them like ours:
+# design: two-tone slab. This one is invented, as an example to change.
+designs:
+  - name: two-tone slab
+    about: Two colours poured one after the other into a flat mould.
+    batter: The first pour must bear the second without being broken by it.
+    pour_to: medium
+    goals:
+      trace: {between: [33, 42], why: "Thick enough to bear the second colour, thin enough to lie flat.", status: prior}
+      superfat: {between: [4 %, 6 %], why: "A wide flat face shows every drop of oil that it sweats.", status: "common practice, no source"}
+    shares:
+      butters: {at_most: 15 %, why: "Butters set in grains where a slab cools fast.", status: "common practice, no source"}
+"""
 WELCOME = """\
 Laid out in {folder}:
   goals/      one file for each bar: copy one and change what the bar must be
   inventory/  an invented shelf, as YAML and as CSV: put your own fats, prices and lots there
   recipes/    recipes in hand, for `barwright weigh`
+  designs/    a design of your own, beside those that `barwright designs` lists
 
 The shelf's prices and lots are made up. Lye burns: before anything is made, read the supplier's safety data sheet and
 the rules where you live.
@@ -65,6 +80,7 @@ def lay_out(folder: Path) -> str:
             own = own_names(folder / "inventory" / "kittiwake.yaml")
             put(folder / name / f"{kind}.schema.json", json.dumps(schema(kind, own), indent=1) + "\n")
         put(folder / "recipes" / "in-hand.yaml", RECIPE)
+        put(folder / "designs" / "our-designs.yaml", DESIGN)
         put(folder / ".vscode" / "settings.json", json.dumps(EDITOR, indent=2) + "\n")
     except OSError as error:
         raise BadInput([Diagnostic("cannot-write", f"cannot write into {folder}: {error.strerror}")]) from error

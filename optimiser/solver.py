@@ -180,6 +180,7 @@ class Live:
         self.programme = programme
         self._model = load(statement(programme), mixed=programme.is_mixed_integer)
         self._columns = np.arange(len(programme.money), dtype=np.int32)
+        self._objective = programme.money.copy()
 
     def minimise(self, objective: Vector | None = None) -> Outcome:
         """Solve for an objective over the columns; without one, again under the bounds as they now are.
@@ -187,10 +188,13 @@ class Live:
         Raises:
             SolverFault: HiGHS ended neither with an optimum nor with a proof that there is none.
         """
+        if objective is not None and np.array_equal(objective, self._objective):
+            objective = None
         if objective is not None:
             if not np.isfinite(objective).all():
                 raise SolverFault("an objective is not a finite number")
             self._model.changeColsCost(len(objective), self._columns, objective)
+            self._objective = objective.copy()
         self._model.setOptionValue("simplex_strategy", DUAL if objective is None else PRIMAL)
         self._model.run()
         status = self._model.getModelStatus()

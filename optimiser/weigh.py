@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -16,12 +17,11 @@ from optimiser.judging import Verdict, holds, reached, verdicts
 from optimiser.lines import measure_lines
 from optimiser.recipe import Judgement, Prices, Recipe, fat_demand, judge, total_water
 from optimiser.recipe_file import RecipeSheet, read_recipe
-from optimiser.shelf import Shelf, read_shelf
+from optimiser.shelf import Shelf, nearest_shelf, read_shelf
 from optimiser.steps import steps
 from optimiser.story import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
 from optimiser.text.diagnostics import BadInput
 
-DEFAULT_SUPERFAT = 5.0  # %, where a recipe gives neither alkali nor superfat
 DEFAULT_LYE = 33.0  # %, where a recipe gives no water
 
 
@@ -63,12 +63,17 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
 
 
 def shelf_for(sheet: RecipeSheet, goals: GoalSheet | None, given: Path | None) -> Shelf | None:
-    """The shelf given, or else named by the recipe, or else by the goals; None where nobody names one."""
+    """The shelf given, or else named by the recipe, or else by the goals, or the nearest where a fat is the maker's own.
+
+    None where nobody names one and none is needed.
+    """
     if given is not None:
         return read_shelf(given)
     for named in (sheet, goals):
         if named is not None and named.shelf is not None:
             return read_shelf(named.shelf, named.shelf_span)
+    if any(reference().find(item.name) is None for item in sheet.fats):
+        return read_shelf(nearest_shelf(Path(sheet.path)))
     return None
 
 
@@ -100,25 +105,29 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
 def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The alkali for the superfat that the file asks for."""
     acid = sum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
-    superfat = DEFAULT_SUPERFAT if sheet.superfat is None else sheet.superfat
     need = chemistry.alkali_needed(
         fat_demand(recipe, "value"),
-        superfat=superfat / 100.0,
+        superfat=(sheet.superfat or 0.0) / 100.0,
         potassium_share=sheet.potassium_share / 100.0,
         acid_mol=acid,
     )
     return replace(
         recipe,
-        sodium_hydroxide=chemistry.weighed(need.sodium_hydroxide, recipe.sodium_purity),
-        potassium_hydroxide=chemistry.weighed(need.potassium_hydroxide, recipe.potassium_purity),
+        sodium_hydroxide=down(chemistry.weighed(need.sodium_hydroxide, recipe.sodium_purity)),
+        potassium_hydroxide=down(chemistry.weighed(need.potassium_hydroxide, recipe.potassium_purity)),
     )
+
+
+def down(grams: float) -> float:
+    """Grams of alkali to the hundredth, never up."""
+    return math.floor(100.0 * grams + 1e-6) / 100.0
 
 
 def with_water(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The water for the lye concentration that the file asks for, less what comes along with the rest."""
     share = (DEFAULT_LYE if sheet.lye_concentration is None else sheet.lye_concentration) / 100.0
     pure = recipe.sodium_hydroxide * recipe.sodium_purity + recipe.potassium_hydroxide * recipe.potassium_purity
-    return replace(recipe, water=max(0.0, pure * (1.0 - share) / share - total_water(recipe)))
+    return replace(recipe, water=max(0.0, round(pure * (1.0 - share) / share - total_water(recipe), 1)))
 
 
 def fat_named(name: str, shelf: Shelf | None) -> Fat:
@@ -196,9 +205,7 @@ def notes(sheet: RecipeSheet, shelf: Shelf | None, recipe: Recipe, money: Prices
     """What was taken for granted."""
     out = []
     if not sheet.alkali:
-        asked = "as the recipe asks" if sheet.superfat is not None else "the recipe gives neither alkali nor superfat"
-        superfat = DEFAULT_SUPERFAT if sheet.superfat is None else sheet.superfat
-        out.append(f"Alkali worked out for a superfat of {superfat:g} % ({asked}).")
+        out.append(f"Alkali worked out for a superfat of {sheet.superfat or 0.0:g} %, as the recipe asks.")
     if sheet.water_g is None:
         share = DEFAULT_LYE if sheet.lye_concentration is None else sheet.lye_concentration
         out.append(f"Water worked out for a lye of {share:g} %.")

@@ -11,7 +11,9 @@ from typing import Any
 import yaml
 from strategies import PLAIN
 
-from optimiser.answer import answer
+from optimiser.answer import answer, read
+from optimiser.cheapest import solve
+from optimiser.programme import build
 from optimiser.story import Blend, Change, Concession, NoBlend
 from optimiser.text.names import fold
 
@@ -67,10 +69,20 @@ def paste_into(goals: Tree, shelf: Tree, changes: Iterable[Change]) -> tuple[Tre
     return goals, shelf
 
 
+def filed(folder: Path, goals: Tree, shelf: Tree) -> Path:
+    """Two trees as files; the goal file."""
+    write(folder / "inventory" / "shelf.yaml", shelf)
+    return write(folder / "goals" / "bar.yaml", {**goals, "shelf": "../inventory/shelf.yaml"})
+
+
 def answered(folder: Path, goals: Tree, shelf: Tree) -> Blend | NoBlend:
     """The answer to two trees, by way of files."""
-    write(folder / "inventory" / "shelf.yaml", shelf)
-    return answer(write(folder / "goals" / "bar.yaml", {**goals, "shelf": "../inventory/shelf.yaml"}))
+    return answer(filed(folder, goals, shelf))
+
+
+def is_met(folder: Path, goals: Tree, shelf: Tree) -> bool:
+    """Whether some blend meets two trees, without asking why not."""
+    return solve(build(*read(filed(folder, goals, shelf))))[1] is not None
 
 
 def opened(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> Blend:
@@ -83,9 +95,17 @@ def opened(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> Blend:
 # -- sheets drawn at random ----------------------------------------------------------------------------------------
 
 RANGES = {
-    "hardness": (20, 75), "wear_life": (20, 70), "lather_start": (10, 60), "lather_stay": (10, 60),
-    "harshness": (10, 50), "mildness": (40, 85), "rancidity": (0.5, 5), "trace": (15, 60), "scum": (10, 60),
-    "iodine_value": (10, 120), "saponification_value": (175, 260),
+    "hardness": (20, 75),
+    "wear_life": (20, 70),
+    "lather_start": (10, 60),
+    "lather_stay": (10, 60),
+    "harshness": (10, 50),
+    "mildness": (40, 85),
+    "rancidity": (0.5, 5),
+    "trace": (15, 60),
+    "scum": (10, 60),
+    "iodine_value": (10, 120),
+    "saponification_value": (175, 260),
 }
 SHARES = {"polyunsaturated": (1, 50), "C18:1": (5, 80), "worst_case_superfat": (0, 9), "lauric_and_myristic": (0, 60)}
 GROUPS = ("hard oils", "butters", "liquid oils", "solid fats", "palm", "lauric", "animal")
@@ -102,8 +122,8 @@ def drawn(seed: int, *, counted: bool) -> tuple[Tree, Tree]:
     names = rng.sample(PLAIN, rng.randint(3, 7))
     shelf: Tree = {"title": "an invented shelf", "currency": "EUR", "fats": [_fat(rng, name) for name in names]}
     shelf["alkalis"] = {"sodium hydroxide": {"price": "2.40 / kg", "purity": "98 %"}}
-    goals: Tree = {"title": "a bar", "batch": rng.choice(BATCHES), "goals": _goals(rng)}
-    exact = _some(rng, (*names, *GROUPS), 3, lambda _: _limit(rng, (2, 30), " %"))
+    goals: Tree = {"title": "a bar", "batch": rng.choice(BATCHES), "goals": _goals(rng, 1 if counted else 3)}
+    exact = _some(rng, (*names, *GROUPS), 1 if counted else 3, lambda _: _limit(rng, (2, 30), " %"))
     goals["shares"] = exact
     if rng.random() < 0.4:
         goals["free_from"] = rng.sample(["palm", "lauric", "animal", "nut"], rng.randint(1, 2))
@@ -123,8 +143,8 @@ def _fat(rng: Random, name: str) -> Tree:
     return entry | ({"stock": f"{rng.uniform(0.02, 0.6):.2f} kg"} if rng.random() < 0.25 else {})
 
 
-def _goals(rng: Random) -> Tree:
-    goals = _some(rng, tuple(RANGES), 3, lambda key: _limit(rng, RANGES[key], ""))
+def _goals(rng: Random, most: int) -> Tree:
+    goals = _some(rng, tuple(RANGES), most, lambda key: _limit(rng, RANGES[key], ""))
     goals |= _some(rng, tuple(SHARES), 1, lambda key: _limit(rng, SHARES[key], " %"))
     per = rng.choice([None, None, ("kg", 1, 4), ("bar", 0.1, 0.4), ("lb", 0.5, 2)])
     if per is not None:

@@ -12,6 +12,7 @@ from optimiser.ash import AshTip, ash_advice
 from optimiser.fats import reference
 from optimiser.measures import levers
 from optimiser.recipe import Recipe, judge
+from optimiser.reference import rows
 from optimiser.report.paper import Paper, printed
 from optimiser.report.text_advice import block
 
@@ -126,3 +127,13 @@ def test_little_risk_is_told_as_such() -> None:
     told = printed(Paper(80, colour=False, ascii=False), block(ash_advice(made, judge(made)), None))
     assert "little to fear" in told
     assert "steam" in told
+
+
+def test_every_row_of_advice_says_where_it_comes_from() -> None:
+    """Each row of the table has a status and a source, a stage, and either a lever with its end or points of its own."""
+    stages = {row["stage"] for row in rows("ash_advice")}
+    assert stages == {"before", "poured", "after"}
+    for row in rows("ash_advice"):
+        assert row["status"] in {"prior", "common practice"}
+        assert row["source"]
+        assert row["stage"] == "after" or bool(row["most"]) != bool(row["points"])

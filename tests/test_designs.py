@@ -20,7 +20,7 @@ from optimiser.judging import verdicts, wishes
 from optimiser.programme import build
 from optimiser.quantities import quantities
 from optimiser.recipe_writing import recipe_yaml
-from optimiser.report import data
+from optimiser.report import data, text
 from optimiser.report import designs as report
 from optimiser.story import Blend, NoBlend
 from optimiser.text.diagnostics import BadInput
@@ -229,6 +229,9 @@ def test_two_designs_that_want_opposite_things_clash(sheet: Callable[[str], Goal
         "design.fine swirl.lye_concentration.at_most",
     } in clashes
     assert none.concessions
+    words = " ".join(text.no_blend(none, width=100, colour=False, ascii=False).split())
+    assert "Designs in these clashes" in words
+    assert "design fine swirl: trace at most 28: Lines as thin as a thread need a batter" in words
 
 
 def test_a_concession_of_a_design_can_be_pasted(sheet: Callable[[str], GoalSheet]) -> None:

@@ -18,7 +18,7 @@ from optimiser.recipe import Recipe
 from optimiser.reference import rows
 from optimiser.report.paper import Paper
 from optimiser.report.text_trials import fitted
-from optimiser.scales import LEAST_TRIALS
+from optimiser.scales import LEAST_TRIALS, Scale
 from optimiser.student import t_quantile
 from optimiser.times import expected_times
 from optimiser.trial_fit import LEVER_TRIALS, MeasureFit, fit_measure, moved_levers
@@ -73,6 +73,22 @@ def test_the_penalty_is_the_one_that_foretells_best() -> None:
     assert made.left_out >= errors[made.penalty]
 
 
+def test_what_is_left_out_has_no_say_in_the_penalty() -> None:
+    """Each trial is foretold under the penalty that the others alone would choose, which is not always the same."""
+    rng = np.random.default_rng(3)
+    index, levers = rng.uniform(20, 60, 15), rng.normal(size=(15, 3))
+    reading = 10 - 0.06 * index + levers @ np.array([0.15, 0.0, 0.0]) + rng.normal(0, 0.3, 15)
+    made, inner = chosen(index, reading, levers), []
+    for out in range(15):
+        rest = np.arange(15) != out
+        other = chosen(index[rest], reading[rest], levers[rest])
+        says = other.offset + other.slope * index[out]
+        says += float(np.array(other.corrections) @ (levers[out] - np.array(other.pulled)))
+        assert made.unseen[out] == pytest.approx(says, abs=1e-9)
+        inner.append(other.penalty)
+    assert len(set(inner)) > 1
+
+
 def test_levers_that_are_right_by_the_book_are_left_alone() -> None:
     """Where the book foretells every trial, the penalty is without end and no lever is corrected."""
     rng = np.random.default_rng(7)
@@ -95,9 +111,9 @@ def test_error_bars_hold_as_often_as_they_say() -> None:
         made = line(index, 12 - 0.066 * index + rng.normal(0, 0.2, 6))
         low, high = made.interval()
         held += low <= -0.066 <= high
-        away = math.sqrt(1 + 1 / 6 + ((45.0 - made.centre) / made.spread) ** 2)
-        half = t_quantile(0.9, made.freedom) * made.residual * away
-        foretold += abs(12 - 0.066 * 45 + rng.normal(0, 0.2) - made.offset - made.slope * 45) <= half
+        figures = (made.slope, made.offset, 6, made.residual, made.freedom, made.centre, made.spread, 24.0, 57.0, 0.0)
+        least, most = Scale("hardness", "of its own", *figures).range(45.0, 0.8)
+        foretold += least <= 12 - 0.066 * 45 + rng.normal(0, 0.2) <= most
     assert abs(held / 3000 - 0.95) < 4 * math.sqrt(0.95 * 0.05 / 3000)
     assert abs(foretold / 3000 - 0.80) < 4 * math.sqrt(0.8 * 0.2 / 3000)
 
@@ -244,6 +260,8 @@ def test_levers_are_fitted_from_fifteen_trials_on(tmp_path: Path) -> None:
     assert abs(own["water"].points) < 0.5
     assert made.fit is not None
     assert math.isfinite(made.fit.penalty)
+    assert made.scale is not None
+    assert made.scale.error == max(made.fit.residual, made.fit.left_out) > made.fit.residual
     pulls = np.array([item.values["set_up"] for item in batches])
     plain = line(pulls, np.log2([item.trial.unmould or 0.0 for item in batches]))
     assert made.fit.left_out < 0.6 * plain.left_out

@@ -28,6 +28,10 @@ fats: {at_most: 6, each_at_least: 4 %}
 prefer: [{mildness: {at_least: 60}}, {olive oil: {at_least: 20 %}}]
 practice: {castor oil: 20 %, waxes: off}
 additives: {sodium lactate: 2 %}
+design: [fine swirl, our own veil]
+for: mature skin
+may_use: [salt, stearic acid]
+water_hardness: 14 dH
 """
 SHELF = """\
 title: ours
@@ -76,6 +80,9 @@ def test_good_files_pass(kind: Kind) -> None:
         ("goals", "prefer: {mildness: 60}"),
         ("goals", "batch: {bars: 36, weight: 110 g}"),
         ("goals", "practice: {castor: 20 %}"),
+        ("goals", "may_use: [sodum lactate]"),
+        ("goals", "design: {fine swirl: yes}"),
+        ("goals", "water_hardness: [14 dH]"),
         ("shelf", "fats: [{price: 3 / kg}]"),
         ("shelf", "title: empty"),
         ("shelf", "fats: [{fat: mine, like: olve oil, price: 3 / kg}]"),
@@ -132,3 +139,21 @@ def test_an_unknown_kind_is_a_key_error() -> None:
     """There are three kinds of files."""
     with pytest.raises(KeyError):
         schema("bar")  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("kind", "path"), [("goals", "goals/goals.schema.json"), ("shelf", "inventory/shelf.schema.json")]
+)
+def test_schemas_beside_the_starter_files_are_fresh(kind: Kind, path: str) -> None:
+    """The schemas that the starter files point editors at are those that the program writes now."""
+    own = own_names(ROOT / "inventory" / "kittiwake.yaml") if kind == "goals" else ()
+    assert json.loads((ROOT / path).read_text(encoding="utf-8")) == schema(kind, own)
+
+
+def test_starter_files_point_at_their_schema() -> None:
+    """Every starter file begins with the line by which editors find its schema, and the schema is there."""
+    for folder in ("goals", "inventory"):
+        for path in sorted((ROOT / folder).glob("*.yaml")):
+            line = path.read_text(encoding="utf-8").splitlines()[0]
+            assert line.startswith("# yaml-language-server: $schema="), path.name
+            assert (path.parent / line.partition("=")[2].strip()).is_file(), path.name

@@ -65,7 +65,10 @@ def test_a_design_says_where_to_stop_and_how_warm() -> None:
 def test_a_recipe_in_hand_has_steps_and_times(tmp_path: Path) -> None:
     """Steps and times are told of any recipe, not only of our own."""
     path = tmp_path / "in-hand.yaml"
-    path.write_text("title: thirds\nfats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}\n", encoding="utf-8")
+    path.write_text(
+        "title: thirds\nfats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}\nsuperfat: 5 %\n",
+        encoding="utf-8",
+    )
     found = weigh(path)
     assert "Goggles" in found.steps[0]
     assert {item.measure for item in found.times} == {"trace", "set_up"}

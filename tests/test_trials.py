@@ -161,6 +161,15 @@ def test_names_are_numbered_and_nothing_is_written_over(shop: Path) -> None:
     assert (slug("Crème & Salz!"), slug("茶"), slug("x" * 99)) == ("creme-salz", "trial", "x" * 40)
 
 
+def test_a_name_taken_in_the_meantime_is_left_alone(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where another hand has just written under the number, the next one is taken."""
+    monkeypatch.setattr("optimiser.trial_writing.next_number", lambda _: 1)
+    first = written(shop, FULL, "001-thirds.yaml")
+    path = record(shop / "trials", read_recipe(shop / "recipe.yaml"), Entry(notes=("x",)))
+    assert path.name == "002-thirds.yaml"
+    assert first.read_text(encoding="utf-8") == FULL
+
+
 def test_an_own_fat_is_found_on_the_nearest_shelf(shop: Path) -> None:
     """A recipe that names no shelf is judged with the nearest one where a fat of it stands only there."""
     (shop / "inventory").mkdir()

@@ -23,15 +23,20 @@ def recipe(tmp_path: Path) -> Path:
     return tmp_path / "recipe.yaml"
 
 
+def to_the_hundredth(grams: float, exact: float) -> bool:
+    """Whether grams of alkali are the exact ones cut to a hundredth, and never more."""
+    return exact - 0.01 < grams <= exact + 1e-7
+
+
 def test_alkali_is_worked_out_for_the_superfat_asked(recipe: Path) -> None:
     """Without alkali in the file the program works it out for the superfat there, and says so."""
     recipe.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 7 %\nlye_concentration: 30 %\n")
     told = weigh(recipe)
     demand = 700.0 * reference().get("olive oil").saponification.value / 56.106
     demand += 300.0 * reference().get("coconut oil").saponification.value / 56.106
-    assert told.recipe.sodium_hydroxide == pytest.approx(0.93 * demand * 39.997 / 1000.0, rel=1e-9)
-    assert told.judgement.superfat == pytest.approx(7.0)
-    assert told.judgement.lye_concentration == pytest.approx(30.0)
+    assert to_the_hundredth(told.recipe.sodium_hydroxide, 0.93 * demand * 39.997 / 1000.0)
+    assert 7.0 - 1e-7 <= told.judgement.superfat < 7.01
+    assert told.judgement.lye_concentration == pytest.approx(30.0, abs=0.01)
     assert any("7 %" in note for note in told.notes)
 
 
@@ -46,7 +51,7 @@ def test_water_is_worked_out_for_an_ordinary_lye(recipe: Path) -> None:
     """A recipe without water is taken at a lye of 33 %, and the answer says that it was."""
     recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n")
     told = weigh(recipe)
-    assert told.judgement.lye_concentration == pytest.approx(33.0)
+    assert told.judgement.lye_concentration == pytest.approx(33.0, abs=0.01)
     assert len(told.notes) >= 2
     assert told.cost is None
     assert told.meets_goals is None
@@ -64,7 +69,7 @@ def test_the_shelf_brings_certificates_purity_and_prices(recipe: Path) -> None:
     """With a shelf the lot's saponification value counts, the alkali is 98 % pure, and the batch has a cost."""
     recipe.write_text("fats: {coconut oil: 1 kg}\nsuperfat: 5 %\n")
     told = weigh(recipe, shelf_file=SHELF)
-    assert told.recipe.sodium_hydroxide == pytest.approx(0.95 * 256.4 / 56.106 * 39.997 / 0.98, rel=1e-9)
+    assert to_the_hundredth(told.recipe.sodium_hydroxide, 0.95 * 256.4 / 56.106 * 39.997 / 0.98)
     assert told.cost is not None
     money = 3.10 + told.recipe.sodium_hydroxide / 1000.0 * 2.40
     assert told.cost.batch == pytest.approx(money)

@@ -177,3 +177,18 @@ def test_rounding_is_repaired_where_it_can_be() -> None:
     assert isinstance(blend, Blend)
     assert {line.fat: line.to_weigh for line in blend.fats}["coconut oil"] == 280.0
     assert all(line.holds_when_weighed for line in blend.goals)
+
+
+@pytest.mark.parametrize("grams", range(1000, 1080))
+def test_alkali_for_acids_does_not_grow_with_the_fats(grams: int) -> None:
+    """Fats rounded to hungrier ones get their own alkali and no more for the acid, which is weighed as it was."""
+    sheet = sheet_of(
+        exactly("superfat", 0.0),
+        additives=(exactly("citric acid", 10.0, "additive"),),
+        batch=Batch(fats_kg=grams / 1000.0),
+    )
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0, "castor oil": 5.0}, extra={"citric acid": 5.0})
+    thirds = replace(sheet, shares=tuple(exactly(name, 33.35, "fat") for name in ("coconut oil", "olive oil")))
+    blend = answer_for(thirds, shelf)
+    assert isinstance(blend, Blend)
+    assert blend.weighed.superfat >= -1e-6

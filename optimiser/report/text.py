@@ -20,7 +20,7 @@ def blend(
     width: int = 80,
     *,
     colour: bool = False,
-    ascii: bool = False,
+    ascii: bool = False,  # noqa: A002
     steps: bool = False,
 ) -> str:
     """The answer when there is a blend: cautions that cannot wait, what to weigh, what it costs and why, how the bar is."""
@@ -39,7 +39,7 @@ def weighed(
     width: int = 80,
     *,
     colour: bool = False,
-    ascii: bool = False,
+    ascii: bool = False,  # noqa: A002
     steps: bool = False,
 ) -> str:
     """What a recipe in hand is, and whether it meets the goals it was held against."""

@@ -32,6 +32,7 @@ def parts(story: NoBlend) -> Iterator[Part]:
         yield from told(clash, place, story)
     yield from told_briefly(story)
     yield from more(story)
+    yield from designs(story)
     yield from house_rules(story)
     yield from ways_out(story.concessions, story.currency)
     yield Line(proof_sentence(story), indent=0)
@@ -60,6 +61,19 @@ def told_briefly(story: NoBlend) -> Iterator[Part]:
     yield Heading("Also")
     for place, clash in enumerate(rest, start=TOLD_WHOLE + 1):
         yield Line(f"{place}. {sentence(clash)}", hang=3)
+    yield Gap()
+
+
+def designs(story: NoBlend) -> Iterator[Part]:
+    """The limits of designs that take part, each once, with its reason and how to replace it."""
+    limits = {
+        member.id: member for clash in story.clashes[:MOST_CLASHES] for member in clash if member.origin == "design"
+    }
+    if not limits:
+        return
+    yield Heading("Designs in these clashes", "your own goal or share on the same key replaces it")
+    for member in limits.values():
+        yield Line(f"{words.in_sentence(member.says)}: {words.sentence(member.why)}", hang=2)
     yield Gap()
 
 
@@ -132,10 +146,9 @@ def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
     )
     changes = words.joined([change_words(change) for change in way.changes])
     yield Line(f"{letter}. {changes}: opens {price}", hang=3)
-    for change in way.changes:
-        if change.paste:
-            where = f"under {change.where}:" if change.where not in ("", "fats") else "write"
-            yield Line(f"{where}  {change.paste}", indent=5, hang=7)
+    for told_where, line in dict.fromkeys((change.where, change.paste) for change in way.changes if change.paste):
+        where = f"under {told_where}:" if told_where not in ("", "fats") else "write"
+        yield Line(f"{where}  {line}", indent=5, hang=7)
 
 
 def change_words(change: Change) -> str:

@@ -50,3 +50,42 @@ def blend(fats: int, rows: int, seed: int = SEED) -> Programme:
         money=draw.uniform(2.0, 20.0, fats),
         cured=np.ones(fats),
     )
+
+
+# -- whole goal sheets ---------------------------------------------------------------------------------------------
+
+MEASURED = (
+    *("hardness", "wear_life", "lather_start", "lather_stay", "harshness", "mildness", "rancidity", "trace", "set_up"),
+    *("scum", "saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic", "saturated"),
+    *("monounsaturated", "polyunsaturated", "linolenic", "C18:1", "C16:0", "C18:0", "C18:2", "C12:0", "C14:0"),
+)
+
+
+def infeasible_bar(goals: int, fats: int, draw: int, slack: float | None = None) -> Programme:
+    """A bar with just so many goals over so many fats of the reference, house practice off.
+
+    Limits are laid around a blend of six fats; with a slack (in natural steps) that blend meets them all, without one
+    some lie as much as one step beyond it.
+    """
+    from strategies import limit, recipe_at, sheet_of, shelf_of
+
+    from optimiser.fats import reference
+    from optimiser.goals import Limit
+    from optimiser.programme import build
+    from optimiser.quantities import quantities
+    from optimiser.recipe import judge
+
+    rng = np.random.default_rng((SEED, goals, fats, draw))
+    table = reference()
+    ordinary = [name for name in table.names() if table.get(name).kind in ("hard oil", "butter", "liquid oil")][:fats]
+    prices = {name: round(float(rng.uniform(1.5, 16.0)), 2) for name in ordinary}
+    chosen = [ordinary[k] for k in rng.choice(len(ordinary), 6, replace=False)]
+    values = judge(recipe_at(dict(zip(chosen, rng.dirichlet(np.full(6, 4.0)).tolist(), strict=True)))).values
+    keys = [(key, side) for key in MEASURED for side in ("at_least", "at_most")]
+    picked = rng.choice(len(keys), goals, replace=False)
+    limits: list[Limit] = []
+    for key, side in (keys[k] for k in sorted(picked)):
+        room = (rng.uniform(0.0, slack) if slack is not None else rng.uniform(-1.0, 3.0)) * quantities()[key].scale
+        value = values[key] - room if side == "at_least" else values[key] + room
+        limits.append(limit(key, side, round(float(value), 2)))  # type: ignore[arg-type]
+    return build(sheet_of(*limits), shelf_of(prices))

@@ -18,13 +18,12 @@ ROOMS = (
     *("text.durations", "text.syntax", "text.build", "text.source", "text.forms", "text.render", "text", "reference"),
     *("lye", "chemistry", "profiles", "fat", "fats", "additives", "measures", "practice", "quantities", "bounds"),
     *("subjects", "batch", "shelf_prices", "shelf_checks", "shelf_entries", "shelf_form", "shelf_csv", "shelf"),
-    *("recipe_file", "arrays", "recipe", "cautions", "steps", "scum", "student", "fit", "scales", "own_units"),
-    *("limits", "design_form", "designs", "goal_form", "goals", "schema_parts", "schema", "columns", "rows"),
-    *("programme", "solver", "proof", "oracle", "cheapest", "ties", "prices", "reach", "clashes", "judging"),
-    *("amending", "pasting", "weighing", "ash", "advising", "story", "lines", "concessions", "weigh"),
-    *("recipe_writing", "scaffold", "explaining", "times", "trial_writing", "trials", "observations", "trial_fit"),
-    *("report", "watching", "entering", "telling", "answer", "reaching", "trial_commands", "trial_options", "cli"),
-    *("__main__",),
+    *("recipe_file", "arrays", "recipe", "cautions", "scum", "student", "fit", "scales", "own_units", "limits"),
+    *("design_form", "designs", "goal_form", "goals", "schema_parts", "schema", "columns", "rows", "programme"),
+    *("solver", "proof", "oracle", "cheapest", "ties", "prices", "reach", "clashes", "judging", "amending"),
+    *("pasting", "weighing", "ash", "scaffold", "times", "steps", "story", "lines", "concessions", "recipe_writing"),
+    *("explaining", "trial_writing", "trials", "watching", "entering", "trial_options", "pulls", "advising", "weigh"),
+    *("observations", "trial_fit", "report", "telling", "answer", "reaching", "trial_commands", "cli", "__main__"),
 )
 HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich")
 
