@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from optimiser import answer, read_goals, read_shelf
+from optimiser import blend, read_goals, read_shelf
 from optimiser.answer import answer_for
 from optimiser.fats import reference
 from optimiser.story import Blend
@@ -19,11 +19,11 @@ ROOT = Path(__file__).parents[1]
 GOALS = ROOT / "goals" / "palm-free-vegetable.yaml"
 
 
-def alkali_by_hand(blend: Blend) -> float:
+def alkali_by_hand(answer: Blend) -> float:
     """Sodium hydroxide to weigh, from the grams of the answer and the saponification values alone."""
     shelf = {item.fat.name: item.fat for item in read_shelf(ROOT / "inventory" / "kittiwake.yaml").fats}
-    demand = sum(line.grams * shelf[line.fat].saponification.value / 56106.0 for line in blend.fats)
-    return demand * (1.0 - blend.alkali.superfat / 100.0) * 39.997 / blend.alkali.sodium_purity
+    demand = sum(line.grams * shelf[line.fat].saponification.value / 56106.0 for line in answer.fats)
+    return demand * (1.0 - answer.alkali.superfat / 100.0) * 39.997 / answer.alkali.sodium_purity
 
 
 def cost_at(wear_life: float) -> float | None:
@@ -36,7 +36,7 @@ def cost_at(wear_life: float) -> float | None:
 
 def main() -> None:
     """Print the blend, the check and the price curve."""
-    found = answer(GOALS)
+    found = blend(GOALS)
     assert isinstance(found, Blend)
     for line in found.fats:
         print(f"{line.fat:26s} {line.share:5.1f} %  {line.to_weigh:6.0f} g")

@@ -2,39 +2,37 @@
 
 Five names, each loaded when it is first asked for:
 
-* `answer(goal_file, shelf_file=None)`: the cheapest blend that meets a goal file, or why there is none.
-* `weigh(recipe_file, shelf_file=None, goal_file=None)`: a recipe in hand, judged.
+* `blend(goal_file, shelf_file=None)`: the cheapest blend that meets a goal file, or why there is none.
+* `weigh_recipe(recipe_file, shelf_file=None, goal_file=None)`: a recipe in hand, judged.
 * `read_goals(path)` and `read_shelf(path)`: the files as values.
 * `BadInput`: raised with every fault of a file at once.
 
 >>> from pathlib import Path
 >>> import optimiser
->>> found = optimiser.answer(Path("goals/everyday.yaml"))
+>>> found = optimiser.blend(Path("goals/everyday.yaml"))
 >>> round(sum(line.share for line in found.fats))
 100
 """
 
 from __future__ import annotations
 
-import sys
-from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from optimiser.answer import answer
+    from optimiser.answer import answer as blend
     from optimiser.goals import read_goals
     from optimiser.shelf import read_shelf
     from optimiser.text.diagnostics import BadInput
-    from optimiser.weigh import weigh
+    from optimiser.weigh import weigh as weigh_recipe
 
-__all__ = ["BadInput", "answer", "read_goals", "read_shelf", "weigh"]
+__all__ = ["BadInput", "blend", "read_goals", "read_shelf", "weigh_recipe"]
 
 _ROOMS = {
-    "BadInput": "optimiser.text.diagnostics",
-    "answer": "optimiser.answer",
-    "read_goals": "optimiser.goals",
-    "read_shelf": "optimiser.shelf",
-    "weigh": "optimiser.weigh",
+    "BadInput": ("optimiser.text.diagnostics", "BadInput"),
+    "blend": ("optimiser.answer", "answer"),
+    "read_goals": ("optimiser.goals", "read_goals"),
+    "read_shelf": ("optimiser.shelf", "read_shelf"),
+    "weigh_recipe": ("optimiser.weigh", "weigh"),
 }
 
 
@@ -48,18 +46,7 @@ def __getattr__(name: str) -> object:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
     from importlib import import_module
 
-    found = getattr(import_module(_ROOMS[name]), name)
+    room, called = _ROOMS[name]
+    found = getattr(import_module(room), called)
     globals()[name] = found
     return found
-
-
-class _Package(ModuleType):
-    """Keeps a public name the function that it is when a room of the same name is imported beside it."""
-
-    def __setattr__(self, name: str, value: object) -> None:
-        if name in _ROOMS and isinstance(value, ModuleType):
-            value = getattr(value, name)
-        super().__setattr__(name, value)
-
-
-sys.modules[__name__].__class__ = _Package

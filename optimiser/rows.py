@@ -219,15 +219,6 @@ def physics(columns: Columns) -> list[Row]:
             "with less alkali it is no soap",
         ),
         ("lye solubility", "lye at most 50 %", "at_most", 0.5, columns.alkali, lye, SOLUBILITY),
-        (
-            "alkali present",
-            "alkali enough for the acid additives",
-            "at_least",
-            0.0,
-            columns.alkali_mol - columns.acid_mol,
-            None,
-            "acids are neutralised first",
-        ),
     ]
     if columns.water_brought.any():
         left = columns.at("water") - columns.water_brought

@@ -21,6 +21,8 @@ INFINITY = highspy.kHighsInf
 PRIMAL, DUAL = 4, 1  # simplex strategies: new costs leave the blend feasible, new bounds leave the prices valid
 SCALED, UNSCALED = 2, 0  # how simplex scales: as HiGHS does by itself, or not at all
 TOLERANCE, LOOSE = 1e-9, 1e-8
+PERTURBATION = "dual_simplex_cost_perturbation_multiplier"  # off: what it guards against is rarer than what it costs
+MOST_STEPS = 200_000  # of the simplex, without which one that went round in circles would never end
 SENSES = {
     (False, True): pulp.LpConstraintLE,
     (True, False): pulp.LpConstraintGE,
@@ -165,6 +167,8 @@ def options(*, mixed: bool) -> dict[str, object]:
         "output_flag": False,
         "threads": threads(),
         "presolve": "off",
+        PERTURBATION: 0.0,
+        "simplex_iteration_limit": MOST_STEPS,
         "primal_feasibility_tolerance": TOLERANCE,
         "dual_feasibility_tolerance": TOLERANCE,
     }
@@ -209,6 +213,7 @@ class Live:
     def _again(self) -> Any:
         """Ask once more from cold: primal simplex or a warm start can lose its way, the dual decides, if need be unscaled."""
         self._model.setOptionValue("simplex_strategy", DUAL)
+        self._model.setOptionValue(PERTURBATION, 1.0)
         status = self._model.getModelStatus()
         for scaling in (SCALED, UNSCALED):
             self._model.setOptionValue("simplex_scale_strategy", scaling)
@@ -218,6 +223,7 @@ class Live:
             if status in DECIDED:
                 break
         self._model.setOptionValue("simplex_scale_strategy", SCALED)
+        self._model.setOptionValue(PERTURBATION, 0.0)
         if status == highspy.HighsModelStatus.kSolveError and self.programme.is_mixed_integer:
             status = self._a_hair_looser()
         return status

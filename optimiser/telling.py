@@ -11,6 +11,7 @@ from optimiser import advising
 from optimiser.cautions import cautions
 from optimiser.cheapest import Cheapest
 from optimiser.columns import Columns
+from optimiser.dropping import with_defaults_back
 from optimiser.entering import Exchange, entry_price
 from optimiser.goals import GoalSheet
 from optimiser.judging import Verdict, verdicts
@@ -34,7 +35,7 @@ from optimiser.story import (
     UnusedLine,
     WaterFigures,
 )
-from optimiser.weighing import DUST, exact_grams, recipe_of, weigh_out
+from optimiser.weighing import DUST, FINE, exact_grams, recipe_of, weigh_out
 
 AGREE = 1e-6  # relative: how near the model and the judge must come to each other
 
@@ -56,7 +57,8 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
     times = advising.on_time(Path(sheet.path), weighed, judged)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     held = {item.id: item.holds for item in verdicts(sheet, weighed, judged)}
-    goals = goal_lines(programme, found, prices(live, found), held)
+    costs = with_defaults_back(prices(live, found), sheet, shelf, found)
+    goals = goal_lines(programme, found, costs, held)
     return Blend(
         title=sheet.title,
         currency=shelf.currency,
@@ -273,19 +275,28 @@ def smallest_share(found: Cheapest, programme: Programme) -> float:
 
 def preference_lines(programme: Programme, found: Cheapest) -> tuple[PreferenceLine, ...]:
     """Preferences, met or by how much they fall short."""
-    lines = []
+    groups: dict[str, list[Row]] = {}
     for row in programme.rows:
-        if row.origin != "preference":
-            continue
-        short = row.shortfall(found.point)
-        met = short <= 1e-6 * max(1.0, abs(row.limit))
-        line = row.span.line if row.span else None
-        lines.append(
-            PreferenceLine(
-                row.id, row.says, line, met, row.value(found.point), row.limit, row.unit, 0.0 if met else short
-            )
-        )
-    return tuple(lines)
+        if row.origin == "preference":
+            groups.setdefault(row.id, []).append(row)
+    return tuple(preference_line(rows, found) for rows in groups.values())
+
+
+def preference_line(rows: list[Row], found: Cheapest) -> PreferenceLine:
+    """One preference by the side on which it falls short, if it does; both sides of a bare figure are one."""
+    row = max(rows, key=lambda one: one.shortfall(found.point))
+    short = row.shortfall(found.point)
+    met = short <= 1e-6 * max(1.0, abs(row.limit))
+    return PreferenceLine(
+        id=row.id,
+        says=row.says,
+        line=row.span.line if row.span else None,
+        met=met,
+        value=row.value(found.point),
+        limit=shown_limit(rows),
+        unit=row.unit,
+        short_by=0.0 if met else short,
+    )
 
 
 def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedLine, ...]:
@@ -307,17 +318,22 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
 
 def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: float) -> tuple[str, ...]:
     """What else is worth a word."""
-    out = []
-    assumed = [item.name for item in shelf.alkalis.values() if item.assumed and item.name == "sodium hydroxide"]
-    if assumed:
-        out.append("The shelf says nothing of sodium hydroxide: taken as pure and free of charge.")
+    out: list[str] = []
+    out.extend(
+        f"The shelf does not say how pure its {item.name} is: taken as pure{'' if item.price else ' and free of charge'}, "
+        "which puts less alkali in the pot, never more."
+        for item in shelf.alkalis.values()
+        if item.assumed
+    )
     out.extend(
         f"The shelf says nothing of {item.name}: taken as free of charge."
         for item in columns.additives
         if item.name not in shelf.additives
     )
+    fine = min(step, FINE) if columns.batch.scale_g is None else step
+    reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"
     out.extend(
-        f"On a balance that reads {step:g} g this does not quite hold: {line.says}."
+        f"On a balance that reads {reads} this does not quite hold: {line.says}."
         for line in goals
         if not line.holds_when_weighed
     )

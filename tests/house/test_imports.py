@@ -23,7 +23,8 @@ ROOMS = (
     *("solver", "proof", "oracle", "cheapest", "ties", "prices", "reach", "clashes", "judging", "amending"),
     *("pasting", "weighing", "ash", "scaffold", "times", "steps", "story", "lines", "concessions", "recipe_writing"),
     *("explaining", "trial_writing", "trials", "watching", "entering", "trial_options", "pulls", "advising", "weigh"),
-    *("observations", "trial_fit", "report", "telling", "answer", "reaching", "trial_commands", "cli", "__main__"),
+    *("observations", "trial_fit", "report", "trial_commands", "dropping", "telling", "answer", "reaching", "cli"),
+    *("__main__",),
 )
 HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich")
 

@@ -5,8 +5,6 @@ from __future__ import annotations
 import doctest
 import importlib
 import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -18,20 +16,17 @@ ROOT = Path(__file__).parents[2]
 
 def test_the_five_names_are_declared_and_there() -> None:
     """`__all__` holds five names in order, each found in its room and documented."""
-    assert optimiser.__all__ == ["BadInput", "answer", "read_goals", "read_shelf", "weigh"]
+    assert optimiser.__all__ == ["BadInput", "blend", "read_goals", "read_shelf", "weigh_recipe"]
     for name in optimiser.__all__:
         found = getattr(optimiser, name)
         assert found.__doc__
-        assert found is getattr(importlib.import_module(found.__module__), name)
+        assert found is getattr(importlib.import_module(found.__module__), found.__name__)
 
 
-def test_a_name_loaded_stays_what_it_is() -> None:
-    """`optimiser.answer` is the function, also after the room of that name was imported, and in any order."""
-    for name in ("answer", "weigh"):
-        for first in (f"import optimiser.{name}", f"from optimiser.{name} import {name}", "import optimiser.cli", ""):
-            code = f"{first}\nimport optimiser\nassert callable(optimiser.{name})\nfrom optimiser import {name}\nassert callable({name})"
-            done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False, cwd=ROOT)
-            assert done.returncode == 0, (first, done.stderr)
+def test_no_public_name_is_a_room() -> None:
+    """A public name is never taken by a module of the same name, whatever was imported before."""
+    rooms = {path.stem for path in (ROOT / "optimiser").glob("*.py")}
+    assert not rooms & set(optimiser.__all__)
 
 
 def test_other_names_are_refused() -> None:
