@@ -73,7 +73,7 @@ def reach_words(row: Row, value: float | None) -> str:
     if value is None:
         return ""
     name, number = named(row), with_unit(row, value)
-    some = "" if name.endswith(PLURALS) else "s"
+    some = "" if name.endswith(PLURALS) and row.unit != "fats" else "s"
     if row.origin == "exclusion":
         return f"at least {number} of the fats would have to be {row.figure}"
     if row.origin == "stock":

@@ -53,8 +53,6 @@ def prices(live: Live, found: Cheapest) -> dict[str, Price]:
     """
     programme = live.programme
     linear = with_choice_fixed(live, found)
-    linear.minimise(programme.money - found.ratio * programme.cured)
-    ranges = linear.row_ranges()
     out = {}
     for member, places in programme.members.items():
         rows = [programme.rows[place] for place in places]
@@ -66,7 +64,7 @@ def prices(live: Live, found: Cheapest) -> dict[str, Price]:
         price = Price(member, tight and bool(per_unit or saving), per_unit, saving)
         if per_unit and len(places) == 1:
             tighter = price_of_tightening(linear, found, places[0])
-            price = replace(price, tighter=tighter, holds=held_range(rows[0], found.point, ranges, places[0]))
+            price = replace(price, tighter=tighter, holds=held_range(linear, found, places[0]))
         out[member] = price
     return out
 
@@ -87,12 +85,38 @@ def price_of_tightening(live: Live, found: Cheapest, place: int) -> float | None
     return max(0.0, outcome.objective / float(programme.cured @ outcome.point) / step)
 
 
-def held_range(row: Row, point: Vector, ranges: tuple[Vector, Vector], place: int) -> tuple[float | None, float | None]:
-    """The limits between which a row's price holds: as far as the same fats stay in the blend, to first order."""
-    slope, bound = row.slope(point), row.limit if row.bottom is None else 0.0
-    ends = [row.limit + (float(side[place]) - bound) / slope for side in ranges]
-    low, high = min(ends), max(ends)
-    return (low if np.isfinite(low) and abs(low) < FAR else None, high if np.isfinite(high) and high < FAR else None)
+def held_range(live: Live, found: Cheapest, place: int) -> tuple[float | None, float | None]:
+    """The limits as far as which a row's two prices hold, each on its side: while the same fats stay in the blend."""
+    return held_end(live, found, place, up=False), held_end(live, found, place, up=True)
+
+
+def held_end(live: Live, found: Cheapest, place: int, *, up: bool) -> float | None:
+    """How far down or up a limit can go before other fats come into use; None: without end.
+
+    The model is asked with the limit a little over on that side, since in a corner the two sides differ. A ratio's
+    bound is not its limit: the blend at the far end says what its figure is there.
+    """
+    programme, row = live.programme, live.programme.rows[place]
+    objective = programme.money - found.ratio * programme.cured
+    step = STEP * row.scale * row.slope(found.point) * (1.0 if up else -1.0)
+    live.bound_rows([place], programme.row_low[[place]] + step, programme.row_high[[place]] + step)
+    end: float | None = row.limit
+    if live.minimise(objective).feasible:
+        end = float(live.row_ranges()[int(up)][place])
+        if not np.isfinite(end) or abs(end) > FAR:
+            end = None
+        elif row.bottom is not None:
+            live.bound_rows([place], *(np.where(np.isfinite(one), end, one) for one in both_bounds(row)))
+            outcome = live.minimise(objective)
+            end = row.value(outcome.point) if outcome.feasible else row.limit + end / row.slope(found.point)
+    live.restore_rows([place])
+    return end
+
+
+def both_bounds(row: Row) -> tuple[Vector, Vector]:
+    """Least and greatest activity of a row, as vectors of one."""
+    low, high = row.bounds
+    return np.array([low]), np.array([high])
 
 
 WHOLE = ("exclusion", "count")  # wishes that are kept or given up, not moved by a unit
@@ -101,6 +125,7 @@ WHOLE = ("exclusion", "count")  # wishes that are kept or given up, not moved by
 def saving_if_dropped(live: Live, found: Cheapest, places: tuple[int, ...]) -> float:
     """Money per kilo that giving up one wish alone saves, exactly."""
     live.free_rows(places)
+    live.suggest(found.point)
     without = least_ratio(live, found.ratio)
     live.restore_rows(places)
     if without is None:

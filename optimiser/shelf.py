@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from optimiser.shelf_csv import parse_csv
 from optimiser.shelf_form import Lot, Pack, ShelfForm, Stocked, StockedAdditive, StockedAlkali
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import read_form
@@ -149,4 +148,8 @@ def _source(path: Path) -> Source:
     if path.suffix.lower() not in SUFFIXES and path.is_file():
         raise BadInput([Diagnostic("wrong-suffix", f"{path} is no shelf: its name ends neither in .yaml nor in .csv")])
     text = read_text(path)
-    return parse_csv(text, str(path)) if path.suffix.lower() == ".csv" else parse_yaml(text, str(path))
+    if path.suffix.lower() != ".csv":
+        return parse_yaml(text, str(path))
+    from optimiser.shelf_csv import parse_csv
+
+    return parse_csv(text, str(path))

@@ -250,6 +250,13 @@ class Live:
             reduced_cost=empty if mixed else np.array(solution.col_dual),
         )
 
+    def suggest(self, point: Vector) -> None:
+        """Where fats are counted: a blend known to be allowed, so that only better ones are looked for."""
+        if self.programme.is_mixed_integer:
+            known = highspy.HighsSolution()
+            known.col_value = point.tolist()
+            self._model.setSolution(known)
+
     def forget(self) -> None:
         """Drop basis and factors: the next solve starts cold."""
         self._model.clearSolver()

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from optimiser.report import text_blend, text_clash, text_weigh
 from optimiser.report.paper import Paper, printed
 
 if TYPE_CHECKING:
@@ -24,12 +23,16 @@ def blend(
     steps: bool = False,
 ) -> str:
     """The answer when there is a blend: cautions that cannot wait, what to weigh, what it costs and why, how the bar is."""
+    from optimiser.report import text_blend
+
     paper = Paper(width, colour, ascii)
     return printed(paper, text_blend.parts(story, paper, steps=steps))
 
 
 def no_blend(story: NoBlend, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
     """The answer when there is none: each clash with the lines of the file, what could be reached, the ways out."""
+    from optimiser.report import text_clash
+
     paper = Paper(width, colour, ascii)
     return printed(paper, text_clash.parts(story))
 
@@ -43,6 +46,8 @@ def weighed(
     steps: bool = False,
 ) -> str:
     """What a recipe in hand is, and whether it meets the goals it was held against."""
+    from optimiser.report import text_weigh
+
     paper = Paper(width, colour, ascii)
     return printed(paper, text_weigh.parts(story, paper, steps=steps))
 

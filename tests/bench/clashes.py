@@ -1,7 +1,7 @@
 """Why there is no blend, and what every goal costs: our warm model beside cold ways to the same answer.
 
     python tests/bench/clashes.py                       # 30 goals over 60 fats
-    python tests/bench/clashes.py --goals 15 --fats 60 --draws 5
+    python tests/bench/clashes.py --goals 15 --draws 5
 
 All clashes, three ways to the very same list: ours; the same enumeration with shrinking by deletion where every question
 is a new HiGHS, solved cold (as it comes, and with our options); and by hitting sets with a mixed-integer elastic programme that finds each way out anew
