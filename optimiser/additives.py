@@ -23,7 +23,8 @@ class Additive:
     """One additive as it is weighed.
 
     `alkali_mol_per_kg` is the alkali it takes, in mol per kg. `dry_fraction` stays in the bar, `water_fraction` counts as
-    water. `usual_high` is the usual most, per cent of the fats (common practice, no source).
+    water. `usual_high` is the usual most, per cent of the fats (common practice, no source). `goes_in` says where it is
+    put at the bench: "water" (before the alkali), "lye" (once cooled), "fats" or "trace".
     """
 
     name: str
@@ -37,6 +38,7 @@ class Additive:
     how: str
     note: str
     usual_high: float
+    goes_in: str = "trace"
 
 
 @cache
@@ -73,6 +75,7 @@ def _additive(row: Mapping[str, str]) -> Additive:
         how=row["how"],
         note=row["note"],
         usual_high=float(row["usual_high"]),
+        goes_in=row["goes_in"],
     )
 
 

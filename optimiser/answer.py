@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from optimiser.cheapest import Cheapest, least_ratio, solve, with_choice_fixed
@@ -59,7 +60,8 @@ def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
         _, again = solve(live.programme)
         found = again or found
         certificate = prove(live, found)
-    return tell(sheet, shelf, live, settled(live, found), certificate)
+    told = tell(sheet, shelf, live, settled(live, found), certificate)
+    return replace(told, practice_off=sheet.practice_off)
 
 
 def settled(live: Live, found: Cheapest) -> Cheapest:

@@ -103,9 +103,37 @@ def read_bound(subject: Subject, text: str, side: Side) -> Bound:
             f"{shown(text)} is no word for {subject.words}",
             offer(text, words_) or f"words: {', '.join(words_)}",
         )
-    bound = _READERS.get(subject.unit, _of_plain)(subject, text)
+    try:
+        bound = _READERS.get(subject.unit, _of_plain)(subject, text)
+    except Misread as error:
+        raise Misread(error.code, error.message, error.help or _written(subject, text)) from None
     _check_range(subject, bound)
     return bound
+
+
+def _written(subject: Subject, text: str) -> str:
+    """How a figure for this subject is written, for one who wrote none."""
+    named = f"{subject.words} has no words: " if re.fullmatch(r"[^\W\d_]+", text.strip()) and not subject.bands else ""
+    least = _EXAMPLES.get(subject.key) or _EXAMPLES.get(subject.unit) or f"{_middle(subject)} {subject.unit}"
+    side = "at_most" if subject.unit in ("%", "money", "fats") else "at_least"
+    return f"{named}write a figure, as in {subject.words}: {{{side}: {least}}}"
+
+
+def _middle(subject: Subject) -> str:
+    return write_number(round((subject.lowest + subject.highest) / 2.0))
+
+
+_EXAMPLES: Mapping[str, str] = {
+    "superfat": "5 %",
+    "lye_concentration": "33 %",
+    "saponification_value": "200 mg KOH/g",
+    "iodine_value": "65 g I2/100 g",
+    "index": "60",
+    "%": "20 %",
+    "money": "6.40 / kg",
+    "ratio": "2",
+    "fats": "6",
+}
 
 
 def _of_share(subject: Subject, text: str) -> Bound:

@@ -5,21 +5,22 @@ from __future__ import annotations
 import argparse
 import gc
 import os
-import shutil
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 from optimiser.trial_options import add_actions
+from optimiser.usage import Parser
+from optimiser.usage import width as terminal_width
 
 FOUND, NONE, BAD, FAULT, INTERRUPTED = 0, 1, 2, 3, 130
 
 EXAMPLES = """examples:
-  barwright new workshop                    lay out goals/ and inventory/ to start from
-  barwright blend goals/everyday.yaml       the cheapest blend that meets the goals, or why there is none
-  barwright weigh recipe.yaml               alkali, water and measures of a recipe in hand
+  barwright new workshop               lay out goals/ and inventory/
+  barwright blend goals/everyday.yaml  the cheapest blend, or why there is none
+  barwright weigh recipe.yaml          alkali, water and measures of a recipe
 """
 
 
@@ -36,7 +37,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         code: int = asked.run(asked)
         sys.stdout.flush()
     except BadInput as bad:
-        return complain(bad)
+        return complain(bad, as_json=getattr(asked, "json", False))
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:  # the reader had enough; keep Python from complaining at exit
@@ -51,9 +52,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return code
 
 
-def complain(bad: BadInput) -> int:
-    """Show every fault of what was written, on stderr."""
+def complain(bad: BadInput, *, as_json: bool = False) -> int:
+    """Show every fault of what was written on stderr, and for programs as one JSON document on stdout too."""
     from optimiser.text.render import render
+
+    if as_json:
+        from optimiser.report.data import FORMAT, to_json
+
+        say(to_json({"format": FORMAT, "status": "bad-input", "faults": as_data(bad.diagnostics)}))
 
     colour = wants_colour(sys.stderr)
     print(render(bad.diagnostics, width=terminal_width(), colour=colour), file=sys.stderr)
@@ -62,7 +68,7 @@ def complain(bad: BadInput) -> int:
 
 def build_parser() -> argparse.ArgumentParser:
     """All commands and their options."""
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="barwright",
         description="Works a cold-process soap recipe out backwards, from what the bar must be.",
         epilog=EXAMPLES,
@@ -118,7 +124,7 @@ def add_goals(parser: argparse.ArgumentParser) -> None:
 
 def add_output(parser: argparse.ArgumentParser) -> None:
     """How the answer is to look."""
-    parser.add_argument("--json", action="store_true", help="one JSON document on stdout and nothing else")
+    parser.add_argument("--json", action="store_true", help="one JSON document on stdout, faults of the files too")
     parser.add_argument("--no-color", "--no-colour", dest="no_colour", action="store_true", help="plain text")
 
 
@@ -160,7 +166,7 @@ def run_watch(asked: argparse.Namespace) -> int:
         try:
             run_once(asked)
         except BadInput as bad:
-            complain(bad)
+            complain(bad, as_json=asked.json)
         sys.stdout.flush()
         print(f"-- watching {asked.goals}; Ctrl-C ends it", file=sys.stderr, flush=True)
 
@@ -183,6 +189,7 @@ def run_once(asked: argparse.Namespace) -> int:
         from optimiser.recipe_writing import recipe_yaml
 
         write(asked.save, recipe_yaml(found, asked.save))
+        print(f"Written: {asked.save}", file=sys.stderr)
     show(asked, "blend", found)
     return FOUND
 
@@ -223,7 +230,7 @@ def run_weigh(asked: argparse.Namespace) -> int:
 
     told = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against)
     show(asked, "weighed", told)
-    return NONE if told.meets_goals is False else FOUND
+    return NONE if told.meets_goals is False or told.is_unfit else FOUND
 
 
 def run_fats(asked: argparse.Namespace) -> int:
@@ -291,7 +298,11 @@ def show(asked: argparse.Namespace, kind: str, story: Any) -> None:
         from optimiser.report import text
 
         options = how(asked)
-        wanted = {"steps": True} if getattr(asked, "steps", False) and kind in ("blend", "weighed") else {}
+        wanted: dict[str, Any] = {}
+        if getattr(asked, "steps", False) and kind in ("blend", "weighed"):
+            wanted["steps"] = True
+        if kind == "blend" and asked.save is not None:
+            wanted["saved"] = str(asked.save)
         say(
             getattr(text, kind)(
                 story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted
@@ -312,11 +323,6 @@ def how(asked: argparse.Namespace) -> dict[str, Any]:
         "ascii": not speaks_unicode(sys.stdout),
         "as_json": asked.json,
     }
-
-
-def terminal_width() -> int:
-    """Columns to write for: the terminal's, within what reads well."""
-    return max(60, min(120, shutil.get_terminal_size((80, 24)).columns))
 
 
 def wants_colour(stream: Any) -> bool:

@@ -170,6 +170,14 @@ class Columns:
             out[place] = item.water_fraction
         return out
 
+    @cached_property
+    def mixing_water(self) -> Vector:
+        """The water that the alkali is dissolved in: all but what additives bring that go in later."""
+        out = self.at("water")
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] = 0.0 if item.goes_in == "water" else -item.water_fraction
+        return out
+
     # -- measures ----------------------------------------------------------------------------------------------
 
     def measure(self, name: str) -> Vector:

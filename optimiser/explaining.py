@@ -74,15 +74,17 @@ def reach_words(row: Row, value: float | None) -> str:
         return ""
     name, number = named(row), with_unit(row, value)
     some = "" if name.endswith(PLURALS) and row.unit != "fats" else "s"
+    if row.origin == "share" and not row.top.any():
+        return f"{name}: none on this shelf"
     if row.origin == "exclusion":
         return f"at least {number} of the fats would have to be {row.figure}"
     if row.origin == "stock":
         return f"at least {number} of {row.figure} would be needed"
-    if row.side == "at_least":
-        return f"{name} reach{'es' if some else ''} {number} at most"
-    if row.side == "at_most":
-        return f"{name} come{some} down to {number} at best"
-    return f"{name} come{some} no nearer than {number}"
+    return {
+        "at_least": f"{name} reach{'es' if some else ''} {number} at most",
+        "at_most": f"{name} come{some} down to {number} at best",
+        "exactly": f"{name} come{some} no nearer than {number}",
+    }[row.side]
 
 
 def named(row: Row) -> str:
@@ -102,5 +104,5 @@ def with_unit(row: Row, value: float) -> str:
     if row.unit == "fats":
         return f"{value:.0f}"
     digits = 2 if row.figure == "cost" or row.unit in ("kg", "ratio") or row.scale <= 0.5 else 1
-    text = f"{value:.{digits}f}"
-    return text if row.unit in ("index", "ratio") else f"{text} {row.unit}"
+    text = f"{round(value, digits) + 0.0:.{digits}f}"
+    return text if row.unit in ("index", "ratio") else f"{text} {row.unit.strip()}"

@@ -15,6 +15,7 @@ from optimiser.batch import Batch, Mould
 from optimiser.bounds import AT_LEAST, AT_MOST, Side
 from optimiser.designs import Brought, Design, bring, by_name, own_designs
 from optimiser.fats import fold as fold_fat
+from optimiser.file_kinds import refuse_other
 from optimiser.goal_form import Exclusion, GoalForm, MayUse, PracticeChange, Water
 from optimiser.limits import Limit
 from optimiser.practice import Rule, rules, usual_most
@@ -107,6 +108,7 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
         BadInput: with every fault of the file, in file order.
     """
     source = read_yaml(path)
+    refuse_other(source, "goals")
 
     @cache
     def own_fats() -> Mapping[str, str]:

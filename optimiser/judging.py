@@ -16,6 +16,7 @@ BLUR = 0.02  # of a figure's small step: what a balance blurs is not held agains
 EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
 BALANCE = 0.1  # g: the step of a balance for alkali that is taken for granted
 SUPERFATS = ("superfat", "worst_case_superfat")
+LYES = ("lye_concentration", "water_to_alkali", "water_share_of_fats")
 SHARE_STEP = 5.0  # per cent: a small change of a share
 PLURAL = {
     "hard oils": "hard oil",
@@ -98,7 +99,8 @@ def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Ver
     limit = wish.limit
     value = reached(limit, recipe, judged, bar_kg)
     banded = limit.side == "exactly" and limit.subject == "quantity" and quantities()[limit.key].unit == "index"
-    kept = holds(limit, value, EXACT_BAND if banded else 0.0, above=alkali_step(limit, recipe))
+    room = (EXACT_BAND if banded else 0.0) + lye_step(limit, recipe, judged)
+    kept = holds(limit, value, room, above=alkali_step(limit, recipe))
     return Verdict(wish.id, wish.origin, limit, value, kept, wish.why)
 
 
@@ -108,6 +110,21 @@ def alkali_step(limit: Limit, recipe: Recipe) -> float:
     if limit.subject != "quantity" or limit.key not in SUPERFATS or not alkali:
         return 0.0
     return 100.0 * BALANCE / alkali
+
+
+def lye_step(limit: Limit, recipe: Recipe, judged: Judgement) -> float:
+    """How far a lye's strength may come from its limit because alkali and water are rounded on a balance."""
+    alkali = judged.pure_sodium_hydroxide + judged.pure_potassium_hydroxide
+    water = judged.total_water
+    if limit.subject != "quantity" or limit.key not in LYES or not alkali or not water:
+        return 0.0
+    off = BALANCE / alkali + 0.5 * BALANCE / water
+    strength = judged.lye_concentration / 100.0
+    return {
+        "lye_concentration": 100.0 * strength * (1.0 - strength) * off,
+        "water_to_alkali": judged.water_to_alkali * off,
+        "water_share_of_fats": 100.0 * 0.5 * BALANCE / recipe.fat_grams,
+    }[limit.key]
 
 
 def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> float:

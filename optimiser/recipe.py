@@ -57,7 +57,9 @@ class Prices:
 class Judgement:
     """What a recipe is: alkali, water, every measure and batch figure, and its cost when prices are known.
 
-    Superfats and concentrations in per cent; masses in grams; `values` by quantity; temperatures in degC.
+    Superfats and concentrations in per cent; masses in grams; `values` by quantity; temperatures in degC. The lye
+    concentration counts all water; `lye_as_mixed` only what the alkali is dissolved in, since some solutions (a lactate)
+    go in later: volume, density and temperature are of the lye as mixed.
     """
 
     shares: Mapping[str, float]
@@ -70,6 +72,7 @@ class Judgement:
     lye_concentration: float
     water_to_alkali: float
     water_share_of_fats: float
+    lye_as_mixed: float
     lye_volume_ml: float
     lye_density: float
     lye_temperature: tuple[float, float]
@@ -109,7 +112,10 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
     }
     if money is not None:
         batch["cost"] = money / cured * 1000.0
-    density = density_of_lye(sodium, potassium, water)
+    mixing = water - math.fsum(
+        item.water_fraction * grams for item, grams in recipe.additives if item.goes_in != "water"
+    )
+    density = density_of_lye(sodium, potassium, mixing)
     return Judgement(
         shares={fat.name: 100.0 * grams / recipe.fat_grams for fat, grams in recipe.fats},
         pure_sodium_hydroxide=sodium,
@@ -121,9 +127,10 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
         lye_concentration=batch["lye_concentration"],
         water_to_alkali=batch["water_to_alkali"],
         water_share_of_fats=batch["water_share_of_fats"],
-        lye_volume_ml=(sodium + potassium + water) / density if density else math.nan,
+        lye_as_mixed=100.0 * chemistry.lye_concentration(sodium + potassium, mixing),
+        lye_volume_ml=(sodium + potassium + mixing) / density if density else math.nan,
         lye_density=density,
-        lye_temperature=lye_heat(sodium, potassium, water),
+        lye_temperature=lye_heat(sodium, potassium, mixing),
         batter_grams=batter_grams(recipe),
         cured_grams=cured,
         values=batch

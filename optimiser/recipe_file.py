@@ -23,6 +23,7 @@ from optimiser.batch import (
     Temperature,
 )
 from optimiser.fats import fold as fold_fat
+from optimiser.file_kinds import refuse_other
 from optimiser.quantities import Quantity, quantities
 from optimiser.shelf import own_names, shelf_of
 from optimiser.shelf_entries import as_title
@@ -86,6 +87,7 @@ def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
         BadInput: with every fault of the file, in file order.
     """
     source = read_yaml(path)
+    refuse_other(source, "recipe")
 
     @cache
     def own_fats() -> Mapping[str, str]:

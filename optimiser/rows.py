@@ -204,7 +204,7 @@ def from_limit(columns: Columns, limit: Limit, *, origin: Origin, prefix: str, w
 
 def physics(columns: Columns) -> list[Row]:
     """What no blend can go without; never relaxed."""
-    lye = columns.alkali + columns.at("water")
+    lye = columns.alkali + columns.mixing_water
     fatty = columns.unreacted - MOST_SUPERFAT * columns.fat_demand
     table: list[tuple[str, str, Side, float, Vector, Vector | None, str]] = [
         ("shares", "the shares of the fats add up to 100 %", "exactly", 1.0, columns.constant(1.0), None, "a whole"),
@@ -218,7 +218,7 @@ def physics(columns: Columns) -> list[Row]:
             None,
             "with less alkali it is no soap",
         ),
-        ("lye solubility", "lye at most 50 %", "at_most", 0.5, columns.alkali, lye, SOLUBILITY),
+        ("lye solubility", "lye as mixed at most 50 %", "at_most", 0.5, columns.alkali, lye, SOLUBILITY),
     ]
     if columns.water_brought.any():
         left = columns.at("water") - columns.water_brought

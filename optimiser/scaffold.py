@@ -48,12 +48,13 @@ designs:
 WELCOME = """\
 Laid out in {folder}:
   goals/      one file for each bar: copy one and change what the bar must be
-  inventory/  an invented shelf, as YAML and as CSV: put your own fats, prices and lots there
+  inventory/  an invented shelf, as YAML and as CSV: put your own fats,
+              prices and lots there
   recipes/    recipes in hand, for `barwright weigh`
   designs/    a design of your own, beside those that `barwright designs` lists
 
-The shelf's prices and lots are made up. Lye burns: before anything is made, read the supplier's safety data sheet and
-the rules where you live.
+The shelf's prices and lots are made up. Lye burns: before anything is made,
+read the supplier's safety data sheet and the rules where you live.
 
 Next: barwright blend {example}
 """

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from optimiser.file_kinds import refuse_other
 from optimiser.shelf_form import Lot, Pack, ShelfForm, Stocked, StockedAdditive, StockedAlkali
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import read_form
@@ -42,6 +43,19 @@ class Shelf:
     alkalis: Mapping[str, StockedAlkali]
     additives: Mapping[str, StockedAdditive]
 
+    @property
+    def unpriced_alkali_note(self) -> str:
+        """A sentence where the shelf has no sodium hydroxide, which then is reckoned pure and free of charge; else ""."""
+        if self.alkalis["sodium hydroxide"].is_priced:
+            return ""
+        others = [name for name in self.alkalis if name != "sodium hydroxide"]
+        has = f"holds {' and '.join(others)} and no sodium hydroxide" if others else "holds no sodium hydroxide"
+        instead = ", or write potassium_share: 100 % under goals for a bar without it" if others else ""
+        return (
+            f"The shelf {has}: where a recipe takes any, it is reckoned as pure and costs nothing. "
+            f"Put it on the shelf with its price and purity{instead}."
+        )
+
 
 def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
     """A shelf from YAML or CSV, told apart by the suffix.
@@ -57,6 +71,7 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
         source = _source(path)
     except BadInput as bad:
         raise BadInput(replace(item, span=item.span or named_at) for item in bad.diagnostics) from None
+    refuse_other(source, "shelf")
     form = read_form(ShelfForm, source)
     currency = form.currency or next((price.currency for price in form.prices() if price.currency), "")
     faults = tuple(

@@ -2,7 +2,8 @@
 
 The header names the columns as the YAML file names its keys. A row is a fat unless its column `item` says alkali or
 additive, and carries its name under `fat`, `alkali`, `additive` or `name`. Commas, semicolons and tabs part cells; where
-semicolons do, figures may have a decimal comma, as spreadsheets of many countries write them.
+semicolons do, figures may have a decimal comma, as spreadsheets of many countries write them. A price that says
+nothing of a mass is for a kilogram, so that a plain list of names and prices will do.
 """
 
 from __future__ import annotations
@@ -23,10 +24,21 @@ FIGURES = frozenset(
     | {"lot_saponification_value", "lot_tolerance", "lot_iodine_value"}
 )
 COLUMNS = ("item", *NAMES, "like", "kind", "tags", "lot", "lot_number", "currency", *sorted(FIGURES))
+USUAL = {
+    **dict.fromkeys(("cost", "costs", "price per kg", "unit price", "money"), "price"),
+    **dict.fromkeys(("oil", "oils", "fats", "ingredient", "product", "material"), "name"),
+    **dict.fromkeys(("amount", "quantity", "on hand", "in stock"), "stock"),
+    **dict.fromkeys(("type",), "item"),
+    **dict.fromkeys(("sv", "sap", "sap value"), "saponification_value"),
+    **dict.fromkeys(("iv",), "iodine_value"),
+    **dict.fromkeys(("pack", "sizes"), "packs"),
+    **dict.fromkeys(("tag",), "tags"),
+}
 LOT_FIELDS = ("saponification_value", "tolerance", "iodine_value")
 MOST_ROWS = 1_000
 
 _UNIT = re.compile(r"^(.*?)[\s_]*[(\[]?\s*(/|per\b)?\s*(mg|kg|g|lb|oz|%)\s*[)\]]?$", re.IGNORECASE)
+_FOR_NO_MASS = re.compile(r"[^/\da-zA-Z]*([A-Za-z]{3}\s*)?[\d\s.,+\-]*\d[\d\s.,]*([A-Za-z]{3}|[^/\da-zA-Z])?\s*")
 _BARE = re.compile(r"[\d\s.,+\-]*\d[\d\s.,]*")
 
 
@@ -67,15 +79,9 @@ def parse_csv(text: str, file: str) -> Source:
         )
     columns = _columns(records[0], faults)
     sheet = _Sheet(Table(records[0][0].span), faults)
-    if not any(column and column.name in NAMES for column in columns):
-        faults.append(
-            Diagnostic(
-                "missing-column",
-                "no column is called 'fat'",
-                "the first line names the columns: fat, price, ...",
-                records[0][0].span,
-            )
-        )
+    wanting = _wanting(columns, records[0])
+    if wanting is not None:  # every row would lack the same thing: tell it once, in the header
+        faults.extend([] if any(item.code == "unknown-column" for item in faults) else [wanting])
         return Source(file, lines, None, in_file_order(faults))
     for record in records[1 : MOST_ROWS + 1]:
         _take(record, columns, sheet, comma=delimiter == ";")
@@ -89,6 +95,17 @@ def parse_csv(text: str, file: str) -> Source:
             )
         )
     return Source(file, lines, sheet.root, in_file_order(faults))
+
+
+def _wanting(columns: list[_Column | None], header: list[Text]) -> Diagnostic | None:
+    """The fault of a header without a column that every row needs."""
+    names = {column.name for column in columns if column}
+    for needed, called in ((NAMES, "fat"), (("price", "packs"), "price")):
+        if not names & set(needed):
+            message = f"no column is called '{called}'"
+            help_ = "the first line names the columns: fat, price, ..."
+            return Diagnostic("missing-column", message, help_, header[0].span)
+    return None
 
 
 # -- cells -----------------------------------------------------------------------------------------------------
@@ -200,7 +217,9 @@ def _columns(header: list[Text], faults: list[Diagnostic]) -> list[_Column | Non
                     Diagnostic(
                         "unknown-column",
                         f"{shown(cell)} is no column of a shelf",
-                        offer(cell, COLUMNS, f"columns: {', '.join(COLUMNS)}"),
+                        f"here it is written '{USUAL[fold(cell)]}'"
+                        if fold(cell) in USUAL
+                        else offer(cell, COLUMNS, f"columns: {', '.join(COLUMNS)}"),
                         cell.span,
                     )
                 )
@@ -291,6 +310,8 @@ def _value(cell: Text, column: _Column, *, comma: bool) -> Text:
     if column.name in FIGURES:
         text = re.sub(r"(?<=\d),(?=\d)", ".", text) if comma else text
         text = text + column.suffix if column.suffix and _BARE.fullmatch(text) else text
+        if column.name == "price" and _FOR_NO_MASS.fullmatch(text):
+            text += " / kg"
     return Text(text, cell.span, quoted=cell.quoted)
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from optimiser.batch import FIGURE, TEXT
 from optimiser.fats import KINDS
-from optimiser.shelf_checks import check_entry
+from optimiser.shelf_checks import OWN_FIGURES, check_entry
 from optimiser.shelf_prices import PackForm, PackSize, Price, read_packs, read_price
 from optimiser.subjects import tag_named, unknown_additive
 from optimiser.text.diagnostics import Diagnostic
@@ -133,6 +133,10 @@ def _kind(node: Node, what: str, _: Any) -> str:
 class FatEntry(Form):
     """One fat on the shelf: a name of the reference table, or one of your own that is `like` one of them."""
 
+    model_config = ConfigDict(
+        json_schema_extra={"dependencies": {name: ["like"] for name in OWN_FIGURES}},  # in draft 7's words
+    )
+
     what: ClassVar[str] = "a fat on the shelf"
     example: ClassVar[str] = "- {fat: coconut oil, price: 3.10 / kg}"
     usual: ClassVar[Mapping[str, str]] = {
@@ -168,13 +172,15 @@ class FatEntry(Form):
         description="Tags in place of the reference ones, as in [] for a stearic acid that is neither from palm nor from an animal.",
     )
     kind: Annotated[str | None, Read("kind", _kind, {"enum": list(KINDS)})] = Field(
-        default=None, description="The kind of a fat of your own."
+        default=None, description="The kind of a fat of your own; such a fat also has 'like'."
     )
     saponification_value: Annotated[float | None, Read("saponification_value", _SAPONIFICATION, FIGURE)] = Field(
-        default=None, description="Of a fat of your own, in mg potassium hydroxide per g."
+        default=None,
+        description="Of a fat of your own that has 'like', in mg potassium hydroxide per g; of other fats it stands in 'lot'.",
     )
     iodine_value: Annotated[float | None, Read("iodine_value", _IODINE, FIGURE)] = Field(
-        default=None, description="Of a fat of your own, in g iodine per 100 g."
+        default=None,
+        description="Of a fat of your own that has 'like', in g iodine per 100 g; of other fats it stands in 'lot'.",
     )
 
     @classmethod

@@ -74,6 +74,11 @@ class StockedAlkali:
     span: Span | None
     assumed: bool
 
+    @property
+    def is_priced(self) -> bool:
+        """Whether the shelf itself has this alkali; one that it has not costs nothing in any sum."""
+        return self.span is not None
+
 
 @dataclass(frozen=True, slots=True)
 class StockedAdditive:

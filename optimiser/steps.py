@@ -5,12 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from optimiser.additives import Additive
+from optimiser.cautions import is_unfit, listed
 from optimiser.design_form import Design
+from optimiser.fats import Fat
 from optimiser.recipe import Judgement, Recipe
 from optimiser.times import ExpectedTime
 
 MELTING_KINDS = ("hard oil", "butter", "wax", "fatty acid")
+LIQUID_WAX_IODINE = 60.0  # g I2/100 g: a wax above it (jojoba) is liquid
+STEARIN_IODINE = 35.0  # g I2/100 g: a hard oil or fat below it, lauric oils aside, needs real heat to melt
 STEEP = 5.0  # degC that lye and fats may lie apart
+MUCH_SALT = 5.0  # per cent of the fats: more goes in at trace
+NOT_TO_BE_MADE = "Do not make this recipe: see the cautions. There are no steps for it."
 WHAT_TRACE_IS = {
     "thin": "a thin trace: a drop from the spoon stays on the face for a blink and sinks",
     "medium": "a medium trace: a drop lies on the face like custard",
@@ -34,6 +41,8 @@ def steps(
         techniques: the designs of the bar, for the trace to stop at, covering and cure.
         times: how long trace and unmoulding are likely to take.
     """
+    if is_unfit(judgement):
+        return (NOT_TO_BE_MADE,)
     known = {item.measure: item for item in times}
     return (
         *before(recipe),
@@ -50,43 +59,91 @@ def before(recipe: Recipe) -> Iterator[str]:
         "supplier's safety data sheet. Alkali burns skin and blinds (H314) and eats aluminium, zinc and tin (H290)."
     )
     yield f"Line the mould. Weigh the fats, {recipe.fat_grams:,.0f} g in all, and read every figure twice."
-    yield f"Weigh {alkali_words(recipe)} and, apart from it, {recipe.water:,.1f} g water."
+    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {recipe.water:,.1f} g water."
+
+
+def going_in(recipe: Recipe, where: str) -> list[str]:
+    """The additives that go in at one place, with their grams."""
+    return [f"{item.name} {grams:,.1f} g" for item, grams in recipe.additives if place_of(recipe, item, grams) == where]
+
+
+def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
+    """Where an additive is put; much salt, as for a salt bar, goes in at trace."""
+    much = item.name == "salt" and grams > MUCH_SALT / 100.0 * recipe.fat_grams
+    return "trace" if much else item.goes_in
 
 
 def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """Dissolving, and what the lye cools to."""
     heat = judgement.lye_temperature[1]
     hot = f"; made at once it could reach about {heat:.0f} degC, less in practice" if not math.isnan(heat) else ""
+    first = going_in(recipe, "water")
+    if first:
+        acids = any(item.alkali_mol_per_kg > 0 for item, _ in recipe.additives)
+        counted = (
+            ", well chilled: acid and alkali heat each other, and the alkali that acids take is counted in"
+            if acids
+            else ""
+        )
+        yield f"Before any alkali, put {listed(first)} into the water{counted}."
     yield (
         "In a heat-proof vessel (steel or heavy plastic, never glass or aluminium) sprinkle the alkali into the water, never "
         f"water onto alkali, stirring until it is clear{hot}. Keep your face away from the fumes."
     )
-    acids = [item.name for item, _ in recipe.additives if item.alkali_mol_per_kg > 0]
-    if acids:
-        yield f"Dissolve {', '.join(acids)} in a little of the weighed water first; the alkali it takes is counted in."
-    temperature = recipe.batter_temperature
-    yield f"Let the lye cool to within {STEEP:.0f} degrees of {temperature:.0f} degC."
+    yield f"Let the lye cool to within {STEEP:.0f} degrees of {recipe.batter_temperature:.0f} degC."
+    late = going_in(recipe, "lye")
+    if late:
+        yield f"Stir {listed(late)} into the cooled lye."
 
 
 def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | None) -> Iterator[str]:
     """Melting, combining, blending and pouring."""
-    temperature = recipe.batter_temperature
-    melting = [fat.name for fat, _ in recipe.fats if fat.kind in MELTING_KINDS]
-    melt = f"Melt {', '.join(melting)} gently, stir in the liquid oils and bring" if melting else "Bring"
-    yield f"{melt} the fats to about {temperature:.0f} degC."
-    rest = [f"{item.name} {grams:,.1f} g" for item, grams in recipe.additives]
-    if rest:
-        yield f"Stir in the additives as their suppliers direct: {', '.join(rest)}."
+    yield melting_step(recipe)
+    oils = going_in(recipe, "fats")
+    if oils:
+        yield f"Stir {listed(oils)} into the fats, as their suppliers direct."
     pour_to = next((design.pour_to for design in techniques if design.pour_to), "")
     yield (
-        "Pour the lye into the fats and blend in bursts of 10-15 seconds, stirring by hand between them: many batches come "
-        f"to trace in less than a minute of blending. Stop at {WHAT_TRACE_IS[pour_to]}."
+        "Pour the lye into the fats and blend in bursts of 10-15 seconds, stirring by hand between them: many batches need "
+        f"less than a minute of blending in all. Stop at {WHAT_TRACE_IS[pour_to]}."
     )
     if trace is not None:
         whose = "by your own trials" if trace.own else "a rule of thumb, not of your bench"
-        yield f"Expect {trace.said()} to trace ({whose}). {sentence(trace.changed_by)}"
+        yield f"Expect {trace.said()} to trace by the clock, pauses included ({whose}). {sentence(trace.changed_by)}"
+    last = going_in(recipe, "trace")
+    if last:
+        yield f"At a light trace stir in {listed(last)}, wetted or sieved so that nothing clumps."
     yield from (f"For the {design.name}: {sentence(design.batter)}" for design in techniques if design.batter)
     yield "Pour, and knock the mould on the table to bring up the air."
+
+
+def melting_step(recipe: Recipe) -> str:
+    """Melting what is solid, with more heat where something needs it, and where the fats come to rest."""
+    temperature = recipe.batter_temperature
+    solid = [fat for fat, _ in recipe.fats if is_solid(fat)]
+    liquid = len(solid) < len(recipe.fats)
+    if not solid:
+        return f"Bring the fats to about {temperature:.0f} degC."
+    high = [fat.name for fat in solid if melts_high(fat)]
+    rest = ", stir in the liquid oils" if liquid else ""
+    melted = f"Melt {listed([fat.name for fat in solid])} gently{rest}"
+    if high:
+        return (
+            f"{melted}. With {listed(high)} this takes about 60-70 degC (waxes more): pour as warm as the fats need to "
+            f"stay clear, even if that is above {temperature:.0f} degC; such a batter thickens fast."
+        )
+    return f"{melted}, and bring the fats to about {temperature:.0f} degC, or as warm as they need to stay clear."
+
+
+def is_solid(fat: Fat) -> bool:
+    """Whether a fat must be melted; jojoba is a wax that need not."""
+    return fat.kind in MELTING_KINDS and not (fat.kind == "wax" and fat.iodine.value > LIQUID_WAX_IODINE)
+
+
+def melts_high(fat: Fat) -> bool:
+    """Whether a fat stays solid at the heat of an ordinary batter."""
+    stearin = fat.kind == "hard oil" and fat.iodine.value < STEARIN_IODINE and "lauric" not in fat.tags
+    return fat.kind in ("wax", "fatty acid") or "hydrogenated" in fat.tags or stearin
 
 
 def after(recipe: Recipe, techniques: Sequence[Design], set_up: ExpectedTime | None) -> Iterator[str]:

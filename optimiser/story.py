@@ -196,6 +196,7 @@ class Blend:
     weighed: Judgement
     step_grams: float
     is_counted: bool  # fats were counted: a mixed-integer answer
+    practice_off: bool = False  # the goal file drops house practice, all but what superfat and lye need
     shelf_file: str = ""
     times: tuple[ExpectedTime, ...] = ()
     ash: AshAdvice | None = None
@@ -272,6 +273,7 @@ class WeighedRecipe:
     notes: tuple[str, ...]
     times: tuple[ExpectedTime, ...] = ()
     steps: tuple[str, ...] = ()
+    is_unfit: bool = False  # it must not be made
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from optimiser.text.durations import rough_range
 
 PRIOR = "a rule of thumb, not of your bench: five trials make it yours"
 STRETCHED = "beyond the trials"
+LOWEST, HIGHEST = 0.0, 90.0  # indices outside are of batches that the scale was not made for
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,14 +66,15 @@ def unmould_hours(set_up_index: float, scale: Scale | None = None) -> tuple[floa
 def expected_times(
     values: Mapping[str, float], scales: Mapping[str, Scale], units: Mapping[str, float] | None = None
 ) -> tuple[ExpectedTime, ...]:
-    """Both times for a batch.
+    """Both times for a batch; none where its index lies off the scale, and nobody knows.
 
     Args:
         values: its measures by the book; must hold `trace` and `set_up`.
         scales: the maker's own scales by measure; may be empty.
         units: how far each lever is pulled in it, so that the maker's own levers count where a scale has any.
     """
-    return tuple(_expected(known, values[name], scales.get(name), units) for name, known in general().items())
+    known = [item for name, item in general().items() if LOWEST <= values[name] <= HIGHEST]
+    return tuple(_expected(item, values[item.measure], scales.get(item.measure), units) for item in known)
 
 
 def _range(measure: str, index: float, scale: Scale | None) -> tuple[float, float]:

@@ -22,7 +22,11 @@ from optimiser.text.durations import rough_duration, write_duration
 LEVER_TRIALS = 15
 MOVED = 3  # trials in which a lever must stand elsewhere than in the rest before a fit can say anything of it
 NOTICED = 0.2  # of a lever's usual span
-ORDINARY = ("olive oil", "coconut oil", "palm oil")  # named where the maker's own fats are all alike
+KEEPING = frozenset(  # fats that keep well and make up much of a bar without harm: common practice, no source
+    ("olive oil", "refined olive oil", "olive pomace oil", "high oleic sunflower oil", "high oleic safflower oil")
+    + ("coconut oil", "babassu oil", "palm kernel oil", "palm oil", "lard", "beef tallow")
+)
+ORDINARY = ("olive oil", "coconut oil", "high oleic sunflower oil")  # named where the maker's own fats are all alike
 READ = {"trace": "time to trace", "set_up": "time to unmould", "hardness": "hardness reading"}
 
 Verdict = Literal["usable", "too few", "no spread", "wrong way", "unsure"]
@@ -129,11 +133,12 @@ def no_spread(seen: Observations) -> Finding | None:
 
 
 def recipes_to_try(seen: Observations) -> str:
-    """Two recipes that would spread the trials: much of the fat that stands lowest, and much of the highest."""
+    """Two recipes that would spread the trials: much of the fat that stands lowest, and much of the highest.
+
+    Only fats that keep: a bar made mostly of one that goes rancid would be spent on the trial.
+    """
     known, ruled = reference(), {rule.key for rule in rules() if rule.subject == "fat"}
-    used = {
-        fat.name: fat for item in seen.made for fat, _ in item.recipe.fats if fat.kind in ("hard oil", "liquid oil")
-    }
+    used = {fat.name: fat for item in seen.made for fat, _ in item.recipe.fats if fat.name in KEEPING}
     fats = list((used | {name: known.get(name) for name in ORDINARY}).values())
     fats = [fat for fat in fats if fat.name not in ruled]
     values = fat_values(fats, [seen.measure])[0]

@@ -10,7 +10,7 @@ from pathlib import Path
 from optimiser import chemistry
 from optimiser.additives import find as find_additive
 from optimiser.advising import on_time
-from optimiser.cautions import cautions
+from optimiser.cautions import cautions, is_unfit
 from optimiser.fats import Fat, reference
 from optimiser.goals import GoalSheet, currency_faults, read_goals
 from optimiser.judging import Verdict, holds, reached, verdicts
@@ -43,7 +43,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     money = prices_for(recipe, shelf)
     judged = judge(recipe, money)
     found = verdicts(goals, recipe, judged) if goals is not None else []
-    times = on_time(recipe_file, recipe, judged)
+    times = () if is_unfit(judged) else on_time(recipe_file, recipe, judged)
     return WeighedRecipe(
         title=sheet.title,
         currency=shelf.currency if shelf is not None else "",
@@ -58,6 +58,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         cautions=cautions(recipe, judged),
         notes=tuple(notes(sheet, shelf, recipe, money)),
         times=times,
+        is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, goals.techniques if goals is not None else (), times),
     )
 

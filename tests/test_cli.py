@@ -110,12 +110,19 @@ def test_no_clash_changes_with_the_hash_seed() -> None:
 def test_broken_files_are_two_and_told_in_words(
     command: str, case: str, tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
-    """Whatever is wrong with a file, exit 2, words on stderr that name the file, nothing on stdout, no traceback."""
+    """Whatever is wrong with a file: exit 2, words on stderr that name the file, the same as data on stdout."""
     path = tmp_path / "bar.yaml"
     path.write_text(BROKEN[case], encoding="utf-8")
     assert main([command, str(path), "--json"]) == 2
     out, err = capfd.readouterr()
-    assert out == ""
+    told = json.loads(out)
+    assert told["status"] == "bad-input"
+    assert told["faults"]
+    flat = " ".join(err.split())
+    for item in told["faults"]:
+        assert set(item) == {"code", "message", "help", "file", "line", "column"}
+        assert " ".join(item["message"].split()) in flat
+        assert item["file"] is None or f"{item['file']}:{item['line']}:{item['column']}:" in err
     assert "Traceback" not in err
     assert "bar.yaml" in err or "nowhere.yaml" in err or str(tmp_path) in err
     assert "pydantic" not in err.lower()
@@ -149,6 +156,44 @@ def test_bad_usage_is_two(arguments: list[str], capfd: pytest.CaptureFixture[str
     out, err = capfd.readouterr()
     assert out == ""
     assert "usage" in err
+
+
+def test_without_json_nothing_of_a_fault_is_on_stdout(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """Faults for people are on stderr alone."""
+    assert main(["blend", str(tmp_path / "nothing.yaml")]) == 2
+    out, err = capfd.readouterr()
+    assert out == ""
+    assert "there is no such file" in err
+
+
+def test_an_unknown_command_offers_the_nearest_within_the_width(
+    capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A command that does not exist is answered with the one that was meant, and no line is wider than the terminal."""
+    monkeypatch.setenv("COLUMNS", "80")
+    for arguments, words in (
+        (["blned", "x"], "there is no command 'blned'; did you mean 'blend'?"),
+        (["bogus"], "known: blend, feasible, reach"),
+        (["trial", "lst"], "there is no action 'lst'; did you mean 'list'?"),
+        (["schema", "gaols"], "did you mean 'goals'?"),
+    ):
+        with pytest.raises(SystemExit) as stopped:
+            main(arguments)
+        assert stopped.value.code == 2
+        err = capfd.readouterr().err
+        assert words in " ".join(err.split())
+        assert max(map(len, err.splitlines())) <= 80
+
+
+@pytest.mark.parametrize("command", ["", "blend", "feasible", "reach", "weigh", "fats", "trial", "schema", "new"])
+def test_help_keeps_to_the_width(
+    command: str, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The help of every command, examples included, fits into 80 columns."""
+    monkeypatch.setenv("COLUMNS", "80")
+    with pytest.raises(SystemExit):
+        main([*command.split(), "--help"])
+    assert max(map(len, capfd.readouterr().out.splitlines())) <= 80
 
 
 def test_a_fault_of_ours_is_three(monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> None:

@@ -33,6 +33,12 @@ def test_everything_laid_out_works_at_once(workshop: Path) -> None:
     assert sorted(set(told.judgement.shares.values())) == pytest.approx([100.0 / 3.0])
 
 
+def test_the_welcome_keeps_to_the_width(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is told of a new folder fits into 80 columns."""
+    monkeypatch.chdir(tmp_path)
+    assert max(map(len, lay_out(Path("workshop")).splitlines())) <= 80
+
+
 def test_every_file_is_checked_by_the_schema_beside_it(workshop: Path) -> None:
     """Goal files, shelf and recipe laid out are valid under the schemas that the editor is told to use."""
     import jsonschema

@@ -73,3 +73,80 @@ def test_a_recipe_in_hand_has_steps_and_times(tmp_path: Path) -> None:
     assert "Goggles" in found.steps[0]
     assert {item.measure for item in found.times} == {"trace", "set_up"}
     assert all(0 < item.low < item.high for item in found.times)
+
+
+def goals(tmp_path: Path, text: str) -> Path:
+    """A goal file over the invented shelf."""
+    path = tmp_path / "bar.yaml"
+    path.write_text(f"title: bar\nshelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\n{text}", encoding="utf-8")
+    return path
+
+
+def told(path: Path) -> Blend:
+    """The answer to a goal file."""
+    found = answer(path)
+    assert isinstance(found, Blend)
+    return found
+
+
+def test_additives_are_told_once_and_where_they_go(tmp_path: Path) -> None:
+    """Acids go into the water before any alkali, a lactate into the cooled lye, clay at trace; each is named once."""
+    wish = "additives: {vinegar: 10 %, citric acid: 1 %, sodium lactate: 2 %, kaolin: 1 %}\n"
+    steps = told(goals(tmp_path, wish)).steps
+    order = [place(steps, words) for words in ("citric acid", "sprinkle the alkali", "sodium lactate", "kaolin")]
+    assert order == sorted(order)
+    assert place(steps, "vinegar") == order[0]
+    assert len(set(order)) == 4
+
+
+def test_an_acid_forgotten_is_cautioned_against(tmp_path: Path) -> None:
+    """Where the alkali counts on an acid, the answer says what the superfat would be without it."""
+    found = told(goals(tmp_path, "additives: {citric acid: 2 %}\n"))
+    (caution,) = [text for text in found.cautions if "counted on" in text]
+    taken = 20.0 * 3.0 / 192.123
+    demand = sum(fat.saponification.value * grams / 56106.0 for fat, grams in found.recipe.fats)
+    left = 100.0 * (0.05 - taken / demand)
+    assert f"{left:.1f} %, lye-heavy" in caution
+
+
+def test_a_lye_that_cannot_be_mixed_is_never_answered(tmp_path: Path) -> None:
+    """Water that comes later in a solution does not dissolve the alkali: the lye as mixed stays within 50 %."""
+    found = told(goals(tmp_path, "additives: {sodium lactate: 30 %}\npractice: {sodium lactate: off}\n"))
+    assert found.weighed.lye_as_mixed <= 50.0 + 0.1
+    assert found.weighed.lye_as_mixed > found.weighed.lye_concentration + 5.0
+    assert any("mixed at" in text for text in found.cautions)
+
+
+@pytest.mark.parametrize(("alkali", "water", "word"), [("150 g", "300 g", "LYE-HEAVY"), ("100 g", "60 g", "NO LYE")])
+def test_no_steps_for_what_must_not_be_made(tmp_path: Path, alkali: str, water: str, word: str) -> None:
+    """A recipe with too much alkali, or too little water for it, has no steps and no times, and is not passed."""
+    path = tmp_path / "r.yaml"
+    fats = "fats: {olive oil: 500 g, coconut oil: 300 g}"
+    path.write_text(f"title: no\n{fats}\nalkali: {{sodium hydroxide: {alkali}}}\nwater: {water}\n", encoding="utf-8")
+    found = weigh(path)
+    assert found.cautions[0].startswith(word)
+    assert found.is_unfit
+    assert found.times == ()
+    assert len(found.steps) == 1
+    assert "Do not make" in found.steps[0]
+
+
+def test_wax_and_stearic_acid_ask_for_heat(tmp_path: Path) -> None:
+    """Nobody is told to bring beeswax to 35 degC; jojoba, which is liquid, is not told to be melted."""
+    steps = told(goals(tmp_path, "shares: {beeswax: 1 %, jojoba oil: 1 %}\n")).steps
+    melting = steps[place(steps, "Melt")]
+    assert "60-70 degC" in melting
+    assert "jojoba" not in melting
+
+
+def test_no_time_is_told_off_the_scale(tmp_path: Path) -> None:
+    """Half its weight in salt puts a bar off every scale: no time is told, and the answer says what is stretched."""
+    rules = (
+        "practice: {lauric oils: off, lauric and myristic acids at most: off, solid fats: off, salt in the lye: off}\n"
+    )
+    wish = "goals: {superfat: 20 %, harshness: {at_most: 80}}\nshares: {coconut oil: {at_least: 80 %}}\n"
+    found = told(goals(tmp_path, f"{wish}additives: {{salt: 50 %}}\n{rules}"))
+    assert found.times == ()
+    assert any("stretched" in text for text in found.cautions)
+    (line,) = [line for line in found.goals if line.id.startswith("additives.salt")]
+    assert line.saves_if_dropped == 0.0

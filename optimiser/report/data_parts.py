@@ -301,6 +301,7 @@ def concession_part(concession: Concession) -> Json:
                 "from": number(change.before),
                 "to": number(change.after),
                 "paste": change.paste,
+                "where": change.where,
                 "says": change.says,
                 "unit": change.unit,
             }

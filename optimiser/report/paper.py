@@ -12,16 +12,18 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from optimiser.report.gauges import BOX, PLAIN, Marks
-from optimiser.report.words import GLUE
+from optimiser.report.words import GLUE, glued
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from rich.console import RenderableType
     from rich.text import Text
 
 NARROWEST = 60  # below this a table would have to cut figures: a long line is better than a wrong weight
 INDENT = 2
+BETWEEN_COLUMNS = 2
+LONG_WORD = 20  # columns beyond which a word may be parted after a hyphen
 STANDS_FOR = {
     "\u2018": "'",
     "\u2019": "'",
@@ -108,12 +110,16 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A paragraph, wrapped; following lines hang under the first by `hang` more columns."""
+    """A paragraph, wrapped; following lines hang under the first by `hang` more columns.
+
+    `whole` is for what is copied, such as a command: it is never broken, even if it runs over the page.
+    """
 
     text: str
     style: str = ""
     indent: int = INDENT
     hang: int = 0
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +159,8 @@ def printed(paper: Paper, parts: Iterable[Part]) -> str:
         _environ={},  # the same story gives the same bytes in every shell
     )
     for part in parts:
-        console.print(_renderable(paper, part), end="" if isinstance(part, Table) else "\n")
+        is_whole = isinstance(part, Line) and part.whole
+        console.print(_renderable(paper, part), end="" if isinstance(part, Table) else "\n", soft_wrap=is_whole)
     lines = (line.rstrip() for line in out.getvalue().replace(GLUE, " ").split("\n"))
     return "\n".join(lines).strip("\n") + "\n"
 
@@ -179,14 +186,14 @@ def _heading(paper: Paper, part: Heading) -> Text:
 def _line(paper: Paper, part: Line) -> Text:
     from rich.text import Text
 
-    room = paper.columns - part.indent
-    lines = wrapped(paper.say(part.text), room, part.hang)
+    said = paper.say(part.text)
+    lines = [said] if part.whole else wrapped(glued(said), paper.columns - part.indent, part.hang)
     return Text("\n".join(" " * part.indent + line for line in lines), style=part.style)
 
 
 def wrapped(text: str, width: int, hang: int = 0) -> list[str]:
     """The text in lines of at most `width` columns, all but the first set in by `hang`; a word too long is cut."""
-    from rich.cells import cell_len, chop_cells
+    from rich.cells import cell_len
 
     lines = [""]
     for word in text.split(" "):
@@ -194,10 +201,24 @@ def wrapped(text: str, width: int, hang: int = 0) -> list[str]:
         if lines[-1] and cell_len(lines[-1]) + 1 + cell_len(word) <= room:
             lines[-1] += f" {word}"
             continue
-        pieces = chop_cells(word, width - hang) if cell_len(word) > width - hang else [word]
+        pieces = _pieces(word, width - hang)
         lines[-1:] = [lines[-1], pieces[0]] if lines[-1] else [pieces[0]]
         lines += pieces[1:]
     return [line if place == 0 else " " * hang + line for place, line in enumerate(lines)]
+
+
+def _pieces(word: str, width: int) -> list[str]:
+    """A word in pieces of at most `width` columns, parted after a hyphen where there is one far enough in."""
+    from rich.cells import cell_len, chop_cells
+
+    pieces = []
+    while cell_len(word) > width:
+        first = chop_cells(word, width)[0]
+        hyphen = first.rfind("-") + 1
+        first = first[:hyphen] if hyphen > len(first) // 2 else first
+        pieces.append(first)
+        word = word[len(first) :]
+    return [*pieces, word]
 
 
 def _table(paper: Paper, part: Table) -> RenderableType:
@@ -206,18 +227,59 @@ def _table(paper: Paper, part: Table) -> RenderableType:
     from rich.text import Text
 
     headed = any(column.head for column in part.columns)
-    grid = Grid(box=None, padding=(0, 2, 0, 0), pad_edge=False, show_header=headed, header_style="dim")
-    for column in part.columns:
+    rows = [[glued(paper.say(cell)) for cell in row] for row in part.rows]
+    widths = _widths(part.columns, [[paper.say(column.head) for column in part.columns], *rows], paper, part.indent)
+    grid = Grid(box=None, padding=(0, BETWEEN_COLUMNS, 0, 0), pad_edge=False, show_header=headed, header_style="dim")
+    for column, width in zip(part.columns, widths, strict=True):
         grid.add_column(
             Text(paper.say(column.head)),
             justify=column.justify,
             no_wrap=not column.wraps,
             overflow="fold",
-            min_width=column.least or None,
+            width=width,
         )
-    for place, row in enumerate(part.rows):
-        total = part.last_is_total and place == len(part.rows) - 1
-        grid.add_row(
-            *(Text(paper.say(cell), style=STYLES.get(cell, "")) for cell in row), style="bold" if total else ""
-        )
+    for place, row in enumerate(_broken(rows, part.columns, widths)):
+        total = part.last_is_total and place == len(rows) - 1
+        grid.add_row(*(Text(cell, style=STYLES.get(cell, "")) for cell in row), style="bold" if total else "")
     return Padding(grid, (0, 0, 0, part.indent), expand=False)
+
+
+def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], paper: Paper, indent: int) -> list[int | None]:
+    """The width of each column, None where all fit as they are.
+
+    Those that may wrap give way, the widest first: down to their longest word or least width, and only if that is not
+    enough to less, where words must break.
+    """
+    from rich.cells import cell_len
+
+    cells = list(zip(*rows, strict=True))
+    widths = [max(map(cell_len, column)) for column in cells]
+    words = [max(_least_room(word) for cell in column for word in cell.split(" ")) for column in cells]
+    room = paper.columns - indent - BETWEEN_COLUMNS * (len(columns) - 1)
+    if sum(widths) <= room:
+        return [None] * len(columns)
+    roomy = [max(column.least, word) for column, word in zip(columns, words, strict=True)]
+    for floors in (roomy, words, [1] * len(columns)):
+        giving = [place for place, column in enumerate(columns) if column.wraps]
+        while sum(widths) > room and (giving := [place for place in giving if widths[place] > floors[place]]):
+            widths[max(giving, key=widths.__getitem__)] -= 1
+    return list(widths)
+
+
+def _least_room(word: str) -> int:
+    """The columns that a word asks for; a long one may be parted after its hyphens."""
+    from rich.cells import cell_len
+
+    parts = word.split("-") if cell_len(word) > LONG_WORD else [word]
+    return max(cell_len(part) + (len(parts) > 1) for part in parts)
+
+
+def _broken(
+    rows: Sequence[Sequence[str]], columns: Sequence[Column], widths: Sequence[int | None]
+) -> Iterator[list[str]]:
+    """The rows with the cells of columns that wrap broken over lines."""
+    for row in rows:
+        yield [
+            cell if width is None or not column.wraps else "\n".join(wrapped(cell, width))
+            for cell, column, width in zip(row, columns, widths, strict=True)
+        ]

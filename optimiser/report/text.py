@@ -21,12 +21,16 @@ def blend(
     colour: bool = False,
     ascii: bool = False,  # noqa: A002
     steps: bool = False,
+    saved: str = "",
 ) -> str:
-    """The answer when there is a blend: cautions that cannot wait, what to weigh, what it costs and why, how the bar is."""
+    """The answer when there is a blend: cautions that cannot wait, what to weigh, what it costs and why, how the bar is.
+
+    `saved` is the file that the recipe was written to, if it was.
+    """
     from optimiser.report import text_blend
 
     paper = Paper(width, colour, ascii)
-    return printed(paper, text_blend.parts(story, paper, steps=steps))
+    return printed(paper, text_blend.parts(story, paper, steps=steps, saved=saved))
 
 
 def no_blend(story: NoBlend, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002

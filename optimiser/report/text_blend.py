@@ -16,17 +16,19 @@ if TYPE_CHECKING:
 NEAREST_UNUSED = 5  # fats off the blend that are told with their price; the rest are counted
 
 
-def parts(story: Blend, paper: Paper, *, steps: bool = False) -> Iterator[Part]:
-    """The whole answer, with the making steps if they are wanted."""
+def parts(story: Blend, paper: Paper, *, steps: bool = False, saved: str = "") -> Iterator[Part]:
+    """The whole answer, with the making steps if they are wanted; `saved` is where the recipe was written, if it was."""
     urgent = text_lye.urgent(story.weighed, story.cautions)
     yield from text_lye.at_top(urgent)
     yield from head(story)
     yield from fats(story)
     yield Gap()
-    money = {line.additive: f"{words.money(line.cost)} {story.currency}" for line in story.additives}
+    money = {line.additive: words.priced(line.cost, story.currency) for line in story.additives}
     yield from text_lye.block(story.recipe, story.weighed, story.cautions, asked=story.alkali.superfat, costs=money)
     yield Gap()
-    yield from text_goals.block(story.goals, story.currency, paper, counted=story.is_counted)
+    yield from text_goals.block(
+        story.goals, story.currency, paper, counted=story.is_counted, practice_off=story.practice_off
+    )
     yield from text_goals.preferences(story.preferences)
     yield from text_measures.block(story.measures, story.figures, paper)
     yield from text_steps.expected(story.times)
@@ -34,23 +36,29 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False) -> Iterator[Part]:
     yield from unused(story)
     if steps:
         yield from text_steps.numbered(story.steps)
-    yield from closing(story)
+    yield from sure(story)
+    yield from closing(story, saved)
 
 
 def head(story: Blend) -> Iterator[Part]:
     """Title, files, and what it costs."""
-    yield Heading(story.title or "Untitled bar", f"{words.money(story.cost.per_kg)} {story.currency} / kg of cured bar")
-    yield Line(f"{story.goal_file}, over {story.shelf_title}" if story.shelf_title else story.goal_file)
-    yield Line(cost_sentence(story.cost, story.currency))
+    yield Heading(story.title or "Untitled bar", cost_per_kg(story.cost, story.currency))
+    file = words.path(story.goal_file)
+    yield Line(f"{file}, over {story.shelf_title}" if story.shelf_title else file)
+    yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water))
     yield Gap()
 
 
-def cost_sentence(cost: CostFigures, currency: str) -> str:
-    """What a bar and the batch cost."""
-    bars = f"{cost.bars:.0f}" if abs(cost.bars - round(cost.bars)) < 0.05 else f"about {cost.bars:.1f}"
+def cost_per_kg(cost: CostFigures, currency: str) -> str:
+    """What a kilo of the bar costs, for a heading."""
+    return f"{words.money(cost.per_kg)} {words.per(currency, 'kg of cured bar')}"
+
+
+def cost_sentence(cost: CostFigures, currency: str, cured_water: float) -> str:
+    """What a bar and the batch cost, and at how much water (a fraction of the bar) it counts as cured."""
     return (
-        f"{bars} {'bar' if bars == '1' else 'bars'} of {cost.bar_grams:.0f} g cured: "
-        f"{words.money(cost.per_bar)} {currency} a bar, {words.money(cost.batch)} {currency} the batch."
+        f"{words.bars(cost.bars)} of {words.grams(cost.bar_grams, 0)} g, cured to {100 * cured_water:g} % water: "
+        f"{words.priced(cost.per_bar, currency)} a bar, {words.priced(cost.batch, currency)} the batch."
     )
 
 
@@ -67,7 +75,7 @@ def fats(story: Blend) -> Iterator[Part]:
     rows.append(("all fats", "", "100.0 %", words.grams(total, decimals), money))
     columns = (
         *(Column("fat", wraps=True), Column("kind"), Column("share", "right")),
-        *(Column("grams", "right"), Column(story.currency, "right")),
+        *(Column("grams", "right"), Column(story.currency or words.MONEY, "right")),
     )
     yield Table(columns, rows, last_is_total=True)
 
@@ -80,7 +88,7 @@ def unused(story: Blend) -> Iterator[Part]:
     """Fats left on the shelf: at what price the nearest would enter, which never would, and which are barred."""
     if not story.unused:
         return
-    yield Heading("Left on the shelf", f"{story.currency} / kg")
+    yield Heading("Left on the shelf", words.heading_per(story.currency, "kg"))
     open_to = [line for line in story.unused if not line.barred_by]
     yield from entries(open_to, counted=story.is_counted)
     for reason in dict.fromkeys(line.barred_by for line in story.unused if line.barred_by):
@@ -108,30 +116,32 @@ def entries(lines: Sequence[UnusedLine], *, counted: bool) -> Iterator[Part]:
         yield Line("Fats are counted: each would enter at the latest there, beside the others or in the place of one.")
 
 
-def closing(story: Blend) -> Iterator[Part]:
-    """What is proved, what else must be said, and what to do next."""
+def sure(story: Blend) -> Iterator[Part]:
+    """What is proved, and what else must be said."""
     yield Heading("How sure")
     yield Line(proof_sentence(story.certificate, story.currency))
     for note in story.notes:
-        yield Line(words.glued(words.sentence(note)), hang=2)
+        yield Line(words.sentence(note), hang=2)
     yield Gap()
+
+
+def closing(story: Blend, saved: str = "") -> Iterator[Part]:
+    """What to do next: keep the recipe, or judge the one that was kept."""
+    goals = words.quoted(story.goal_file)
+    if saved:
+        yield Line("Next, once it has been weighed out or changed, judge it against the goals:", indent=0)
+        yield Line(f"barwright weigh {words.quoted(saved)} --against {goals}", style="bold", whole=True)
+        return
     stem = PurePath(story.goal_file).stem or "bar"
-    command = f"barwright blend {quoted(story.goal_file)} --save {quoted(f'{stem}-recipe.yaml')}"
+    command = f"barwright blend {goals} --save {words.quoted(f'{stem}-recipe.yaml')}"
     yield Line("To keep this recipe, as rounded for the balance:", indent=0)
-    yield Line(command, style="bold")
+    yield Line(command, style="bold", whole=True)
 
 
 def proof_sentence(proof: Certificate, currency: str) -> str:
     """No blend can be cheaper than so much, and on whose word."""
-    bound = words.glued(f"{words.floor_money(proof.cheapest_possible_per_kg)}{words.GLUE}{currency} / kg")
+    bound = f"{words.floor_money(proof.cheapest_possible_per_kg)} {words.per(currency, 'kg')}"
     how = "checked in exact arithmetic" if proof.exact else "by the solver's bound, since fats are counted"
     gap = 100.0 * max(0.0, proof.gap)
     within = "less than 0.001 %" if gap < 0.001 else f"{gap:.3f} %"
     return f"No blend on this shelf that meets these goals can be cheaper than {bound} ({how}); this one is within {within} of it."
-
-
-def quoted(path: str) -> str:
-    """A path as a shell takes it."""
-    import shlex
-
-    return shlex.quote(path)

@@ -24,7 +24,7 @@ def parts(story: NoBlend) -> Iterator[Part]:
     """The whole answer."""
     yield Line("No blend meets these goals together.", style="bold red", indent=0)
     yield Gap()
-    yield Heading(story.title or "Untitled bar", story.goal_file)
+    yield Heading(story.title or "Untitled bar", words.path(story.goal_file))
     if story.shelf_title:
         yield Line(f"over {story.shelf_title}")
     yield Gap()
@@ -37,7 +37,7 @@ def parts(story: NoBlend) -> Iterator[Part]:
     yield from ways_out(story.concessions, story.currency)
     yield Line(proof_sentence(story), indent=0)
     yield Gap()
-    yield Line(f"Next: {next_step(story)}", style="bold", indent=0)
+    yield from next_step(story)
 
 
 def told(clash: Sequence[ClashMember], place: int, story: NoBlend) -> Iterator[Part]:
@@ -48,7 +48,7 @@ def told(clash: Sequence[ClashMember], place: int, story: NoBlend) -> Iterator[P
     yield Line(sentence(clash), style="bold")
     reaches = [member.reach for member in clash if member.reach]
     if reaches:
-        held = "With the others held" if len(clash) > 1 else "On this shelf"
+        held = "With the other lines of this clash held" if len(clash) > 1 else "On this shelf"
         yield Line(words.sentence(f"{held}: {'; '.join(reaches)}"), hang=2)
     yield Gap()
 
@@ -101,7 +101,7 @@ def lines_shown(clash: Sequence[ClashMember], goal_file: str) -> Iterator[Part]:
     gutter = max((len(str(line)) for *_, line, _ in unique), default=1)
     for file, found in groupby(unique, key=lambda item: item[1]):
         if file != goal_file:
-            yield Line(f"{file}:")
+            yield Line(f"{words.path(file)}:")
         for _, _, number, text in found:
             yield Line(f"{number:>{gutter}} | ".replace(" ", words.GLUE) + text, indent=4, hang=gutter + 3)
 
@@ -141,9 +141,8 @@ def ways_out(concessions: Sequence[Concession], currency: str) -> Iterator[Part]
 
 def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
     """One way out: its changes, what the blend it opens costs, and what to write for each."""
-    price = (
-        f"a blend at {words.money(way.cost_per_kg)} {currency} / kg" if math.isfinite(way.cost_per_kg) else "a blend"
-    )
+    known = math.isfinite(way.cost_per_kg)
+    price = f"a blend at {words.money(way.cost_per_kg)} {words.per(currency, 'kg')}" if known else "a blend"
     changes = words.joined([change_words(change) for change in way.changes])
     yield Line(f"{letter}. {changes}: opens {price}", hang=3)
     for told_where, line in dict.fromkeys((change.where, change.paste) for change in way.changes if change.paste):
@@ -180,11 +179,8 @@ def proof_sentence(story: NoBlend) -> str:
     )
 
 
-def next_step(story: NoBlend) -> str:
-    """What to try now."""
-    path = words.quoted(story.goal_file)
-    return (
-        f"change one of these lines, then  barwright blend {path}"
-        if story.concessions
-        else f"barwright feasible {path}"
-    )
+def next_step(story: NoBlend) -> Iterator[Part]:
+    """What to try now, the command on a line of its own."""
+    command = "blend" if story.concessions else "feasible"
+    yield Line("Next: change one of these lines, then" if story.concessions else "Next:", indent=0)
+    yield Line(f"barwright {command} {words.quoted(story.goal_file)}", style="bold", whole=True)

@@ -26,6 +26,8 @@ HOW = {
 }
 TRACE = 0.05  # per cent: an acid below this is not told
 LONGEST_BAR = 24
+SMALL_RANGE = 5.0  # a range that ends below this is told in tenths
+SCALE = (0.0, 100.0)  # a figure of a fat alone beyond these says only on which side it lies
 
 
 def listing(fats: Sequence[Fat]) -> Iterator[Part]:
@@ -54,11 +56,16 @@ def row(fat: Fat) -> tuple[str, ...]:
     return (
         fat.name,
         f"{fat.saponification.value:.1f}",
-        _range(fat.saponification, 0),
+        _range(fat.saponification, places(fat.saponification)),
         f"{fat.iodine.value:.1f}",
-        _range(fat.iodine, 0),
+        _range(fat.iodine, places(fat.iodine)),
         ", ".join(sorted(fat.tags)),
     )
+
+
+def places(figure: Figure) -> int:
+    """Decimals of a range in the list: one where whole numbers would say next to nothing."""
+    return 1 if figure.high < SMALL_RANGE else 0
 
 
 def _range(figure: Figure, decimals: int = 1) -> str:
@@ -132,9 +139,7 @@ def alone(fat: Fat) -> Iterator[Part]:
     own = own_measures([fat])[0]
     told = []
     for name, value in own.items():
-        band = known[name].band(value)
-        figure = words.figure(value, "") + (f" ({band})" if band else "")
-        told.append(f"{known[name].words} {figure}".replace(" ", words.GLUE))
+        told.append(f"{known[name].words} {on_scale(value, known[name].band(value))}".replace(" ", words.GLUE))
     yield Heading("A bar of it alone")
     yield Line(f"{', '.join(told)}.")
     if fat.kind in {"wax", "fatty acid"}:
@@ -143,6 +148,14 @@ def alone(fat: Fat) -> Iterator[Part]:
         )
     yield Line("Offsets included, 5 % superfat. Rank order is trusted, absolute figures are comparative.")
     yield Gap()
+
+
+def on_scale(value: float, band: str) -> str:
+    """A figure with its band word; one far off the scale of a bar is only said to be so, and on which side."""
+    low, high = SCALE
+    if low <= value <= high:
+        return words.figure(value, "") + (f" ({band})" if band else "")
+    return f"off the scale ({band or ('low' if value < low else 'high')})"
 
 
 def label(fat: Fat) -> Iterator[Part]:

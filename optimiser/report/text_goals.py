@@ -22,8 +22,10 @@ WHOLE = ("exclusion", "count")
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
 
-def block(goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bool = False) -> Iterator[Part]:
-    """Goals that cost with their prices, goals that cost nothing in a line, house practice that binds."""
+def block(
+    goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bool = False, practice_off: bool = False
+) -> Iterator[Part]:
+    """Goals that cost with their prices, goals that cost nothing in a line, house practice that binds or is off."""
     own = [goal for goal in goals if not is_house(goal)]
     house = [goal for goal in goals if is_house(goal)]
     dear = [goal for goal in own if is_told(goal)]
@@ -32,7 +34,9 @@ def block(goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bo
         return
     told = (*dear, *felt)
     broken = any(not goal.holds_when_weighed for goal in told)
-    yield Heading("Goals that bind, and what they cost" if told else "Goals", f"{currency} / kg of cured bar")
+    yield Heading(
+        "Goals that bind, and what they cost" if told else "Goals", words.heading_per(currency, "kg of cured bar")
+    )
     if told:
         yield Table(columns(paper, broken=broken), [row(goal, paper, broken=broken) for goal in told])
     yield from uneven((*dear, *felt), currency)
@@ -44,7 +48,9 @@ def block(goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bo
     if free:
         yield Line(f"At no cost: {'; '.join(held_together(free))}.", hang=2)
     yield from designs([goal for goal in own if goal.origin == DESIGN])
-    yield from practice(felt, len(house) - len(felt))
+    yield from practice(felt, len(house) - len(felt), off=practice_off)
+    if practice_off:
+        yield from switched_off(house)
     yield Gap()
 
 
@@ -73,12 +79,12 @@ def columns(paper: Paper, *, broken: bool) -> tuple[Column, ...]:
 def row(goal: GoalLine, paper: Paper, *, broken: bool) -> tuple[str, ...]:
     """One goal in the table."""
     mark = ("binds" if goal.holds_when_weighed else "broken",) if broken else ()
-    wide = (words.figure(goal.limit, goal.unit),) if paper.is_wide else ()
+    wide = (words.in_column(goal.limit, goal.unit),) if paper.is_wide else ()
     priced = goal.price_per_unit is not None and goal.price_per_unit > 0 and goal.origin not in WHOLE
     return (
         place(goal),
         words.without_house(goal.says),
-        words.figure(goal.value, goal.unit),
+        words.in_column(goal.value, goal.unit),
         *wide,
         *mark,
         easing(goal) if priced else words.NOTHING,
@@ -90,13 +96,13 @@ def row(goal: GoalLine, paper: Paper, *, broken: bool) -> tuple[str, ...]:
 def easing(goal: GoalLine) -> str:
     """What a step easier saves: "0.041 a point", "0.025 a %"."""
     step = words.step_of(goal)
-    return f"{words.money((goal.price_per_unit or 0.0) * step, small=True)} {words.each(goal)}".replace(" ", words.GLUE)
+    return f"{words.small_step((goal.price_per_unit or 0.0) * step)} {words.each(goal)}".replace(" ", words.GLUE)
 
 
 def as_far_as(goal: GoalLine) -> str:
     """The limit up to which easing goes on saving as much; nothing where that has no end or no one way."""
     end = {"at_least": goal.holds_from, "at_most": goal.holds_to}.get(goal.side)
-    return words.NOTHING if end is None else words.figure(max(end, 0.0), goal.unit if " / " not in goal.unit else "")
+    return words.NOTHING if end is None else words.in_column(max(end, 0.0), goal.unit)
 
 
 def uneven(goals: Sequence[GoalLine], currency: str) -> Iterator[Part]:
@@ -110,8 +116,8 @@ def uneven(goals: Sequence[GoalLine], currency: str) -> Iterator[Part]:
         if math.isinf(harder):
             yield Line(f"{says}: cannot be tightened at all.", hang=2)
         else:
-            price = words.money(harder * step, small=True)
-            yield Line(f"{says}: to tighten it by {by} costs {price} {currency} / kg.", hang=2)
+            price = f"{words.small_step(harder * step)} {words.per(currency, 'kg')}"
+            yield Line(f"{says}: to tighten it by {by} costs {price}.", hang=2)
 
 
 def place(goal: GoalLine) -> str:
@@ -153,11 +159,12 @@ def designs(goals: Sequence[GoalLine]) -> Iterator[Part]:
         yield Line(f"{words.counted(number, 'other limit')} {whose} cost{'s' if number == 1 else ''} nothing here.")
 
 
-def practice(felt: Sequence[GoalLine], silent: int) -> Iterator[Part]:
-    """Why the house asks what it asks, and how to overrule it."""
+def practice(felt: Sequence[GoalLine], silent: int, *, off: bool = False) -> Iterator[Part]:
+    """Why the house asks what it asks, and how to overrule it where it is not switched `off` already."""
     if felt:
         for goal in felt:
             yield Line(f"house, {words.without_house(goal.says)}: {words.sentence(goal.why)}", hang=2)
+    if felt and not off:
         yield Line("The house only suggests. To overrule it, write in the goal file, for instance:")
         yield Line(
             f"practice: {{{words.rule_name(felt[0].id)}: {example(felt[0])}}}".replace(" ", words.GLUE), indent=4
@@ -165,6 +172,20 @@ def practice(felt: Sequence[GoalLine], silent: int) -> Iterator[Part]:
     if silent:
         others = "other rule" if felt else "rule"
         yield Line(f"{words.counted(silent, others)} of house practice cost{'s' if silent == 1 else ''} nothing here.")
+
+
+def switched_off(house: Sequence[GoalLine]) -> Iterator[Part]:
+    """What `practice: off` leaves standing, since the alkali and the water cannot be worked out without it."""
+    kept = [
+        f"{words.rule_name(goal.id)} {words.amount(goal.limit, goal.unit)}" for goal in house if goal.side == "exactly"
+    ]
+    if kept:
+        yield Line(
+            f"House practice is off; {words.joined(kept)} stay{'s' if len(kept) == 1 else ''} until a goal says otherwise.",
+            hang=2,
+        )
+    else:
+        yield Line("House practice is off: superfat and lye are as your goals say.", hang=2)
 
 
 def example(goal: GoalLine) -> str:
@@ -190,13 +211,20 @@ def preferences(lines: Sequence[PreferenceLine]) -> Iterator[Part]:
             (
                 str(line.line or words.NOTHING),
                 words.without_house(line.says),
-                words.figure(line.value, line.unit),
-                "met" if line.met else f"short by {words.amount(round(line.short_by, 1), line.unit)}",
+                words.in_column(line.value, line.unit),
+                "met" if line.met else short_words(line),
             )
             for line in lines
         ],
     )
     yield Gap()
+
+
+def short_words(line: PreferenceLine) -> str:
+    """By how much a preference falls short: "short by 3.7 points"."""
+    if "/" in line.unit:
+        return f"short by {words.in_column(line.short_by, line.unit)}"
+    return f"short by {words.amount(round(line.short_by, 1), line.unit)}"
 
 
 def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  # noqa: FBT001  # three answers, not a switch
@@ -218,9 +246,9 @@ def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  #
             (
                 place(goal),
                 words.without_house(goal.says),
-                words.figure(goal.value, goal.unit),
+                words.in_column(goal.value, goal.unit),
                 "met" if goal.holds_when_weighed else "missed",
-                "" if goal.holds_when_weighed else words.figure(abs(goal.value - goal.limit), goal.unit),
+                "" if goal.holds_when_weighed else words.in_column(abs(goal.value - goal.limit), goal.unit),
             )
             for goal in own
         ],

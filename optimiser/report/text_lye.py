@@ -66,16 +66,17 @@ def block(
 
 def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
     jug = [recipe.sodium_hydroxide, recipe.potassium_hydroxide, recipe.water]
-    decimals = words.places([*jug, *(grams for _, grams in recipe.additives)])
+    shown = words.places([*jug, *(grams for _, grams in recipe.additives)])
+    decimals = min(shown, words.sensible_places(recipe.sodium_hydroxide + recipe.potassium_hydroxide))
     alkalis = (
         ("sodium hydroxide", recipe.sodium_hydroxide, recipe.sodium_purity),
         ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity),
     )
     for name, grams, purity in alkalis:
         if grams > 0:
-            pure = words.grams(grams * purity, max(1, decimals))
+            pure = words.alkali_grams(grams * purity, max(1, decimals))
             note = f"{100 * purity:g} % pure, {pure} g of it alkali" if purity < 1 else "taken as 100 % pure"
-            yield name, words.grams(grams, decimals), note
+            yield name, words.alkali_grams(grams, decimals), note
     yield "water", words.grams(recipe.water, decimals), ""
     for item, grams in recipe.additives:
         share = f"{100.0 * grams / recipe.fat_grams:.1f} % of the fats"
@@ -91,7 +92,7 @@ def lye_sentence(judged: Judgement, *, say_heat: bool = True) -> str:
         f"water {judged.water_share_of_fats:.1f} % of the fats",
     ]
     if math.isfinite(judged.lye_volume_ml):
-        parts.append(f"about {judged.lye_volume_ml:.0f} mL")
+        parts.append(f"about {words.volume(judged.lye_volume_ml)}")
     low, high = judged.lye_temperature
     if say_heat and math.isfinite(high):
         parts.append(f"from 20 degC it could reach {low:.0f}-{high:.0f} degC {HOT}")

@@ -22,7 +22,7 @@ LEAST_TOP = 1.0
 def parts(story: Reach, paper: Paper) -> Iterator[Part]:
     """Measures, then cost and batch figures, then shares: least, band, greatest."""
     yield Heading(story.title or "Untitled bar", "the room that the other goals leave")
-    yield Line(f"{story.goal_file}, over {story.shelf_title}")
+    yield Line(f"{words.path(story.goal_file)}, over {story.shelf_title}")
     yield Gap()
     groups = (
         ("The batter and the bar", [line for line in story.lines if line.unit == "index"]),
@@ -41,18 +41,26 @@ def parts(story: Reach, paper: Paper) -> Iterator[Part]:
         "to a little above the greatest figure shown."
     )
     yield Gap()
-    yield Line(f"Next: barwright blend {words.quoted(story.goal_file)}", style="bold", indent=0)
+    yield Line("Next:", indent=0)
+    yield Line(f"barwright blend {words.quoted(story.goal_file)}", style="bold", whole=True)
 
 
 def columns() -> tuple[Column, ...]:
     """Heads of the tables."""
-    return (Column(""), Column("least", "right"), Column(""), Column("greatest", "right"), Column("now", "right"))
+    return (
+        Column("", wraps=True),
+        Column("least", "right"),
+        Column(""),
+        Column("greatest", "right"),
+        Column("now", "right"),
+    )
 
 
 def row(line: ReachLine, paper: Paper) -> tuple[str, ...]:
     """One figure."""
     width = WIDE if paper.is_wide else NARROW
-    name = line.words if " / " not in line.unit else f"{line.words}, {line.unit}"
+    unit = f"{words.MONEY}{line.unit}" if line.unit.startswith(" /") else line.unit
+    name = f"{line.words}, {unit}" if "/" in unit else line.words
     return (
         name,
         told(line.low, line),
@@ -66,9 +74,7 @@ def told(value: float | None, line: ReachLine) -> str:
     """A figure with its unit."""
     if value is None:
         return words.NOTHING
-    if " / " in line.unit:
-        return words.money(value)
-    return words.figure(value, line.unit if line.unit != "index" else "")
+    return words.in_column(value, line.unit)
 
 
 def top_of(line: ReachLine) -> float:

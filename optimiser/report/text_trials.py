@@ -45,7 +45,7 @@ def _added(path: Path, batch: Made, counts: dict[str, int]) -> Iterator[Part]:
     told = [f"{counts[name]} with a {READ[name]}" for name in READ]
     yield Line(f"Trials in this folder: {words.joined(told)}; a scale takes {LEAST_TRIALS}.", hang=2)
     if any(count >= LEAST_TRIALS for count in counts.values()):
-        yield Line(f"Next: barwright trial fit --folder {path.parent}", style="bold", indent=0)
+        yield from next_fit(path.parent)
 
 
 def listing(folder: Path, batches: Sequence[Made], paper: Paper) -> str:
@@ -65,7 +65,13 @@ def _listing(folder: Path, batches: Sequence[Made], *, indices: bool) -> Iterato
     if indices:
         yield Line("trace, set-up and hard: indices by the book; beside each, what was read.")
     yield Line(LIKE)
-    yield Line(f"Next: barwright trial fit --folder {folder}", style="bold", indent=0)
+    yield from next_fit(folder)
+
+
+def next_fit(folder: Path) -> Iterator[Part]:
+    """The command that fits the trials of a folder, on a line of its own."""
+    yield Line("Next:", indent=0)
+    yield Line(f"barwright trial fit --folder {words.quoted(str(folder))}", style="bold", whole=True)
 
 
 def _row(item: Made, *, indices: bool) -> tuple[str, ...]:

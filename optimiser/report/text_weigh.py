@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from optimiser.report import text_goals, text_lye, text_measures, text_steps, words
 from optimiser.report.paper import Column, Gap, Heading, Line, Paper, Part, Table
-from optimiser.report.text_blend import cost_sentence
+from optimiser.report.text_blend import cost_per_kg, cost_sentence
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,25 +31,26 @@ def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False) -> Iterato
     for note in story.notes:
         yield Line(words.sentence(note), hang=2)
     if story.meets_goals is None:
-        yield Line(f"Next: barwright weigh {words.quoted(story.recipe_file)} --against GOALS", style="bold", indent=0)
+        yield Line("Next, to judge it against a goal file:", indent=0)
+        yield Line(f"barwright weigh {words.quoted(story.recipe_file)} --against GOALS", style="bold", whole=True)
 
 
 def head(story: WeighedRecipe) -> Iterator[Part]:
     """Title, file, weight and cost."""
     cost = story.cost
-    remark = f"{words.money(cost.per_kg)} {story.currency} / kg of cured bar" if cost else "weighed"
+    remark = cost_per_kg(cost, story.currency) if cost else "weighed"
     yield Heading(story.title or "Untitled recipe", remark)
-    yield Line(story.recipe_file)
-    yield Line(
-        cost_sentence(cost, story.currency) if cost else f"{story.judgement.cured_grams:.0f} g of soap once cured."
-    )
+    yield Line(words.path(story.recipe_file))
+    water = story.recipe.cured_water
+    cured = f"{words.grams(story.judgement.cured_grams, 0)} g of soap once cured to {100 * water:g} % water."
+    yield Line(cost_sentence(cost, story.currency, water) if cost else cured)
     yield Gap()
 
 
 def fats(story: WeighedRecipe) -> Iterator[Part]:
     """The fats of the recipe and their total."""
     recipe = story.recipe
-    decimals = words.places(grams for _, grams in recipe.fats)
+    decimals = min(words.sensible_places(recipe.fat_grams), words.places(grams for _, grams in recipe.fats))
     yield Heading("Fats", "grams")
     rows = [
         (fat.name, fat.kind, f"{100.0 * grams / recipe.fat_grams:.1f} %", words.grams(grams, decimals))

@@ -12,12 +12,22 @@ if TYPE_CHECKING:
     from optimiser.story import GoalLine
 
 NOTHING = "-"
+MONEY = "money"  # stands for a currency that nobody named
 GLUE = "\ue000"  # keeps a figure and its unit on one line; printed as a blank (no blank to any wrapping rule)
 SMALL = 1.0  # money below which a third decimal says something
 CENT = 0.005
 FINE_UNITS = {"ratio", "money"}  # told in two decimals
 BARE_UNITS = {"index", "", "ratio", "money"}  # told without a unit
 PLACES_MOST = 3  # no balance at a soap bench shows more
+THOUSANDS = 100_000.0  # grams from which the thousands are parted
+SMALL_GRAMS = 10.0  # grams below which a second decimal says something
+LITRES = 2000.0  # mL from which litres are told
+WHOLE_BARS = 20.0  # bars from which tenths of a bar say nothing
+LEAST_SHOWN = 0.001  # money of a small step; less is said to be less
+UNIT = r"%|[A-Z]{3}\b|mg KOH/g|g I2/100|mg/L|k?g\b|m?L\b|degC|mm\b|cm\b|min\b|[hs]\b|points?\b|bars?\b|fats?\b"
+HELD = re.compile(
+    rf"(?<=\d) (?=(?:{UNIT}))|(?<=\bmg) (?=KOH/g)|(?<=\bg) (?=I2/100)|(?<=I2/100) (?=g\b)| (?=/ \w)|(?<=/) (?=\w)"
+)
 HOUSE = "house practice: "
 BETWEEN = re.compile(r"^(.+) between .+ \((at (?:least|most) [^()]+)\)$")
 SIDE = re.compile(r" \(at (?:least|most) [^()]+\)$")
@@ -51,9 +61,54 @@ def places(values: Iterable[float]) -> int:
     return needed
 
 
+def sensible_places(total: float) -> int:
+    """The most decimals that weights of so many grams together deserve where no balance was named."""
+    return 2 if total < SMALL_GRAMS else 1 if total < THOUSANDS else 0
+
+
 def grams(value: float, decimals: int) -> str:
     """Grams for the balance; the unit stands in the column's head."""
-    return f"{_no_minus_zero(value, decimals):.{decimals}f}" if math.isfinite(value) else NOTHING
+    if not math.isfinite(value):
+        return NOTHING
+    text = f"{_no_minus_zero(value, decimals):.{decimals}f}"
+    return f"{float(text):,.{decimals}f}".replace(",", GLUE) if abs(value) >= THOUSANDS else text
+
+
+def alkali_grams(value: float, decimals: int) -> str:
+    """Grams of alkali, rounded down: what is read off the page never holds more than was worked out."""
+    power = 10.0**decimals
+    return grams(math.floor(value * power + 1e-6) / power, decimals) if math.isfinite(value) else NOTHING
+
+
+def volume(millilitres: float) -> str:
+    """A volume to pour: whole millilitres, litres in three digits where there are many."""
+    if millilitres < LITRES:
+        return f"{millilitres:.0f}{GLUE}mL"
+    litres = millilitres / 1000.0
+    decimals = max(0, 2 - math.floor(math.log10(litres)))
+    return f"{grams(round(litres, 2 - math.floor(math.log10(litres))), decimals)}{GLUE}L"
+
+
+def bars(number: float) -> str:
+    """How many bars: whole where they are whole or many, else to a tenth and said to be about so many."""
+    if abs(number - round(number)) < 0.05:
+        return f"{grams(round(number), 0)}{GLUE}{'bar' if round(number) == 1 else 'bars'}"
+    return f"about {grams(number, 0 if number > WHOLE_BARS else 1)}{GLUE}bars"
+
+
+def per(currency: str, what: str) -> str:
+    """Money by something, in a heading or after an amount: "EUR / kg"; where no currency is named, "/ kg"."""
+    return f"{currency} / {what}" if currency else f"/ {what}"
+
+
+def heading_per(currency: str, what: str) -> str:
+    """The same where it stands alone: "EUR / kg of cured bar", "money / kg of cured bar"."""
+    return per(currency or MONEY, what)
+
+
+def priced(amount: float, currency: str) -> str:
+    """An amount with its currency, where one is named."""
+    return f"{money(amount)} {currency}".rstrip().replace(" ", GLUE)
 
 
 def _no_minus_zero(value: float, decimals: int) -> float:
@@ -68,7 +123,17 @@ def figure(value: float, unit: str) -> str:
         return f"{value:.0f}"
     decimals = 2 if unit in FINE_UNITS or " / " in unit else 1
     text = f"{_no_minus_zero(value, decimals):.{decimals}f}"
-    return text if unit in BARE_UNITS else f"{text} {unit}".replace(" ", GLUE)
+    return text if unit in BARE_UNITS else f"{text} {unit.strip()}".replace(" ", GLUE)
+
+
+def bare_unit(unit: str) -> str:
+    """A unit for a column: one that has a stroke is long and is known from the goal's words."""
+    return "" if "/" in unit else unit
+
+
+def in_column(value: float, unit: str) -> str:
+    """A figure in a column beside the goal's words; it keeps its decimals, and loses a long unit."""
+    return figure(value, unit).split(GLUE)[0] if "/" in unit else figure(value, unit)
 
 
 def amount(value: float, unit: str) -> str:
@@ -79,7 +144,12 @@ def amount(value: float, unit: str) -> str:
         return f"{value:g} {'fat' if math.isclose(value, 1.0) else 'fats'}"
     if unit == "ratio":
         return f"{value:g}"
-    return (f"{value:.2f} {unit}" if " / " in unit else f"{value:g} {unit}").replace(" ", GLUE)
+    return (f"{value:.2f} {unit.strip()}" if " / " in unit else f"{value:g} {unit}").replace(" ", GLUE)
+
+
+def small_step(saved: float) -> str:
+    """Money that a small step saves or costs; too little for three decimals is said to be less than that."""
+    return f"< {LEAST_SHOWN}" if 0.0 < saved < LEAST_SHOWN / 2 else money(saved, small=True)
 
 
 def step_of(goal: GoalLine) -> float:
@@ -99,6 +169,8 @@ def each(goal: GoalLine) -> str:
         return f"for {step:.2f}"
     if step < 1.0:
         return "a tenth"
+    if "/" in goal.unit:
+        return "a unit"
     return "a point" if goal.unit in {"index", ""} else f"a {goal.unit}"
 
 
@@ -114,8 +186,8 @@ def joined(parts: Sequence[str], last: str = "and") -> str:
 
 
 def glued(text: str) -> str:
-    """A maker's words with every figure held to its unit."""
-    return re.sub(r"(?<=\d) (?=%|k?g\b)| (?=/ \w)|(?<=/) (?=\w)", GLUE, text)
+    """Words with every figure held to its unit."""
+    return HELD.sub(GLUE, text)
 
 
 def counted(number: int, one: str, many: str = "") -> str:
@@ -157,6 +229,13 @@ def both_sides(says: str) -> str:
 def rule_name(id: str) -> str:  # noqa: A002  # the id is what the rows call it
     """The rule's name in `practice.NAME.SIDE`."""
     return id.removeprefix("practice.").rpartition(".")[0]
+
+
+def path(written: str) -> str:
+    """A path for reading: without detours such as "goals/../inventory"."""
+    import os.path
+
+    return os.path.normpath(written) if written else ""
 
 
 def quoted(path: str) -> str:

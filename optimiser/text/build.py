@@ -11,8 +11,8 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Row, Table, Text
 from optimiser.text.spans import Span
+from optimiser.text.syntax import MOST_DEPTH, TOO_DEEP
 
-MOST_DEPTH = 40
 MOST_NODES = 20_000
 MOST_ENTRIES = 1_000  # of one list or mapping
 MOST_ALIASED = 1_000  # nodes brought in again through aliases
@@ -91,7 +91,7 @@ class Builder:
         span = self._span(event)
         self._no_tag(event.tag, span)
         if len(self._stack) >= MOST_DEPTH:
-            self._stop("too-deep", f"more than {MOST_DEPTH} brackets or lists inside each other", "", span)
+            self._stop("too-deep", TOO_DEEP, "", span)
         self._count(1, span)
         node: Table | Row = Table(span) if isinstance(event, yaml.MappingStartEvent) else Row(span)
         if event.anchor:

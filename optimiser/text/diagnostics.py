@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from optimiser.text.spans import Span
 
@@ -21,6 +22,21 @@ class Diagnostic:
     help: str = ""
     span: Span | None = None
     notes: tuple[tuple[str, Span | None], ...] = ()
+
+
+def as_data(diagnostics: Iterable[Diagnostic]) -> list[dict[str, Any]]:
+    """Faults as plain dictionaries, in the order given; `file`, `line` and `column` (from 1) are None without a place."""
+    return [
+        {
+            "code": item.code,
+            "message": item.message,
+            "help": item.help,
+            "file": item.span.file if item.span else None,
+            "line": item.span.line if item.span else None,
+            "column": item.span.column if item.span else None,
+        }
+        for item in diagnostics
+    ]
 
 
 class BadInput(Exception):

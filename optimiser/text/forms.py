@@ -156,7 +156,7 @@ def unknown_key(
         help_ = f"here it is written '{usual[fold(key)]}'"
     if ":" in key and isinstance(value, Text) and value.is_blank:
         help_ = f"a space is missing after the colon: {key.replace(':', ': ', 1)}"
-    elif key.strip().isdigit() and isinstance(value, Text) and value.is_blank:
+    elif re.match(r"\s*\d", key) and isinstance(value, Text) and value.is_blank:
         help_ = "a comma parts entries here: use a point in figures, as in 1.5"
     return Diagnostic("unknown-key", f"{shown(key)} is no key of {what}", help_, key.span)
 

@@ -39,7 +39,11 @@ def read_hardness(text: str, what: str = "water hardness") -> float:
     Raises:
         Misread: no figure, no unit or another one, or more than any water has.
     """
-    number = read_number(text)
+    try:
+        number = read_number(text)
+    except Misread as error:
+        help_ = f"the waterworks or a test strip tells it: write {what}: 250 mg/L, 14 dH or 15 gpg"
+        raise Misread(error.code, error.message, error.help or help_) from None
     unit = fold(number.rest).removesuffix(" as caco3").removesuffix(" (as caco3)")
     unit = _LONG_FORMS.get(unit, unit)
     told = number.digits

@@ -23,6 +23,22 @@ def shown(word: str, longest: int = 40) -> str:
     return f"'{flat}'" if len(flat) <= longest else f"'{flat[: longest - 1]}…'"
 
 
+COMMON = frozenset(("oil", "oils", "butter", "butters", "fat", "fats", "wax", "waxes", "acid", "acids"))
+"""Words that many names share, so that they bring no two names nearer to each other."""
+VERY_ALIKE = 0.86  # for whole names, the shared words among them
+ALIKE_SHORT = 0.66  # for words of three letters at most, where one letter is a third
+ALIKE = 0.74  # of what sets a name apart, as difflib counts; below it suggestions are far-fetched
+
+
+def _apart(folded: str) -> str:
+    """What sets a name apart: the name without the words that many share."""
+    return " ".join(part for part in folded.split() if part not in COMMON) or folded
+
+
+def _likeness(one: str, other: str) -> float:
+    return difflib.SequenceMatcher(None, one, other).ratio()
+
+
 def nearest(word: str, names: Iterable[str], most: int = 3) -> tuple[str, ...]:
     """Up to `most` known names near to the word, nearest first."""
     if len(word) > LONGEST:
@@ -31,7 +47,13 @@ def nearest(word: str, names: Iterable[str], most: int = 3) -> tuple[str, ...]:
     for name in names:
         by_folded.setdefault(fold(name), name)
     folded = fold(word).strip(QUOTES)
-    found = difflib.get_close_matches(folded, by_folded, n=most, cutoff=0.62)
+    by_part: dict[str, list[str]] = {}
+    for name in by_folded:
+        by_part.setdefault(_apart(name), []).append(name)
+    parts = difflib.get_close_matches(_apart(folded), by_part, n=most, cutoff=ALIKE if len(folded) > 3 else ALIKE_SHORT)
+    found = [max(by_part[part], key=lambda name: _likeness(folded, name)) for part in parts]
+    if not found:  # the slip may be in a word that many share, or between two words
+        found = difflib.get_close_matches(folded, by_folded, n=most, cutoff=VERY_ALIKE)
     for name in sorted(by_folded):  # "olive" for "olive oil": too short for difflib, plain to a person
         if len(found) < most and len(folded) > 2 and f" {name} ".find(f" {folded} ") >= 0 and name not in found:
             found.append(name)

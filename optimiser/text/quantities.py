@@ -89,7 +89,7 @@ def read_number(text: str) -> Number:
     sign = "-" if found.group(1) in ("-", "\u2212", "\u2013") else ""
     value = float(sign + digits.replace(" ", ""))
     if not math.isfinite(value) or len(digits) > _LONGEST:
-        raise Misread("not-a-figure", f"{shown(plain)} is not a figure that can be reckoned with")
+        raise _endless(plain)
     return Number(value, _as_told(sign, digits, value), rest.strip())
 
 
@@ -114,7 +114,10 @@ def read_count(text: str, what: str) -> int:
     """
     number = read_plain(text, what)
     if number.value != int(number.value):
-        raise Misread("not-whole", f"{what} is a whole number, not {number.digits}")
+        low = math.floor(number.value)
+        raise Misread(
+            "not-whole", f"{what} is a whole number, not {number.digits}", f"write {max(low, 1)} or {max(low, 1) + 1}"
+        )
     return int(number.value)
 
 
@@ -233,8 +236,13 @@ def _as_told(sign: str, digits: str, value: float) -> str:
 
 def _no_number(plain: str) -> Misread:
     if re.fullmatch(r"[+-]?\.?(nan|inf|infinity)\s*.*", plain.casefold()):
-        return Misread("not-a-figure", f"{shown(plain)} is not a figure that can be reckoned with")
+        return _endless(plain)
     return Misread("not-a-figure", f"{shown(plain)} is not a figure")
+
+
+def _endless(plain: str) -> Misread:
+    help_ = "write a plain figure, or take the line out where there is to be no limit"
+    return Misread("not-a-figure", f"{shown(plain)} is not a figure that can be reckoned with", help_)
 
 
 def _no_second_figure(plain: str, digits: str, rest: str) -> None:

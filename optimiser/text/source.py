@@ -168,8 +168,9 @@ def _neighbours(path: Path) -> str:
     from optimiser.text.names import nearest
 
     try:
-        beside = sorted(item.name for item in path.parent.iterdir() if item.suffix == path.suffix and item.is_file())
+        files = sorted(item for item in path.parent.iterdir() if item.suffix == path.suffix and item.is_file())
     except (OSError, ValueError):
         return ""
-    found = nearest(path.name, beside)
+    beside = {item.stem: item.name for item in files}  # the suffix is shared, and says nothing of what was meant
+    found = [beside[stem] for stem in nearest(path.stem, beside)]
     return f"did you mean {' or '.join(found)}?" if found else ""

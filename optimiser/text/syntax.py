@@ -16,6 +16,9 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import shown
 from optimiser.text.spans import Span
 
+MOST_DEPTH = 40
+TOO_DEEP = f"more than {MOST_DEPTH} brackets or lists inside each other"
+
 SURE_MENDINGS = frozenset({"greater-than", "open-bracket"})  # the rest of such a line is read as it stands
 
 _NUMBER = re.compile(r"[\d.][\d.,]*(\s*%)?")
@@ -101,6 +104,14 @@ def explain(
 
 
 # -- one kind of slip each, told by what stands there rather than by the reader's words ---------------------------
+
+
+def _too_deep(slip: _Slip) -> _Finding | None:
+    """The reader has a bound of its own, and may meet it before ours is looked at."""
+    if "nesting depth" not in slip.problem:
+        return None
+    span = slip.span(slip.line, slip.column, slip.column + 1)
+    return Diagnostic("too-deep", TOO_DEEP, "", span), None
 
 
 def _greater(slip: _Slip) -> _Finding | None:
@@ -296,6 +307,7 @@ def _unreadable(slip: _Slip) -> Diagnostic:
 
 
 _RULES: tuple[Callable[[_Slip], _Finding | None], ...] = (
+    _too_deep,
     _greater,
     _quote,
     _bracket,

@@ -15,7 +15,8 @@ PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 ROOMS = (
     *("text.spans", "text.diagnostics", "text.nodes", "text.names", "text.quantities", "text.hardness"),
-    *("text.durations", "text.syntax", "text.build", "text.source", "text.forms", "text.render", "text", "reference"),
+    *("text.durations", "text.syntax", "text.build", "text.source", "text.forms", "text.render", "text", "file_kinds"),
+    *("reference",),
     *("lye", "chemistry", "profiles", "fat", "fats", "additives", "measures", "practice", "quantities", "bounds"),
     *("subjects", "batch", "shelf_prices", "shelf_checks", "shelf_entries", "shelf_form", "shelf_csv", "shelf"),
     *("recipe_file", "arrays", "recipe", "cautions", "scum", "student", "fit", "scales", "own_units", "limits"),
@@ -23,7 +24,8 @@ ROOMS = (
     *("solver", "proof", "oracle", "cheapest", "ties", "prices", "reach", "clashes", "judging", "amending"),
     *("pasting", "weighing", "ash", "scaffold", "times", "steps", "story", "lines", "concessions", "recipe_writing"),
     *("explaining", "trial_writing", "trials", "watching", "entering", "trial_options", "pulls", "advising", "weigh"),
-    *("observations", "trial_fit", "report", "trial_commands", "dropping", "telling", "answer", "reaching", "cli"),
+    *("observations", "trial_fit", "report", "trial_commands", "dropping", "telling", "answer", "reaching"),
+    *("usage", "cli"),
     *("__main__",),
 )
 HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich")

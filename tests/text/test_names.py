@@ -22,6 +22,15 @@ def test_near_names_are_offered_nearest_first() -> None:
     assert nearest("xyzzy", FATS) == ()
 
 
+def test_words_that_many_names_share_bring_no_name_nearer() -> None:
+    """Only what sets a name apart is compared, so "oil" alone makes no likeness; a slip in the shared word is found."""
+    assert nearest("garden oil", ("grape oil", "dende oil")) == ()
+    assert nearest("my oil", ("soy oil", "nim oil")) == ()
+    assert nearest("cacao buter", ("cacao butter", "cow butter")) == ("cacao butter",)
+    assert nearest("babasu", ("babassu oil", "baobab oil")) == ("babassu oil",)
+    assert nearest("gm", ("g", "kg", "oz"), most=1) == ("g",)
+
+
 def test_an_offer_falls_back_on_the_whole_list() -> None:
     """With nothing near, a short list is told in full and a long one is not."""
     assert offer("xyzzy", FATS) == "known here: olive oil, coconut oil, castor oil, shea butter, beef tallow"

@@ -182,7 +182,8 @@ def test_any_line_break_and_a_byte_order_mark_are_taken(tmp_path: Path, ending: 
 
 def test_depth_and_aliases_are_bounded() -> None:
     """Deep nesting, a cycle and an alias bomb are refused quickly."""
-    assert codes(parse_yaml("[" * 500, "f")) == ["too-deep"]
+    for deep in ("[" * 500, "goals: " + "[" * 5000 + "\n", "goals: " + "{" * 5000 + "\n", "- " * 5000 + "\n"):
+        assert codes(parse_yaml(deep, "f")) == ["too-deep"]
     assert codes(parse_yaml("a: &x [*x]\n", "f")) == ["alias-cycle"]
     bomb = "a: &a [1,2,3,4,5,6,7,8,9,10]\n" + "".join(
         f"{to}: &{to} [{','.join([f'*{of}'] * 10)}]\n" for of, to in zip("abcdef", "bcdefg", strict=True)

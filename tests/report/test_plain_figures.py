@@ -1,0 +1,246 @@
+"""Figures, names, paths and commands as a maker can use them: nothing cut, nothing silly, nothing to patch together."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from optimiser.report import data, reference, text, words
+from optimiser.report.paper import Column, Line, Paper, Table, printed
+from optimiser.story import Reach, ReachLine
+
+if TYPE_CHECKING:
+    from optimiser.story import Blend, NoBlend, WeighedRecipe
+
+LONG_NAME = "goals/a-guest-house-bar-with-a-name-that-is-rather-longer-than-most-of-them.yaml"
+
+
+# -- commands --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_commands_are_never_broken(
+    blend_story: Blend, no_blend_story: NoBlend, weighed_story: WeighedRecipe, width: int
+) -> None:
+    """A command to paste stands on a line of its own and whole, however long its file's name."""
+    told = (
+        (text.blend(replace(blend_story, goal_file=LONG_NAME), width), f"  barwright blend {LONG_NAME} --save "),
+        (text.no_blend(replace(no_blend_story, goal_file=LONG_NAME), width), f"  barwright blend {LONG_NAME}\n"),
+        (
+            text.weighed(replace(weighed_story, meets_goals=None, recipe_file=LONG_NAME), width),
+            f"  barwright weigh {LONG_NAME} --against GOALS\n",
+        ),
+        (
+            text.reach(Reach("x", "EUR", LONG_NAME, "y", ()), width),
+            f"  barwright blend {LONG_NAME}\n",
+        ),
+    )
+    for answer, command in told:
+        assert f"\n{command}" in answer
+    assert f"--save {LONG_NAME.removeprefix('goals/').removesuffix('.yaml')}-recipe.yaml\n" in told[0][0]
+
+
+def test_whole_line_in_colour_is_whole() -> None:
+    """Colour breaks a whole line no more than plain text does."""
+    answer = printed(Paper(60, colour=True), [Line("x" * 70 + " " + "y" * 70, style="bold", whole=True)])
+    assert answer.count("\n") == 1
+
+
+def test_what_comes_after_saving(blend_story: Blend) -> None:
+    """Once the recipe is written the answer does not ask to write it, but tells how to judge it."""
+    answer = text.blend(blend_story, saved="kept/my recipe.yaml")
+    assert "--save" not in answer
+    assert "\n  barwright weigh 'kept/my recipe.yaml' --against goals/estuary.yaml\n" in answer
+
+
+# -- paths and clashes -----------------------------------------------------------------------------------------------
+
+
+def test_paths_without_detours(no_blend_story: NoBlend) -> None:
+    """A shelf named by way of the goals' folder is shown where it is."""
+    first = no_blend_story.clashes[1][1]
+    assert first.span is not None
+    roundabout = replace(first, span=replace(first.span, file="goals/../inventory/kittiwake.yaml"))
+    answer = text.no_blend(replace(no_blend_story, clashes=((roundabout,),)))
+    assert "\n  inventory/kittiwake.yaml:\n" in answer
+    assert ".." not in answer
+
+
+def test_held_says_what_is_held(no_blend_story: NoBlend) -> None:
+    """How far a wish could go is said to be with the other lines of the clash held, and no more."""
+    answer = text.no_blend(no_blend_story)
+    assert "With the other lines of this clash held:" in answer
+    assert "With the others held" not in answer
+
+
+def test_changes_in_the_data_say_where(no_blend_story: NoBlend) -> None:
+    """A change in the data names the section of the file that its line belongs to."""
+    way = no_blend_story.concessions[0]
+    story = replace(no_blend_story, concessions=(replace(way, changes=(replace(way.changes[0], where="goals"),)),))
+    assert data.no_blend(story)["concessions"][0]["change"][0]["where"] == "goals"
+
+
+# -- money -----------------------------------------------------------------------------------------------------------
+
+
+def test_no_currency_leaves_no_hole(blend_story: Blend, no_blend_story: NoBlend) -> None:
+    """Where the shelf names no currency money has a head, and no sentence has a gap where the currency would stand."""
+    cost = ReachLine("cost", "cost", " / kg", 1.9, 14.2, 3.8, None, 4.0, is_share=False)
+    told = (
+        text.blend(replace(blend_story, currency="")),
+        text.no_blend(replace(no_blend_story, currency="")),
+        text.reach(Reach("x", "", "g.yaml", "y", (cost,))),
+    )
+    assert re.search(r"share +grams +money\n", told[0])
+    assert "5.42 / kg of cured bar" in told[0]
+    assert "money / kg of cured bar" in told[0]
+    assert "0.60 a bar, 13.84 the" in told[0]
+    assert "cost, money / kg" in told[2]
+    assert not any(re.search(r"\d  / (kg|bar|lb)", answer) for answer in told)
+
+
+def test_water_of_a_cured_bar_is_told(blend_story: Blend) -> None:
+    """Beside the price of a bar stands how much water a bar is reckoned to keep."""
+    story = replace(blend_story, recipe=replace(blend_story.recipe, cured_water=0.12))
+    assert "bars of 110 g, cured to 12 % water: 0.60 EUR a bar" in text.blend(story)
+
+
+def test_a_crumb_is_not_nothing(blend_story: Blend) -> None:
+    """A saving too small for three decimals is said to be less than the last of them, not nothing."""
+    tiny = replace(blend_story.goals[3], binding=True, price_per_unit=0.001)
+    answer = text.blend(replace(blend_story, goals=(tiny,)))
+    assert "< 0.001 a tenth" in answer
+    assert "0.000" not in answer.partition("How sure")[0]
+
+
+# -- house practice --------------------------------------------------------------------------------------------------
+
+
+def test_practice_off_says_what_stays(blend_story: Blend) -> None:
+    """Where house practice is switched off the answer says which defaults stay, and does not ask to overrule a rule."""
+    kept = tuple(goal for goal in blend_story.goals if "lye concentration" in goal.id)
+    answer = " ".join(text.blend(replace(blend_story, goals=kept, practice_off=True)).split())
+    assert "House practice is off; lye concentration 33 % stays until a goal says otherwise." in answer
+    assert "To overrule" not in answer
+    assert "practice is off" not in text.blend(blend_story)
+
+
+# -- tables ----------------------------------------------------------------------------------------------------------
+
+
+def test_long_units_stay_out_of_columns(blend_story: Blend) -> None:
+    """A goal on iodine fits 80 columns: its unit stands in its words, and its words break between words."""
+    iodine = replace(
+        blend_story.goals[0],
+        says="iodine value at most 65 g I2/100 g",
+        value=65.0,
+        limit=65.0,
+        unit="g I2/100 g",
+        side="at_most",
+        figure="iodine_value",
+        holds_to=71.2,
+    )
+    answer = text.blend(replace(blend_story, goals=(iodine,)))
+    (row,) = [line for line in answer.splitlines() if "a unit" in line]
+    assert row.split()[-6:] == ["65.0", "0.041", "a", "unit", "71.2", "0.22"]
+    assert "iodine value at most" in answer
+
+
+@given(st.lists(st.text("abcdefgh", min_size=1, max_size=14), min_size=1, max_size=9))
+def test_words_break_only_where_they_must(names: list[str]) -> None:
+    """A name that wraps in a table wraps between words as long as its longest word fits."""
+    table = Table((Column("name", wraps=True), Column("figure", "right")), [(" ".join(names), "9" * 30)])
+    told = printed(Paper(60), [table]).replace("9" * 30, "").split()
+    assert told[2:] == names
+
+
+@pytest.mark.parametrize("width", [60, 80])
+def test_long_names_of_files_part_at_hyphens(width: int) -> None:
+    """The name of a trial that is longer than its column is parted after a hyphen, never inside a word."""
+    name = "2025-11-03-everyday-with-a-rather-long-name-for-a-trial-of-one-batch"
+    table = Table((Column("trial", wraps=True, least=10), Column("read", "right")), [(name, "9" * 30)])
+    told = printed(Paper(width), [table]).replace("9" * 30, "").split()
+    assert "".join(told[2:]) == name
+    assert all(part.endswith("-") for part in told[2:-1])
+
+
+def test_fats_are_listed_whole() -> None:
+    """At 80 columns no tag and no name of the list of fats is cut, and a narrow range has decimals."""
+    answer = reference.fats(width=80)
+    assert "hydrogenated," in answer
+    assert re.search(r"unsaturated\b", answer)
+    assert not re.search(r"unsatura\n", answer)
+    assert re.search(r"lanolin +\S+ +\d\.\d-\d\.\d ", answer)
+
+
+def test_off_the_scale() -> None:
+    """Of stearic acid alone no figure is told that no bar could have."""
+    answer = " ".join(
+        reference.fats("stearic acid").partition("A bar of it alone")[2].partition("No such bar")[0].split()
+    )
+    assert "trace off the scale (very fast)" in answer
+    assert "ash risk off the scale (low)" in answer
+    assert not re.search(r"-\d|\d{3}\.\d", answer)
+
+
+# -- weights and volumes ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        (words.bars(23.2), "about 23 bars"),
+        (words.bars(12.4), "about 12.4 bars"),
+        (words.bars(24.01), "24 bars"),
+        (words.bars(1.0), "1 bar"),
+        (words.bars(315876.2), "about 315 876 bars"),
+        (words.volume(611.4), "611 mL"),
+        (words.volume(12225.0), "12.2 L"),
+        (words.volume(7658966.0), "7660 L"),
+        (words.grams(3428854.2, 0), "3 428 854"),
+        (words.grams(12245.6, 1), "12245.6"),
+    ],
+)
+def test_sensible_digits(said: str, told: str) -> None:
+    """Bars, volumes and large weights have the digits that a maker can use, and units stay with their figures."""
+    assert said.replace(words.GLUE, " ") == told
+    assert " " not in said.removeprefix("about ")
+
+
+@given(st.floats(0.0, 1e7), st.integers(0, 2))
+def test_alkali_on_the_page_is_never_more(value: float, decimals: int) -> None:
+    """Alkali as printed is never more than was worked out, and by less than a step less."""
+    shown = float(words.alkali_grams(value, decimals).replace(words.GLUE, ""))
+    assert shown <= value + 2e-6
+    assert value - shown < 10.0**-decimals + 1e-6
+
+
+def test_weights_of_a_recipe_in_hand(weighed_story: WeighedRecipe) -> None:
+    """A recipe in pounds is told in tenths of a gram, the alkali rounded down; the data keep all digits."""
+    pound = 453.59237
+    fats = tuple((fat, 2.0 * pound) for fat, _ in weighed_story.recipe.fats)
+    story = replace(weighed_story, recipe=replace(weighed_story.recipe, fats=fats, sodium_hydroxide=223.09))
+    answer = text.weighed(story)
+    assert "907.2" in answer
+    assert "907.18" not in answer
+    assert re.search(r"sodium hydroxide +223\.0 ", answer)
+    assert data.weighed(story)["alkali"]["sodium_hydroxide_g"] == 223.09
+
+
+@pytest.mark.parametrize(
+    "phrase",
+    ["2.3 % at best", "2.60 EUR / kg", "0.86 / kg", "58.3 g I2/100 g", "203 mg KOH/g", "45 degC", "40 g", "3.2 points"],
+)
+def test_units_stay_with_their_figures(phrase: str) -> None:
+    """Wherever a line breaks, a figure and its unit stand on the same line."""
+    unit = phrase.removesuffix(" at best")
+    for lead in range(30, 62):
+        answer = printed(Paper(60), [Line(f"{'x' * lead} {phrase}", indent=0)])
+        assert unit in answer, answer
+    assert math.isclose(float(unit.split()[0]), float(words.glued(unit).split(words.GLUE)[0]))
