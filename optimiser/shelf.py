@@ -50,10 +50,9 @@ class Shelf:
             return ""
         others = [name for name in self.alkalis if name != "sodium hydroxide"]
         has = f"holds {' and '.join(others)} and no sodium hydroxide" if others else "holds no sodium hydroxide"
-        instead = ", or write potassium_share: 100 % under goals for a bar without it" if others else ""
         return (
             f"The shelf {has}: where a recipe takes any, it is reckoned as pure and costs nothing. "
-            f"Put it on the shelf with its price and purity{instead}."
+            "Put it on the shelf with its price and purity."
         )
 
 

@@ -213,20 +213,18 @@ def _columns(header: list[Text], faults: list[Diagnostic]) -> list[_Column | Non
                     )
                 )
             elif cell:
-                faults.append(
-                    Diagnostic(
-                        "unknown-column",
-                        f"{shown(cell)} is no column of a shelf",
-                        f"here it is written '{USUAL[fold(cell)]}'"
-                        if fold(cell) in USUAL
-                        else offer(cell, COLUMNS, f"columns: {', '.join(COLUMNS)}"),
-                        cell.span,
-                    )
-                )
+                faults.append(_unknown(cell))
             continue
         found[name] = cell
         columns.append(_Column(name, suffix, cell))
     return columns
+
+
+def _unknown(cell: Text) -> Diagnostic:
+    """The fault of a column that a shelf has not, with what it is called here if others have a word for it."""
+    usual = USUAL.get(fold(cell))
+    help_ = f"here it is written '{usual}'" if usual else offer(cell, COLUMNS, f"columns: {', '.join(COLUMNS)}")
+    return Diagnostic("unknown-column", f"{shown(cell)} is no column of a shelf", help_, cell.span)
 
 
 def _take(record: list[Text], columns: list[_Column | None], sheet: _Sheet, *, comma: bool) -> None:

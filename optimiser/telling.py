@@ -75,7 +75,7 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
         preferences=preference_lines(programme, found),
         unused=unused_lines(live, found, sheet),
         certificate=certificate,
-        cautions=cautions(weighed, judged),
+        cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
             *notes(shelf, columns, goals, step),
@@ -316,14 +316,20 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
     return tuple(lines)
 
 
+def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:
+    """What must be said where the recipe holds sodium hydroxide and the shelf has none."""
+    note = shelf.unpriced_alkali_note
+    return (note,) if note and recipe.sodium_hydroxide > 0 else ()
+
+
 def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: float) -> tuple[str, ...]:
     """What else is worth a word."""
     out: list[str] = []
     out.extend(
-        f"The shelf does not say how pure its {item.name} is: taken as pure{'' if item.price else ' and free of charge'}, "
+        f"The shelf does not say how pure its {item.name} is: taken as pure, "
         "which puts less alkali in the pot, never more."
         for item in shelf.alkalis.values()
-        if item.assumed
+        if item.assumed and item.is_priced
     )
     out.extend(
         f"The shelf says nothing of {item.name}: taken as free of charge."

@@ -22,9 +22,12 @@ from optimiser.text.durations import rough_duration, write_duration
 LEVER_TRIALS = 15
 MOVED = 3  # trials in which a lever must stand elsewhere than in the rest before a fit can say anything of it
 NOTICED = 0.2  # of a lever's usual span
+FAR_APART = 3.0  # uncertainties of the index between two fats alone, so that blends of them still differ: our judgement
 KEEPING = frozenset(  # fats that keep well and make up much of a bar without harm: common practice, no source
-    ("olive oil", "refined olive oil", "olive pomace oil", "high oleic sunflower oil", "high oleic safflower oil")
-    + ("coconut oil", "babassu oil", "palm kernel oil", "palm oil", "lard", "beef tallow")
+    [
+        *("olive oil", "refined olive oil", "olive pomace oil", "high oleic sunflower oil", "high oleic safflower oil"),
+        *("coconut oil", "babassu oil", "palm kernel oil", "palm oil", "lard", "beef tallow"),
+    ]
 )
 ORDINARY = ("olive oil", "coconut oil", "high oleic sunflower oil")  # named where the maker's own fats are all alike
 READ = {"trace": "time to trace", "set_up": "time to unmould", "hardness": "hardness reading"}
@@ -139,9 +142,13 @@ def recipes_to_try(seen: Observations) -> str:
     """
     known, ruled = reference(), {rule.key for rule in rules() if rule.subject == "fat"}
     used = {fat.name: fat for item in seen.made for fat, _ in item.recipe.fats if fat.name in KEEPING}
-    fats = list((used | {name: known.get(name) for name in ORDINARY}).values())
-    fats = [fat for fat in fats if fat.name not in ruled]
-    values = fat_values(fats, [seen.measure])[0]
+    every = used | {name: known.get(name) for name in ORDINARY}
+    unsure = measures()[seen.measure].uncertainty or measures()[seen.measure].scale
+    for offered in (used, every):  # the maker's own fats first, where they lie far enough apart
+        fats = [fat for fat in offered.values() if fat.name not in ruled]
+        values = fat_values(fats, [seen.measure])[0] if fats else np.zeros(1)
+        if float(np.ptp(values)) >= FAR_APART * unsure:
+            break
     low, high = int(values.argmin()), int(values.argmax())
     name = measures()[seen.measure].words
     return (

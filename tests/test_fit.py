@@ -21,7 +21,7 @@ from optimiser.report.text_trials import fitted
 from optimiser.scales import LEAST_TRIALS, Scale
 from optimiser.student import t_quantile
 from optimiser.times import expected_times
-from optimiser.trial_fit import LEVER_TRIALS, MeasureFit, fit_measure, moved_levers
+from optimiser.trial_fit import KEEPING, LEVER_TRIALS, MeasureFit, fit_measure, moved_levers
 from optimiser.trials import Reading
 
 WAVE = np.array([0.11, -0.08, 0.05, -0.13, 0.09, -0.04, 0.02, -0.06, 0.12, -0.1, 0.07, -0.05, 0.03, 0.0, -0.02, 0.04])
@@ -195,6 +195,19 @@ def test_trials_without_spread_are_refused_with_recipes_to_try(tmp_path: Path) -
     assert "too close together" in made.why
     assert "mostly of olive oil (trace 27 alone)" in made.advice
     assert "coconut oil (57 alone)" in made.advice
+
+
+@pytest.mark.parametrize("measure", ["trace", "set_up", "hardness"])
+def test_recipes_to_try_are_of_fats_that_keep(measure: str, tmp_path: Path) -> None:
+    """Nobody is sent to make a bar mostly of an oil that goes rancid, whatever oils the trials were made with."""
+    recipes = [recipe_at({"hemp seed oil": 30 + place / 10, "soybean oil": 30, "olive oil": 40}) for place in range(8)]
+    law = {"trace": 300.0, "unmould": 20.0, "hardness": Reading(40.0, "Shore D")}
+    made = fit_measure(measure, bench(recipes, tmp_path, lambda _: law))
+    assert made.verdict == "no spread"
+    assert "mostly of" in made.advice
+    assert "hemp" not in made.advice
+    assert "soybean" not in made.advice
+    assert any(name in made.advice for name in KEEPING)
 
 
 def test_one_trial_far_off_makes_no_slope(tmp_path: Path) -> None:

@@ -413,6 +413,25 @@ def test_each_fault_is_told_with_its_place_and_a_way_out(
     assert (found.code, (found.span.line, found.span.column), found.help) == (code, place, help_)
 
 
+@pytest.mark.parametrize(
+    ("text", "message", "help_"),
+    [
+        (
+            "fats: {olive oil: 700 g, lard: 1 lb}\nsuperfat: 5 %\n",
+            "this is a recipe, not a goal file",
+            "barwright weigh",
+        ),
+        ("fats:\n  - {fat: lard, price: 2 / kg}\n", "this is a shelf, not a goal file", "--shelf"),
+        ("recipe: thirds.yaml\ntrace: 4 min\n", "this is a trial, not a goal file", "give the recipe"),
+    ],
+)
+def test_another_file_in_place_of_goals_is_named(tmp_path: Path, text: str, message: str, help_: str) -> None:
+    """A recipe, a shelf or a trial given as a goal file is one fault that says what it is and what to do with it."""
+    found = fault(tmp_path, text)
+    assert (found.code, found.message) == ("wrong-file", message)
+    assert help_ in found.help
+
+
 def test_all_faults_are_told_at_once_and_in_file_order(tmp_path: Path) -> None:
     """Slips of YAML, of units and of names are told together."""
     text = """\

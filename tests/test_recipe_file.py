@@ -49,6 +49,14 @@ def test_masses_are_read_as_grams_in_file_order(tmp_path: Path) -> None:
     assert sheet.fats[1].span.line == 2
 
 
+def test_goals_in_place_of_a_recipe_are_named(tmp_path: Path) -> None:
+    """A goal file given as a recipe is one fault that names the command it is for; one with masses is read as it stands."""
+    (found,) = faults(tmp_path, "title: x\ngoals: {hardness: 40}\nshares: {lard: 5 %}\nfats: {at_most: 6}\n")
+    assert (found.code, found.message) == ("wrong-file", "this is a goal file, not a recipe")
+    assert "barwright blend" in found.help
+    assert [item.code for item in faults(tmp_path, FULL + "batch: {bars: 3}\n")] == ["unknown-key"]
+
+
 def test_units_synonyms_and_batch_keys(tmp_path: Path) -> None:
     """Pounds and ounces, other names, and how it is poured and cured."""
     text = """\

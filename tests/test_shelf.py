@@ -100,6 +100,51 @@ def test_a_spreadsheet_saved_with_semicolons_and_commas_is_read(tmp_path: Path) 
     assert stearic.fat.tags == frozenset()
 
 
+@pytest.mark.parametrize("price", ["6.40", "6.40 EUR", "EUR 6.40", "€6.40", "6.40 / kg", "32 / 5 kg"])
+def test_a_plain_price_list_is_a_shelf(tmp_path: Path, price: str) -> None:
+    """Names and bare prices are enough for a spreadsheet: such a price is for a kilogram."""
+    shelf = read(tmp_path, f"name,price\nolive oil,{price}\ncoconut oil,{price}\n", "a.csv")
+    assert [item.price for item in shelf.fats] == [6.4, 6.4]
+    shelf = read(tmp_path, "name;price\nolive oil;6,40\n", "b.csv")
+    assert [item.price for item in shelf.fats] == [6.4]
+    shelf = read(tmp_path, "name,price (lb)\nolive oil,1\n", "c.csv")
+    assert shelf.fats[0].price == pytest.approx(1 / 0.45359237)  # the pound by definition
+
+
+@pytest.mark.parametrize(("header", "meant"), [("fat,cost", "price"), ("oil,price", "name")])
+def test_a_wrong_header_is_told_once(tmp_path: Path, header: str, meant: str) -> None:
+    """One column under another name is one fault, and not one more for every row."""
+    rows = "".join(f"{name},3.10\n" for name in ("olive oil", "coconut oil", "lard", "palm oil"))
+    (found,) = faults(tmp_path, f"{header}\n{rows}", "a.csv")
+    assert (found.code, found.help) == ("unknown-column", f"here it is written '{meant}'")
+
+
+@pytest.mark.parametrize(
+    ("alkalis", "words"),
+    [
+        ("", "holds no sodium hydroxide:"),
+        ("alkalis: {KOH: {price: 4 / kg}}", "holds potassium hydroxide and no sodium hydroxide:"),
+        ("alkalis: {NaOH: {price: 2 / kg}}", ""),
+        ("alkalis: {NaOH: {price: 0 / kg}}", ""),
+    ],
+)
+def test_alkali_that_costs_nothing_is_told_by_the_shelf(tmp_path: Path, alkalis: str, words: str) -> None:
+    """Where sodium hydroxide is not on the shelf a sentence says that it is reckoned free; a price of 0 is a price."""
+    note = read(tmp_path, f"fats:\n  - {{fat: lard, price: 2 / kg}}\n{alkalis}\n").unpriced_alkali_note
+    assert words in note
+    assert bool(note) == bool(words)
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [("goals: {hardness: 40}\n", "a goal file"), ("fats: {olive oil: 700 g}\nsuperfat: 5 %\n", "a recipe")],
+)
+def test_another_file_in_place_of_a_shelf_is_named(tmp_path: Path, text: str, found: str) -> None:
+    """A goal file or a recipe given as a shelf is one fault that says what it is."""
+    (fault,) = faults(tmp_path, text)
+    assert (fault.code, fault.message) == ("wrong-file", f"this is {found}, not a shelf")
+
+
 @pytest.mark.parametrize(
     ("text", "code", "place"),
     [
@@ -112,7 +157,8 @@ def test_a_spreadsheet_saved_with_semicolons_and_commas_is_read(tmp_path: Path) 
         ("item,fat,price\npan,olive oil,3 / kg\nfat,olive oil,3 / kg\n", "unknown-item", (2, 1)),
         ('fat,price\n"olive oil,3 / kg\n', "open-quote", (2, 1)),
         ("fat,price\nolve oil,3 / kg\n", "unknown-fat", (2, 1)),
-        ("fat,price\nolive oil,3\n", "no-unit", (2, 11)),
+        ("fat,price\nolive oil,3 / 5\n", "wrong-unit", (2, 11)),
+        ("fat,stock\nolive oil,3 kg\nlard,3 kg\n", "missing-column", (1, 1)),
         ("fat,price,purity\nolive oil,3 / kg,98 %\n", "unknown-key", (2, 18)),
         ("fat,price\nolive oil,-3 / kg\n", "out-of-range", (2, 11)),
         ("fat,price\nolive oil,3 / kg\nOlive_Oil,4 / kg\n", "repeated-name", (3, 1)),

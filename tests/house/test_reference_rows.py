@@ -131,3 +131,14 @@ def test_no_table_carries_an_address_or_a_trade_mark(table: str) -> None:
     """Sources are documents, not shops: no web address, no trade mark sign, no path of a machine."""
     for row in rows(table):
         assert not ADDRESS.search(" ".join(row.values())), row
+
+
+def test_no_row_tells_how_it_was_gathered() -> None:
+    """A row names its source and status; what somebody's copy of it looked like is nothing to a reader."""
+    gathered = re.compile(
+        r"excerpt|\bcut (before|inside|off)|patient list|code sample|formulation sheet|search terms", re.IGNORECASE
+    )
+    for table in TABLES:
+        for row in rows(table):
+            told = [value for value in row.values() if gathered.search(value or "")]
+            assert not told, (table, told)
