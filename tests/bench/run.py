@@ -26,7 +26,10 @@ from instances import blend
 from peers import PEERS, YARDSTICK
 
 ROOT = Path(__file__).parents[2]
-IMPORTS = "import yaml, pydantic, rich.console, rich.table, numpy, highspy, pulp"
+IMPORTS = (
+    "import yaml, numpy, highspy, pulp, rich.console, rich.table, rich.padding\n"
+    "from pydantic import BaseModel, ConfigDict, Field, GetJsonSchemaHandler, ValidationError"
+)
 
 
 def quietly(action: Callable[[], float]) -> float:
