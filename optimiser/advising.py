@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from optimiser.ash import AshAdvice, ash_advice
 from optimiser.goals import GoalSheet
 from optimiser.pulls import lever_units
 from optimiser.recipe import Judgement, Recipe
-from optimiser.scales import nearest_scales, read_scales
+from optimiser.scales import Scale, nearest_scales
 from optimiser.scum import HardWater, hard_water
 from optimiser.shelf import Shelf
 from optimiser.times import ExpectedTime, expected_times
@@ -40,8 +41,17 @@ def on_time(near: Path, recipe: Recipe, judged: Judgement) -> tuple[ExpectedTime
     Raises:
         BadInput: the file of scales is faulty.
     """
+    return expected_times(judged.values, own_scales(near), lever_units(recipe))
+
+
+def own_scales(near: Path) -> Mapping[str, Scale]:
+    """The maker's own scales near a file, by measure; the room that reads them is loaded only where there are any."""
     found = nearest_scales(near)
-    return expected_times(judged.values, read_scales(found) if found is not None else {}, lever_units(recipe))
+    if found is None:
+        return {}
+    from optimiser.scale_file import read_scales
+
+    return read_scales(found)
 
 
 def on_levers(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> tuple[str, ...]:

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, ClassVar
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar
 
 from pydantic import Field
 
 from optimiser.batch import OFF, TEXT, Batch, BatchForm, read_batch
 from optimiser.bounds import AT_LEAST, EXACTLY, Subject
-from optimiser.design_form import Family
-from optimiser.designs import named
 from optimiser.limits import Limit, read_limits, read_section
 from optimiser.subjects import (
     Known,
@@ -34,6 +32,9 @@ from optimiser.text.quantities import write_number
 from optimiser.text.spans import Span
 
 MOST_FATS = 1000.0
+
+if TYPE_CHECKING:
+    from optimiser.design_form import Family
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,6 +257,8 @@ def _additives(node: Node, what: str, _: Any) -> tuple[Limit, ...]:
 
 def _designs(family: Family, example: str) -> Callable[[Node, str, Known], tuple[tuple[str, Span], ...]]:
     def read(node: Node, what: str, known: Known) -> tuple[tuple[str, Span], ...]:
+        from optimiser.designs import named
+
         faults, out = Gathering(), dict[str, Span]()
         try:
             own = known.own_designs()

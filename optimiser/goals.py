@@ -5,15 +5,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from optimiser.additives import additives
 from optimiser.batch import Batch, Mould
 from optimiser.bounds import AT_LEAST, AT_MOST, Side
-from optimiser.designs import Brought, Design, bring, by_name, own_designs
 from optimiser.fats import fold as fold_fat
 from optimiser.file_kinds import refuse_other
 from optimiser.goal_form import Exclusion, GoalForm, MayUse, PracticeChange, Water
@@ -27,6 +27,9 @@ from optimiser.text.names import fold
 from optimiser.text.quantities import same_currency
 from optimiser.text.source import read_yaml
 from optimiser.text.spans import Span
+
+if TYPE_CHECKING:
+    from optimiser.designs import Bringing, Brought, Design
 
 __all__ = [
     "Batch",
@@ -116,19 +119,20 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
 
     @cache
     def own() -> tuple[Design, ...]:
+        from optimiser.designs import own_designs
+
         return own_designs(path.parent, Known(own_fats))
 
     form = read_form(GoalForm, source, Known(own_fats, own))
     batch = Batch() if form.batch is None else form.batch
-    chosen = [(by_name("design", own())[fold(name)], span) for name, span in form.design]
-    chosen += [(by_name("for", own())[fold(name)], span) for name, span in form.for_]
-    bringing = bring(chosen, form.goals, form.shares, batch)
+    chosen = techniques(form, own) if form.design or form.for_ else []
+    bringing = brought_by(chosen, form, batch)
     switched_off = form.practice if isinstance(form.practice, Span) else None
     return GoalSheet(
         path=str(path),
         title=form.title or path.stem,
         shelf=None if form.shelf is None else path.parent / form.shelf,
-        batch=bringing.batch,
+        batch=bringing.batch if bringing is not None else batch,
         designs=form.design,
         goals=form.goals,
         shares=form.shares,
@@ -141,11 +145,28 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
         additives=with_usual_most(form.additives, practice_off=switched_off is not None),
         shelf_span=None if form.shelf is None else form.shelf.span,
         techniques=tuple(design for design, _ in chosen),
-        brought=bringing.rows,
-        design_notes=bringing.notes,
+        brought=bringing.rows if bringing is not None else (),
+        design_notes=bringing.notes if bringing is not None else (),
         may_use=form.may_use,
         water=form.water_hardness,
     )
+
+
+def techniques(form: GoalForm, own: Callable[[], tuple[Design, ...]]) -> list[tuple[Design, Span]]:
+    """The designs and people that a file names; the rooms of designs are loaded only where it names any."""
+    from optimiser.designs import by_name
+
+    named = [(by_name("design", own())[fold(name)], span) for name, span in form.design]
+    return named + [(by_name("for", own())[fold(name)], span) for name, span in form.for_]
+
+
+def brought_by(chosen: list[tuple[Design, Span]], form: GoalForm, batch: Batch) -> Bringing | None:
+    """What the designs of a file come to; None where it names none."""
+    if not chosen:
+        return None
+    from optimiser.designs import bring
+
+    return bring(chosen, form.goals, form.shares, batch)
 
 
 def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) -> tuple[Limit, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimiser.bounds import AT_LEAST, AT_MOST, Bound, Side, Subject
+from optimiser.scale_file import read_scales
 from optimiser.scales import (
     FOLDER,
     LEAST_TRIALS,
@@ -14,7 +15,6 @@ from optimiser.scales import (
     direction,
     general,
     nearest_scales,
-    read_scales,
 )
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.durations import is_duration, read_duration

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from optimiser.additives import Additive
 from optimiser.cautions import is_unfit, listed
-from optimiser.design_form import Design
 from optimiser.fats import Fat
 from optimiser.recipe import Judgement, Recipe
 from optimiser.times import ExpectedTime
+
+if TYPE_CHECKING:
+    from optimiser.design_form import Design
 
 MELTING_KINDS = ("hard oil", "butter", "wax", "fatty acid")
 LIQUID_WAX_IODINE = 60.0  # g I2/100 g: a wax above it (jojoba) is liquid

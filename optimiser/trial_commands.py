@@ -10,7 +10,8 @@ from typing import Any, TypeVar
 from optimiser.observations import Made, made, observations
 from optimiser.quantities import find_quantity
 from optimiser.recipe_file import read_recipe
-from optimiser.scales import FILE, MEASURES, Scale, read_scales, scales_yaml
+from optimiser.scale_file import read_scales, scales_yaml
+from optimiser.scales import FILE, MEASURES, Scale
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold, shown
 from optimiser.text.quantities import Misread, read_number

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from optimiser.goals import GoalSheet, Limit, read_goals
-from optimiser.scales import OwnLever, Scale, nearest_scales, read_scales, scales_yaml
+from optimiser.scale_file import read_scales, scales_yaml
+from optimiser.scales import OwnLever, Scale, nearest_scales
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
 TRACE = Scale("trace", "s", -1 / 12, 12.0, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25)

@@ -13,7 +13,8 @@ from benches import RECIPE, SPREAD
 
 from optimiser.cli import main
 from optimiser.observations import made
-from optimiser.scales import FOLDER, MEASURES, read_scales
+from optimiser.scale_file import read_scales
+from optimiser.scales import FOLDER, MEASURES
 from optimiser.trial_commands import COMMANDS
 from optimiser.trial_fit import reading_words
 from optimiser.trial_options import DEFAULT_FOLDER

@@ -15,18 +15,16 @@ PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 ROOMS = (
     *("text.spans", "text.diagnostics", "text.nodes", "text.names", "text.quantities", "text.hardness"),
-    *("text.durations", "text.syntax", "text.build", "text.source", "text.forms", "text.render", "text", "file_kinds"),
-    *("reference",),
-    *("lye", "chemistry", "profiles", "fat", "fats", "additives", "measures", "practice", "quantities", "bounds"),
-    *("subjects", "batch", "shelf_prices", "shelf_checks", "shelf_entries", "shelf_form", "shelf_csv", "shelf"),
-    *("recipe_file", "arrays", "recipe", "cautions", "scum", "student", "fit", "scales", "own_units", "limits"),
-    *("design_form", "designs", "goal_form", "goals", "schema_parts", "schema", "columns", "rows", "programme"),
-    *("solver", "proof", "oracle", "cheapest", "ties", "prices", "reach", "clashes", "judging", "amending"),
-    *("pasting", "weighing", "ash", "scaffold", "times", "steps", "story", "lines", "concessions", "recipe_writing"),
-    *("explaining", "trial_writing", "trials", "watching", "entering", "trial_options", "pulls", "advising", "weigh"),
-    *("observations", "trial_fit", "report", "trial_commands", "dropping", "telling", "answer", "reaching"),
-    *("usage", "cli"),
-    *("__main__",),
+    *("text.durations", "text.syntax", "text.build", "text.source", "text.forms", "text.render", "text"),
+    *("file_kinds", "reference", "lye", "chemistry", "profiles", "fat", "fats", "additives", "measures", "practice"),
+    *("quantities", "bounds", "subjects", "batch", "shelf_prices", "shelf_checks", "shelf_entries", "shelf_form"),
+    *("shelf_csv", "shelf", "recipe_file", "arrays", "recipe", "cautions", "scum", "student", "fit", "scales"),
+    *("times", "steps", "trial_writing", "trials", "trial_options", "pulls", "usage", "scale_file", "own_units"),
+    *("limits", "design_form", "designs", "goal_form", "goals", "schema_parts", "schema", "columns", "rows"),
+    *("programme", "solver", "proof", "oracle", "cheapest", "ties", "prices", "reach", "clashes", "judging"),
+    *("amending", "pasting", "weighing", "ash", "scaffold", "story", "lines", "concessions", "recipe_writing"),
+    *("explaining", "watching", "entering", "advising", "weigh", "observations", "trial_fit", "report"),
+    *("trial_commands", "dropping", "telling", "answer", "reaching", "cli", "__main__"),
 )
 HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich")
 
