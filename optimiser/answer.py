@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 from optimiser.cheapest import Cheapest, least_ratio, solve, with_choice_fixed
@@ -60,8 +59,7 @@ def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
         _, again = solve(live.programme)
         found = again or found
         certificate = prove(live, found)
-    told = tell(sheet, shelf, live, settled(live, found), certificate)
-    return replace(told, practice_off=sheet.practice_off)
+    return tell(sheet, shelf, live, settled(live, found), certificate)
 
 
 def settled(live: Live, found: Cheapest) -> Cheapest:

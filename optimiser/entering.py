@@ -40,7 +40,6 @@ class Exchange:
 
     def __init__(self, live: Live, found: Cheapest) -> None:
         self._programme = live.programme
-        self._found = found
         self._live = with_choice_fixed(live, found)
         self._cost = live.programme.money - found.ratio * live.programme.cured
         n = live.programme.columns.count

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from optimiser.goals import GoalSheet, Limit
 from optimiser.practice import Rule
 from optimiser.quantities import quantities
-from optimiser.recipe import POUND, Judgement, Recipe
+from optimiser.recipe import Judgement, Recipe
+from optimiser.text.quantities import MASS
 from optimiser.text.spans import Span
 
 BLUR = 0.02  # of a figure's small step: what a balance blurs is not held against a recipe
@@ -131,7 +132,7 @@ def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> f
     """The figure that a limit is on, in its unit."""
     if limit.subject == "quantity":
         value = judged.values[limit.key]
-        return value * {"bar": bar_kg, "lb": POUND}.get(limit.per, 1.0)
+        return value * {"bar": bar_kg, "lb": MASS["lb"]}.get(limit.per, 1.0)
     if limit.subject == "additive":
         grams = math.fsum(grams for item, grams in recipe.additives if item.name == limit.key)
         return 100.0 * grams / recipe.fat_grams

@@ -18,7 +18,6 @@ from optimiser.measures import acid_shares, fat_values, levers, measures
 from optimiser.quantities import quantities
 
 ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of this demand
-POUND = 0.45359237  # kg
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from optimiser.arrays import Vector
 from optimiser.columns import Columns
 from optimiser.goals import Limit
 from optimiser.quantities import find_quantity
+from optimiser.text.quantities import MASS
 from optimiser.text.spans import Span
 
 Origin = Literal[
@@ -19,7 +20,6 @@ Origin = Literal[
 ]
 Side = Literal["at_least", "at_most", "exactly"]
 
-POUND = 0.45359237  # kg, by definition
 SOLUBILITY = "sodium hydroxide dissolves to about 50 % near room temperature (CRC Handbook, from memory)"
 MOST_SUPERFAT = 0.40  # the highest superfat that may be asked for
 EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
@@ -166,7 +166,7 @@ def quantity(columns: Columns, key: str, per: str = "") -> Expression:
 
 def cost(columns: Columns, per: str) -> Expression:
     """Money per kilo, pound or bar of cured bar: a ratio, so that the budget is a row and no guess at the weight."""
-    weight = {"kg": 1.0, "lb": POUND, "bar": columns.batch.cured_weight_kg}[per]
+    weight = {"kg": 1.0, "lb": MASS["lb"], "bar": columns.batch.cured_weight_kg}[per]
     scale = max(0.01, round(0.05 * float(columns.money[: columns.count].mean()) * weight, 2))
     return Expression("cost", f"{columns.shelf.currency} / {per}", scale, columns.money, columns.cured / weight)
 

@@ -292,10 +292,6 @@ class Live:
         self.programme = replace(self.programme, column_high=column_high)
         self.restore_column(place)
 
-    def change_entry(self, row: int, column: int, value: float) -> None:
-        """Set one entry of the matrix."""
-        self._model.changeCoeff(row, column, value)
-
     def row_ranges(self) -> tuple[Vector, Vector]:
         """After an optimum: how far down and up each row's bound (m each) may move while the same columns stay in use.
 

@@ -85,6 +85,7 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
         recipe=weighed,
         weighed=judged,
         step_grams=step,
+        practice_off=sheet.practice_off,
         is_counted=programme.is_mixed_integer,
         shelf_file=shelf.path,
         times=times,

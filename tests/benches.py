@@ -27,6 +27,13 @@ SPREAD = (  # from a batter that takes its time to one that hurries
 )
 
 
+def written(shop: Path, text: str, name: str = "001.yaml") -> Path:
+    """A trial file with this text, among the trials of a workshop."""
+    path = shop / "trials" / name
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
 def batch(recipe: Recipe, folder: Path, name: str = "001") -> Made:
     """A trial of a recipe with nothing read off it yet."""
     path = folder / "recipe.yaml"

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from benches import RECIPE, SPREAD
+from benches import SPREAD, written
 
 from optimiser.cli import main
 from optimiser.observations import made
@@ -28,21 +28,6 @@ def collected() -> Iterator[None]:
     """The command switches the collector of garbage off for its short life; tests live longer."""
     yield
     gc.enable()
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Path:
-    """A workshop with a recipe and a folder for trials."""
-    (tmp_path / "recipe.yaml").write_text(RECIPE, encoding="utf-8")
-    (tmp_path / "trials").mkdir()
-    return tmp_path
-
-
-def written(shop: Path, text: str, name: str = "001.yaml") -> Path:
-    """A trial file with this text."""
-    path = shop / "trials" / name
-    path.write_text(text, encoding="utf-8")
-    return path
 
 
 def add(shop: Path, *options: str, recipe: str = "recipe.yaml") -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from benches import RECIPE
+from benches import written
 
 from optimiser.observations import made
 from optimiser.recipe_file import read_recipe
@@ -31,21 +31,6 @@ recipe:
   gel: yes
 trace: 270 s
 """
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Path:
-    """A workshop with a recipe and a folder for trials."""
-    (tmp_path / "recipe.yaml").write_text(RECIPE, encoding="utf-8")
-    (tmp_path / "trials").mkdir()
-    return tmp_path
-
-
-def written(shop: Path, text: str, name: str = "001.yaml") -> Path:
-    """A trial file with this text."""
-    path = shop / "trials" / name
-    path.write_text(text, encoding="utf-8")
-    return path
 
 
 def faults(shop: Path, text: str) -> tuple[Diagnostic, ...]:

@@ -126,11 +126,6 @@ def figure(value: float, unit: str) -> str:
     return text if unit in BARE_UNITS else f"{text} {unit.strip()}".replace(" ", GLUE)
 
 
-def bare_unit(unit: str) -> str:
-    """A unit for a column: one that has a stroke is long and is known from the goal's words."""
-    return "" if "/" in unit else unit
-
-
 def in_column(value: float, unit: str) -> str:
     """A figure in a column beside the goal's words; it keeps its decimals, and loses a long unit."""
     return figure(value, unit).split(GLUE)[0] if "/" in unit else figure(value, unit)
