@@ -33,6 +33,7 @@ DEFAULT_CURED_WATER = 0.10
 
 TEXT: dict[str, Any] = {"type": "string"}
 FIGURE: dict[str, Any] = {"type": ["number", "string"]}
+SWITCH: dict[str, Any] = {"type": ["boolean", "string"]}
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +132,7 @@ def _cured_water(node: Node, what: str, _: Any) -> float:
 
 CuredWeight = Annotated[float | None, Read("cured_weight", _mass(100.0), TEXT)]
 Temperature = Annotated[float | None, Read("batter_temperature", _temperature, TEXT)]
-Switch = Annotated[bool | None, Read("gel", read_switch, {"type": ["boolean", "string"]})]
+Gel = Annotated[bool | None, Read("gel", read_switch, SWITCH)]
 CuredWater = Annotated[float | None, Read("cured_water", _cured_water, FIGURE)]
 Bars = Annotated[int | None, Read("bars", _bars, {"type": ["integer", "string"]})]
 
@@ -172,7 +173,7 @@ class BatchForm(Form):
     batter_temperature: Temperature = Field(
         default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
     )
-    gel: Switch = Field(default=None, description="Whether the bars are covered and go through gel: yes or no.")
+    gel: Gel = Field(default=None, description="Whether the bars are covered and go through gel: yes or no.")
     cured_water: CuredWater = Field(default=None, description="Share of the cured bar that is water, as in 10 %.")
     scale: Annotated[float | None, Read("scale", _mass(1.0), TEXT)] = Field(
         default=None, description="The step of the balance, as in 1 g."

@@ -19,7 +19,7 @@ from optimiser.batch import (
     Bars,
     CuredWater,
     CuredWeight,
-    Switch,
+    Gel,
     Temperature,
 )
 from optimiser.fats import fold as fold_fat
@@ -253,7 +253,7 @@ class RecipeForm(Form):
     batter_temperature: Temperature = Field(
         default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
     )
-    gel: Switch = Field(default=None, description="Whether the bars are covered and go through gel: yes or no.")
+    gel: Gel = Field(default=None, description="Whether the bars are covered and go through gel: yes or no.")
     cured_water: CuredWater = Field(default=None, description="Share of the cured bar that is water, as in 10 %.")
     bars: Bars = Field(default=None, description="How many bars it makes.")
     cured_weight: CuredWeight = Field(default=None, description="What one cured bar weighs, as in 110 g.")

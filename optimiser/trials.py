@@ -11,7 +11,7 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
-from optimiser.batch import TEXT, Switch
+from optimiser.batch import SWITCH, TEXT, read_switch
 from optimiser.fats import fold as fold_fat
 from optimiser.recipe_file import RecipeForm, RecipeSheet, as_sheet, read_recipe
 from optimiser.scales import FILE
@@ -242,7 +242,9 @@ class TrialForm(Form):
     hardness: Annotated[Reading | None, Read("hardness", _told(as_hardness), TEXT)] = Field(
         default=None, description="A hardness reading with its scale, as in 41 Shore D; always after the same cure."
     )
-    ash: Switch = Field(default=None, description="Whether soda ash was seen: yes or no.")
+    ash: Annotated[bool | None, Read("ash", read_switch, SWITCH)] = Field(
+        default=None, description="Whether soda ash was seen: yes or no."
+    )
     notes: Annotated[tuple[str, ...], Read("notes", _note, {"type": ["string", "array"]})] = Field(
         default=(), description="Anything else."
     )

@@ -82,6 +82,13 @@ def test_each_fault_of_a_trial_is_told_with_its_place(text: str, code: str, plac
     assert (fault.code, (fault.span.line, fault.span.column)) == (code, place)
 
 
+def test_a_switch_is_called_by_its_own_name(shop: Path) -> None:
+    """A word that is neither yes nor no is told under the key it stands at."""
+    (fault,) = faults(shop, "recipe: ../recipe.yaml\nash: perhaps")
+    assert fault.message == "ash is yes or no, and not 'perhaps'"
+    assert fault.help == "write ash: yes, or ash: no"
+
+
 def test_faults_of_a_linked_recipe_point_into_it(shop: Path) -> None:
     """A recipe that cannot be read is told where it stands."""
     (shop / "recipe.yaml").write_text("fats: {lard: 1000}\nsuperfat: 5 %\n", encoding="utf-8")
