@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from optimiser.cheapest import Cheapest, least_ratio, solve, with_choice_fixed
@@ -56,8 +57,8 @@ def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
     certificate = prove(live, found)
     if certificate.exact and certificate.gap > PROVED:
         live.forget()
-        _, again = solve(live.programme)
-        found = again or found
+        again = least_ratio(live)
+        found = replace(again, short=found.short) if again is not None else found
         certificate = prove(live, found)
     return tell(sheet, shelf, live, settled(live, found), certificate)
 
@@ -65,7 +66,8 @@ def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
 def settled(live: Live, found: Cheapest) -> Cheapest:
     """The one blend to show of those that cost the least."""
     linear = with_choice_fixed(live, found)
-    chosen = found if linear is live else least_ratio(linear) or found
+    again = None if linear is live else least_ratio(linear)
+    chosen = found if again is None else replace(again, short=found.short, is_limited=found.is_limited)
     return settle_ties(linear, chosen)
 
 
@@ -76,10 +78,12 @@ def prove(live: Live, found: Cheapest) -> Certificate:
         least_cured = float(programme.cured[: programme.columns.count].min())
         outcome = found.outcome
         cheapest = found.ratio + min(0.0, outcome.bound) / least_cured
-        return Certificate(cheapest, (found.ratio - cheapest) / found.ratio if found.ratio else 0.0, exact=False)
-    cheapest = cheapest_possible(programme, found.ratio, found.outcome.row_dual)
+        exact = False
+    else:
+        cheapest = cheapest_possible(programme, found.ratio, found.outcome.row_dual)
+        exact = True
     gap = max(0.0, found.ratio - cheapest) / found.ratio if found.ratio else 0.0
-    return Certificate(cheapest, gap, exact=True)
+    return Certificate(cheapest, gap, exact, preferences=len(found.short), is_limited=found.is_limited)
 
 
 def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | None:

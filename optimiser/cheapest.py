@@ -13,22 +13,33 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from optimiser.arrays import Vector
-from optimiser.programme import Programme
+from optimiser.programme import Preference, Programme, eased
 from optimiser.solver import Live, Outcome, SolverFault
 
 MOST_ROUNDS = 50
 CLOSE = 1e-13  # relative: the ratio no longer moves
 CRUMB = 1e-9  # money per kilo that is nothing
-GIVE = 1e-9  # room left when a result is pinned before the next question
+GIVES = (1e-9, 1e-7, 1e-5)  # room left when a preference is held before the next question, and then more of it
 
 
 @dataclass(frozen=True, slots=True)
 class Cheapest:
-    """The cheapest blend: its point (n), cost per kilo cured, and the last solve at that ratio."""
+    """The cheapest blend: its point (n), cost per kilo cured, and the last solve at that ratio.
+
+    `short` is by how much each preference falls short, in its unit. `is_limited`: a search among whole numbers ended
+    before it was done, so that a cheaper blend, or one that meets a preference further, was not ruled out.
+    """
 
     ratio: float
     point: Vector = field(repr=False)
     outcome: Outcome = field(repr=False)
+    short: tuple[float, ...] = ()
+    is_limited: bool = False
+
+    @property
+    def is_short(self) -> bool:
+        """Whether a preference is not met in full."""
+        return any(short > CRUMB for short in self.short)
 
 
 def least_ratio(live: Live, start: float = 0.0) -> Cheapest | None:
@@ -44,62 +55,103 @@ def least_ratio(live: Live, start: float = 0.0) -> Cheapest | None:
     money, cured = live.programme.money, live.programme.cured
     ratio = start
     best: Cheapest | None = None
+    limited = False
     for _ in range(MOST_ROUNDS):
         outcome = live.minimise(money - ratio * cured)
         if not outcome.feasible:
             return None
+        limited = limited or outcome.limited
         if start and ratio == start and outcome.objective >= -CRUMB:
-            return Cheapest(start, outcome.point, outcome)
+            return Cheapest(start, outcome.point, outcome, is_limited=limited)
         point = outcome.point
         reached = float(money @ point) / float(cured @ point)
         if best is not None and reached >= ratio * (1.0 - CLOSE):
-            return Cheapest(min(reached, ratio), best.point if reached > ratio else point, outcome)
+            return Cheapest(min(reached, ratio), best.point if reached > ratio else point, outcome, is_limited=limited)
         ratio, best = reached, Cheapest(reached, point, outcome)
     raise SolverFault("the cost per kilo did not settle")
 
 
-def settle_preferences(live: Live) -> bool:
+def settle_preferences(live: Live, give: float) -> tuple[float, ...] | None:
     """Meet the preferences in order, each as far as those before it allow, and hold them there.
 
+    Args:
+        live: the model; it is left holding every preference at a limit that can be met.
+        give: room left when a preference is held, relative to its limit.
+
     Returns:
-        Whether there is a blend at all.
+        By how much each falls short, in its unit; None where the model finds no blend after all.
+    """
+    short: list[float] = []
+    for preference in live.programme.soft:
+        least = least_shortfall(live, preference)
+        if least is None:
+            return None
+        most = max(abs(live.programme.rows[place].limit) for place in preference.rows)
+        live.become(eased(live.programme, preference, least + give * max(1.0, most)))
+        short.append(least)
+    return tuple(short)
+
+
+def least_shortfall(live: Live, preference: Preference) -> float | None:
+    """By how little a preference can be missed, in the unit of its figure; None where there is no blend.
+
+    The slack of a row on a ratio is the shortfall times the lower half of the ratio, so it is the quotient of the two
+    that is minimised (Dinkelbach again).
     """
     programme = live.programme
-    if not programme.soft:
-        return live.minimise().feasible
-    for places in programme.soft:
-        objective = np.zeros_like(programme.money)
-        objective[list(places)] = 1.0
-        outcome = live.minimise(objective)
+    slack, weight = np.zeros_like(programme.money), np.zeros_like(programme.money)
+    slack[list(preference.shortfalls)] = 1.0
+    bottom = programme.rows[preference.rows[0]].bottom
+    if bottom is not None:
+        weight[: len(bottom)] = bottom
+    least, ratio = np.inf, 0.0
+    for _ in range(MOST_ROUNDS):
+        outcome = live.minimise(slack - ratio * weight)
         if not outcome.feasible:
-            return False
-        for place in places:
-            least = max(0.0, float(outcome.point[place]))
-            live.pin(place, least + GIVE * max(1.0, least))
-    return True
+            return None if np.isinf(least) else least
+        missing = max(0.0, float(slack @ outcome.point))
+        parts = 1.0 if bottom is None else float(weight @ outcome.point)
+        reached = missing / parts if parts > CRUMB else 0.0
+        least = min(least, reached)
+        if bottom is None or reached <= CRUMB or reached >= ratio * (1.0 - CLOSE) > 0.0:
+            return least
+        ratio = reached
+    raise SolverFault("a preference on a ratio did not settle")
 
 
 def solve(programme: Programme) -> tuple[Live, Cheapest | None]:
-    """The live model with its preferences pinned, and the cheapest blend if there is one.
+    """The live model with its preferences held, and the cheapest blend if there is one.
 
-    The last solve that the answer rests on is proved elsewhere; a warm one that cannot be is asked for again, cold.
+    Preferences cost no goal, so once there is a blend there is one whatever they are held at. Should the solver lose it
+    to rounding it is asked again from cold, with a little more room.
+
+    Raises:
+        SolverFault: it finds none still.
     """
     live = Live(programme)
-    if programme.soft and not settle_preferences(live):
+    if not programme.soft:
+        return live, least_ratio(live)
+    if not live.minimise(np.zeros_like(programme.money)).feasible:
         return live, None
-    return live, least_ratio(live)
+    for give in GIVES:
+        short = settle_preferences(live, give)
+        if short is not None and (found := least_ratio(live)) is not None:
+            return live, replace(found, short=short)
+        live = Live(programme)
+    raise SolverFault("there is a blend, and the solver loses it when the preferences are held")
 
 
 def with_choice_fixed(live: Live, found: Cheapest) -> Live:
     """A linear model of the choice made: the live one, or where fats are counted a copy with the fats in use held."""
-    programme = live.programme
-    if not programme.is_mixed_integer:
-        return live
+    return Live(fixed_choice(live.programme, found)) if live.programme.is_mixed_integer else live
+
+
+def fixed_choice(programme: Programme, found: Cheapest) -> Programme:
+    """The programme with its 0/1 columns held as they are in a blend found."""
     chosen = np.round(found.point)
-    fixed = replace(
+    return replace(
         programme,
         column_low=np.where(programme.integer, chosen, programme.column_low),
         column_high=np.where(programme.integer, chosen, programme.column_high),
         integer=np.zeros_like(programme.integer),
     )
-    return Live(fixed)

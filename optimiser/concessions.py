@@ -126,8 +126,8 @@ def alone(oracle: Oracle, member: str) -> list[Move]:
 
 
 def banded(rows: Sequence[Row], value: float) -> float:
-    """The figure to write so that a value just falls under it: a bare figure of two sides has a band round it."""
-    if len(rows) == 1:
+    """The figure to write so that a value just falls under it: a bare figure of two sides has a band, a count has none."""
+    if len(rows) == 1 or rows[0].origin == "count":
         return value
     return value + EXACT_BAND if value < middle(rows) else value - EXACT_BAND
 

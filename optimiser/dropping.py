@@ -1,56 +1,173 @@
-"""What deleting a line saves where freeing its row alone would promise a saving that nobody gets.
+"""The file without one of its lines, and what deleting that line saves.
 
-Most wishes simply go when their line does. But a goal on the superfat, say, keeps the house's own default at bay: without
-the line the default is back. And an additive without its line does not go in at all, where a freed row would let it fill
-the pot.
+Most wishes simply go when their line does. But a goal on the superfat keeps the house's own default at bay, and a share
+of butters keeps a design's: without the line the other is back. An additive without its line does not go in at all. And
+preferences that fall short are met anew, as far as the goals that are left allow.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from optimiser.amending import rule_of
 from optimiser.cheapest import Cheapest, solve
-from optimiser.goals import GoalSheet
+from optimiser.goals import GoalSheet, Limit, PracticeChange
+from optimiser.judging import NOWHERE
 from optimiser.prices import CRUMB, Price
-from optimiser.programme import build
+from optimiser.programme import EACH, EACH_FAT, Programme, build
+from optimiser.rows import Row
 from optimiser.shelf import Shelf
 
+Question = tuple[GoalSheet, Shelf]
 
-def with_defaults_back(costs: Mapping[str, Price], sheet: GoalSheet, shelf: Shelf, found: Cheapest) -> dict[str, Price]:
-    """Prices in which the savings of such goals and additives are those of the file without their lines."""
+
+def savings_told(
+    costs: Mapping[str, Price], question: Question, programme: Programme, found: Cheapest
+) -> dict[str, Price]:
+    """Prices whose savings are those of the file without the line.
+
+    Args:
+        costs: the prices, with savings as freeing the rows of a wish alone would have them.
+        question: the goals and the shelf as written.
+        programme: the rows of the two.
+        found: the cheapest blend; where a preference of it falls short, every line weighs on how far it is met.
+    """
     out = dict(costs)
-    for member, without in lines_away(sheet):
-        if member in out and out[member].saving > CRUMB:
-            _, other = solve(build(without, shelf))
-            out[member] = priced(out[member], found.ratio - other.ratio if other is not None else 0.0)
-    capped = [name for name in out if name.startswith("practice.") and rule_on_additive(sheet, name)]
-    return out | {name: priced(out[name], 0.0) for name in capped}
+    for member, price in costs.items():
+        row = programme.row_of(member)
+        asked = price.at_limit or (programme.is_mixed_integer and price.saving is not None)
+        if is_rule_on_additive(question[0], row):
+            out[member] = with_saving(price, None)
+        elif is_more_than_its_rows(question[0], row) or (found.is_short and asked):
+            out[member] = with_saving(price, saving(question, row, found))
+    return out
 
 
-def priced(price: Price, saved: float) -> Price:
+def with_saving(price: Price, saved: float | None) -> Price:
     """A price with another saving."""
-    saving = saved if saved > CRUMB else 0.0
-    return replace(price, saving=saving, binding=bool(price.per_unit or saving))
+    exact = 0.0 if saved is not None and abs(saved) <= CRUMB else saved
+    return replace(price, saving=exact, binding=price.at_limit and bool(price.per_unit or (exact or 0.0) > 0.0))
 
 
-def lines_away(sheet: GoalSheet) -> Iterator[tuple[str, GoalSheet]]:
-    """Each goal that keeps a default at bay, and each additive, with the sheet without its line."""
-    for place, limit in enumerate(sheet.goals):
-        without = replace(sheet, goals=(*sheet.goals[:place], *sheet.goals[place + 1 :]))
-        if brings_back(sheet, without):
-            yield f"goals.{limit.key}.{limit.side}", without
-    for limit in sheet.additives:
-        kept = tuple(item for item in sheet.additives if item.key != limit.key)
-        yield f"additives.{limit.key}.{limit.side}", replace(sheet, additives=kept)
+def saving(question: Question, row: Row, found: Cheapest) -> float | None:
+    """Money per kilo that the file without a wish saves, below zero where it is dearer; None where it has no blend."""
+    _, other = solve(build(*without(*question, row)))
+    return None if other is None or other.is_limited else found.ratio - other.ratio
 
 
-def rule_on_additive(sheet: GoalSheet, member: str) -> bool:
-    """Whether a member is a rule of the house on how much of an additive goes in: nobody saves by a pot full of it."""
-    name = member.removeprefix("practice.").rpartition(".")[0]
-    return any(rule.name == name and rule.subject == "additive" for rule in sheet.rules)
+def cost_of_preference(question: Question, step: int, key: str, found: Cheapest) -> float | None:
+    """Money per kilo that one preference costs, against the file without it and the others met anew."""
+    sheet, shelf = question
+    kept = tuple(limit for limit in sheet.prefer[step] if limit.key != key)
+    steps = (*sheet.prefer[:step], *((kept,) if kept else ()), *sheet.prefer[step + 1 :])
+    _, other = solve(build(replace(sheet, prefer=steps), shelf))
+    if other is None or other.is_limited or found.is_limited:
+        return None
+    costs = found.ratio - other.ratio
+    return costs if abs(costs) > CRUMB else 0.0
 
 
-def brings_back(sheet: GoalSheet, without: GoalSheet) -> bool:
-    """Whether a rule of the house that stands aside now would stand again."""
-    return any(sheet.stands_aside(rule) and not without.stands_aside(rule) for rule in sheet.rules)
+def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:
+    """Whether a wish is a rule of the house on how much of an additive goes in: nobody saves by a pot full of it."""
+    return row.origin == "practice" and any(
+        rule.name == rule_of(row) and rule.subject == "additive" for rule in sheet.rules
+    )
+
+
+def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
+    """Whether deleting the line of a wish does more than take its rows away."""
+    if row.origin == "additive" or row.member == f"fats.{EACH}":
+        return True
+    if row.origin == "practice":
+        return any(change.rule == rule_of(row) for change in sheet.practice)
+    if row.origin not in ("goal", "share", "design"):
+        return False
+    other = deleted(sheet, row)
+    return other.brought != CUT[row.origin](sheet, row).brought or rules_stand_again(sheet, other)
+
+
+def rules_stand_again(sheet: GoalSheet, other: GoalSheet) -> bool:
+    """Whether a rule of the house that stands aside now would stand in the other file."""
+    return any(sheet.stands_aside(rule) and not other.stands_aside(rule) for rule in sheet.rules)
+
+
+# -- a file without a line -----------------------------------------------------------------------------------------
+
+
+def without(sheet: GoalSheet, shelf: Shelf, row: Row) -> Question:
+    """The goals and the shelf as they would be read without the line behind a row."""
+    if row.origin == "stock":
+        fats = tuple(replace(item, stock_kg=None) if item.fat.name == row.figure else item for item in shelf.fats)
+        return sheet, replace(shelf, fats=fats)
+    return deleted(sheet, row), shelf
+
+
+def others(limits: Sequence[Limit], prefix: str, row: Row) -> tuple[Limit, ...]:
+    """Limits but for the one behind a row."""
+    return tuple(limit for limit in limits if f"{prefix}.{limit.key}.{limit.side}" != row.member)
+
+
+def no_goal(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without a goal."""
+    return replace(sheet, goals=others(sheet.goals, "goals", row))
+
+
+def no_share(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without a share."""
+    return replace(sheet, shares=others(sheet.shares, "shares", row))
+
+
+def no_design_limit(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without one limit of a design."""
+    kept = (item for item in sheet.brought if f"{item.prefix}.{item.limit.key}.{item.limit.side}" != row.member)
+    return replace(sheet, brought=tuple(kept))
+
+
+def no_additive(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without an additive: whatever is said of it stands in one line."""
+    return replace(sheet, additives=tuple(item for item in sheet.additives if item.key != row.figure))
+
+
+def no_exclusion(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without an exclusion."""
+    return replace(sheet, free_from=tuple(item for item in sheet.free_from if item.tag != row.figure))
+
+
+def no_count(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without a count of fats, or the smallest share."""
+
+    def member(limit: Limit) -> str:
+        return f"fats.{EACH}" if limit.key == EACH_FAT else f"fats.{limit.side}"
+
+    return replace(sheet, fat_count=tuple(limit for limit in sheet.fat_count if member(limit) != row.member))
+
+
+def no_practice(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without the maker's own figure for a rule, which brings the house's back; or, where there is none, without the rule."""
+    name = rule_of(row)
+    kept = tuple(change for change in sheet.practice if change.rule != name)
+    off = () if len(kept) < len(sheet.practice) else (PracticeChange(name, (), NOWHERE),)
+    return replace(sheet, practice=(*kept, *off))
+
+
+CUT = {
+    "goal": no_goal,
+    "share": no_share,
+    "design": no_design_limit,
+    "additive": no_additive,
+    "exclusion": no_exclusion,
+    "count": no_count,
+    "practice": no_practice,
+}
+
+
+def deleted(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """The goals without a line; designs bring what nothing of the maker's replaces any more."""
+    other = CUT[row.origin](sheet, row)
+    if row.origin not in ("goal", "share") or not other.techniques:
+        return other
+    from optimiser.designs import bring
+
+    chosen = list(zip(other.techniques, other.technique_spans, strict=True))
+    return replace(other, brought=bring(chosen, other.goals, other.shares, other.batch).rows)

@@ -1,55 +1,86 @@
-"""The price at which a fat left on the shelf would come into the blend."""
+"""The price at which a fat left on the shelf would come into the blend.
+
+With a fat's price lowered by d, the least cost over the blends is concave in d; the fat comes in where that cost first
+falls below today's. Newton's steps from a d that brings it in come down to that point from the safe side: below every
+price met on the way the fat comes in for certain.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
+from optimiser.arrays import Vector
 from optimiser.cheapest import Cheapest, with_choice_fixed
-from optimiser.prices import gain_of_forcing
 from optimiser.programme import Programme
-from optimiser.solver import Live
+from optimiser.solver import Live, Outcome
 
-ENTRIES = (1e-4, 1e-6)  # shares forced upon an unused fat to find what it costs; the second where stock is short
-MOST_ROUNDS = 12
+MOST_ROUNDS = 20
 CLOSE = 1e-9  # money per kilo of fats
 UNUSED = 1e-7
+MOST_SEARCHES = 40  # searches among whole numbers; what they do not reach is not known
+
+Enters = Literal["below", "at the latest below", "never", "unknown"]
 
 
-def entry_price(live: Live, found: Cheapest, place: int, price: float) -> float | None:
-    """The price per kilo below which an unused fat enters the blend; None if no price brings it in.
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """When a fat comes in, and the price per kilo that it turns on (None where there is none)."""
 
-    A small share is forced upon the fat: what that costs is what its price must fall by. The model must be linear.
-    """
-    threshold = -np.inf
-    for share in ENTRIES:
-        live.bound_column(place, share, float(live.programme.column_high[place]))
-        threshold = price + gain_of_forcing(live, found) / share
-        live.restore_column(place)
-        if np.isfinite(threshold):
-            break
-    return threshold if np.isfinite(threshold) and threshold > 0 else None
+    enters: Enters
+    price: float | None = None
 
 
-class Exchange:
-    """Entry prices where fats are counted: a fat comes in beside those chosen, or in the place of one of them.
+NEVER, UNKNOWN = Entry("never"), Entry("unknown")
 
-    Other blends, further off, might let it in at a higher price still, so it enters below the price told at the latest.
+
+class Entries:
+    """Answers for one fat after another when it would come in, over one model at the cost found.
+
+    Cost itself may be a goal: a blend that costs what today's does meets it as today's does, and a lower price only
+    eases it, so rows on the cost stand aside.
     """
 
     def __init__(self, live: Live, found: Cheapest) -> None:
-        self._programme = live.programme
-        self._live = with_choice_fixed(live, found)
-        self._cost = live.programme.money - found.ratio * live.programme.cured
-        n = live.programme.columns.count
+        self._programme = programme = live.programme
+        self._cost = programme.money - found.ratio * programme.cured
+        self._linear = with_choice_fixed(live, found)
+        self._live = live
+        self._costs = [place for place, row in enumerate(programme.rows) if row.figure == "cost"]
+        self._is_limited = found.is_limited
+        self._depends = any(programme.rows[place].origin == "preference" for place in self._costs)
+        n = programme.columns.count
         self._chosen = [place for place in range(n) if found.point[place] > UNUSED]
+        self._searches = 0
 
-    def price(self, place: int, price: float) -> float | None:
-        """The price below which a fat not chosen enters at the latest; None where no single exchange lets it in."""
-        drops = [drop for out in self._exchanges() if (drop := self._drop(place, out)) is not None]
-        entered = price - min(drops) if drops else 0.0
-        return entered if entered > 0 else None
+    def of(self, place: int, price: float) -> Entry:
+        """When the fat at a place, now at this price per kilo, comes in."""
+        for model in {id(one): one for one in (self._live, self._linear)}.values():
+            model.free_rows(self._costs)
+        entry = self._counted(place, price) if self._programme.is_mixed_integer else self._in_part(place, price)
+        for model in {id(one): one for one in (self._live, self._linear)}.values():
+            model.restore_rows(self._costs)
+        return hedged(entry) if self._depends else entry
+
+    def _in_part(self, place: int, price: float) -> Entry:
+        drop = self._drop(self._linear, place, price)
+        return NEVER if drop is None else Entry("below", price - drop)
+
+    def _counted(self, place: int, price: float) -> Entry:
+        """Where fats are counted: by exchanges first, and where none lets it in by a search over all blends."""
+        drops = [drop for out in self._exchanges() if (drop := self._exchanged(place, out, price)) is not None]
+        if drops:
+            return Entry("at the latest below", price - min(drops))
+        if self._searches >= MOST_SEARCHES or self._is_limited:
+            return UNKNOWN
+        self._searches += 1
+        outcome = self._live.minimise(lowered(self._cost, place, price))
+        if outcome.feasible and enters(outcome, place):
+            return Entry("at the latest below", price - dropped(self._cost, place, outcome))
+        return UNKNOWN if outcome.limited else NEVER
 
     def _exchanges(self) -> Iterator[int | None]:
         """Which fat goes out: none where there is room for one more, then each of those chosen."""
@@ -57,31 +88,54 @@ class Exchange:
             yield None
         yield from self._chosen
 
-    def _drop(self, place: int, out: int | None) -> float | None:
-        """By how much the price of a fat must fall for the exchange to cost no more than the blend found."""
-        first = self._programme.columns.size
-        changed = [(place, 1.0), *([(out, 0.0)] if out is not None else [])]
-        held = {first + fat: float(self._live.programme.column_low[first + fat]) for fat, _ in changed}
-        for fat, used in changed:
-            self._live.bound_column(first + fat, used, used)
-        drop = self._settle(place)
-        for column, used in held.items():
-            self._live.bound_column(column, used, used)
+    def _exchanged(self, place: int, out: int | None, price: float) -> float | None:
+        """By how much the price of a fat must fall for it to come in, beside the others or in the place of one."""
+        held = [switch for switch in self._programme.switches if switch.fat in (place, out)]
+        before = self._linear.programme
+        for switch in held:
+            used = float(switch.fat == place)
+            self._linear.bound_column(switch.column, used, used)
+        drop = self._drop(self._linear, place, price)
+        for switch in held:
+            self._linear.bound_column(
+                switch.column, float(before.column_low[switch.column]), float(before.column_high[switch.column])
+            )
         return drop
 
-    def _settle(self, place: int) -> float | None:
-        """Newton's steps on the price: the least cost is concave in it, so each step stays on the safe side."""
-        drop, cost = 0.0, self._cost.copy()
+    def _drop(self, model: Live, place: int, price: float) -> float | None:
+        """The least drop of a price at which a model takes the fat at today's cost; None where even as a gift it does not."""
+        drop = price
         for _ in range(MOST_ROUNDS):
-            cost[place] = self._cost[place] - drop
-            outcome = self._live.minimise(cost)
-            if not outcome.feasible or outcome.point[place] <= UNUSED:
-                return None
-            step = outcome.objective / float(outcome.point[place])
-            drop += step
-            if abs(outcome.objective) <= CLOSE:
-                break
+            outcome = model.minimise(lowered(self._cost, place, drop))
+            if not outcome.feasible or not enters(outcome, place):
+                return None if drop == price else drop
+            reached = dropped(self._cost, place, outcome)
+            if reached >= drop - CLOSE:
+                return drop
+            drop = reached
         return drop
+
+
+def hedged(entry: Entry) -> Entry:
+    """What is still true where a lower price changes how far a preference is met."""
+    return Entry("at the latest below", entry.price) if entry.price is not None else UNKNOWN
+
+
+def lowered(cost: Vector, place: int, drop: float) -> Vector:
+    """Costs with one price lowered."""
+    out = cost.copy()
+    out[place] -= drop
+    return out
+
+
+def enters(outcome: Outcome, place: int) -> bool:
+    """Whether a fat at a lowered price makes a cheaper blend than today's, and is in it."""
+    return outcome.objective < -CLOSE and float(outcome.point[place]) > UNUSED
+
+
+def dropped(cost: Vector, place: int, outcome: Outcome) -> float:
+    """The drop of the price at which the blend found costs what today's does."""
+    return float(cost @ outcome.point) / float(outcome.point[place])
 
 
 def has_room(programme: Programme, chosen: int) -> bool:

@@ -50,7 +50,7 @@ class GoalSheet:
 
     `shelf` is the shelf that the file names, found from the file's own folder, or None where it names none;
     `shelf_span` is where. `prefer` holds one tuple of limits for each step, in order. `fat_count` has the key "number of
-    fats" (unit "fats") or "each fat" (unit "%"). `techniques` are the designs and people that the file names, in order,
+    fats" (unit "fats") or "each fat" (unit "%"). `techniques` are the designs and people that the file names, in order (`technique_spans`: where),
     `brought` the limits of theirs that nothing of the maker's replaces, and `design_notes` what was replaced or chosen.
     """
 
@@ -70,6 +70,7 @@ class GoalSheet:
     additives: tuple[Limit, ...]
     shelf_span: Span | None = None
     techniques: tuple[Design, ...] = ()
+    technique_spans: tuple[Span, ...] = ()
     brought: tuple[Brought, ...] = ()
     design_notes: tuple[str, ...] = ()
     may_use: tuple[MayUse, ...] = ()
@@ -145,6 +146,7 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
         additives=with_usual_most(form.additives, practice_off=switched_off is not None),
         shelf_span=None if form.shelf is None else form.shelf.span,
         techniques=tuple(design for design, _ in chosen),
+        technique_spans=tuple(span for _, span in chosen),
         brought=bringing.rows if bringing is not None else (),
         design_notes=bringing.notes if bringing is not None else (),
         may_use=form.may_use,

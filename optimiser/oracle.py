@@ -114,8 +114,8 @@ class Oracle:
     def _counted(self, outcome: Outcome, objective: Vector | None) -> Outcome | None:
         """The same blend with every fat in it counted whole, if it still meets every row and is no dearer."""
         programme, point = self.programme, outcome.point.copy()
-        counted = np.flatnonzero(programme.integer)
-        point[counted] = point[: len(counted)] > DUST
+        for switch in programme.switches:
+            point[switch.column] = point[switch.fat] > max(DUST, switch.floor - NEAR)
         activity = programme.matrix @ point
         if (activity < self._low - NEAR).any() or (activity > self._high + NEAR).any():
             return None

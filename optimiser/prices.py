@@ -7,16 +7,19 @@ choice of fats; savings are solved whole.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from optimiser.arrays import Vector
-from optimiser.cheapest import Cheapest, least_ratio, with_choice_fixed
+from optimiser.cheapest import Cheapest, fixed_choice, least_ratio, solve, with_choice_fixed
+from optimiser.programme import Programme
 from optimiser.rows import Row
 from optimiser.solver import Live
 
 NEAR = 1e-7  # relative to the limit: the row stands at it
+NEAR_HELD = 1e-4  # the same beside a preference that falls short, which is held with a hair of room
 STEP = 1e-3  # of the natural scale: how much easier a limit is made to find its price
 FAR = 1e6  # a limit further off than this has no end that matters
 CRUMB = 1e-9  # money that is nothing
@@ -26,63 +29,102 @@ CRUMB = 1e-9  # money that is nothing
 class Price:
     """A wish and what it costs, in money per kilo of cured bar.
 
-    `per_unit` is what one unit easier saves, `saving` what giving the wish up alone saves. A wish binds where the blend
-    stands at its limit and easing or dropping it would save something; one that is met exactly but costs nothing does
-    not. `tighter` is what one unit harder costs, the other side of the price: None where it was not asked, infinite where
+    `per_unit` is what one unit easier saves, `saving` what giving the wish up alone saves (None: not asked, or not
+    known). A wish binds where the blend stands at its limit (`at_limit`) and easing or dropping it would save something;
+    one that is met exactly but costs nothing does not. `tighter` is what one unit harder costs, the other side of the price: None where it was not asked, infinite where
     there is no such blend. `holds` are the limits between which the price stays as it is (None: without end).
     """
 
     member: str
     binding: bool
     per_unit: float
-    saving: float
+    saving: float | None
     tighter: float | None = None
     holds: tuple[float | None, float | None] = (None, None)
+    at_limit: bool = False
 
 
-def stands_at_limit(row: Row, point: Vector) -> bool:
+def stands_at_limit(row: Row, point: Vector, near: float = NEAR) -> bool:
     """Whether a blend stands at the limit of a row; an exclusion of what is not on the shelf has none to stand at."""
-    return bool(row.top.any()) and abs(row.value(point) - row.limit) <= NEAR * max(1.0, abs(row.limit))
+    return bool(row.top.any()) and abs(row.value(point) - row.limit) <= near * max(1.0, abs(row.limit))
 
 
-def prices(live: Live, found: Cheapest) -> dict[str, Price]:
-    """The price of every wish at the cheapest blend.
+Mover = Callable[[int, Vector, Vector], float | None]
+"""What a row (by its place) saves per kilo with other bounds; None where there is no blend."""
+
+
+def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[str, Price]:
+    """The price of every wish at the cheapest blend, with savings as giving up its rows alone would have them.
 
     Dropping a row that does not bind cannot change a linear programme's answer, so it is not asked. Where fats are
     counted it can, and every wish of the maker's is asked; of house practice only what binds.
+
+    Args:
+        live: the model with its preferences held.
+        found: its cheapest blend.
+        base: the programme before its preferences were held. Where one falls short, easing a goal lets it be met
+            further, so prices per unit are those of the whole question answered anew.
     """
     programme = live.programme
     linear = with_choice_fixed(live, found)
+    anew = base is not None and found.is_short
+    near = NEAR_HELD if found.is_short else NEAR
+    mover = moves_anew(base, found) if base is not None and anew else moves_warm(linear, found)
     out = {}
     for member, places in programme.members.items():
         rows = [programme.rows[place] for place in places]
-        tight = any(stands_at_limit(row, found.point) for row in rows)
-        asked = tight or (programme.is_mixed_integer and rows[0].origin != "practice")
-        saving = saving_if_dropped(live, found, places) if asked else 0.0
+        tight = any(stands_at_limit(row, found.point, near) for row in rows)
+        saving: float | None = 0.0
+        if tight or (programme.is_mixed_integer and rows[0].origin != "practice"):
+            saving = saving_if_dropped(live, found, places)
+        elif programme.is_mixed_integer:
+            saving = None
         moves = tight and rows[0].origin not in WHOLE
-        per_unit = price_per_unit(linear, found, places) if moves else 0.0
-        price = Price(member, tight and bool(per_unit or saving), per_unit, saving)
+        per_unit = price_per_unit(mover, programme, found, places) if moves else 0.0
+        price = Price(member, tight and bool(per_unit or saving), per_unit, saving, at_limit=tight)
         if per_unit and len(places) == 1:
-            tighter = price_of_tightening(linear, found, places[0])
-            price = replace(price, tighter=tighter, holds=held_range(linear, found, places[0]))
+            tighter = price_of_tightening(mover, programme, found, places[0])
+            holds = (None, None) if anew else held_range(linear, found, places[0])
+            price = replace(price, tighter=tighter, holds=holds)
         out[member] = price
     return out
 
 
-def price_of_tightening(live: Live, found: Cheapest, place: int) -> float | None:
+def moves_warm(live: Live, found: Cheapest) -> Mover:
+    """Asks the live model, to first order at the ratio found; preferences stay where they are held."""
+
+    def move(place: int, low: Vector, high: Vector) -> float | None:
+        programme = live.programme
+        live.bound_rows([place], low, high)
+        outcome = live.minimise(programme.money - found.ratio * programme.cured)
+        live.restore_rows([place])
+        return -outcome.objective / float(programme.cured @ outcome.point) if outcome.feasible else None
+
+    return move
+
+
+def moves_anew(base: Programme, found: Cheapest) -> Mover:
+    """Answers the whole question again, with the same choice of fats where they are counted."""
+    programme = fixed_choice(base, found)
+
+    def move(place: int, low: Vector, high: Vector) -> float | None:
+        row_low, row_high = programme.row_low.copy(), programme.row_high.copy()
+        row_low[place], row_high[place] = low[0], high[0]
+        _, other = solve(replace(programme, row_low=row_low, row_high=row_high))
+        return None if other is None else found.ratio - other.ratio
+
+    return move
+
+
+def price_of_tightening(mover: Mover, programme: Programme, found: Cheapest, place: int) -> float | None:
     """Money per kilo that one unit harder costs; infinite where there is no such blend, None for an exact figure."""
-    programme = live.programme
     row = programme.rows[place]
     if row.side == "exactly":
         return None
     step = STEP * row.scale
     shift = step * row.slope(found.point) * (1.0 if row.side == "at_least" else -1.0)
-    live.bound_rows([place], programme.row_low[[place]] + shift, programme.row_high[[place]] + shift)
-    outcome = live.minimise(programme.money - found.ratio * programme.cured)
-    live.restore_rows([place])
-    if not outcome.feasible:
-        return float("inf")
-    return max(0.0, outcome.objective / float(programme.cured @ outcome.point) / step)
+    gained = mover(place, programme.row_low[[place]] + shift, programme.row_high[[place]] + shift)
+    return float("inf") if gained is None else max(0.0, -gained / step)
 
 
 def held_range(live: Live, found: Cheapest, place: int) -> tuple[float | None, float | None]:
@@ -122,21 +164,22 @@ def both_bounds(row: Row) -> tuple[Vector, Vector]:
 WHOLE = ("exclusion", "count")  # wishes that are kept or given up, not moved by a unit
 
 
-def saving_if_dropped(live: Live, found: Cheapest, places: tuple[int, ...]) -> float:
-    """Money per kilo that giving up one wish alone saves, exactly."""
+def saving_if_dropped(live: Live, found: Cheapest, places: tuple[int, ...]) -> float | None:
+    """Money per kilo that giving up the rows of one wish saves, exactly; None where a search for it did not end."""
     live.free_rows(places)
     live.suggest(found.point)
     without = least_ratio(live, found.ratio)
     live.restore_rows(places)
     if without is None:
         return 0.0
+    if without.is_limited or found.is_limited:
+        return None
     saved = found.ratio - without.ratio
     return saved if saved > CRUMB else 0.0
 
 
-def price_per_unit(live: Live, found: Cheapest, places: tuple[int, ...]) -> float:
+def price_per_unit(mover: Mover, programme: Programme, found: Cheapest, places: tuple[int, ...]) -> float:
     """Money per kilo that one unit easier saves, just past the limit; the better side of an exact figure."""
-    programme = live.programme
     best = 0.0
     for place in places:
         row = programme.rows[place]
@@ -147,23 +190,5 @@ def price_per_unit(live: Live, found: Cheapest, places: tuple[int, ...]) -> floa
         if row.side == "exactly":
             easier = [(low - shift, low - shift), (high + shift, high + shift)]
         for bounds in easier:
-            live.bound_rows([place], *bounds)
-            best = max(best, gain(live, found) / step)
-        live.restore_rows([place])
+            best = max(best, (mover(place, *bounds) or 0.0) / step)
     return best if best * programme.rows[places[0]].scale > CRUMB / STEP else 0.0
-
-
-def gain(live: Live, found: Cheapest) -> float:
-    """Money per kilo won under the bounds as they now are, to first order at the ratio found."""
-    programme = live.programme
-    outcome = live.minimise(programme.money - found.ratio * programme.cured)
-    if not outcome.feasible:
-        return 0.0
-    return -outcome.objective / float(programme.cured @ outcome.point)
-
-
-def gain_of_forcing(live: Live, found: Cheapest) -> float:
-    """Least N - r M with the fat forced in, as a (negative) gain per kilo of fats; minus infinity if it cannot be."""
-    programme = live.programme
-    outcome = live.minimise(programme.money - found.ratio * programme.cured)
-    return -outcome.objective if outcome.feasible else -np.inf

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
@@ -19,17 +19,38 @@ from optimiser.shelf import Shelf
 from optimiser.text.spans import Span
 
 MOST_SHORTFALL = 1e4  # a preference may be missed by any amount; the bound only keeps the proof finite
-LEAST_COUNTED = 1.0  # % of the fats below which a fat does not count as used, where a least number is asked for
+LEAST_COUNTED = 1.0  # % of the fats from which on a fat counts, where a least number is asked for
 PHYSICS: Origin = "physics"
+
+
+@dataclass(frozen=True, slots=True)
+class Preference:
+    """One wish that may be missed: the places of its rows, all on one figure, and of the shortfall of each."""
+
+    rows: tuple[int, ...]
+    shortfalls: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Switch:
+    """A 0/1 column on a fat: it may be on only where the fat's share (a fraction) is at least `floor`.
+
+    `is_whole`: it must be on where the fat has any share at all.
+    """
+
+    fat: int
+    column: int
+    floor: float
+    is_whole: bool
 
 
 @dataclass(frozen=True)
 class Programme:
     """A blend to be found: m rows over n columns.
 
-    Columns: those of `columns`, then one 0/1 column for each fat where fats are counted, then one shortfall for each
-    row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured` are
-    the two halves of the cost per kilo. `soft[k]` holds the shortfall columns of the k-th preference.
+    Columns: those of `columns`, then a 0/1 column for each of `switches` where fats are counted, then one shortfall for
+    each row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured`
+    are the two halves of the cost per kilo. `soft` holds the preferences in order.
     """
 
     columns: Columns
@@ -42,7 +63,8 @@ class Programme:
     integer: Mask = field(repr=False)
     money: Vector = field(repr=False)
     cured: Vector = field(repr=False)
-    soft: tuple[tuple[int, ...], ...] = ()
+    soft: tuple[Preference, ...] = ()
+    switches: tuple[Switch, ...] = ()
 
     @property
     def is_mixed_integer(self) -> bool:
@@ -78,9 +100,8 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
         *practice_rows(columns, sheet),
         *stock(columns),
     ]
-    counted, used = count_rows(columns, sheet)
-    preferences = [list(preference_rows(columns, place, wishes)) for place, wishes in enumerate(sheet.prefer)]
-    return assemble(columns, [*rows, *counted], preferences, used=used)
+    counted, switches = count_rows(columns, sheet)
+    return assemble(columns, [*rows, *counted], list(preferences(columns, sheet)), switches)
 
 
 def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:
@@ -189,44 +210,79 @@ def words_of(rule: Rule) -> str:
     return rule.name.removesuffix(" at least").removesuffix(" at most")
 
 
-def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], int]:
-    """Rows that count fats, over columns and as many 0/1 columns again; and how many of these there are."""
+def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Switch, ...]]:
+    """Rows that count fats, and the 0/1 columns that they reach over.
+
+    At most so many: every fat that is in the blend counts, however little there is of it. At least so many: a fat
+    counts from a floor on, and less of it is allowed but does not count; so where both are asked each has its switches.
+    With a smallest share there is no less, and the same switches serve both.
+    """
     if not sheet.fat_count:
-        return [], 0
-    n, size = columns.count, columns.size
-    each = next((limit for limit in sheet.fat_count if limit.key == "each fat"), None)
-    numbers = [limit for limit in sheet.fat_count if limit.key != "each fat"]
-    floor = min(LEAST_COUNTED, each.value if each is not None else LEAST_COUNTED)
-    rows: list[Row] = []
-    for place, fat in enumerate(columns.fats):
-        share, used = np.zeros(size + n), np.zeros(size + n)
-        share[place], used[size + place] = 100.0, 1.0
-        rows.append(used_row(fat.name, "at_most", 100.0, share, used))
-        if any(limit.side != "at_most" for limit in numbers):
-            rows.append(used_row(fat.name, "at_least", floor, share, used))
-        if each is not None:
-            rows.append(each_row(fat.name, each, share, used))
-    every = np.concatenate([np.zeros(size), np.ones(n)])
-    return rows + [number_row(limit, every) for limit in numbers], n
+        return [], ()
+    each = next((limit for limit in sheet.fat_count if limit.key == EACH_FAT), None)
+    numbers = [limit for limit in sheet.fat_count if limit.key != EACH_FAT]
+    least = [limit for limit in numbers if limit.side != "at_most"]
+    most = [limit for limit in numbers if limit.side != "at_least"]
+    floors = [floor_of(name, sheet) if least else 0.0 for name in (fat.name for fat in columns.fats)]
+    n, first = columns.count, columns.size
+    if least and most and each is None:
+        whole = [Switch(place, first + place, 0.0, is_whole=True) for place in range(n)]
+        counted = [Switch(place, first + n + place, floors[place], is_whole=False) for place in range(n)]
+    else:
+        is_whole = bool(most) or each is not None
+        whole = counted = [Switch(place, first + place, floors[place], is_whole=is_whole) for place in range(n)]
+    switches = tuple(whole if whole is counted else [*whole, *counted])
+    rows = [row for switch in switches for row in switch_rows(columns, switch, len(switches))]
+    if each is not None:
+        rows += [each_row(columns, each, switch, len(switches)) for switch in whole]
+    sides: tuple[tuple[list[Limit], list[Switch], Side], ...] = ((least, counted, "at_least"), (most, whole, "at_most"))
+    for limits, ones, side in sides:
+        every = row_over(columns, dict.fromkeys((one.column for one in ones), 1.0), len(switches))
+        rows += [number_row(limit, side, every) for limit in limits]
+    return rows, switches
 
 
-def used_row(name: str, side: Side, share: float, top: Vector, bottom: Vector) -> Row:
-    """A fat has a share if it counts as used, and only then."""
-    identity = f"{PHYSICS}.used.{name}.{side}"
-    words, why = f"{name} counts as used only if it is", "what counting means"
-    return Row(identity, identity, PHYSICS, name, words, side, share, "%", 1.0, why, top, bottom)
+def floor_of(name: str, sheet: GoalSheet) -> float:
+    """The share (a fraction) from which on a fat counts: one per cent, or as little of it as the maker asks for."""
+    own = [limit.value for limit in sheet.shares if limit.subject == "fat" and limit.key == name and limit.value > 0.0]
+    own += [limit.value for limit in sheet.fat_count if limit.key == EACH_FAT]
+    return min([LEAST_COUNTED, *own]) / 100.0
 
 
-def each_row(name: str, limit: Limit, top: Vector, bottom: Vector) -> Row:
+def row_over(columns: Columns, entries: Mapping[int, float], switches: int) -> Vector:
+    """A row over the columns and so many switches, with these entries."""
+    out = np.zeros(columns.size + switches)
+    out[list(entries)] = list(entries.values())
+    return out
+
+
+def switch_rows(columns: Columns, switch: Switch, switches: int) -> Iterator[Row]:
+    """What a switch means: on where the fat is in the blend, or only where there is enough of it to count."""
+    name = columns.fats[switch.fat].name
+    share = row_over(columns, {switch.fat: 100.0}, switches)
+    used = row_over(columns, {switch.column: 1.0}, switches)
+    if switch.is_whole:
+        identity, words = f"{PHYSICS}.used.{name}", f"{name} is in the blend only if it counts as used"
+        yield Row(identity, identity, PHYSICS, name, words, "at_most", 100.0, "%", 1.0, COUNTING, share, used)
+    if switch.floor > 0.0:
+        identity, percent = f"{PHYSICS}.counts.{name}", 100.0 * switch.floor
+        words = f"{name} counts only from {percent:g} % on"
+        yield Row(identity, identity, PHYSICS, name, words, "at_least", percent, "%", 1.0, COUNTING, share, used)
+
+
+def each_row(columns: Columns, limit: Limit, switch: Switch, switches: int) -> Row:
     """A fat that is used has at least this share; the rows of all fats are one wish."""
     identity, why = f"fats.{EACH}", "no useless pinches"
+    name = columns.fats[switch.fat].name
+    share = row_over(columns, {switch.fat: 100.0}, switches)
+    used = row_over(columns, {switch.column: 1.0}, switches)
     return Row(
-        identity, identity, "count", name, limit.said, "at_least", limit.value, "%", 1.0, why, top, bottom, limit.span
+        identity, identity, "count", name, limit.said, "at_least", limit.value, "%", 1.0, why, share, used, limit.span
     )
 
 
-def number_row(limit: Limit, every: Vector) -> Row:
-    """How many fats there are."""
+def number_row(limit: Limit, side: Side, every: Vector) -> Row:
+    """How many fats there are, on one side; just so many is a wish of two rows."""
     identity, why = f"fats.{limit.side}", "the maker's goal"
     return Row(
         identity,
@@ -234,7 +290,7 @@ def number_row(limit: Limit, every: Vector) -> Row:
         "count",
         "fats",
         limit.said,
-        limit.side,
+        side,
         limit.value,
         "fats",
         1.0,
@@ -246,10 +302,22 @@ def number_row(limit: Limit, every: Vector) -> Row:
 
 
 EACH = "each_at_least"
+EACH_FAT = "each fat"
+COUNTING = "what counting means"
+
+
+def preferences(columns: Columns, sheet: GoalSheet) -> Iterator[list[Row]]:
+    """The rows of each preference, in order, to be given room to fall short when assembled.
+
+    Wishes on several figures in one step are met one after the other, as they are written.
+    """
+    for place, wishes in enumerate(sheet.prefer):
+        for key in dict.fromkeys(limit.key for limit in wishes):
+            yield list(preference_rows(columns, place, [limit for limit in wishes if limit.key == key]))
 
 
 def preference_rows(columns: Columns, place: int, wishes: Sequence[Limit]) -> Iterator[Row]:
-    """The rows of one preference, to be given room to fall short when assembled."""
+    """The rows of the wishes of one step on one figure; none is "exactly"."""
     for limit in wishes:
         for row in from_limit(
             columns, limit, origin="preference", prefix=f"prefer.{place}", why="the maker's preference"
@@ -258,17 +326,19 @@ def preference_rows(columns: Columns, place: int, wishes: Sequence[Limit]) -> It
             yield from (replace(row, side=side) for side in sides)
 
 
-def assemble(columns: Columns, rows: Sequence[Row], preferences: Sequence[Sequence[Row]], *, used: int) -> Programme:
+def assemble(
+    columns: Columns, rows: Sequence[Row], wishes: Sequence[Sequence[Row]], switches: tuple[Switch, ...]
+) -> Programme:
     """Lay rows side by side into arrays; each row of a preference gets a column for its shortfall.
 
     Args:
         columns: the fats, alkalis, water and additives.
         rows: what must hold; a row may reach over the 0/1 columns too.
-        preferences: rows of each preference, in order; none is "exactly".
-        used: how many 0/1 columns there are.
+        wishes: rows of each preference, in order; none is "exactly".
+        switches: the 0/1 columns.
     """
-    size = columns.size + used
-    wished = [row for group in preferences for row in group]
+    size = columns.size + len(switches)
+    wished = [row for group in wishes for row in group]
     every = [*rows, *wished]
     width = size + len(wished)
     matrix = np.zeros((len(every), width))
@@ -284,7 +354,7 @@ def assemble(columns: Columns, rows: Sequence[Row], preferences: Sequence[Sequen
     integer[columns.size : size] = True
     money, cured = np.zeros(width), np.zeros(width)
     money[: columns.size], cured[: columns.size] = columns.money, columns.cured
-    ends = size + np.cumsum([0, *(len(group) for group in preferences)])
+    ends = np.cumsum([0, *(len(group) for group in wishes)]).tolist()
     return Programme(
         columns=columns,
         rows=tuple(every),
@@ -296,5 +366,22 @@ def assemble(columns: Columns, rows: Sequence[Row], preferences: Sequence[Sequen
         integer=integer,
         money=money,
         cured=cured,
-        soft=tuple(tuple(range(first, last)) for first, last in pairwise(ends.tolist())),
+        soft=tuple(
+            Preference(tuple(range(len(rows) + first, len(rows) + last)), tuple(range(size + first, size + last)))
+            for first, last in pairwise(ends)
+        ),
+        switches=switches,
     )
+
+
+def eased(programme: Programme, preference: Preference, by: float) -> Programme:
+    """The programme with a preference held: its rows at limits eased by so much, in its unit, and missed no further."""
+    matrix, low, high = programme.matrix.copy(), programme.row_low.copy(), programme.row_high.copy()
+    for place in preference.rows:
+        row = programme.rows[place]
+        moved = replace(row, limit=row.limit + (by if row.side == "at_most" else -by))
+        matrix[place, : len(row.top)] = moved.coefficients
+        low[place], high[place] = moved.bounds
+    column_high = programme.column_high.copy()
+    column_high[list(preference.shortfalls)] = 0.0
+    return replace(programme, matrix=matrix, row_low=low, row_high=high, column_high=column_high)

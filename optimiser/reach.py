@@ -89,7 +89,9 @@ def nearest(oracle: Oracle, member: str) -> float | None:
     ends = []
     for up in (True, False):  # fats that are counted leave gaps, so each side is asked from the limit on
         oracle.hold_side(member, up=up)
-        if (end := extreme(oracle, row, 1 if up else -1)) is not None:
+        # the side that is let go is the one that is missed: where fats are counted the two sides count differently
+        missed = next((one for one in rows if one.side == ("at_most" if up else "at_least")), row)
+        if (end := extreme(oracle, missed, 1 if up else -1)) is not None:
             ends.append(end.value)
     oracle.let_go(member)
     return min(ends, key=lambda value: abs(value - row.limit), default=None)

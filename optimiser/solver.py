@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 from itertools import chain
 from typing import Any
@@ -39,12 +39,14 @@ class Outcome:
     """What one solve found.
 
     `point` has n entries, `row_dual` m, `reduced_cost` n; all empty when there is no blend. `bound` is the solver's own
-    lower bound on the objective (for a linear programme the objective itself).
+    lower bound on the objective (for a linear programme the objective itself). `limited`: a search among whole numbers
+    ended before it was done, and the point is the best met.
     """
 
     feasible: bool
     objective: float = 0.0
     bound: float = 0.0
+    limited: bool = False
     point: Vector = field(default_factory=lambda: np.empty(0), repr=False)
     row_dual: Vector = field(default_factory=lambda: np.empty(0), repr=False)
     reduced_cost: Vector = field(default_factory=lambda: np.empty(0), repr=False)
@@ -285,12 +287,17 @@ class Live:
         """Give one column back the bounds of the programme."""
         self.bound_column(place, float(self.programme.column_low[place]), float(self.programme.column_high[place]))
 
-    def pin(self, place: int, high: float) -> None:
-        """Hold one column at or below a value from now on, in the programme as well as in the solver."""
-        column_high = self.programme.column_high.copy()
-        column_high[place] = high
-        self.programme = replace(self.programme, column_high=column_high)
-        self.restore_column(place)
+    def become(self, programme: Programme) -> None:
+        """Take other figures for the same rows and columns: what differs is handed over, the basis is kept."""
+        old, self.programme = self.programme, programme
+        for place, column in np.argwhere(old.matrix != programme.matrix).tolist():
+            self._model.changeCoeff(place, column, float(programme.matrix[place, column]))
+        moved = np.flatnonzero((old.row_low != programme.row_low) | (old.row_high != programme.row_high))
+        if len(moved):
+            self.restore_rows(moved.tolist())
+        held = (old.column_low != programme.column_low) | (old.column_high != programme.column_high)
+        for place in np.flatnonzero(held).tolist():
+            self.restore_column(place)
 
     def row_ranges(self) -> tuple[Vector, Vector]:
         """After an optimum: how far down and up each row's bound (m each) may move while the same columns stay in use.

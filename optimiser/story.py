@@ -95,7 +95,8 @@ class GoalLine:
     """One wish (goal, share, exclusion, count, stock, practice) against the blend.
 
     `price_per_unit`: what one unit easier saves per kilo of cured bar, None where the goal does not bind.
-    `saves_if_dropped`: what giving it up alone would save per kilo, None where that was not asked.
+    `saves_if_dropped`: what deleting its line alone would save per kilo, below zero where the answer would be dearer
+    without it; None where that was not asked, is not known, or no blend is left.
     `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
     `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
     `holds_when_weighed`: whether it still holds of the recipe rounded to the balance.
@@ -123,7 +124,11 @@ class GoalLine:
 
 @dataclass(frozen=True, slots=True)
 class PreferenceLine:
-    """One preference: met or not, and by how much it falls short in its own unit."""
+    """One preference: met or not, and by how much it falls short in its own unit.
+
+    `costs`: what having it costs per kilo, against the same file without its line; below zero where it saves (another
+    preference gives way to it), None where that is not known.
+    """
 
     id: str
     says: str
@@ -133,17 +138,23 @@ class PreferenceLine:
     limit: float
     unit: str
     short_by: float
+    costs: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class UnusedLine:
-    """A fat left on the shelf: its price and the price below which it enters (None: at no price)."""
+    """A fat left on the shelf: its price and the price below which it enters.
+
+    `enters`: "below" the price told; "at the latest below" it, where fats are counted and a higher price was not ruled
+    out; "never", at no price; "unknown"; or "barred" by an exclusion. `enters_below` is None for the last three.
+    """
 
     fat: str
     kind: str
     price: float
     enters_below: float | None
     barred_by: str = ""
+    enters: str = "below"
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,12 +173,24 @@ class CostFigures:
 class Certificate:
     """What is proved: that no blend is cheaper than this, and by how much the blend shown is dearer (relative).
 
-    `exact` is False where whole numbers make it the solver's word.
+    `exact` is False where whole numbers make it the solver's word. `preferences` is how many preferences the file has:
+    the proof is of blends that meet them as far as this one does. `is_limited`: the search among whole numbers ended
+    before it was done.
     """
 
     cheapest_possible_per_kg: float
     gap: float
     exact: bool
+    preferences: int = 0
+    is_limited: bool = False
+
+    @property
+    def covers(self) -> str:
+        """Of which blends it is proved that none is cheaper."""
+        blends = "every blend on this shelf that meets these goals"
+        if not self.preferences:
+            return blends
+        return f"{blends}, with the preferences met as far as {'here' if self.is_limited else 'they can be'}"
 
 
 @dataclass(frozen=True, slots=True)

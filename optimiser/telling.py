@@ -11,13 +11,13 @@ from optimiser import advising
 from optimiser.cautions import cautions
 from optimiser.cheapest import Cheapest
 from optimiser.columns import Columns
-from optimiser.dropping import with_defaults_back
-from optimiser.entering import Exchange, entry_price
+from optimiser.dropping import cost_of_preference, savings_told
+from optimiser.entering import Entries
 from optimiser.goals import GoalSheet
 from optimiser.judging import Verdict, verdicts
 from optimiser.lines import measure_lines
 from optimiser.prices import Price, prices
-from optimiser.programme import Programme
+from optimiser.programme import Programme, build
 from optimiser.recipe import Judgement, Prices, Recipe, judge
 from optimiser.rows import Row
 from optimiser.shelf import Shelf
@@ -57,7 +57,8 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
     times = advising.on_time(Path(sheet.path), weighed, judged)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     held = {item.id: item.holds for item in verdicts(sheet, weighed, judged)}
-    costs = with_defaults_back(prices(live, found), sheet, shelf, found)
+    base = build(sheet, shelf) if found.is_short else None
+    costs = savings_told(prices(live, found, base), (sheet, shelf), programme, found)
     goals = goal_lines(programme, found, costs, held)
     return Blend(
         title=sheet.title,
@@ -72,7 +73,7 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
         figures=figures.values,
         cost=cost_figures(figures, columns),
         goals=goals,
-        preferences=preference_lines(programme, found),
+        preferences=preference_lines(sheet, shelf, programme, found),
         unused=unused_lines(live, found, sheet),
         certificate=certificate,
         cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
@@ -235,7 +236,7 @@ def goal_lines(
                 value=counted(row, found, programme) if row.origin == "count" else reached,
                 limit=shown_limit(rows),
                 unit=row.unit,
-                side=row.side if len(rows) == 1 or row.origin == "count" else "exactly",
+                side=row.side if len({one.side for one in rows}) == 1 else "exactly",
                 binding=price.binding,
                 price_per_unit=price.per_unit if price.binding else None,
                 saves_if_dropped=price.saving,
@@ -274,16 +275,24 @@ def smallest_share(found: Cheapest, programme: Programme) -> float:
     return float(shares[shares > 100.0 * DUST].min(initial=100.0))
 
 
-def preference_lines(programme: Programme, found: Cheapest) -> tuple[PreferenceLine, ...]:
-    """Preferences, met or by how much they fall short."""
-    groups: dict[str, list[Row]] = {}
-    for row in programme.rows:
-        if row.origin == "preference":
-            groups.setdefault(row.id, []).append(row)
-    return tuple(preference_line(rows, found) for rows in groups.values())
+def preference_lines(
+    sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheapest
+) -> tuple[PreferenceLine, ...]:
+    """Preferences, met or by how much they fall short, each with what it costs."""
+    places = [
+        (step, key) for step, wishes in enumerate(sheet.prefer) for key in dict.fromkeys(one.key for one in wishes)
+    ]
+    lines = []
+    for (step, key), preference in zip(places, programme.soft, strict=True):
+        costs = cost_of_preference((sheet, shelf), step, key, found)
+        groups: dict[str, list[Row]] = {}
+        for place in preference.rows:
+            groups.setdefault(programme.rows[place].id, []).append(programme.rows[place])
+        lines += [preference_line(rows, found, costs) for rows in groups.values()]
+    return tuple(lines)
 
 
-def preference_line(rows: list[Row], found: Cheapest) -> PreferenceLine:
+def preference_line(rows: list[Row], found: Cheapest, costs: float | None) -> PreferenceLine:
     """One preference by the side on which it falls short, if it does; both sides of a bare figure are one."""
     row = max(rows, key=lambda one: one.shortfall(found.point))
     short = row.shortfall(found.point)
@@ -297,6 +306,7 @@ def preference_line(rows: list[Row], found: Cheapest) -> PreferenceLine:
         limit=shown_limit(rows),
         unit=row.unit,
         short_by=0.0 if met else short,
+        costs=costs,
     )
 
 
@@ -304,16 +314,23 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
     """Fats left on the shelf, with the price at which each would enter."""
     programme = live.programme
     barred = {exclusion.tag: exclusion.said for exclusion in sheet.free_from}
-    exchange = Exchange(live, found) if programme.is_mixed_integer else None
+    entries = Entries(live, found)
     lines = []
     for place, item in enumerate(programme.columns.stocked):
         if found.point[place] > DUST:
             continue
         bar = next((said for tag, said in barred.items() if tag in item.fat.tags), "")
-        enters = None
-        if not bar:
-            enters = exchange.price(place, item.price) if exchange else entry_price(live, found, place, item.price)
-        lines.append(UnusedLine(item.fat.name, item.fat.kind, item.price, enters, bar))
+        entry = None if bar else entries.of(place, item.price)
+        lines.append(
+            UnusedLine(
+                fat=item.fat.name,
+                kind=item.fat.kind,
+                price=item.price,
+                enters_below=entry.price if entry else None,
+                barred_by=bar,
+                enters=entry.enters if entry else "barred",
+            )
+        )
     return tuple(lines)
 
 

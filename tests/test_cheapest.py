@@ -81,7 +81,10 @@ def test_preferences_come_before_cost() -> None:
     live, short = solve(capped)
     assert short is not None
     assert short.point[capped.columns.index["olive oil"]] == pytest.approx(0.4, abs=1e-7)
-    assert live.programme.column_high[capped.soft[0][0]] == pytest.approx(20.0, abs=1e-6)
+    assert short.short == pytest.approx((20.0,), abs=1e-6)
+    assert short.is_short
+    assert live.programme.row_low[capped.soft[0].rows[0]] == pytest.approx(40.0, abs=1e-6)
+    assert live.programme.column_high[capped.soft[0].shortfalls[0]] == 0.0
 
 
 def test_an_earlier_preference_wins() -> None:

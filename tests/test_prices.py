@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
 
 from optimiser.cheapest import Cheapest, least_ratio, solve
-from optimiser.entering import entry_price
+from optimiser.entering import NEVER, Entries
 from optimiser.prices import prices
 from optimiser.programme import Programme, build
 from optimiser.solver import Live
@@ -62,9 +62,10 @@ def test_asking_for_prices_changes_nothing(bar: Bar) -> None:
     live, found = solved(made)
     told = prices(live, found)
     assert set(told) == set(made.members)
-    assert all(price.per_unit >= 0.0 and price.saving >= 0.0 for price in told.values())
+    assert all(price.per_unit >= 0.0 and (price.saving or 0.0) >= 0.0 for price in told.values())
+    entries = Entries(live, found)
     for place in range(made.columns.count):
-        entry_price(live, found, place, 1.0)
+        entries.of(place, 1.0)
     again = least_ratio(live)
     assert again is not None
     assert again.ratio == pytest.approx(found.ratio, rel=1e-9)
@@ -76,7 +77,7 @@ def test_a_fat_short_in_stock_still_has_its_price() -> None:
     def price(stock: dict[str, float]) -> float | None:
         shelf = shelf_of({"palm oil": 2.0, "olive oil": 7.0}, stock=stock)
         live, found = solved(build(sheet_of(), shelf))
-        return entry_price(live, found, found_index(live, "olive oil"), 7.0)
+        return Entries(live, found).of(found_index(live, "olive oil"), 7.0).price
 
     plenty, short = price({}), price({"olive oil": 0.00001})
     assert plenty is not None
@@ -91,4 +92,4 @@ def found_index(live: Live, name: str) -> int:
 def test_a_fat_that_is_barred_enters_at_no_price() -> None:
     """A fat that a goal keeps out has no price of entry."""
     live, found = solved(build(sheet_of(free_from=("lauric",)), SHELF))
-    assert entry_price(live, found, found_index(live, "coconut oil"), 3.0) is None
+    assert Entries(live, found).of(found_index(live, "coconut oil"), 3.0) == NEVER

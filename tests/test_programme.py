@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from strategies import SPAN, Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, with_practice
 
+from optimiser.cheapest import solve
 from optimiser.goal_form import PracticeChange
 from optimiser.goals import GoalSheet
 from optimiser.practice import rules
@@ -108,13 +109,56 @@ def test_counting_brings_a_switch_for_each_fat() -> None:
     assert broken() == {"fats.at_most"}
 
 
+def test_at_least_so_many_fats_forbids_no_pinch() -> None:
+    """A fat below one per cent does not count, and is allowed; a pinch that the maker asks for counts as it is."""
+    shelf = shelf_of({**PRICES, "stearic acid": 3.4})
+    counts = (at_least("number of fats", 3.0, "count"),)
+    pinch = (exactly("stearic acid", 0.3, "fat"),)
+    _, found = solve(build(sheet_of(shares=pinch, fat_count=counts), shelf))
+    assert found is not None
+    assert np.count_nonzero(found.point[: len(shelf.fats)] > 1e-7) == 3
+    made = build(sheet_of(fat_count=counts), shelf)
+    point = np.zeros(len(made.money))
+    point[0] = 0.003
+    counting = [place for place, row in enumerate(made.rows) if row.id.startswith("physics.")]
+    switched = [place for place in counting if "counts" in made.rows[place].id or "used" in made.rows[place].id]
+    assert np.all(made.matrix[switched] @ point >= made.row_low[switched])
+    assert np.all(made.matrix[switched] @ point <= made.row_high[switched])
+
+
+def test_at_least_and_at_most_count_apart() -> None:
+    """Between three and four fats: pinches count towards the most, and only from one per cent on towards the least."""
+    shelf = shelf_of({"coconut oil": 3.0, "palm oil": 2.0, "olive oil": 6.0, "castor oil": 5.0, "beeswax": 9.0})
+    counts = (at_least("number of fats", 3.0, "count"), at_most("number of fats", 3.0, "count"))
+    wax = (exactly("waxes", 0.5, "kind"),)
+    made = build(sheet_of(shares=wax, fat_count=counts), shelf)
+    assert solve(made)[1] is None  # three that count and the wax are four
+    more = (counts[0], at_most("number of fats", 4.0, "count"))
+    _, found = solve(build(sheet_of(shares=wax, fat_count=more), shelf))
+    assert found is not None
+    shares = found.point[: len(shelf.fats)]
+    assert np.count_nonzero(shares >= 0.01 - 1e-8) == 3
+    assert np.count_nonzero(shares > 1e-7) == 4
+
+
+@pytest.mark.parametrize("number", [2.0, 3.0])
+def test_just_so_many_fats(number: float) -> None:
+    """Exactly so many is no fewer that count and no more that are there; the wish goes as one."""
+    shelf = shelf_of({"coconut oil": 3.0, "palm oil": 2.0, "olive oil": 6.0, "castor oil": 5.0})
+    made = build(sheet_of(fat_count=(exactly("number of fats", number, "count"),)), shelf)
+    _, found = solve(made)
+    assert found is not None
+    assert np.count_nonzero(found.point[: len(shelf.fats)] > 1e-7) == number
+    assert len(made.members["fats.exactly"]) == 2
+
+
 def test_preferences_have_room_to_fall_short() -> None:
     """Each side of a preference gets a shortfall column that can make up for any miss."""
     made = build(sheet_of(prefer=((at_least("hardness", 90.0),), (exactly("iodine_value", 20.0),))), SHELF)
-    assert [len(group) for group in made.soft] == [1, 2]
-    for group in made.soft:
-        for column in group:
-            (row,) = np.flatnonzero(made.matrix[:, column])
+    assert [len(wish.shortfalls) for wish in made.soft] == [1, 2]
+    for wish in made.soft:
+        for row, column in zip(wish.rows, wish.shortfalls, strict=True):
+            assert np.flatnonzero(made.matrix[:, column]).tolist() == [row]
             assert made.rows[row].origin == "preference"
             assert made.matrix[row, column] == (1.0 if made.rows[row].side == "at_least" else -1.0)
             assert made.money[column] == 0.0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -100,15 +101,20 @@ def test_a_solution_keeps_its_rows(made: Programme) -> None:
     assert made.money @ outcome.point == pytest.approx(outcome.objective, abs=1e-9)
 
 
-def test_a_pinned_column_stays_pinned() -> None:
-    """A pin holds in the solver, in the programme and after a restore, and never changes the original."""
+def test_other_figures_are_taken_over_and_given_back() -> None:
+    """New coefficients, bounds of rows and of columns hold in the solver, and the old ones hold again once they are back."""
     made = toy()
     live = Live(made)
-    live.pin(0, 0.1)
+    before = live.minimise()
+    matrix, high = made.matrix.copy(), made.column_high.copy()
+    matrix[0] *= 2.0
+    high[0] = 0.1
+    other = replace(made, matrix=matrix, row_low=2.0 * made.row_low, row_high=2.0 * made.row_high, column_high=high)
+    live.become(other)
     live.restore_column(0)
     assert live.minimise().point == pytest.approx([0.1, 0.9])
-    assert live.programme.column_high[0] == 0.1
-    assert made.column_high[0] == 1.0
+    live.become(made)
+    assert live.minimise().point == pytest.approx(before.point)
 
 
 def test_the_statement_is_plain_pulp() -> None:

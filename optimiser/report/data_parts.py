@@ -187,6 +187,7 @@ def preference_part(line: PreferenceLine) -> Json:
         "id": line.id,
         "met": line.met,
         "short_by": number(line.short_by),
+        "costs_per_kg": number(line.costs),
         "says": line.says,
         "line": line.line,
         "value": number(line.value),
@@ -201,6 +202,7 @@ def unused_part(line: UnusedLine) -> Json:
         "fat": line.fat,
         "price": money(line.price),
         "enters_below": money(line.enters_below),
+        "enters": line.enters,
         "kind": line.kind,
         "barred_by": line.barred_by or None,
     }
@@ -212,6 +214,7 @@ def certificate_part(proof: Certificate) -> Json:
         "cheapest_possible_per_kg": rounded_down(proof.cheapest_possible_per_kg, PLACES),
         "gap": number(proof.gap, 12),
         "exact": proof.exact,
+        "covers": proof.covers,
     }
 
 

@@ -29,7 +29,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, saved: str = "") -
     yield from text_goals.block(
         story.goals, story.currency, paper, counted=story.is_counted, practice_off=story.practice_off
     )
-    yield from text_goals.preferences(story.preferences)
+    yield from text_goals.preferences(story.preferences, story.currency)
     yield from text_measures.block(story.measures, story.figures, paper)
     yield from text_steps.expected(story.times)
     yield from text_advice.block(story.ash, story.water_hardness)
@@ -90,14 +90,14 @@ def unused(story: Blend) -> Iterator[Part]:
         return
     yield Heading("Left on the shelf", words.heading_per(story.currency, "kg"))
     open_to = [line for line in story.unused if not line.barred_by]
-    yield from entries(open_to, counted=story.is_counted)
+    yield from entries(open_to)
     for reason in dict.fromkeys(line.barred_by for line in story.unused if line.barred_by):
         names = [line.fat for line in story.unused if line.barred_by == reason]
         yield Line(f"Kept out by \u201c{reason}\u201d: {', '.join(names)}.", hang=2)
     yield Gap()
 
 
-def entries(lines: Sequence[UnusedLine], *, counted: bool) -> Iterator[Part]:
+def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
     """The fats nearest to entering with their prices, how many more there are, and those that no price brings in."""
     priced = [(line.enters_below, line) for line in lines if line.enters_below is not None]
     priced.sort(key=lambda pair: (-pair[0] / pair[1].price if pair[1].price else 0.0, pair[1].fat))
@@ -108,12 +108,14 @@ def entries(lines: Sequence[UnusedLine], *, counted: bool) -> Iterator[Part]:
     further = len(priced) - NEAREST_UNUSED
     if further > 0:
         yield Line(f"{further} more {'is' if further == 1 else 'are'} further off (--json lists every one).")
-    never = [line.fat for line in lines if line.enters_below is None]
+    never = [line.fat for line in lines if line.enters == "never"]
     if never:
-        why = "By no single exchange" if counted else "At no price with these goals"
-        yield Line(f"{why}: {', '.join(never)}.", hang=2)
-    if counted and priced:
-        yield Line("Fats are counted: each would enter at the latest there, beside the others or in the place of one.")
+        yield Line(f"At no price with these goals: {', '.join(never)}.", hang=2)
+    unknown = [line.fat for line in lines if line.enters == "unknown"]
+    if unknown:
+        yield Line(f"Not known at what price, if any: {', '.join(unknown)}.", hang=2)
+    if any(line.enters == "at the latest below" for line in lines):
+        yield Line("Each would come in below the price told for certain; a higher price is not ruled out.")
 
 
 def sure(story: Blend) -> Iterator[Part]:
@@ -144,4 +146,15 @@ def proof_sentence(proof: Certificate, currency: str) -> str:
     how = "checked in exact arithmetic" if proof.exact else "by the solver's bound, since fats are counted"
     gap = 100.0 * max(0.0, proof.gap)
     within = "less than 0.001 %" if gap < 0.001 else f"{gap:.3f} %"
-    return f"No blend on this shelf that meets these goals can be cheaper than {bound} ({how}); this one is within {within} of it."
+    some = f"No blend on this shelf that meets these goals{given(proof)} can be cheaper than {bound} ({how})"
+    end = "; the search ended there" if proof.is_limited else ""
+    return f"{some}; this one is within {within} of it{end}."
+
+
+def given(proof: Certificate) -> str:
+    """What the proof takes as given beside the goals: that preferences come before the cost."""
+    if not proof.preferences:
+        return ""
+    wishes = "preference" if proof.preferences == 1 else "preferences"
+    far = "here" if proof.is_limited else "it can be" if proof.preferences == 1 else "they can be"
+    return f", with the {wishes} met as far as {far},"

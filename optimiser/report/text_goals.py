@@ -140,9 +140,11 @@ def held_together(goals: Sequence[GoalLine]) -> Iterator[str]:
 def held(goal: GoalLine) -> str:
     """A goal that costs nothing, with where the blend stands."""
     note = " (binds)" if goal.binding and goal.side != "exactly" and goal.origin not in WHOLE else ""
+    saved = goal.saves_if_dropped or 0.0
+    dearer = f" ({words.money(-saved)} dearer without it)" if saved <= -words.CENT else ""
     if goal.origin in WHOLE or (goal.side == "exactly" and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
-        return words.without_house(goal.says)
-    return f"{words.without_house(goal.says)}, here {words.figure(goal.value, goal.unit)}{note}"
+        return f"{words.without_house(goal.says)}{dearer}"
+    return f"{words.without_house(goal.says)}, here {words.figure(goal.value, goal.unit)}{note}{dearer}"
 
 
 def designs(goals: Sequence[GoalLine]) -> Iterator[Part]:
@@ -200,19 +202,22 @@ def example(goal: GoalLine) -> str:
     return f"{{{goal.side}: {limit}}}" if goal.side != "exactly" else limit
 
 
-def preferences(lines: Sequence[PreferenceLine]) -> Iterator[Part]:
-    """Preferences in their order, met or short by how much."""
+def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator[Part]:
+    """Preferences in their order, met or short by how much, and what having each costs where that was worked out."""
     if not lines:
         return
-    yield Heading("Preferences, in order")
+    is_priced = any(line.costs is not None for line in lines)
+    priced = (Column("costs", "right"),) if is_priced else ()
+    yield Heading("Preferences, in order", words.heading_per(currency, "kg of cured bar") if is_priced else "")
     yield Table(
-        (Column("line", "right"), Column("", wraps=True), Column("here", "right"), Column("")),
+        (Column("line", "right"), Column("", wraps=True), Column("here", "right"), Column(""), *priced),
         [
             (
                 str(line.line or words.NOTHING),
                 words.without_house(line.says),
                 words.in_column(line.value, line.unit),
                 "met" if line.met else short_words(line),
+                *((words.price_of_having(line.costs),) if is_priced else ()),
             )
             for line in lines
         ],

@@ -47,6 +47,15 @@ def saving(amount: float | None) -> str:
     return money(amount) if amount >= CENT else "< 0.01"
 
 
+def price_of_having(amount: float | None) -> str:
+    """What a preference costs: a dash where that is not known, and what it saves told as such."""
+    if amount is None:
+        return NOTHING
+    if abs(amount) < CENT:
+        return "< 0.01" if amount else "nothing"
+    return money(amount) if amount > 0 else f"saves {money(-amount)}"
+
+
 def floor_money(amount: float) -> str:
     """A lower bound in four decimals, rounded down so that what is printed is still true."""
     return f"{math.floor(amount * 1e4 + 1e-6) / 1e4:.4f}"

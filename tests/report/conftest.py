@@ -323,7 +323,15 @@ def goals() -> tuple[GoalLine, ...]:
 def preference(id_: str, says: str, line: int, value: float, limit: float) -> PreferenceLine:
     """A preference for at least so many points."""
     return PreferenceLine(
-        id_, says, line, met=value >= limit, value=value, limit=limit, unit="index", short_by=max(0.0, limit - value)
+        id_,
+        says,
+        line,
+        met=value >= limit,
+        value=value,
+        limit=limit,
+        unit="index",
+        short_by=max(0.0, limit - value),
+        costs=0.214 if value < limit else 0.0,
     )
 
 
@@ -361,13 +369,13 @@ def blend_story() -> Blend:
             UnusedLine("sweet almond oil", "liquid oil", 9.2, 6.02),
             UnusedLine("avocado oil", "liquid oil", 10.5, 6.4),
             UnusedLine("babassu oil", "hard oil", 8.4, 3.2),
-            UnusedLine("hemp seed oil", "liquid oil", 10.8, None),
-            UnusedLine("stearic acid", "fatty acid", 3.4, None),
-            UnusedLine("palm oil", "hard oil", 1.95, None, "free from palm"),
-            UnusedLine("palm kernel oil", "hard oil", 2.75, None, "free from palm"),
-            UnusedLine("lard", "hard oil", 2.2, None, "free from animal"),
+            UnusedLine("hemp seed oil", "liquid oil", 10.8, None, enters="never"),
+            UnusedLine("stearic acid", "fatty acid", 3.4, None, enters="never"),
+            UnusedLine("palm oil", "hard oil", 1.95, None, "free from palm", "barred"),
+            UnusedLine("palm kernel oil", "hard oil", 2.75, None, "free from palm", "barred"),
+            UnusedLine("lard", "hard oil", 2.2, None, "free from animal", "barred"),
         ),
-        certificate=Certificate(5.42279, 1.8e-6, exact=True),
+        certificate=Certificate(5.42279, 1.8e-6, exact=True, preferences=2),
         cautions=cautions.cautions(rounded, judged),
         steps=("Weigh the fats.", "Dissolve the alkali in the water."),
         notes=(),

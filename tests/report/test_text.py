@@ -219,19 +219,58 @@ def test_two_sides_of_one_wish(blend_story: Blend) -> None:
 def test_preferences(blend_story: Blend) -> None:
     """A preference is met, or short by so much in its own unit."""
     answer = text.blend(blend_story)
-    assert rows(answer, "mildness at least 72")[0].endswith("74.4  met")
-    assert rows(answer, "wear life at least 26")[0].endswith("short by 3.7 points")
+    assert "74.4  met" in rows(answer, "mildness at least 72")[0]
+    assert "short by 3.7 points" in rows(answer, "wear life at least 26")[0]
 
 
 def test_counted_blend_tells_entry_at_the_latest(blend_story: Blend) -> None:
-    """Where fats are counted only single exchanges were tried, so no fat is said never to enter."""
-    story = replace(blend_story, is_counted=True, certificate=Certificate(5.4, 0.004, exact=False))
-    answer = " ".join(text.blend(story).split())
+    """Where fats are counted what was not ruled out is said to be open, and nothing is called impossible that is not."""
+    unused = tuple(
+        replace(line, enters="at the latest below" if line.enters_below else "unknown")
+        for line in blend_story.unused
+        if not line.barred_by
+    )
+    proof = Certificate(5.4, 0.004, exact=False)
+    answer = " ".join(text.blend(replace(blend_story, is_counted=True, certificate=proof, unused=unused)).split())
     assert "At no price" not in answer
-    assert "each would enter at the latest there, beside the others or in the place of one" in answer
+    assert "Not known at what price, if any: hemp seed oil, stearic acid." in answer
+    assert "Each would come in below the price told for certain; a higher price is not ruled out." in answer
     assert "by the solver's bound, since fats are counted" in answer
     assert "within 0.400 % of it" in answer
     assert "exact arithmetic" not in answer
+    assert "preference" not in answer.partition("How sure")[2]
+
+
+def test_the_proof_names_the_preferences_it_rests_on(blend_story: Blend) -> None:
+    """Cheapest is proved among the blends that meet the preferences as far as can be; of a search cut short only as here."""
+    answer = " ".join(text.blend(blend_story).split())
+    assert "meets these goals, with the preferences met as far as they can be, can be cheaper than 5.4227" in answer
+    cut = replace(blend_story.certificate, exact=False, preferences=1, is_limited=True)
+    answer = " ".join(text.blend(replace(blend_story, certificate=cut)).split())
+    assert "with the preference met as far as here, can be cheaper" in answer
+    assert answer.partition("How sure")[2].count("the search ended there") == 1
+
+
+def test_what_a_preference_costs(blend_story: Blend) -> None:
+    """Each preference has its price; one that is met by the cheapest blend anyhow costs nothing."""
+    answer = text.blend(blend_story)
+    assert rows(answer, "wear life at least 26")[0].endswith("0.21")
+    assert rows(answer, "mildness at least 72")[0].endswith("nothing")
+    saved = tuple(replace(line, costs=-0.3) for line in blend_story.preferences)
+    assert rows(text.blend(replace(blend_story, preferences=saved)), "wear life at least 26")[0].endswith("saves 0.30")
+    unknown = tuple(replace(line, costs=None) for line in blend_story.preferences)
+    assert rows(text.blend(replace(blend_story, preferences=unknown)), "mildness")[0].endswith("met")
+
+
+def test_a_line_without_which_the_bar_is_dearer_says_so(blend_story: Blend) -> None:
+    """A goal that keeps a dearer default away costs nothing, and the answer says what deleting it would cost."""
+    goals = tuple(
+        replace(goal, price_per_unit=None, binding=False, saves_if_dropped=-0.25)
+        if goal.id.startswith("goals.cost")
+        else goal
+        for goal in blend_story.goals
+    )
+    assert "(0.25 dearer without it)" in " ".join(text.blend(replace(blend_story, goals=goals)).split())
 
 
 def test_superfat_as_weighed(blend_story: Blend) -> None:
