@@ -5,7 +5,8 @@ from __future__ import annotations
 import threading
 from pathlib import Path
 
-from optimiser.watching import files_of, watch
+from optimiser.in_use import files_in_use
+from optimiser.watching import place, watch
 
 ROOT = Path(__file__).parents[1]
 PATIENCE = 20.0  # s: far longer than a save takes to be seen
@@ -19,7 +20,7 @@ class Bench:
         self._seen = threading.Condition()
         self._stop = threading.Event()
         self._thread = threading.Thread(
-            target=watch, args=(lambda: files_of(goals, None), lambda: self._answer(goals), self._stop), daemon=True
+            target=watch, args=(place(goals, None).files, lambda: self._answer(goals), self._stop), daemon=True
         )
         self._thread.start()
 
@@ -69,8 +70,8 @@ def test_every_save_is_answered_also_by_renaming_and_of_the_shelf(tmp_path: Path
 def test_the_files_that_matter_are_the_goals_and_their_shelf(tmp_path: Path) -> None:
     """The shelf is the one that the goal file names; a file that cannot be read is watched by itself."""
     goals = ROOT / "goals" / "everyday.yaml"
-    assert {path.resolve() for path in files_of(goals, None)} == {goals, ROOT / "inventory" / "kittiwake.yaml"}
+    assert {path.resolve() for path in files_in_use(goals, None)} == {goals, ROOT / "inventory" / "kittiwake.yaml"}
     broken = tmp_path / "broken.yaml"
     broken.write_text("goals: {hard", encoding="utf-8")
-    assert files_of(broken, None) == {broken}
-    assert files_of(broken, goals) == {broken, goals}
+    assert files_in_use(broken, None) == {broken}
+    assert files_in_use(broken, goals) == {broken, goals}
