@@ -47,7 +47,7 @@ def read(goal_file: Path, shelf_file: Path | None = None) -> tuple[GoalSheet, Sh
         sheet = read_goals(goal_file, shelf_file)
     with faults:
         if sheet is None:
-            check_shelf(goal_file, shelf_file)
+            check_shelf(goal_file, shelf_file, "goals")
         else:
             named_at = None if shelf_file is not None else sheet.shelf_span
             shelf = read_shelf(shelf_file or sheet.shelf or nearest_shelf(goal_file), named_at)

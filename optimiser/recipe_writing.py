@@ -8,6 +8,7 @@ from pathlib import Path
 from optimiser.story import Blend
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.nodes import Node, Table
+from optimiser.text.opening import typed
 from optimiser.text.source import one_line, parse_yaml
 from optimiser.writing import seen_from
 
@@ -35,8 +36,8 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
         batch["cured_water"] = f"{100 * recipe.cured_water:g} %"
     alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
     content: dict[str, object] = {
-        "title": one_line(blend.title),
-        "shelf": seen_from(target, Path(blend.shelf_file)),
+        "title": one_line(typed(blend.title)),
+        "shelf": typed(seen_from(target, Path(blend.shelf_file))),
         "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
         "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
         "water": mass(recipe.water),
@@ -47,7 +48,7 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
         content["additives"] = {item.name: mass(grams) for item, grams in recipe.additives}
     body = yaml.safe_dump(content, sort_keys=False, allow_unicode=True, width=10**6)
     _read_back(body, content, target)
-    return HEADER.format(goals=one_line(str(blend.goal_file)), step=blend.step_grams) + body
+    return HEADER.format(goals=one_line(typed(str(blend.goal_file))), step=blend.step_grams) + body
 
 
 def _read_back(text: str, content: Mapping[str, object], target: Path) -> None:

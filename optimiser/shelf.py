@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from optimiser.file_kinds import refuse_other
+from optimiser.file_kinds import Kind, file_kind, refuse_other
 from optimiser.shelf_form import Lot, Pack, ShelfForm, Stocked, StockedAdditive, StockedAlkali
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import read_form
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Row, Table, Text
-from optimiser.text.opening import kind_of_file, reason
+from optimiser.text.opening import beside, kind_of_file, reason
 from optimiser.text.quantities import same_currency
 from optimiser.text.source import Source, parse_yaml, read_text, read_yaml
 from optimiser.text.spans import Span
@@ -184,33 +184,38 @@ def shelf_of(root: Node | None, goal_file: Path) -> Path | None:
     """The shelf that a goal or recipe file names, or the nearest one; None where there is none to be found."""
     named = shelf_named(root)
     if named is not None and not named.is_blank and "\0" not in named:
-        return goal_file.parent / named
+        return beside(goal_file.parent, named)
     try:
         return nearest_shelf(goal_file)
     except BadInput:
         return None
 
 
-def check_shelf(path: Path, shelf_file: Path | None) -> None:
+def check_shelf(path: Path, shelf_file: Path | None, wanted: Kind) -> None:
     """Tell what is wrong with the shelf of a file that is faulty itself, so that all can be mended in one go.
 
     Args:
         path: the goal or recipe file.
         shelf_file: used in place of the shelf that the file names.
+        wanted: which of the two it should be; where it plainly is another file, its shelf is nobody's concern.
 
     Raises:
         BadInput: with every fault of the shelf, as far as it can be told which one is meant.
     """
-    if shelf_file is not None:
-        read_shelf(shelf_file)
-        return
     try:
         root = read_yaml(path).root
     except BadInput:
+        root = None
+    if file_kind(root) not in (None, wanted):
+        return
+    if shelf_file is not None:
+        read_shelf(shelf_file)
         return
     named = shelf_named(root)
     if named is not None and not named.is_blank and "\0" not in named:
-        read_shelf(path.parent / named, named.span)
+        read_shelf(beside(path.parent, named), named.span)
+    elif named is None and wanted == "goals" and isinstance(root, Table):
+        read_shelf(nearest_shelf(path))
 
 
 def shelf_named(root: Node | None) -> Text | None:

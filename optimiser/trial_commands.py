@@ -15,8 +15,9 @@ from optimiser.scale_file import read_scales, scales_yaml
 from optimiser.scales import FILE, MEASURES, Scale
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold, shown
-from optimiser.text.opening import kind_of_file
+from optimiser.text.opening import kind_of_file, typed
 from optimiser.text.quantities import Misread, read_number
+from optimiser.text.source import one_line
 from optimiser.trial_fit import MeasureFit, fit_measure
 from optimiser.trial_writing import Entry, record
 from optimiser.trials import LeftOut, Trial, as_date, as_hardness, as_trace, as_unmould, read_trial, read_trials
@@ -67,7 +68,7 @@ def entry_of(asked: argparse.Namespace) -> Entry:
         BadInput: with every option that cannot be read, or none that says anything.
     """
     faults: list[Diagnostic] = []
-    hardness = with_unit(asked.hardness, asked.hardness_unit, faults)
+    hardness = with_unit(flat(asked.hardness), flat(asked.hardness_unit), faults)
     for option, text, reader in (
         ("--trace", asked.trace, as_trace),
         ("--unmould", asked.unmould, as_unmould),
@@ -76,7 +77,7 @@ def entry_of(asked: argparse.Namespace) -> Entry:
     ):
         if text:
             check(option, text, reader, faults)
-    notes = tuple(" ".join(note.split()) for note in asked.note if note.strip())
+    notes = tuple(flat(note) for note in asked.note if note.strip())
     if not any((asked.trace, asked.unmould, hardness, asked.ash, notes, faults)):
         help_ = (
             'add --trace "4 min 30 s", --unmould "20 h", --hardness 41 --hardness-unit "Shore D", --ash no or --note'
@@ -117,8 +118,8 @@ def check(option: str, text: str, reader: Callable[[str, str], T], faults: list[
 
 
 def flat(text: str) -> str:
-    """Text on one line."""
-    return " ".join(text.split())
+    """Text on one line, whatever the locale makes of it."""
+    return one_line(typed(text))
 
 
 # -- list and fit ----------------------------------------------------------------------------------------------

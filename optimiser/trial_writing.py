@@ -9,7 +9,7 @@ from pathlib import Path
 
 from optimiser.recipe_file import RecipeSheet, Weighed
 from optimiser.text.diagnostics import BadInput, Diagnostic
-from optimiser.text.opening import kind_of_file
+from optimiser.text.opening import kind_of_file, typed
 from optimiser.text.quantities import write_number
 from optimiser.text.source import one_line, parse_yaml
 from optimiser.trials import trial_of
@@ -48,7 +48,7 @@ def trial_yaml(sheet: RecipeSheet, entry: Entry, target: Path, *, linked: bool =
         target: the file that it is for; paths are written as seen from its folder.
         linked: name the recipe's file in place of copying the recipe.
     """
-    named = seen_from(target, Path(sheet.path))
+    named = typed(seen_from(target, Path(sheet.path)))
     if linked:
         head, recipe = LINKED, [f"recipe: {_exact(named)}"]
     else:
@@ -63,9 +63,9 @@ def trial_yaml(sheet: RecipeSheet, entry: Entry, target: Path, *, linked: bool =
 
 def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
     """A recipe as lines under the key `recipe`."""
-    lines = [f"  title: {_plain(one_line(sheet.title))}"]
+    lines = [f"  title: {_plain(one_line(typed(sheet.title)))}"]
     if sheet.shelf is not None:
-        lines.append(f"  shelf: {_exact(seen_from(target, sheet.shelf))}")
+        lines.append(f"  shelf: {_exact(typed(seen_from(target, sheet.shelf)))}")
     lines += _weighed("fats", sheet.fats) + _weighed("alkali", sheet.alkali)
     if sheet.superfat is not None:
         lines.append(f"  superfat: {write_number(sheet.superfat)} %")

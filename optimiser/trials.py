@@ -22,7 +22,7 @@ from optimiser.text.durations import read_duration
 from optimiser.text.forms import Faults, Form, Read, form_schema, read_form, read_part, scalar
 from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Row, Table, Text
-from optimiser.text.opening import kind_of_file, reason, slashes
+from optimiser.text.opening import beside, kind_of_file, reason, slashes
 from optimiser.text.quantities import Misread, read_number
 from optimiser.text.source import Source, read_yaml
 
@@ -213,7 +213,7 @@ def _recipe(node: Node, what: str, path: Path) -> tuple[RecipeSheet, bool]:
     text = scalar(node, what)
     if "\0" in text or len(text) > 1000:
         raise Faults(Diagnostic("bad-path", f"{shown(text)} is no path to a file", "", text.span))
-    target = path.parent / text
+    target = beside(path.parent, text)
     if kind_of_file(target) == "missing":
         help_ = slashes(text) or (
             "name it as seen from this file's folder, or write the recipe here: recipe: {fats: {...}, superfat: 5 %}"

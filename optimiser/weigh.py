@@ -75,7 +75,7 @@ def read(
         goals = read_goals(goal_file, shelf_file) if goal_file is not None else None
     with faults:
         if sheet is None:
-            check_shelf(recipe_file, shelf_file)
+            check_shelf(recipe_file, shelf_file, "recipe")
         else:
             shelf = shelf_for(sheet, goals, shelf_file)
     if faults.found:

@@ -58,6 +58,22 @@ def refused(error: OSError) -> BadInput | None:
     return BadInput([Diagnostic("unreadable", f"{path} cannot be used: {reason(error)}")])
 
 
+def beside(folder: Path, named: str) -> Path:
+    """The path that a text names, as seen from a folder; right too where the locale knows fewer letters than the text."""
+    try:
+        return folder / os.fsdecode(named.encode("utf-8"))
+    except UnicodeError:
+        return folder / named
+
+
+def typed(text: str) -> str:
+    """A path or an option as text that a file can hold, where it came as bytes that the locale does not know."""
+    try:
+        return os.fsencode(text).decode("utf-8")
+    except UnicodeError:
+        return text
+
+
 def kind_of_file(path: Path) -> Kind:
     """What lies at a path, links followed; "unusable" where the system will not say, as for a name that is too long."""
     try:
