@@ -5,16 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from optimiser.advising import own_scales
 from optimiser.cheapest import Cheapest, least_ratio, solve, with_choice_fixed
 from optimiser.goals import GoalSheet, currency_faults, lever_faults, read_goals
 from optimiser.programme import Programme, build
 from optimiser.proof import cheapest_possible
-from optimiser.shelf import Shelf, nearest_shelf, read_shelf
+from optimiser.shelf import Shelf, check_shelf, nearest_shelf, read_shelf
 from optimiser.solver import Live
 from optimiser.story import Blend, Certificate, NoBlend
 from optimiser.telling import tell
-from optimiser.text.diagnostics import BadInput
+from optimiser.text.diagnostics import BadInput, Together
 from optimiser.ties import settle_ties
+from optimiser.weighing import may_be_coarse
 
 PROVED = 1e-7  # relative gap above which a warm answer is solved again from cold
 
@@ -40,11 +42,23 @@ def read(goal_file: Path, shelf_file: Path | None = None) -> tuple[GoalSheet, Sh
     Raises:
         BadInput: with every fault of the files.
     """
-    sheet = read_goals(goal_file, shelf_file)
-    named_at = None if shelf_file is not None else sheet.shelf_span
-    shelf = read_shelf(shelf_file or sheet.shelf or nearest_shelf(goal_file), named_at)
-    if faults := (*currency_faults(sheet, shelf), *lever_faults(sheet, shelf)):
-        raise BadInput(faults)
+    faults = Together()
+    sheet = shelf = None
+    with faults:
+        sheet = read_goals(goal_file, shelf_file)
+    with faults:
+        if sheet is None:
+            check_shelf(goal_file, shelf_file, "goals")
+        else:
+            named_at = None if shelf_file is not None else sheet.shelf_span
+            shelf = read_shelf(shelf_file or sheet.shelf or nearest_shelf(goal_file), named_at)
+    with faults:
+        own_scales(goal_file)
+    faults.settle()
+    assert sheet is not None  # or there were faults
+    assert shelf is not None
+    if later := (*currency_faults(sheet, shelf), *lever_faults(sheet, shelf)):
+        raise BadInput(later)
     return sheet, shelf
 
 
@@ -90,14 +104,17 @@ def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | No
     """None where some blend meets the goals, else why none does.
 
     Raises:
-        BadInput: with every fault of the files.
+        BadInput: with every fault of the files, or a balance too coarse for the blend that `answer` would give.
         SolverFault: the solver failed; no fault of the files.
     """
     sheet, shelf = read(goal_file, shelf_file)
     programme = build(sheet, shelf)
-    if Live(programme).minimise().feasible:
-        return None
-    return why_not(sheet, shelf, programme)
+    outcome = Live(programme).minimise()
+    if not outcome.feasible:
+        return why_not(sheet, shelf, programme)
+    if may_be_coarse(programme.columns, outcome.point):  # then only the blend itself tells whether it can be weighed
+        answer_for(sheet, shelf)
+    return None
 
 
 def why_not(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
@@ -11,7 +11,7 @@ from pydantic import Field
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Read, read_part, scalar
 from optimiser.text.names import fold, shown
-from optimiser.text.nodes import Node, Text
+from optimiser.text.nodes import Node, Table, Text
 from optimiser.text.quantities import (
     Misread,
     read_count,
@@ -64,6 +64,7 @@ class Batch:
     scale_g: float | None = None
     span: Span | None = None
     given: frozenset[str] = frozenset()
+    scale_span: Span | None = None
 
 
 def within(value: float, low: float, high: float, message: str, help_: str = "") -> float:
@@ -214,4 +215,6 @@ def read_batch(node: Node, _what: str, _: Any = None) -> Batch:
     Raises:
         Faults: everything that is wrong with it.
     """
-    return read_part(BatchForm, node).as_batch(node.span)
+    batch = read_part(BatchForm, node).as_batch(node.span)
+    entries = node.items() if isinstance(node, Table) else ()
+    return replace(batch, scale_span=next((value.span for key, value in entries if fold(key) == "scale"), None))

@@ -10,7 +10,10 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
+from optimiser import streams
+from optimiser.streams import say, speaks_unicode, tell, wants_colour
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
+from optimiser.text.opening import refused
 from optimiser.trial_options import add_actions
 from optimiser.usage import Parser
 from optimiser.usage import width as terminal_width
@@ -28,42 +31,66 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 found, 1 none exists, 2 bad input or usage, 3 our own fault."""
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # none are used, and looking for them is slow
     gc.disable()  # a short run leaves nothing worth collecting, and looking for it costs a tenth of the time
+    try:
+        streams.hold()
+        try:
+            code = run(arguments)
+        finally:
+            streams.finish()
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:  # the reader had enough
+        streams.give_up()
+        return FOUND
+    except streams.Unwritten as lost:
+        streams.give_up()
+        streams.tell(f"barwright: the answer cannot be written: {lost.why}")
+        return BAD
+    return code
+
+
+def run(arguments: Sequence[str] | None) -> int:
+    """Run one command, its faults told."""
     parser = build_parser()
-    asked = parser.parse_args(arguments)
+    try:
+        asked = parser.parse_args(arguments)
+    except OSError:  # not even the usage could be told
+        return BAD
     if asked.command is None:
-        parser.print_help(sys.stdout)
+        say(parser.format_help())
         return FOUND
     try:
         code: int = asked.run(asked)
-        sys.stdout.flush()
     except BadInput as bad:
         return complain(bad, as_json=getattr(asked, "json", False))
-    except KeyboardInterrupt:
-        return INTERRUPTED
-    except BrokenPipeError:  # the reader had enough; keep Python from complaining at exit
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return FOUND
+    except (BrokenPipeError, streams.Unwritten):
+        raise
     except Exception as fault:  # the last net: no traceback for a soap maker
+        if isinstance(fault, OSError) and (theirs := refused(fault)) is not None:
+            return complain(theirs, as_json=getattr(asked, "json", False))
         if os.environ.get("BARWRIGHT_TRACEBACK"):
             raise
-        print(f"barwright: a fault of the program, not of your files: {type(fault).__name__}: {fault}", file=sys.stderr)
-        print("Set BARWRIGHT_TRACEBACK=1 and run it again to see where, and please report it.", file=sys.stderr)
+        tell(f"barwright: a fault of the program, not of your files: {type(fault).__name__}: {fault}")
+        tell("Set BARWRIGHT_TRACEBACK=1 and run it again to see where, and please report it.")
         return FAULT
     return code
 
 
 def complain(bad: BadInput, *, as_json: bool = False) -> int:
     """Show every fault of what was written on stderr, and for programs as one JSON document on stdout too."""
-    from optimiser.text.render import render
-
+    warn(bad.diagnostics)
     if as_json:
         from optimiser.report.data import FORMAT, to_json
 
         say(to_json({"format": FORMAT, "status": "bad-input", "faults": as_data(bad.diagnostics)}))
-
-    colour = wants_colour(sys.stderr)
-    print(render(bad.diagnostics, width=terminal_width(), colour=colour), file=sys.stderr)
     return BAD
+
+
+def warn(faults: Sequence[Diagnostic]) -> None:
+    """Show faults on stderr."""
+    from optimiser.text.render import render
+
+    tell(render(faults, width=terminal_width(), colour=wants_colour(sys.stderr)))
 
 
 def build_parser() -> argparse.ArgumentParser:
@@ -133,7 +160,7 @@ class ShowVersion(argparse.Action):
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
         """Print it and stop."""
-        print(version())
+        say(version())
         parser.exit()
 
 
@@ -160,37 +187,51 @@ def run_blend(asked: argparse.Namespace) -> int:
 
 def run_watch(asked: argparse.Namespace) -> int:
     """The main job at every save; a half-written file is told and waited out."""
-    from optimiser.watching import files_of, watch
+    from optimiser.watching import place, watch
+
+    here = place(asked.goals, asked.shelf)
 
     def once() -> None:
+        here.return_to()
         try:
             run_once(asked)
         except BadInput as bad:
             complain(bad, as_json=asked.json)
-        sys.stdout.flush()
-        print(f"-- watching {asked.goals}; Ctrl-C ends it", file=sys.stderr, flush=True)
+        except OSError as error:
+            if isinstance(error, BrokenPipeError) or (theirs := refused(error)) is None:
+                raise
+            complain(theirs, as_json=asked.json)
+        streams.finish()
+        tell(f"-- watching {asked.goals}; Ctrl-C ends it")
 
-    watch(lambda: files_of(asked.goals, asked.shelf), once)
+    watch(here.files, once)
     return FOUND
 
 
 def run_once(asked: argparse.Namespace) -> int:
-    """The main job."""
+    """The main job; nothing is written before the answer stands."""
     from optimiser.answer import answer
     from optimiser.story import NoBlend
 
     if asked.save is not None:
-        refuse_overwriting(asked.save, force=asked.force)
+        from optimiser import writing
+
+        writing.refuse(
+            asked.save, force=asked.force, keep=[path for path in (asked.goals, asked.shelf) if path is not None]
+        )
     found = answer(asked.goals, asked.shelf)
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
+    text = told(asked, "blend", found)
     if asked.save is not None:
+        from optimiser.in_use import files_in_use
         from optimiser.recipe_writing import recipe_yaml
 
-        write(asked.save, recipe_yaml(found, asked.save))
-        print(f"Written: {asked.save}", file=sys.stderr)
-    show(asked, "blend", found)
+        kept = files_in_use(asked.goals, asked.shelf)
+        writing.write(asked.save, recipe_yaml(found, asked.save), force=asked.force, keep=kept)
+        tell(f"Written: {asked.save}")
+    say(text)
     return FOUND
 
 
@@ -261,9 +302,11 @@ def run_trial(asked: argparse.Namespace) -> int:
     """Trials and the maker's own scales."""
     from optimiser.trial_commands import COMMANDS
 
-    text, code = COMMANDS[asked.action](asked, how(asked))
-    say(text)
-    return code
+    done = COMMANDS[asked.action](asked, how(asked))
+    if done.warnings:
+        warn(done.warnings)
+    say(done.text)
+    return done.code
 
 
 def run_schema(asked: argparse.Namespace) -> int:
@@ -271,9 +314,10 @@ def run_schema(asked: argparse.Namespace) -> int:
     import json
 
     from optimiser.schema import schema
-    from optimiser.shelf import own_names
+    from optimiser.shelf import names_on
 
-    say(json.dumps(schema(asked.kind, own_names(asked.shelf)), indent=1, ensure_ascii=False) + "\n")
+    own = () if asked.shelf is None else names_on(asked.shelf)
+    say(json.dumps(schema(asked.kind, own), indent=1, ensure_ascii=False) + "\n")
     return FOUND
 
 
@@ -290,24 +334,28 @@ def run_new(asked: argparse.Namespace) -> int:
 
 def show(asked: argparse.Namespace, kind: str, story: Any) -> None:
     """Print a story as text or as JSON."""
+    say(told(asked, kind, story))
+
+
+def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
+    """A story as text or as JSON."""
     if asked.json:
         from optimiser.report import data
 
-        say(data.to_json(getattr(data, kind)(story)))
-    else:
-        from optimiser.report import text
+        document: str = data.to_json(getattr(data, kind)(story))
+        return document
+    from optimiser.report import text
 
-        options = how(asked)
-        wanted: dict[str, Any] = {}
-        if getattr(asked, "steps", False) and kind in ("blend", "weighed"):
-            wanted["steps"] = True
-        if kind == "blend" and asked.save is not None:
-            wanted["saved"] = str(asked.save)
-        say(
-            getattr(text, kind)(
-                story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted
-            )
-        )
+    options = how(asked)
+    wanted: dict[str, Any] = {}
+    if getattr(asked, "steps", False) and kind in ("blend", "weighed"):
+        wanted["steps"] = True
+    if kind == "blend" and asked.save is not None:
+        wanted["saved"] = str(asked.save)
+    words: str = getattr(text, kind)(
+        story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted
+    )
+    return words
 
 
 def show_no_blend(none: Any, asked: argparse.Namespace) -> None:
@@ -323,45 +371,3 @@ def how(asked: argparse.Namespace) -> dict[str, Any]:
         "ascii": not speaks_unicode(sys.stdout),
         "as_json": asked.json,
     }
-
-
-def wants_colour(stream: Any) -> bool:
-    """Colour only on a terminal that has not said no."""
-    quiet = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
-    return bool(stream.isatty()) and not quiet
-
-
-def speaks_unicode(stream: Any) -> bool:
-    """Whether a stream can carry more than ASCII."""
-    try:
-        "±█│→".encode(stream.encoding or "ascii")
-    except (UnicodeEncodeError, LookupError):
-        return False
-    return True
-
-
-def say(text: str) -> None:
-    """Write an answer to stdout as it stands."""
-    sys.stdout.write(text if text.endswith("\n") else f"{text}\n")
-
-
-def refuse_overwriting(path: Path, *, force: bool) -> None:
-    """A file that is there is not written over unasked.
-
-    Raises:
-        BadInput: the file exists and `force` is not given.
-    """
-    if path.exists() and not force:
-        raise BadInput([Diagnostic("file-exists", f"{path} is there already", "choose another name, or add --force")])
-
-
-def write(path: Path, text: str) -> None:
-    """Write a file, or say in words why not.
-
-    Raises:
-        BadInput: the file cannot be written.
-    """
-    try:
-        path.write_text(text, encoding="utf-8")
-    except OSError as error:
-        raise BadInput([Diagnostic("cannot-write", f"cannot write {path}: {error.strerror}")]) from error

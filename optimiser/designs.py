@@ -21,6 +21,7 @@ from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import Faults, read_form
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Table, Text
+from optimiser.text.opening import kind_of_file
 from optimiser.text.source import parse_yaml, read_text
 from optimiser.text.spans import Span
 
@@ -95,19 +96,27 @@ def own_designs(start: Path, known: Known | None = None) -> tuple[Design, ...]:
     Raises:
         BadInput: with every fault of the files in it.
     """
+    files = design_files(start)
+    return _read_all(files, known or Known()) if files else ()
+
+
+def design_files(start: Path) -> tuple[Path, ...]:
+    """The files of the nearest folder called designs, in or above `start`, that has any of the maker's designs."""
     here = start.absolute()
     for folder in (here, *here.parents):
         files = _yaml_files(folder / FOLDER)
         if any(_is_ours(path) for path in files):
-            return _read_all(files, known or Known())
+            return files
     return ()
 
 
 def _yaml_files(folder: Path) -> tuple[Path, ...]:
     try:
-        return tuple(sorted(path for path in folder.iterdir() if path.suffix.lower() in SUFFIXES and path.is_file()))
-    except OSError:
+        listed = sorted(folder.iterdir())
+    except (OSError, ValueError):
         return ()
+    wanted = (path for path in listed if path.suffix.lower() in SUFFIXES and not path.name.startswith("."))
+    return tuple(path for path in wanted if kind_of_file(path) != "folder")
 
 
 def _is_ours(path: Path) -> bool:

@@ -24,6 +24,7 @@ from optimiser.subjects import Known
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import read_form
 from optimiser.text.names import fold
+from optimiser.text.opening import beside
 from optimiser.text.quantities import same_currency
 from optimiser.text.source import read_yaml
 from optimiser.text.spans import Span
@@ -132,7 +133,7 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
     return GoalSheet(
         path=str(path),
         title=form.title or path.stem,
-        shelf=None if form.shelf is None else path.parent / form.shelf,
+        shelf=None if form.shelf is None else beside(path.parent, form.shelf),
         batch=bringing.batch if bringing is not None else batch,
         designs=form.design,
         goals=form.goals,

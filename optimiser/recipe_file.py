@@ -34,6 +34,7 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, names_of, read_form, scalar, table, told, unknown_key
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Text
+from optimiser.text.opening import beside
 from optimiser.text.quantities import Misread, read_mass, read_share, write_number
 from optimiser.text.source import read_yaml
 from optimiser.text.spans import Span
@@ -101,7 +102,7 @@ def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
     return RecipeSheet(
         path=str(path),
         title=form.title or path.stem,
-        shelf=None if form.shelf is None else path.parent / form.shelf,
+        shelf=None if form.shelf is None else beside(path.parent, form.shelf),
         fats=form.fats,
         alkali=form.alkali,
         superfat=form.superfat,

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-import os
+from collections.abc import Mapping
 from pathlib import Path
 
 from optimiser.story import Blend
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.nodes import Node, Table
+from optimiser.text.opening import typed
+from optimiser.text.source import one_line, parse_yaml
+from optimiser.writing import seen_from
 
 HEADER = """\
 # Worked out by barwright from {goals}. Rounded for a balance that reads {step:g} g.
@@ -15,7 +20,11 @@ HEADER = """\
 
 
 def recipe_yaml(blend: Blend, target: Path) -> str:
-    """The recipe to weigh, as YAML; the shelf is named as seen from the folder of `target`."""
+    """The recipe to weigh, as YAML; the shelf is named as seen from the folder of `target`.
+
+    Raises:
+        BadInput: the shelf's path, or a name on the shelf, cannot stand in a file and be read back.
+    """
     import yaml
 
     recipe, batch = blend.recipe, {}
@@ -27,8 +36,8 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
         batch["cured_water"] = f"{100 * recipe.cured_water:g} %"
     alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
     content: dict[str, object] = {
-        "title": blend.title,
-        "shelf": Path(os.path.relpath(blend.shelf_file, target.parent)).as_posix(),
+        "title": one_line(typed(blend.title)),
+        "shelf": typed(seen_from(target, Path(blend.shelf_file))),
         "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
         "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
         "water": mass(recipe.water),
@@ -37,8 +46,28 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     }
     if recipe.additives:
         content["additives"] = {item.name: mass(grams) for item, grams in recipe.additives}
-    header = HEADER.format(goals=blend.goal_file, step=blend.step_grams)
-    return header + yaml.safe_dump(content, sort_keys=False, allow_unicode=True)
+    body = yaml.safe_dump(content, sort_keys=False, allow_unicode=True, width=10**6)
+    _read_back(body, content, target)
+    return HEADER.format(goals=one_line(typed(str(blend.goal_file))), step=blend.step_grams) + body
+
+
+def _read_back(text: str, content: Mapping[str, object], target: Path) -> None:
+    """See that what is to be saved says the same when it is read.
+
+    Raises:
+        BadInput: it does not.
+    """
+    source = parse_yaml(text, str(target))
+    if not source.faults and _plain(source.root) == content:
+        return
+    shelf = source.root.get("shelf") if isinstance(source.root, Table) else None  # type: ignore[call-overload]
+    what = "a name" if shelf == content["shelf"] else f"the shelf's path {content['shelf']}"
+    message = f"cannot write {target}: {what} has letters that a recipe cannot name it by"
+    raise BadInput([Diagnostic("cannot-write", message, "rename the file, its folder or the fat with plain letters")])
+
+
+def _plain(node: Node | None) -> object:
+    return {str(key): _plain(value) for key, value in node.items()} if isinstance(node, Table) else str(node)
 
 
 def mass(grams: float) -> str:

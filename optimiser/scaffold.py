@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import json
+import os
+import shutil
 from pathlib import Path
 from typing import Literal
 
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.writing import cannot_write, create, made_folders, take_back
 
+SHOWN = 3  # names of what is in the way
 FOLDERS = ("goals", "inventory")
 SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe"]], ...] = (
     ("goals", "goals"),
@@ -61,7 +65,7 @@ Next: barwright blend {example}
 
 
 def lay_out(folder: Path) -> str:
-    """Write the starter files into a new or empty folder.
+    """Write the starter files into a new or empty folder: all of them, or none.
 
     Returns:
         What to tell the maker.
@@ -69,23 +73,88 @@ def lay_out(folder: Path) -> str:
     Raises:
         BadInput: the folder holds something already, or cannot be written.
     """
+    refuse_in_use(folder)
+    files = starter_files()
+    made: list[Path] = []
+    try:
+        made_folders(folder, made)
+        fill(folder, files)
+    except (OSError, ValueError) as error:
+        take_back(made)
+        raise BadInput([cannot_write(folder, error)]) from None
+    except BaseException:
+        take_back(made)
+        raise
+    return WELCOME.format(folder=folder, example=folder / "goals" / "everyday.yaml")
+
+
+def refuse_in_use(folder: Path) -> None:
+    """Refuse a folder that is not new and not empty.
+
+    Raises:
+        BadInput: something is there, or the system will not say what.
+    """
+    help_ = "name a new folder"
+    try:
+        held = sorted(item.name for item in folder.iterdir())
+    except FileNotFoundError:
+        if os.path.islink(folder):  # noqa: PTH114  raises nothing, whatever the name
+            raise BadInput([Diagnostic("dangling-link", f"{folder} is a link that leads to nothing", help_)]) from None
+        return
+    except NotADirectoryError:
+        raise BadInput([Diagnostic("folder-in-use", f"{folder} is no folder, or lies in none", help_)]) from None
+    except (OSError, ValueError) as error:
+        raise BadInput([cannot_write(folder, error)]) from None
+    if held:
+        rest = f" and {len(held) - SHOWN} more" if len(held) > SHOWN else ""
+        message = f"{folder} is there and not empty: it holds {', '.join(held[:SHOWN])}{rest}"
+        raise BadInput([Diagnostic("folder-in-use", message, help_)])
+
+
+def starter_files() -> dict[Path, str]:
+    """The text of every file of a new workspace, by its path inside it."""
     from optimiser.schema import schema
     from optimiser.shelf import own_names
 
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise BadInput([Diagnostic("folder-in-use", f"{folder} is there and not empty", "name a new folder")])
+    files = {
+        Path(name) / path.name: path.read_text(encoding="utf-8")
+        for name in FOLDERS
+        for path in sorted((starter() / name).iterdir())
+        if path.is_file()
+    }
+    own = own_names(starter() / "inventory" / "kittiwake.yaml")
+    for name, kind in SCHEMAS:
+        files[Path(name) / f"{kind}.schema.json"] = json.dumps(schema(kind, own), indent=1) + "\n"
+    files[Path("recipes") / "in-hand.yaml"] = RECIPE
+    files[Path("designs") / "our-designs.yaml"] = DESIGN
+    files[Path(".vscode") / "settings.json"] = json.dumps(EDITOR, indent=2) + "\n"
+    return files
+
+
+def fill(folder: Path, files: dict[Path, str]) -> None:
+    """Write files into an empty folder; where one cannot be written, the folder is empty again.
+
+    They come to be in a folder of their own inside it, which is not seen, and are moved out when all of them are there.
+    The folder itself stays the one that it is, since somebody may stand in it.
+
+    Raises:
+        OSError: one of them cannot be written.
+    """
+    staged = folder / f".barwright-{os.urandom(8).hex()}"
+    moved: list[Path] = []
     try:
-        for name in FOLDERS:
-            copy(starter() / name, folder / name)
-        for name, kind in SCHEMAS:
-            own = own_names(folder / "inventory" / "kittiwake.yaml")
-            put(folder / name / f"{kind}.schema.json", json.dumps(schema(kind, own), indent=1) + "\n")
-        put(folder / "recipes" / "in-hand.yaml", RECIPE)
-        put(folder / "designs" / "our-designs.yaml", DESIGN)
-        put(folder / ".vscode" / "settings.json", json.dumps(EDITOR, indent=2) + "\n")
-    except OSError as error:
-        raise BadInput([Diagnostic("cannot-write", f"cannot write into {folder}: {error.strerror}")]) from error
-    return WELCOME.format(folder=folder, example=folder / "goals" / "everyday.yaml")
+        for name in sorted({path.parent for path in files}):
+            (staged / name).mkdir(parents=True)
+        for path, text in files.items():
+            create(staged / path, text)
+        for item in sorted(staged.iterdir()):
+            item.rename(folder / item.name)
+            moved.append(folder / item.name)
+        staged.rmdir()
+    except BaseException:
+        for item in (*moved, staged):
+            shutil.rmtree(item, ignore_errors=True)
+        raise
 
 
 def starter() -> Path:
@@ -93,16 +162,3 @@ def starter() -> Path:
     here = Path(__file__).parent
     packed = here / "starter"
     return packed if packed.is_dir() else here.parent
-
-
-def copy(source: Path, target: Path) -> None:
-    """Copy the plain files of one folder."""
-    for path in sorted(source.iterdir()):
-        if path.is_file():
-            put(target / path.name, path.read_text(encoding="utf-8"))
-
-
-def put(path: Path, text: str) -> None:
-    """Write one file, with the folders above it."""
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(text, encoding="utf-8")

@@ -15,6 +15,7 @@ from pathlib import Path
 from optimiser.reference import rows
 from optimiser.student import t_quantile
 from optimiser.text.names import fold
+from optimiser.text.opening import kind_of_file
 
 FOLDER = "trials"
 FILE = "scales.yaml"
@@ -165,4 +166,4 @@ def nearest_scales(goal_file: Path) -> Path | None:
     """The scales of the nearest folder `trials` that has any, going up from the folder of a goal file."""
     start = goal_file.absolute().parent
     candidates = (folder / FOLDER / FILE for folder in (start, *start.parents))
-    return next((path for path in candidates if path.is_file()), None)
+    return next((path for path in candidates if kind_of_file(path) == "file"), None)

@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from optimiser.file_kinds import refuse_other
+from optimiser.file_kinds import Kind, file_kind, refuse_other
 from optimiser.shelf_form import Lot, Pack, ShelfForm, Stocked, StockedAdditive, StockedAlkali
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import read_form
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Row, Table, Text
+from optimiser.text.opening import beside, kind_of_file, reason
 from optimiser.text.quantities import same_currency
-from optimiser.text.source import Source, parse_yaml, read_text
+from optimiser.text.source import Source, parse_yaml, read_text, read_yaml
 from optimiser.text.spans import Span
 
 __all__ = [
@@ -23,10 +24,14 @@ __all__ = [
     "Stocked",
     "StockedAdditive",
     "StockedAlkali",
+    "check_shelf",
+    "names_on",
     "nearest_shelf",
     "own_names",
     "read_shelf",
+    "shelf_named",
     "shelf_of",
+    "shelves_in",
 ]
 
 SUFFIXES = (".yaml", ".yml", ".csv")
@@ -108,13 +113,12 @@ def nearest_shelf(goal_file: Path) -> Path:
     for folder in (start, *start.parents):
         inventory = folder / "inventory"
         try:
-            found = sorted(
-                item
-                for item in inventory.iterdir()
-                if item.suffix.lower() in SUFFIXES and not item.name.startswith(".")
-            )
-        except OSError:
+            found = shelves_in(inventory)
+        except (FileNotFoundError, NotADirectoryError):
             continue
+        except (OSError, ValueError) as error:
+            message = f"{inventory} cannot be looked into: {reason(error)}"
+            raise BadInput([Diagnostic("which-shelf", message, name_it)]) from None
         if len({item.stem for item in found}) == 1:  # one shelf, perhaps in two forms: the YAML one says more
             return min(found, key=lambda item: item.suffix.lower() == ".csv")
         several = ", ".join(item.name for item in found)
@@ -129,12 +133,43 @@ def nearest_shelf(goal_file: Path) -> Path:
     )
 
 
+def shelves_in(folder: Path) -> list[Path]:
+    """What could be a shelf in a folder called inventory, sorted; a folder inside it is none.
+
+    Raises:
+        OSError: there is no such folder, or it cannot be looked into.
+    """
+    return sorted(
+        item
+        for item in folder.iterdir()
+        if item.suffix.lower() in SUFFIXES and not item.name.startswith(".") and kind_of_file(item) != "folder"
+    )
+
+
 def own_names(path: Path | None) -> tuple[str, ...]:
     """The names of the maker's own fats on a shelf, however faulty the rest of it is."""
+    if path is None:
+        return ()
     try:
-        root = _source(path).root if path is not None else None
+        return _own_names(_source(path).root)
     except BadInput:
         return ()
+
+
+def names_on(path: Path) -> tuple[str, ...]:
+    """The names of the maker's own fats on a shelf that must be there.
+
+    Raises:
+        BadInput: it cannot be read, or it is no shelf.
+    """
+    source = _source(path)
+    refuse_other(source, "shelf")
+    if source.root is None:
+        raise BadInput(source.faults)
+    return _own_names(source.root)
+
+
+def _own_names(root: Node | None) -> tuple[str, ...]:
     fats = next((node for key, node in root.items() if fold(key) == "fats"), None) if isinstance(root, Table) else None
     entries = [entry for entry in fats if isinstance(entry, Table)] if isinstance(fats, Row) else []
     folded = [{fold(key): value for key, value in entry.items()} for entry in entries]
@@ -147,19 +182,52 @@ def own_names(path: Path | None) -> tuple[str, ...]:
 
 def shelf_of(root: Node | None, goal_file: Path) -> Path | None:
     """The shelf that a goal or recipe file names, or the nearest one; None where there is none to be found."""
-    named = (
-        next((node for key, node in root.items() if fold(key) == "shelf"), None) if isinstance(root, Table) else None
-    )
-    if isinstance(named, Text) and not named.is_blank and "\0" not in named:
-        return goal_file.parent / named
+    named = shelf_named(root)
+    if named is not None and not named.is_blank and "\0" not in named:
+        return beside(goal_file.parent, named)
     try:
         return nearest_shelf(goal_file)
     except BadInput:
         return None
 
 
+def check_shelf(path: Path, shelf_file: Path | None, wanted: Kind) -> None:
+    """Tell what is wrong with the shelf of a file that is faulty itself, so that all can be mended in one go.
+
+    Args:
+        path: the goal or recipe file.
+        shelf_file: used in place of the shelf that the file names.
+        wanted: which of the two it should be; where it plainly is another file, its shelf is nobody's concern.
+
+    Raises:
+        BadInput: with every fault of the shelf, as far as it can be told which one is meant.
+    """
+    try:
+        root = read_yaml(path).root
+    except BadInput:
+        root = None
+    if file_kind(root) not in (None, wanted):
+        return
+    if shelf_file is not None:
+        read_shelf(shelf_file)
+        return
+    named = shelf_named(root)
+    if named is not None and not named.is_blank and "\0" not in named:
+        read_shelf(beside(path.parent, named), named.span)
+    elif named is None and wanted == "goals" and isinstance(root, Table):
+        read_shelf(nearest_shelf(path))
+
+
+def shelf_named(root: Node | None) -> Text | None:
+    """What a goal or recipe file says under `shelf`, however faulty the rest of it is."""
+    named = (
+        next((node for key, node in root.items() if fold(key) == "shelf"), None) if isinstance(root, Table) else None
+    )
+    return named if isinstance(named, Text) else None
+
+
 def _source(path: Path) -> Source:
-    if path.suffix.lower() not in SUFFIXES and path.is_file():
+    if path.suffix.lower() not in SUFFIXES and kind_of_file(path) == "file":
         raise BadInput([Diagnostic("wrong-suffix", f"{path} is no shelf: its name ends neither in .yaml nor in .csv")])
     text = read_text(path)
     if path.suffix.lower() != ".csv":

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -14,19 +15,31 @@ from optimiser.scale_file import read_scales, scales_yaml
 from optimiser.scales import FILE, MEASURES, Scale
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold, shown
+from optimiser.text.opening import kind_of_file, typed
 from optimiser.text.quantities import Misread, read_number
+from optimiser.text.source import one_line
 from optimiser.trial_fit import MeasureFit, fit_measure
 from optimiser.trial_writing import Entry, record
-from optimiser.trials import Trial, as_date, as_hardness, as_trace, as_unmould, read_trial, read_trials
+from optimiser.trials import LeftOut, Trial, as_date, as_hardness, as_trace, as_unmould, read_trial, read_trials
+from optimiser.writing import write
 
 T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What a command has to say, its exit code, and what it went on without."""
+
+    text: str
+    code: int
+    warnings: tuple[Diagnostic, ...] = ()
 
 
 # -- add -------------------------------------------------------------------------------------------------------
 
 
-def add_trial(asked: argparse.Namespace, how: Mapping[str, Any]) -> tuple[str, int]:
-    """Record one trial; returns what to say, and the exit code.
+def add_trial(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
+    """Record one trial; once it is written, a fault of a file beside it is a warning and no more.
 
     Raises:
         BadInput: the recipe or an option cannot be read, or nothing was noted.
@@ -40,11 +53,12 @@ def add_trial(asked: argparse.Namespace, how: Mapping[str, Any]) -> tuple[str, i
     made(Trial("", str(asked.recipe), sheet, linked=True))  # a recipe that cannot be judged is told before it is kept
     path = record(asked.folder, sheet, entry, linked=asked.link)
     batch = made(read_trial(path))
+    batches, left = batches_in(asked.folder)
+    warnings = warnings_of(left)
     if how["as_json"]:
-        return to_json(listing(asked.folder, [batch])), 0
-    batches = [made(trial) for trial in read_trials(asked.folder)]
+        return Done(to_json(listing(asked.folder, [batch], left)), 0, warnings)
     counts = {name: len(observations(name, batches).readings) for name in MEASURES}
-    return added(path, batch, counts, paper(how)), 0
+    return Done(added(path, batch, counts, paper(how)), 0, warnings)
 
 
 def entry_of(asked: argparse.Namespace) -> Entry:
@@ -54,7 +68,7 @@ def entry_of(asked: argparse.Namespace) -> Entry:
         BadInput: with every option that cannot be read, or none that says anything.
     """
     faults: list[Diagnostic] = []
-    hardness = with_unit(asked.hardness, asked.hardness_unit, faults)
+    hardness = with_unit(flat(asked.hardness), flat(asked.hardness_unit), faults)
     for option, text, reader in (
         ("--trace", asked.trace, as_trace),
         ("--unmould", asked.unmould, as_unmould),
@@ -63,7 +77,7 @@ def entry_of(asked: argparse.Namespace) -> Entry:
     ):
         if text:
             check(option, text, reader, faults)
-    notes = tuple(" ".join(note.split()) for note in asked.note if note.strip())
+    notes = tuple(flat(note) for note in asked.note if note.strip())
     if not any((asked.trace, asked.unmould, hardness, asked.ash, notes, faults)):
         help_ = (
             'add --trace "4 min 30 s", --unmould "20 h", --hardness 41 --hardness-unit "Shore D", --ash no or --note'
@@ -104,64 +118,97 @@ def check(option: str, text: str, reader: Callable[[str, str], T], faults: list[
 
 
 def flat(text: str) -> str:
-    """Text on one line."""
-    return " ".join(text.split())
+    """Text on one line, whatever the locale makes of it."""
+    return one_line(typed(text))
 
 
 # -- list and fit ----------------------------------------------------------------------------------------------
 
 
-def list_trials(asked: argparse.Namespace, how: Mapping[str, Any]) -> tuple[str, int]:
+def list_trials(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     """Every trial of the folder.
 
     Raises:
-        BadInput: no such folder, no trials in it, or faults in their files.
+        BadInput: no such folder, or no trial in it that can be read.
     """
     from optimiser.report import data_trials, text_trials
     from optimiser.report.data import to_json
 
-    batches = batches_of(asked.folder)
+    batches, left = some_batches_in(asked.folder)
     if how["as_json"]:
-        return to_json(data_trials.listing(asked.folder, batches)), 0
-    return text_trials.listing(asked.folder, batches, paper(how)), 0
+        text = to_json(data_trials.listing(asked.folder, batches, left))
+    else:
+        text = text_trials.listing(asked.folder, batches, paper(how))
+    return Done(text, 0, warnings_of(left))
 
 
-def fit_trials(asked: argparse.Namespace, how: Mapping[str, Any]) -> tuple[str, int]:
+def fit_trials(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     """The maker's own scales; exit code 1 where none of those asked for can be used.
 
     Raises:
-        BadInput: no such measure, no trials, faults in their files, or scales that cannot be written.
+        BadInput: no such measure, no trial that can be read, or scales that cannot be written.
     """
     from optimiser.report import data_trials, text_trials
     from optimiser.report.data import to_json
 
     names = MEASURES if asked.measure is None else (measure_named(asked.measure),)
-    batches = batches_of(asked.folder)
+    batches, left = some_batches_in(asked.folder)
     fits = [fit_measure(name, batches) for name in names]
     path = asked.folder / FILE
-    saved = save(path, fits) if asked.save else ""
+    saved = save(path, fits, files_of(batches)) if asked.save else ""
     code = 0 if any(item.scale is not None for item in fits) else 1
     if how["as_json"]:
-        return to_json(data_trials.fitted(asked.folder, fits, path if saved and path.is_file() else None)), code
+        there = path if saved and path.is_file() else None
+        return Done(to_json(data_trials.fitted(asked.folder, fits, there, left)), code, warnings_of(left))
     if not asked.save and code == 0:
         one = f" {asked.measure}" if asked.measure else ""
         saved = (
             f"Next: barwright trial fit{one} --folder {asked.folder} --save, and goals may be written in these units."
         )
-    return text_trials.fitted(fits, saved, paper(how)), code
+    return Done(text_trials.fitted(fits, saved, paper(how)), code, warnings_of(left))
 
 
-def batches_of(folder: Path) -> list[Made]:
-    """Every trial of a folder with its batch worked out.
+def batches_in(folder: Path) -> tuple[list[Made], tuple[LeftOut, ...]]:
+    """Every trial of a folder with its batch worked out, and the files of which none can be.
 
     Raises:
-        BadInput: no such folder, no trials in it, or faults in their files.
+        BadInput: no such folder.
     """
-    found = [made(trial) for trial in read_trials(folder)]
-    if not found:
-        help_ = "record the first with 'barwright trial add RECIPE'"
-        raise BadInput([Diagnostic("no-trials", f"there are no trials in {folder}", help_)])
-    return found
+    trials, unread = read_trials(folder)
+    found, left = [], list(unread)
+    for trial in trials:
+        try:
+            found.append(made(trial))
+        except BadInput as bad:
+            left.append(LeftOut(trial.path, bad.diagnostics))
+    return found, tuple(sorted(left, key=lambda item: item.path))
+
+
+def some_batches_in(folder: Path) -> tuple[list[Made], tuple[LeftOut, ...]]:
+    """The same, where at least one is wanted.
+
+    Raises:
+        BadInput: no such folder, or no trial in it that can be used.
+    """
+    found, left = batches_in(folder)
+    if found:
+        return found, left
+    if left:
+        raise BadInput(warnings_of(left))
+    help_ = "record the first with 'barwright trial add RECIPE'"
+    raise BadInput([Diagnostic("no-trials", f"there are no trials in {folder}", help_)])
+
+
+def warnings_of(left: Sequence[LeftOut]) -> tuple[Diagnostic, ...]:
+    """What to tell of files that were left out."""
+    return tuple(fault for item in left for fault in item.told())
+
+
+def files_of(batches: Sequence[Made]) -> set[Path]:
+    """Every file that the batches are read from."""
+    trials = [item.trial for item in batches]
+    shelves = {trial.recipe.shelf for trial in trials if trial.recipe.shelf is not None}
+    return shelves | {Path(path) for trial in trials for path in (trial.path, trial.recipe.path)}
 
 
 def measure_named(name: str) -> str:
@@ -182,7 +229,7 @@ def measure_named(name: str) -> str:
     raise BadInput([Diagnostic("no-reading", f"{known.words} cannot be fitted: {why}", f"fit one of {names}")])
 
 
-def save(path: Path, fits: Sequence[MeasureFit]) -> str:
+def save(path: Path, fits: Sequence[MeasureFit], keep: Iterable[Path] = ()) -> str:
     """Write the scales that can be used; a measure that was fitted and cannot be used loses its old scale.
 
     Returns:
@@ -191,17 +238,14 @@ def save(path: Path, fits: Sequence[MeasureFit]) -> str:
     Raises:
         BadInput: the file that is there cannot be read, or a new one cannot be written.
     """
-    before: Mapping[str, Scale] = read_scales(path) if path.is_file() else {}
+    before = saved_before(path)
     tried = {item.measure for item in fits}
     kept = {name: scale for name, scale in before.items() if name not in tried}
     after = kept | {item.measure: item.scale for item in fits if item.scale is not None}
     dropped = sorted(set(before) - set(after))
     if not after and not before:
         return "Nothing to save: no scale can be used yet."
-    try:
-        path.write_text(scales_yaml(after), encoding="utf-8")
-    except OSError as error:
-        raise BadInput([Diagnostic("cannot-write", f"cannot write {path}: {error.strerror}")]) from error
+    write(path, scales_yaml(after), force=True, keep=keep)
     gone = (
         f" The scale of {', '.join(dropped)} that was there before can no longer be used, and is gone."
         if dropped
@@ -211,6 +255,22 @@ def save(path: Path, fits: Sequence[MeasureFit]) -> str:
     return f"Saved: {path} holds {held}.{gone}"
 
 
+def saved_before(path: Path) -> Mapping[str, Scale]:
+    """The scales that are there already.
+
+    Raises:
+        BadInput: what is there cannot be read as scales; it is left alone, since it may be something else.
+    """
+    if kind_of_file(path) == "missing":
+        return {}
+    try:
+        return read_scales(path)
+    except BadInput as bad:
+        *others, last = bad.diagnostics
+        help_ = last.help or "move the file away and fit again"
+        raise BadInput([*others, replace(last, help=help_)]) from None
+
+
 def paper(how: Mapping[str, Any]) -> Any:
     """What the text is set on."""
     from optimiser.report.paper import Paper
@@ -218,7 +278,7 @@ def paper(how: Mapping[str, Any]) -> Any:
     return Paper(how["width"], how["colour"], how["ascii"])
 
 
-COMMANDS: Mapping[str, Callable[[argparse.Namespace, Mapping[str, Any]], tuple[str, int]]] = {
+COMMANDS: Mapping[str, Callable[[argparse.Namespace, Mapping[str, Any]], Done]] = {
     "add": add_trial,
     "list": list_trials,
     "fit": fit_trials,

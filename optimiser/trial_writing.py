@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import unicodedata
 from dataclasses import dataclass
@@ -10,7 +9,11 @@ from pathlib import Path
 
 from optimiser.recipe_file import RecipeSheet, Weighed
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.opening import kind_of_file, typed
 from optimiser.text.quantities import write_number
+from optimiser.text.source import one_line, parse_yaml
+from optimiser.trials import trial_of
+from optimiser.writing import cannot_write, create, made_folders, same_file, seen_from, take_back
 
 LONGEST_NAME = 40
 MOST_TRIES = 1000  # names taken by somebody else in the very moment of writing
@@ -45,11 +48,11 @@ def trial_yaml(sheet: RecipeSheet, entry: Entry, target: Path, *, linked: bool =
         target: the file that it is for; paths are written as seen from its folder.
         linked: name the recipe's file in place of copying the recipe.
     """
-    named = seen_from(target, Path(sheet.path))
+    named = typed(seen_from(target, Path(sheet.path)))
     if linked:
-        head, recipe = LINKED, [f"recipe: {_plain(named)}"]
+        head, recipe = LINKED, [f"recipe: {_exact(named)}"]
     else:
-        head, recipe = COPIED.format(recipe=" ".join(named.split())) + LYE, ["recipe:", *recipe_lines(sheet, target)]
+        head, recipe = COPIED.format(recipe=one_line(named)) + LYE, ["recipe:", *recipe_lines(sheet, target)]
     lines = [f"date: {entry.date}"] if entry.date else []
     told = (("trace", entry.trace), ("unmould", entry.unmould), ("hardness", entry.hardness))
     lines += [f"{key}: {_plain(said)}" for key, said in told if said]
@@ -60,9 +63,9 @@ def trial_yaml(sheet: RecipeSheet, entry: Entry, target: Path, *, linked: bool =
 
 def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
     """A recipe as lines under the key `recipe`."""
-    lines = [f"  title: {_plain(sheet.title)}"]
+    lines = [f"  title: {_plain(one_line(typed(sheet.title)))}"]
     if sheet.shelf is not None:
-        lines.append(f"  shelf: {_plain(seen_from(target, sheet.shelf))}")
+        lines.append(f"  shelf: {_exact(typed(seen_from(target, sheet.shelf)))}")
     lines += _weighed("fats", sheet.fats) + _weighed("alkali", sheet.alkali)
     if sheet.superfat is not None:
         lines.append(f"  superfat: {write_number(sheet.superfat)} %")
@@ -88,20 +91,16 @@ def _grams(grams: float) -> str:
 
 
 def _plain(text: str) -> str:
-    """Text as YAML reads it back, in quotes only where it needs them."""
+    """Words on one line as YAML reads them back, in quotes only where they need them."""
+    return _exact(" ".join(text.split()))
+
+
+def _exact(text: str) -> str:
+    """The same for a path, of which no blank may be lost."""
     import yaml
 
-    flat = " ".join(text.split())
-    written: str = yaml.safe_dump(flat, allow_unicode=True, width=10**6)
+    written: str = yaml.safe_dump(text, allow_unicode=True, width=10**6)
     return written.removesuffix("\n").removesuffix("\n...")
-
-
-def seen_from(target: Path, path: Path) -> str:
-    """A path as a file in the folder of `target` would name it."""
-    try:
-        return Path(os.path.relpath(path, target.parent)).as_posix()
-    except ValueError:  # another drive
-        return path.absolute().as_posix()
 
 
 def record(folder: Path, sheet: RecipeSheet, entry: Entry, *, linked: bool = False) -> Path:
@@ -111,22 +110,61 @@ def record(folder: Path, sheet: RecipeSheet, entry: Entry, *, linked: bool = Fal
         The file that was written.
 
     Raises:
-        BadInput: the folder or the file cannot be written.
+        BadInput: the folder or the file cannot be written, or what would be in it could not be read again.
+    """
+    made: list[Path] = []
+    try:
+        made_folders(folder, made)
+        path = recorded(folder, sheet, entry, linked=linked)
+    except (OSError, ValueError) as error:
+        take_back(made)
+        raise BadInput([cannot_write(folder, error)]) from None
+    except BaseException:
+        take_back(made)
+        raise
+    return path
+
+
+def recorded(folder: Path, sheet: RecipeSheet, entry: Entry, *, linked: bool) -> Path:
+    """The same in a folder that is there.
+
+    Raises:
+        BadInput: what would be in the file could not be read again, or no number is free.
+        OSError: the file cannot be written.
+    """
+    first = next_number(folder)
+    for number in range(first, first + MOST_TRIES):
+        path = folder / f"{number:03d}-{slug(sheet.title)}.yaml"
+        text = trial_yaml(sheet, entry, path, linked=linked)
+        refuse_unreadable(text, sheet, path)
+        try:
+            create(path, text)
+        except FileExistsError:
+            continue
+        return path
+    raise BadInput([Diagnostic("cannot-write", f"no free number for a trial was found in {folder}")])
+
+
+def refuse_unreadable(text: str, sheet: RecipeSheet, path: Path) -> None:
+    """See that a trial reads back as it is written before it is kept.
+
+    Raises:
+        BadInput: it does not, for a name of a file that no text can hold.
     """
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        first = next_number(folder)
-        for number in range(first, first + MOST_TRIES):
-            path = folder / f"{number:03d}-{slug(sheet.title)}.yaml"
-            try:
-                with path.open("x", encoding="utf-8") as stream:
-                    stream.write(trial_yaml(sheet, entry, path, linked=linked))
-            except FileExistsError:
-                continue
-            return path
-    except OSError as error:
-        raise BadInput([Diagnostic("cannot-write", f"cannot write into {folder}: {error.strerror}")]) from error
-    raise BadInput([Diagnostic("cannot-write", f"no free number for a trial was found in {folder}")])
+        found = trial_of(parse_yaml(text, str(path)), path).recipe
+    except BadInput as bad:
+        why = bad.diagnostics[0].message
+    else:
+        if found.shelf is None or sheet.shelf is None or found.shelf == sheet.shelf:
+            return
+        if same_file(found.shelf, sheet.shelf) or kind_of_file(sheet.shelf) == "missing":
+            return
+        why = f"{sheet.shelf} cannot be named in a file"
+    message = f"cannot write {path}: it could not be read again ({why})"
+    raise BadInput(
+        [Diagnostic("cannot-write", message, "name the recipe, the shelf and their folders with plain letters")]
+    )
 
 
 def next_number(folder: Path) -> int:

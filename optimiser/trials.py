@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -22,8 +22,9 @@ from optimiser.text.durations import read_duration
 from optimiser.text.forms import Faults, Form, Read, form_schema, read_form, read_part, scalar
 from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Row, Table, Text
+from optimiser.text.opening import beside, kind_of_file, reason, slashes
 from optimiser.text.quantities import Misread, read_number
-from optimiser.text.source import read_yaml
+from optimiser.text.source import Source, read_yaml
 
 MOST_TRACE = 86_400.0  # s
 MOST_UNMOULD = 60 * 24.0  # h
@@ -59,13 +60,36 @@ class Trial:
     notes: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A file among the trials that cannot be used, and why."""
+
+    path: str
+    faults: tuple[Diagnostic, ...]
+
+    def told(self) -> tuple[Diagnostic, ...]:
+        """Its faults, the last with a note on what comes of them."""
+        *others, last = self.faults
+        note = (f"{self.path} is left out until this is mended", None)
+        return (*others, replace(last, notes=(*last.notes, note)))
+
+
 def read_trial(path: Path) -> Trial:
     """The trial that a file holds.
 
     Raises:
         BadInput: with every fault of the file, in file order.
     """
-    form = read_form(TrialForm, read_yaml(path), path)
+    return trial_of(read_yaml(path), path)
+
+
+def trial_of(source: Source, path: Path) -> Trial:
+    """The trial that a text holds, with paths in it seen from the folder of `path`.
+
+    Raises:
+        BadInput: with every fault of the text, in file order.
+    """
+    form = read_form(TrialForm, source, path)
     sheet, linked = form.recipe
     return Trial(
         name=path.stem,
@@ -85,13 +109,18 @@ def trial_files(folder: Path) -> tuple[Path, ...]:
     """The trial files of a folder by name; the file of scales is none.
 
     Raises:
-        BadInput: there is no such folder.
+        BadInput: there is no such folder, or it cannot be looked into.
     """
+    help_ = "write the first trial with 'barwright trial add RECIPE', or name the folder with --folder"
     try:
         listed = sorted(folder.iterdir())
-    except OSError:
-        help_ = "write the first trial with 'barwright trial add RECIPE', or name the folder with --folder"
+    except FileNotFoundError:
         raise BadInput([Diagnostic("no-trials", f"there is no folder {folder} with trials", help_)]) from None
+    except NotADirectoryError:
+        raise BadInput([Diagnostic("no-trials", f"{folder} is no folder with trials", help_)]) from None
+    except (OSError, ValueError) as error:
+        message = f"{folder} cannot be looked into for trials: {reason(error)}"
+        raise BadInput([Diagnostic("no-trials", message, help_)]) from None
     return tuple(
         path
         for path in listed
@@ -99,21 +128,19 @@ def trial_files(folder: Path) -> tuple[Path, ...]:
     )
 
 
-def read_trials(folder: Path) -> tuple[Trial, ...]:
-    """Every trial of a folder, by name.
+def read_trials(folder: Path) -> tuple[tuple[Trial, ...], tuple[LeftOut, ...]]:
+    """Every trial of a folder, by name, and the files that are left out since they cannot be read.
 
     Raises:
-        BadInput: with every fault of every file.
+        BadInput: there is no such folder, or it cannot be looked into.
     """
-    found, faults = [], list[Diagnostic]()
+    found, left = [], list[LeftOut]()
     for path in trial_files(folder):
         try:
             found.append(read_trial(path))
         except BadInput as bad:
-            faults.extend(bad.diagnostics)
-    if faults:
-        raise BadInput(faults)
-    return tuple(found)
+            left.append(LeftOut(str(path), bad.diagnostics))
+    return tuple(found), tuple(left)
 
 
 # -- reading ---------------------------------------------------------------------------------------------------
@@ -186,16 +213,16 @@ def _recipe(node: Node, what: str, path: Path) -> tuple[RecipeSheet, bool]:
     text = scalar(node, what)
     if "\0" in text or len(text) > 1000:
         raise Faults(Diagnostic("bad-path", f"{shown(text)} is no path to a file", "", text.span))
-    target = path.parent / text
-    if not target.is_file():
-        help_ = (
+    target = beside(path.parent, text)
+    if kind_of_file(target) == "missing":
+        help_ = slashes(text) or (
             "name it as seen from this file's folder, or write the recipe here: recipe: {fats: {...}, superfat: 5 %}"
         )
         raise Faults(Diagnostic("no-such-file", f"there is no recipe file {target}", help_, text.span))
     try:
         return read_recipe(target), True
     except BadInput as bad:
-        raise Faults(*bad.diagnostics) from None
+        raise Faults(*(replace(item, span=item.span or text.span) for item in bad.diagnostics)) from None
 
 
 def _known(node: Table, path: Path) -> Known:

@@ -7,7 +7,9 @@ import re
 import shutil
 import sys
 import textwrap
-from typing import NoReturn
+from typing import Any, NoReturn
+
+from optimiser.streams import say
 
 _CHOICE = re.compile(r"argument ([^:]+): invalid choice: (['\"])(.*)\2 \(choose from (.*)\)", re.DOTALL)
 _MOST_WIDTH = 120
@@ -15,6 +17,13 @@ _MOST_WIDTH = 120
 
 class Parser(argparse.ArgumentParser):
     """A parser that offers the nearest word for one it does not know; its sub-parsers do so too."""
+
+    def _print_message(self, message: str, file: Any = None) -> None:
+        """Write help as every answer is written; argparse would pass over a full disk."""
+        if file is sys.stdout:
+            say(message)
+        else:
+            super()._print_message(message, file)
 
     def error(self, message: str) -> NoReturn:
         """Say on stderr what is wrong, and stop with exit code 2."""

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from optimiser import chemistry
 from optimiser.additives import find as find_additive
-from optimiser.advising import on_time
+from optimiser.advising import on_time, own_scales
 from optimiser.cautions import cautions, is_unfit
 from optimiser.fats import Fat, reference
 from optimiser.goals import GoalSheet, currency_faults, read_goals
@@ -17,10 +17,10 @@ from optimiser.judging import Verdict, holds, reached, verdicts
 from optimiser.lines import measure_lines
 from optimiser.recipe import Judgement, Prices, Recipe, fat_demand, judge, total_water
 from optimiser.recipe_file import RecipeSheet, read_recipe
-from optimiser.shelf import Shelf, nearest_shelf, read_shelf
+from optimiser.shelf import Shelf, check_shelf, nearest_shelf, read_shelf
 from optimiser.steps import steps
 from optimiser.story import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
-from optimiser.text.diagnostics import BadInput
+from optimiser.text.diagnostics import BadInput, Together
 
 DEFAULT_LYE = 33.0  # %, where a recipe gives no water
 
@@ -34,11 +34,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     Raises:
         BadInput: with every fault of the files.
     """
-    sheet = read_recipe(recipe_file, shelf_file)
-    goals = read_goals(goal_file, shelf_file) if goal_file is not None else None
-    shelf = shelf_for(sheet, goals, shelf_file)
-    if goals is not None and shelf is not None and (faults := currency_faults(goals, shelf)):
-        raise BadInput(faults)
+    sheet, goals, shelf = read(recipe_file, shelf_file, goal_file)
     recipe = complete(sheet, shelf)
     money = prices_for(recipe, shelf)
     judged = judge(recipe, money)
@@ -61,6 +57,35 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, goals.techniques if goals is not None else (), times),
     )
+
+
+def read(
+    recipe_file: Path, shelf_file: Path | None, goal_file: Path | None
+) -> tuple[RecipeSheet, GoalSheet | None, Shelf | None]:
+    """A recipe, the goals that it is held against, and the shelf that brings prices.
+
+    Raises:
+        BadInput: with every fault of the files.
+    """
+    faults = Together()
+    sheet = goals = shelf = None
+    with faults:
+        sheet = read_recipe(recipe_file, shelf_file)
+    with faults:
+        goals = read_goals(goal_file, shelf_file) if goal_file is not None else None
+    with faults:
+        if sheet is None:
+            check_shelf(recipe_file, shelf_file, "recipe")
+        else:
+            shelf = shelf_for(sheet, goals, shelf_file)
+    if faults.found:
+        with faults:
+            own_scales(recipe_file)
+    faults.settle()
+    assert sheet is not None  # or there were faults
+    if goals is not None and shelf is not None and (later := currency_faults(goals, shelf)):
+        raise BadInput(later)
+    return sheet, goals, shelf
 
 
 def shelf_for(sheet: RecipeSheet, goals: GoalSheet | None, given: Path | None) -> Shelf | None:

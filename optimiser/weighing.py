@@ -23,6 +23,7 @@ from optimiser.text.diagnostics import BadInput, Diagnostic
 
 SMALL_BATCH = 1.0  # kg of fats below which a finer balance is taken for granted
 COARSEST = 5.0  # steps of the balance that the alkali must at least come to
+LEEWAY = 20.0  # times as much alkali in one blend as in another: 0.1 and 0.25 kg/kg of fats are far apart already
 FINE = 0.1  # g: a balance for alkali and additives
 DUST = 1e-8  # share below which a fat is not weighed: what the solver's tolerance leaves
 SUPERFATS = ("superfat", "worst_case_superfat")
@@ -171,6 +172,16 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
     return recipe, step
 
 
+def may_be_coarse(columns: Columns, point: Vector) -> bool:
+    """Whether at some blend the balance may be too coarse for the alkali; `point` is any blend.
+
+    Fats differ in the alkali that they take, and superfats with them, but by far less than `LEEWAY`.
+    """
+    grams = exact_grams(columns, point)
+    _, fine = steps(columns.batch, grams.total)
+    return grams.sodium_pure + grams.potassium_pure < LEEWAY * COARSEST * fine
+
+
 def refuse_coarse(batch: Batch, grams: Grams, fine: float) -> None:
     """A balance whose one step is more than all the alkali weighs nothing out.
 
@@ -179,10 +190,9 @@ def refuse_coarse(batch: Batch, grams: Grams, fine: float) -> None:
     """
     alkali = grams.sodium_pure + grams.potassium_pure
     if alkali < COARSEST * fine:
+        help_ = "make a bigger batch, or tell a finer scale"
         message = f"a balance that reads {fine:g} g cannot weigh out {alkali:.3g} g of alkali"
-        raise BadInput(
-            [Diagnostic("coarse-balance", message, "make a bigger batch, or tell a finer scale", batch.span)]
-        )
+        raise BadInput([Diagnostic("coarse-balance", message, help_, batch.scale_span or batch.span)])
 
 
 def neighbours(fats: Vector, step: float) -> list[Vector]:

@@ -256,7 +256,7 @@ def test_a_saved_recipe_is_weighed_against_its_goals(tmp_path: Path, capfd: pyte
 
 def test_no_color_says_no(monkeypatch: pytest.MonkeyPatch) -> None:
     """NO_COLOR and a dumb terminal turn colour off where a terminal would have it (no-color.org)."""
-    from optimiser.cli import wants_colour
+    from optimiser.streams import wants_colour
 
     class Terminal:
         """A stream that says it is a terminal."""

@@ -42,7 +42,7 @@ def test_add_writes_one_file_and_says_where_it_is(shop: Path, capfd: pytest.Capt
     out, err = capfd.readouterr()
     assert err == ""
     assert "001-thirds.yaml" in out
-    values = made(read_trials(shop / "trials")[0]).values
+    values = made(read_trials(shop / "trials")[0][0]).values
     assert f"trace {values['trace']:.0f}, set-up {values['set_up']:.0f}" in out
     assert "1 with a time to trace" in " ".join(out.split())
     trial = read_trial(shop / "trials" / "001-thirds.yaml")
@@ -244,9 +244,9 @@ def test_every_action_has_its_command(capfd: pytest.CaptureFixture[str]) -> None
 def test_a_later_change_of_the_recipe_leaves_the_record_alone(shop: Path) -> None:
     """What was copied stays what was made."""
     assert add(shop, "--ash", "no") == 0
-    before = made(read_trials(shop / "trials")[0]).values["trace"]
+    before = made(read_trials(shop / "trials")[0][0]).values["trace"]
     (shop / "recipe.yaml").write_text("fats: {lard: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
-    assert made(read_trials(shop / "trials")[0]).values["trace"] == before
+    assert made(read_trials(shop / "trials")[0][0]).values["trace"] == before
 
 
 @pytest.mark.parametrize("width", ["60", "79", "80", "120"])
@@ -266,7 +266,7 @@ def test_no_figure_is_cut_on_a_narrow_page(
         lines = capfd.readouterr().out.splitlines()
         assert max(len(line) for line in lines if not line.startswith("  barwright ")) <= int(width)
         assert "…" not in "".join(lines)
-        for trial in read_trials(folder):
+        for trial in read_trials(folder)[0]:
             assert trial.trace is not None
             assert trial.unmould is not None
             rows = [line for line in lines if line.strip().startswith(trial.name)]

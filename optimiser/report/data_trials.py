@@ -9,14 +9,26 @@ from pathlib import Path
 
 from optimiser.observations import Made
 from optimiser.report.data_parts import FORMAT, Json, number
+from optimiser.text.diagnostics import as_data
 from optimiser.trial_fit import MeasureFit
+from optimiser.trials import LeftOut
 
 DIGITS = 9
 
 
-def listing(folder: Path, batches: Sequence[Made]) -> Json:
-    """Every trial with its readings and its indices by the book."""
-    return {"format": FORMAT, "status": "trials", "folder": str(folder), "trials": [_trial(item) for item in batches]}
+def listing(folder: Path, batches: Sequence[Made], left: Sequence[LeftOut] = ()) -> Json:
+    """Every trial with its readings and its indices by the book, and the files that were left out."""
+    return {
+        "format": FORMAT,
+        "status": "trials",
+        "folder": str(folder),
+        "trials": [_trial(item) for item in batches],
+        "left_out": _left_out(left),
+    }
+
+
+def _left_out(left: Sequence[LeftOut]) -> list[Json]:
+    return [{"file": item.path, "faults": as_data(item.faults)} for item in left]
 
 
 def _trial(item: Made) -> Json:
@@ -38,7 +50,7 @@ def _trial(item: Made) -> Json:
     }
 
 
-def fitted(folder: Path, fits: Sequence[MeasureFit], saved: Path | None) -> Json:
+def fitted(folder: Path, fits: Sequence[MeasureFit], saved: Path | None, left: Sequence[LeftOut] = ()) -> Json:
     """What the trials say of each measure."""
     return {
         "format": FORMAT,
@@ -46,6 +58,7 @@ def fitted(folder: Path, fits: Sequence[MeasureFit], saved: Path | None) -> Json
         "folder": str(folder),
         "saved": None if saved is None else str(saved),
         "scales": [_fit(item) for item in fits],
+        "left_out": _left_out(left),
     }
 
 

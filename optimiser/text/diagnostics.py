@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Self
 
 from optimiser.text.spans import Span
 
@@ -45,3 +45,28 @@ class BadInput(Exception):
     def __init__(self, diagnostics: Iterable[Diagnostic]) -> None:
         self.diagnostics = tuple(diagnostics)
         super().__init__("; ".join(item.message for item in self.diagnostics))
+
+
+class Together:
+    """Gathers the faults of several files: ``with faults: ...`` keeps what the block raised and goes on."""
+
+    def __init__(self) -> None:
+        self.found: list[Diagnostic] = []
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: object, error: BaseException | None, trace: object) -> bool:
+        if isinstance(error, BadInput):
+            self.found.extend(error.diagnostics)
+            return True
+        return False
+
+    def settle(self) -> None:
+        """Raises all that was kept, none of it twice.
+
+        Raises:
+            BadInput: there was any.
+        """
+        if self.found:
+            raise BadInput(dict.fromkeys(self.found))

@@ -17,10 +17,10 @@ import yaml
 from optimiser.text.build import Builder
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.nodes import Node
+from optimiser.text.opening import read_bytes
 from optimiser.text.spans import Span
 from optimiser.text.syntax import SURE_MENDINGS, explain, tabs
 
-MOST_BYTES = 1 << 20
 MOST_MENDINGS = 30  # faults of writing that are told one after another before reading stops
 
 LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -62,22 +62,9 @@ def read_text(path: Path) -> str:
     """A file's text, line breaks made plain and a byte order mark taken off.
 
     Raises:
-        BadInput: no such file, a folder, too large, not UTF-8 or not text.
+        BadInput: no such file, no plain file, too large, not UTF-8 or not text.
     """
-    name = str(path)
-    try:
-        with path.open("rb") as stream:
-            data = stream.read(MOST_BYTES + 1)
-    except IsADirectoryError:
-        raise BadInput([Diagnostic("folder", f"{name} is a folder, not a file", "name the file inside it")]) from None
-    except (FileNotFoundError, NotADirectoryError):
-        raise BadInput([Diagnostic("no-such-file", f"{name}: there is no such file", _neighbours(path))]) from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "not a usable name"
-        raise BadInput([Diagnostic("unreadable", f"{name} cannot be read: {reason}")]) from None
-    if len(data) > MOST_BYTES:
-        raise BadInput([Diagnostic("too-large", f"{name} is larger than 1 MiB", "is this the right file?")])
-    return decode(data, name)
+    return decode(read_bytes(path), str(path))
 
 
 def decode(data: bytes, name: str) -> str:
@@ -110,6 +97,11 @@ def decode(data: bytes, name: str) -> str:
             ]
         )
     return text
+
+
+def one_line(text: str) -> str:
+    """Any text as one line that can stand in a file of text: breaks are blanks, and what is no text is a mark for that."""
+    return " ".join(_UNPRINTABLE.sub("\ufffd", _BREAKS.sub(" ", text)).split())
 
 
 def span_at(text: str, index: int, file: str) -> Span:
@@ -161,16 +153,3 @@ def parse_yaml(text: str, file: str) -> Source:
 
 def _events(text: str) -> Iterator[yaml.Event]:
     return iter(yaml.parse(text, Loader=LOADER))
-
-
-def _neighbours(path: Path) -> str:
-    """The files of the same kind beside a path that does not exist."""
-    from optimiser.text.names import nearest
-
-    try:
-        files = sorted(item for item in path.parent.iterdir() if item.suffix == path.suffix and item.is_file())
-    except (OSError, ValueError):
-        return ""
-    beside = {item.stem: item.name for item in files}  # the suffix is shared, and says nothing of what was meant
-    found = [beside[stem] for stem in nearest(path.stem, beside)]
-    return f"did you mean {' or '.join(found)}?" if found else ""
