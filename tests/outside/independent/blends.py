@@ -19,6 +19,7 @@ from optimiser.story import Blend, Reach, ReachLine
 if TYPE_CHECKING:
     from outside.independent.comparing import File
 
+Saved = tuple[float, float]
 MET = 1e-5  # of a limit, from one upwards: how far a recipe may miss it
 MONEY = 2e-6  # a saving is a difference of two costs
 SOME_RULES, SOME_LINES, SOME_FATS, SOME_REACH = 4, 12, 2, 10
@@ -104,21 +105,19 @@ def shortfalls(file: File, told: Blend, mine: Cost) -> Iterator[str]:
 
 def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
     """What each line is told to save, against the answer to the files without it."""
-    plain = "plain savings" in file.checks and is_plain(file)
-    if not plain and "savings" not in file.checks:
+    everything = "savings" in file.checks
+    if not everything and not ("plain savings" in file.checks and is_plain(file)):
         return
     rules = [line for line in told.goals if line.origin == "practice"]
     makers = [line for line in told.goals if line.origin != "practice"]
     for line in [*file.some(makers, SOME_LINES), *binding_or_some(file, rules)]:
-        saved = line.saves_if_dropped
-        is_rule_on_additive = line.origin == "practice" and line.figure in tables.additives()
-        truths = [] if is_rule_on_additive else savings_without(file, line.id, mine)
-        if "savings" not in file.checks:
-            truths = [max(0.0, truth) for truth in truths]
-            saved = saved or None if is_rule_on_additive else saved
-        yield from saved_as_told(
-            line.id, saved, truths, may_be_unknown=line.origin == "practice" and file.question.counts
-        )
+        saved, truths = line.saves_if_dropped, savings_without(file, line.id, mine)
+        if line.origin == "practice" and line.figure in tables.additives():
+            truths = []
+        if not everything:  # a loss is told as nothing saved
+            truths = [(max(0.0, low), max(0.0, high)) for low, high in truths] or [(0.0, 0.0)]
+        may_be_unknown = line.origin == "practice" and file.question.counts
+        yield from saved_as_told(line.id, saved, truths, may_be_unknown=may_be_unknown)
 
 
 def is_plain(file: File) -> bool:
@@ -133,7 +132,7 @@ def binding_or_some(file: File, rules: list[Any]) -> list[Any]:
     return [line for line in rules if line.binding] + file.some(others, SOME_RULES)
 
 
-def savings_without(file: File, wish: str, mine: Cost) -> list[float]:
+def savings_without(file: File, wish: str, mine: Cost) -> list[Saved]:
     """What the files cost less without a wish, by each reading of what is left; nothing where no blend is left.
 
     A wish without a line of its own (a rule, a design's limit) is given up alone.
@@ -144,21 +143,28 @@ def savings_without(file: File, wish: str, mine: Cost) -> list[float]:
     if left == [None] or wish.startswith("practice."):
         left.append(file.question.without(wish))
     found = [answer(question) for question in left if question is not None]
-    return [mine.most - one.most for one in found if one is not None]
+    return [saved_by(mine, one) for one in found if one is not None]
 
 
-def saved_as_told(wish: str, saved: float | None, truths: list[float], *, may_be_unknown: bool) -> Iterator[str]:
+def saved_by(mine: Cost, other: Cost) -> Saved:
+    """What another answer costs less, at the least and at the most."""
+    return mine.least - other.most, mine.most - other.least
+
+
+def saved_as_told(wish: str, saved: float | None, truths: list[Saved], *, may_be_unknown: bool) -> Iterator[str]:
     """A saving told against those that are true."""
     if saved is None:
         if truths and not may_be_unknown:
             yield f"{wish}: no saving is told, without it the answer is cheaper by {listed(truths)}"
-    elif not any(abs(saved - truth) <= MONEY * max(1.0, abs(truth)) for truth in truths):
+        return
+    room = MONEY * max(1.0, abs(saved))
+    if not any(low - room <= saved <= high + room for low, high in truths):
         yield f"{wish}: told to save {saved:.7f}, without it the answer is cheaper by {listed(truths)}"
 
 
-def listed(truths: list[float]) -> str:
+def listed(truths: list[Saved]) -> str:
     """Figures in words."""
-    return " or ".join(f"{truth:.7f}" for truth in truths) or "(no blend is left)"
+    return " or ".join(f"{high:.7f}" for _, high in truths) or "(no blend is left)"
 
 
 def preference_costs(file: File, told: Mapping[str, Any], mine: Cost) -> Iterator[str]:
@@ -172,7 +178,7 @@ def preference_costs(file: File, told: Mapping[str, Any], mine: Cost) -> Iterato
         left = editing.without_line(file.goals, file.shelf, line["id"])
         without = answered(*left) if left is not None else None
         if without is not None:
-            yield from saved_as_told(line["id"], line["costs"], [mine.most - without.most], may_be_unknown=False)
+            yield from saved_as_told(line["id"], line["costs"], [saved_by(mine, without)], may_be_unknown=False)
 
 
 # -- entry prices --------------------------------------------------------------------------------------------------
@@ -181,9 +187,11 @@ def preference_costs(file: File, told: Mapping[str, Any], mine: Cost) -> Iterato
 def entry_prices(file: File, told: Mapping[str, Any], mine: Cost) -> Iterator[str]:
     """A fat left on the shelf enters below the price told, and at none where none is told."""
     counted = file.question.counts
-    if ("counted entry prices" if counted else "entry prices") not in file.checks:
+    unmet = any(mine.shortfalls)
+    asked = "counted entry prices" if counted else "entry prices beside unmet preferences" if unmet else "entry prices"
+    if asked not in file.checks:
         return
-    crumb = CRUMB_PINNED if any(mine.shortfalls) else CRUMB
+    crumb = CRUMB_PINNED if unmet else CRUMB
     for line in file.some(told["unused"], SOME_FATS):
         price, enters = line["enters_below"], line.get("enters")
         if enters == "unknown":
@@ -194,12 +202,12 @@ def entry_prices(file: File, told: Mapping[str, Any], mine: Cost) -> Iterator[st
             return found.most if found is not None else np.inf
 
         if price is None:
-            if (cost := cost_at(0.0)) < mine.least * (1.0 - crumb) - CRUMB:
+            if (cost := cost_at(0.0)) < mine.most * (1.0 - crumb) - CRUMB:
                 yield f"{line['fat']}: told never to enter, at no price the answer costs {cost:.7f}"
             continue
-        if cost_at(price * (1.0 - HAIR)) >= mine.least - 1e-9:
+        if cost_at(price * (1.0 - HAIR)) >= mine.most - 1e-9:
             yield f"{line['fat']}: told to enter below {price}, a little below that nothing is cheaper"
-        if not counted and cost_at(price * (1.0 + HAIR)) < mine.least * (1.0 - crumb):
+        if not counted and cost_at(price * (1.0 + HAIR)) < mine.most * (1.0 - crumb):
             yield f"{line['fat']}: told to enter below {price}, a little above that it has entered"
 
 

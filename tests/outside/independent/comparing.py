@@ -32,6 +32,7 @@ EVERYTHING = frozenset(
         "plain savings",  # of files without preferences and designs, where dropping a line saves something
         "savings",  # of every line of every file, with its sign
         "entry prices",
+        "entry prices beside unmet preferences",
         "counted entry prices",
         "clashes",
         "concessions",
@@ -45,11 +46,13 @@ TODAY = EVERYTHING - {
     "ratio preferences",
     "preference costs",
     "savings",
+    "entry prices beside unmet preferences",
     "counted entry prices",
 }
 """What is compared unless more is asked for."""
 
-COST, COST_PINNED = 1e-6, 1e-5  # relative; the second where a preference that is not met is held as near as it comes
+COST = 1e-6  # relative
+LEAST = 0.01  # a share from which a fat counts
 
 
 @dataclass(frozen=True)
@@ -105,8 +108,8 @@ def told_of(question: Question, checks: frozenset[str]) -> frozenset[str]:
     """What is compared of this file: where it asks for what is not compared, little is left."""
     least = any(wish.id in ("fats.at_least", "fats.exactly") for wish in question.wishes.values())
     each = min((wish.count for wish in question.wishes.values() if wish.id == "fats.each_at_least"), default=0.0)
-    if least and each < 0.01 and "least counts" not in checks:
-        return frozenset({"alkali"})
+    if least and "least counts" not in checks:
+        return checks & {"alkali", "cost", "feasibility", "shortfalls"} if each >= LEAST else frozenset({"alkali"})
     ratio = any(wish.sides[0].figure.bottom is not question.pot.one for wish in question.prefer)
     if ratio and "ratio preferences" not in checks:
         return checks & {"alkali", "feasibility", "reach", "clashes"}
@@ -140,7 +143,7 @@ def blend(file: File, told: Blend, mine: Cost | None) -> Iterator[str]:
 
 def same_cost(what: str, told: float, mine: Cost) -> Iterator[str]:
     """A cost told against the least: no dearer, and no cheaper than can be."""
-    room = (COST_PINNED if any(mine.shortfalls) else COST) * max(abs(told), 0.01)
+    room = COST * max(abs(told), 0.01)
     if not mine.least - room <= told <= mine.most + room:
         yield f"{what}: told {told:.9f}, the least is {mine.least:.9f} to {mine.most:.9f}"
 
