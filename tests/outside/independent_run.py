@@ -19,6 +19,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from outside.independent.comparing import EVERYTHING, TODAY, compare, compare_files
 from outside.independent.drawing import draw
+from outside.independent.solving import Unsure
 
 
 def arguments() -> argparse.Namespace:
@@ -52,6 +53,8 @@ def main() -> int:
                     status, told = compare_files(0, asked.bar, asked.shelf, checks, thorough=asked.thorough)
                 else:
                     status, told = compare(seed, Path(folder), checks, thorough=asked.thorough)
+            except Unsure as unsure:
+                status, told = f"unsure: {unsure}", []
             except Exception:  # noqa: BLE001  # the run goes on, and the file is shown
                 status, told = "fault", [traceback.format_exc()]
             seen[status] += 1

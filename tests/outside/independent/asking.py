@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field
 
 import numpy as np
 from outside.independent.pot import Figure
 from outside.independent.reading import Question, Side, Wish, read
-from outside.independent.solving import EASE, Found, Programme, programme
+from outside.independent.solving import EASE, Found, Programme, Unsure, programme
 from outside.independent.tables import Tree
 
 PIN = 2e-8  # relative to a limit: room in which a preference is held
@@ -81,7 +82,8 @@ def answer(question: Question) -> Cost | None:
     """
     found: list[tuple[Found, list[float]]] = []
     for room in (0.0, PIN) if question.prefer else (0.0,):
-        found += cheapest(question, room, 0.0)
+        with suppress(Unsure):
+            found += cheapest(question, room, 0.0)
     found = found or cheapest(question, PIN, EASE / 10.0)  # it may hold by less than the solver lets pass
     if not found:
         return None

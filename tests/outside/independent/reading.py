@@ -116,10 +116,12 @@ def kilograms(text: str) -> float:
 
 def stocked(entry: Mapping[str, Any]) -> Stocked:
     """A fat of the shelf."""
-    figures = tables.fat(entry["fat"])
+    figures = replace(tables.fat(entry.get("like", entry["fat"])), name=entry["fat"])
     if "lot" in entry:
         lot = entry["lot"]
-        figures = tables.certified(figures, number(lot["saponification_value"]), number(lot["tolerance"]))
+        iodine = number(lot["iodine_value"]) if "iodine_value" in lot else None
+        value, tolerance = number(lot["saponification_value"]), number(lot["tolerance"])
+        figures = tables.certified(figures, value, tolerance, iodine)
     return Stocked(figures, number(entry["price"]), kilograms(entry["stock"]) if "stock" in entry else None)
 
 

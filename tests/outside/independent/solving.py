@@ -19,7 +19,11 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 EASE = 1e-6  # relative to a limit: how far it is moved to tell what is near the edge of what can be
 FULL = 1000.0  # objectives are scaled up, so that what the solver lets pass is small
 ROUNDS = 30
-OPTIMAL, IMPOSSIBLE, UNBOUNDED, UNSURE = 0, 2, 3, 4
+OPTIMAL, IMPOSSIBLE = 0, 2
+
+
+class Unsure(Exception):
+    """The solver ended with neither a blend nor none."""
 
 
 @dataclass(frozen=True)
@@ -71,18 +75,17 @@ def run(
     """Status and point of one solve: least money.v with normal.v = 1."""
     matrix = np.vstack([rows.matrix, normal])
     constraint = LinearConstraint(matrix, np.append(rows.low, 1.0), np.append(rows.high, 1.0))
-    for options in ({"mip_rel_gap": 0.0}, {"mip_rel_gap": 0.0, "presolve": False}):
+    for scale, presolve in ((FULL, True), (FULL, False), (1.0, True)):
         done = milp(
-            FULL * money,
+            scale * money,
             constraints=constraint,
             bounds=Bounds(0.0, np.inf if most is None else most),
             integrality=integers,
-            options=options,
+            options={"mip_rel_gap": 0.0, "presolve": presolve},
         )
-        if done.status != UNSURE:
-            break
-    assert done.status in (OPTIMAL, IMPOSSIBLE), done.message
-    return done.status, done.x
+        if done.status in (OPTIMAL, IMPOSSIBLE):
+            return done.status, done.x
+    raise Unsure(done.message)
 
 
 # -- counted fats --------------------------------------------------------------------------------------------------

@@ -19,6 +19,7 @@ from optimiser import measures as measure_table
 
 REFERENCE = Path(fat_table.__file__).parent / "reference"
 Tree = dict[str, Any]
+STRONG, STRONG_IODINE = "strongly unsaturated", 120.0
 
 PLURALS = {
     "hard oils": ("hard oil",),
@@ -87,8 +88,11 @@ def fat(name: str) -> FatFigures:
     )
 
 
-def certified(known: FatFigures, value: float, tolerance: float) -> FatFigures:
-    """The fat with the saponification value of a certificate; a wax keeps its acid value."""
+def certified(known: FatFigures, value: float, tolerance: float, iodine: float | None) -> FatFigures:
+    """The fat with the figures of a certificate; a wax keeps its acid value."""
+    if iodine is not None:
+        strongly = {STRONG} if iodine >= STRONG_IODINE else set()
+        known = replace(known, iodine=iodine, tags=frozenset(known.tags - {STRONG} | strongly))
     if known.kind == "wax":
         return known
     return replace(known, saponification=value, saponification_low=value - tolerance)
