@@ -22,9 +22,10 @@ if TYPE_CHECKING:
 Saved = tuple[float, float]
 MET = 1e-5  # of a limit, from one upwards: how far a recipe may miss it
 MONEY = 2e-6  # a saving is a difference of two costs
-SOME_RULES, SOME_LINES, SOME_FATS, SOME_REACH = 4, 12, 2, 10
-EVERY_REACH = 3  # one file in so many is asked for its reach
+SOME_RULES, SOME_LINES, SOME_FATS, SOME_REACH = 3, 10, 2, 8
+EVERY_REACH = 4  # one file in so many is asked for its reach
 HAIR = 1e-3  # relative: a price a little below or above the one told
+CENT = 1e-4  # money per kg: prices are told to a hundredth of a cent
 CRUMB, CRUMB_PINNED = 1e-7, 1e-5  # relative: a cost that has not changed; where a preference that is not met is held
 SODIUM, POTASSIUM, OXYGEN, HYDROGEN = 22.98977, 39.0983, 15.999, 1.008  # IUPAC 2021, abridged, from memory
 WEIGHTS = 1e-4  # relative: saponification values are counted with 56.1 or 56.106 g/mol here and there
@@ -123,7 +124,10 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
 def is_plain(file: File) -> bool:
     """Whether nothing comes back when a line goes: no preferences, designs, changes of practice, or counts."""
     more = ("prefer", "design", "for", "practice", "additives", "may_use")
-    return not any(file.goals.get(name) for name in more) and not file.question.counts
+    asked = {wish.about for wish in file.question.wishes.values()}
+    return (
+        not any(file.goals.get(name) for name in more) and "potassium_share" not in asked and not file.question.counts
+    )
 
 
 def binding_or_some(file: File, rules: list[Any]) -> list[Any]:
@@ -205,9 +209,9 @@ def entry_prices(file: File, told: Mapping[str, Any], mine: Cost) -> Iterator[st
             if (cost := cost_at(0.0)) < mine.most * (1.0 - crumb) - CRUMB:
                 yield f"{line['fat']}: told never to enter, at no price the answer costs {cost:.7f}"
             continue
-        if cost_at(price * (1.0 - HAIR)) >= mine.most - 1e-9:
+        if cost_at(max(0.0, price * (1.0 - HAIR) - CENT)) >= mine.most - 1e-9:
             yield f"{line['fat']}: told to enter below {price}, a little below that nothing is cheaper"
-        if not counted and cost_at(price * (1.0 + HAIR)) < mine.most * (1.0 - crumb):
+        if not counted and cost_at(price * (1.0 + HAIR) + CENT) < mine.most * (1.0 - crumb):
             yield f"{line['fat']}: told to enter below {price}, a little above that it has entered"
 
 

@@ -15,7 +15,7 @@ from optimiser.story import NoBlend
 if TYPE_CHECKING:
     from outside.independent.comparing import File
 
-SOME_CLASHES, SOME_WAYS, SOME_CONCESSIONS = 6, 10, 4
+SOME_CLASHES, SOME_WAYS, SOME_CONCESSIONS = 4, 6, 3
 MOST_WAYS = 400
 COST = 1e-6
 

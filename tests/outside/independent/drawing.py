@@ -83,11 +83,12 @@ class Draw:
         amounts /= amounts.sum() or 1.0
         for place in range(pot.count + 3, pot.size):
             amounts[place] = rng.uniform(0.003, 0.025)
-        moles = float(pot.free @ amounts) - rng.uniform(0.02, 0.09) * float(pot.demand @ amounts)
+        superfat = rng.choice((0.05, 0.05, rng.uniform(0.02, 0.09)))
+        moles = float(pot.free @ amounts) - superfat * float(pot.demand @ amounts)
         potassium = rng.choice((0.0, 0.0, 0.0, 0.05, 0.3)) if "potassium hydroxide" in pot.alkalis else 0.0
         amounts[pot.count] = (1.0 - potassium) * moles / SODIUM
         amounts[pot.count + 1] = potassium * moles / POTASSIUM
-        lye = rng.choice((0.33, 0.33, rng.uniform(0.27, 0.36)))
+        lye = rng.choice((0.33, 0.33, 0.33, rng.uniform(0.27, 0.36)))
         amounts[pot.count + 2] = float(pot.alkali @ amounts) * (1.0 - lye) / lye
         return amounts
 

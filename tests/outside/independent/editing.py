@@ -110,7 +110,7 @@ def pasted(goals: Tree, shelf: Tree, where: str, text: str, wish: str) -> tuple[
         KeyError: a section that no file has.
     """
     goals, shelf = copy.deepcopy(goals), copy.deepcopy(shelf)
-    ((key, value),) = yaml.load(text, yaml.BaseLoader).items()  # noqa: S506
+    ((key, value),) = yaml.load(text, tables.LOADER).items()  # noqa: S506
     if where == "the shelf":
         for entry in shelf["fats"]:
             if entry["fat"] == wish.removeprefix("stock."):

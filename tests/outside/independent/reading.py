@@ -68,7 +68,7 @@ class Question:
 
 def tree(text: str) -> Tree:
     """A file as nested text."""
-    return dict(yaml.load(text, yaml.BaseLoader) or {})  # noqa: S506
+    return dict(yaml.load(text, tables.LOADER) or {})  # noqa: S506
 
 
 def number(text: str) -> float:

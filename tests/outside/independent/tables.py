@@ -19,6 +19,7 @@ from optimiser import measures as measure_table
 
 REFERENCE = Path(fat_table.__file__).parent / "reference"
 Tree = dict[str, Any]
+LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # figures stay text
 STRONG, STRONG_IODINE = "strongly unsaturated", 120.0
 
 PLURALS = {
@@ -48,7 +49,7 @@ def designs(family: str) -> Mapping[str, Tree]:
     """Designs ("design") or people ("for") by folded name, figures as text."""
     name = {"design": "designs", "for": "people"}[family]
     text = (REFERENCE / f"{name}.yaml").read_text(encoding="utf-8")
-    listed = yaml.load(text, yaml.BaseLoader)[name]  # noqa: S506
+    listed = yaml.load(text, LOADER)[name]  # noqa: S506
     return {fold(called): item for item in listed for called in (item["name"], *item.get("also", []))}
 
 
