@@ -1,0 +1,106 @@
+"""The questions a maker asks: how far preferences can be met, what the cheapest blend costs, how far a figure can go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import dataclass, field
+
+import numpy as np
+from outside.independent.pot import Figure
+from outside.independent.reading import Question, Side, Wish, read
+from outside.independent.solving import EASE, Found, Programme, Unsure, programme
+from outside.independent.tables import Tree
+
+PIN = 2e-8  # relative to a limit: room in which a preference is held
+
+
+@dataclass(frozen=True)
+class Cost:
+    """The least cost per kilo of cured bar, and what no blend can be below (less where fats are counted)."""
+
+    most: float
+    least: float
+    shortfalls: tuple[float, ...] = ()
+    found: Found | None = field(default=None, repr=False)
+
+
+def extreme(asked: Programme, figure: Figure, sign: int) -> float | None:
+    """The least (sign 1) or the greatest (sign -1) of a figure; None where there is no blend."""
+    found = asked.least(sign * figure.top, figure.bottom)
+    return None if found is None else sign * found.value
+
+
+def preferences_met(question: Question, wishes: Iterable[Wish], room: float = PIN) -> list[float] | None:
+    """The least shortfall of each preference that those before it allow, in the figure's own unit; None: no blend."""
+    kept = list(wishes)
+    shortfalls: list[float] = []
+    for wish in question.prefer:
+        short = shortfall(question, kept, pins(question, shortfalls, room), wish)
+        if short is None:
+            return None
+        shortfalls.append(short)
+    return shortfalls
+
+
+def pins(question: Question, shortfalls: Iterable[float], room: float) -> list[Side]:
+    """Sides that hold the first preferences at their shortfalls, with some room (relative to a limit)."""
+    out = []
+    for wish, short in zip(question.prefer, shortfalls, strict=False):
+        for side in wish.sides:
+            off = short + room * max(1.0, abs(side.limit))
+            if side.side != "at_most":
+                out.append(Side(side.figure, "at_least", side.limit - off))
+            if side.side != "at_least":
+                out.append(Side(side.figure, "at_most", side.limit + off))
+    return out
+
+
+def shortfall(question: Question, kept: list[Wish], held: list[Side], wish: Wish) -> float | None:
+    """How far a figure must miss its limits; None where there is no blend."""
+    figure = wish.sides[0].figure
+    low = max((side.limit for side in wish.sides if side.side != "at_most"), default=-np.inf)
+    high = min((side.limit for side in wish.sides if side.side != "at_least"), default=np.inf)
+    if programme(question, kept, [*held, *wish.sides]).any() is not None:
+        return 0.0
+    misses = []
+    both = np.isfinite(low) and np.isfinite(high)
+    below = [Side(figure, "at_most", low)] if both else []
+    above = [Side(figure, "at_least", high)] if both else []
+    if np.isfinite(low) and (best := extreme(programme(question, kept, [*held, *below]), figure, -1)) is not None:
+        misses.append(low - best)
+    if np.isfinite(high) and (best := extreme(programme(question, kept, [*held, *above]), figure, 1)) is not None:
+        misses.append(best - high)
+    return max(0.0, min(misses)) if misses else None
+
+
+def answer(question: Question) -> Cost | None:
+    """The cheapest blend with its preferences met in order; None where there is no blend.
+
+    Where a little room in a preference makes the blend much cheaper, the least cost is as uncertain as the room is: told
+    are the costs with none and with a little.
+    """
+    found: list[tuple[Found, list[float]]] = []
+    for room in (0.0, PIN) if question.prefer else (0.0,):
+        with suppress(Unsure):
+            found += cheapest(question, room, 0.0)
+    found = found or cheapest(question, PIN, EASE / 10.0)  # it may hold by less than the solver lets pass
+    if not found:
+        return None
+    (first, shortfalls), least = found[0], min(one.least for one, _ in found)
+    return Cost(first.value, min(least, first.value), tuple(shortfalls), first)
+
+
+def cheapest(question: Question, room: float, ease: float) -> list[tuple[Found, list[float]]]:
+    """The least cost and the shortfalls, with room in the preferences and ease in everything; nothing: no blend."""
+    wishes, pot = list(question.wishes.values()), question.pot
+    shortfalls = preferences_met(question, wishes, room)
+    if shortfalls is None:
+        return []
+    found = programme(question, wishes, pins(question, shortfalls, room), ease).least(pot.money, pot.cured)
+    return [] if found is None else [(found, shortfalls)]
+
+
+def answered(goals: Tree, shelf: Tree) -> Cost | None:
+    """The same of two files."""
+    return answer(read(goals, shelf))

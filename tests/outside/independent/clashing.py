@@ -1,0 +1,87 @@
+"""Clashes and concessions told, against what scipy says can hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from outside.independent import editing
+from outside.independent.asking import answer
+from outside.independent.reading import Question, read
+from outside.independent.solving import can_hold
+
+from optimiser.story import NoBlend
+
+if TYPE_CHECKING:
+    from outside.independent.comparing import File
+
+SOME_CLASHES, SOME_WAYS, SOME_CONCESSIONS = 4, 6, 3
+MOST_WAYS = 400
+COST = 1e-6
+
+
+def holds(question: Question, names: Iterable[str]) -> bool | None:
+    """Whether wishes by name can hold together."""
+    return can_hold(question, [question.wishes[name] for name in names])
+
+
+def clashes(file: File, told: NoBlend) -> Iterator[str]:
+    """Each clash told cannot hold and could without any one of its members; and there is no other."""
+    question = file.question
+    sets = [frozenset(member.id for member in clash) for clash in told.clashes]
+    unknown = sorted(set().union(*sets) - set(question.wishes)) if sets else []
+    if unknown:
+        yield f"clash of wishes that are not in the file: {unknown}"
+        return
+    if len(set(sets)) < len(sets):
+        yield "a clash is told twice"
+    for clash in file.some(sets, SOME_CLASHES):
+        if holds(question, clash) is True:
+            yield f"no clash: {sorted(clash)}"
+        yield from (
+            f"not the smallest: {sorted(clash)} without {name}"
+            for name in sorted(clash)
+            if holds(question, clash - {name}) is False
+        )
+    if not told.complete:
+        return
+    everything = frozenset(question.wishes)
+    ways = hitting_sets(sets)
+    for way in file.some(sorted(ways, key=sorted), SOME_WAYS):
+        if holds(question, everything - way) is False:
+            yield f"a clash is missing: without {sorted(way)} there is still no blend"
+
+
+def hitting_sets(sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:
+    """The smallest sets with a member in each of some sets (Berge); none of them twice.
+
+    Of a great many only some: a set that hits every clash told leaves wishes that can hold, or a clash is missing.
+    """
+    found: set[frozenset[str]] = {frozenset()}
+    for clash in sets:
+        hit = {way for way in found if way & clash}
+        wider = {way | {name} for way in found - hit for name in clash}
+        found = hit | {way for way in wider if not any(other < way for other in (hit | wider))}
+        if len(found) > MOST_WAYS:
+            found = set(sorted(found, key=lambda way: (len(way), sorted(way)))[:MOST_WAYS])
+    return list(found)
+
+
+def concessions(file: File, told: NoBlend) -> Iterator[str]:
+    """Each concession, written into the files, opens a blend at the cost that it names."""
+    for offer in file.some(told.concessions, SOME_CONCESSIONS):
+        goals, shelf = file.goals, file.shelf
+        for change in offer.changes:
+            goals, shelf = editing.pasted(goals, shelf, change.where, change.paste, change.id)
+        what = "; ".join(f"{change.where}: {change.paste}" for change in offer.changes)
+        question = read(goals, shelf)
+        if can_hold(question, question.wishes.values()) is False:
+            yield f"a concession opens nothing: {what}"
+            continue
+        mine = answer(question)
+        room = COST * offer.cost_per_kg
+        ratio = any(wish.sides[0].figure.bottom is not question.pot.one for wish in question.prefer)
+        if ratio and "ratio preferences" not in file.checks:
+            continue
+        if mine is not None and not mine.least - room <= offer.cost_per_kg <= mine.most + room:
+            yield f"a concession costs {mine.least:.9f} to {mine.most:.9f}, told {offer.cost_per_kg:.9f}: {what}"

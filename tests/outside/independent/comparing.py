@@ -1,0 +1,166 @@
+"""The program's answer to a drawn file beside the independent model's, figure by figure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import numpy as np
+from outside.independent import blends, clashing, drawing
+from outside.independent.asking import Cost, answer
+from outside.independent.reading import Question, read, tree
+from outside.independent.solving import can_hold
+from outside.independent.tables import Tree
+
+from optimiser.answer import answer as program_answer
+from optimiser.answer import feasibility
+from optimiser.report import data
+from optimiser.story import Blend, NoBlend
+
+EVERYTHING = frozenset(
+    {
+        "feasibility",  # a blend or none, and a blend that meets every wish
+        "alkali",
+        "cost",
+        "least counts",  # files that ask for at least so many fats, of which small ones count for nothing
+        "ratio preferences",  # files with a preference on a ratio
+        "shortfalls",
+        "preference costs",
+        "plain savings",  # of files without preferences and designs, where dropping a line saves something
+        "savings",  # of every line of every file, with its sign
+        "entry prices",
+        "entry prices beside unmet preferences",
+        "counted entry prices",
+        "clashes",
+        "concessions",
+        "reach",
+    }
+)
+"""All that can be compared."""
+
+TODAY = EVERYTHING - {
+    "least counts",
+    "ratio preferences",
+    "preference costs",
+    "savings",
+    "entry prices beside unmet preferences",
+    "counted entry prices",
+}
+"""What is compared unless more is asked for."""
+
+COST = 1e-6  # relative
+LEAST = 0.01  # a share from which a fat counts
+
+
+@dataclass(frozen=True)
+class File:
+    """A drawn goal file and shelf, as text and as trees, and what is compared of the answers to them.
+
+    Where `thorough`, nothing is left to a sample.
+    """
+
+    seed: int
+    goals: Tree
+    shelf: Tree
+    question: Question
+    checks: frozenset[str]
+    thorough: bool
+    rng: Random = field(repr=False)
+
+    def some(self, listed: Iterable[Any], most: int) -> list[Any]:
+        """A few of a list, or all."""
+        every = list(listed)
+        return every if self.thorough or len(every) <= most else self.rng.sample(every, most)
+
+
+def compare(
+    seed: int, folder: Path, checks: frozenset[str] = TODAY, *, thorough: bool = False
+) -> tuple[str, list[str]]:
+    """Draw a file, have it answered twice, and tell what does not agree.
+
+    Returns:
+        "blend" or "none", and a line for each disagreement.
+    """
+    goals, shelf = drawing.draw(seed)
+    (folder / "shelf.yaml").write_text(shelf, encoding="utf-8")
+    (folder / "bar.yaml").write_text(goals, encoding="utf-8")
+    return compare_files(seed, folder / "bar.yaml", folder / "shelf.yaml", checks, thorough=thorough)
+
+
+def compare_files(
+    seed: int, bar: Path, shelf: Path, checks: frozenset[str] = TODAY, *, thorough: bool = False
+) -> tuple[str, list[str]]:
+    """The same of two files as they stand."""
+    goals, stock = tree(bar.read_text(encoding="utf-8")), tree(shelf.read_text(encoding="utf-8"))
+    question = read(goals, stock)
+    rng = Random(seed)  # noqa: S311
+    file = File(seed, goals, stock, question, told_of(question, checks), thorough, rng)
+    told = program_answer(bar, shelf)
+    if isinstance(told, NoBlend):
+        return "none", list(none(file, told))
+    return "blend", [*blend(file, told, answer(question)), *blends.room(file, told, bar, shelf), *agreed(bar, shelf)]
+
+
+def told_of(question: Question, checks: frozenset[str]) -> frozenset[str]:
+    """What is compared of this file: where it asks for what is not compared, little is left."""
+    least = any(wish.id in ("fats.at_least", "fats.exactly") for wish in question.wishes.values())
+    each = min((wish.count for wish in question.wishes.values() if wish.id == "fats.each_at_least"), default=0.0)
+    if least and "least counts" not in checks:
+        return checks & {"alkali", "cost", "feasibility", "shortfalls"} if each >= LEAST else frozenset({"alkali"})
+    ratio = any(wish.sides[0].figure.bottom is not question.pot.one for wish in question.prefer)
+    if ratio and "ratio preferences" not in checks:
+        return checks & {"alkali", "feasibility", "reach", "clashes"}
+    return checks
+
+
+def agreed(bar: Path, shelf: Path) -> Iterator[str]:
+    """Whether `feasible` says the same as `blend` of files that have one."""
+    if feasibility(bar, shelf) is not None:
+        yield "feasible says none where blend has one"
+
+
+def blend(file: File, told: Blend, mine: Cost | None) -> Iterator[str]:
+    """A blend told, against the rows and the least cost."""
+    if "alkali" in file.checks:
+        yield from blends.alkali(file, told)
+    if "feasibility" in file.checks:
+        if can_hold(file.question, file.question.wishes.values()) is False:
+            yield "a blend is told where there is none"
+        yield from blends.meets(file, told)
+    if mine is None:
+        return
+    if "shortfalls" in file.checks:
+        yield from blends.shortfalls(file, told, mine)
+    if "cost" in file.checks:
+        yield from same_cost("cost", told.cost.per_kg, mine)
+        yield from blends.savings(file, told, mine)
+        yield from blends.preference_costs(file, data.blend(told), mine)
+        yield from blends.entry_prices(file, data.blend(told), mine)
+
+
+def same_cost(what: str, told: float, mine: Cost) -> Iterator[str]:
+    """A cost told against the least: no dearer, and no cheaper than can be."""
+    room = COST * max(abs(told), 0.01)
+    if not mine.least - room <= told <= mine.most + room:
+        yield f"{what}: told {told:.9f}, the least is {mine.least:.9f} to {mine.most:.9f}"
+
+
+def none(file: File, told: NoBlend) -> Iterator[str]:
+    """No blend told: whether there is none, why, and what would mend it."""
+    if "feasibility" in file.checks:
+        if can_hold(file.question, file.question.wishes.values()) is True:
+            yield "none is told where there is a blend"
+        if not told.clashes:
+            yield "none is told without a clash"
+    if "clashes" in file.checks:
+        yield from clashing.clashes(file, told)
+    if "concessions" in file.checks:
+        yield from clashing.concessions(file, told)
+
+
+def is_close(one: float, other: float, room: float) -> bool:
+    """Whether two figures agree, relative to their size from one upwards."""
+    return bool(np.isfinite(one)) and abs(one - other) <= room * max(1.0, abs(one), abs(other))

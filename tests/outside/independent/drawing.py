@@ -1,0 +1,261 @@
+"""Goal files and shelves drawn at random, as text: limits laid around a blend of the shelf, some of them out of reach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from random import Random
+
+import numpy as np
+from outside.independent import tables
+from outside.independent.pot import POTASSIUM, SODIUM, Figure, Pot, Vector
+from outside.independent.reading import pot_of, tree
+
+LAURIC = ("coconut oil", "palm kernel oil", "babassu oil")
+COMMON = (
+    *("palm oil", "olive oil", "rapeseed oil", "sunflower oil", "high oleic sunflower oil", "lard", "beef tallow"),
+    *("shea butter", "cocoa butter", "castor oil", "rice bran oil", "soybean oil", "palm stearin", "avocado oil"),
+)
+EXTRAS = ("sodium lactate", "salt", "sugar", "citric acid", "sodium citrate", "honey", "lactic acid", "kaolin")
+SMALL = frozenset({"strong smelling", "hydrogenated", "strongly unsaturated"})
+RATIOS = ("superfat", "worst_case_superfat", "lye_concentration", "water_to_alkali", "cost")
+FIGURES = (
+    *("hardness", "wear_life", "lather_start", "lather_stay", "harshness", "mildness", "rancidity", "trace", "set_up"),
+    *("scum", "ash_risk", "saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic"),
+    *("saturated", "monounsaturated", "polyunsaturated", "linolenic", "C12:0", "C18:1", "water_share_of_fats"),
+)
+HOSTILE = 0.35  # of the files have limits that leave the blend itself outside
+BATCHES = (
+    *("", "batch: {fats: 2.5 kg}", "batch: {bars: 24, cured_weight: 105 g}", "batch: {fats: 800 g, gel: yes}"),
+    "batch: {mould: {length: 30 cm, width: 9 cm, depth: 7 cm}, batter_temperature: 42 degC}",
+    "batch: {bars: 12, cured_water: 12 %}",
+)
+
+
+class Draw:
+    """One shelf and one goal file of a seed."""
+
+    def __init__(self, seed: int) -> None:
+        self.rng = Random(seed)  # noqa: S311
+        self.hostile = self.rng.random() < HOSTILE
+        self.shelf = self._shelf()
+        self.batch = self.rng.choice(BATCHES)
+        self.extra = self.rng.sample(EXTRAS, self.rng.choice((0, 0, 0, 1, 1, 2)))
+        listed = "".join(f"additives: {{{', '.join(f'{name}: 1 %' for name in self.extra)}}}\n" if self.extra else "")
+        self.pot = pot_of(tree(f"{self.batch}\n{listed}"), tree(self.shelf))
+        self.blend = self._blend(self.pot)
+        self.goals = "\n".join(["title: a bar drawn at random", "shelf: shelf.yaml", *self._lines()]) + "\n"
+
+    def _some(self, chance: float) -> bool:
+        return self.rng.random() < chance
+
+    # -- the shelf -------------------------------------------------------------------------------------------------
+
+    def _shelf(self) -> str:
+        rng = self.rng
+        names = {rng.choice(LAURIC), *rng.sample(COMMON, rng.randint(2, 5)), *rng.sample(tables.fat_names(), 2)}
+        lines = ["title: an invented shelf", "currency: EUR", "fats:"]
+        for name in sorted(names):
+            known = tables.fat(name)
+            stock = f", stock: {rng.uniform(0.02, 1.2):.2f} kg" if self._some(0.15) else ""
+            value = known.saponification + rng.uniform(-1.0, 1.0)
+            lot = ""
+            if self._some(0.15) and known.kind not in ("wax", "fatty acid"):
+                lot = f", lot: {{number: L{rng.randint(1, 99)}, saponification_value: {value:.1f}, tolerance: 1.5}}"
+            lines.append(f"  - {{fat: {name}, price: {rng.uniform(1.2, 14.0):.2f} / kg{stock}{lot}}}")
+        lines += ["alkalis:", f"  sodium hydroxide: {{price: 2.40 / kg, purity: {rng.choice((96, 98, 100))} %}}"]
+        if self._some(0.7):
+            lines.append("  potassium hydroxide: {price: 4.10 / kg, purity: 90 %}")
+        lines.append("additives:")
+        lines += [f"  - {{additive: {name}, price: {rng.uniform(0.5, 9.0):.2f} / kg}}" for name in EXTRAS]
+        return "\n".join(lines) + "\n"
+
+    def _blend(self, pot: Pot) -> Vector:
+        """A blend of a few fats of the shelf with an ordinary lye, for a kilo of fats."""
+        rng = self.rng
+        chosen = rng.sample(range(pot.count), rng.randint(3, min(6, pot.count)))
+        amounts = np.zeros(pot.size)
+        for place in chosen:
+            figures = pot.fats[place].figures
+            body = figures.kind not in ("wax", "fatty acid")
+            most = 0.1 if not body else 1.0 if figures.tags & SMALL or figures.name == "castor oil" else 10.0
+            amounts[place] = rng.uniform(0.1, 1.0) * most
+        amounts[[item.figures.name in LAURIC for item in pot.fats].index(True)] = rng.uniform(0.2, 0.5) * amounts.sum()
+        amounts /= amounts.sum() or 1.0
+        for place in range(pot.count + 3, pot.size):
+            amounts[place] = rng.uniform(0.003, 0.025)
+        superfat = rng.choice((0.05, 0.05, rng.uniform(0.02, 0.09)))
+        moles = float(pot.free @ amounts) - superfat * float(pot.demand @ amounts)
+        potassium = rng.choice((0.0, 0.0, 0.0, 0.05, 0.3)) if "potassium hydroxide" in pot.alkalis else 0.0
+        amounts[pot.count] = (1.0 - potassium) * moles / SODIUM
+        amounts[pot.count + 1] = potassium * moles / POTASSIUM
+        lye = rng.choice((0.33, 0.33, 0.33, rng.uniform(0.27, 0.36)))
+        amounts[pot.count + 2] = float(pot.alkali @ amounts) * (1.0 - lye) / lye
+        return amounts
+
+    def _value(self, figure: Figure) -> float:
+        bottom = float(figure.bottom @ self.blend)
+        return float(figure.top @ self.blend) / bottom if bottom else 0.0
+
+    # -- the goal file ---------------------------------------------------------------------------------------------
+
+    def _lines(self) -> Iterator[str]:
+        rng = self.rng
+        if self.batch:
+            yield self.batch
+        design, for_whom = self._some(0.2), self._some(0.15)
+        names = sorted({str(item["name"]) for item in tables.designs("design").values()})
+        people = sorted({str(item["name"]) for item in tables.designs("for").values()})
+        if design:
+            chosen = rng.sample(names, rng.choice((1, 1, 1, 2)))
+            yield f"design: {chosen[0]}" if len(chosen) == 1 else f"design: [{', '.join(chosen)}]"
+        if for_whom:
+            yield f"for: {rng.choice(people)}"
+        yield from self._section("goals", self._goals(light=design or for_whom))
+        yield from self._section("shares", self._shares())
+        if self._some(0.25):
+            yield f"free_from: [{', '.join(rng.sample(self._tags(), rng.choice((1, 1, 2))))}]"
+        if self._some(0.25):
+            yield self._counts()
+        yield from self._section("additives", self._additives())
+        if self._some(0.2):
+            yield f"may_use: [{', '.join(rng.sample(EXTRAS, rng.randint(1, 2)))}]"
+        wished = list(self._prefer()) if self._some(0.3) else []
+        if wished:
+            yield "prefer:"
+            yield from (f"  - {line}" for line in wished)
+        yield from self._practice()
+
+    def _tags(self) -> Sequence[str]:
+        """Tags to be free from: any, or where nothing is out of reach those that the blend is free from."""
+        return [tag for tag in tables.tags() if self.hostile or self._value(self.pot.share("tag", tag)) == 0.0]
+
+    @staticmethod
+    def _section(name: str, lines: Iterator[str]) -> Iterator[str]:
+        listed = list(lines)
+        if listed:
+            yield f"{name}:"
+            yield from (f"  {line}" for line in listed)
+
+    def _goals(self, *, light: bool) -> Iterator[str]:
+        rng = self.rng
+        keys: list[str] = rng.sample(FIGURES, rng.randint(0, 2 if light else 4))
+        keys += [name for name in RATIOS if self._some(0.12 if light else 0.2)]
+        if self.blend[self.pot.count + 1] > 0:
+            keys.append("potassium_share")
+        for key in keys:
+            if key == "trace" and self._some(0.3):
+                yield f"trace: {rng.choice(('slow', 'medium', 'fast', 'very slow'))}"
+            else:
+                yield f"{self._spelled(key)}: {self._limit(key)}"
+
+    def _spelled(self, key: str) -> str:
+        return key.replace("_", " ") if self._some(0.5) else key
+
+    def _limit(self, key: str, *, far: bool = False) -> str:
+        """A limit on a figure around the blend; one in five leaves the blend itself outside."""
+        rng = self.rng
+        unit = {"%": " %", "money": " / kg"}.get(tables.units()[key], "")
+        per = rng.choice(("kg", "kg", "lb", "bar")) if key == "cost" else "kg"
+        if key == "cost":
+            unit = f" / {per}"
+        value = self._value(self.pot.figure(key, per))
+        scale = 0.06 * value if key == "cost" else tables.scales()[key]
+        digits = 3 if key in ("water_to_alkali", "cost") else 1 if scale > 1 else 2
+        floor = {"worst_case_superfat": -20.0, "cost": 0.01, "lye_concentration": 10.0, "water_to_alkali": 0.2}
+        lowest = floor.get(key, -100.0 if unit == "" and key in tables.MEASURES and key != "rancidity" else 0.0)
+
+        def told(offset: float) -> str:
+            top = 50.0 if key == "lye_concentration" else 40.0 if "superfat" in key else 200.0
+            top = 100.0 if tables.units()[key] == "%" and top == 200.0 and key != "water_share_of_fats" else top
+            return f"{min(top, max(lowest, value + offset)):.{digits}f}{unit}"
+
+        slack = scale * (rng.uniform(-4.0, 1.0) if far else rng.uniform(-0.6 if self.hostile else 0.05, 1.5))
+        kind = rng.choice(("at_least", "at_most", "at_least", "at_most", "between", "exactly"))
+        if key == "cost":
+            kind = "at_most"
+        if kind == "between":
+            return f"{{between: [{told(-abs(slack))}, {told(abs(slack) + scale * rng.random())}]}}"
+        if kind == "exactly":
+            return told(0.3 * slack)
+        return f"{{{kind}: {told(slack if kind == 'at_most' else -slack)}}}"
+
+    def _share_limit(self, now: float) -> str:
+        rng = self.rng
+        slack = rng.uniform(-5.0 if self.hostile else 0.5, 8.0)
+        kind = rng.choice(("at_least", "at_most", "at_most", "between", "exactly"))
+        low, high = max(0.0, now - abs(slack)), min(100.0, now + abs(slack) + 1.0)
+        if kind == "between":
+            return f"{{between: [{low:.1f} %, {high:.1f} %]}}"
+        if kind == "exactly":
+            return f"{now:.1f} %"
+        figure = min(100.0, max(0.0, now + (slack if kind == "at_most" else -slack)))
+        return f"{{{kind}: {figure:.1f} %}}"
+
+    def _share_names(self) -> Sequence[tuple[str, str]]:
+        fats = [("fat", item.figures.name) for item in self.pot.fats]
+        return [*fats, *(("kind", name) for name in tables.PLURALS), *(("tag", name) for name in tables.tags())]
+
+    def _shares(self) -> Iterator[str]:
+        names = self._share_names()
+        chosen = self.rng.sample(names, self.rng.choice((0, 1, 1, 2, 3)))
+        done = set()
+        for _, name in chosen:
+            subject, key = tables.share_keys()[tables.fold(name)]
+            if (subject, key) not in done:
+                done.add((subject, key))
+                now = self._value(self.pot.share(subject, key))
+                small = subject == "fat" and self._some(0.15)
+                yield f"{name}: {{at_least: 0.3 %}}" if small else f"{name}: {self._share_limit(now)}"
+
+    def _counts(self) -> str:
+        rng = self.rng
+        number = int(np.count_nonzero(self.blend[: self.pot.count]))
+        kind = rng.choice(("at_most", "at_most", "at_least", "exactly", "each", "both"))
+        each = f"each_at_least: {rng.choice((2, 3, 5, 8))} %"
+        several = min(number, 4)
+        told = {
+            "at_most": f"at_most: {max(1, number + rng.choice((-1, 0, 0, 1)))}",
+            "at_least": f"at_least: {several}",
+            "exactly": f"exactly: {several}",
+            "each": each,
+            "both": f"at_least: {min(2, number)}, at_most: {number}",
+        }[kind]
+        return f"fats: {{{told}, {each}}}" if kind != "each" and self._some(0.4) else f"fats: {{{told}}}"
+
+    def _additives(self) -> Iterator[str]:
+        for name in self.extra:
+            now = self._value(self.pot.share("additive", name))
+            kinds = (f"{now:.2f} %", f"{{at_least: {now:.2f} %}}", f"{{at_most: {now + 1.0:.2f} %}}")
+            yield f"{name}: {self.rng.choice(kinds)}"
+
+    def _prefer(self) -> Iterator[str]:
+        rng = self.rng
+        for _ in range(rng.choice((1, 1, 2, 3))):
+            if self._some(0.25):
+                subject, name = rng.choice(self._share_names())
+                where = tables.share_keys()[tables.fold(name)]
+                if tables.fold(name) not in tables.goal_keys() and where == (subject, name):
+                    yield f"{name}: {self._share_limit(self._value(self.pot.share(*where)))}"
+                continue
+            key = rng.choice(RATIOS) if self._some(0.25) else rng.choice(FIGURES)
+            yield f"{self._spelled(key)}: {self._limit(key, far=True)}"
+
+    def _practice(self) -> Iterator[str]:
+        if self._some(0.25):
+            yield "practice: off"
+        elif self._some(0.25):
+            changes = (
+                "castor oil: 20 %",
+                "lauric oils: {at_most: 24 %}",
+                "hardness: off",
+                "butters: off",
+                "superfat: 4 %",
+            )
+            chosen = self.rng.sample((*changes, "harshness: 40", "solid fats: {at_most: 60 %}", "keeping: 2.2"), 2)
+            yield f"practice: {{{', '.join(chosen)}}}"
+
+
+def draw(seed: int) -> tuple[str, str]:
+    """A goal file and a shelf of a seed, as text."""
+    drawn = Draw(seed)
+    return drawn.goals, drawn.shelf

@@ -1,0 +1,378 @@
+"""A goal file and a shelf as a maker writes them become a question: a pot, wishes with sides, preferences in order."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+import yaml
+from outside.independent import tables
+from outside.independent.pot import Batch, Figure, Pot, Stocked, Vector
+from outside.independent.tables import Tree, fold
+
+SIDES = ("at_least", "at_most", "exactly")
+BAND = 0.5  # a bare figure for a bar measure means within half a point
+ALIKE = (
+    frozenset({"lye_concentration", "water_to_alkali", "water_share_of_fats"}),
+    frozenset({"harshness", "mildness"}),
+)
+COUNTED = 1.0  # per cent of the fats from which a fat counts as one of at least so many
+Written = tuple[str, float, str]  # side, figure, what the money is for
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of a figure: at least, at most or exactly `limit`."""
+
+    figure: Figure = field(repr=False)
+    side: str
+    limit: float
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What may be given up as one: its sides, or a number for what is counted. `about` is the figure's name."""
+
+    id: str
+    origin: str
+    about: str
+    sides: tuple[Side, ...] = ()
+    count: float = 0.0
+
+
+@dataclass(frozen=True)
+class Question:
+    """All that is asked; `floors` are the shares (fractions) from which each fat counts towards a least number."""
+
+    pot: Pot
+    wishes: Mapping[str, Wish]
+    prefer: tuple[Wish, ...]
+    physics: tuple[Side, ...]
+    floors: Vector
+
+    def without(self, *gone: str) -> Question:
+        """The same less some wishes, all else as it stands."""
+        return replace(self, wishes={name: wish for name, wish in self.wishes.items() if name not in gone})
+
+    @property
+    def counts(self) -> bool:
+        """Whether fats are counted."""
+        return any(wish.origin == "count" for wish in self.wishes.values())
+
+
+# -- figures as they are written -----------------------------------------------------------------------------------
+
+
+def tree(text: str) -> Tree:
+    """A file as nested text."""
+    return dict(yaml.load(text, tables.LOADER) or {})  # noqa: S506
+
+
+def number(text: str) -> float:
+    """The figure in front of a unit."""
+    found = re.match(r"\s*(?:>=|<=)?\s*(-?[\d.]+)", str(text))
+    assert found, text
+    return float(found.group(1))
+
+
+def per(text: str) -> str:
+    """What money is for."""
+    return str(text).rpartition("/")[2].strip() if "/" in str(text) else ""
+
+
+def end_of(key: str, text: str, side: str) -> float:
+    """A figure, or the end of a band that a word names."""
+    words = tables.bands().get(key, {})
+    if text in words:
+        return float(words[text][0 if side == "at_least" else 1])
+    return number(text)
+
+
+def written(key: str, value: Any, bare: str = "exactly") -> list[Written]:
+    """The sides of a limit as written."""
+    if isinstance(value, Mapping):
+        if "between" in value:
+            low, high = value["between"]
+            return [("at_least", end_of(key, low, "at_least"), per(low)), ("at_most", number(high), per(high))]
+        return [(side, end_of(key, value[side], side), per(value[side])) for side in SIDES if side in value]
+    words = tables.bands().get(key, {})
+    if value in words:
+        ends = zip(("at_least", "at_most"), words[value], strict=True)
+        return [(side, float(end), "") for side, end in ends if end]
+    return [(bare, number(value), per(value))]
+
+
+def kilograms(text: str) -> float:
+    """A mass."""
+    unit = str(text).strip().rpartition(" ")[2]
+    return number(text) * {"kg": 1.0, "g": 0.001}[unit]
+
+
+# -- the shelf and the batch ---------------------------------------------------------------------------------------
+
+
+def stocked(entry: Mapping[str, Any]) -> Stocked:
+    """A fat of the shelf."""
+    figures = replace(tables.fat(entry.get("like", entry["fat"])), name=entry["fat"])
+    if "lot" in entry:
+        lot = entry["lot"]
+        iodine = number(lot["iodine_value"]) if "iodine_value" in lot else None
+        value, tolerance = number(lot["saponification_value"]), number(lot["tolerance"])
+        figures = tables.certified(figures, value, tolerance, iodine)
+    return Stocked(figures, number(entry["price"]), kilograms(entry["stock"]) if "stock" in entry else None)
+
+
+def batch_of(goals: Tree, chosen: Sequence[Mapping[str, Any]]) -> Batch:
+    """The batch, with what the designs choose where the maker does not; the first design goes first."""
+    told = dict(goals.get("batch", {}))
+    for design in chosen:
+        for name, choice in design.get("batch", {}).items():
+            told.setdefault(name, choice["use"])
+    mould = told.get("mould")
+    sized = "bars" in told or mould is not None
+    litres = np.prod([number(mould[side]) for side in ("length", "width", "depth")]) / 1000.0 if mould else None
+    return Batch(
+        fats=kilograms(told["fats"]) if "fats" in told else None if sized else 1.0,
+        bars=number(told["bars"]) if "bars" in told else None,
+        mould=None if litres is None else float(litres),
+        weight=kilograms(told.get("cured_weight", "100 g")),
+        batter=number(told.get("batter_temperature", "35 degC")),
+        gel=told.get("gel", "no") in ("yes", "true", "on"),
+        cured_water=number(told.get("cured_water", "10 %")) / 100.0,
+    )
+
+
+def pot_of(goals: Tree, shelf: Tree, chosen: Sequence[Mapping[str, Any]] = ()) -> Pot:
+    """The pot that two files lay out: every fat of the shelf, and the additives that the goal file names."""
+    known = {fold(name): name for name in tables.additives()}
+    named = [known[fold(name)] for name in goals.get("additives", {})]
+    named += [known[fold(name)] for name in goals.get("may_use", []) if fold(name) in known]
+    prices = {known[fold(item["additive"])]: number(item["price"]) for item in shelf.get("additives", [])}
+    alkalis = {name: (number(item["price"]), number(item["purity"]) / 100.0) for name, item in shelf["alkalis"].items()}
+    fats = sorted((stocked(entry) for entry in shelf["fats"]), key=lambda item: item.figures.name)
+    extra = tuple((tables.additives()[name], prices.get(name, 0.0)) for name in dict.fromkeys(named))
+    return Pot(tuple(fats), alkalis, extra, batch_of(goals, chosen))
+
+
+# -- wishes --------------------------------------------------------------------------------------------------------
+
+
+class Reader:
+    """Reads one question; `shelf` and `goals` are trees of text."""
+
+    def __init__(self, goals: Tree, shelf: Tree) -> None:
+        self.goals = goals
+        self.chosen = [
+            (family, tables.designs(family)[fold(name)])
+            for family in ("design", "for")
+            for name in listed(goals.get(family, []))
+        ]
+        self.pot = pot_of(goals, shelf, [design for _, design in self.chosen])
+        self.own = dict(self._own())
+        self.brought = list(self._brought())
+
+    def question(self) -> Question:
+        """Everything that the two files ask."""
+        wishes = [*self._makers(), *self._exclusions(), *self._rules(), *self._stock(), *self._counts()]
+        return Question(
+            self.pot,
+            {wish.id: wish for wish in wishes},
+            tuple(self._preferences()),
+            tuple(self._physics()),
+            self._floors(),
+        )
+
+    def _wish(self, prefix: str, origin: str, place: tuple[str, str], limit: Written, name: str = "") -> Wish:
+        """One wish; a bare figure of a bar measure has two sides."""
+        (subject, key), (side, value, money_per) = place, limit
+        quantity = subject == "quantity"
+        figure = self.pot.figure(key, money_per or "kg") if quantity else self.pot.share(subject, key)
+        sides = [Side(figure, side, value)]
+        if side == "exactly" and quantity and key in tables.MEASURES:
+            sides = [Side(figure, "at_least", value - BAND), Side(figure, "at_most", value + BAND)]
+        return Wish(f"{prefix}.{name or key}.{side}", origin, key, tuple(sides))
+
+    def _own(self) -> Iterator[tuple[tuple[str, str], list[Written]]]:
+        """The maker's own limits by (subject, key)."""
+        for name, value in self.goals.get("goals", {}).items():
+            key = tables.goal_keys()[fold(name)]
+            yield ("quantity", key), written(key, value)
+        for name, value in self.goals.get("shares", {}).items():
+            yield tables.share_keys()[fold(name)], written("", value)
+
+    def _brought(self) -> Iterator[tuple[str, str, tuple[str, str], list[Written]]]:
+        """(family, name, (subject, key), sides) of what designs bring and nothing of the maker's replaces."""
+        asked = {other for place in self.own for other in alike(place)}
+        people = {
+            other
+            for family, design in self.chosen
+            if family == "for"
+            for place, _ in limits_of(design)
+            for other in alike(place)
+        }
+        for family, design in self.chosen:
+            for place, value in limits_of(design):
+                gives_way = value.get("gives_way") == "yes" and family == "design" and place in people
+                if place not in asked and not gives_way:
+                    yield family, design["name"], place, written(place[1], value)
+
+    def _makers(self) -> Iterator[Wish]:
+        for place, limits in self.own.items():
+            section, origin = ("goals", "goal") if place[0] == "quantity" else ("shares", "share")
+            yield from (self._wish(section, origin, place, limit) for limit in limits)
+        for key, limits in self._additives().items():
+            yield from (self._wish("additives", "additive", ("additive", key), limit) for limit in limits)
+        for family, name, place, limits in self.brought:
+            yield from (self._wish(f"{family}.{name}", "design", place, limit) for limit in limits)
+
+    def _additives(self) -> dict[str, list[Written]]:
+        """Limits on additives; one without an end goes no further than is usual, or than asked for."""
+        known = {fold(name): name for name in tables.additives()}
+        off = self.goals.get("practice") == "off"
+        ruled = set() if off else {row["key"] for row in tables.table("practice") if row["subject"] == "additive"}
+        out = {}
+        for name, value in self.goals.get("additives", {}).items():
+            key = known[fold(name)]
+            out[key] = written("", value)
+            if all(side == "at_least" for side, _, _ in out[key]) and key not in ruled:
+                out[key].append(("at_most", max(out[key][0][1], tables.additives()[key].usual), ""))
+        return out
+
+    def _exclusions(self) -> Iterator[Wish]:
+        for tag in listed(self.goals.get("free_from", [])):
+            top = self.pot.share("tag", tag).top
+            top = top + 100.0 * self.pot.of_additives(
+                {item.name: float(tag in item.tags) for item, _ in self.pot.additives}
+            )
+            side = Side(Figure(top, self.pot.one), "at_most", 0.0)
+            yield Wish(f"free_from.{tag}", "exclusion", tag, (side,))
+
+    def _rules(self) -> Iterator[Wish]:
+        """House practice, less what the maker overrides, what gives way, and what `practice: off` drops."""
+        practice = self.goals.get("practice", {})
+        off = practice == "off"
+        changes = {} if off else {fold(name): value for name, value in practice.items()}
+        asked = {key for subject, key in self.own if subject == "quantity"}
+        asked |= {place[1] for _, _, place, _ in self.brought if place[0] == "quantity"}
+        extra = {item.name for item, _ in self.pot.additives}
+        levers = self._levers()
+        for row in self._rule_rows(levers):
+            if row["subject"] == "additive" and row["key"] not in extra:
+                continue
+            limits: list[Written] = [(row["side"], float(row["value"]), "")]
+            if fold(row["rule"]) in changes:
+                value = changes[fold(row["rule"])]
+                limits = [] if value == "off" else written(row["key"], value, row["side"])
+            elif asked & set(row["gives_way"].split(";")) or (
+                off and row["side"] != "exactly" and row["key"] not in levers
+            ):
+                continue
+            for limit in limits:
+                yield self._wish("practice", "practice", (row["subject"], row["key"]), limit, row["rule"])
+
+    def _levers(self) -> set[str]:
+        """Additives that may be used and to which nothing of the maker's sets an end."""
+        known = {fold(name): name for name in tables.additives()}
+        may = {known[fold(name)] for name in self.goals.get("may_use", []) if fold(name) in known}
+        return may - {
+            name for name, limits in self._additives().items() if any(side != "at_least" for side, _, _ in limits)
+        }
+
+    @staticmethod
+    def _rule_rows(levers: set[str]) -> list[dict[str, str]]:
+        """The rules of the table, and the usual most of what may be used and has no rule or end of its own."""
+        rows = [dict(row) for row in tables.table("practice")]
+        ruled = {row["key"] for row in rows if row["subject"] == "additive"}
+        return rows + [
+            {
+                **dict.fromkeys(("rule", "key"), name),
+                "subject": "additive",
+                "side": "at_most",
+                "gives_way": "",
+                "value": str(tables.additives()[name].usual),
+            }
+            for name in sorted(levers - ruled)
+        ]
+
+    def _stock(self) -> Iterator[Wish]:
+        batch, pot = self.pot.batch, self.pot
+        for place, item in enumerate(pot.fats):
+            if item.stock is None:
+                continue
+            made, bottom = batch.fats, pot.one
+            if batch.bars is not None:
+                made, bottom = batch.bars * batch.weight, pot.cured
+            elif batch.mould is not None:
+                made, bottom = batch.mould, pot.litres
+            top = np.zeros(pot.size)
+            top[place] = made or 0.0
+            name = item.figures.name
+            yield Wish(f"stock.{name}", "stock", name, (Side(Figure(top, bottom), "at_most", item.stock),))
+
+    def _counts(self) -> Iterator[Wish]:
+        for name, value in self.goals.get("fats", {}).items():
+            figure = number(value) / 100.0 if name == "each_at_least" else number(value)
+            yield Wish(f"fats.{name}", "count", "fats", (), figure)
+
+    def _floors(self) -> Vector:
+        """A fat counts from 1 %, or from the smaller share that the maker names for it or for each."""
+        each = number(self.goals.get("fats", {}).get("each_at_least", f"{COUNTED} %"))
+        floors = np.full(self.pot.count, min(COUNTED, each))
+        for (subject, key), limits in self.own.items():
+            for place, item in enumerate(self.pot.fats):
+                if subject == "fat" and item.figures.name == key:
+                    named = [value for side, value, _ in limits if side != "at_most" and value > 0.0]
+                    floors[place] = min([floors[place], *named])
+        return floors / 100.0
+
+    def _preferences(self) -> Iterator[Wish]:
+        for place, entry in enumerate(self.goals.get("prefer", [])):
+            ((name, value),) = entry.items()
+            folded = fold(name)
+            quantity = folded in tables.goal_keys()
+            where = ("quantity", tables.goal_keys()[folded]) if quantity else tables.share_keys()[folded]
+            wishes = [self._wish(f"prefer.{place}", "preference", where, limit) for limit in written(where[1], value)]
+            sides = tuple(side for wish in wishes for side in wish.sides)
+            yield Wish(wishes[0].id, "preference", where[1], sides)
+
+    def _physics(self) -> Iterator[Side]:
+        """No more alkali than fat, at most 40 % unreacted, lye as mixed at most 50 %, water that is brought stays."""
+        pot, one = self.pot, self.pot.one
+        yield Side(Figure(pot.free, one), "at_least", 0.0)
+        yield Side(Figure(pot.free, pot.demand), "at_most", 0.40)
+        yield Side(Figure(pot.alkali, pot.alkali + pot.lye_water), "at_most", 0.50)
+        yield Side(Figure(pot.water - pot.brought, one), "at_least", 0.0)
+        asked = {key for _, key in self.own} | {place[1] for _, _, place, _ in self.brought}
+        if "potassium_share" not in asked:
+            yield Side(Figure(pot.of(rest={1: 1.0}), one), "at_most", 0.0)
+
+
+def limits_of(design: Mapping[str, Any]) -> Iterator[tuple[tuple[str, str], Mapping[str, Any]]]:
+    """The limits of a design by (subject, key)."""
+    for name, value in design.get("goals", {}).items():
+        yield ("quantity", tables.goal_keys()[fold(name)]), value
+    for name, value in design.get("shares", {}).items():
+        yield tables.share_keys()[fold(name)], value
+
+
+def alike(place: tuple[str, str]) -> Iterator[tuple[str, str]]:
+    """A key and those that say the same in other words."""
+    group = next((group for group in ALIKE if place[1] in group), frozenset({place[1]}))
+    return ((place[0], key) for key in group)
+
+
+def listed(value: Any) -> list[str]:
+    """A list, or one entry by itself."""
+    return [value] if isinstance(value, str) else list(value)
+
+
+def read(goals: Tree, shelf: Tree) -> Question:
+    """The question that two files ask.
+
+    Raises:
+        KeyError: a name that this reader does not know.
+    """
+    return Reader(goals, shelf).question()

@@ -1,0 +1,209 @@
+"""The reference data as plain tables: fats by their figures, additives, rules, designs and levers read from the files.
+
+Only figures are taken from the package: what a fat is. How a blend follows from them is stated anew in `pot.py`.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+import optimiser.fats as fat_table
+from optimiser import measures as measure_table
+
+REFERENCE = Path(fat_table.__file__).parent / "reference"
+Tree = dict[str, Any]
+LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # figures stay text
+STRONG, STRONG_IODINE = "strongly unsaturated", 120.0
+
+PLURALS = {
+    "hard oils": ("hard oil",),
+    "butters": ("butter",),
+    "liquid oils": ("liquid oil",),
+    "waxes": ("wax",),
+    "fatty acids": ("fatty acid",),
+    "solid fats": ("hard oil", "butter"),
+}
+
+
+def fold(name: str) -> str:
+    """A name as it is compared: case, blanks, underscores and hyphens do not count."""
+    return " ".join(str(name).replace("_", " ").replace("-", " ").casefold().split())
+
+
+@cache
+def table(name: str) -> tuple[Mapping[str, str], ...]:
+    """The rows of a CSV file of the reference data."""
+    with (REFERENCE / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return tuple(csv.DictReader(file))
+
+
+@cache
+def designs(family: str) -> Mapping[str, Tree]:
+    """Designs ("design") or people ("for") by folded name, figures as text."""
+    name = {"design": "designs", "for": "people"}[family]
+    text = (REFERENCE / f"{name}.yaml").read_text(encoding="utf-8")
+    listed = yaml.load(text, LOADER)[name]  # noqa: S506
+    return {fold(called): item for item in listed for called in (item["name"], *item.get("also", []))}
+
+
+@dataclass(frozen=True)
+class FatFigures:
+    """What is known of a fat: mg KOH/g, g I2/100 g, kg/L, per cent of its acids, points of a bar of it alone."""
+
+    name: str
+    kind: str
+    tags: frozenset[str]
+    saponification: float
+    saponification_low: float
+    iodine: float
+    density: float
+    acids: Mapping[str, float]
+    points: Mapping[str, float]
+
+
+MEASURES = tuple(row["measure"] for row in table("measures"))
+
+
+@cache
+def fat(name: str) -> FatFigures:
+    """The figures of a reference fat."""
+    known = fat_table.reference().get(name)
+    points = measure_table.fat_values([known], MEASURES)[:, 0]
+    return FatFigures(
+        known.name,
+        known.kind,
+        known.tags,
+        known.saponification.value,
+        known.saponification.low,
+        known.iodine.value,
+        known.density,
+        dict(known.acids),
+        dict(zip(MEASURES, map(float, points), strict=True)),
+    )
+
+
+def certified(known: FatFigures, value: float, tolerance: float, iodine: float | None) -> FatFigures:
+    """The fat with the figures of a certificate; a wax keeps its acid value."""
+    if iodine is not None:
+        strongly = {STRONG} if iodine >= STRONG_IODINE else set()
+        known = replace(known, iodine=iodine, tags=frozenset(known.tags - {STRONG} | strongly))
+    if known.kind == "wax":
+        return known
+    return replace(known, saponification=value, saponification_low=value - tolerance)
+
+
+@cache
+def fat_names() -> tuple[str, ...]:
+    """Every reference fat."""
+    return tuple(sorted(row["fat"] for row in table("fats")))
+
+
+@cache
+def tags() -> tuple[str, ...]:
+    """Every tag of a fat or an additive."""
+    told = {tag for name in fat_names() for tag in fat(name).tags}
+    return tuple(sorted(told | {tag for item in additives().values() for tag in item.tags}))
+
+
+@dataclass(frozen=True)
+class AdditiveFigures:
+    """Alkali taken in mol/kg, dry and water fractions, tags, the usual most in per cent, where it goes in."""
+
+    name: str
+    acid: float
+    dry: float
+    water: float
+    tags: frozenset[str]
+    usual: float
+    goes_in: str
+
+
+@cache
+def additives() -> Mapping[str, AdditiveFigures]:
+    """Every additive by name."""
+    return {row["additive"]: _additive(row) for row in table("additives")}
+
+
+def _additive(row: Mapping[str, str]) -> AdditiveFigures:
+    grams = float(row["molar_mass"] or 0.0)
+    acid = 1000.0 * float(row["acid_equivalents"]) * float(row["strength"]) / grams if grams else 0.0
+    named = frozenset(tag.strip() for tag in row["tags"].split(";") if tag.strip())
+    dry, water = float(row["dry_fraction"]), float(row["water_fraction"])
+    return AdditiveFigures(row["additive"], acid, dry, water, named, float(row["usual_high"]), row["goes_in"])
+
+
+@cache
+def acid_groups() -> Mapping[str, frozenset[str]]:
+    """Acids and the groups of acids that a goal may name, by their carbons and double bonds."""
+    rows = table("acids")
+    bonds = {row["acid"]: int(row["double_bonds"]) for row in rows}
+    carbons = {row["acid"]: int(row["carbons"]) for row in rows}
+    groups = {row["acid"]: frozenset({row["acid"]}) for row in rows}
+    return groups | {
+        "lauric_and_myristic": frozenset({"C12:0", "C14:0"}),
+        "palmitic_and_stearic": frozenset({"C16:0", "C18:0"}),
+        "short_chain": frozenset(name for name in bonds if carbons[name] in (4, 6)),
+        "saturated": frozenset(name for name in bonds if not bonds[name]),
+        "monounsaturated": frozenset(name for name in bonds if bonds[name] == 1),
+        "polyunsaturated": frozenset(name for name in bonds if bonds[name] > 1),
+        "linolenic": frozenset({"C18:3", "C18:3g"}),
+    }
+
+
+@cache
+def levers(measure: str) -> Mapping[str, float]:
+    """Points per unit of each lever; a measure made of others carries theirs."""
+    out = {row["lever"]: float(row.get(measure) or 0.0) for row in table("measure_levers")}
+    for part in table("measure_derived"):
+        if part["measure"] == measure:
+            for name, points in levers(part["of"]).items():
+                out[name] += float(part["factor"]) * points
+    return out
+
+
+@cache
+def units() -> Mapping[str, str]:
+    """The unit of every key that may stand under goals."""
+    out = {row["measure"]: "index" for row in table("measures")}
+    out |= {row["quantity"]: row["unit"] for row in table("quantities")}
+    return out | {row["acid"]: "%" for row in table("acids")}
+
+
+@cache
+def scales() -> Mapping[str, float]:
+    """The step that a maker would call small, of every key that may stand under goals."""
+    out = {row["measure"]: float(row["scale"]) for row in table("measures")}
+    out |= {row["quantity"]: float(row["scale"]) for row in table("quantities")}
+    return {row["acid"]: 5.0 for row in table("acids")} | out
+
+
+@cache
+def bands() -> Mapping[str, Mapping[str, tuple[str, str]]]:
+    """The words of each measure with their ends; an open end is empty."""
+    out: dict[str, dict[str, tuple[str, str]]] = {}
+    for row in table("measure_bands"):
+        out.setdefault(row["measure"], {})[row["word"]] = (row["low"], row["high"])
+    return out
+
+
+@cache
+def goal_keys() -> Mapping[str, str]:
+    """Folded names of everything that may stand under goals."""
+    out = {fold(row["name"]): row["acid"] for row in table("acids")}
+    out |= {fold(row["words"]): row["measure"] for row in table("measures")}
+    return out | {fold(name): name for name in units()}
+
+
+@cache
+def share_keys() -> Mapping[str, tuple[str, str]]:
+    """Folded names of everything that may stand under shares: (subject, key); fats before kinds before tags."""
+    out = {fold(tag): ("tag", tag) for tag in tags()}
+    out |= {fold(kind): ("kind", kind) for kind in PLURALS}
+    return out | {fold(name): ("fat", name) for name in fat_names()}

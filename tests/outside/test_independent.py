@@ -1,0 +1,61 @@
+"""Random goal files against a model of the whole question that shares nothing with ours but the figures of the fats.
+
+The model (tests/outside/independent) states the problem anew from the README's definitions: stoichiometry of the two
+hydroxides, superfat, lye, levers, house practice and what gives way, designs, exclusions, counts, stock, preferences in
+order. It is put to scipy's milp (HiGHS by another door, and other programmes): least cost by Charnes & Cooper, Naval
+Research Logistics Quarterly 9 (1962) 181-186, from memory. `independent_run.py` runs any number of files by hand.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from outside.independent import drawing
+from outside.independent.comparing import TODAY, compare
+from outside.independent.reading import read, tree
+
+EACH, GROUPS = 20, 10
+
+
+@pytest.mark.parametrize("group", range(GROUPS))
+def test_random_files(tmp_path: Path, group: int) -> None:
+    """Cost, recipe, alkali, savings, entry prices, reach, clashes and concessions are what the independent model says."""
+    seen = set()
+    for seed in range(group * EACH, (group + 1) * EACH):
+        status, told = compare(seed, tmp_path, TODAY)
+        seen.add(status)
+        assert not told, "\n".join([f"seed {seed}:", *told, *drawing.draw(seed)])
+    assert seen == {"blend", "none"}
+
+
+def test_the_files_cover_the_format() -> None:
+    """The files drawn speak of every section of a goal file, of stock, lots and every way to measure a batch."""
+    drawn = [drawing.draw(seed) for seed in range(EACH * GROUPS)]
+    sections = {name for goals, _ in drawn for name in tree(goals)}
+    assert sections >= {"goals", "shares", "free_from", "fats", "prefer", "practice", "additives", "may_use"}
+    assert sections >= {"batch", "design", "for"}
+    batches = {name for goals, _ in drawn for name in tree(goals).get("batch", {})}
+    assert batches >= {"fats", "bars", "mould", "gel", "cured_water", "batter_temperature"}
+    counts = {name for goals, _ in drawn for name in tree(goals).get("fats", {})}
+    assert counts == {"at_least", "at_most", "exactly", "each_at_least"}
+    assert any("stock:" in shelf for _, shelf in drawn)
+    assert any("lot:" in shelf for _, shelf in drawn)
+
+
+def test_the_model_by_hand() -> None:
+    """A kilo of coconut oil of 256.4 mg KOH/g at 5 % superfat takes 173.6 g of sodium hydroxide (256.4 / 56.1 x 40.0 x 0.95)."""
+    shelf = (
+        "fats: [{fat: coconut oil, price: 3 / kg, lot: {saponification_value: 256.4, tolerance: 1}}]\n"
+        "alkalis: {sodium hydroxide: {price: 2.40 / kg, purity: 98 %}}\n"
+    )
+    question = read(tree("practice: off"), tree(shelf))
+    blend = np.array([1.0, 0.1736, 0.0, 0.1736 * 67 / 33])
+    superfat = question.pot.figure("superfat")
+    assert float(superfat.top @ blend) / float(superfat.bottom @ blend) == pytest.approx(5.0, abs=0.05)
+    cost = question.pot.figure("cost")
+    cured = 1.1736 / 0.9
+    assert float(cost.top @ blend) / float(cost.bottom @ blend) == pytest.approx(
+        (3.0 + 0.1736 * 2.40 / 0.98) / cured, rel=1e-9
+    )
