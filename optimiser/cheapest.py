@@ -8,6 +8,7 @@ as well.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -119,8 +120,8 @@ def least_shortfall(live: Live, preference: Preference) -> float | None:
     raise SolverFault("a preference on a ratio did not settle")
 
 
-def solve(programme: Programme) -> tuple[Live, Cheapest | None]:
-    """The live model with its preferences held, and the cheapest blend if there is one.
+def solve(programme: Programme, freed: Sequence[int] = ()) -> tuple[Live, Cheapest | None]:
+    """The live model with its preferences held, and the cheapest blend if there is one; some rows may be `freed`.
 
     Preferences cost no goal, so once there is a blend there is one whatever they are held at. Should the solver lose it
     to rounding it is asked again from cold, with a little more room.
@@ -128,7 +129,7 @@ def solve(programme: Programme) -> tuple[Live, Cheapest | None]:
     Raises:
         SolverFault: it finds none still.
     """
-    live = Live(programme)
+    live = freed_model(programme, freed)
     if not programme.soft:
         return live, least_ratio(live)
     if not live.minimise(np.zeros_like(programme.money)).feasible:
@@ -137,8 +138,16 @@ def solve(programme: Programme) -> tuple[Live, Cheapest | None]:
         short = settle_preferences(live, give)
         if short is not None and (found := least_ratio(live)) is not None:
             return live, replace(found, short=short)
-        live = Live(programme)
+        live = freed_model(programme, freed)
     raise SolverFault("there is a blend, and the solver loses it when the preferences are held")
+
+
+def freed_model(programme: Programme, freed: Sequence[int]) -> Live:
+    """A cold model of a programme with some of its rows let go."""
+    live = Live(programme)
+    if freed:
+        live.free_rows(freed)
+    return live
 
 
 def with_choice_fixed(live: Live, found: Cheapest) -> Live:

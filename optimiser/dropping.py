@@ -15,7 +15,7 @@ from optimiser.cheapest import Cheapest, solve
 from optimiser.goals import GoalSheet, Limit, PracticeChange
 from optimiser.judging import NOWHERE
 from optimiser.prices import CRUMB, Price
-from optimiser.programme import EACH, EACH_FAT, Programme, build
+from optimiser.programme import EACH, EACH_FAT, NO_POTASSIUM, Programme, build
 from optimiser.rows import Row
 from optimiser.shelf import Shelf
 
@@ -51,8 +51,16 @@ def with_saving(price: Price, saved: float | None) -> Price:
 
 
 def saving(question: Question, row: Row, found: Cheapest) -> float | None:
-    """Money per kilo that the file without a wish saves, below zero where it is dearer; None where it has no blend."""
-    _, other = solve(build(*without(*question, row)))
+    """Money per kilo that the file without a wish saves, below zero where it is dearer; None where it has no blend.
+
+    A limit of a design has no line of its own: a maker is rid of it by naming its key, which keeps the house's default
+    away too, so its rows go and nothing comes.
+    """
+    if row.origin == "design":
+        programme = build(*question)
+        _, other = solve(programme, programme.members[row.member])
+    else:
+        _, other = solve(build(*without(*question, row)))
     return None if other is None or other.is_limited else found.ratio - other.ratio
 
 
@@ -81,14 +89,16 @@ def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
         return True
     if row.origin == "practice":
         return any(change.rule == rule_of(row) for change in sheet.practice)
-    if row.origin not in ("goal", "share", "design"):
+    if row.origin not in ("goal", "share"):
         return False
     other = deleted(sheet, row)
-    return other.brought != CUT[row.origin](sheet, row).brought or rules_stand_again(sheet, other)
+    return other.brought != CUT[row.origin](sheet, row).brought or defaults_stand_again(sheet, other)
 
 
-def rules_stand_again(sheet: GoalSheet, other: GoalSheet) -> bool:
-    """Whether a rule of the house that stands aside now would stand in the other file."""
+def defaults_stand_again(sheet: GoalSheet, other: GoalSheet) -> bool:
+    """Whether a rule of the house that stands aside now would stand in the other file, or no potassium be let in."""
+    if NO_POTASSIUM.key in sheet.asked - other.asked:
+        return True
     return any(sheet.stands_aside(rule) and not other.stands_aside(rule) for rule in sheet.rules)
 
 
@@ -116,12 +126,6 @@ def no_goal(sheet: GoalSheet, row: Row) -> GoalSheet:
 def no_share(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without a share."""
     return replace(sheet, shares=others(sheet.shares, "shares", row))
-
-
-def no_design_limit(sheet: GoalSheet, row: Row) -> GoalSheet:
-    """Without one limit of a design."""
-    kept = (item for item in sheet.brought if f"{item.prefix}.{item.limit.key}.{item.limit.side}" != row.member)
-    return replace(sheet, brought=tuple(kept))
 
 
 def no_additive(sheet: GoalSheet, row: Row) -> GoalSheet:
@@ -154,7 +158,6 @@ def no_practice(sheet: GoalSheet, row: Row) -> GoalSheet:
 CUT = {
     "goal": no_goal,
     "share": no_share,
-    "design": no_design_limit,
     "additive": no_additive,
     "exclusion": no_exclusion,
     "count": no_count,

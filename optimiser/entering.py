@@ -21,6 +21,7 @@ from optimiser.solver import Live, Outcome
 MOST_ROUNDS = 20
 CLOSE = 1e-9  # money per kilo of fats
 UNUSED = 1e-7
+UNUSED_BESIDE = 1e-5  # a share that the hair of room of a preference held may let in
 MOST_SEARCHES = 40  # searches among whole numbers; what they do not reach is not known
 
 Enters = Literal["below", "at the latest below", "never", "unknown"]
@@ -52,6 +53,7 @@ class Entries:
         self._costs = [place for place, row in enumerate(programme.rows) if row.figure == "cost"]
         self._is_limited = found.is_limited
         self._depends = any(programme.rows[place].origin == "preference" for place in self._costs)
+        self._least = UNUSED_BESIDE if programme.soft else UNUSED
         n = programme.columns.count
         self._chosen = [place for place in range(n) if found.point[place] > UNUSED]
         self._searches = 0
@@ -78,7 +80,7 @@ class Entries:
             return UNKNOWN
         self._searches += 1
         outcome = self._live.minimise(lowered(self._cost, place, price))
-        if outcome.feasible and enters(outcome, place):
+        if outcome.feasible and enters(outcome, place, self._least):
             return Entry("at the latest below", price - dropped(self._cost, place, outcome))
         return UNKNOWN if outcome.limited else NEVER
 
@@ -107,7 +109,7 @@ class Entries:
         drop = price
         for _ in range(MOST_ROUNDS):
             outcome = model.minimise(lowered(self._cost, place, drop))
-            if not outcome.feasible or not enters(outcome, place):
+            if not outcome.feasible or not enters(outcome, place, self._least):
                 return None if drop == price else drop
             reached = dropped(self._cost, place, outcome)
             if reached >= drop - CLOSE:
@@ -128,9 +130,9 @@ def lowered(cost: Vector, place: int, drop: float) -> Vector:
     return out
 
 
-def enters(outcome: Outcome, place: int) -> bool:
-    """Whether a fat at a lowered price makes a cheaper blend than today's, and is in it."""
-    return outcome.objective < -CLOSE and float(outcome.point[place]) > UNUSED
+def enters(outcome: Outcome, place: int, least: float) -> bool:
+    """Whether a fat at a lowered price makes a cheaper blend than today's, and is in it with more than a least share."""
+    return outcome.objective < -CLOSE and float(outcome.point[place]) > least
 
 
 def dropped(cost: Vector, place: int, outcome: Outcome) -> float:
