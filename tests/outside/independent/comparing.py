@@ -109,10 +109,10 @@ def told_of(question: Question, checks: frozenset[str]) -> frozenset[str]:
     least = any(wish.id in ("fats.at_least", "fats.exactly") for wish in question.wishes.values())
     each = min((wish.count for wish in question.wishes.values() if wish.id == "fats.each_at_least"), default=0.0)
     if least and "least counts" not in checks:
-        return checks & {"alkali", "cost", "feasibility", "shortfalls"} if each >= LEAST else frozenset({"alkali"})
+        checks &= {"alkali", "cost", "feasibility", "shortfalls"} if each >= LEAST else {"alkali"}
     ratio = any(wish.sides[0].figure.bottom is not question.pot.one for wish in question.prefer)
     if ratio and "ratio preferences" not in checks:
-        return checks & {"alkali", "feasibility", "reach", "clashes"}
+        checks &= {"alkali", "feasibility", "reach", "clashes"}
     return checks
 
 

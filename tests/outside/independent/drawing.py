@@ -8,7 +8,7 @@ from random import Random
 import numpy as np
 from outside.independent import tables
 from outside.independent.pot import POTASSIUM, SODIUM, Figure, Pot, Vector
-from outside.independent.reading import pot_of, tree
+from outside.independent.reading import Side, pot_of, read, tree
 
 LAURIC = ("coconut oil", "palm kernel oil", "babassu oil")
 COMMON = (
@@ -24,6 +24,15 @@ FIGURES = (
     *("saturated", "monounsaturated", "polyunsaturated", "linolenic", "C12:0", "C18:1", "water_share_of_fats"),
 )
 HOSTILE = 0.35  # of the files have limits that leave the blend itself outside
+OFTEN = (
+    "harshness",
+    "mildness",
+    "hardness",
+    "trace",
+    "superfat",
+    "water_to_alkali",
+)  # what designs and people speak of
+TRIED = 12  # blends of which the most ordinary is laid limits around
 BATCHES = (
     *("", "batch: {fats: 2.5 kg}", "batch: {bars: 24, cured_weight: 105 g}", "batch: {fats: 800 g, gel: yes}"),
     "batch: {mould: {length: 30 cm, width: 9 cm, depth: 7 cm}, batter_temperature: 42 degC}",
@@ -37,12 +46,13 @@ class Draw:
     def __init__(self, seed: int) -> None:
         self.rng = Random(seed)  # noqa: S311
         self.hostile = self.rng.random() < HOSTILE
-        self.shelf = self._shelf()
         self.batch = self.rng.choice(BATCHES)
+        self.shelf = self._shelf()
         self.extra = self.rng.sample(EXTRAS, self.rng.choice((0, 0, 0, 1, 1, 2)))
         listed = "".join(f"additives: {{{', '.join(f'{name}: 1 %' for name in self.extra)}}}\n" if self.extra else "")
-        self.pot = pot_of(tree(f"{self.batch}\n{listed}"), tree(self.shelf))
-        self.blend = self._blend(self.pot)
+        self.head = f"{self.batch}\n{listed}"
+        self.pot = pot_of(tree(self.head), tree(self.shelf))
+        self.blend = self._pourable()
         self.goals = "\n".join(["title: a bar drawn at random", "shelf: shelf.yaml", *self._lines()]) + "\n"
 
     def _some(self, chance: float) -> bool:
@@ -52,11 +62,12 @@ class Draw:
 
     def _shelf(self) -> str:
         rng = self.rng
+        scarce = 0.3 if "mould" in self.batch else 0.15
         names = {rng.choice(LAURIC), *rng.sample(COMMON, rng.randint(2, 5)), *rng.sample(tables.fat_names(), 2)}
         lines = ["title: an invented shelf", "currency: EUR", "fats:"]
         for name in sorted(names):
             known = tables.fat(name)
-            stock = f", stock: {rng.uniform(0.02, 1.2):.2f} kg" if self._some(0.15) else ""
+            stock = f", stock: {rng.uniform(0.02, 1.2):.2f} kg" if self._some(scarce) else ""
             value = known.saponification + rng.uniform(-1.0, 1.0)
             lot = ""
             if self._some(0.15) and known.kind not in ("wax", "fatty acid"):
@@ -68,6 +79,14 @@ class Draw:
         lines.append("additives:")
         lines += [f"  - {{additive: {name}, price: {rng.uniform(0.5, 9.0):.2f} / kg}}" for name in EXTRAS]
         return "\n".join(lines) + "\n"
+
+    def _pourable(self) -> Vector:
+        """Of some blends the one that is nearest to house practice."""
+        asked = read(tree(self.head), tree(self.shelf))
+        rules = [side for wish in asked.wishes.values() for side in wish.sides if wish.origin in ("practice", "stock")]
+        rules = [side for side in rules if side.side != "exactly"]
+        tried = [self._blend(self.pot) for _ in range(TRIED)]
+        return min(tried, key=lambda blend: sum(missed(side, blend) for side in rules))
 
     def _blend(self, pot: Pot) -> Vector:
         """A blend of a few fats of the shelf with an ordinary lye, for a kilo of fats."""
@@ -140,8 +159,11 @@ class Draw:
         rng = self.rng
         keys: list[str] = rng.sample(FIGURES, rng.randint(0, 2 if light else 4))
         keys += [name for name in RATIOS if self._some(0.12 if light else 0.2)]
+        if light and self._some(0.4):
+            keys.append(rng.choice(OFTEN))
         if self.blend[self.pot.count + 1] > 0:
             keys.append("potassium_share")
+        keys = list(dict.fromkeys(keys))
         for key in keys:
             if key == "trace" and self._some(0.3):
                 yield f"trace: {rng.choice(('slow', 'medium', 'fast', 'very slow'))}"
@@ -253,6 +275,13 @@ class Draw:
             )
             chosen = self.rng.sample((*changes, "harshness: 40", "solid fats: {at_most: 60 %}", "keeping: 2.2"), 2)
             yield f"practice: {{{', '.join(chosen)}}}"
+
+
+def missed(side: Side, blend: Vector) -> float:
+    """How far a blend misses a limit, in parts of it."""
+    value = float(side.figure.top @ blend) / float(side.figure.bottom @ blend)
+    over = value - side.limit if side.side == "at_most" else side.limit - value
+    return max(0.0, over) / max(1.0, side.limit)
 
 
 def draw(seed: int) -> tuple[str, str]:

@@ -17,6 +17,7 @@ from outside.independent.reading import Question, Side, Wish
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 EASE = 1e-6  # relative to a limit: how far it is moved to tell what is near the edge of what can be
+EASE_COUNTED = 1e-5  # the same where fats are counted: whole numbers are whole to a millionth for the solver
 FULL = 1000.0  # objectives are scaled up, so that what the solver lets pass is small
 ROUNDS = 30
 OPTIMAL, IMPOSSIBLE = 0, 2
@@ -215,5 +216,6 @@ def can_hold(question: Question, wishes: Iterable[Wish], pins: Iterable[Side] = 
     found = tight.least(0.0 * question.pot.one, question.pot.one)
     if found is not None and np.isfinite(found.least):
         return True
-    loose = programme(question, kept, pinned, EASE).least(0.0 * question.pot.one, question.pot.one)
+    ease = EASE_COUNTED if tight.counts else EASE
+    loose = programme(question, kept, pinned, ease).least(0.0 * question.pot.one, question.pot.one)
     return False if loose is None else None
