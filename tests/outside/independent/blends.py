@@ -176,16 +176,24 @@ def preference_costs(file: File, told: Mapping[str, Any], mine: Cost) -> Iterato
     if "preference costs" not in file.checks:
         return
     for line in told["prefer"]:
-        if "costs" not in line:
+        if "costs_per_kg" not in line:
             yield f"{line['id']}: no cost is told"
             continue
         left = editing.without_line(file.goals, file.shelf, line["id"])
         without = answered(*left) if left is not None else None
         if without is not None:
-            yield from saved_as_told(line["id"], line["costs"], [saved_by(mine, without)], may_be_unknown=False)
+            yield from saved_as_told(line["id"], line["costs_per_kg"], [saved_by(mine, without)], may_be_unknown=False)
 
 
 # -- entry prices --------------------------------------------------------------------------------------------------
+
+
+def meets_more(one: Cost, other: Cost) -> bool:
+    """Whether one answer meets preferences further than another, in order: what a budget spent to the last may buy."""
+    for mine, theirs in zip(one.shortfalls, other.shortfalls, strict=True):
+        if abs(mine - theirs) > CRUMB:
+            return mine < theirs
+    return False
 
 
 def entry_prices(file: File, told: Mapping[str, Any], mine: Cost) -> Iterator[str]:
@@ -201,15 +209,19 @@ def entry_prices(file: File, told: Mapping[str, Any], mine: Cost) -> Iterator[st
         if enters == "unknown":
             continue
 
-        def cost_at(other: float, name: str = line["fat"]) -> float:
-            found = answered(file.goals, editing.with_price(file.shelf, name, other))
+        def at_price(other: float, name: str = line["fat"]) -> Cost | None:
+            return answered(file.goals, editing.with_price(file.shelf, name, other))
+
+        def cost_at(other: float) -> float:
+            found = at_price(other)
             return found.most if found is not None else np.inf
 
         if price is None:
             if (cost := cost_at(0.0)) < mine.most * (1.0 - crumb) - CRUMB:
                 yield f"{line['fat']}: told never to enter, at no price the answer costs {cost:.7f}"
             continue
-        if cost_at(max(0.0, price * (1.0 - HAIR) - CENT)) >= mine.most - 1e-9:
+        below = at_price(max(0.0, price * (1.0 - HAIR) - CENT))
+        if below is None or (below.most >= mine.most - 1e-9 and not meets_more(below, mine)):
             yield f"{line['fat']}: told to enter below {price}, a little below that nothing is cheaper"
         if not counted and cost_at(price * (1.0 + HAIR) + CENT) < mine.most * (1.0 - crumb):
             yield f"{line['fat']}: told to enter below {price}, a little above that it has entered"
