@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
+from optimiser.text.signs import filled, for_shell
 from optimiser.trial_options import add_actions
 from optimiser.usage import Parser
 from optimiser.usage import width as terminal_width
@@ -46,7 +47,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except Exception as fault:  # the last net: no traceback for a soap maker
         if os.environ.get("BARWRIGHT_TRACEBACK"):
             raise
-        print(f"barwright: a fault of the program, not of your files: {type(fault).__name__}: {fault}", file=sys.stderr)
+        remark(
+            "barwright: a fault of the program, not of your files: {kind}: {fault}",
+            kind=type(fault).__name__,
+            fault=fault,
+        )
         print("Set BARWRIGHT_TRACEBACK=1 and run it again to see where, and please report it.", file=sys.stderr)
         return FAULT
     return code
@@ -168,7 +173,7 @@ def run_watch(asked: argparse.Namespace) -> int:
         except BadInput as bad:
             complain(bad, as_json=asked.json)
         sys.stdout.flush()
-        print(f"-- watching {asked.goals}; Ctrl-C ends it", file=sys.stderr, flush=True)
+        remark("-- watching {goals}; Ctrl-C ends it", goals=asked.goals)
 
     watch(lambda: files_of(asked.goals, asked.shelf), once)
     return FOUND
@@ -189,7 +194,7 @@ def run_once(asked: argparse.Namespace) -> int:
         from optimiser.recipe_writing import recipe_yaml
 
         write(asked.save, recipe_yaml(found, asked.save))
-        print(f"Written: {asked.save}", file=sys.stderr)
+        remark("Written: {path}", path=asked.save)
     show(asked, "blend", found)
     return FOUND
 
@@ -207,7 +212,10 @@ def run_feasible(asked: argparse.Namespace) -> int:
 
         say(to_json({"format": FORMAT, "status": "feasible"}))
     else:
-        say(f"There is a blend that meets these goals.\nNext: barwright blend {asked.goals}\n")
+        say(
+            "There is a blend that meets these goals.\nNext: barwright blend {goals}\n",
+            goals=for_shell(str(asked.goals)),
+        )
     return FOUND
 
 
@@ -273,7 +281,7 @@ def run_schema(asked: argparse.Namespace) -> int:
     from optimiser.schema import schema
     from optimiser.shelf import own_names
 
-    say(json.dumps(schema(asked.kind, own_names(asked.shelf)), indent=1, ensure_ascii=False) + "\n")
+    say(json.dumps(schema(asked.kind, own_names(asked.shelf)), indent=1) + "\n")
     return FOUND
 
 
@@ -340,9 +348,17 @@ def speaks_unicode(stream: Any) -> bool:
     return True
 
 
-def say(text: str) -> None:
-    """Write an answer to stdout as it stands."""
-    sys.stdout.write(text if text.endswith("\n") else f"{text}\n")
+def say(text: str, **names: object) -> None:
+    """Write an answer to stdout: one that its renderer has set, or words of ours around `names`, made fit to be shown."""
+    whole = filled(text, **names) if names else text
+    known = sys.stdout.encoding or "utf-8"
+    whole = whole.encode(known, "backslashreplace").decode(known)
+    sys.stdout.write(whole if whole.endswith("\n") else f"{whole}\n")
+
+
+def remark(text: str, **names: object) -> None:
+    """A line on stderr beside the answer, with `names` made fit to be shown."""
+    print(filled(text, **names), file=sys.stderr, flush=True)
 
 
 def refuse_overwriting(path: Path, *, force: bool) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Literal
 
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.signs import filled, for_shell
 
 FOLDERS = ("goals", "inventory")
 SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe"]], ...] = (
@@ -85,7 +86,7 @@ def lay_out(folder: Path) -> str:
         put(folder / ".vscode" / "settings.json", json.dumps(EDITOR, indent=2) + "\n")
     except OSError as error:
         raise BadInput([Diagnostic("cannot-write", f"cannot write into {folder}: {error.strerror}")]) from error
-    return WELCOME.format(folder=folder, example=folder / "goals" / "everyday.yaml")
+    return filled(WELCOME, folder=folder, example=for_shell(str(folder / "goals" / "everyday.yaml")))
 
 
 def starter() -> Path:

@@ -11,6 +11,8 @@ from pathlib import Path
 from optimiser.recipe_file import RecipeSheet, Weighed
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.quantities import write_number
+from optimiser.text.signs import filled
+from optimiser.text.writing import nameable, scalar
 
 LONGEST_NAME = 40
 MOST_TRIES = 1000  # names taken by somebody else in the very moment of writing
@@ -47,22 +49,22 @@ def trial_yaml(sheet: RecipeSheet, entry: Entry, target: Path, *, linked: bool =
     """
     named = seen_from(target, Path(sheet.path))
     if linked:
-        head, recipe = LINKED, [f"recipe: {_plain(named)}"]
+        head, recipe = LINKED, [f"recipe: {scalar(nameable(named))}"]
     else:
-        head, recipe = COPIED.format(recipe=" ".join(named.split())) + LYE, ["recipe:", *recipe_lines(sheet, target)]
+        head, recipe = filled(COPIED, recipe=named) + LYE, ["recipe:", *recipe_lines(sheet, target)]
     lines = [f"date: {entry.date}"] if entry.date else []
     told = (("trace", entry.trace), ("unmould", entry.unmould), ("hardness", entry.hardness))
-    lines += [f"{key}: {_plain(said)}" for key, said in told if said]
+    lines += [f"{key}: {_flat(said)}" for key, said in told if said]
     lines += [] if entry.ash is None else [f"ash: {'yes' if entry.ash else 'no'}"]
-    lines += ["notes:", *(f"  - {_plain(note)}" for note in entry.notes)] if entry.notes else []
+    lines += ["notes:", *(f"  - {_flat(note)}" for note in entry.notes)] if entry.notes else []
     return head + "\n".join([*lines, *recipe]) + "\n"
 
 
 def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
     """A recipe as lines under the key `recipe`."""
-    lines = [f"  title: {_plain(sheet.title)}"]
+    lines = [f"  title: {_flat(sheet.title)}"]
     if sheet.shelf is not None:
-        lines.append(f"  shelf: {_plain(seen_from(target, sheet.shelf))}")
+        lines.append(f"  shelf: {scalar(nameable(seen_from(target, sheet.shelf)))}")
     lines += _weighed("fats", sheet.fats) + _weighed("alkali", sheet.alkali)
     if sheet.superfat is not None:
         lines.append(f"  superfat: {write_number(sheet.superfat)} %")
@@ -80,20 +82,15 @@ def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
 
 
 def _weighed(key: str, items: tuple[Weighed, ...]) -> list[str]:
-    return [f"  {key}:", *(f"    {_plain(item.name)}: {_grams(item.grams)}" for item in items)] if items else []
+    return [f"  {key}:", *(f"    {scalar(item.name)}: {_grams(item.grams)}" for item in items)] if items else []
 
 
 def _grams(grams: float) -> str:
     return f"{write_number(round(grams, 6))} g"
 
 
-def _plain(text: str) -> str:
-    """Text as YAML reads it back, in quotes only where it needs them."""
-    import yaml
-
-    flat = " ".join(text.split())
-    written: str = yaml.safe_dump(flat, allow_unicode=True, width=10**6)
-    return written.removesuffix("\n").removesuffix("\n...")
+def _flat(text: str) -> str:
+    return scalar(" ".join(text.split()))
 
 
 def seen_from(target: Path, path: Path) -> str:

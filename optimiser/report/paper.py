@@ -6,13 +6,13 @@ A renderer hands over lines of parts; rich is loaded here, when something is pri
 from __future__ import annotations
 
 import io
-import re
 import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from optimiser.report.gauges import BOX, PLAIN, Marks
 from optimiser.report.words import GLUE, glued
+from optimiser.text.signs import visible
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -44,7 +44,6 @@ STANDS_FOR = {
     "\u0153": "oe",
     "\u00f8": "o",
 }
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +70,8 @@ class Paper:
         return self.columns >= 110
 
     def say(self, text: str) -> str:
-        """Text as this paper can carry it; control characters never pass."""
-        clean = _CONTROL.sub("", text)
+        """Text as this paper can carry it: nothing passes that acts on a terminal or hides; glue stays until printed."""
+        clean = GLUE.join(map(visible, text.split(GLUE)))
         return to_ascii(clean) if self.ascii else clean
 
 

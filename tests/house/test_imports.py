@@ -14,8 +14,17 @@ import pytest
 PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 ROOMS = (
-    *("text.spans", "text.diagnostics", "text.nodes", "text.names", "text.quantities", "text.hardness"),
-    *("text.durations", "text.syntax", "text.build", "text.source", "text.forms", "text.render", "text"),
+    *("text.signs", "text.spans", "text.diagnostics", "text.nodes", "text.names", "text.quantities", "text.hardness"),
+    *(
+        "text.durations",
+        "text.syntax",
+        "text.build",
+        "text.source",
+        "text.forms",
+        "text.render",
+        "text.writing",
+        "text",
+    ),
     *("file_kinds", "reference", "lye", "chemistry", "profiles", "fat", "fats", "additives", "measures", "practice"),
     *("quantities", "bounds", "subjects", "batch", "shelf_prices", "shelf_checks", "shelf_entries", "shelf_form"),
     *("shelf_csv", "shelf", "recipe_file", "arrays", "recipe", "cautions", "scum", "student", "fit", "scales"),
