@@ -17,6 +17,7 @@ from optimiser.text.quantities import (
     read_number,
     read_plain,
     read_share,
+    refuse_long,
     write_number,
 )
 
@@ -85,6 +86,7 @@ def read_bound(subject: Subject, text: str, side: Side) -> Bound:
     Raises:
         Misread: neither, or outside of what may be asked.
     """
+    refuse_long(text)
     band = find_band(subject, text)
     if band is not None:
         end = {AT_LEAST: band.low, AT_MOST: band.high, EXACTLY: None}[side]
@@ -158,13 +160,14 @@ def _of_money(subject: Subject, text: str) -> Bound:
 
 
 def _of_ratio(subject: Subject, text: str) -> Bound:
-    plain = re.sub(r"\s*:\s*1\s*$", "", text)
+    plain = text.rstrip()
+    plain = plain[:-1].rstrip().removesuffix(":") if re.search(r":\s*1$", plain) else plain
     number = read_plain(plain, subject.words)
     return Bound(number.value, number.digits)
 
 
 def _of_count(subject: Subject, text: str) -> Bound:
-    count = read_count(re.sub(r"\s*fats?\s*$", "", text), subject.words)
+    count = read_count(text.rstrip().removesuffix("fats").removesuffix("fat"), subject.words)
     return Bound(float(count), str(count))
 
 

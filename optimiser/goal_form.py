@@ -11,6 +11,7 @@ from pydantic import Field
 from optimiser.batch import OFF, TEXT, Batch, BatchForm, read_batch
 from optimiser.bounds import AT_LEAST, EXACTLY, Subject
 from optimiser.limits import Limit, read_limits, read_section
+from optimiser.shelf_entries import as_title
 from optimiser.subjects import (
     Known,
     additive_subject,
@@ -90,10 +91,6 @@ def listed(node: Node, what: str, example: str) -> list[Node]:
     raise Faults(
         Diagnostic("wrong-shape", f"'{what}' is a list, and this is {kind_of(node)}", f"write {example}", node.span)
     )
-
-
-def _title(node: Node, what: str, _: Any) -> str:
-    return " ".join(scalar(node, what).split())
 
 
 def _path(node: Node, what: str, _: Any) -> Text:
@@ -310,7 +307,7 @@ class GoalForm(Form):
     }
     blank_is_absent: ClassVar[bool] = True
 
-    title: Annotated[str, Read("title", _title, TEXT)] = Field(default="", description="What the bar is called.")
+    title: Annotated[str, Read("title", as_title, TEXT)] = Field(default="", description="What the bar is called.")
     shelf: Annotated[Text | None, Read("shelf", _path, TEXT)] = Field(
         default=None,
         description="The shelf's file, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",

@@ -124,12 +124,11 @@ class Builder:
         node, size = self._anchors.get(name, (None, -1))
         if node is None:
             if size == -1:
-                message = (
-                    f"'*{name}' points to nothing; in YAML a star at the start of a value means 'the same as &{name}'"
-                )
-                self._fault("unknown-alias", message, f'if the star is meant, put quotes around it: "*{name}"', span)
+                message = f"{shown(f'*{name}')} points to nothing; in YAML a star at the start of a value means 'the same as &...'"
+                help_ = f'if the star is meant, put quotes around it: "*{name}"' if len(name) <= 40 else ""
+                self._fault("unknown-alias", message, help_ or "put quotes around it if the star is meant", span)
             else:
-                self._fault("alias-cycle", f"'*{name}' stands inside the very entry it repeats", "", span)
+                self._fault("alias-cycle", f"{shown(f'*{name}')} stands inside the very entry it repeats", "", span)
             node = Text("", span, quoted=True)
         self._aliased += max(size, 1)
         self._nodes += max(size, 0)

@@ -35,6 +35,7 @@ _CURRENCY_WORDS = frozenset({"kr", "zł", "kč", "ft", "fr", "lei"})
 _SIGN = "[+\\-\u2212\u2013]?"
 _NUMBER = re.compile(rf"\s*({_SIGN})\s*((?:\d{{1,3}}(?: \d{{3}})+(?!\d)|\d+)?(?:\.\d*)?(?:[eE][+\-]?\d+)?)")
 _LONGEST = 60
+MOST_LETTERS = 120  # of a figure with its unit and whatever surrounds it
 
 
 class Misread(ValueError):
@@ -218,13 +219,25 @@ def write_number(value: float) -> str:
 
 
 def _plain(text: str) -> str:
-    """Thin and fixed blanks as plain ones, full-width figures as ordinary ones."""
-    short = text if len(text) <= 400 else text[:400]
-    return (
-        " ".join(unicodedata.normalize("NFKC", short.replace("″", '"')).split())
-        if not short.isascii()
-        else " ".join(short.split())
-    )
+    """Thin and fixed blanks as plain ones, full-width figures as ordinary ones.
+
+    Raises:
+        Misread: longer than any figure with its unit.
+    """
+    refuse_long(text)
+    return " ".join((text if text.isascii() else unicodedata.normalize("NFKC", text.replace("″", '"'))).split())
+
+
+def refuse_long(text: str) -> None:
+    """Refuses what is longer than any figure, so that nobody has to search it.
+
+    Raises:
+        Misread: it is.
+    """
+    if len(text) > MOST_LETTERS:
+        raise Misread(
+            "too-long", f"{shown(text[:MOST_LETTERS])} is too long for a figure", "write a figure and its unit"
+        )
 
 
 def _as_told(sign: str, digits: str, value: float) -> str:

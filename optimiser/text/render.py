@@ -10,6 +10,7 @@ from optimiser.text.spans import Span
 
 LEAST_WIDTH = 40
 MOST_TOLD = 20  # faults told in full: whoever has more mends these and asks again
+MOST_LETTERS = 4000  # of a message or a help; a list of all names has about half as many
 LONG_HELP = 200  # letters of a help from which it is told in full once
 AS_ABOVE = "as told above"
 _CODES = {"bold": "1", "red": "1;31", "blue": "34", "green": "32"}
@@ -76,7 +77,8 @@ def _block(item: Diagnostic, help_: str, width: int, paint: _Paint) -> list[str]
 
 
 def _wrapped(text: str, width: int, indent: str) -> list[str]:
-    return wrapped(visible(text), width, indent)
+    whole = text if len(text) <= MOST_LETTERS else f"{text[:MOST_LETTERS]}…"
+    return wrapped(visible(whole), width, indent)
 
 
 def _shown(span: Span, gutter: int, width: int, paint: _Paint, style: str, mark: str) -> list[str]:
