@@ -15,7 +15,7 @@ FILLERS = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u3164\uffa0")
 """Letters and marks that show nothing by themselves."""
 _PLANE_14 = "\U000e0000"
 _SHORT = {"\n": "\\n", "\r": "\\r"}
-_PICTURE = "\ufe0f"  # asks for the sign before it as a picture, which is wide
+PICTURE = "\ufe0f"  # asks for the sign before it as a picture, which takes two columns
 _SKIN = ("\U0001f3fb", "\U0001f3ff")  # tones, which colour the sign before them
 
 
@@ -82,7 +82,7 @@ def columns(text: str) -> int:
         return len(text)
     taken, before = 0, ""
     for mark in text:
-        if mark == _PICTURE:
+        if mark == PICTURE:
             taken += before != "" and unicodedata.east_asian_width(before) not in ("W", "F")
         elif before == JOINERS[1] or (_SKIN[0] <= mark <= _SKIN[1] and taken):
             pass  # one picture with what stands before it
@@ -112,7 +112,7 @@ def excerpt(text: str, start: int, end: int, room: int) -> tuple[str, str, str]:
     last = len(text.rstrip())
     near, far = max(0, start - room), min(len(text), start + room)
     told = spelt(text[near:far])
-    sizes = [1 if one == _PICTURE else columns(one) for one in told]
+    sizes = [1 if one == PICTURE else columns(one) for one in told]
     first, stop = start - near, start - near
     if near or far < last or sum(sizes[: last - near]) > room:
         used = 0
