@@ -93,9 +93,9 @@ def test_a_table_too_wide_for_the_page_is_told_row_by_row() -> None:
     wide = printed(Paper(60), [Table(COLUMNS, ROWS)])
     assert wide.splitlines()[0].split() == ["line", "goal", "here", "saves"]
     assert printed(Paper(40), [Table((*COLUMNS, Column("as far as", "right")), [(*row, "44.1") for row in ROWS])]) == (
-        "castor oil at least 5 %\n"
-        "    line 12, here 5.0 %,\n"
-        "      saves 0.123 a point, as far as 44.1\n"
+        "  castor oil at least 5 %\n"
+        "    line 12, here 5.0 %, saves 0.123 a\n"
+        "      point, as far as 44.1\n"
         "  hardness\n"
         "    line house, here 61.0, saves -,\n"
         "      as far as 44.1\n"
