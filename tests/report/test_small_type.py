@@ -97,8 +97,8 @@ def test_a_table_too_wide_for_the_page_is_told_row_by_row() -> None:
         "    line 12, here 5.0 %, saves 0.123 a\n"
         "      point, as far as 44.1\n"
         "  hardness\n"
-        "    line house, here 61.0, saves -,\n"
-        "      as far as 44.1\n"
+        "    line house, here 61.0, saves -, as\n"
+        "      far as 44.1\n"
     )
 
 
