@@ -12,11 +12,15 @@ from optimiser.text.names import fold, offer, shown
 from optimiser.text.quantities import (
     MASS,
     Misread,
+    Number,
+    in_kg,
+    is_measured,
     read_count,
     read_money,
     read_number,
     read_plain,
     read_share,
+    refuse_long,
     write_number,
 )
 
@@ -27,9 +31,20 @@ AT_MOST: Side = "at_most"
 EXACTLY: Side = "exactly"
 
 
+OF_FATS = frozenset({"fat", "kind", "group", "tag", "additive", "count"})
+"""Kinds of subject whose per cent are of the mass of all fats."""
+
+
+def _not_told() -> float | None:
+    return None
+
+
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What a limit may be set on: how it is called, its unit and words, and what may be asked of it at all."""
+    """What a limit may be set on: how it is called, its unit and words, and what may be asked of it at all.
+
+    `whole_kg` is what all the fats weigh of which it is a part, where that is told: asked only to say what a mass would be.
+    """
 
     key: str
     kind: str
@@ -38,6 +53,7 @@ class Subject:
     bands: tuple[Band, ...] = ()
     lowest: float = 0.0
     highest: float = 100.0
+    whole_kg: Callable[[], float | None] = _not_told
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +101,7 @@ def read_bound(subject: Subject, text: str, side: Side) -> Bound:
     Raises:
         Misread: neither, or outside of what may be asked.
     """
+    refuse_long(text)
     band = find_band(subject, text)
     if band is not None:
         end = {AT_LEAST: band.low, AT_MOST: band.high, EXACTLY: None}[side]
@@ -137,8 +154,29 @@ _EXAMPLES: Mapping[str, str] = {
 
 
 def _of_share(subject: Subject, text: str) -> Bound:
+    given = read_number(text)
+    if subject.kind in OF_FATS and is_measured(given.rest):
+        message = f"{subject.words} is given in per cent of the fats, not in {shown(given.rest)}"
+        raise Misread("wrong-unit", message, _as_share(subject, given))
     number = read_share(text, subject.words)
     return Bound(number.value, f"{number.digits} %")
+
+
+def _as_share(subject: Subject, given: Number) -> str:
+    """What a mass is in per cent of the fats, or how to find it; never the bare figure with another sign."""
+    mass, whole = in_kg(given), subject.whole_kg()
+    told = f"{given.digits} {given.rest}"
+    if mass is None:
+        return "weigh it, and divide its grams by ten times the kilograms of all fats"
+    if whole is not None:
+        if mass > whole:
+            return f"{told} is more than the {write_number(round(whole, 6))} kg of all fats"
+        share = write_number(float(f"{100.0 * mass / whole:.4g}"))
+        return f"{told} in {write_number(round(whole, 6))} kg of fats is {share} %: write {share} %"
+    if mass >= 1.0:
+        return "divide the mass by that of all fats, and multiply by 100"
+    each = write_number(float(f"{100.0 * mass:.4g}"))
+    return f"divide the mass by that of all fats, and multiply by 100: {told} to 1 kg of fats is {each} %"
 
 
 def _of_money(subject: Subject, text: str) -> Bound:
@@ -158,13 +196,14 @@ def _of_money(subject: Subject, text: str) -> Bound:
 
 
 def _of_ratio(subject: Subject, text: str) -> Bound:
-    plain = re.sub(r"\s*:\s*1\s*$", "", text)
+    plain = text.rstrip()
+    plain = plain[:-1].rstrip().removesuffix(":") if re.search(r":\s*1$", plain) else plain
     number = read_plain(plain, subject.words)
     return Bound(number.value, number.digits)
 
 
 def _of_count(subject: Subject, text: str) -> Bound:
-    count = read_count(re.sub(r"\s*fats?\s*$", "", text), subject.words)
+    count = read_count(text.rstrip().removesuffix("fats").removesuffix("fat"), subject.words)
     return Bound(float(count), str(count))
 
 

@@ -14,6 +14,7 @@ from optimiser import streams
 from optimiser.streams import say, speaks_unicode, tell, wants_colour
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 from optimiser.text.opening import refused
+from optimiser.text.signs import for_shell
 from optimiser.trial_options import add_actions
 from optimiser.usage import Parser
 from optimiser.usage import width as terminal_width
@@ -70,7 +71,11 @@ def run(arguments: Sequence[str] | None) -> int:
             return complain(theirs, as_json=getattr(asked, "json", False))
         if os.environ.get("BARWRIGHT_TRACEBACK"):
             raise
-        tell(f"barwright: a fault of the program, not of your files: {type(fault).__name__}: {fault}")
+        tell(
+            "barwright: a fault of the program, not of your files: {kind}: {fault}",
+            kind=type(fault).__name__,
+            fault=fault,
+        )
         tell("Set BARWRIGHT_TRACEBACK=1 and run it again to see where, and please report it.")
         return FAULT
     return code
@@ -202,7 +207,7 @@ def run_watch(asked: argparse.Namespace) -> int:
                 raise
             complain(theirs, as_json=asked.json)
         streams.finish()
-        tell(f"-- watching {asked.goals}; Ctrl-C ends it")
+        tell("-- watching {goals}; Ctrl-C ends it", goals=asked.goals)
 
     watch(here.files, once)
     return FOUND
@@ -230,7 +235,7 @@ def run_once(asked: argparse.Namespace) -> int:
 
         kept = files_in_use(asked.goals, asked.shelf)
         writing.write(asked.save, recipe_yaml(found, asked.save), force=asked.force, keep=kept)
-        tell(f"Written: {asked.save}")
+        tell("Written: {path}", path=asked.save)
     say(text)
     return FOUND
 
@@ -248,7 +253,10 @@ def run_feasible(asked: argparse.Namespace) -> int:
 
         say(to_json({"format": FORMAT, "status": "feasible"}))
     else:
-        say(f"There is a blend that meets these goals.\nNext: barwright blend {asked.goals}\n")
+        say(
+            "There is a blend that meets these goals.\nNext: barwright blend {goals}\n",
+            goals=for_shell(str(asked.goals)),
+        )
     return FOUND
 
 
@@ -317,7 +325,7 @@ def run_schema(asked: argparse.Namespace) -> int:
     from optimiser.shelf import names_on
 
     own = () if asked.shelf is None else names_on(asked.shelf)
-    say(json.dumps(schema(asked.kind, own), indent=1, ensure_ascii=False) + "\n")
+    say(json.dumps(schema(asked.kind, own), indent=1) + "\n")
     return FOUND
 
 

@@ -31,6 +31,7 @@ from optimiser.profiles import (
     unsaponifiable_figure,
 )
 from optimiser.reference import chapter, rows
+from optimiser.text.names import MOST_FOLDED
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -56,10 +57,16 @@ _WAX_YIELD = 0.5
 
 
 def fold(name: str) -> str:
-    """One form for comparing names: lower case without accents, words parted by single blanks, no other signs."""
+    """One form for comparing names: lower case without accents, words parted by single blanks, no other signs.
+
+    A name of signs alone, such as a picture, keeps them; a text too long for a name is like nothing but itself.
+    """
+    if len(name) > MOST_FOLDED:
+        return name
     if not name.isascii():
         name = "".join(sign for sign in unicodedata.normalize("NFKD", name) if not unicodedata.combining(sign))
-    return " ".join(_WORD.findall(name.casefold()))
+    folded = name.casefold()
+    return " ".join(_WORD.findall(folded)) or " ".join(folded.split())
 
 
 @dataclass(frozen=True)

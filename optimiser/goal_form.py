@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Annotated, Any, ClassVar
 
 from pydantic import Field
@@ -11,6 +11,7 @@ from pydantic import Field
 from optimiser.batch import OFF, TEXT, Batch, BatchForm, read_batch
 from optimiser.bounds import AT_LEAST, EXACTLY, Subject
 from optimiser.limits import Limit, read_limits, read_section
+from optimiser.shelf_entries import as_title
 from optimiser.subjects import (
     Known,
     additive_subject,
@@ -92,10 +93,6 @@ def listed(node: Node, what: str, example: str) -> list[Node]:
     )
 
 
-def _title(node: Node, what: str, _: Any) -> str:
-    return " ".join(scalar(node, what).split())
-
-
 def _path(node: Node, what: str, _: Any) -> Text:
     text = scalar(node, what)
     if "\0" in text or len(text) > 1000:
@@ -146,7 +143,7 @@ _NUMBER_OF_FATS = Subject("number of fats", "count", "number of fats", "fats", l
 _EACH_FAT = Subject("each fat", "count", "each fat", "%")
 
 
-def _fat_count(node: Node, what: str, _: Any) -> tuple[Limit, ...]:
+def _fat_count(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "fats: {at_most: 6, each_at_least: 4 %}")
     names = ("at_most", "at_least", "exactly", "each_at_least")
     by_folded = {fold(name): name for name in names}
@@ -160,7 +157,7 @@ def _fat_count(node: Node, what: str, _: Any) -> tuple[Limit, ...]:
         keys[name] = key
         with faults:
             if name == "each_at_least":
-                found[name] = read_limits(_EACH_FAT, scalar(value, what), AT_LEAST)[0]
+                found[name] = read_limits(replace(_EACH_FAT, whole_kg=known.fats_kg), scalar(value, what), AT_LEAST)[0]
             else:
                 found[name] = read_limits(_NUMBER_OF_FATS, scalar(value, what), name)[0]  # type: ignore[arg-type]
     with faults:
@@ -232,7 +229,7 @@ def _prefer(node: Node, what: str, known: Known) -> tuple[tuple[Limit, ...], ...
     return tuple(out)
 
 
-def _practice(node: Node, what: str, _: Any) -> Practice:
+def _practice(node: Node, what: str, known: Known) -> Practice:
     if isinstance(node, Text) and fold(scalar(node, what)) in OFF:
         return node.span
     entries = table(node, f"'{what}'", "practice: {castor oil: 20 %}, or practice: off")
@@ -245,14 +242,15 @@ def _practice(node: Node, what: str, _: Any) -> Practice:
                 raise Faults(repeated(key, keys[rule.name]))
             keys[rule.name] = key
             off = isinstance(value, Text) and fold(value) in OFF
-            limits = () if off else read_limits(rule_subject(rule), value, rule.side)  # type: ignore[arg-type]
+            limits = () if off else read_limits(replace(rule_subject(rule), whole_kg=known.fats_kg), value, rule.side)  # type: ignore[arg-type]
             out[rule.name] = PracticeChange(rule.name, limits, value.span)
     faults.settle()
     return tuple(out.values())
 
 
-def _additives(node: Node, what: str, _: Any) -> tuple[Limit, ...]:
-    return read_section(table(node, f"'{what}'", "additives: {sodium lactate: 2 %}"), additive_subject)
+def _additives(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
+    entries = table(node, f"'{what}'", "additives: {sodium lactate: 2 %}")
+    return read_section(entries, lambda key, _: additive_subject(key, known))
 
 
 def _designs(family: Family, example: str) -> Callable[[Node, str, Known], tuple[tuple[str, Span], ...]]:
@@ -310,7 +308,7 @@ class GoalForm(Form):
     }
     blank_is_absent: ClassVar[bool] = True
 
-    title: Annotated[str, Read("title", _title, TEXT)] = Field(default="", description="What the bar is called.")
+    title: Annotated[str, Read("title", as_title, TEXT)] = Field(default="", description="What the bar is called.")
     shelf: Annotated[Text | None, Read("shelf", _path, TEXT)] = Field(
         default=None,
         description="The shelf's file, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from optimiser.additives import additives
-from optimiser.batch import Batch, Mould
+from optimiser.batch import Batch, Mould, read_batch
 from optimiser.bounds import AT_LEAST, AT_MOST, Side
 from optimiser.fats import fold as fold_fat
 from optimiser.file_kinds import refuse_other
@@ -22,8 +22,9 @@ from optimiser.practice import Rule, rules, usual_most
 from optimiser.shelf import Shelf, own_names, shelf_of
 from optimiser.subjects import Known
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import read_form
+from optimiser.text.forms import Faults, read_form
 from optimiser.text.names import fold
+from optimiser.text.nodes import Node, Table
 from optimiser.text.opening import beside
 from optimiser.text.quantities import same_currency
 from optimiser.text.source import read_yaml
@@ -125,7 +126,7 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
 
         return own_designs(path.parent, Known(own_fats))
 
-    form = read_form(GoalForm, source, Known(own_fats, own))
+    form = read_form(GoalForm, source, Known(own_fats, own, lambda: told_fats_kg(source.root)))
     batch = Batch() if form.batch is None else form.batch
     chosen = techniques(form, own) if form.design or form.for_ else []
     bringing = brought_by(chosen, form, batch)
@@ -153,6 +154,15 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
         may_use=form.may_use,
         water=form.water_hardness,
     )
+
+
+def told_fats_kg(root: Node | None) -> float | None:
+    """What the fats of a file's batch weigh, where the file says so; whatever else is wrong with it is told elsewhere."""
+    node = next((node for key, node in root.items() if fold(key) == "batch"), None) if isinstance(root, Table) else None
+    try:
+        return read_batch(node, "batch").fats_kg if node is not None else None
+    except Faults:
+        return None
 
 
 def techniques(form: GoalForm, own: Callable[[], tuple[Design, ...]]) -> list[tuple[Design, Span]]:

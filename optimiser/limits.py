@@ -40,7 +40,6 @@ class Limit:
     currency: str = ""
 
 
-_WITH_UNIT = re.compile(r"\d.*[^\W\d_]")
 _VALUE_SCHEMA: dict[str, Any] = {"type": ["number", "string"]}
 
 
@@ -111,7 +110,8 @@ def read_limits(subject: Subject, node: Node, bare: Side = EXACTLY) -> tuple[Lim
     if isinstance(node, Table):
         return _from_table(subject, node)
     if isinstance(node, Row):
-        help_ = f"write {{between: [{', '.join(map(str, node))}]}}" if len(node) == 2 else f"write {LimitForm.example}"
+        pair = ", ".join(str(item) for item in node if isinstance(item, Text))
+        help_ = f"write {{between: [{pair}]}}" if len(node) == 2 and len(pair) <= 40 else f"write {LimitForm.example}"
         raise Faults(Diagnostic("wrong-shape", f"a list is no limit for {subject.words}", help_, node.span))
     text = scalar(node, subject.words)
     band = find_band(subject, text)
@@ -213,13 +213,19 @@ def _bound_at(subject: Subject, text: Text, side: Side) -> Bound:
 
 
 def _bound(subject: Subject, text: Text, figure: str, side: Side) -> Bound:
-    if subject.unit == "index" and _WITH_UNIT.search(figure):
+    if subject.unit == "index" and _has_unit(figure):
         from optimiser.own_units import own_bound  # only where somebody writes in units of their own
 
         own = own_bound(subject, text, figure, side)
         if own is not None:
             return own
     return read_bound(subject, figure, side)
+
+
+def _has_unit(figure: str) -> bool:
+    """Whether letters stand anywhere after a figure."""
+    found = re.search(r"\d", figure)
+    return found is not None and any(mark.isalpha() for mark in figure[found.end() :])
 
 
 def _limit(subject: Subject, side: Side, bound: Bound, span: Span, said: str = "") -> Limit:

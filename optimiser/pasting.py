@@ -9,6 +9,7 @@ from optimiser.programme import Programme
 from optimiser.quantities import quantities
 from optimiser.rows import Row
 from optimiser.text.quantities import write_number
+from optimiser.text.writing import scalar
 
 SECTIONS = {"goal": "goals", "share": "shares", "additive": "additives", "practice": "practice"}
 SIDES = ("at_least", "at_most", "exactly")
@@ -26,7 +27,7 @@ def paste(sheet: GoalSheet, programme: Programme, row: Row, moved: Mapping[str, 
     """
     value = moved[row.member]
     if row.origin == "exclusion":
-        line = f"{row.figure}: {let_in(programme, row, moved)}"
+        line = f"{scalar(row.figure)}: {let_in(programme, row, moved)}"
         return f"shares, with {row.figure} taken out of free_from", line
     if row.origin == "stock":
         return "the shelf", f"stock: {figure(row, value)}"
@@ -34,11 +35,17 @@ def paste(sheet: GoalSheet, programme: Programme, row: Row, moved: Mapping[str, 
         return "fats", f"fats: {{{counts(programme, moved)}}}"
     stem = row.member.rpartition(".")[0]
     if row.origin == "practice" and sheet.practice_off:
-        return "goals" if row.figure in quantities() else "additives", f"{row.figure}: {limits(programme, stem, moved)}"
+        return (
+            "goals" if row.figure in quantities() else "additives",
+            f"{scalar(row.figure)}: {limits(programme, stem, moved)}",
+        )
     if row.origin == "design":
-        return "goals" if row.figure in quantities() else "shares", f"{row.figure}: {of_designs(programme, row, moved)}"
+        return (
+            "goals" if row.figure in quantities() else "shares",
+            f"{scalar(row.figure)}: {of_designs(programme, row, moved)}",
+        )
     section = SECTIONS.get(row.origin, row.member.partition(".")[0])
-    return section, f"{stem.partition('.')[2]}: {limits(programme, stem, moved)}"
+    return section, f"{scalar(stem.partition('.')[2])}: {limits(programme, stem, moved)}"
 
 
 def limits(programme: Programme, stem: str, moved: Mapping[str, float]) -> str:

@@ -27,8 +27,7 @@ from optimiser.file_kinds import refuse_other
 from optimiser.quantities import Quantity, quantities
 from optimiser.shelf import own_names, shelf_of
 from optimiser.shelf_entries import as_title
-from optimiser.shelf_form import find_alkali
-from optimiser.subjects import Known, additive_subject, find_fat_name, unknown_fat
+from optimiser.subjects import Known, additive_subject, find_alkali, find_fat_name, unknown_fat
 from optimiser.text.build import repeated
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, names_of, read_form, scalar, table, told, unknown_key
@@ -176,9 +175,7 @@ def _alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
 
 
 def _additives(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
-    return _weighed(
-        node, what, "additives: {sodium lactate: 20 g}", lambda key, value: additive_subject(key, value).key
-    )
+    return _weighed(node, what, "additives: {sodium lactate: 20 g}", lambda key, _: additive_subject(key).key)
 
 
 def _path(node: Node, what: str, _: Any) -> Text:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
 
 from optimiser.story import Blend
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.nodes import Node, Table
 from optimiser.text.opening import typed
+from optimiser.text.signs import filled
 from optimiser.text.source import one_line, parse_yaml
+from optimiser.text.writing import Content, lines, nameable
 from optimiser.writing import seen_from
 
 HEADER = """\
-# Worked out by barwright from {goals}. Rounded for a balance that reads {step:g} g.
+# Worked out by barwright from {goals}. Rounded for a balance that reads {step} g.
 # Sodium and potassium hydroxide burn skin and blind. Check the figures, wear goggles and gloves, and follow the supplier's
 # safety data sheet, the rules where you live and licensed practice.
 """
@@ -25,8 +26,6 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     Raises:
         BadInput: the shelf's path, or a name on the shelf, cannot stand in a file and be read back.
     """
-    import yaml
-
     recipe, batch = blend.recipe, {}
     if recipe.batter_temperature != 35.0:
         batch["batter_temperature"] = f"{recipe.batter_temperature:g} degC"
@@ -35,9 +34,9 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     if recipe.cured_water != 0.1:
         batch["cured_water"] = f"{100 * recipe.cured_water:g} %"
     alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
-    content: dict[str, object] = {
+    content: dict[str, str | dict[str, str]] = {
         "title": one_line(typed(blend.title)),
-        "shelf": typed(seen_from(target, Path(blend.shelf_file))),
+        "shelf": nameable(typed(seen_from(target, Path(blend.shelf_file)))),
         "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
         "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
         "water": mass(recipe.water),
@@ -46,12 +45,13 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     }
     if recipe.additives:
         content["additives"] = {item.name: mass(grams) for item, grams in recipe.additives}
-    body = yaml.safe_dump(content, sort_keys=False, allow_unicode=True, width=10**6)
+    body = "".join(f"{line}\n" for line in lines(content))
     _read_back(body, content, target)
-    return HEADER.format(goals=one_line(typed(str(blend.goal_file))), step=blend.step_grams) + body
+    header = filled(HEADER, goals=one_line(typed(str(blend.goal_file))), step=f"{blend.step_grams:g}")
+    return header + body
 
 
-def _read_back(text: str, content: Mapping[str, object], target: Path) -> None:
+def _read_back(text: str, content: Content, target: Path) -> None:
     """See that what is to be saved says the same when it is read.
 
     Raises:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Literal
 
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.signs import filled, for_shell
 from optimiser.writing import cannot_write, create, made_folders, take_back
 
 SHOWN = 3  # names of what is in the way
@@ -85,7 +86,7 @@ def lay_out(folder: Path) -> str:
     except BaseException:
         take_back(made)
         raise
-    return WELCOME.format(folder=folder, example=folder / "goals" / "everyday.yaml")
+    return filled(WELCOME, folder=folder, example=for_shell(str(folder / "goals" / "everyday.yaml")))
 
 
 def refuse_in_use(folder: Path) -> None:

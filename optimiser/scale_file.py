@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Annotated, Any, ClassVar
@@ -16,6 +15,7 @@ from optimiser.text.names import shown
 from optimiser.text.nodes import Node
 from optimiser.text.quantities import Misread, read_plain
 from optimiser.text.source import read_yaml
+from optimiser.text.writing import scalar as written
 
 
 def _figure(low: float, high: float) -> Callable[[Node, str, Any], float]:
@@ -147,12 +147,12 @@ def scales_yaml(scales: Mapping[str, Scale]) -> str:
 
 def _scale_yaml(scale: Scale) -> str:
     names = ("slope", "offset", "trials", "error", "freedom", "centre", "spread", "lowest", "highest", "left_out")
-    lines = [f"{scale.measure}:", f"  unit: {json.dumps(scale.unit, ensure_ascii=False)}"]
+    lines = [f"{scale.measure}:", f"  unit: {written(scale.unit)}"]
     lines += [f"  {name}: {getattr(scale, name):.12g}" for name in names]
     if scale.levers:
         lines.append("  levers:")
         lines += [
-            f"    {name}: {{points: {lever.points:.6g}, book: {lever.book:.6g}, at: {lever.at:.6g}}}"
+            f"    {written(name)}: {{points: {lever.points:.6g}, book: {lever.book:.6g}, at: {lever.at:.6g}}}"
             for name, lever in scale.levers.items()
         ]
     return "\n".join(lines) + "\n"

@@ -10,8 +10,7 @@ from optimiser.fats import GROUPS, KINDS, reference
 from optimiser.limits import LimitForm
 from optimiser.practice import rules
 from optimiser.quantities import Quantity, quantities
-from optimiser.shelf_form import ALKALIS
-from optimiser.subjects import PLURALS, lever_fats, tag_names
+from optimiser.subjects import ALKALIS, PLURALS, lever_fats, tag_names
 from optimiser.text.forms import Schema
 
 LIMIT = "limit"

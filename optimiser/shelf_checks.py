@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from optimiser.chemistry import KOH, NAOH
 from optimiser.fats import Fat, reference
 from optimiser.subjects import unknown_fat
+from optimiser.taken_names import stands_for
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Gathering
 from optimiser.text.names import fold, shown
@@ -47,6 +48,11 @@ def _name_faults(name: Text, model: Text | None, keys: Mapping[str, Text]) -> It
     if known is None:
         if model is None:
             yield unknown_fat(name, "For a fat of your own, add 'like:' and the fat that comes nearest to it.")
+        elif (other := stands_for(name)) is not None:
+            help_ = f"give it a name of its own, as in 'house {' '.join(name.split())}'"
+            yield Diagnostic(
+                "taken-name", f"{shown(name)} stands for {other}, so no fat can be called so", help_, name.span
+            )
         return
     if model is not None:
         message = f"{shown(name)} is {known.name} of the reference table, so 'like' says nothing"

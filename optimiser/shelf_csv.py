@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text
+from optimiser.text.quantities import MOST_LETTERS
 from optimiser.text.source import Source, in_file_order
 from optimiser.text.spans import Span
 
@@ -37,9 +38,11 @@ USUAL = {
 LOT_FIELDS = ("saponification_value", "tolerance", "iodine_value")
 MOST_ROWS = 1_000
 
-_UNIT = re.compile(r"^(.*?)[\s_]*[(\[]?\s*(/|per\b)?\s*(mg|kg|g|lb|oz|%)\s*[)\]]?$", re.IGNORECASE)
-_FOR_NO_MASS = re.compile(r"[^/\da-zA-Z]*([A-Za-z]{3}\s*)?[\d\s.,+\-]*\d[\d\s.,]*([A-Za-z]{3}|[^/\da-zA-Z])?\s*")
-_BARE = re.compile(r"[\d\s.,+\-]*\d[\d\s.,]*")
+UNITS = ("mg", "kg", "g", "lb", "oz", "%")
+MOST_CELLS = 200  # of one row
+
+_BARE = re.compile(r"(?=[\s.,+\-]*+\d)[\d\s.,+\-]++")
+_FOR_NO_MASS = re.compile(rf"[^/\da-zA-Z]*+([A-Za-z]{{3}}\s*+)?+{_BARE.pattern}([A-Za-z]{{3}}|[^/\da-zA-Z])?+\s*+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,19 +132,20 @@ def _records(
     """Every row that holds something, cell by cell with its place."""
     records: list[list[Text]] = []
     number = first
-    while number < len(lines):
+    while number < len(lines) and len(records) <= MOST_ROWS + 1:
         if lines[number].startswith("#"):
             number += 1
             continue
         cells: list[Text] = []
         column: int | None = 0
-        while column is not None:
+        while column is not None and len(cells) <= MOST_CELLS:
             cell, number, column = _cell(lines, file, number, column, delimiter)
             if cell is None:
                 span = Span(file, number + 1, (column or 0) + 1, len(lines[number]) + 1, lines[number])
                 return records, [Diagnostic("open-quote", "this quote is never closed", 'close it with "', span)]
             cells.append(cell)
-        if any(cell.strip() for cell in cells):
+        cut = column is not None and lines[number].strip(f"{delimiter} \t")
+        if cut or any(cell.strip() for cell in cells):
             records.append(cells)
         number += 1
     return records, []
@@ -155,7 +159,9 @@ def _cell(
     For a quote that is never closed the cell is None and the place is that of the quote.
     """
     line = lines[number]
-    start = column + len(line[column:]) - len(line[column:].lstrip(" "))
+    start = column
+    while line[start : start + 1] == " ":
+        start += 1
     if line[start : start + 1] != '"':
         end = line.find(delimiter, column)
         stop = len(line) if end < 0 else end
@@ -194,11 +200,11 @@ def _columns(header: list[Text], faults: list[Diagnostic]) -> list[_Column | Non
     columns: list[_Column | None] = []
     for cell in header:
         name, suffix = known.get(fold(cell)), ""
-        with_unit = _UNIT.match(cell)
-        if name is None and with_unit is not None:
-            name = known.get(fold(with_unit.group(1)))
+        called, unit = _unit_of(cell)
+        if name is None and unit:
+            name = known.get(fold(called))
             per = "/ " if name == "price" else ""
-            suffix = f" {per}{with_unit.group(3)}"
+            suffix = f" {per}{unit}"
         if name is None or name in found:
             columns.append(None)
             if name is not None:
@@ -220,6 +226,21 @@ def _columns(header: list[Text], faults: list[Diagnostic]) -> list[_Column | Non
     return columns
 
 
+def _unit_of(cell: str) -> tuple[str, str]:
+    """The name of a column and the unit after it, as in "price (/ kg)", "price per kg", "stock [kg]"; or no unit."""
+    bare = cell.strip()
+    bare = bare[:-1].rstrip() if bare[-1:] in (")", "]") else bare
+    unit = next((one for one in UNITS if bare.casefold().endswith(one)), "")
+    bare = bare[: len(bare) - len(unit)]
+    name = bare.rstrip()
+    if name.endswith("/"):
+        name = name[:-1].rstrip()
+    elif name != bare and name.casefold().endswith("per"):
+        name = name[:-3].rstrip()
+    name = name[:-1] if name[-1:] in ("(", "[") else name
+    return name.rstrip(" _"), unit
+
+
 def _unknown(cell: Text) -> Diagnostic:
     """The fault of a column that a shelf has not, with what it is called here if others have a word for it."""
     usual = USUAL.get(fold(cell))
@@ -229,8 +250,8 @@ def _unknown(cell: Text) -> Diagnostic:
 
 def _take(record: list[Text], columns: list[_Column | None], sheet: _Sheet, *, comma: bool) -> None:
     """One row into the lists of the shelf."""
-    if len(record) > len(columns):
-        extra = record[len(columns)]
+    if len(record) > min(len(columns), MOST_CELLS):
+        extra = record[min(len(columns), MOST_CELLS)]
         help_ = "a comma parts cells here: use a point in figures, or put quotes around a text that has commas"
         sheet.faults.append(
             Diagnostic(
@@ -305,7 +326,7 @@ def _item(cells: dict[str, Text], record: list[Text], sheet: _Sheet) -> tuple[st
 def _value(cell: Text, column: _Column, *, comma: bool) -> Text:
     """A cell with a decimal comma made a point, and the header's unit added to a bare figure."""
     text = str(cell)
-    if column.name in FIGURES:
+    if column.name in FIGURES and len(text) <= MOST_LETTERS:  # a longer one is refused when it is read
         text = re.sub(r"(?<=\d),(?=\d)", ".", text) if comma else text
         text = text + column.suffix if column.suffix and _BARE.fullmatch(text) else text
         if column.name == "price" and _FOR_NO_MASS.fullmatch(text):
@@ -353,7 +374,9 @@ def _lot(entry: Table, cells: dict[str, Text], span: Span) -> None:
 def _split_tags(entry: Table, cell: Text) -> None:
     tags = Row(cell.span)
     parts: list[Node] = [
-        Text(part.strip(), cell.span) for part in re.split(r"[;,|]", cell) if part.strip() not in ("", "-")
+        Text(part.strip(), cell.span)
+        for part in re.split(r"[;,|]", cell, maxsplit=MOST_CELLS)
+        if part.strip() not in ("", "-")
     ]
     tags.extend(parts)
     entry[Text("tags", cell.span)] = tags

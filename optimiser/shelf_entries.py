@@ -20,11 +20,14 @@ from optimiser.text.quantities import Misread, read_mass, read_number, read_shar
 from optimiser.text.spans import Span
 
 LEAST_PURITY = 50.0  # %
+MOST_NAME = 120  # letters of a name or a title: what stands in a table and in a line to paste
 
 
 def _name(node: Node, what: str, _: Any) -> Text:
     text = scalar(node, what)
     flat = " ".join(text.split())
+    if len(flat) > MOST_NAME:
+        raise Misread("too-long", f"{what} is longer than {MOST_NAME} letters", "shorten it")
     return Text(flat, text.span, quoted=text.quoted)
 
 

@@ -15,6 +15,7 @@ from optimiser.fats import STRONGLY_UNSATURATED, Fat, Figure, like, reference, w
 from optimiser.fats import fold as fold_fat
 from optimiser.shelf_entries import AdditiveEntry, AlkaliForm, FatEntry, as_currency, as_title
 from optimiser.shelf_prices import Price
+from optimiser.subjects import ALKALIS, find_alkali
 from optimiser.text.build import repeated
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, read_part, table
@@ -24,10 +25,6 @@ from optimiser.text.spans import Span
 
 DEFAULT_TOLERANCE = 2.0  # mg KOH/g: our judgement where a certificate tells none
 T = TypeVar("T")
-ALKALIS: Mapping[str, tuple[str, ...]] = {
-    "sodium hydroxide": ("NaOH", "caustic soda", "soda lye"),
-    "potassium hydroxide": ("KOH", "caustic potash", "potash lye"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,12 +168,6 @@ def _alkalis(node: Node, what: str, _: Any) -> tuple[tuple[StockedAlkali, _Price
             out.append((stocked, (form.price,)))
     faults.settle()
     return tuple(out)
-
-
-def find_alkali(name: str) -> str | None:
-    """The alkali of this name or formula."""
-    folded = fold(name)
-    return next((alkali for alkali, more in ALKALIS.items() if folded in map(fold, (alkali, *more))), None)
 
 
 def _alkali_named(key: Text) -> str:

@@ -8,6 +8,7 @@ from contextlib import suppress
 from typing import Any
 
 from optimiser.text.opening import reason
+from optimiser.text.signs import filled
 
 
 class Unwritten(Exception):
@@ -38,14 +39,15 @@ def hold() -> None:
         raise Unwritten("standard output is closed")
 
 
-def say(text: str) -> None:
-    """Write an answer to standard output as it stands.
+def say(text: str, **names: object) -> None:
+    """Write an answer to standard output: as its renderer has set it, or words of ours around `names` made fit to be shown.
 
     Raises:
         BrokenPipeError: the reader has left.
         Unwritten: it cannot be written.
     """
-    ended = text if text.endswith("\n") else f"{text}\n"
+    whole = filled(text, **names) if names else text
+    ended = whole if whole.endswith("\n") else f"{whole}\n"
     try:
         sys.stdout.write(carried(ended, sys.stdout.encoding))
     except BrokenPipeError:
@@ -69,10 +71,10 @@ def finish() -> None:
         raise Unwritten(reason(error)) from None
 
 
-def tell(text: str) -> None:
-    """Write a line to standard error, as far as it goes."""
+def tell(text: str, **names: object) -> None:
+    """Write a line to standard error, as far as it goes, with `names` made fit to be shown."""
     with suppress(OSError, ValueError):
-        print(text, file=sys.stderr, flush=True)
+        print(filled(text, **names) if names else text, file=sys.stderr, flush=True)
 
 
 def give_up() -> None:

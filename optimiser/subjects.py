@@ -29,6 +29,25 @@ PLURALS = {
 }
 
 
+ALKALIS: Mapping[str, tuple[str, ...]] = {
+    "sodium hydroxide": ("NaOH", "caustic soda", "soda lye"),
+    "potassium hydroxide": ("KOH", "caustic potash", "potash lye"),
+}
+TAG_WORDS: Mapping[str, tuple[str, ...]] = {
+    "animal": ("animals", "animal fat", "animal fats", "animal products"),
+    "bee": ("bees", "bee products"),
+    "beef": ("cow", "cattle", "bovine"),
+    "coconut": ("coconuts",),
+    "milk": ("dairy", "dairy products"),
+    "nut": ("nuts",),
+    "palm": ("palm fats", "palm oils"),
+    "peanut": ("peanuts", "groundnut", "groundnuts"),
+    "pork": ("pig", "pigs", "porcine"),
+    "soya": ("soy", "soybean", "soybeans", "soya bean", "soja"),
+    "tree nut": ("tree nuts",),
+}
+"""Other words for tags, as people write them; a file writes the tag."""
+
 LEVER_KINDS = ("wax", "fatty acid")
 """Kinds of fat that are levers in small amounts rather than the body of a bar."""
 
@@ -37,16 +56,21 @@ def _nothing() -> Mapping[str, str]:
     return {}
 
 
+def _not_told() -> float | None:
+    return None
+
+
 @dataclass(frozen=True, slots=True)
 class Known:
     """Names that the reference table does not have: the maker's own fats, looked up only when one is asked for.
 
     `own_fats` gives names as the shelf writes them, by folded name. `own_designs` gives the designs of the maker's own
-    folder to the room that knows designs.
+    folder to the room that knows designs. `fats_kg` is what the batch's fats weigh, None where that is not told.
     """
 
     own_fats: Callable[[], Mapping[str, str]] = field(default=_nothing)
     own_designs: Callable[[], tuple[Any, ...]] = field(default=tuple)
+    fats_kg: Callable[[], float | None] = field(default=_not_told)
 
 
 def quantity_subject(key: Text, node: Node) -> Subject:
@@ -86,7 +110,7 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
     """
     found = _plain_share(key, known)
     if found is not None:
-        return found
+        return replace(found, whole_kg=known.fats_kg)
     if find_quantity(key) is not None:
         raise Faults(
             Diagnostic("unknown-fat", f"{shown(key)} is no fat, kind or tag", "it stands under 'goals'", key.span)
@@ -98,20 +122,22 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
 
 
 def wish_subject(key: Text, node: Node, known: Known) -> Subject:
-    """What a key under `prefer` stands for: a quantity or a share.
+    """What a key under `prefer` stands for: a share, as under `shares`, or a quantity.
+
+    "stearic acid" is the fat here as it is there; the acid in every fat answers to its number, C18:0.
 
     Raises:
         Faults: unknown.
     """
-    if find_quantity(key) is not None:
-        return quantity_subject(key, node)
     found = _plain_share(key, known)
     if found is not None:
-        return found
+        return replace(found, whole_kg=known.fats_kg)
+    if find_quantity(key) is not None:
+        return quantity_subject(key, node)
     raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
 
 
-def additive_subject(key: Text, _: Node) -> Subject:
+def additive_subject(key: Text, known: Known | None = None) -> Subject:
     """What a key under `additives` stands for.
 
     Raises:
@@ -120,7 +146,13 @@ def additive_subject(key: Text, _: Node) -> Subject:
     found = find_additive(key)
     if found is None:
         raise Faults(unknown_additive(key))
-    return Subject(found.name, "additive", found.name, "%")
+    return Subject(found.name, "additive", found.name, "%", whole_kg=known.fats_kg if known else _not_told)
+
+
+def find_alkali(name: str) -> str | None:
+    """The alkali of this name or formula."""
+    folded = fold(name)
+    return next((alkali for alkali, more in ALKALIS.items() if folded in map(fold, (alkali, *more))), None)
 
 
 def lever_named(name: Text, known: Known) -> tuple[str, str]:
@@ -212,16 +244,38 @@ def tag_named(name: Text) -> str:
     Raises:
         Faults: unknown; the help names the nearest, and the way to leave out one fat.
     """
-    tag = _tags().get(fold(name))
+    tag = find_tag(name)
     if tag is not None:
         return tag
-    fat = reference().find(name)
+    meant, fat = tag_meant(name), reference().find(name)
+    if meant is not None:
+        help_ = f"everything of that kind has the tag '{meant}': write {meant}"
+        raise Faults(Diagnostic("unknown-tag", f"{shown(name)} is no tag", help_, name.span))
     if fat is not None:
         help_ = f"to leave out one fat, write under shares: {fat.name}: 0 %"
+        within = [tag for tag in sorted(fat.tags) if tag in fat.name.split()]
+        help_ = f"everything of {within[0]} has the tag '{within[0]}'; {help_}" if within else help_
         raise Faults(Diagnostic("unknown-tag", f"{shown(name)} is a fat, not a tag", help_, name.span))
     near = nearest(name, _tags().values())
     help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(_tags().values()))}"
     raise Faults(Diagnostic("unknown-tag", f"{shown(name)} is no tag that is known here", help_, name.span))
+
+
+def find_tag(name: str) -> str | None:
+    """The tag that is written so, whatever its case, blanks, hyphens and underscores."""
+    return _tags().get(fold(name))
+
+
+def tag_meant(name: str) -> str | None:
+    """The tag that another word for it means: "dairy" means milk."""
+    folded = fold(name)
+    return next((tag for tag, others in TAG_WORDS.items() if folded in others), None)
+
+
+def find_kind(name: str) -> str | None:
+    """The kind or group of fats of this name, one or many: "hard oils" for "hard oil"."""
+    found = _kinds().get(fold(name))
+    return found[0] if found is not None else None
 
 
 def share_names(known: Known) -> tuple[str, ...]:

@@ -11,7 +11,9 @@ from optimiser.recipe_file import RecipeSheet, Weighed
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.opening import kind_of_file, typed
 from optimiser.text.quantities import write_number
+from optimiser.text.signs import filled
 from optimiser.text.source import one_line, parse_yaml
+from optimiser.text.writing import nameable, scalar
 from optimiser.trials import trial_of
 from optimiser.writing import cannot_write, create, made_folders, same_file, seen_from, take_back
 
@@ -50,22 +52,22 @@ def trial_yaml(sheet: RecipeSheet, entry: Entry, target: Path, *, linked: bool =
     """
     named = typed(seen_from(target, Path(sheet.path)))
     if linked:
-        head, recipe = LINKED, [f"recipe: {_exact(named)}"]
+        head, recipe = LINKED, [f"recipe: {scalar(nameable(named))}"]
     else:
-        head, recipe = COPIED.format(recipe=one_line(named)) + LYE, ["recipe:", *recipe_lines(sheet, target)]
+        head, recipe = filled(COPIED, recipe=one_line(named)) + LYE, ["recipe:", *recipe_lines(sheet, target)]
     lines = [f"date: {entry.date}"] if entry.date else []
     told = (("trace", entry.trace), ("unmould", entry.unmould), ("hardness", entry.hardness))
-    lines += [f"{key}: {_plain(said)}" for key, said in told if said]
+    lines += [f"{key}: {_flat(said)}" for key, said in told if said]
     lines += [] if entry.ash is None else [f"ash: {'yes' if entry.ash else 'no'}"]
-    lines += ["notes:", *(f"  - {_plain(note)}" for note in entry.notes)] if entry.notes else []
+    lines += ["notes:", *(f"  - {_flat(note)}" for note in entry.notes)] if entry.notes else []
     return head + "\n".join([*lines, *recipe]) + "\n"
 
 
 def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
     """A recipe as lines under the key `recipe`."""
-    lines = [f"  title: {_plain(one_line(typed(sheet.title)))}"]
+    lines = [f"  title: {_flat(one_line(typed(sheet.title)))}"]
     if sheet.shelf is not None:
-        lines.append(f"  shelf: {_exact(typed(seen_from(target, sheet.shelf)))}")
+        lines.append(f"  shelf: {scalar(nameable(typed(seen_from(target, sheet.shelf))))}")
     lines += _weighed("fats", sheet.fats) + _weighed("alkali", sheet.alkali)
     if sheet.superfat is not None:
         lines.append(f"  superfat: {write_number(sheet.superfat)} %")
@@ -83,24 +85,15 @@ def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
 
 
 def _weighed(key: str, items: tuple[Weighed, ...]) -> list[str]:
-    return [f"  {key}:", *(f"    {_plain(item.name)}: {_grams(item.grams)}" for item in items)] if items else []
+    return [f"  {key}:", *(f"    {scalar(item.name)}: {_grams(item.grams)}" for item in items)] if items else []
 
 
 def _grams(grams: float) -> str:
     return f"{write_number(round(grams, 6))} g"
 
 
-def _plain(text: str) -> str:
-    """Words on one line as YAML reads them back, in quotes only where they need them."""
-    return _exact(" ".join(text.split()))
-
-
-def _exact(text: str) -> str:
-    """The same for a path, of which no blank may be lost."""
-    import yaml
-
-    written: str = yaml.safe_dump(text, allow_unicode=True, width=10**6)
-    return written.removesuffix("\n").removesuffix("\n...")
+def _flat(text: str) -> str:
+    return scalar(" ".join(text.split()))
 
 
 def record(folder: Path, sheet: RecipeSheet, entry: Entry, *, linked: bool = False) -> Path:

@@ -6,12 +6,12 @@ import argparse
 import re
 import shutil
 import sys
-import textwrap
 from typing import Any, NoReturn
 
 from optimiser.streams import say
 
 _CHOICE = re.compile(r"argument ([^:]+): invalid choice: (['\"])(.*)\2 \(choose from (.*)\)", re.DOTALL)
+LEAST_WIDTH = 40  # narrower, and figures would part from their units
 _MOST_WIDTH = 120
 
 
@@ -40,7 +40,9 @@ def in_words(program: str, message: str, columns: int) -> str:
         columns: how wide the lines may be.
     """
     from optimiser.text.names import listed, nearest, shown
+    from optimiser.text.signs import visible
 
+    message = visible(message)  # it holds what was typed
     found = _CHOICE.fullmatch(message)
     if found is None:
         return _wrapped(f"{program}: {message}", columns)
@@ -55,8 +57,10 @@ def in_words(program: str, message: str, columns: int) -> str:
 
 def width() -> int:
     """Columns to write for: the terminal's, within what reads well."""
-    return max(60, min(_MOST_WIDTH, shutil.get_terminal_size((80, 24)).columns))
+    return max(LEAST_WIDTH, min(_MOST_WIDTH, shutil.get_terminal_size((80, 24)).columns))
 
 
 def _wrapped(text: str, columns: int) -> str:
-    return textwrap.fill(text, columns, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False) + "\n"
+    from optimiser.text.signs import wrapped
+
+    return "\n".join(wrapped(text, columns, "  ")) + "\n"

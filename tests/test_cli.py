@@ -196,6 +196,29 @@ def test_help_keeps_to_the_width(
     assert max(map(len, capfd.readouterr().out.splitlines())) <= 80
 
 
+@pytest.mark.parametrize("columns", [20, 40, 53, 60])
+def test_a_narrow_terminal_is_kept_to(
+    columns: int, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From 40 columns on nothing but a command to copy is wider than the terminal; a narrower one counts as 40."""
+    monkeypatch.setenv("COLUMNS", str(columns))
+    for arguments in (
+        ["blend", EVERYDAY, "--steps"],
+        ["blend", CANNOT],
+        ["reach", BUDGET],
+        ["fats"],
+        ["fats", "olive oil"],
+        ["measures"],
+        ["measures", "hardness"],
+        ["designs", "fine swirl"],
+        ["fats", "olve oil"],
+    ):
+        main(arguments)
+        out, err = capfd.readouterr()
+        prose = [line for line in (out + err).splitlines() if not line.startswith("  barwright ")]
+        assert max(map(len, prose)) <= max(columns, 40), arguments
+
+
 def test_a_fault_of_ours_is_three(monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]) -> None:
     """A fault of the program is exit 3, owned up to on stderr, without a traceback unless one is asked for."""
     from importlib import import_module

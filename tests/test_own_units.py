@@ -173,7 +173,7 @@ def test_scales_read_back_as_written(tmp_path: Path) -> None:
     ("before", "after", "code", "line"),
     [
         ("slope: -0.08", "slope: 0.08", "wrong-slope", 3),
-        ('unit: "s"', 'unit: "min"', "wrong-unit", 3),
+        ("unit: s", "unit: min", "wrong-unit", 3),
         ("trials: 8", "trials: 3", "out-of-range", 7),
         ("spread: 20", "spread: 0", "out-of-range", 11),
         ("freedom: 6", "freedom: much", "not-a-figure", 9),

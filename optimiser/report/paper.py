@@ -6,13 +6,13 @@ A renderer hands over lines of parts; rich is loaded here, when something is pri
 from __future__ import annotations
 
 import io
-import re
 import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from optimiser.report.gauges import BOX, PLAIN, Marks
 from optimiser.report.words import GLUE, glued
+from optimiser.text.signs import PICTURE, visible
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -20,10 +20,14 @@ if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.text import Text
 
-NARROWEST = 60  # below this a table would have to cut figures: a long line is better than a wrong weight
+NARROWEST = (
+    40  # below this a figure and its unit would not fit beside an indent: a long line is better than a wrong weight
+)
 INDENT = 2
 BETWEEN_COLUMNS = 2
+LEAST_RULE = 3
 LONG_WORD = 20  # columns beyond which a word may be parted after a hyphen
+SHORT_WORD = 12  # columns that a cell which wraps is left before its table is told row by row instead
 STANDS_FOR = {
     "\u2018": "'",
     "\u2019": "'",
@@ -44,7 +48,6 @@ STANDS_FOR = {
     "\u0153": "oe",
     "\u00f8": "o",
 }
-_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +74,8 @@ class Paper:
         return self.columns >= 110
 
     def say(self, text: str) -> str:
-        """Text as this paper can carry it; control characters never pass."""
-        clean = _CONTROL.sub("", text)
+        """Text as this paper can carry it: nothing passes that acts on a terminal or hides; glue stays until printed."""
+        clean = GLUE.join(map(visible, text.split(GLUE)))
         return to_ascii(clean) if self.ascii else clean
 
 
@@ -179,8 +182,14 @@ def _heading(paper: Paper, part: Heading) -> Text:
 
     title, remark = paper.say(part.title), paper.say(part.remark)
     tail = f" {remark}" if remark else ""
-    rule = max(3, paper.columns - cell_len(title) - 1 - cell_len(tail))
-    return Text.assemble((title, "bold"), " ", (paper.marks.line * rule, "dim"), (tail, "dim"))
+    rule = paper.columns - cell_len(title) - 1 - cell_len(tail)
+    if rule >= LEAST_RULE:
+        return Text.assemble((title, "bold"), " ", (paper.marks.line * rule, "dim"), (tail, "dim"))
+    *above, last = wrapped(title, paper.columns - LEAST_RULE - 1)
+    heads = "".join(f"{line}\n" for line in above) + last
+    below = "".join(f"\n{' ' * INDENT}{line}" for line in wrapped(remark, paper.columns - INDENT)) if remark else ""
+    line = paper.marks.line * (paper.columns - cell_len(last) - 1)
+    return Text.assemble((heads, "bold"), " ", (line, "dim"), (below, "dim"))
 
 
 def _line(paper: Paper, part: Line) -> Text:
@@ -209,16 +218,19 @@ def wrapped(text: str, width: int, hang: int = 0) -> list[str]:
 
 def _pieces(word: str, width: int) -> list[str]:
     """A word in pieces of at most `width` columns, parted after a hyphen where there is one far enough in."""
-    from rich.cells import cell_len, chop_cells
+    from rich.cells import cell_len
 
-    pieces = []
-    while cell_len(word) > width:
-        first = chop_cells(word, width)[0]
-        hyphen = first.rfind("-") + 1
-        first = first[:hyphen] if hyphen > len(first) // 2 else first
-        pieces.append(first)
-        word = word[len(first) :]
-    return [*pieces, word]
+    pieces, start, place, used, hyphen = [], 0, 0, 0, 0
+    while place < len(word):
+        size = 1 if word[place] == PICTURE else cell_len(word[place])
+        if used + size > width and place > start:
+            start, cut = hyphen if hyphen - start > (place - start) // 2 else place, start
+            pieces.append(word[cut:start])
+            place, used, hyphen = start, 0, 0
+            continue
+        used, place = used + size, place + 1
+        hyphen = place if word[place - 1] == "-" else hyphen
+    return [*pieces, word[start:]]
 
 
 def _table(paper: Paper, part: Table) -> RenderableType:
@@ -229,6 +241,8 @@ def _table(paper: Paper, part: Table) -> RenderableType:
     headed = any(column.head for column in part.columns)
     rows = [[glued(paper.say(cell)) for cell in row] for row in part.rows]
     widths = _widths(part.columns, [[paper.say(column.head) for column in part.columns], *rows], paper, part.indent)
+    if widths is None:
+        return _row_by_row(paper, part, rows)
     grid = Grid(box=None, padding=(0, BETWEEN_COLUMNS, 0, 0), pad_edge=False, show_header=headed, header_style="dim")
     for column, width in zip(part.columns, widths, strict=True):
         grid.add_column(
@@ -244,8 +258,10 @@ def _table(paper: Paper, part: Table) -> RenderableType:
     return Padding(grid, (0, 0, 0, part.indent), expand=False)
 
 
-def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], paper: Paper, indent: int) -> list[int | None]:
-    """The width of each column, None where all fit as they are.
+def _widths(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], paper: Paper, indent: int
+) -> list[int | None] | None:
+    """The width of each column, None where all fit as they are; None for all of them where they do not fit at all.
 
     Those that may wrap give way, the widest first: down to their longest word or least width, and only if that is not
     enough to less, where words must break.
@@ -258,12 +274,36 @@ def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], paper: Pap
     room = paper.columns - indent - BETWEEN_COLUMNS * (len(columns) - 1)
     if sum(widths) <= room:
         return [None] * len(columns)
+    least = [
+        min(word, SHORT_WORD) if one.wraps else width for one, word, width in zip(columns, words, widths, strict=True)
+    ]
+    if sum(least) > room:
+        return None
     roomy = [max(column.least, word) for column, word in zip(columns, words, strict=True)]
     for floors in (roomy, words, [1] * len(columns)):
         giving = [place for place, column in enumerate(columns) if column.wraps]
         while sum(widths) > room and (giving := [place for place in giving if widths[place] > floors[place]]):
             widths[max(giving, key=widths.__getitem__)] -= 1
     return list(widths)
+
+
+def _row_by_row(paper: Paper, part: Table, rows: Sequence[Sequence[str]]) -> Text:
+    """A table that is wider than the page: what a row is about, and below it every other cell with its head."""
+    from rich.text import Text
+
+    about = next((place for place, column in enumerate(part.columns) if column.wraps), 0)
+    out = Text()
+    for number, row in enumerate(rows):
+        told = [
+            f"{paper.say(column.head)}{GLUE}{cell}".strip(GLUE)
+            for place, (column, cell) in enumerate(zip(part.columns, row, strict=True))
+            if cell.strip() and place != about
+        ]
+        style = "bold" if part.last_is_total and number == len(rows) - 1 else ""
+        for text, indent in ((row[about], part.indent), (", ".join(told), part.indent + INDENT)):
+            lines = wrapped(text.replace("\n", " "), paper.columns - indent, INDENT)
+            out.append("".join(f"{' ' * indent}{line}\n" for line in lines if line.strip()), style)
+    return out
 
 
 def _least_room(word: str) -> int:

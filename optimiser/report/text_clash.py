@@ -8,16 +8,19 @@ from typing import TYPE_CHECKING
 
 from optimiser.report import words
 from optimiser.report.paper import Gap, Heading, Line, Part
-from optimiser.text.names import shown
+from optimiser.text.names import shown as in_quotes
+from optimiser.text.signs import excerpt
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from optimiser.story import Change, ClashMember, Concession, NoBlend
+    from optimiser.text.spans import Span
 
 TOLD_WHOLE = 3  # clashes told with their lines and figures
 MOST_CLASHES = 8  # clashes told at all
 MOST_WAYS = 6
+LONG_LINE = 200  # letters of a line of the file that is shown whole
 
 
 def parts(story: NoBlend) -> Iterator[Part]:
@@ -90,20 +93,27 @@ def house_rules(story: NoBlend) -> Iterator[Part]:
     yield Heading("House practice in these clashes", "to overrule a rule, name it under practice:")
     for member in rules.values():
         rule, name = words.without_house(member.says), words.rule_name(member.id)
-        yield Line(f"{rule}: {words.sentence(member.why)} (practice: {shown(name)})", hang=2)
+        yield Line(f"{rule}: {words.sentence(member.why)} (practice: {in_quotes(name)})", hang=2)
     yield Gap()
 
 
 def lines_shown(clash: Sequence[ClashMember], goal_file: str) -> Iterator[Part]:
     """The lines as written, each once, under the name of their file when it is not the goal file."""
     spans = [member.span for member in clash if member.span is not None and member.span.line > 0]
-    unique = sorted({(span.file != goal_file, span.file, span.line, span.text.strip()) for span in spans})
+    shown = {(span.file, span.line): written(span) for span in reversed(spans)}
+    unique = sorted((file != goal_file, file, line, text) for (file, line), text in shown.items())
     gutter = max((len(str(line)) for *_, line, _ in unique), default=1)
     for file, found in groupby(unique, key=lambda item: item[1]):
         if file != goal_file:
             yield Line(f"{words.path(file)}:")
         for _, _, number, text in found:
             yield Line(f"{number:>{gutter}} | ".replace(" ", words.GLUE) + text, indent=4, hang=gutter + 3)
+
+
+def written(span: Span) -> str:
+    """The line as it stands in the file; of a very long one what surrounds the wish."""
+    text = span.text.strip()
+    return text if len(text) <= LONG_LINE else excerpt(span.text, span.column - 1, span.end_column - 1, LONG_LINE)[0]
 
 
 def sentence(clash: Sequence[ClashMember]) -> str:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 MIRROR = "mildness"  # 100 less the harshness: told only where a wish speaks of it
 NARROW, WIDE = 17, 51
+LEAST_FOR_GAUGES = 60  # columns of a page below which figures stand without their scales
 TRUST = "Rank order is trusted, absolute figures are comparative."
 TOLD = (
     *("saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic"),
@@ -28,24 +29,27 @@ def block(lines: Sequence[MeasureLine], figures: Mapping[str, float], paper: Pap
     if not told:
         return
     width = gauge_width(told, paper)
+    drawn = paper.columns >= LEAST_FOR_GAUGES
     limited = any(line.low_limit is not None or line.high_limit is not None for line in told)
     yield Heading("The batter and the bar")
     high = (Column("high means", wraps=True),) if paper.is_wide else ()
     columns = (
-        *(Column(""), Column("", "right"), Column(ruler(width)), Column("")),
+        *(Column(""), Column("", "right"), *((Column(ruler(width)),) if drawn else ()), Column("")),
         *(Column(""), *high),
     )
     yield Table(
         columns,
         [
             (
-                *(line.words, words.figure(line.value, ""), gauge(line, width, paper.marks), line.band, spread(line)),
+                *(line.words, words.figure(line.value, "")),
+                *((gauge(line, width, paper.marks),) if drawn else ()),
+                *(line.band, spread(line)),
                 *((line.high_means,) if paper.is_wide else ()),
             )
             for line in told
         ],
     )
-    yield Line(legend(told, paper, limited=limited))
+    yield Line(legend(told, paper, limited=limited) if drawn else TRUST)
     yield from also(figures)
     yield Gap()
 

@@ -6,6 +6,8 @@ import math
 import re
 from typing import TYPE_CHECKING
 
+from optimiser.text.signs import for_shell
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
@@ -13,7 +15,7 @@ if TYPE_CHECKING:
 
 NOTHING = "-"
 MONEY = "money"  # stands for a currency that nobody named
-GLUE = "\ue000"  # keeps a figure and its unit on one line; printed as a blank (no blank to any wrapping rule)
+GLUE = "\ud800"  # keeps a figure and its unit on one line, printed as a blank; a sign that no file and no argument can hold
 SMALL = 1.0  # money below which a third decimal says something
 CENT = 0.005
 FINE_UNITS = {"ratio", "money"}  # told in two decimals
@@ -244,6 +246,4 @@ def path(written: str) -> str:
 
 def quoted(path: str) -> str:
     """A path as a shell takes it."""
-    import shlex
-
-    return shlex.quote(path)
+    return for_shell(path)

@@ -17,7 +17,8 @@ MOST_NODES = 20_000
 MOST_ENTRIES = 1_000  # of one list or mapping
 MOST_ALIASED = 1_000  # nodes brought in again through aliases
 
-_INVISIBLE = dict.fromkeys(map(ord, "\u00ad\u200b\u2060\ufeff"))
+_UNSEEN = frozenset("\u00ad\u200b\u2060\ufeff")
+_INVISIBLE = dict.fromkeys(map(ord, _UNSEEN))
 
 
 class _TooMuchError(Exception):
@@ -81,11 +82,20 @@ class Builder:
     def _scalar(self, event: yaml.ScalarEvent) -> None:
         span = self._span(event)
         self._no_tag(event.tag, span)
-        text = Text(event.value.translate(_INVISIBLE), span, quoted=bool(event.style))
+        text = Text(self._seen(event), span, quoted=bool(event.style))
         if event.anchor:
             self._anchors[event.anchor] = (text, 1)
         self._count(1, span)
         self._put(text)
+
+    def _seen(self, event: yaml.ScalarEvent) -> str:
+        """The text without what nobody saw in it; a sign that was written as an escape was meant."""
+        seen = event.value.translate(_INVISIBLE)
+        start, end = event.start_mark, event.end_mark
+        if seen == event.value or start is None or end is None:
+            return seen
+        written = self.lines[start.line : end.line + 1]
+        return seen if any(not _UNSEEN.isdisjoint(line) for line in written) else event.value
 
     def _open(self, event: yaml.MappingStartEvent | yaml.SequenceStartEvent) -> None:
         span = self._span(event)
@@ -114,12 +124,11 @@ class Builder:
         node, size = self._anchors.get(name, (None, -1))
         if node is None:
             if size == -1:
-                message = (
-                    f"'*{name}' points to nothing; in YAML a star at the start of a value means 'the same as &{name}'"
-                )
-                self._fault("unknown-alias", message, f'if the star is meant, put quotes around it: "*{name}"', span)
+                message = f"{shown(f'*{name}')} points to nothing; in YAML a star at the start of a value means 'the same as &...'"
+                help_ = f'if the star is meant, put quotes around it: "*{name}"' if len(name) <= 40 else ""
+                self._fault("unknown-alias", message, help_ or "put quotes around it if the star is meant", span)
             else:
-                self._fault("alias-cycle", f"'*{name}' stands inside the very entry it repeats", "", span)
+                self._fault("alias-cycle", f"{shown(f'*{name}')} stands inside the very entry it repeats", "", span)
             node = Text("", span, quoted=True)
         self._aliased += max(size, 1)
         self._nodes += max(size, 0)

@@ -6,7 +6,7 @@ import math
 import re
 
 from optimiser.text.names import nearest, shown
-from optimiser.text.quantities import Misread, read_number, write_number
+from optimiser.text.quantities import MOST_LETTERS, Misread, read_number, refuse_long, write_number
 
 SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0}
 FROM_DAYS = 4 * 86400.0
@@ -23,7 +23,7 @@ _TIME = re.compile(rf"\d\s*(?:{'|'.join(_WORDS)}|m)\b", re.IGNORECASE)
 
 def is_duration(text: str) -> bool:
     """Whether the text speaks of a length of time at all, well or badly written."""
-    return bool(_TIME.search(text[:200]))
+    return bool(_TIME.search(text[:MOST_LETTERS]))
 
 
 def read_duration(text: str, what: str = "this") -> float:
@@ -32,7 +32,8 @@ def read_duration(text: str, what: str = "this") -> float:
     Raises:
         Misread: no figure, no unit, a unit that is no time, parts out of order, or no time at all.
     """
-    plain = " ".join(text[:200].split())
+    refuse_long(text)
+    plain = " ".join(text.split())
     total, last, place = 0.0, float("inf"), 0
     while place < len(plain):
         found = _PART.match(plain, place)

@@ -155,7 +155,8 @@ def unknown_key(
     if usual and fold(key) in usual:
         help_ = f"here it is written '{usual[fold(key)]}'"
     if ":" in key and isinstance(value, Text) and value.is_blank:
-        help_ = f"a space is missing after the colon: {key.replace(':', ': ', 1)}"
+        spaced = f": {key.replace(':', ': ', 1)}" if len(key) <= 60 else ""
+        help_ = f"a space is missing after the colon{spaced}"
     elif re.match(r"\s*\d", key) and isinstance(value, Text) and value.is_blank:
         help_ = "a comma parts entries here: use a point in figures, as in 1.5"
     return Diagnostic("unknown-key", f"{shown(key)} is no key of {what}", help_, key.span)

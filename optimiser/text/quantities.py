@@ -28,6 +28,7 @@ _FAHRENHEIT = frozenset({"f", "degf", "°f", "deg f", "fahrenheit", "degrees f",
 _VOLUMES = frozenset(
     {"ml", "l", "cl", "dl", "litre", "litres", "liter", "liters", "cup", "cups", "tsp", "tbsp", "fl oz", "gal"}
 )
+_MEASURING = frozenset({*MASS, *LENGTH, *_VOLUMES, *_CELSIUS, *_FAHRENHEIT, "fl", "part", "parts", "ppm", "ppt", "‰"})
 _PER_CENT = frozenset({"%", "percent", "per cent", "pct", "％"})
 _SYMBOL_CODES = {"€": "EUR", "£": "GBP", "¥": "JPY", "₹": "INR", "₺": "TRY", "₽": "RUB"}
 _CURRENCY_WORDS = frozenset({"kr", "zł", "kč", "ft", "fr", "lei"})
@@ -35,6 +36,7 @@ _CURRENCY_WORDS = frozenset({"kr", "zł", "kč", "ft", "fr", "lei"})
 _SIGN = "[+\\-\u2212\u2013]?"
 _NUMBER = re.compile(rf"\s*({_SIGN})\s*((?:\d{{1,3}}(?: \d{{3}})+(?!\d)|\d+)?(?:\.\d*)?(?:[eE][+\-]?\d+)?)")
 _LONGEST = 60
+MOST_LETTERS = 120  # of a figure with its unit and whatever surrounds it
 
 
 class Misread(ValueError):
@@ -170,12 +172,27 @@ def read_share(text: str, what: str = "this") -> Number:
         return number
     told = number.digits
     if number.rest:
-        raise Misread("wrong-unit", f"{what} is given in per cent, not in {shown(number.rest)}", f"write {told} %")
+        help_ = "write what part of the whole it is, in per cent" if is_measured(number.rest) else f"write {told} %"
+        raise Misread("wrong-unit", f"{what} is given in per cent, not in {shown(number.rest)}", help_)
     if 0 < abs(number.value) <= 1:
         hundredfold = write_number(round(number.value * 100, 10))
         message = f"{told} without a sign could be {told} % or {hundredfold} %"
         raise Misread("share-or-fraction", message, f"write {told} % or {hundredfold} %")
     return number
+
+
+def in_kg(number: Number) -> float | None:
+    """The mass that a figure is with its unit; None where the unit is no mass."""
+    unit = number.rest.casefold().rstrip(".")
+    unit = _LONG_FORMS.get(unit, unit)
+    return number.value * MASS[unit] if unit in MASS else None
+
+
+def is_measured(unit: str) -> bool:
+    """Whether a unit measures something, so that its figure is another one in per cent."""
+    folded = unit.casefold().strip(". ")
+    words = {folded, folded.split("/")[0].split(" ")[0].rstrip("."), *folded.split(" ")[:1]}
+    return any(_LONG_FORMS.get(word, word) in _MEASURING for word in words)
 
 
 def read_money(text: str, what: str = "this") -> Money:
@@ -218,13 +235,25 @@ def write_number(value: float) -> str:
 
 
 def _plain(text: str) -> str:
-    """Thin and fixed blanks as plain ones, full-width figures as ordinary ones."""
-    short = text if len(text) <= 400 else text[:400]
-    return (
-        " ".join(unicodedata.normalize("NFKC", short.replace("″", '"')).split())
-        if not short.isascii()
-        else " ".join(short.split())
-    )
+    """Thin and fixed blanks as plain ones, full-width figures as ordinary ones.
+
+    Raises:
+        Misread: longer than any figure with its unit.
+    """
+    refuse_long(text)
+    return " ".join((text if text.isascii() else unicodedata.normalize("NFKC", text.replace("″", '"'))).split())
+
+
+def refuse_long(text: str) -> None:
+    """Refuses what is longer than any figure, so that nobody has to search it.
+
+    Raises:
+        Misread: it is.
+    """
+    if len(text) > MOST_LETTERS:
+        raise Misread(
+            "too-long", f"{shown(text[:MOST_LETTERS])} is too long for a figure", "write a figure and its unit"
+        )
 
 
 def _as_told(sign: str, digits: str, value: float) -> str:

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-import textwrap
-import unicodedata
 from collections.abc import Iterable
 
 from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.signs import columns, excerpt, visible, wrapped
 from optimiser.text.spans import Span
 
 LEAST_WIDTH = 40
+MOST_TOLD = 20  # faults told in full: whoever has more mends these and asks again
+MOST_LETTERS = 4000  # of a message or a help; a list of all names has about half as many
+LONG_HELP = 200  # letters of a help from which it is told in full once
+AS_ABOVE = "as told above"
 _CODES = {"bold": "1", "red": "1;31", "blue": "34", "green": "32"}
 
 
 def render(diagnostics: Iterable[Diagnostic], width: int = 80, *, colour: bool = False) -> str:
-    """All diagnostics and their number, one after another; empty for none.
+    """The first diagnostics, at most 20, one after another, and how many there are; empty for none.
 
     Args:
         diagnostics: in the order in which they are to be told.
@@ -25,9 +28,24 @@ def render(diagnostics: Iterable[Diagnostic], width: int = 80, *, colour: bool =
     if not found:
         return ""
     paint = _Paint(colour=colour)
-    blocks = ["\n".join(_block(item, max(width, LEAST_WIDTH), paint)) for item in found]
+    told = found[:MOST_TOLD]
+    helps = _each_once([item.help for item in told])
+    width = max(width, LEAST_WIDTH)
+    blocks = ["\n".join(_block(item, help_, width, paint)) for item, help_ in zip(told, helps, strict=True)]
     total = "1 fault" if len(found) == 1 else f"{len(found)} faults"
+    if len(found) > len(told):
+        total = f"and {len(found) - len(told)} more faults ({total} in all); mend these first"
     return "\n\n".join([*blocks, paint("bold", total)]) + "\n"
+
+
+def _each_once(helps: Iterable[str]) -> list[str]:
+    """Helps as they are told: a long one, such as every name that is known, in full once."""
+    told: set[str] = set()
+    out = []
+    for help_ in helps:
+        out.append(AS_ABOVE if help_ in told else help_)
+        told |= {help_} if len(help_) > LONG_HELP else set()
+    return out
 
 
 class _Paint:
@@ -38,9 +56,9 @@ class _Paint:
         return f"\x1b[{_CODES[style]}m{text}\x1b[0m" if self.colour and text else text
 
 
-def _block(item: Diagnostic, width: int, paint: _Paint) -> list[str]:
-    where = f"{_clean(str(item.span))}: " if item.span else ""
-    head = _wrapped(f"{where}{_clean(item.message)}", width, "  ")
+def _block(item: Diagnostic, help_: str, width: int, paint: _Paint) -> list[str]:
+    where = f"{visible(str(item.span))}: " if item.span else ""
+    head = _wrapped(f"{where}{item.message}", width, "  ")
     if where and head[0].startswith(where.rstrip()):
         head[0] = paint("bold", where.rstrip()) + head[0][len(where.rstrip()) :]
     lines = head
@@ -48,65 +66,29 @@ def _block(item: Diagnostic, width: int, paint: _Paint) -> list[str]:
     if item.span is not None and item.span.text.strip():
         lines += _shown(item.span, gutter, width, paint, "red", "^")
     for words, span in item.notes:
-        lines += [f"  {line}" for line in _wrapped(f"note: {_clean(words)}", width - 2, "      ")]
+        lines += [f"  {line}" for line in _wrapped(f"note: {words}", width - 2, "      ")]
         if span is not None and span.text.strip():
             lines += _shown(span, gutter, width, paint, "blue", "-")
-    if item.help:
-        helped = _wrapped(f"help: {_clean(item.help)}", width - 2, "      ")
+    if help_:
+        helped = _wrapped(f"help: {help_}", width - 2, "      ")
         helped[0] = paint("green", "help:") + helped[0][len("help:") :]
         lines += [f"  {line}" for line in helped]
     return lines
 
 
 def _wrapped(text: str, width: int, indent: str) -> list[str]:
-    """Words on lines of at most `width`; a word that is longer stays whole, so that a path can be clicked."""
-    wrapped = textwrap.wrap(text, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False)
-    return wrapped or [""]
+    whole = text if len(text) <= MOST_LETTERS else f"{text[:MOST_LETTERS]}…"
+    return wrapped(visible(whole), width, indent)
 
 
 def _shown(span: Span, gutter: int, width: int, paint: _Paint, style: str, mark: str) -> list[str]:
     """The line as written with marks under the span; a long line is cut to what surrounds it."""
-    room = width - gutter - 5
     start = min(span.column - 1, len(span.text))
     end = max(min(span.end_column - 1, len(span.text)), start)
-    text, start, end = _window(_clean(span.text), start, end, room)
-    left, right = text[:start], text[start:end]
-    marks = mark * max(1, columns(right))
+    shown, left, marked = excerpt(span.text, start, end, width - gutter - 5)
     number = f"{span.line:>{gutter}}"
+    marks = mark * max(1, columns(marked))
     return [
-        f"  {paint('blue', f'{number} |')} {text.rstrip()}",
+        f"  {paint('blue', f'{number} |')} {shown}",
         f"  {paint('blue', ' ' * gutter + ' |')} {' ' * columns(left)}{paint(style, marks)}",
     ]
-
-
-def _window(text: str, start: int, end: int, room: int) -> tuple[str, int, int]:
-    """The part of a line around the stretch from `start` to `end` that fits into the room."""
-    if columns(text.rstrip()) <= room:
-        return text, start, end
-    left = max(0, min(start - room // 4, len(text) - room // 2))
-    head = "…" if left else ""
-    right = left
-    used = len(head)
-    while right < len(text) and used + columns(text[right]) < room:
-        used += columns(text[right])
-        right += 1
-    tail = "…" if right < len(text.rstrip()) else ""
-    shift = len(head) - left
-    cut = head + text[left:right] + tail
-    return cut, start + shift, min(end + shift, len(cut))
-
-
-def columns(text: str) -> int:
-    """How many columns of a terminal a text takes: wide letters two, marks that sit on others none."""
-    if text.isascii():
-        return len(text)
-    wide = sum(1 for mark in text if unicodedata.east_asian_width(mark) in ("W", "F"))
-    none = sum(1 for mark in text if unicodedata.combining(mark) or unicodedata.category(mark) in ("Mn", "Me", "Cf"))
-    return len(text) + wide - none
-
-
-def _clean(text: str) -> str:
-    """A text that cannot steer the terminal: a tab is one blank, a control character a question mark."""
-    if text.isprintable():
-        return text
-    return "".join(" " if mark == "\t" else "\ufffd" if unicodedata.category(mark) == "Cc" else mark for mark in text)

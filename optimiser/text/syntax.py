@@ -119,7 +119,8 @@ def _greater(slip: _Slip) -> _Finding | None:
     if slip.at(line, column) != ">":
         return None
     rest = slip.working[line][column:].split(" #")[0].rstrip()
-    figure = rest.strip("}], ").lstrip(">= ") or "45"
+    figure = rest.strip("}], ").lstrip(">= ")
+    figure = figure if 0 < len(figure) <= 40 else "45"
     message = f"{shown(rest.rstrip('}], '))} cannot stand here as it is: a '>' means something else in YAML"
     help_ = f'write {{at_least: {figure}}}, or put quotes around it: ">= {figure}"'
     end = column + len(rest.rstrip("}], "))
@@ -243,11 +244,11 @@ def _second_colon(slip: _Slip) -> _Finding | None:
     if slip.at(slip.line, slip.column) != ":" or "not allowed" not in slip.problem:
         return None
     left = slip.working[slip.line][: slip.column]
-    first = re.match(r"\s*(- +)*[^:]+:\s+", left)
-    if not first:
+    colon = left.find(":")
+    if not left[: max(colon, 0)].strip(" -") or not left[colon + 1 : colon + 2].isspace():
         return None
     message = "a second colon in one line"
-    value = slip.working[slip.line][first.end() :].split(" #")[0].rstrip()
+    value = slip.working[slip.line][colon + 1 :].lstrip().split(" #")[0].rstrip()
     help_ = (
         f'put quotes around the text: "{value}"'
         if len(value) <= 60 and '"' not in value
@@ -269,7 +270,7 @@ def _no_colon(slip: _Slip) -> _Finding | None:
     diagnostic = Diagnostic(
         "missing-colon",
         f"a colon is missing after {shown(word)}",
-        f"write '{word}: …'",
+        f"write {shown(word)[:-1]}: …'",
         slip.span(line, len(text) - len(text.lstrip()), len(text)),
     )
     return diagnostic, slip.with_line(line, text + ":")

@@ -14,7 +14,7 @@ import pytest
 PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 ROOMS = (
-    *("text.spans", "text.diagnostics", "text.nodes", "text.names", "text.quantities", "text.hardness"),
+    *("text.signs", "text.spans", "text.diagnostics", "text.nodes", "text.names", "text.quantities", "text.hardness"),
     *(
         "text.durations",
         "text.syntax",
@@ -23,6 +23,7 @@ ROOMS = (
         "text.source",
         "text.forms",
         "text.render",
+        "text.writing",
         "text",
     ),
     *(
@@ -39,7 +40,17 @@ ROOMS = (
         "measures",
         "practice",
     ),
-    *("quantities", "bounds", "subjects", "batch", "shelf_prices", "shelf_checks", "shelf_entries", "shelf_form"),
+    *(
+        "quantities",
+        "bounds",
+        "subjects",
+        "taken_names",
+        "batch",
+        "shelf_prices",
+        "shelf_checks",
+        "shelf_entries",
+        "shelf_form",
+    ),
     *("shelf_csv", "shelf", "recipe_file", "arrays", "recipe", "cautions", "scum", "student", "fit", "scales"),
     *("times", "steps", "trials", "trial_writing", "trial_options", "pulls", "usage", "scale_file", "own_units"),
     *("limits", "design_form", "designs", "goal_form", "goals", "schema_parts", "schema", "columns", "rows"),

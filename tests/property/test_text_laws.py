@@ -25,7 +25,8 @@ from optimiser.text.quantities import (
     read_share,
     write_number,
 )
-from optimiser.text.render import columns, render
+from optimiser.text.render import render
+from optimiser.text.signs import columns
 
 GOALS = """\
 title: Estuary swirl

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from optimiser.report import text, words
-from optimiser.report.text_clash import change_words, sentence
+from optimiser.report.text_clash import change_words, sentence, written
 from optimiser.story import Change
+from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
     from optimiser.story import ClashMember, NoBlend
@@ -102,3 +103,13 @@ def test_ways_out(no_blend_story: NoBlend) -> None:
 def test_change_never_told_too_tight(change: Change, told: str) -> None:
     """What a limit must move to is rounded to the side that opens a blend."""
     assert change_words(change).replace(words.GLUE, " ") == told
+
+
+def test_of_a_very_long_line_the_wish_is_shown() -> None:
+    """A line of the file that would fill the screen is shown around what is meant."""
+    text = "goals: {" + "x" * 50_000 + ", hardness: 75, " + "y" * 50_000 + "}"
+    start = text.index("hardness") + 1
+    shown = written(Span("a.yaml", 1, start, start + 12, text))
+    assert "hardness: 75" in shown
+    assert len(shown) <= 200
+    assert written(Span("a.yaml", 1, 3, 11, "  hardness: 75 ")) == "hardness: 75"

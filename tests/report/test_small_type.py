@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import time
 from dataclasses import replace
 
 import pytest
@@ -12,7 +13,7 @@ from rich.cells import cell_len
 
 from optimiser.report import words
 from optimiser.report.gauges import BOX, PLAIN, gauge
-from optimiser.report.paper import Paper, to_ascii, wrapped
+from optimiser.report.paper import Column, Heading, Paper, Table, printed, to_ascii, wrapped
 from optimiser.story import MeasureLine
 
 FREE = MeasureLine("x", "x", 50.0, "index", "", (), "", "", None, None)
@@ -81,3 +82,47 @@ def test_wrapping_loses_nothing(said: str, width: int, hang: int) -> None:
 def test_ascii_is_readable() -> None:
     """Signs beyond ASCII are spelt out, not lost."""
     assert to_ascii("± 7 · Café «№ 5» → Zürich") == "+/- 7 - Cafe ?No 5? -> Zurich"
+
+
+COLUMNS = (Column("line", "right"), Column("goal", wraps=True), Column("here", "right"), Column("saves", "right"))
+ROWS = [("12", "castor oil at least 5 %", "5.0 %", "0.123 a point"), ("house", "hardness", "61.0", "-")]
+
+
+def test_a_table_too_wide_for_the_page_is_told_row_by_row() -> None:
+    """On a narrow page no cell is cut: what a row is about stands first, and each other cell with its head."""
+    wide = printed(Paper(60), [Table(COLUMNS, ROWS)])
+    assert wide.splitlines()[0].split() == ["line", "goal", "here", "saves"]
+    assert printed(Paper(40), [Table((*COLUMNS, Column("as far as", "right")), [(*row, "44.1") for row in ROWS])]) == (
+        "  castor oil at least 5 %\n"
+        "    line 12, here 5.0 %, saves 0.123 a\n"
+        "      point, as far as 44.1\n"
+        "  hardness\n"
+        "    line house, here 61.0, saves -, as\n"
+        "      far as 44.1\n"
+    )
+
+
+@given(st.text(max_size=120), st.text(max_size=60), st.integers(40, 120))
+def test_headings_keep_to_the_width(title: str, remark: str, width: int) -> None:
+    """However long a title and its remark, the heading wraps, loses nothing and ends in a rule."""
+    paper = Paper(width)
+    told = printed(paper, [Heading(title, remark)])
+    assert all(cell_len(line) <= width for line in told.splitlines())
+    assert paper.marks.line * 3 in told
+    kept = "".join(told.replace(paper.marks.line, "").split())
+    assert kept == "".join(f"{paper.say(title)} {paper.say(remark)}".replace(paper.marks.line, "").split())
+
+
+def test_a_joined_picture_is_two_columns_wide() -> None:
+    """Names in wide letters and pictures keep the columns of a table in line."""
+    names = ("石鹸 oil", "👩\u200d🔬", "❤\ufe0f oil", "plain oil")
+    told = printed(Paper(60), [Table((Column("fat"), Column("grams", "right")), [(name, "100.0") for name in names])])
+    ends = {cell_len(line) for line in told.splitlines()[1:]}
+    assert len(ends) == 1
+
+
+def test_a_very_long_word_is_cut_in_one_pass() -> None:
+    """A word of a hundred thousand letters is set in time that grows with its length and no faster."""
+    begun = time.process_time()
+    assert max(map(cell_len, wrapped("x" * 100_000 + "石" * 100_000, 40))) <= 40
+    assert time.process_time() - begun < 5.0

@@ -146,7 +146,7 @@ def test_money(text: str, amount: float, per: str, currency: str) -> None:
         (read_money, "6.40 kg", "wrong-unit", "write 6.40 / kg"),
         (read_money, "6.40 / litre", "wrong-unit", "write 6.40 / kg, / lb or / bar"),
         (read_money, "6.40 / 0 kg", "out-of-range", "the amount bought is above 0"),
-        (read_share, "5 g", "wrong-unit", "write 5 %"),
+        (read_share, "5 g", "wrong-unit", "write what part of the whole it is, in per cent"),
     ],
 )
 def test_what_cannot_be_read_is_refused_with_a_way_out(read: object, text: str, code: str, help_: str) -> None:

@@ -7,7 +7,8 @@ import re
 import pytest
 
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.render import columns, render
+from optimiser.text.render import render
+from optimiser.text.signs import columns
 from optimiser.text.spans import Span
 
 LINE = "  hardness: {at_least: 45, at_most: 40}"
@@ -84,3 +85,57 @@ def test_colour_changes_nothing_but_colour() -> None:
     """Without its escapes, the coloured text is the plain one."""
     assert re.sub(r"\x1b\[[0-9;]*m", "", render([SECOND, SECOND], colour=True)) == render([SECOND, SECOND])
     assert "\x1b[" in render([SECOND], colour=True)
+
+
+@pytest.mark.parametrize("before", ["\u202e", "\x07", "\U000e0041", "\u200b\u200b", "石\x1b", "e\u0301\ufeff"])
+def test_carets_stand_under_what_was_spelt_out(before: str) -> None:
+    """Where a sign that acts is spelt out, the caret moves along."""
+    line = f"{before}x: here"
+    start = line.index("here") + 1
+    told = render([Diagnostic("c", "m", "", Span("f", 1, start, start + 4, line))]).splitlines()
+    assert told[2].index("^") == columns(told[1][: told[1].index("here")])
+    assert told[2].count("^") == 4
+
+
+@pytest.mark.parametrize(
+    "sign", ["\x1b", "\x9b", "\u202e", "\u2066", "\u200f", "\u2028", "\udcff", "\ue000", "\n", "\x7f"]
+)
+def test_no_sign_that_acts_passes(sign: str) -> None:
+    """In the file's name, the message, the help, a note and the line itself such a sign is spelt out."""
+    span = Span(f"a{sign}b.yaml", 1, 1, 2, f"x{sign}y")
+    told = render([Diagnostic("c", f"m{sign}m", f"h{sign}h", span, ((f"n{sign}n", span),))])
+    assert sign not in told.replace("\n", "" if sign == "\n" else "\n")
+    assert sign != "\n" or "a\\nb.yaml:1:1: m\\nm" in told
+
+
+def test_many_faults_are_counted_not_told() -> None:
+    """Of very many faults the first are told and the rest counted."""
+    line = "x: 1"
+    faults = [Diagnostic("c", f"fault {n}", "help", Span("f", n, 1, 2, line)) for n in range(1, 991)]
+    told = render(faults)
+    assert "fault 20\n" in told
+    assert "fault 21" not in told
+    assert told.endswith("\n\nand 970 more faults (990 faults in all); mend these first\n")
+    assert len(told.splitlines()) < 120
+
+
+def test_a_long_help_is_told_once() -> None:
+    """A list of all that is known is told at the first fault that wants it."""
+    known = f"known: {', '.join(f'name {n}' for n in range(45))}"
+    faults = [Diagnostic("c", "m", known), Diagnostic("c", "n", "short"), Diagnostic("c", "o", known)] * 2
+    told = render(faults)
+    assert told.count("known: name 0") == 1
+    assert told.count("short") == 2
+    assert told.count("help: as told above") == 3
+
+
+def test_a_very_long_line_is_shown_in_part() -> None:
+    """A line of a hundred thousand letters takes one line of the terminal."""
+    line = "k: " + "x" * 100_000
+    told = render([Diagnostic("c", "m", "", Span("f", 1, 4, 100_004, line))], 80)
+    assert max(map(columns, told.splitlines())) <= 80
+
+
+def test_wide_letters_wrap_by_columns() -> None:
+    """A message in wide letters keeps to the columns of the terminal."""
+    assert max(map(columns, render([Diagnostic("c", "石鹸石鹸石 " * 20)], 40).splitlines())) <= 40
