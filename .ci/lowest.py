@@ -14,7 +14,9 @@ from pathlib import Path
 
 PROJECT = Path(__file__).parents[1] / "pyproject.toml"
 NO_PART = {"mypy", "ruff", "types-pyyaml"}
-REQUIREMENT = re.compile(r"(?P<name>[A-Za-z0-9._-]+)\s*>=\s*(?P<least>[0-9][0-9.]*)\s*(?P<rest>,[^;]*)?(?P<marker>;.*)?")
+REQUIREMENT = re.compile(
+    r"(?P<name>[A-Za-z0-9._-]+)\s*>=\s*(?P<least>[0-9][0-9.]*)\s*(?P<rest>,[^;]*)?(?P<marker>;.*)?"
+)
 
 
 def lowest(requirements: list[str]) -> list[str]:
