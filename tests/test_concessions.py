@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -85,7 +86,7 @@ def least(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> None:
     """One step of the rounding less leaves no blend."""
     (change,) = way.changes
     for nearer in less(change):
-        head, mark, tail = change.paste.partition(side_of(change))
+        head, mark, tail = re.split(rf"(?<!_)({re.escape(side_of(change))})", change.paste, maxsplit=1)
         pasted = head + mark + tail.replace(shown(change.after), shown(nearer), 1)
         assert pasted != change.paste
         again = replace(change, after=nearer, paste=pasted)
