@@ -242,14 +242,21 @@ def test_an_answer_whose_proof_is_wide_is_solved_again_from_cold(monkeypatch: py
 
     monkeypatch.setattr(room, "solve", spoilt)
     forget = Live.forget
-    monkeypatch.setattr(Live, "forget", lambda self: (forgot.append(True), forget(self))[1])
+
+    def forgetting(self: Live) -> None:
+        forgot.append(True)
+        forget(self)
+
+    monkeypatch.setattr(Live, "forget", forgetting)
     blend = blend_of(sheet)
     assert len(solved) == 2
     assert forgot
     assert blend.certificate.gap < 1e-7
     assert blend.certificate.exact
     assert blend.cost.per_kg == pytest.approx(honest.cost.per_kg, rel=1e-9)
-    assert {line.fat: line.share for line in blend.fats} == pytest.approx({line.fat: line.share for line in honest.fats})
+    assert {line.fat: line.share for line in blend.fats} == pytest.approx(
+        {line.fat: line.share for line in honest.fats}
+    )
 
 
 def test_a_proof_that_stays_wide_is_told_as_wide(monkeypatch: pytest.MonkeyPatch) -> None:

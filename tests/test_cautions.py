@@ -12,7 +12,7 @@ from strategies import recipe_at
 
 from optimiser import cautions
 from optimiser.cautions import is_unfit, particular, urgent
-from optimiser.fat import Figure
+from optimiser.profiles import Figure
 from optimiser.recipe import Judgement, Recipe, judge
 
 PLAIN = recipe_at({"olive oil": 3.0, "coconut oil": 1.0})
@@ -75,7 +75,9 @@ def test_a_greasy_bar_is_told(superfat: float, told: bool) -> None:  # noqa: FBT
     assert ("greasy bar" in said(recipe_at({"olive oil": 1.0}, superfat=superfat + (1e-9 if told else -1e-9)))) is told
 
 
-@pytest.mark.parametrize(("potassium", "told"), [(0.0, False), (19.9, False), (20.0, False), (20.1, True), (100.0, True)])
+@pytest.mark.parametrize(
+    ("potassium", "told"), [(0.0, False), (19.9, False), (20.0, False), (20.1, True), (100.0, True)]
+)
 def test_a_paste_is_told(potassium: float, told: bool) -> None:  # noqa: FBT001
     """Above a fifth of potassium hydroxide it is a soft soap and no bar."""
     line = cautions.PASTE.format(share=potassium)
@@ -166,7 +168,12 @@ def test_of_several_unsure_fats_the_surest_sets_the_figure() -> None:
     recipe = recipe_at({"shea butter": 1.0, "mango butter": 1.0})
     spreads = {"shea butter": 0.09, "mango butter": 0.06}
     fats = tuple(
-        (replace(fat, saponification=replace(fat.saponification, low=fat.saponification.value * (1 - spreads[fat.name]))), 1.0)
+        (
+            replace(
+                fat, saponification=replace(fat.saponification, low=fat.saponification.value * (1 - spreads[fat.name]))
+            ),
+            1.0,
+        )
         for fat, _ in recipe.fats
     )
     text = said(replace(recipe, fats=fats))

@@ -147,14 +147,13 @@ def test_alkali_rounded_down_breaks_no_superfat(key: str, grams: float) -> None:
     """A tenth of a gram of alkali too little is the balance, on the safe side only; three tenths are not, nor is more."""
     recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=grams)
     reached = judge(recipe).values[key]
-    for side in ("at_most", "exactly"):
-        wish = limit(key, side, reached)
+    for wish in (at_most(key, reached), exactly(key, reached)):
         step = 3.0 * 0.02 * judge(recipe).pure_sodium_hydroxide / 100.0  # what blurs, in grams of alkali, and more
         assert only(wish, recipe).holds
         assert only(wish, off_by(recipe, -0.1)).holds
         assert not only(wish, off_by(recipe, -0.3 - step)).holds
-    for side in ("at_least", "exactly"):
-        assert not only(limit(key, side, reached), off_by(recipe, 0.1 + 0.0005 * recipe.sodium_hydroxide)).holds
+    for wish in (at_least(key, reached), exactly(key, reached)):
+        assert not only(wish, off_by(recipe, 0.1 + 0.0005 * recipe.sodium_hydroxide)).holds
 
 
 @pytest.mark.parametrize(("real", "most"), [(9.0, 5.0), (5.5, 5.0), (5.2, 5.0)])

@@ -28,7 +28,15 @@ TRIOLEIN = saponification_value(OLEIC)
 
 def fact(**changes: Any) -> Fact:
     """A fact with a low and a high end."""
-    given = {"property": "C16:0", "low": 1.0, "high": 2.0, "unit": "%", "source": "a book", "locator": "", "how": "read"}
+    given: dict[str, Any] = {
+        "property": "C16:0",
+        "low": 1.0,
+        "high": 2.0,
+        "unit": "%",
+        "source": "a book",
+        "locator": "",
+        "how": "read",
+    }
     return Fact(**(given | {"note": "", "alternative": False, "told_of": "oil"} | changes))
 
 

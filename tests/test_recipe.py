@@ -122,7 +122,12 @@ def test_lye_beyond_the_tables_has_no_density() -> None:
 
 @pytest.mark.parametrize(
     ("name", "share", "later"),
-    [("vinegar", 15.0, 0.0), ("citric acid monohydrate", 3.0, 0.0), ("sodium lactate", 15.0, 0.4), ("honey", 3.0, 0.18)],
+    [
+        ("vinegar", 15.0, 0.0),
+        ("citric acid monohydrate", 3.0, 0.0),
+        ("sodium lactate", 15.0, 0.4),
+        ("honey", 3.0, 0.18),
+    ],
 )
 def test_the_jug_holds_what_goes_into_the_water(name: str, share: float, later: float) -> None:
     """Water of vinegar is in the jug, that of a lactate or of honey is not: strength, volume and heat are the jug's."""

@@ -122,7 +122,7 @@ def test_a_tie_that_cannot_be_settled_leaves_the_blend_found(
         outcome = honest(self, *arguments, **options)
         mixed = self.programme.is_mixed_integer
         asked.append(mixed)
-        return replace(outcome, feasible=False) if mixed or not counting_fails else outcome
+        return Outcome(feasible=False) if mixed or not counting_fails else outcome
 
     monkeypatch.setattr(Live, "minimise", failing)
     shown = settle_ties(live, found)

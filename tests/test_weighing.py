@@ -216,14 +216,18 @@ def test_only_a_superfat_above_its_limit_is_forgiven_the_balance(grams: float) -
     """A tenth of a gram of alkali too little breaks no superfat, more does by what it is more, and too much alkali does."""
     recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=grams)
     alkali = recipe.sodium_hydroxide
-    for side in ("at_most", "exactly"):
-        made, row = superfat_row(side)  # type: ignore[arg-type]
+    above: tuple[Side, ...] = ("at_most", "exactly")
+    for side in above:
+        made, row = superfat_row(side)
         for off in (0.0, -0.05, -0.1):
-            assert breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali + off)) == pytest.approx(0.0, abs=6e-4)
+            assert breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali + off)) == pytest.approx(
+                0.0, abs=6e-4
+            )
         less = breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali - 0.4))
         assert less == pytest.approx(95.0 * 0.4 / alkali - 100.0 * 0.1 / (alkali - 0.4), rel=1e-6)
-    for side in ("at_least", "exactly"):
-        made, row = superfat_row(side)  # type: ignore[arg-type]
+    below: tuple[Side, ...] = ("at_least", "exactly")
+    for side in below:
+        made, row = superfat_row(side)
         more = breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali + 0.05))
         assert more == pytest.approx(95.0 * 0.05 / alkali, rel=1e-6)
 
