@@ -185,7 +185,7 @@ def _cell(
             parts.append(lines[here][at:close])
             break
     end = lines[here].find(delimiter, close + 1)
-    tail = lines[here][close + 1 : len(lines[here]) if end < 0 else end].strip()
+    tail = lines[here][close + 1 : len(lines[here]) if end < 0 else end].rstrip()
     span = Span(file, number + 1, start + 1, (close + 2) if here == number else len(line) + 1, line)
     return Text(("".join(parts) + tail).strip(), span), here, None if end < 0 else end + 1
 

@@ -8,6 +8,8 @@ import pytest
 from strategies import SPAN, at_least, at_most, exactly, sheet_of, shelf_of, with_practice
 
 from optimiser.amending import AMEND, amended
+from optimiser.designs import Brought
+from optimiser.goal_form import MayUse
 from optimiser.goals import GoalSheet, PracticeChange
 from optimiser.programme import Programme, build
 from optimiser.shelf import Shelf
@@ -103,3 +105,76 @@ def test_every_kind_of_wish_can_move() -> None:
     """There is a way to move whatever can be a member of a clash."""
     origins = {row.origin for row in build(FULL, SHELF).rows} - {"physics", "preference"}
     assert origins <= set(AMEND)
+
+
+def test_the_smallest_share_moves_without_the_count() -> None:
+    """At most four fats stay four when the smallest share moves, and the other way round; at least and at most are two."""
+    counts = (at_least("number of fats", 2.0, "count"), at_most("number of fats", 4.0, "count"), EACH)
+    sheet = sheet_of(fat_count=counts)
+    for member, value, expected in (
+        ("fats.each_at_least", 2.0, [2.0, 4.0, 2.0]),
+        ("fats.at_least", 1.0, [1.0, 4.0, 4.0]),
+        ("fats.at_most", 5.0, [2.0, 5.0, 4.0]),
+    ):
+        made = build(sheet, SHELF)
+        after, _ = amended(sheet, SHELF, [made.row_of(member)], {member: value})
+        assert [wish.value for wish in after.fat_count] == expected
+
+
+def test_an_own_range_for_a_rule_moves_on_one_side() -> None:
+    """Of a maker's own figures for a rule the side that moves moves; other rules that were changed are kept as they are."""
+    own = PracticeChange("castor oil", (at_least("castor oil", 5.0, "fat"), at_most("castor oil", 12.0, "fat")), SPAN)
+    other = PracticeChange("waxes", (at_most("waxes", 3.0, "kind"),), SPAN)
+    sheet = with_practice(practice=(own, other))
+    for member, expected in (("at_least", (4.0, 12.0)), ("at_most", (5.0, 4.0))):
+        name = f"practice.castor oil.{member}"
+        after, _ = amended(sheet, SHELF, [build(sheet, SHELF).row_of(name)], {name: 4.0})
+        changed = {change.rule: tuple(wish.value for wish in change.limits) for change in after.practice}
+        assert changed == {"castor oil": expected, "waxes": (3.0,)}
+
+
+def test_a_rule_moved_beside_one_that_was_changed_keeps_both() -> None:
+    """Moving a rule that the maker has left alone adds to the maker's own changes and takes none away."""
+    own = PracticeChange("waxes", (at_most("waxes", 3.0, "kind"),), SPAN)
+    sheet = with_practice(practice=(own,))
+    name = "practice.castor oil.at_most"
+    after, _ = amended(sheet, SHELF, [build(sheet, SHELF).row_of(name)], {name: 15.0})
+    changed = {change.rule: tuple(wish.value for wish in change.limits) for change in after.practice}
+    assert changed == {"waxes": (3.0,), "castor oil": (15.0,)}
+
+
+def test_an_additive_that_may_be_used_moves_as_an_additive_where_practice_is_off() -> None:
+    """With practice off the usual most of what may be used becomes a limit under additives, where it was asked for."""
+    lever = MayUse("sodium lactate", "additive", SPAN)
+    sheet = sheet_of(may_use=(lever,))
+    name = "practice.sodium lactate.at_most"
+    before = build(sheet, SHELF)
+    after, shelf = amended(sheet, SHELF, [before.row_of(name)], {name: 4.5})
+    assert after.goals == ()
+    assert [(wish.key, wish.side, wish.value) for wish in after.additives] == [("sodium lactate", "at_most", 4.5)]
+    assert limits(build(after, shelf))["additives.sodium lactate.at_most"] == (4.5,)
+
+
+def test_a_designs_limit_moves_alone() -> None:
+    """Of two designs on one key the one that gives is moved, on the side that gives."""
+    wishes = (at_least("superfat", 4.0), at_most("superfat", 7.0))
+    sheet = sheet_of(
+        brought=tuple(Brought(name, "design", wish, "why", "prior") for name in ("one", "two") for wish in wishes)
+    )
+    before, after = moved(sheet, SHELF, "design.two.superfat.at_least", 3.0)
+    old, new = limits(before), limits(after)
+    assert new.pop("design.two.superfat.at_least") == (3.0,)
+    assert old.pop("design.two.superfat.at_least") == (4.0,)
+    assert new == old
+
+
+def test_an_exclusion_let_in_says_so() -> None:
+    """The share that takes the place of an exclusion is told in words and stands where the exclusion stood."""
+    sheet = sheet_of(free_from=("animal", "lauric"), shares=(at_most("olive oil", 60.0, "fat"),))
+    made = build(sheet, SHELF)
+    after, _ = amended(sheet, SHELF, [made.row_of("free_from.lauric")], {"free_from.lauric": 7.5})
+    assert [item.tag for item in after.free_from] == ["animal"]
+    kept, let_in = after.shares
+    assert kept == sheet.shares[0]
+    assert (let_in.key, let_in.subject, let_in.side, let_in.value) == ("lauric", "tag", "at_most", 7.5)
+    assert let_in.said == "lauric at most 7.5 %"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -20,9 +21,11 @@ from strategies import (
 )
 
 from optimiser.answer import answer, answer_for, feasibility, read
+from optimiser.cheapest import Cheapest, solve
 from optimiser.goals import GoalSheet
-from optimiser.programme import build
+from optimiser.programme import Programme, build
 from optimiser.shelf import Shelf
+from optimiser.solver import Live
 from optimiser.story import Blend, NoBlend
 from optimiser.telling import Disagreement, reckon_twice
 from optimiser.text.diagnostics import BadInput
@@ -149,7 +152,6 @@ def test_an_additive_asked_for_without_end_stays_usual(tmp_path: Path) -> None:
 
 def test_model_and_judge_are_held_against_each_other() -> None:
     """A judge that comes to another figure than the model stops the answer."""
-    from optimiser.cheapest import solve
     from optimiser.judging import verdicts
     from optimiser.recipe import judge
     from optimiser.weighing import exact_grams, recipe_of
@@ -219,3 +221,62 @@ def test_another_currency_is_refused(tmp_path: Path) -> None:
     path.write_text("shelf: shelf.yaml\ngoals: {cost: {at_most: 6 USD / kg}}\n")
     with pytest.raises(BadInput, match="USD"):
         answer(path)
+
+
+def test_an_answer_whose_proof_is_wide_is_solved_again_from_cold(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Prices that prove too little make the solver forget its basis and solve anew, and the answer is the proved one."""
+    room = import_module("optimiser.answer")
+    sheet = sheet_of(at_least("hardness", 40.0), at_most("superfat", 8.0), at_least("superfat", 4.0))
+    honest = blend_of(sheet)
+    solved: list[Cheapest | None] = []
+    forgot: list[bool] = []
+
+    def spoilt(programme: Programme) -> tuple[Live, Cheapest | None]:
+        live, found = solve(programme)
+        assert found is not None
+        if not solved:
+            outcome = replace(found.outcome, row_dual=0.0 * found.outcome.row_dual)
+            found = replace(found, outcome=outcome)
+        solved.append(found)
+        return live, found
+
+    monkeypatch.setattr(room, "solve", spoilt)
+    forget = Live.forget
+
+    def forgetting(self: Live) -> None:
+        forgot.append(True)
+        forget(self)
+
+    monkeypatch.setattr(Live, "forget", forgetting)
+    blend = blend_of(sheet)
+    assert len(solved) == 2
+    assert forgot
+    assert blend.certificate.gap < 1e-7
+    assert blend.certificate.exact
+    assert blend.cost.per_kg == pytest.approx(honest.cost.per_kg, rel=1e-9)
+    assert {line.fat: line.share for line in blend.fats} == pytest.approx(
+        {line.fat: line.share for line in honest.fats}
+    )
+
+
+def test_a_proof_that_stays_wide_is_told_as_wide(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the second solve proves no more, or finds nothing, the gap is told for what it is and the blend stands."""
+    room = import_module("optimiser.answer")
+    sheet = sheet_of(at_least("hardness", 40.0))
+    honest = blend_of(sheet)
+    for again in (True, False):
+        calls: list[int] = []
+
+        def spoilt(programme: Programme, again: bool = again, calls: list[int] = calls) -> tuple[Live, Cheapest | None]:  # noqa: FBT001
+            live, found = solve(programme)
+            assert found is not None
+            calls.append(1)
+            if len(calls) == 2 and not again:
+                return live, None
+            return live, replace(found, outcome=replace(found.outcome, row_dual=0.0 * found.outcome.row_dual))
+
+        monkeypatch.setattr(room, "solve", spoilt)
+        blend = blend_of(sheet)
+        assert len(calls) == 2
+        assert blend.certificate.gap > 1e-3
+        assert blend.cost.per_kg == pytest.approx(honest.cost.per_kg, rel=1e-9)

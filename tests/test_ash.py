@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from strategies import at_most
+from strategies import at_least, at_most
 
 from optimiser.additives import additives
 from optimiser.ash import AshTip, ash_advice
+from optimiser.ash import _more_of_a_fat as more_of_a_fat
 from optimiser.fats import reference
 from optimiser.measures import levers
+from optimiser.quantities import quantities
 from optimiser.recipe import Recipe, judge
 from optimiser.reference import rows
 from optimiser.report.paper import Paper, printed
@@ -137,3 +139,54 @@ def test_every_row_of_advice_says_where_it_comes_from() -> None:
         assert row["status"] in {"prior", "common practice"}
         assert row["source"]
         assert row["stage"] == "after" or bool(row["most"]) != bool(row["points"])
+
+
+@pytest.mark.parametrize("water", [330.0, 280.0])
+def test_points_are_what_the_judge_says_of_every_figure_that_a_limit_may_be_on(water: float) -> None:
+    """A limit just beyond what less water would move a figure to is not broken by it, one just short of it is."""
+    here = recipe(water=water)
+    drier = judge(replace(here, water=132.0 * 65.0 / 35.0)).values
+    now = judge(here).values
+    for key in ("lye_concentration", "water_to_alkali", "water_share_of_fats", "hardness", "trace", "set_up", "scum"):
+        move = drier[key] - now[key]
+        if abs(move) < 0.3 * quantities()[key].scale:
+            continue
+        room = 0.05 * quantities()[key].scale
+        limit = at_most if move > 0 else at_least
+        away = room if move > 0 else -room
+        assert not tips(here, limit(key, drier[key] + away))["water"].against, key
+        assert tips(here, limit(key, drier[key] - away))["water"].against, key
+
+
+@pytest.mark.parametrize(("share", "told"), [(0.0, True), (0.2, True), (0.5, False), (2.0, False)])
+def test_beeswax_is_topped_up_and_never_taken_away(share: float, told: bool) -> None:  # noqa: FBT001
+    """Beeswax is advised up to half a per cent of the fats; all other fats give way alike, whatever is there already."""
+    here = recipe()
+    fats = tuple((fat, grams * (100.0 - share) / 100.0) for fat, grams in here.fats)
+    made = replace(here, fats=(*fats, (reference().get("beeswax"), 10.0 * share)))
+    found = ash_advice(made, judge(made), ()).tips
+    pull = more_of_a_fat("beeswax", 0.5, made)
+    assert (pull is not None) is told
+    if pull is not None:
+        more = tuple((fat, grams * 99.5 / (100.0 - share)) for fat, grams in made.fats[:-1])
+        after = replace(made, fats=(*more, (reference().get("beeswax"), 5.0)))
+        for name in ("hardness", "ash_risk", "trace"):
+            free = levers(name).free_oil * (judge(after).superfat - judge(made).superfat)
+            assert pull.moves[name] == pytest.approx(
+                judge(after).values[name] - judge(made).values[name] - free, abs=0.15
+            )
+    assert all(tip.points >= 1.0 for tip in found if tip.id == "beeswax")
+
+
+def test_less_water_stops_at_what_was_weighed() -> None:
+    """Water that solutions brought cannot be left out: to the last gram weighed it is advised, beyond that it is not."""
+    lactate = ((additives()["sodium lactate"], 300.0),)
+    wanted = 132.0 * 65.0 / 35.0
+    enough = 330.0 - wanted
+    assert "water" in tips(
+        replace(recipe(water=enough + 0.1), additives=((additives()["sodium lactate"], (wanted - 0.05) / 0.4),))
+    )
+    assert "water" not in tips(
+        replace(recipe(water=enough), additives=((additives()["sodium lactate"], (wanted + 1.0) / 0.4),))
+    )
+    assert "water" in tips(replace(recipe(), additives=lactate))

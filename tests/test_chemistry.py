@@ -6,6 +6,7 @@ import pytest
 
 from optimiser import chemistry
 from optimiser.chemistry import KOH, NAOH
+from optimiser.reference import rows
 
 OLIVE = {"C16:0": 12.0, "C18:0": 3.0, "C18:1": 73.0, "C18:2": 11.0, "C18:3": 1.0}
 
@@ -134,3 +135,57 @@ def test_density_of_a_fat_falls_with_warmth_and_is_refused_far_out() -> None:
     assert warm < cool
     with pytest.raises(ValueError, match="density"):
         chemistry.fat_density(190.0, 84.0, 180.0)
+
+
+@pytest.mark.parametrize("potassium", [1.01, 1.5, 2.0])
+def test_more_than_all_potassium_is_refused(potassium: float) -> None:
+    """A share of the alkali is a whole at most: 1.5 would take sodium hydroxide away."""
+    with pytest.raises(ValueError, match="potassium"):
+        chemistry.alkali_needed(1.0, superfat=0.05, potassium_share=potassium)
+
+
+@pytest.mark.parametrize("superfat", [1.01, 2.0])
+def test_more_than_all_fat_left_over_is_refused(superfat: float) -> None:
+    """Nor is a superfat more than all of the fat."""
+    with pytest.raises(ValueError, match="superfat"):
+        chemistry.alkali_needed(1.0, superfat=superfat)
+
+
+@pytest.mark.parametrize("unsaponifiable", [-0.1, 1000.1])
+def test_unsaponifiables_are_a_part_of_the_fat(unsaponifiable: float) -> None:
+    """Less than nothing and more than all are refused; nothing and all are not."""
+    for figure in (chemistry.saponification_value, chemistry.iodine_value):
+        with pytest.raises(ValueError, match="unsaponifiable"):
+            figure(OLIVE, unsaponifiable=unsaponifiable)
+        assert figure(OLIVE, unsaponifiable=1000.0) == 0.0
+
+
+def test_iodine_of_acids_that_no_standard_prints() -> None:
+    """Acids without a printed factor follow its rule: 253.81 d/M free, and 3 x 253.81 d/(3 M + 38.05) in a triglyceride."""
+    for row in rows("acids"):
+        acid = chemistry.acid(row["acid"])
+        profile = {acid.id: 100.0}
+        free = 100.0 * 253.81 * acid.double_bonds / acid.molar_mass
+        bound = 300.0 * 253.81 * acid.double_bonds / (3.0 * acid.molar_mass + 38.05)
+        near = 0.01 if row["iodine_free"] or row["iodine_triglyceride"] else 1e-4
+        assert chemistry.iodine_value(profile, free=True) == pytest.approx(free, rel=near, abs=1e-9)
+        assert chemistry.iodine_value(profile) == pytest.approx(bound, rel=near, abs=1e-9)
+
+
+@pytest.mark.parametrize(("temperature", "known"), [(-0.1, False), (0.0, True), (110.0, True), (110.1, False)])
+def test_densities_of_fats_end_where_they_are_said_to(temperature: float, known: bool) -> None:  # noqa: FBT001
+    """Lund's relation, taken from 0 to 110 degC: 0.9991 (0.8475 + 0.0003 SV + 0.00014 IV) - 0.00068 (t - 15)."""
+    if known:
+        by_hand = 0.9991 * (0.8475 + 0.0003 * 190.0 + 0.00014 * 84.0) - 0.00068 * (temperature - 15.0)
+        assert chemistry.fat_density(190.0, 84.0, temperature) == pytest.approx(by_hand)
+    else:
+        with pytest.raises(ValueError, match="density"):
+            chemistry.fat_density(190.0, 84.0, temperature)
+
+
+def test_soap_glycerol_and_fatty_matter_of_triolein() -> None:
+    """A kilo of triolein (885.45 g/mol) gives 104.0 g of glycerol (92.09) and 957.0 g of fatty acids, by IUPAC 2021 weights."""
+    sv = chemistry.saponification_value({"C18:1": 100.0})
+    assert sv == pytest.approx(3000.0 * 56.106 / 885.453, rel=1e-5)
+    assert chemistry.glycerol_released(sv) == pytest.approx(92.094 / 885.453, rel=1e-4)
+    assert chemistry.total_fatty_matter(sv) == pytest.approx(3.0 * 282.468 / 885.453, rel=1e-4)

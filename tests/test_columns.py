@@ -106,3 +106,10 @@ def test_batter_volume_is_about_what_its_densities_say() -> None:
     made = Columns((stocked("olive oil", 7.0),), (), shelf_of({"olive oil": 7.0}), Batch())
     point = np.array([1.0, 0.132, 0.0, 0.268])
     assert made.volume @ point == pytest.approx(1.0 / reference().get("olive oil").density + 0.4 / 1.3566, rel=0.003)
+
+
+def test_water_that_comes_later_dissolves_no_alkali() -> None:
+    """A lactate's water is not in the jug, the crystal water of an acid is, and so is all that is weighed."""
+    made = columns(extra=("sodium lactate", "citric acid monohydrate", "honey"))
+    point = np.array([0.2, 0.5, 0.3, 0.14, 0.0, 0.28, 0.05, 0.02, 0.01])
+    assert made.mixing_water @ point == pytest.approx(0.28 - 0.05 * 0.4 - 0.01 * 0.18)

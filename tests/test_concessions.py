@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -10,9 +11,10 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from pasted import Tree, answered, drawn, is_met, opened, paste_into, tree
+from strategies import at_least, at_most, exactly, sheet_of, shelf_of
 
 from optimiser.clashes import all_clashes
-from optimiser.concessions import step_of
+from optimiser.concessions import Move, rounded, step_of
 from optimiser.goals import read_goals
 from optimiser.programme import build
 from optimiser.shelf import read_shelf
@@ -26,6 +28,7 @@ FILES = settings(max_examples=12, suppress_health_check=[HealthCheck.function_sc
 SEEDS = st.integers(0, 10_000)
 
 PRICES = {"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0}
+SMALL = shelf_of(PRICES)
 
 
 def shelf_tree(prices: dict[str, float] | None = None, **stock: str) -> Tree:
@@ -85,7 +88,7 @@ def least(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> None:
     """One step of the rounding less leaves no blend."""
     (change,) = way.changes
     for nearer in less(change):
-        head, mark, tail = change.paste.partition(side_of(change))
+        head, mark, tail = re.split(rf"(?<!_)({re.escape(side_of(change))})", change.paste, maxsplit=1)
         pasted = head + mark + tail.replace(shown(change.after), shown(nearer), 1)
         assert pasted != change.paste
         again = replace(change, after=nearer, paste=pasted)
@@ -309,3 +312,65 @@ def test_no_way_out_moves_what_did_not_clash(tmp_path: Path) -> None:
     clashing = {member.id for clash in told.clashes for member in clash}
     assert {change.id for way in told.concessions for change in way.changes} <= clashing
     assert isinstance(opened(tmp_path, tree(CANNOT[0]), tree(KITTIWAKE), told.concessions[0]), Blend)
+
+
+def test_a_little_from_every_wish_may_be_the_smallest_change(tmp_path: Path) -> None:
+    """Of two wishes that clash, beside two that cannot be at all, both give a little: less in all than either alone."""
+    goals = OFF | {
+        "batch": {"bars": "12", "cured_weight": "100 g"},
+        "goals": {
+            "iodine_value": {"at_most": "47.4"},
+            "wear_life": "27.1",
+            "scum": {"at_most": "23.9"},
+            "cost": {"at_most": "0.30 / bar"},
+            "water_to_alkali": {"at_least": "2.1"},
+        },
+        "shares": {"mango butter": {"at_least": "12.6 %"}},
+    }
+    prices = {"sunflower oil": 13.46, "avocado oil": 4.07, "mango butter": 11.24, "rice bran oil": 14.70}
+    told = check_all(tmp_path, goals, shelf_tree(prices, rice_bran_oil="0.14 kg"))
+    both = {"goals.iodine_value.at_most", "goals.wear_life.exactly"}
+    assert sorted(map(len, (clash for clash in told.clashes))) == [1, 1, 2]
+    first, *others = told.concessions
+    assert both <= {change.id for change in first.changes}
+    assert len(first.changes) == 4
+    assert others
+    for way in others:
+        assert len(both & {change.id for change in way.changes}) == 1
+
+
+@pytest.mark.parametrize(
+    ("wish", "figure", "eased"),
+    [
+        ({"hardness": "90"}, 90.0, -1.0),
+        ({"hardness": "5"}, 5.0, 1.0),
+    ],
+)
+def test_a_bare_measure_is_moved_to_where_its_band_just_reaches(
+    tmp_path: Path, wish: Tree, figure: float, eased: float
+) -> None:
+    """A bare figure out of reach is offered at half a point beyond the reach, since it means within half a point."""
+    goals = OFF | {"goals": wish}
+    change = single(check_all(tmp_path, goals, shelf_tree()), "goals.hardness.exactly")
+    side = "at_most" if eased > 0 else "at_least"
+    reach = no_blend(tmp_path, OFF | {"goals": {"hardness": {side: wish["hardness"]}}}, shelf_tree())
+    edge = single(reach, f"goals.hardness.{side}").after
+    assert (change.after - figure) * eased > 0
+    assert change.after - edge == pytest.approx(-0.5 * eased, abs=0.11)
+
+
+@pytest.mark.parametrize("finer", [1.0, 0.1, 0.001])
+def test_what_is_round_already_is_not_rounded_further(finer: float) -> None:
+    """A figure within the solver's tolerance of a round one is that figure; beyond it the next one on the easy side."""
+    made = build(sheet_of(at_least("hardness", 60.0), at_most("trace", 20.0), exactly("superfat", 9.0)), SMALL)
+    low, high = made.row_of("goals.hardness.at_least"), made.row_of("goals.trace.at_most")
+    exact = made.row_of("goals.superfat.exactly")
+    for off, down, up in ((5e-8, 51.3, 25.3), (-5e-8, 51.3, 25.3), (1e-5, 51.3, 25.4), (-1e-5, 51.2, 25.3)):
+        assert rounded(Move(low, 51.3 + off), 0, 1.0) == pytest.approx(down, abs=1e-9)
+        assert rounded(Move(high, 25.3 + off), 0, 1.0) == pytest.approx(up, abs=1e-9)
+    assert rounded(Move(low, 51.3), 2, 1.0) == pytest.approx(51.1)
+    assert rounded(Move(high, 25.3), 2, 1.0) == pytest.approx(25.5)
+    step = 0.1 * finer
+    assert rounded(Move(exact, 5.0 + 0.4 * step), 0, finer) == pytest.approx(5.0, abs=1e-6)
+    assert rounded(Move(exact, 12.0 - 0.4 * step), 0, finer) == pytest.approx(12.0, abs=1e-6)
+    assert rounded(Move(exact, 5.0), 2, finer) == pytest.approx(5.0 - step)  # one step more at the most

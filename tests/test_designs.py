@@ -14,7 +14,7 @@ from strategies import SPAN
 from optimiser.answer import answer, answer_for, feasibility, read
 from optimiser.batch import Batch
 from optimiser.design_form import POUR_TO, Design
-from optimiser.designs import ALIKE, bring, by_name, designs, own_designs, people
+from optimiser.designs import bring, by_name, designs, own_designs, people
 from optimiser.goals import GoalSheet, read_goals
 from optimiser.judging import verdicts, wishes
 from optimiser.programme import build
@@ -176,12 +176,23 @@ def test_the_makers_own_key_replaces_a_designs(sheet: Callable[[str], GoalSheet]
     assert "Your own limit on butters replaces that of fine swirl (at most 5 %)." in found.design_notes
 
 
-@pytest.mark.parametrize("key", ["water_to_alkali: {between: [1.8, 2.2]}", "water_share_of_fats: {at_most: 30 %}"])
-def test_the_same_figure_in_other_words_replaces_it_too(sheet: Callable[[str], GoalSheet], key: str) -> None:
-    """Who gives the water one way has spoken of the lye in every way."""
-    found = sheet(f"design: fine swirl\ngoals: {{{key}}}\n")
-    assert not [item for item in found.brought if item.limit.key == "lye_concentration"]
-    assert ALIKE
+@pytest.mark.parametrize(
+    ("design", "key", "aside"),
+    [
+        ("design: fine swirl", "water_to_alkali: {between: [1.8, 2.2]}", "lye_concentration"),
+        ("design: fine swirl", "water_share_of_fats: {at_most: 30 %}", "lye_concentration"),
+        ("for: everyday", "harshness: {at_most: 34}", "mildness"),
+        ("for: working hands", "mildness: {at_least: 60}", "harshness"),
+    ],
+)
+def test_the_same_figure_in_other_words_replaces_it_too(
+    sheet: Callable[[str], GoalSheet], design: str, key: str, aside: str
+) -> None:
+    """Who gives the water one way has spoken of the lye in every way, and who speaks of harshness has of mildness."""
+    assert [item for item in sheet(f"{design}\n").brought if item.limit.key == aside]
+    found = sheet(f"{design}\ngoals: {{{key}}}\n")
+    assert not [item for item in found.brought if item.limit.key == aside]
+    assert [item for item in found.brought if item.limit.key not in (aside, key.partition(":")[0])]
 
 
 def test_whom_it_is_for_decides_what_a_design_leaves_open(sheet: Callable[[str], GoalSheet]) -> None:

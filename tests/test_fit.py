@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +15,7 @@ from strategies import recipe_at
 from optimiser.fit import PENALTIES, chosen, line, ridge
 from optimiser.observations import Made, observations
 from optimiser.pulls import BATCH, KINDS, book, known_levers
-from optimiser.recipe import Recipe
+from optimiser.recipe import Recipe, judge
 from optimiser.reference import rows
 from optimiser.report.paper import Paper
 from optimiser.report.text_trials import fitted
@@ -210,12 +211,20 @@ def test_recipes_to_try_are_of_fats_that_keep(measure: str, tmp_path: Path) -> N
     assert any(name in made.advice for name in KEEPING)
 
 
-def test_one_trial_far_off_makes_no_slope(tmp_path: Path) -> None:
-    """Where all but one lie together, that one is not trusted with the slope."""
-    recipes = [recipe_at({"olive oil": 60 + place / 10, "lard": 40}) for place in range(6)]
-    made = of_trace([*recipes, recipe_at({"coconut oil": 100})], tmp_path)
+@pytest.mark.parametrize(
+    ("near", "far"),
+    [
+        (("olive oil", "lard"), "coconut oil"),
+        (("palm stearin", "cocoa butter"), "olive oil"),
+    ],
+)
+def test_one_trial_far_off_makes_no_slope(near: tuple[str, str], far: str, tmp_path: Path) -> None:
+    """Where all but one lie together, below or above it, that one is not trusted with the slope; the rest are named."""
+    recipes = [recipe_at({near[0]: 60 + place / 10, near[1]: 40}) for place in range(6)]
+    indices = [judge(recipe).values["trace"] for recipe in recipes]
+    made = of_trace([*recipes, recipe_at({far: 100})], tmp_path)
     assert made.verdict == "no spread"
-    assert "all trials but one" in made.why
+    assert f"all trials but one lie at trace {min(indices):.0f} to {max(indices):.0f}: that one alone" in made.why
 
 
 def test_a_slope_the_wrong_way_is_told_and_not_used(tmp_path: Path) -> None:
@@ -353,3 +362,18 @@ def test_a_fit_is_told_in_words(width: int, tmp_path: Path) -> None:
     assert "gelled" in flat
     assert "no trial has a hardness reading" in flat.casefold()
     assert flat.endswith("Saved.")
+
+
+def straight(item: Made, sign: float, unit: str) -> dict[str, Any]:
+    """A hardness reading in proportion to the index."""
+    return {"hardness": Reading(50 + sign * item.values["hardness"], unit)}
+
+
+def test_which_way_a_reading_should_go_is_told(tmp_path: Path) -> None:
+    """A time should fall as its index rises, a hardness reading rise and a depth fall; the refusal says which."""
+    trace = fit_measure("trace", bench(plain_recipes(), tmp_path, lambda item: {"trace": 1e5 / seconds(item)}))
+    assert "a time to trace falls as trace goes up" in trace.why
+    for unit, sign, should in (("Shore D", -0.5, "rises"), ("mm", 0.5, "falls")):
+        made = fit_measure("hardness", bench(plain_recipes(), tmp_path, partial(straight, sign=sign, unit=unit)))
+        assert made.verdict == "wrong way"
+        assert f"a hardness reading {should} as hardness goes up" in made.why

@@ -14,6 +14,7 @@ from optimiser.goals import GoalSheet, Limit
 from optimiser.judging import Verdict, holds, verdicts
 from optimiser.practice import rules
 from optimiser.programme import build
+from optimiser.quantities import quantities
 from optimiser.recipe import Prices, Recipe, judge
 
 RECIPE = recipe_at({"olive oil": 60.0, "coconut oil": 25.0, "shea butter": 10.0, "castor oil": 5.0})
@@ -125,3 +126,92 @@ def test_additives_are_judged_by_their_share() -> None:
     sheet = sheet_of(additives=(at_most("sugar", 2.0, "additive"),))
     assert told(sheet, sweet)["additives.sugar.at_most"].value == pytest.approx(2.0)
     assert build(sheet, shelf_of({"olive oil": 7.0})).columns.additives[0].name == "sugar"
+
+
+# -- just inside and just outside ----------------------------------------------------------------------------------
+
+
+def off_by(recipe: Recipe, alkali: float, water: float = 0.0) -> Recipe:
+    """A recipe with some grams more or less of sodium hydroxide and of water."""
+    return replace(recipe, sodium_hydroxide=recipe.sodium_hydroxide + alkali, water=recipe.water + water)
+
+
+def only(wish: Limit, recipe: Recipe) -> Verdict:
+    """The verdict on one goal."""
+    return told(sheet_of(wish), recipe)[f"goals.{wish.key}.{wish.side}"]
+
+
+@pytest.mark.parametrize("grams", [60.0, 1000.0, 20_000.0])
+@pytest.mark.parametrize("key", ["superfat", "worst_case_superfat"])
+def test_alkali_rounded_down_breaks_no_superfat(key: str, grams: float) -> None:
+    """A tenth of a gram of alkali too little is the balance, on the safe side only; three tenths are not, nor is more."""
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=grams)
+    reached = judge(recipe).values[key]
+    for wish in (at_most(key, reached), exactly(key, reached)):
+        step = 3.0 * 0.02 * judge(recipe).pure_sodium_hydroxide / 100.0  # what blurs, in grams of alkali, and more
+        assert only(wish, recipe).holds
+        assert only(wish, off_by(recipe, -0.1)).holds
+        assert not only(wish, off_by(recipe, -0.3 - step)).holds
+    for wish in (at_least(key, reached), exactly(key, reached)):
+        assert not only(wish, off_by(recipe, 0.1 + 0.0005 * recipe.sodium_hydroxide)).holds
+
+
+@pytest.mark.parametrize(("real", "most"), [(9.0, 5.0), (5.5, 5.0), (5.2, 5.0)])
+def test_a_superfat_above_its_limit_is_no_rounding(real: float, most: float) -> None:
+    """Nine per cent is not "at most 5 %", nor is 5.2 % of a kilo of fats."""
+    assert not only(at_most("superfat", most), recipe_at({"olive oil": 1.0}, superfat=real)).holds
+    assert not only(at_least("superfat", real), recipe_at({"olive oil": 1.0}, superfat=most)).holds
+
+
+@pytest.mark.parametrize("grams", [50.0, 1000.0, 20_000.0])
+@pytest.mark.parametrize("key", ["lye_concentration", "water_to_alkali", "water_share_of_fats"])
+@pytest.mark.parametrize("side", ["at_least", "at_most", "exactly"])
+def test_a_balance_breaks_no_lye(key: str, side: str, grams: float) -> None:
+    """A tenth of a gram of alkali and half as much water, either way, is the balance; a fiftieth of all water is not."""
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=grams)
+    wish = limit(key, side, judge(recipe).values[key])  # type: ignore[arg-type]
+    assert all(only(wish, off_by(recipe, a, w)).holds for a in (-0.1, 0.0, 0.1) for w in (-0.05, 0.0, 0.05))
+    much = 0.03 * recipe.water + 0.4
+    wetter, drier = only(wish, off_by(recipe, 0.0, much)).holds, only(wish, off_by(recipe, 0.0, -much)).holds
+    rises = key != "lye_concentration"
+    assert wetter == (side == ("at_least" if rises else "at_most"))
+    assert drier == (side == ("at_most" if rises else "at_least"))
+
+
+@pytest.mark.parametrize("grams", [50.0, 1000.0, 20_000.0])
+def test_a_strong_lye_is_not_a_weak_one(grams: float) -> None:
+    """A lye of 45 % is not "at most 35 %", of whatever batch, and one of 28 % not "at least 33 %"."""
+    assert not only(at_most("lye_concentration", 35.0), recipe_at({"olive oil": 1.0}, lye=45.0, grams=grams)).holds
+    assert not only(at_least("lye_concentration", 33.0), recipe_at({"olive oil": 1.0}, lye=28.0, grams=grams)).holds
+
+
+@pytest.mark.parametrize(("key", "half"), [("hardness", 0.5), ("trace", 0.5), ("C18:1", 0.0)])
+def test_a_bare_figure_has_a_band_where_it_is_an_index(key: str, half: float) -> None:
+    """A bare measure means within half a point and what a balance blurs, either way; a bare share of an acid only that."""
+    scale = quantities()[key].scale
+    band = half + 0.02 * scale
+    value = judge(RECIPE).values[key]
+    for away in (-1.0, 1.0):
+        assert only(exactly(key, value + away * (band - 0.01)), RECIPE).holds
+        assert not only(exactly(key, value + away * (band + 0.01)), RECIPE).holds
+    assert not only(at_least(key, value + 0.02 * scale + 0.01), RECIPE).holds
+    assert not only(at_most(key, value - 0.02 * scale - 0.01), RECIPE).holds
+
+
+def test_no_room_where_there_is_no_alkali() -> None:
+    """A bowl of fats without alkali is judged like any other: all of it is superfat, and no lye is of any strength."""
+    bowl = replace(RECIPE, sodium_hydroxide=0.0)
+    assert not only(at_most("superfat", 40.0), bowl).holds
+    assert not only(at_least("lye_concentration", 10.0), bowl).holds
+
+
+def test_rules_have_the_same_words_for_the_judge_as_in_the_model() -> None:
+    """Each rule of the house is told alike, with its per cent, whether it is a row or a verdict."""
+    sheet, shelf = with_practice(), shelf_of({"olive oil": 7.0, "coconut oil": 3.0})
+    rows = {row.id: row.says for row in build(sheet, shelf).rows if row.origin == "practice"}
+    words = {item.id: item.limit.said for item in verdicts(sheet, RECIPE, judge(RECIPE)) if item.origin == "practice"}
+    assert rows.items() <= words.items()
+    assert rows["practice.castor oil.at_most"] == "house practice: castor oil at most 10 %"
+    assert rows["practice.hardness.at_least"] == "house practice: hardness at least 50"
+    named = rows["practice.lauric and myristic acids at least.at_least"]
+    assert named == "house practice: lauric and myristic acids at least 10 %"

@@ -9,8 +9,9 @@ import pytest
 import yaml
 from strategies import SPAN, at_least, at_most, exactly, limit, sheet_of, shelf_of, with_practice
 
+from optimiser.designs import Brought
 from optimiser.goals import GoalSheet, Limit, PracticeChange, read_goals
-from optimiser.pasting import figure, paste
+from optimiser.pasting import figure, paste, sides
 from optimiser.programme import build
 
 SHELF = shelf_of(
@@ -120,3 +121,35 @@ def test_no_digit_is_lost(value: float) -> None:
     text = figure(made.row_of("goals.hardness.at_least"), value)
     assert "e" not in text
     assert float(text) == pytest.approx(value, abs=1e-6)
+
+
+def brought(design: str, wish: Limit) -> Brought:
+    """A limit as a design brings it."""
+    return Brought(design, "design", wish, "the picture asks for it", "prior")
+
+
+def test_a_designs_bare_figure_is_pasted_as_it_was_or_as_moved() -> None:
+    """Of two designs that ask a bare figure of one key the maker writes one: the higher, and as it was if it stays."""
+    sheet = sheet_of(brought=(brought("one", exactly("trace", 30.0)), brought("two", exactly("trace", 32.0))))
+    assert pasted(sheet, "design.one.trace.exactly", 31.0) == ("goals", "trace: 32")
+    assert pasted(sheet, "design.two.trace.exactly", 31.0) == ("goals", "trace: 31")
+    assert pasted(sheet, "design.one.trace.exactly", 34.0) == ("goals", "trace: 34")
+
+
+def test_a_designs_range_keeps_its_strictest_sides() -> None:
+    """Naming a key puts every design aside, so the line holds the strictest of what they ask, one side moved."""
+    both = (
+        *(brought("one", at_least("superfat", 4.0)), brought("one", at_most("superfat", 7.0))),
+        *(brought("two", at_least("superfat", 3.0)), brought("two", at_most("superfat", 6.0))),
+    )
+    line = pasted(sheet_of(brought=both), "design.one.superfat.at_least", 3.5)
+    assert line == ("goals", "superfat: {at_least: 3.5 %, at_most: 6 %}")
+    share = sheet_of(brought=(brought("one", at_most("butters", 5.0, "kind")),))
+    assert pasted(share, "design.one.butters.at_most", 8.0) == ("shares", "butters: {at_most: 8 %}")
+
+
+def test_a_bare_measure_beside_a_move_is_pasted_whole() -> None:
+    """The bare figure of a measure, which is two rows, is written as the one figure that the maker wrote."""
+    sheet = sheet_of(exactly("hardness", 60.0))
+    made = build(sheet, SHELF)
+    assert sides(made, "goals.hardness", {}) == {"exactly": "60"}

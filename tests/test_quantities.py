@@ -93,3 +93,21 @@ def test_what_may_be_asked_at_all(id: str, lowest: float, highest: float) -> Non
 def test_cost_of_nothing_is_no_goal() -> None:
     """Money for a kilo is always more than nothing."""
     assert quantities()["cost"].lowest > 0
+
+
+def test_steps_of_quantities_are_small_beside_their_range() -> None:
+    """A small change is a step that a maker would take: from a hundredth to a tenth of what bars of soap span."""
+    spans = {  # between a bar of olive oil alone and one of coconut oil alone, and what is usual of lye and superfat
+        "superfat": 10.0,
+        "lye_concentration": 20.0,
+        "water_to_alkali": 2.0,
+        "water_share_of_fats": 50.0,
+        "saponification_value": 60.0,
+        "iodine_value": 80.0,
+        "C18:1": 70.0,
+        "saturated": 80.0,
+        "linolenic": 20.0,
+    }
+    for key, span in spans.items():
+        assert 0.04 * span <= quantities()[key].scale <= 0.15 * span, key
+    assert quantities()["cost"].scale == 0.5

@@ -108,9 +108,36 @@ def test_no_lot_inside_its_range_is_worse_than_the_worst(blend: dict[str, float]
 
 
 def test_lye_beyond_the_tables_has_no_density() -> None:
-    """Where no table reaches, density and heat are no numbers rather than guesses."""
-    judged = judge(recipe_at({"olive oil": 1.0}, lye=3.0))
-    assert math.isnan(judged.lye_density) or 0.9 < judged.lye_density < 1.6
+    """Where no table reaches, density, volume and heat are no numbers rather than guesses."""
+    judged = judge(recipe_at({"olive oil": 1.0}, lye=60.0))
+    assert judged.lye_as_mixed == pytest.approx(60.0)
+    for figure in (judged.lye_density, judged.lye_volume_ml, *judged.lye_temperature):
+        assert math.isnan(figure)
     ordinary = judge(recipe_at({"olive oil": 1.0}))
     assert ordinary.lye_density == pytest.approx(1.357, abs=0.01)  # NaOH 33 %, 20 degC, handbook 1.363 from memory
     assert 80.0 < ordinary.lye_temperature[0] <= ordinary.lye_temperature[1] < 130.0
+    thin = judge(recipe_at({"olive oil": 1.0}, lye=3.0))
+    assert thin.lye_density == pytest.approx(1.031, abs=0.005)  # NaOH 3 %, 20 degC, handbook 1.031 from memory
+
+
+@pytest.mark.parametrize(
+    ("name", "share", "later"),
+    [
+        ("vinegar", 15.0, 0.0),
+        ("citric acid monohydrate", 3.0, 0.0),
+        ("sodium lactate", 15.0, 0.4),
+        ("honey", 3.0, 0.18),
+    ],
+)
+def test_the_jug_holds_what_goes_into_the_water(name: str, share: float, later: float) -> None:
+    """Water of vinegar is in the jug, that of a lactate or of honey is not: strength, volume and heat are the jug's."""
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, extra={name: share}, lye=28.0)
+    judged = judge(recipe)
+    alkali = judged.pure_sodium_hydroxide
+    jug = alkali * 72.0 / 28.0 - later * 10.0 * share
+    assert judged.lye_concentration == pytest.approx(28.0)
+    assert judged.lye_as_mixed == pytest.approx(100.0 * alkali / (alkali + jug))
+    assert judged.lye_volume_ml == pytest.approx((alkali + jug) / judged.lye_density)
+    plain = judge(replace(recipe, additives=(), water=jug))
+    assert plain.lye_density == pytest.approx(judged.lye_density)
+    assert plain.lye_temperature == pytest.approx(judged.lye_temperature)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from optimiser.quantities import quantities
 from optimiser.recipe_file import RecipeSheet, read_recipe
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -116,3 +117,34 @@ def test_own_fats_are_known_from_the_shelf(tmp_path: Path) -> None:
     sheet = read(tmp_path, "shelf: ours.yaml\nfats: {nettle olive: 500 g}\nsuperfat: 5 %\n")
     assert sheet.fats[0].name == "Nettle Olive"
     assert sheet.shelf == tmp_path / "ours.yaml"
+
+
+@pytest.mark.parametrize(
+    ("key", "figure", "code", "place"),
+    [
+        ("superfat", "41 %", "out-of-range", (2, 11)),
+        ("lye_concentration", "9 %", "out-of-range", (2, 20)),
+        ("lye_concentration", "51 %", "out-of-range", (2, 20)),
+        ("potassium_share", "101 %", "out-of-range", (2, 18)),
+    ],
+)
+def test_figures_that_cannot_be_are_told_with_their_ends(
+    tmp_path: Path, key: str, figure: str, code: str, place: tuple[int, int]
+) -> None:
+    """A share beyond what the quantity can be is refused with the ends between which it lies."""
+    superfat = "" if key == "superfat" else "superfat: 5 %\n"
+    (found,) = faults(tmp_path, f"fats: {{lard: 1 kg}}\n{key}: {figure}\n{superfat}")
+    assert found.span is not None
+    assert (found.code, (found.span.line, found.span.column)) == (code, place)
+    known = quantities()[key]
+    assert found.help == f"it lies between {known.lowest:g} % and {known.highest:g} %"
+    assert figure in found.message
+
+
+@pytest.mark.parametrize(("key", "low", "high"), [("superfat", "0 %", "40 %"), ("lye_concentration", "10 %", "50 %")])
+def test_the_ends_themselves_can_be(tmp_path: Path, key: str, low: str, high: str) -> None:
+    """The least and the most that a quantity can be are taken."""
+    for figure in (low, high):
+        superfat = "" if key == "superfat" else "superfat: 5 %\n"
+        sheet = read(tmp_path, f"fats: {{lard: 1 kg}}\n{key}: {figure}\n{superfat}")
+        assert getattr(sheet, key) == float(figure.removesuffix(" %"))

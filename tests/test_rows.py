@@ -154,3 +154,13 @@ def test_shortfall_is_nothing_on_the_right_side() -> None:
     (high,) = from_limit(columns(), at_most("iodine_value", 1.0), origin="goal", prefix="goals", why="")
     assert low.shortfall(POINT) == 0.0
     assert high.shortfall(POINT) == pytest.approx(high.value(POINT) - 1.0)
+
+
+@pytest.mark.parametrize(("per", "weight"), [("kg", 1.0), ("lb", 0.45359237), ("bar", 0.1)])
+def test_a_small_change_of_a_cost_is_a_twentieth_of_what_fats_cost(per: str, weight: float) -> None:
+    """The step of a cost is 5 % of the mean price of the shelf's fats, for the weight that it is told for, in whole cents."""
+    mean = sum(PRICES.values()) / len(PRICES)
+    assert quantity(columns(), "cost", per).scale == pytest.approx(round(0.05 * mean * weight, 2))
+    cheap = {"olive oil": 0.1, "palm oil": 0.08}
+    fats = tuple(stocked(name, price) for name, price in cheap.items())
+    assert quantity(Columns(fats, (), shelf_of(cheap), Batch()), "cost", per).scale == 0.01

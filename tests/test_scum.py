@@ -170,3 +170,37 @@ def test_the_goal_file_brings_its_water_into_the_answer(tmp_path: Path) -> None:
     plain = answer(path, SHELF)
     assert isinstance(plain, Blend)
     assert data.blend(plain)["hard_water"] is None
+
+
+@pytest.mark.parametrize("potassium", [0.0, 0.1, 0.6, 1.0])
+def test_lime_soap_knows_no_metal_but_calcium(potassium: float) -> None:
+    """Whatever the soap was made with, a litre turns 2 mol of its acid anions into lime soap for each mol of calcium.
+
+    Mean molar mass of the acids less one hydrogen, twice, and calcium 40.078 g/mol (IUPAC 2021 abridged).
+    """
+    made = recipe(potassium, coconut_oil=400.0, olive_oil=600.0)
+    calcium = 250.0 / 1000.0 / 100.086
+    anion = soap_molar_mass(made) - 22.990
+    water = told(made, 250.0)
+    assert water.calcium_soap == pytest.approx(calcium * (2.0 * anion + 40.078))
+    assert water.soap_lost == pytest.approx(2.0 * calcium * (anion + 22.990 + potassium * (39.098 - 22.990)))
+
+
+def test_a_chelant_offered_spares_what_it_would_bind() -> None:
+    """Two per cent of sodium citrate on a kilo, 20 g, spare bound / (soap / 2 + bound), with 294.099 g/mol (dihydrate)."""
+    made = recipe(olive_oil=1000.0)
+    pairs = soap_mol(made, judge(made)) / 2.0
+    offers = {item.name: item for item in told(made, 250.0).offers}
+    for name, bound in (("sodium citrate", 20.0 / 294.099), ("citric acid", 10.0 / 192.123)):
+        assert offers[name].spares == pytest.approx(100.0 * bound / (pairs + bound))
+    twice = replace(made, fats=tuple((fat, 2.0 * grams) for fat, grams in made.fats))
+    assert {item.grams for item in hard_water(twice, judge(made), 250.0).offers} == {40.0, 20.0}
+
+
+@pytest.mark.parametrize(
+    ("hardness", "word"),
+    [(60.1, "moderately hard"), (120.0, "moderately hard"), (120.1, "hard"), (180.0, "hard"), (180.1, "very hard")],
+)
+def test_a_class_ends_where_it_is_said_to(hardness: float, word: str) -> None:
+    """The ends of a class belong to it: 60, 120 and 180 mg/L as CaCO3, as water is commonly classed."""
+    assert word_for(hardness) == word

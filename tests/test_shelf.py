@@ -372,3 +372,80 @@ def test_a_shelf_that_is_not_there_is_told_where_it_was_named(tmp_path: Path) ->
     with pytest.raises(BadInput) as caught:
         read_shelf(tmp_path / "none.yaml", span)
     assert [(item.code, item.span) for item in caught.value.diagnostics] == [("no-such-file", span)]
+
+
+HEADED = "item,name,price,purity\n"
+
+
+def test_an_alkali_given_twice_is_told_with_the_first(tmp_path: Path) -> None:
+    """One alkali on two rows of a spreadsheet is a fault at the second, with the first shown."""
+    text = f"{HEADED}fat,olive oil,7 / kg,\nalkali,sodium hydroxide,2 / kg,98 %\nalkali,sodium hydroxide,3 / kg,99 %\n"
+    (found,) = faults(tmp_path, text, "a.csv")
+    assert found.code == "repeated-key"
+    assert found.span is not None
+    assert (found.span.line, found.span.column) == (4, 8)
+    ((words, span),) = found.notes
+    assert words == "first given here"
+    assert span is not None
+    assert span.line == 3
+
+
+@pytest.mark.parametrize("rows", [1000, 1001])
+def test_a_thousand_rows_are_a_shelf_and_one_more_is_not(tmp_path: Path, rows: int) -> None:
+    """A file of more than a thousand rows is some other file; the row that is too much is shown."""
+    text = "fat,price,like\n" + "".join(f"own {place},7 / kg,olive oil\n" for place in range(rows))
+    if rows == 1000:
+        assert len(read(tmp_path, text, "a.csv").fats) == 1000
+    else:
+        found = next(item for item in faults(tmp_path, text, "a.csv") if item.code == "too-many-entries")
+        assert found.span is not None
+        assert found.span.line == 1002
+
+
+def test_notes_and_blank_rows_of_a_spreadsheet_are_passed_over(tmp_path: Path) -> None:
+    """Lines that begin with # and rows without a word, before the header and among the rows, count for nothing."""
+    text = "\n# prices of the autumn\nfat,price\n# dear\nolive oil,7 / kg\n,\n\nlard,2 / kg\n"
+    assert [item.fat.name for item in read(tmp_path, text, "a.csv").fats] == ["olive oil", "lard"]
+
+
+def test_a_mark_of_what_parts_the_cells_is_believed(tmp_path: Path) -> None:
+    """A first line "sep=;" says what parts the cells, even where the next line has more commas; the header follows it."""
+    text = 'sep=;\nfat;price;"tags"\nolive oil;3,10;"palm, nut, soya"\n'
+    (item,) = read(tmp_path, text, "a.csv").fats
+    assert item.price == pytest.approx(3.10)
+    assert {"palm", "nut", "soya"} <= item.fat.tags
+
+
+def test_what_stands_behind_a_quote_belongs_to_the_cell(tmp_path: Path) -> None:
+    """Words behind a closing quote are of its cell, a doubled quote is one, and blanks before a quote are none."""
+    text = 'fat,price,like\n "our ""best"" olive" oil,  "7 / kg",olive oil\n'
+    (item,) = read(tmp_path, text, "a.csv").fats
+    assert item.fat.name == 'our "best" olive oil'
+    assert item.price == 7.0
+
+
+def test_figures_of_an_own_fat_and_of_its_lot_are_two_things(tmp_path: Path) -> None:
+    """With `like` a bare saponification value is the fat's own and `lot_` columns are the certificate's; without, all are."""
+    text = (
+        "fat,price,like,saponification_value,iodine_value,tolerance,lot_saponification_value,lot_number\n"
+        "own olive,7 / kg,olive oil,191,82,,,\n"
+        "own coconut,3 / kg,coconut oil,255,9,1.5,256.5,C-7\n"
+        "palm oil,2 / kg,,199,50,2,,P-1\n"
+    )
+    olive, coconut, palm = read(tmp_path, text, "a.csv").fats
+    assert (olive.fat.saponification.value, olive.fat.iodine.value, olive.lot) == (191.0, 82.0, None)
+    assert coconut.lot is not None
+    assert (coconut.lot.number, coconut.lot.saponification_value, coconut.lot.tolerance) == ("C-7", 256.5, 1.5)
+    assert coconut.fat.saponification.low == pytest.approx(255.0)
+    assert coconut.fat.iodine.value == 9.0
+    assert palm.lot is not None
+    assert (palm.lot.number, palm.lot.saponification_value, palm.lot.iodine_value) == ("P-1", 199.0, 50.0)
+    assert palm.fat.saponification.high == pytest.approx(201.0)
+
+
+@pytest.mark.parametrize("cell", ["nut; soya", '"nut, soya"', "nut|soya", "nut;-;soya;"])
+def test_tags_are_parted_by_any_common_mark(tmp_path: Path, cell: str) -> None:
+    """Semicolons, commas and bars part tags; a dash is none."""
+    (item,) = read(tmp_path, f"fat,price,tags\nolive oil,7 / kg,{cell}\n", "a.csv").fats
+    assert item.fat.tags >= {"nut", "soya"}
+    assert "-" not in item.fat.tags

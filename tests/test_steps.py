@@ -5,8 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from strategies import recipe_at
 
 from optimiser.answer import answer
+from optimiser.cli import main
+from optimiser.steps import melting_step
 from optimiser.story import Blend
 from optimiser.weigh import weigh
 
@@ -153,3 +156,47 @@ def test_no_time_is_told_off_the_scale(tmp_path: Path) -> None:
     assert (
         line.saves_if_dropped < 0.0
     )  # salt is cheaper than soap: without its line there is none, and a kilo is dearer
+
+
+@pytest.mark.parametrize(
+    ("name", "hot"),
+    [
+        ("palm stearin", True),
+        ("hydrogenated soybean oil", True),
+        ("hydrogenated rapeseed oil", True),
+        ("beeswax", True),
+        ("stearic acid", True),
+        ("coconut oil", False),
+        ("palm oil", False),
+        ("beef tallow", False),
+        ("cocoa butter", False),
+    ],
+)
+def test_what_melts_high_asks_for_heat(name: str, hot: bool) -> None:  # noqa: FBT001
+    """Stearin, hardened oils, waxes and free acids take 60-70 degC; lauric oils and butters, however hard, do not.
+
+    Common practice, no source.
+    """
+    words = melting_step(recipe_at({"olive oil": 90.0, name: 10.0}))
+    assert ("60-70 degC" in words) is hot
+    assert (f"With {name} this takes" in words) is hot
+    assert words.startswith(f"Melt {name} gently, stir in the liquid oils")
+
+
+def test_only_liquid_oils_are_not_melted() -> None:
+    """Where nothing is solid nothing is melted, and where all is there are no oils to stir in."""
+    assert melting_step(recipe_at({"olive oil": 1.0})) == "Bring the fats to about 35 degC."
+    assert "liquid oils" not in melting_step(recipe_at({"palm oil": 1.0, "cocoa butter": 1.0}))
+
+
+def test_the_steps_are_printed_in_order_on_request(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """With --steps every step stands in the text, numbered from 1, and without it none does."""
+    path = goals(tmp_path, "goals: {hardness: {at_least: 45}}\n")
+    steps = told(path).steps
+    assert len(steps) > 9
+    assert main(["blend", str(path), "--steps"]) == 0
+    flat = " ".join(capfd.readouterr().out.split())
+    places = [flat.index(f"{place}. {' '.join(step.split())}") for place, step in enumerate(steps, start=1)]
+    assert places == sorted(places)
+    assert main(["blend", str(path)]) == 0
+    assert "step by step" not in capfd.readouterr().out

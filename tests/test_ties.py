@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, stocked
 
+from optimiser import ties
 from optimiser.cheapest import Cheapest, least_ratio, solve
 from optimiser.fats import like, reference
 from optimiser.goals import GoalSheet
 from optimiser.programme import Programme, build
 from optimiser.shelf import Shelf
+from optimiser.solver import Live, Outcome
 from optimiser.ties import settle_ties
 
 TIED = shelf_of({"coconut oil": 3.0, "palm oil": 3.0, "olive oil": 3.0})
@@ -84,3 +87,59 @@ def test_settling_neither_costs_nor_breaks_anything(bar: Bar) -> None:
     again = least_ratio(live)
     assert again is not None
     assert again.ratio == pytest.approx(found.ratio, rel=1e-9)
+
+
+def test_as_few_as_stock_allows_first_by_name() -> None:
+    """Of twins that only serve together the first two by name are taken; one that serves alone is taken alone."""
+    shelf = twins("a olive", "b olive", "c olive")
+    half = tuple(at_most(name, 50.0, "fat") for name in ("a olive", "b olive", "c olive"))
+    every = exactly("liquid oils", 100.0, "kind")
+    made, found = settled(sheet_of(shares=(every, *half)), shelf)
+    assert used(made, found) == {"a olive", "b olive"}
+    made, found = settled(sheet_of(shares=(every, *half[:1])), shelf)
+    assert used(made, found) == {"b olive"}
+    made, found = settled(sheet_of(shares=(every, *half[:2])), shelf)
+    assert used(made, found) == {"c olive"}
+
+
+def used(made: Programme, found: Cheapest) -> set[str]:
+    """The fats of a blend."""
+    return {fat.name for fat, share in zip(made.columns.fats, found.point, strict=False) if share > 1e-7}
+
+
+@pytest.mark.parametrize("counting_fails", [False, True])
+def test_a_tie_that_cannot_be_settled_leaves_the_blend_found(
+    monkeypatch: pytest.MonkeyPatch, *, counting_fails: bool
+) -> None:
+    """Where the solver finds nothing on the face of least cost, or cannot count fats there, a blend of that cost stands."""
+    made = build(sheet_of(shares=(exactly("liquid oils", 100.0, "kind"),)), twins("an olive", "the olive"))
+    live, found = solve(made)
+    assert found is not None
+    asked: list[bool] = []
+    honest = Live.minimise
+
+    def failing(self: Live, *arguments: Any, **options: Any) -> Outcome:
+        outcome = honest(self, *arguments, **options)
+        mixed = self.programme.is_mixed_integer
+        asked.append(mixed)
+        return Outcome(feasible=False) if mixed or not counting_fails else outcome
+
+    monkeypatch.setattr(Live, "minimise", failing)
+    shown = settle_ties(live, found)
+    assert any(asked) is counting_fails
+    assert shown.ratio == found.ratio
+    assert float(made.money @ shown.point) / float(made.cured @ shown.point) == pytest.approx(found.ratio, rel=1e-8)
+    if not counting_fails:
+        assert np.array_equal(shown.point, found.point)
+
+
+def test_a_dearer_tie_is_no_tie(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A settled blend that costs more than the one found, by more than a billionth, is not shown."""
+    made = build(sheet_of(), TIED)
+    live, found = solve(made)
+    assert found is not None
+    dearer = found.point.copy()
+    dearer[: made.columns.count] *= 1.0 + 1e-6
+    monkeypatch.setattr(ties, "settle_fats", lambda *_: dearer)
+    shown = settle_ties(live, found).point
+    assert np.array_equal(shown[: made.columns.count], found.point[: made.columns.count])

@@ -57,7 +57,11 @@ def test_the_makers_own_scale_comes_first() -> None:
     """With a scale the range is the scale's, around its own time."""
     low, high = working_time(40.0, OWN)
     assert math.sqrt(low * high) == pytest.approx(2 ** (12 - 40 / 12))
-    assert (low, high) == OWN.range(40.0)
+    assert low < high
+    student = 1.440  # two-sided 80 % at six degrees of freedom (tables of Student's t, from memory)
+    half = student * 0.2 * math.sqrt(1.0 + 1.0 / 8.0)  # at the centre of the trials
+    assert math.log2(high / low) == pytest.approx(2.0 * half, rel=1e-3)
+    assert unmould_hours(45.0) == pytest.approx(unmould_hours(45.0, None))
 
 
 def test_expected_times_say_what_they_rest_on() -> None:
@@ -81,3 +85,17 @@ def test_own_levers_move_the_index() -> None:
     values = {"trace": 40.0, "set_up": 45.0}
     assert expected_times(values, {"trace": OWN}, {"gel": 1.0})[0].index == pytest.approx(41.5)
     assert expected_times(values, {"trace": OWN})[0].index == 40.0
+
+
+@pytest.mark.parametrize(("index", "beyond"), [(24.9, True), (25.0, False), (60.0, False), (60.1, True)])
+def test_a_scale_ends_where_its_trials_end(index: float, beyond: bool) -> None:  # noqa: FBT001
+    """The outermost trials are still of the scale; a hair further is beyond the trials."""
+    found = expected_times({"trace": index, "set_up": 45.0}, {"trace": OWN})[0]
+    assert found.basis == "four batches in five by 8 trials of yours" + (", beyond the trials" if beyond else "")
+
+
+@pytest.mark.parametrize(("index", "told"), [(-0.1, False), (0.0, True), (90.0, True), (90.1, False)])
+def test_no_time_off_the_scale(index: float, told: bool) -> None:  # noqa: FBT001
+    """Between 0 and 90 points a time is told, outside none."""
+    found = {item.measure for item in expected_times({"trace": index, "set_up": 45.0}, {})}
+    assert found == ({"trace", "set_up"} if told else {"set_up"})

@@ -130,3 +130,17 @@ def test_bars_divide_the_batch(recipe: Path) -> None:
     assert told.cost is not None
     assert told.cost.bar_grams == pytest.approx(told.judgement.cured_grams / 10.0)
     assert told.cost.per_bar == pytest.approx(told.cost.batch / 10.0)
+
+
+def test_goals_in_another_currency_than_the_shelf_are_refused(recipe: Path, tmp_path: Path) -> None:
+    """A cost in dollars against a shelf in euros is bad input when a recipe is weighed, too."""
+    (tmp_path / "shelf.yaml").write_text(
+        "currency: EUR\nfats:\n  - {fat: olive oil, price: 7 / kg}\n", encoding="utf-8"
+    )
+    goals = tmp_path / "goals.yaml"
+    goals.write_text("goals: {cost: {at_most: 6 USD / kg}}\n", encoding="utf-8")
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
+    with pytest.raises(BadInput, match="USD"):
+        weigh(recipe, shelf_file=tmp_path / "shelf.yaml", goal_file=goals)
+    goals.write_text("goals: {cost: {at_most: 6 EUR / kg}}\n", encoding="utf-8")
+    assert weigh(recipe, shelf_file=tmp_path / "shelf.yaml", goal_file=goals).meets_goals is False

@@ -8,16 +8,17 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of
 
 from optimiser.answer import answer_for
 from optimiser.batch import Batch, Mould
 from optimiser.cheapest import solve
-from optimiser.programme import build
+from optimiser.programme import Programme, build
 from optimiser.recipe import judge
+from optimiser.rows import Row, Side
 from optimiser.story import Blend
 from optimiser.text.diagnostics import BadInput
-from optimiser.weighing import exact_grams, fats_for, recipe_of, rounded_fats, steps
+from optimiser.weighing import breakage, exact_grams, fats_for, neighbours, recipe_of, rounded_fats, steps
 
 SHELF = shelf_of(
     {"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0},
@@ -192,3 +193,65 @@ def test_alkali_for_acids_does_not_grow_with_the_fats(grams: int) -> None:
     blend = answer_for(thirds, shelf)
     assert isinstance(blend, Blend)
     assert blend.weighed.superfat >= -1e-6
+
+
+def test_repair_looks_at_every_step_that_could_be_taken() -> None:
+    """One step more or less of each fat, and one from each to each other; never a fat weighed away to nothing."""
+    found = {tuple(moved.tolist()) for moved in neighbours(np.array([10.0, 1.0, 0.0, 30.0]), 1.0)}
+    assert found == {
+        *((11.0, 1.0, 0.0, 30.0), (9.0, 1.0, 0.0, 30.0), (10.0, 2.0, 0.0, 30.0), (10.0, 1.0, 0.0, 31.0)),
+        *((10.0, 1.0, 0.0, 29.0), (9.0, 2.0, 0.0, 30.0), (9.0, 1.0, 0.0, 31.0)),
+        *((11.0, 1.0, 0.0, 29.0), (10.0, 2.0, 0.0, 29.0)),
+    }
+
+
+def superfat_row(side: Side) -> tuple[Programme, Row]:
+    """A programme with one goal on superfat, and its row."""
+    made = build(sheet_of(limit("superfat", side, 5.0)), shelf_of({"olive oil": 7.0, "coconut oil": 3.0}))
+    return made, made.row_of(f"goals.superfat.{side}")
+
+
+@pytest.mark.parametrize("grams", [100.0, 1000.0])
+def test_only_a_superfat_above_its_limit_is_forgiven_the_balance(grams: float) -> None:
+    """A tenth of a gram of alkali too little breaks no superfat, more does by what it is more, and too much alkali does."""
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=grams)
+    alkali = recipe.sodium_hydroxide
+    above: tuple[Side, ...] = ("at_most", "exactly")
+    for side in above:
+        made, row = superfat_row(side)
+        for off in (0.0, -0.05, -0.1):
+            assert breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali + off)) == pytest.approx(
+                0.0, abs=6e-4
+            )
+        less = breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali - 0.4))
+        assert less == pytest.approx(95.0 * 0.4 / alkali - 100.0 * 0.1 / (alkali - 0.4), rel=1e-6)
+    below: tuple[Side, ...] = ("at_least", "exactly")
+    for side in below:
+        made, row = superfat_row(side)
+        more = breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali + 0.05))
+        assert more == pytest.approx(95.0 * 0.05 / alkali, rel=1e-6)
+
+
+def test_the_worst_wish_counts_in_its_own_steps() -> None:
+    """Of several wishes broken the worst in its natural scale is told; without any, nothing is broken."""
+    made = build(
+        sheet_of(at_least("hardness", 90.0), shares=(at_most("olive oil", 50.0, "fat"),)),
+        shelf_of({"olive oil": 7.0, "coconut oil": 3.0}),
+    )
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0})
+    soft = (90.0 - judge(recipe).values["hardness"]) / 10.0
+    rows = [made.row_of("goals.hardness.at_least"), made.row_of("shares.olive oil.at_most")]
+    assert breakage(made.columns, rows, recipe) == pytest.approx(max(soft, 25.0 / 5.0))
+    assert breakage(made.columns, rows[:1], recipe) == pytest.approx(soft)
+    assert breakage(made.columns, [], recipe) == 0.0
+
+
+@pytest.mark.parametrize(("grams", "refused"), [(3.8, True), (3.9, False)])
+def test_a_balance_must_read_a_fifth_of_the_alkali(grams: float, refused: bool) -> None:  # noqa: FBT001
+    """Half a gram of alkali is the least that a balance of 0.1 g weighs out."""
+    sheet = sheet_of(batch=Batch(fats_kg=grams / 1000.0, scale_g=0.1))
+    if refused:
+        with pytest.raises(BadInput, match="cannot weigh"):
+            answer_for(sheet, shelf_of({"olive oil": 7.0}))
+    else:
+        assert isinstance(answer_for(sheet, shelf_of({"olive oil": 7.0})), Blend)

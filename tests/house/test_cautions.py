@@ -81,11 +81,35 @@ def test_a_saved_recipe_carries_a_caution(tmp_path: Path) -> None:
         assert needed in head.replace("# ", " ").replace("  ", " ")
 
 
-@pytest.mark.parametrize("command", [["feasible"], ["reach"], ["blend"]])
-@pytest.mark.parametrize("name", ["budget", "cannot-be"])
-def test_grams_of_hydroxide_never_stand_alone(command: list[str], name: str, capfd: pytest.CaptureFixture[str]) -> None:
-    """Any output that names grams of hydroxide has the cautions too."""
-    main([*command, str(ROOT / "goals" / f"{name}.yaml")])
+GRAMS = re.compile(r"hydroxide +\d|\d g (sodium|potassium) hydroxide|hydroxide(_pure)?_g\W+[1-9]")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "file", "named"),
+    [
+        (["blend"], "budget", True),
+        (["blend", "--json"], "budget", True),
+        (["blend", "--steps"], "budget", True),
+        (["weigh"], "", True),
+        (["weigh", "--json"], "", True),
+        (["weigh", "--steps"], "", True),
+        (["feasible"], "budget", False),
+        (["reach"], "budget", False),
+        (["blend"], "cannot-be", False),
+        (["feasible", "--json"], "cannot-be", False),
+        (["reach", "--json"], "cannot-be", False),
+    ],
+)
+def test_grams_of_hydroxide_never_stand_alone(
+    arguments: list[str],
+    file: str,
+    named: bool,  # noqa: FBT001
+    recipe: Path,
+    capfd: pytest.CaptureFixture[str],
+) -> None:
+    """Whatever names grams of hydroxide has the cautions in full, and what has none names no grams."""
+    path = ROOT / "goals" / f"{file}.yaml" if file else recipe
+    main([arguments[0], str(path), *arguments[1:]])
     text = flat(capfd.readouterr().out)
-    if re.search(r"hydroxide +\d", text):
-        assert all(caution in text for caution in LYE)
+    assert bool(GRAMS.search(text)) is named
+    assert all(caution in text for caution in LYE) is named
