@@ -9,8 +9,9 @@ import pytest
 import yaml
 from strategies import SPAN, at_least, at_most, exactly, limit, sheet_of, shelf_of, with_practice
 
+from optimiser.designs import Brought
 from optimiser.goals import GoalSheet, Limit, PracticeChange, read_goals
-from optimiser.pasting import figure, paste
+from optimiser.pasting import figure, of_designs, paste
 from optimiser.programme import build
 
 SHELF = shelf_of(
@@ -120,3 +121,15 @@ def test_no_digit_is_lost(value: float) -> None:
     text = figure(made.row_of("goals.hardness.at_least"), value)
     assert "e" not in text
     assert float(text) == pytest.approx(value, abs=1e-6)
+
+
+def test_an_exact_figure_of_a_design_is_pasted_as_it_is() -> None:
+    """A design's exact index stands for a band of two rows; the line to paste holds the figure in its middle, once."""
+    wish = Brought("slab", "design", exactly("hardness", 44.0), "because", "prior")
+    made = build(sheet_of(brought=(wish,)), SHELF)
+    (member,) = [name for name in made.members if name.startswith("design.")]
+    assert paste(sheet_of(brought=(wish,)), made, made.row_of(member), {member: 41.5}) == ("goals", "hardness: 41.5")
+    assert (
+        paste(sheet_of(brought=(wish,)), made, made.row_of(member), {"other": 1.0, member: 44.0})[1] == "hardness: 44"
+    )
+    assert of_designs(made, made.row_of(member), {}) == "44"
