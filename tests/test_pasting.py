@@ -11,7 +11,7 @@ from strategies import SPAN, at_least, at_most, exactly, limit, sheet_of, shelf_
 
 from optimiser.designs import Brought
 from optimiser.goals import GoalSheet, Limit, PracticeChange, read_goals
-from optimiser.pasting import figure, paste, sides
+from optimiser.pasting import figure, of_designs, paste, sides
 from optimiser.programme import build
 
 SHELF = shelf_of(
@@ -153,3 +153,15 @@ def test_a_bare_measure_beside_a_move_is_pasted_whole() -> None:
     sheet = sheet_of(exactly("hardness", 60.0))
     made = build(sheet, SHELF)
     assert sides(made, "goals.hardness", {}) == {"exactly": "60"}
+
+
+def test_an_exact_figure_of_a_design_is_pasted_as_it_is() -> None:
+    """A design's exact index stands for a band of two rows; the line to paste holds the figure in its middle, once."""
+    wish = Brought("slab", "design", exactly("hardness", 44.0), "because", "prior")
+    made = build(sheet_of(brought=(wish,)), SHELF)
+    (member,) = [name for name in made.members if name.startswith("design.")]
+    assert paste(sheet_of(brought=(wish,)), made, made.row_of(member), {member: 41.5}) == ("goals", "hardness: 41.5")
+    assert (
+        paste(sheet_of(brought=(wish,)), made, made.row_of(member), {"other": 1.0, member: 44.0})[1] == "hardness: 44"
+    )
+    assert of_designs(made, made.row_of(member), {}) == "44"

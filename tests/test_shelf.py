@@ -164,6 +164,11 @@ def test_another_file_in_place_of_a_shelf_is_named(tmp_path: Path, text: str, fo
         ("fat,price\nolive oil,3 / kg\nOlive_Oil,4 / kg\n", "repeated-name", (3, 1)),
         ("fat,price,currency\nolive oil,3 / kg,EUR\nlard,3 / kg,USD\n", "other-currency", (3, 13)),
         ("", "empty-file", (1, 1)),
+        ("item,name,price\nalkali,NaOH,2\nfat,lard,2\nalkali,NaOH,3\n", "repeated-key", (4, 8)),
+        ("fat,price\nlard,2\n" + "lard,2\n" * 1000, "repeated-name", (3, 1)),
+        ("fat,price\n" + "".join(f"x{n},2\n" for n in range(1001)), "unknown-fat", (2, 1)),
+        ("fat,price\nlard,2\n" + "," * 300 + "\nolve oil,2\n", "unknown-fat", (4, 1)),
+        ("fat,price\nlard,2\n" + "," * 300 + "x\n", "too-many-cells", (3, 3)),
     ],
 )
 def test_faults_of_a_spreadsheet_have_line_and_column(
@@ -449,3 +454,36 @@ def test_tags_are_parted_by_any_common_mark(tmp_path: Path, cell: str) -> None:
     (item,) = read(tmp_path, f"fat,price,tags\nolive oil,7 / kg,{cell}\n", "a.csv").fats
     assert item.fat.tags >= {"nut", "soya"}
     assert "-" not in item.fat.tags
+
+
+@pytest.mark.parametrize(
+    ("header", "price"),
+    [
+        ("price / kg", 2.0),
+        ("Price (/ lb)", 2.0 / 0.45359237),
+        ("price per kg", 2.0),
+        ("price [kg]", 2.0),
+        ("price_kg", 2.0),
+        ("price (per 100g)", None),
+        ("price kgs", None),
+    ],
+)
+def test_a_header_says_what_a_price_is_for(tmp_path: Path, header: str, price: float | None) -> None:
+    """A unit after a column's name, in brackets or not, is that of its bare figures; what is no unit is no column."""
+    text = f"fat,{header}\nlard,2\n"
+    if price is None:
+        assert faults(tmp_path, text, "a.csv")[0].code == "unknown-column"
+    else:
+        assert [item.price for item in read(tmp_path, text, "a.csv").fats] == [pytest.approx(price)]
+
+
+@pytest.mark.parametrize("rows", [1000, 1001])
+def test_a_sheet_has_a_thousand_rows_at_most(tmp_path: Path, rows: int) -> None:
+    """The thousandth row is read, and one more is refused at its place."""
+    text = "fat,like,price\n" + "".join(f"x{n},lard,2\n" for n in range(rows))
+    if rows <= 1000:
+        assert len(read(tmp_path, text, "a.csv").fats) == rows
+    else:
+        (fault,) = faults(tmp_path, text, "a.csv")
+        assert fault.span is not None
+        assert (fault.code, fault.span.line) == ("too-many-entries", 1002)

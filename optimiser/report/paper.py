@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING, Literal
 from optimiser.report.gauges import BOX, PLAIN, Marks
 from optimiser.report.words import GLUE, glued
 from optimiser.text.signs import PICTURE, visible
+from optimiser.text.signs import columns as width_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from rich.console import RenderableType
     from rich.text import Text
 
 NARROWEST = (
@@ -162,13 +162,12 @@ def printed(paper: Paper, parts: Iterable[Part]) -> str:
         _environ={},  # the same story gives the same bytes in every shell
     )
     for part in parts:
-        is_whole = isinstance(part, Line) and part.whole
-        console.print(_renderable(paper, part), end="" if isinstance(part, Table) else "\n", soft_wrap=is_whole)
+        console.print(_renderable(paper, part), end="" if isinstance(part, Table) else "\n", soft_wrap=True)
     lines = (line.rstrip() for line in out.getvalue().replace(GLUE, " ").split("\n"))
     return "\n".join(lines).strip("\n") + "\n"
 
 
-def _renderable(paper: Paper, part: Part) -> RenderableType:
+def _renderable(paper: Paper, part: Part) -> Text | str:
     if isinstance(part, Heading):
         return _heading(paper, part)
     if isinstance(part, Line):
@@ -177,18 +176,17 @@ def _renderable(paper: Paper, part: Part) -> RenderableType:
 
 
 def _heading(paper: Paper, part: Heading) -> Text:
-    from rich.cells import cell_len
     from rich.text import Text
 
     title, remark = paper.say(part.title), paper.say(part.remark)
     tail = f" {remark}" if remark else ""
-    rule = paper.columns - cell_len(title) - 1 - cell_len(tail)
+    rule = paper.columns - width_of(title) - 1 - width_of(tail)
     if rule >= LEAST_RULE:
         return Text.assemble((title, "bold"), " ", (paper.marks.line * rule, "dim"), (tail, "dim"))
     *above, last = wrapped(title, paper.columns - LEAST_RULE - 1)
     heads = "".join(f"{line}\n" for line in above) + last
     below = "".join(f"\n{' ' * INDENT}{line}" for line in wrapped(remark, paper.columns - INDENT)) if remark else ""
-    line = paper.marks.line * (paper.columns - cell_len(last) - 1)
+    line = paper.marks.line * (paper.columns - width_of(last) - 1)
     return Text.assemble((heads, "bold"), " ", (line, "dim"), (below, "dim"))
 
 
@@ -202,12 +200,10 @@ def _line(paper: Paper, part: Line) -> Text:
 
 def wrapped(text: str, width: int, hang: int = 0) -> list[str]:
     """The text in lines of at most `width` columns, all but the first set in by `hang`; a word too long is cut."""
-    from rich.cells import cell_len
-
     lines = [""]
     for word in text.split(" "):
         room = width - (hang if len(lines) > 1 else 0)
-        if lines[-1] and cell_len(lines[-1]) + 1 + cell_len(word) <= room:
+        if lines[-1] and width_of(lines[-1]) + 1 + width_of(word) <= room:
             lines[-1] += f" {word}"
             continue
         pieces = _pieces(word, width - hang)
@@ -218,11 +214,9 @@ def wrapped(text: str, width: int, hang: int = 0) -> list[str]:
 
 def _pieces(word: str, width: int) -> list[str]:
     """A word in pieces of at most `width` columns, parted after a hyphen where there is one far enough in."""
-    from rich.cells import cell_len
-
     pieces, start, place, used, hyphen = [], 0, 0, 0, 0
     while place < len(word):
-        size = 1 if word[place] == PICTURE else cell_len(word[place])
+        size = 1 if word[place] == PICTURE else width_of(word[place])
         if used + size > width and place > start:
             start, cut = hyphen if hyphen - start > (place - start) // 2 else place, start
             pieces.append(word[cut:start])
@@ -233,47 +227,54 @@ def _pieces(word: str, width: int) -> list[str]:
     return [*pieces, word[start:]]
 
 
-def _table(paper: Paper, part: Table) -> RenderableType:
-    from rich.padding import Padding
-    from rich.table import Table as Grid
+def _table(paper: Paper, part: Table) -> Text:
+    """A table set by ourselves: every sign's width is counted in one way, and no library decides what is cut."""
     from rich.text import Text
 
-    headed = any(column.head for column in part.columns)
+    head = [paper.say(column.head) for column in part.columns]
     rows = [[glued(paper.say(cell)) for cell in row] for row in part.rows]
-    widths = _widths(part.columns, [[paper.say(column.head) for column in part.columns], *rows], paper, part.indent)
+    widths = _widths(part.columns, [head, *rows], paper, part.indent)
     if widths is None:
         return _row_by_row(paper, part, rows)
-    grid = Grid(box=None, padding=(0, BETWEEN_COLUMNS, 0, 0), pad_edge=False, show_header=headed, header_style="dim")
-    for column, width in zip(part.columns, widths, strict=True):
-        grid.add_column(
-            Text(paper.say(column.head)),
-            justify=column.justify,
-            no_wrap=not column.wraps,
-            overflow="fold",
-            width=width,
-        )
-    for place, row in enumerate(_broken(rows, part.columns, widths)):
-        total = part.last_is_total and place == len(rows) - 1
-        grid.add_row(*(Text(cell, style=STYLES.get(cell, "")) for cell in row), style="bold" if total else "")
-    return Padding(grid, (0, 0, 0, part.indent), expand=False)
+    out = Text()
+    last = len(rows) - 1 if part.last_is_total else None
+    for place, row in enumerate([head, *rows] if any(head) else rows, start=0 if any(head) else 1):
+        style = "dim" if place == 0 else "bold" if place - 1 == last else ""
+        for line in _set_row(row, part.columns, widths):
+            out.append(" " * part.indent)
+            for cell, said in zip(row, line, strict=True):
+                out.append(said, style or STYLES.get(cell, ""))
+            out.append("\n")
+    return out
 
 
-def _widths(
-    columns: Sequence[Column], rows: Sequence[Sequence[str]], paper: Paper, indent: int
-) -> list[int | None] | None:
-    """The width of each column, None where all fit as they are; None for all of them where they do not fit at all.
+def _set_row(row: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> Iterator[list[str]]:
+    """The lines that a row takes: each cell's part of each, padded to its side, with the blanks between columns."""
+    cells = [
+        wrapped(cell, width) if one.wraps else [cell] for cell, one, width in zip(row, columns, widths, strict=True)
+    ]
+    for place in range(max(map(len, cells))):
+        out = []
+        for lines, one, width in zip(cells, columns, widths, strict=True):
+            said = lines[place] if place < len(lines) else ""
+            pad = " " * (width - width_of(said))
+            out.append((pad + said if one.justify == "right" else said + pad) + " " * BETWEEN_COLUMNS)
+        out[-1] = out[-1].rstrip(" ")
+        yield out
+
+
+def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], paper: Paper, indent: int) -> list[int] | None:
+    """The width of each column; None where they do not fit the page.
 
     Those that may wrap give way, the widest first: down to their longest word or least width, and only if that is not
     enough to less, where words must break.
     """
-    from rich.cells import cell_len
-
     cells = list(zip(*rows, strict=True))
-    widths = [max(map(cell_len, column)) for column in cells]
+    widths = [max(map(width_of, column)) for column in cells]
     words = [max(_least_room(word) for cell in column for word in cell.split(" ")) for column in cells]
     room = paper.columns - indent - BETWEEN_COLUMNS * (len(columns) - 1)
     if sum(widths) <= room:
-        return [None] * len(columns)
+        return widths
     least = [
         min(word, SHORT_WORD) if one.wraps else width for one, word, width in zip(columns, words, widths, strict=True)
     ]
@@ -284,7 +285,7 @@ def _widths(
         giving = [place for place, column in enumerate(columns) if column.wraps]
         while sum(widths) > room and (giving := [place for place in giving if widths[place] > floors[place]]):
             widths[max(giving, key=widths.__getitem__)] -= 1
-    return list(widths)
+    return widths
 
 
 def _row_by_row(paper: Paper, part: Table, rows: Sequence[Sequence[str]]) -> Text:
@@ -308,18 +309,5 @@ def _row_by_row(paper: Paper, part: Table, rows: Sequence[Sequence[str]]) -> Tex
 
 def _least_room(word: str) -> int:
     """The columns that a word asks for; a long one may be parted after its hyphens."""
-    from rich.cells import cell_len
-
-    parts = word.split("-") if cell_len(word) > LONG_WORD else [word]
-    return max(cell_len(part) + (len(parts) > 1) for part in parts)
-
-
-def _broken(
-    rows: Sequence[Sequence[str]], columns: Sequence[Column], widths: Sequence[int | None]
-) -> Iterator[list[str]]:
-    """The rows with the cells of columns that wrap broken over lines."""
-    for row in rows:
-        yield [
-            cell if width is None or not column.wraps else "\n".join(wrapped(cell, width))
-            for cell, column, width in zip(row, columns, widths, strict=True)
-        ]
+    parts = word.split("-") if width_of(word) > LONG_WORD else [word]
+    return max(width_of(part) + (len(parts) > 1) for part in parts)

@@ -16,6 +16,8 @@ FILLERS = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u3164\uffa0")
 _PLANE_14 = "\U000e0000"
 _SHORT = {"\n": "\\n", "\r": "\\r"}
 PICTURE = "\ufe0f"  # asks for the sign before it as a picture, which takes two columns
+_WIDE_LATER = (("\u2630", "\u2637"), ("\u268a", "\u268f"), ("\u4dc0", "\u4dff"), ("\U0001d300", "\U0001d376"))
+"""Signs that Unicode 16 calls wide, which the tables of an older Python call narrow."""
 _SKIN = ("\U0001f3fb", "\U0001f3ff")  # tones, which colour the sign before them
 
 
@@ -83,13 +85,18 @@ def columns(text: str) -> int:
     taken, before = 0, ""
     for mark in text:
         if mark == PICTURE:
-            taken += before != "" and unicodedata.east_asian_width(before) not in ("W", "F")
-        elif before == JOINERS[1] or (_SKIN[0] <= mark <= _SKIN[1] and taken):
+            taken += before != "" and not _is_wide(before)
+        elif (before == JOINERS[1] and not mark.isalpha()) or (_SKIN[0] <= mark <= _SKIN[1] and taken):
             pass  # one picture with what stands before it
         elif not (unicodedata.combining(mark) or unicodedata.category(mark) in ("Mn", "Me", "Cf")):
-            taken += 2 if unicodedata.east_asian_width(mark) in ("W", "F") else 1
+            taken += 2 if _is_wide(mark) else 1
         before = mark
     return taken
+
+
+def _is_wide(mark: str) -> bool:
+    later = any(first <= mark <= last for first, last in _WIDE_LATER)
+    return later or unicodedata.east_asian_width(mark) in ("W", "F")
 
 
 def wrapped(text: str, width: int, indent: str = "") -> list[str]:

@@ -15,6 +15,7 @@ from optimiser.report import words
 from optimiser.report.gauges import BOX, PLAIN, gauge
 from optimiser.report.paper import Column, Heading, Paper, Table, printed, to_ascii, wrapped
 from optimiser.story import MeasureLine
+from optimiser.text.signs import columns
 
 FREE = MeasureLine("x", "x", 50.0, "index", "", (), "", "", None, None)
 
@@ -118,7 +119,7 @@ def test_a_joined_picture_is_two_columns_wide() -> None:
     """Names in wide letters and pictures keep the columns of a table in line."""
     names = ("石鹸 oil", "👩\u200d🔬", "❤\ufe0f oil", "plain oil")
     told = printed(Paper(60), [Table((Column("fat"), Column("grams", "right")), [(name, "100.0") for name in names])])
-    ends = {cell_len(line) for line in told.splitlines()[1:]}
+    ends = {columns(line) for line in told.splitlines()[1:]}
     assert len(ends) == 1
 
 

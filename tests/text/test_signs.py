@@ -57,27 +57,30 @@ def test_words_of_ours_keep_their_lines(one: str, other: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text",
+    ("text", "width"),
     [
-        "plain",
-        "石鹸 oil",
-        "한국",
-        "ｶﾅ",
-        "e\u0301",
-        "☀",
-        "☀\ufe0f",
-        "❤\ufe0f",
-        "👩\u200d🔬",
-        "👍🏽",
-        "🇩🇪",
-        "1\ufe0f\u20e3",
-        "𠀀",
-        "é",
+        *(("plain", 5), ("é", 1), ("e\u0301", 1), ("石鹸 oil", 8), ("한국", 4), ("ｶﾅ", 2), ("Ａ", 2), ("𠀀", 2)),
+        *(
+            ("☀", 1),
+            ("☀\ufe0f", 2),
+            ("❤\ufe0f", 2),
+            ("👩\u200d🔬", 2),
+            ("👍🏽", 2),
+            ("🇩🇪", 2),
+            ("1\ufe0f\u20e3", 2),
+            ("☰", 2),
+        ),
     ],
 )
-def test_columns_are_those_of_a_reference(text: str) -> None:
-    """Widths agree with rich's tables (Unicode East Asian Width, emoji presentation and emoji sequences)."""
-    assert columns(text) == cell_len(text)
+def test_columns_are_those_of_a_terminal(text: str, width: int) -> None:
+    """Wide letters take two columns, marks none, and a joined picture two (Unicode 16: UAX #11 and UTS #51)."""
+    assert columns(text) == width
+
+
+@given(st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\u200d"), max_size=40))
+def test_no_text_is_wider_than_counted(text: str) -> None:
+    """What is shown is nowhere wider than a reference library counts it (rich)."""
+    assert columns(visible(text)) >= cell_len(visible(text))
 
 
 @given(ANY, st.integers(0, 70), st.integers(0, 12), st.integers(12, 60))
