@@ -42,11 +42,7 @@ def test_the_goal_file_shown_can_be_read(tmp_path: Path, capsys: pytest.CaptureF
     (goals,) = re.findall(r"```yaml\n(title: .*?)```", text, re.DOTALL)
     path = tmp_path / "goals" / "shown.yaml"
     path.parent.mkdir()
-    path.write_text(
-        goals.replace("../inventory/kittiwake.yaml", str(ROOT / "inventory" / "kittiwake.yaml")),
-        "utf-8",
-        encoding="utf-8",
-    )
+    path.write_text(goals.replace("../inventory/kittiwake.yaml", str(ROOT / "inventory" / "kittiwake.yaml")), "utf-8")
     assert main(["blend", str(path)]) in (0, 1)
     assert capsys.readouterr().err == ""
 
