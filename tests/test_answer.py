@@ -141,10 +141,11 @@ def test_additives_off_the_shelf_are_said_to_be_free() -> None:
 def test_an_additive_asked_for_without_end_stays_usual(tmp_path: Path) -> None:
     """At least 1 % of cheap sugar does not fill the pot with sugar."""
     (tmp_path / "shelf.yaml").write_text(
-        "title: s\ncurrency: EUR\nfats:\n  - {fat: olive oil, price: 7 / kg}\nadditives:\n  - {additive: sugar, price: 0.5 / kg}\n"
+        "title: s\ncurrency: EUR\nfats:\n  - {fat: olive oil, price: 7 / kg}\nadditives:\n  - {additive: sugar, price: 0.5 / kg}\n",
+        encoding="utf-8",
     )
     path = tmp_path / "goals.yaml"
-    path.write_text("shelf: shelf.yaml\npractice: off\nadditives: {sugar: {at_least: 1 %}}\n")
+    path.write_text("shelf: shelf.yaml\npractice: off\nadditives: {sugar: {at_least: 1 %}}\n", encoding="utf-8")
     found = answer(path)
     assert isinstance(found, Blend)
     assert found.additives[0].share <= 5.0
@@ -208,7 +209,7 @@ def test_feasibility_is_what_the_answer_is() -> None:
 def test_a_shelf_given_by_hand_takes_the_place_of_the_files(tmp_path: Path) -> None:
     """A shelf named on the way in is used in place of the one that the file names."""
     path = tmp_path / "one.yaml"
-    path.write_text("title: one\ncurrency: EUR\nfats:\n  - {fat: olive oil, price: 7 / kg}\n")
+    path.write_text("title: one\ncurrency: EUR\nfats:\n  - {fat: olive oil, price: 7 / kg}\n", encoding="utf-8")
     sheet, shelf = read(ROOT / "goals" / "budget.yaml", path)
     assert sheet.shelf is not None
     assert [item.fat.name for item in shelf.fats] == ["olive oil"]
@@ -216,9 +217,11 @@ def test_a_shelf_given_by_hand_takes_the_place_of_the_files(tmp_path: Path) -> N
 
 def test_another_currency_is_refused(tmp_path: Path) -> None:
     """A cost in dollars over a shelf in euros is bad input, not a guess."""
-    (tmp_path / "shelf.yaml").write_text("title: s\ncurrency: EUR\nfats:\n  - {fat: olive oil, price: 7 / kg}\n")
+    (tmp_path / "shelf.yaml").write_text(
+        "title: s\ncurrency: EUR\nfats:\n  - {fat: olive oil, price: 7 / kg}\n", encoding="utf-8"
+    )
     path = tmp_path / "goals.yaml"
-    path.write_text("shelf: shelf.yaml\ngoals: {cost: {at_most: 6 USD / kg}}\n")
+    path.write_text("shelf: shelf.yaml\ngoals: {cost: {at_most: 6 USD / kg}}\n", encoding="utf-8")
     with pytest.raises(BadInput, match="USD"):
         answer(path)
 

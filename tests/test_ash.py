@@ -11,7 +11,7 @@ from optimiser.additives import additives
 from optimiser.ash import AshTip, ash_advice
 from optimiser.ash import _more_of_a_fat as more_of_a_fat
 from optimiser.fats import reference
-from optimiser.measures import levers
+from optimiser.measures import fat_values, levers
 from optimiser.quantities import quantities
 from optimiser.recipe import Recipe, judge
 from optimiser.reference import rows
@@ -190,3 +190,17 @@ def test_less_water_stops_at_what_was_weighed() -> None:
         replace(recipe(water=enough), additives=((additives()["sodium lactate"], (wanted + 1.0) / 0.4),))
     )
     assert "water" in tips(replace(recipe(), additives=lactate))
+
+
+def test_a_fat_topped_up_takes_the_place_of_all_others_alike() -> None:
+    """From 40 to 60 % of a fat a measure of the fats goes a third of the way from the blend's to the fat's own."""
+    share = 0.4
+    fats = tuple((fat, grams * (1.0 - share)) for fat, grams in recipe().fats)
+    made = replace(recipe(), fats=(*fats, (reference().get("beeswax"), 1000.0 * share)))
+    pull = more_of_a_fat("beeswax", 60.0, made)
+    assert pull is not None
+    names = ["hardness", "trace", "scum"]
+    values = fat_values([fat for fat, _ in made.fats], names)
+    blend = values @ [grams / 1000.0 for _, grams in made.fats]
+    for name, here, alone in zip(names, blend, values[:, -1], strict=True):
+        assert pull.moves[name] == pytest.approx((alone - here) / 3.0)

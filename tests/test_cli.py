@@ -331,7 +331,8 @@ def test_a_shelf_by_hand_is_used(tmp_path: Path, capfd: pytest.CaptureFixture[st
     shelf = tmp_path / "small.yaml"
     shelf.write_text(
         "title: s\ncurrency: EUR\nfats:\n"
-        + "".join(f"  - {{fat: {name}, price: 3 / kg}}\n" for name in ("palm oil", "coconut oil", "olive oil"))
+        + "".join(f"  - {{fat: {name}, price: 3 / kg}}\n" for name in ("palm oil", "coconut oil", "olive oil")),
+        encoding="utf-8",
     )
     loose = tmp_path / "loose.yaml"
     loose.write_text(

@@ -469,10 +469,10 @@ def test_fats_of_the_makers_own_are_known_from_the_shelf(tmp_path: Path) -> None
     """A share may name a fat that only the shelf knows, on the shelf that is named, nearest, or given."""
     (tmp_path / "inventory").mkdir()
     shelf = "fats:\n  - {fat: House Infused Olive, like: olive oil, price: 9.80 / kg}\n"
-    (tmp_path / "inventory" / "ours.yaml").write_text(shelf)
+    (tmp_path / "inventory" / "ours.yaml").write_text(shelf, encoding="utf-8")
     (limit,) = read(tmp_path, "shares: {house infused olive: 20 %}\n").shares
     assert (limit.key, limit.subject) == ("House Infused Olive", "fat")
-    (tmp_path / "other.csv").write_text("fat,like,price\nnettle olive,olive oil,9 / kg\n")
+    (tmp_path / "other.csv").write_text("fat,like,price\nnettle olive,olive oil,9 / kg\n", encoding="utf-8")
     (limit,) = read(tmp_path, "shelf: other.csv\nshares: {nettle olive: 20 %}\n").shares
     assert limit.key == "nettle olive"
     given = read_goals(tmp_path / "bar.yaml", tmp_path / "other.csv")
@@ -483,7 +483,7 @@ def test_fats_of_the_makers_own_are_known_from_the_shelf(tmp_path: Path) -> None
 def test_a_cost_in_another_currency_is_found_out(tmp_path: Path) -> None:
     """Costs in the shelf's currency, or in none, pass; others are faults."""
     path = tmp_path / "ours.yaml"
-    path.write_text("currency: EUR\nfats:\n  - {fat: olive oil, price: 6 / kg}\n")
+    path.write_text("currency: EUR\nfats:\n  - {fat: olive oil, price: 6 / kg}\n", encoding="utf-8")
     shelf = read_shelf(path)
     assert currency_faults(read(tmp_path, "goals: {cost: <= 6.40 / kg}\n"), shelf) == ()
     assert currency_faults(read(tmp_path, "goals: {cost: <= €6.40 / kg}\n"), shelf) == ()

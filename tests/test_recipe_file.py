@@ -113,7 +113,9 @@ def test_each_fault_has_its_place(tmp_path: Path, text: str, code: str, place: t
 
 def test_own_fats_are_known_from_the_shelf(tmp_path: Path) -> None:
     """A recipe may hold a fat that only the shelf knows."""
-    (tmp_path / "ours.yaml").write_text("fats:\n  - {fat: Nettle Olive, like: olive oil, price: 9 / kg}\n")
+    (tmp_path / "ours.yaml").write_text(
+        "fats:\n  - {fat: Nettle Olive, like: olive oil, price: 9 / kg}\n", encoding="utf-8"
+    )
     sheet = read(tmp_path, "shelf: ours.yaml\nfats: {nettle olive: 500 g}\nsuperfat: 5 %\n")
     assert sheet.fats[0].name == "Nettle Olive"
     assert sheet.shelf == tmp_path / "ours.yaml"

@@ -62,7 +62,10 @@ def test_practice_off_is_said(tmp_path: Path, capfd: pytest.CaptureFixture[str])
 def test_a_shelf_without_a_currency_leaves_no_hole(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     """Where no currency is named no sentence about money has two blanks in its place."""
     shelf = tmp_path / "shelf.yaml"
-    shelf.write_text("title: s\nfats:\n  - {fat: olive oil, price: 4 / kg}\n  - {fat: coconut oil, price: 3 / kg}\n")
+    shelf.write_text(
+        "title: s\nfats:\n  - {fat: olive oil, price: 4 / kg}\n  - {fat: coconut oil, price: 3 / kg}\n",
+        encoding="utf-8",
+    )
     path = tmp_path / "dear.yaml"
     path.write_text(f"shelf: {shelf}\ngoals: {{cost: {{at_most: 1.00 / kg}}}}\n", encoding="utf-8")
     assert main(["blend", str(path)]) == 1

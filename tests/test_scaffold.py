@@ -43,12 +43,12 @@ def test_every_file_is_checked_by_the_schema_beside_it(workshop: Path) -> None:
     """Goal files, shelf and recipe laid out are valid under the schemas that the editor is told to use."""
     import jsonschema
 
-    settings = json.loads((workshop / ".vscode" / "settings.json").read_text())
+    settings = json.loads((workshop / ".vscode" / "settings.json").read_text(encoding="utf-8"))
     seen = 0
     for schema_path, pattern in settings["yaml.schemas"].items():
-        schema = json.loads((workshop / schema_path).read_text())
+        schema = json.loads((workshop / schema_path).read_text(encoding="utf-8"))
         for path in workshop.glob(pattern):
-            jsonschema.validate(yaml.safe_load(path.read_text()), schema)
+            jsonschema.validate(yaml.safe_load(path.read_text(encoding="utf-8")), schema)
             seen += 1
     assert seen >= 10
 
@@ -57,7 +57,7 @@ def test_goal_files_name_the_schema_that_lies_there(workshop: Path) -> None:
     """Each file's first line leads an editor to a schema in its folder."""
     for folder in ("goals", "inventory", "recipes"):
         for path in (workshop / folder).glob("*.yaml"):
-            first = path.read_text().splitlines()[0]
+            first = path.read_text(encoding="utf-8").splitlines()[0]
             assert first.startswith("# yaml-language-server: $schema=")
             assert (path.parent / first.split("=", 1)[1]).is_file(), path.name
 
@@ -83,7 +83,7 @@ def test_a_folder_in_use_is_left_alone(workshop: Path) -> None:
     empty.mkdir()
     lay_out(empty)
     a_file = workshop.parent / "file"
-    a_file.write_text("")
+    a_file.write_text("", encoding="utf-8")
     with pytest.raises(BadInput):
         lay_out(a_file)
 
@@ -91,4 +91,4 @@ def test_a_folder_in_use_is_left_alone(workshop: Path) -> None:
 def test_the_starter_is_what_the_tree_holds(workshop: Path) -> None:
     """Goal files laid out are those of the tree, byte for byte."""
     for path in (starter() / "goals").glob("*.yaml"):
-        assert (workshop / "goals" / path.name).read_text() == path.read_text()
+        assert (workshop / "goals" / path.name).read_text(encoding="utf-8") == path.read_text(encoding="utf-8")

@@ -352,21 +352,21 @@ def test_the_nearest_inventory_is_found_going_up(tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="holds no shelf"):
         nearest_shelf(goal)
     ours = tmp_path / "inventory" / "ours.csv"
-    ours.write_text("fat,price\nlard,2 / kg\n")
+    ours.write_text("fat,price\nlard,2 / kg\n", encoding="utf-8")
     assert nearest_shelf(goal) == ours
-    (tmp_path / "inventory" / "theirs.yaml").write_text(FULL)
+    (tmp_path / "inventory" / "theirs.yaml").write_text(FULL, encoding="utf-8")
     with pytest.raises(BadInput, match=r"several shelves: ours\.csv, theirs\.yaml"):
         nearest_shelf(goal)
     near = tmp_path / "goals" / "inventory"
     near.mkdir()
-    (near / "mine.yaml").write_text(FULL)
+    (near / "mine.yaml").write_text(FULL, encoding="utf-8")
     assert nearest_shelf(goal) == near / "mine.yaml"
 
 
 def test_own_names_are_told_even_of_a_faulty_shelf(tmp_path: Path) -> None:
     """Names of own fats do not wait for the rest of the shelf to be right."""
     path = tmp_path / "shelf.yaml"
-    path.write_text("fats:\n  - {fat: mine, like: olve oil}\n  - {fat: lard}\n")
+    path.write_text("fats:\n  - {fat: mine, like: olve oil}\n  - {fat: lard}\n", encoding="utf-8")
     assert own_names(path) == ("mine",)
     assert own_names(tmp_path / "none.yaml") == own_names(None) == ()
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from strategies import recipe_at
 
 from optimiser.answer import answer
 from optimiser.cli import main
+from optimiser.fats import like, reference
 from optimiser.steps import melting_step
 from optimiser.story import Blend
 from optimiser.weigh import weigh
@@ -200,3 +202,12 @@ def test_the_steps_are_printed_in_order_on_request(tmp_path: Path, capfd: pytest
     assert places == sorted(places)
     assert main(["blend", str(path)]) == 0
     assert "step by step" not in capfd.readouterr().out
+
+
+def test_a_hardened_lauric_oil_of_ones_own_asks_for_heat() -> None:
+    """What a maker tags as hydrogenated is melted as such, lauric or not."""
+    coconut = reference().get("coconut oil")
+    hardened = like(coconut, name="our hardened coconut", tags={*coconut.tags, "hydrogenated"})
+    made = recipe_at({"olive oil": 1.0})
+    assert "With our hardened coconut this takes" in melting_step(replace(made, fats=(*made.fats, (hardened, 200.0))))
+    assert "this takes" not in melting_step(replace(made, fats=(*made.fats, (coconut, 200.0))))

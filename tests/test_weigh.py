@@ -30,7 +30,9 @@ def to_the_hundredth(grams: float, exact: float) -> bool:
 
 def test_alkali_is_worked_out_for_the_superfat_asked(recipe: Path) -> None:
     """Without alkali in the file the program works it out for the superfat there, and says so."""
-    recipe.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 7 %\nlye_concentration: 30 %\n")
+    recipe.write_text(
+        "fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 7 %\nlye_concentration: 30 %\n", encoding="utf-8"
+    )
     told = weigh(recipe)
     demand = 700.0 * reference().get("olive oil").saponification.value / 56.106
     demand += 300.0 * reference().get("coconut oil").saponification.value / 56.106
@@ -42,14 +44,14 @@ def test_alkali_is_worked_out_for_the_superfat_asked(recipe: Path) -> None:
 
 def test_a_recipe_without_alkali_or_superfat_is_refused(recipe: Path) -> None:
     """How much alkali is never guessed."""
-    recipe.write_text("fats: {olive oil: 1 kg}\n")
+    recipe.write_text("fats: {olive oil: 1 kg}\n", encoding="utf-8")
     with pytest.raises(BadInput, match="superfat"):
         weigh(recipe)
 
 
 def test_water_is_worked_out_for_an_ordinary_lye(recipe: Path) -> None:
     """A recipe without water is taken at a lye of 33 %, and the answer says that it was."""
-    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n")
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
     told = weigh(recipe)
     assert told.judgement.lye_concentration == pytest.approx(33.0, abs=0.01)
     assert len(told.notes) >= 2
@@ -59,7 +61,7 @@ def test_water_is_worked_out_for_an_ordinary_lye(recipe: Path) -> None:
 
 def test_a_lye_heavy_recipe_is_called_so_at_the_top(recipe: Path) -> None:
     """More alkali than the fats can take is the first thing said, and no number is bent to hide it."""
-    recipe.write_text("fats: {olive oil: 1 kg}\nalkali: {sodium hydroxide: 150 g}\nwater: 300 g\n")
+    recipe.write_text("fats: {olive oil: 1 kg}\nalkali: {sodium hydroxide: 150 g}\nwater: 300 g\n", encoding="utf-8")
     told = weigh(recipe)
     assert told.judgement.superfat < 0
     assert told.cautions[0].startswith("LYE-HEAVY")
@@ -67,7 +69,7 @@ def test_a_lye_heavy_recipe_is_called_so_at_the_top(recipe: Path) -> None:
 
 def test_the_shelf_brings_certificates_purity_and_prices(recipe: Path) -> None:
     """With a shelf the lot's saponification value counts, the alkali is 98 % pure, and the batch has a cost."""
-    recipe.write_text("fats: {coconut oil: 1 kg}\nsuperfat: 5 %\n")
+    recipe.write_text("fats: {coconut oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
     told = weigh(recipe, shelf_file=SHELF)
     assert to_the_hundredth(told.recipe.sodium_hydroxide, 0.95 * 256.4 / 56.106 * 39.997 / 0.98)
     assert told.cost is not None
@@ -77,7 +79,7 @@ def test_the_shelf_brings_certificates_purity_and_prices(recipe: Path) -> None:
 
 def test_a_fat_off_the_shelf_leaves_no_cost(recipe: Path) -> None:
     """Where one fat has no price there is no cost, and the note names it."""
-    recipe.write_text("fats: {olive oil: 900 g, safflower oil: 100 g}\nsuperfat: 5 %\n")
+    recipe.write_text("fats: {olive oil: 900 g, safflower oil: 100 g}\nsuperfat: 5 %\n", encoding="utf-8")
     told = weigh(recipe, shelf_file=SHELF)
     assert told.cost is None
     assert any("safflower" in note for note in told.notes)
@@ -89,7 +91,7 @@ def test_what_blend_saves_weigh_finds_good(name: str, recipe: Path) -> None:
     goals = ROOT / "goals" / f"{name}.yaml"
     blend = answer(goals)
     assert isinstance(blend, Blend)
-    recipe.write_text(recipe_yaml(blend, recipe))
+    recipe.write_text(recipe_yaml(blend, recipe), encoding="utf-8")
     told = weigh(recipe, goal_file=goals)
     assert told.judgement.superfat == pytest.approx(blend.weighed.superfat, abs=1e-6)
     assert told.judgement.cost_per_kg == pytest.approx(blend.weighed.cost_per_kg, rel=1e-9)
@@ -103,7 +105,7 @@ def test_what_blend_saves_weigh_finds_good(name: str, recipe: Path) -> None:
 
 def test_goals_not_met_are_told_with_their_values(recipe: Path) -> None:
     """Olive oil alone is no hard bar: the verdict says which wishes fail and what was reached."""
-    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n")
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
     told = weigh(recipe, goal_file=ROOT / "goals" / "everyday.yaml")
     assert told.meets_goals is False
     failed = {line.id: line for line in told.goals if not line.holds_when_weighed}
@@ -114,8 +116,8 @@ def test_goals_not_met_are_told_with_their_values(recipe: Path) -> None:
 def test_preferences_do_not_fail_a_recipe(recipe: Path, tmp_path: Path) -> None:
     """A preference that is missed is told, and the recipe still meets its goals."""
     goals = tmp_path / "goals.yaml"
-    goals.write_text("practice: off\nprefer:\n  - hardness: {at_least: 90}\nshelf: none.yaml\n")
-    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\nlye_concentration: 33 %\n")
+    goals.write_text("practice: off\nprefer:\n  - hardness: {at_least: 90}\nshelf: none.yaml\n", encoding="utf-8")
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\nlye_concentration: 33 %\n", encoding="utf-8")
     told = weigh(recipe, shelf_file=SHELF, goal_file=goals)
     (line,) = told.preferences
     assert not line.met
@@ -125,7 +127,7 @@ def test_preferences_do_not_fail_a_recipe(recipe: Path, tmp_path: Path) -> None:
 
 def test_bars_divide_the_batch(recipe: Path) -> None:
     """Ten bars of a batch weigh a tenth of its cured weight each."""
-    recipe.write_text("fats: {coconut oil: 1 kg}\nbars: 10\nsuperfat: 5 %\n")
+    recipe.write_text("fats: {coconut oil: 1 kg}\nbars: 10\nsuperfat: 5 %\n", encoding="utf-8")
     told = weigh(recipe, shelf_file=SHELF)
     assert told.cost is not None
     assert told.cost.bar_grams == pytest.approx(told.judgement.cured_grams / 10.0)

@@ -227,7 +227,7 @@ def test_bad_bytes_are_shown_where_they_stand(tmp_path: Path) -> None:
 
 def test_missing_files_and_folders_are_told(tmp_path: Path) -> None:
     """A path that leads nowhere, or to a folder, is a plain fault; near names are offered."""
-    (tmp_path / "summer.yaml").write_text("a: 1\n")
+    (tmp_path / "summer.yaml").write_text("a: 1\n", encoding="utf-8")
     for path, code in (
         (tmp_path / "sumer.yaml", "no-such-file"),
         (tmp_path, "folder"),

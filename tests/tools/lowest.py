@@ -1,6 +1,6 @@
 """The lowest versions that pyproject.toml allows, as constraints for pip: "numpy>=2.1" becomes "numpy==2.1".
 
-    python .ci/lowest.py > lowest.txt && pip install -c lowest.txt -e '.[test]'
+    python tests/tools/lowest.py > lowest.txt && pip install -c lowest.txt -e '.[test]'
 
 Linters and type stubs are left out: they are no part of what the tests run.
 """
@@ -12,7 +12,7 @@ import sys
 import tomllib
 from pathlib import Path
 
-PROJECT = Path(__file__).parents[1] / "pyproject.toml"
+PROJECT = Path(__file__).parents[2] / "pyproject.toml"
 NO_PART = {"mypy", "ruff", "types-pyyaml"}
 REQUIREMENT = re.compile(
     r"(?P<name>[A-Za-z0-9._-]+)\s*>=\s*(?P<least>[0-9][0-9.]*)\s*(?P<rest>,[^;]*)?(?P<marker>;.*)?"
