@@ -189,6 +189,7 @@ class Draw:
         def told(offset: float) -> str:
             top = 50.0 if key == "lye_concentration" else 40.0 if "superfat" in key else 200.0
             top = 100.0 if tables.units()[key] == "%" and top == 200.0 and key != "water_share_of_fats" else top
+            top = 300.0 if key in ("saponification_value", "iodine_value") else top
             return f"{min(top, max(lowest, value + offset)):.{digits}f}{unit}"
 
         slack = scale * (rng.uniform(-4.0, 1.0) if far else rng.uniform(-0.6 if self.hostile else 0.05, 1.5))
