@@ -257,7 +257,8 @@ class Draw:
             if self._some(0.25):
                 subject, name = rng.choice(self._share_names())
                 where = tables.share_keys()[tables.fold(name)]
-                if tables.fold(name) not in tables.goal_keys() and where == (subject, name):
+                two_things = subject == "fat" and tables.fat(name).kind == "fatty acid"  # a fat, and an acid of fats
+                if tables.fold(name) not in tables.goal_keys() and where == (subject, name) and not two_things:
                     yield f"{name}: {self._share_limit(self._value(self.pot.share(*where)))}"
                 continue
             key = rng.choice(RATIOS) if self._some(0.25) else rng.choice(FIGURES)
