@@ -189,6 +189,7 @@ class Draw:
         def told(offset: float) -> str:
             top = 50.0 if key == "lye_concentration" else 40.0 if "superfat" in key else 200.0
             top = 100.0 if tables.units()[key] == "%" and top == 200.0 and key != "water_share_of_fats" else top
+            top = 300.0 if key in ("saponification_value", "iodine_value") else top
             return f"{min(top, max(lowest, value + offset)):.{digits}f}{unit}"
 
         slack = scale * (rng.uniform(-4.0, 1.0) if far else rng.uniform(-0.6 if self.hostile else 0.05, 1.5))
@@ -256,7 +257,8 @@ class Draw:
             if self._some(0.25):
                 subject, name = rng.choice(self._share_names())
                 where = tables.share_keys()[tables.fold(name)]
-                if tables.fold(name) not in tables.goal_keys() and where == (subject, name):
+                two_things = subject == "fat" and tables.fat(name).kind == "fatty acid"  # a fat, and an acid of fats
+                if tables.fold(name) not in tables.goal_keys() and where == (subject, name) and not two_things:
                     yield f"{name}: {self._share_limit(self._value(self.pot.share(*where)))}"
                 continue
             key = rng.choice(RATIOS) if self._some(0.25) else rng.choice(FIGURES)

@@ -52,6 +52,8 @@ def rows_of(question: Question, sides: Iterable[Side], ease: float = 0.0) -> Row
     matrix, low, high = [], [], []
     for side, moved in listed:
         step = moved * max(1.0, abs(side.limit))
+        if step < 0 and side.limit == 0.0 and bool((side.figure.top >= 0.0).all()):
+            step = 0.0  # nothing is less than none
         ends = [(side.limit - step, True)] if side.side != "at_most" else []
         ends += [(side.limit + step, False)] if side.side != "at_least" else []
         if side.side == "exactly" and step <= 0:
