@@ -135,11 +135,21 @@ def solve(programme: Programme, freed: Sequence[int] = ()) -> tuple[Live, Cheape
     if not live.minimise(np.zeros_like(programme.money)).feasible:
         return live, None
     for give in GIVES:
-        short = settle_preferences(live, give)
-        if short is not None and (found := least_ratio(live)) is not None:
-            return live, replace(found, short=short)
+        found = held(live, give)
+        if found is not None:
+            return live, found
         live = freed_model(programme, freed)
     raise SolverFault("there is a blend, and the solver loses it when the preferences are held")
+
+
+def held(live: Live, give: float) -> Cheapest | None:
+    """The cheapest blend with the preferences held; None where the solver loses it or its way."""
+    try:
+        short = settle_preferences(live, give)
+        found = None if short is None else least_ratio(live)
+    except SolverFault:
+        return None
+    return None if found is None or short is None else replace(found, short=short)
 
 
 def freed_model(programme: Programme, freed: Sequence[int]) -> Live:

@@ -53,13 +53,16 @@ class Entries:
         self._costs = [place for place, row in enumerate(programme.rows) if row.figure == "cost"]
         self._is_limited = found.is_limited
         self._depends = any(programme.rows[place].origin == "preference" for place in self._costs)
+        self._cannot_fall = any(programme.rows[place].side != "at_most" for place in self._costs)
         self._least = UNUSED_BESIDE if programme.soft else UNUSED
         n = programme.columns.count
         self._chosen = [place for place in range(n) if found.point[place] > UNUSED]
         self._searches = 0
 
     def of(self, place: int, price: float) -> Entry:
-        """When the fat at a place, now at this price per kilo, comes in."""
+        """When the fat at a place, now at this price per kilo, comes in; not known where the cost itself may not fall."""
+        if self._cannot_fall:
+            return UNKNOWN
         for model in {id(one): one for one in (self._live, self._linear)}.values():
             model.free_rows(self._costs)
         entry = self._counted(place, price) if self._programme.is_mixed_integer else self._in_part(place, price)

@@ -97,7 +97,7 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
     demand = {which: fat_demand(recipe, which) for which in ("value", "low", "likely")}
     acid = math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
     present = chemistry.alkali_mol(sodium, potassium)
-    left = {which: 100.0 * chemistry.superfat_left(moles, present, acid) for which, moles in demand.items()}
+    left = {which: superfat_of(moles, present, acid) for which, moles in demand.items()}
     cured = cured_grams(recipe, sodium + potassium)
     money = spent(recipe, prices) if prices is not None else None
     unreacted = (demand["value"] - present + acid) / total
@@ -137,6 +137,11 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
         money=money,
         cost_per_kg=batch.get("cost"),
     )
+
+
+def superfat_of(demand: float, present: float, acid: float) -> float:
+    """Superfat in per cent; a charge that may take no alkali at all (lanolin, at its lowest) has all of it left: -100."""
+    return 100.0 * chemistry.superfat_left(demand, present, acid) if demand > 0.0 else -100.0
 
 
 def fat_demand(recipe: Recipe, which: str) -> float:

@@ -103,3 +103,12 @@ def test_without_counts_a_fat_stays_out_just_above_its_price() -> None:
     for line in told[:: max(1, len(told) // 4)]:
         assert line.enters_below is not None
         assert line.fat not in shares_at("palm-free-vegetable.yaml", line.fat, line.enters_below + NEAR), line.fat
+
+
+def test_of_a_cost_that_may_not_fall_nothing_is_told() -> None:
+    """With a least cost asked for no price changes what the answer costs, and none is told at which a fat comes in."""
+    sheet, shelf = read(ROOT / "goals" / "palm-free-vegetable.yaml")
+    goals = (*(one for one in sheet.goals if one.key != "cost"), replace(limit("cost", "at_least", 4.0), per="kg"))
+    found = answer_for(replace(sheet, goals=goals), shelf)
+    assert isinstance(found, Blend)
+    assert {line.enters for line in found.unused if not line.barred_by} == {"unknown"}

@@ -141,3 +141,10 @@ def test_the_jug_holds_what_goes_into_the_water(name: str, share: float, later: 
     plain = judge(replace(recipe, additives=(), water=jug))
     assert plain.lye_density == pytest.approx(judged.lye_density)
     assert plain.lye_temperature == pytest.approx(judged.lye_temperature)
+
+
+def test_a_charge_that_may_take_no_alkali_has_all_of_it_left() -> None:
+    """Pure lanolin may hold no free acid at all: the worst case is told as all alkali left, not as a fault."""
+    judged = judge(recipe_at({"lanolin": 1.0}))
+    assert judged.superfat == pytest.approx(5.0)
+    assert judged.superfat_worst_case == -100.0
