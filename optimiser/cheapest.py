@@ -14,7 +14,7 @@ import numpy as np
 
 from optimiser.arrays import Vector
 from optimiser.programme import Programme
-from optimiser.solver import Live, Outcome, SolverFault
+from optimiser.solver import Live, Outcome, SolverFault, Work
 
 MOST_ROUNDS = 50
 CLOSE = 1e-13  # relative: the ratio no longer moves
@@ -79,12 +79,16 @@ def settle_preferences(live: Live) -> bool:
     return True
 
 
-def solve(programme: Programme) -> tuple[Live, Cheapest | None]:
+def solve(programme: Programme, work: Work | None = None) -> tuple[Live, Cheapest | None]:
     """The live model with its preferences pinned, and the cheapest blend if there is one.
 
     The last solve that the answer rests on is proved elsewhere; a warm one that cannot be is asked for again, cold.
+
+    Args:
+        programme: the goals over the shelf.
+        work: what may be spent where fats are counted; as much as one answer may where it is not given.
     """
-    live = Live(programme)
+    live = Live(programme, work)
     if programme.soft and not settle_preferences(live):
         return live, None
     return live, least_ratio(live)
@@ -102,4 +106,4 @@ def with_choice_fixed(live: Live, found: Cheapest) -> Live:
         column_high=np.where(programme.integer, chosen, programme.column_high),
         integer=np.zeros_like(programme.integer),
     )
-    return Live(fixed)
+    return Live(fixed, live.work)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from optimiser.cheapest import Cheapest, with_choice_fixed
+from optimiser.arrays import Vector
+from optimiser.cheapest import Cheapest
 from optimiser.prices import gain_of_forcing
 from optimiser.programme import Programme
-from optimiser.solver import Live
+from optimiser.solver import Live, Work
+from optimiser.switches import Part, ties_of
 
 ENTRIES = (1e-4, 1e-6)  # shares forced upon an unused fat to find what it costs; the second where stock is short
 MOST_ROUNDS = 12
@@ -39,15 +42,16 @@ class Exchange:
     """
 
     def __init__(self, live: Live, found: Cheapest) -> None:
-        self._programme = live.programme
-        self._live = with_choice_fixed(live, found)
+        self._programme, self._work = live.programme, live.work
+        self._whole = Part.of(live.programme, ties_of(live.programme))
         self._cost = live.programme.money - found.ratio * live.programme.cured
         n = live.programme.columns.count
         self._chosen = [place for place in range(n) if found.point[place] > UNUSED]
 
     def price(self, place: int, price: float) -> float | None:
         """The price below which a fat not chosen enters at the latest; None where no single exchange lets it in."""
-        drops = [drop for out in self._exchanges() if (drop := self._drop(place, out)) is not None]
+        beside = Beside(self._whole, self._cost, self._chosen, place, self._work)
+        drops = [drop for out in self._exchanges() if (drop := beside.drop(out)) is not None]
         entered = price - min(drops) if drops else 0.0
         return entered if entered > 0 else None
 
@@ -57,16 +61,33 @@ class Exchange:
             yield None
         yield from self._chosen
 
-    def _drop(self, place: int, out: int | None) -> float | None:
-        """By how much the price of a fat must fall for the exchange to cost no more than the blend found."""
-        first = self._programme.columns.size
-        changed = [(place, 1.0), *([(out, 0.0)] if out is not None else [])]
-        held = {first + fat: float(self._live.programme.column_low[first + fat]) for fat, _ in changed}
-        for fat, used in changed:
-            self._live.bound_column(first + fat, used, used)
-        drop = self._settle(place)
-        for column, used in held.items():
-            self._live.bound_column(column, used, used)
+
+class Beside:
+    """A small linear model: the fats chosen, all of them used, and one more beside them or in the place of one."""
+
+    def __init__(self, whole: Part, cost: Vector, chosen: Sequence[int], place: int, work: Work) -> None:
+        ties, most = whole.ties, np.full(whole.size, np.inf)
+        used = [*chosen, place]
+        most[np.setdiff1d(ties.shares, used)] = 0.0
+        part = whole.narrowed(most)
+        made = part.programme
+        self._switch = dict(zip(part.columns[part.ties.shares].tolist(), part.ties.switches.tolist(), strict=True))
+        low = made.column_low.copy()
+        low[list(self._switch.values())] = 1.0
+        self._live = Live(replace(made, column_low=low, integer=np.zeros_like(made.integer)), work, is_part=True)
+        self._cost = cost[part.columns]
+        self._place = int(np.flatnonzero(part.columns == place)[0]) if place in self._switch else None
+
+    def drop(self, out: int | None) -> float | None:
+        """By how much the price of the fat must fall for the exchange to cost no more than the blend found."""
+        if self._place is None:
+            return None
+        if out is None:
+            return self._settle(self._place)
+        switch = self._switch[out]
+        self._live.bound_column(switch, 0.0, 0.0)
+        drop = self._settle(self._place)
+        self._live.restore_column(switch)
         return drop
 
     def _settle(self, place: int) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -10,12 +10,11 @@ import numpy as np
 from optimiser.arrays import Vector
 from optimiser.programme import Programme
 from optimiser.proof import infeasibility_margin
-from optimiser.solver import TOLERANCE, Live, Outcome
+from optimiser.solver import TOLERANCE, Live, Outcome, Work
 
 CRUMB = 1e-9  # of a ray's largest entry: smaller ones are rounding
-DUST = 1e-9  # a share that is none
 MOST_BLENDS = 512  # remembered by what they meet
-NEAR = 1e-8  # how far a row may be missed by a blend whose fats were counted by hand
+NEAR = 1e-8  # what a ray must show to count
 
 
 class Oracle:
@@ -24,22 +23,25 @@ class Oracle:
     Preferences are left out: they never cost a wish. Where fats are counted each question is put first with fats that
     may count in part: what that cannot meet cannot be met, and a blend of it that counts right as it is needs no more.
     Every blend found is remembered by the wishes that it meets, asked for or not: what it meets need not be asked again.
-    `solves` counts the questions put to the solver.
+    `solves` counts the questions put to the solver, `work` what they cost.
     """
 
-    def __init__(self, programme: Programme) -> None:
+    def __init__(self, programme: Programme, work: Work | None = None) -> None:
         self.programme = replace(programme, money=np.zeros_like(programme.money))
         self.members = tuple(programme.members)
         self.solves = 0
-        self._live = Live(replace(self.programme, integer=np.zeros_like(programme.integer)))
-        self._whole = Live(self.programme) if programme.is_mixed_integer else None
-        self._low, self._high = programme.row_low.copy(), programme.row_high.copy()
+        self._live = Live(self.programme, work)
         self._off: set[str] = set()
         self._leans = False
         self._bits = {name: 1 << place for place, name in enumerate(self.members)}
         self._met: list[int] = []
         self._rays: dict[frozenset[str], Vector] = {}
         self._member_at = {place: name for name, places in programme.members.items() for place in places}
+
+    @property
+    def work(self) -> Work:
+        """What the questions cost so far, and what they may."""
+        return self._live.work
 
     def hold(self, wishes: Iterable[str]) -> None:
         """Switch on these wishes and no others."""
@@ -48,9 +50,9 @@ class Oracle:
         gone = [place for name in off - self._off for place in places[name]]
         back = [place for name in self._off - off for place in places[name]]
         if gone:
-            self._bound(gone, np.full(len(gone), -np.inf), np.full(len(gone), np.inf))
+            self._live.free_rows(gone)
         if back:
-            self._bound(back, self.programme.row_low[back], self.programme.row_high[back])
+            self._live.restore_rows(back)
         self._off = off
 
     def hold_side(self, member: str, *, up: bool) -> None:
@@ -59,18 +61,11 @@ class Oracle:
         free = np.full(len(places), np.inf)
         low = self.programme.row_low[places] if up else -free
         high = free if up else self.programme.row_high[places]
-        self._bound(places, low, high)
+        self._live.bound_rows(places, low, high)
 
     def let_go(self, member: str) -> None:
         """End what `hold_side` began."""
-        places = list(self.programme.members[member])
-        self._bound(places, np.full(len(places), -np.inf), np.full(len(places), np.inf))
-
-    def _bound(self, places: Sequence[int], low: Vector, high: Vector) -> None:
-        self._live.bound_rows(places, low, high)
-        if self._whole is not None:
-            self._low[places], self._high[places] = low, high
-            self._whole.bound_rows(places, low, high)
+        self._live.free_rows(self.programme.members[member])
 
     def feasible(self, wishes: Iterable[str]) -> bool:
         """Whether some blend meets all these wishes (and physics)."""
@@ -97,31 +92,20 @@ class Oracle:
         self._met = [met, *(other for other in self._met if other & ~met)][:MOST_BLENDS]
 
     def least(self, objective: Vector | None) -> Outcome:
-        """Least value of an objective (of none: any blend) over the blends that meet the wishes now switched on."""
+        """Least value of an objective (of none: any blend) over the blends that meet the wishes now switched on.
+
+        Raises:
+            Undecided: fats are counted and the work left does not do.
+        """
         self.solves += 1
         outcome = self._least_in_part(objective)
-        if self._whole is None or not outcome.feasible:
-            return outcome
-        nothing = np.zeros_like(self.programme.money)
-        return self._counted(outcome, objective) or self._whole.minimise(nothing if objective is None else objective)
+        return self._live.minimise() if outcome.feasible and self.programme.is_mixed_integer else outcome
 
     def _least_in_part(self, objective: Vector | None) -> Outcome:
         nothing = np.zeros_like(self.programme.money)
-        outcome = self._live.minimise(nothing if objective is None else objective)
+        outcome = self._live.minimise_in_part(nothing if objective is None else objective)
         self._leans = not outcome.feasible
         return outcome
-
-    def _counted(self, outcome: Outcome, objective: Vector | None) -> Outcome | None:
-        """The same blend with every fat in it counted whole, if it still meets every row and is no dearer."""
-        programme, point = self.programme, outcome.point.copy()
-        counted = np.flatnonzero(programme.integer)
-        point[counted] = point[: len(counted)] > DUST
-        activity = programme.matrix @ point
-        if (activity < self._low - NEAR).any() or (activity > self._high + NEAR).any():
-            return None
-        if objective is not None and float(objective @ point) > outcome.objective + NEAR:
-            return None
-        return replace(outcome, point=point)
 
     def core(self) -> set[str] | None:
         """After an infeasible question: wishes that clash by the solver's ray alone, or None where it shows none.
