@@ -9,12 +9,13 @@ import numpy as np
 
 from optimiser.arrays import Vector
 from optimiser.programme import Programme
-from optimiser.proof import infeasibility_margin
+from optimiser.proof import infeasibility_margin, lower_bound
 from optimiser.solver import TOLERANCE, Live, Outcome, Work
 
 CRUMB = 1e-9  # of a ray's largest entry: smaller ones are rounding
 MOST_BLENDS = 512  # remembered by what they meet
 NEAR = 1e-8  # what a ray must show to count
+SHOWN = 1e-6  # how far a figure that is shown may be from what can be checked of it
 
 
 class Oracle:
@@ -26,10 +27,11 @@ class Oracle:
     `solves` counts the questions put to the solver, `work` what they cost.
     """
 
-    def __init__(self, programme: Programme, work: Work | None = None) -> None:
+    def __init__(self, programme: Programme, work: Work | None = None, *, is_cold: bool = False) -> None:
         self.programme = replace(programme, money=np.zeros_like(programme.money))
         self.members = tuple(programme.members)
         self.solves = 0
+        self._is_cold = is_cold
         self._live = Live(self.programme, work)
         self._off: set[str] = set()
         self._leans = False
@@ -68,22 +70,36 @@ class Oracle:
         self._live.free_rows(self.programme.members[member])
 
     def feasible(self, wishes: Iterable[str]) -> bool:
-        """Whether some blend meets all these wishes (and physics)."""
+        """Whether some blend meets all these wishes (and physics).
+
+        A blend that the solver offers is held against the rows themselves; one that misses them is a warm start gone
+        astray, and the question is put again from cold.
+
+        Raises:
+            Undecided: fats are counted and the work left does not do.
+        """
         kept = set(wishes)
         asked = sum(self._bits[name] for name in kept)
         if any(not asked & ~met for met in self._met):
             return True
         self.hold(kept)
         outcome = self.least(None)
+        if outcome.feasible and asked & ~self._met_by(outcome.point, SHOWN):
+            self.forget()
+            outcome = self.least(None)
         if outcome.feasible:
-            self._remember(asked | self._met_by(outcome.point))
+            self._remember(asked | self._met_by(outcome.point, TOLERANCE))
         return outcome.feasible
 
-    def _met_by(self, point: Vector) -> int:
-        """The wishes that a blend meets, as bits."""
+    def forget(self) -> None:
+        """Put the next question as if it were the first."""
+        self._live.forget()
+
+    def _met_by(self, point: Vector, room: float) -> int:
+        """The wishes that a blend meets to within some room in every row, as bits."""
         programme = self.programme
         activity = programme.matrix @ point
-        missed = (activity < programme.row_low - TOLERANCE) | (activity > programme.row_high + TOLERANCE)
+        missed = (activity < programme.row_low - room) | (activity > programme.row_high + room)
         broken = set(np.flatnonzero(missed).tolist())
         return sum(self._bits[name] for name, places in programme.members.items() if broken.isdisjoint(places))
 
@@ -98,6 +114,8 @@ class Oracle:
             Undecided: fats are counted and the work left does not do.
         """
         self.solves += 1
+        if self._is_cold:
+            self.forget()
         outcome = self._least_in_part(objective)
         return self._live.minimise() if outcome.feasible and self.programme.is_mixed_integer else outcome
 
@@ -106,6 +124,19 @@ class Oracle:
         outcome = self._live.minimise_in_part(nothing if objective is None else objective)
         self._leans = not outcome.feasible
         return outcome
+
+    def confirmed(self, outcome: Outcome, objective: Vector) -> bool:
+        """Whether a linear optimum is one: it meets the rows now held, and its duals prove that nothing lies below it.
+
+        Where fats are counted the search holds its own blend against the rows.
+        """
+        if self.programme.is_mixed_integer:
+            return True
+        asked = self._live.asked()
+        activity = asked.matrix @ outcome.point
+        missed = np.maximum(asked.row_low - activity, activity - asked.row_high).max(initial=0.0)
+        room = SHOWN * max(1.0, abs(outcome.objective))
+        return missed <= SHOWN and float(lower_bound(asked, objective, outcome.row_dual)) >= outcome.objective - room
 
     def core(self) -> set[str] | None:
         """After an infeasible question: wishes that clash by the solver's ray alone, or None where it shows none.

@@ -53,16 +53,22 @@ class Work:
     """How much may be asked in all, and how much was: passed along by whoever asks, never shared by two answers.
 
     A unit is about two microseconds of a machine of 2025. A linear question is always answered, and counted; a search
-    over 0/1 columns is given no more than what is left.
+    over 0/1 columns is given no more than what is left. `gave_up` says that something was left out for want of it.
     """
 
     allowed: float = MOST_WORK
     done: float = 0.0
+    gave_up: bool = False
 
     @property
     def left(self) -> float:
         """What may still be done; never below zero."""
         return max(0.0, self.allowed - self.done)
+
+    def end(self) -> None:
+        """Nothing more is to be asked: something was given up for want of work."""
+        self.done = max(self.done, self.allowed)
+        self.gave_up = True
 
     def count(self, *, rows: int, columns: int, entries: int, steps: int, search: bool = False) -> None:
         """Add one question: what it costs to put, and its steps.

@@ -194,14 +194,7 @@ class Live:
         outcome = self.minimise_in_part(objective)
         if self._ties is None or not outcome.feasible:
             return outcome
-        asked = replace(
-            self.programme,
-            money=self._objective,
-            row_low=self._low,
-            row_high=self._high,
-            column_low=self._column_low,
-            column_high=self._column_high,
-        )
+        asked = self.asked()
         words = telling(self.programme, self._objective)
         questions = Questions(
             lambda part: Live(part, self.work, is_part=True),
@@ -214,6 +207,17 @@ class Live:
         elif found.limited:
             raise Undecided
         return found
+
+    def asked(self) -> Programme:
+        """The programme with the bounds and the objective that are in force just now."""
+        return replace(
+            self.programme,
+            money=self._objective,
+            row_low=self._low,
+            row_high=self._high,
+            column_low=self._column_low,
+            column_high=self._column_high,
+        )
 
     def minimise_in_part(self, objective: Vector | None = None) -> Outcome:
         """The same where fats that are counted may count in part: what that cannot meet, cannot be met.
