@@ -15,7 +15,7 @@ import numpy as np
 
 from optimiser.arrays import Vector
 from optimiser.programme import Preference, Programme, eased
-from optimiser.solver import Live, Outcome, SolverFault
+from optimiser.solver import Live, Outcome, SolverFault, Undecided, Work
 
 MOST_ROUNDS = 50
 CLOSE = 1e-13  # relative: the ratio no longer moves
@@ -120,16 +120,22 @@ def least_shortfall(live: Live, preference: Preference) -> float | None:
     raise SolverFault("a preference on a ratio did not settle")
 
 
-def solve(programme: Programme, freed: Sequence[int] = ()) -> tuple[Live, Cheapest | None]:
-    """The live model with its preferences held, and the cheapest blend if there is one; some rows may be `freed`.
+def solve(programme: Programme, freed: Sequence[int] = (), work: Work | None = None) -> tuple[Live, Cheapest | None]:
+    """The live model with its preferences held, and the cheapest blend if there is one.
 
     Preferences cost no goal, so once there is a blend there is one whatever they are held at. Should the solver lose it
     to rounding it is asked again from cold, with a little more room.
 
+    Args:
+        programme: the goals over the shelf.
+        freed: places of rows that are let go.
+        work: what may be spent where fats are counted; as much as one answer may where it is not given.
+
     Raises:
         SolverFault: it finds none still.
     """
-    live = freed_model(programme, freed)
+    work = Work() if work is None else work
+    live = freed_model(programme, freed, work)
     if not programme.soft:
         return live, least_ratio(live)
     if not live.minimise(np.zeros_like(programme.money)).feasible:
@@ -138,7 +144,7 @@ def solve(programme: Programme, freed: Sequence[int] = ()) -> tuple[Live, Cheape
         found = held(live, give)
         if found is not None:
             return live, found
-        live = freed_model(programme, freed)
+        live = freed_model(programme, freed, work)
     raise SolverFault("there is a blend, and the solver loses it when the preferences are held")
 
 
@@ -147,14 +153,16 @@ def held(live: Live, give: float) -> Cheapest | None:
     try:
         short = settle_preferences(live, give)
         found = None if short is None else least_ratio(live)
+    except Undecided:
+        raise
     except SolverFault:
         return None
     return None if found is None or short is None else replace(found, short=short)
 
 
-def freed_model(programme: Programme, freed: Sequence[int]) -> Live:
+def freed_model(programme: Programme, freed: Sequence[int], work: Work) -> Live:
     """A cold model of a programme with some of its rows let go."""
-    live = Live(programme)
+    live = Live(programme, work)
     if freed:
         live.free_rows(freed)
     return live
@@ -162,7 +170,7 @@ def freed_model(programme: Programme, freed: Sequence[int]) -> Live:
 
 def with_choice_fixed(live: Live, found: Cheapest) -> Live:
     """A linear model of the choice made: the live one, or where fats are counted a copy with the fats in use held."""
-    return Live(fixed_choice(live.programme, found)) if live.programme.is_mixed_integer else live
+    return Live(fixed_choice(live.programme, found), live.work) if live.programme.is_mixed_integer else live
 
 
 def fixed_choice(programme: Programme, found: Cheapest) -> Programme:

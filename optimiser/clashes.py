@@ -13,15 +13,17 @@ no further clash.
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from optimiser.oracle import Oracle
+from optimiser.outcomes import Undecided, Work
 from optimiser.programme import Programme
+from optimiser.progress import tell
 
 MOST_CLASHES = 200
-MOST_SECONDS = 10.0
+MOST_WORK = 4e6  # of the solver, some eight seconds of a machine of 2025; never less than finds one clash
+EACH_SET = 1.0  # work for each set looked at: where ways out are without number the sets are what takes long
 MOST_UNTRIED = 20_000  # ways out waiting to be tried
 
 
@@ -30,7 +32,7 @@ class Clash:
     """Wishes that cannot all hold, though they could without any one of them.
 
     `margin` above zero proves it in exact arithmetic over the rows of these wishes alone; zero where fats are counted
-    and it is the solver's word.
+    and it is the solver's word. Where the work ended before even one clash was shrunk, it may name more than is needed.
     """
 
     members: tuple[str, ...]
@@ -44,7 +46,7 @@ class Clash:
 
 @dataclass(frozen=True, slots=True)
 class Clashes:
-    """What was found: every minimal clash and every smallest way out if `complete`, else those met in time.
+    """What was found: every minimal clash and every smallest way out if `complete`, else those met within the work.
 
     `solves` is how many questions the solver was asked.
     """
@@ -55,20 +57,25 @@ class Clashes:
     solves: int
 
 
-def all_clashes(programme: Programme, *, most: int = MOST_CLASHES, seconds: float = MOST_SECONDS) -> Clashes:
+def all_clashes(
+    programme: Programme, *, most: int = MOST_CLASHES, work: Work | None = None, is_cold: bool = False
+) -> Clashes:
     """Every minimal clash of a programme, smallest ways out tried first.
 
     Args:
         programme: rows with their wishes.
         most: stop after so many clashes.
-        seconds: stop after so long.
+        work: stop when it is used up; by default `MOST_WORK`.
+        is_cold: put every question to the solver as if it were the first.
 
     Returns:
         No clashes and complete where all wishes can hold.
+
+    Raises:
+        Undecided: fats are counted, and the work ended before it was clear whether all wishes can hold.
     """
-    oracle = Oracle(programme)
-    end = time.monotonic() + seconds
-    found = search(oracle, most, end)
+    oracle = Oracle(programme, Work(MOST_WORK) if work is None else work, is_cold=is_cold)
+    found = search(oracle, most)
     order = {name: place for place, name in enumerate(oracle.members)}
 
     def told(mask: int) -> tuple[str, ...]:
@@ -130,21 +137,29 @@ def bits(mask: int) -> Iterable[int]:
         mask ^= low
 
 
-def search(oracle: Oracle, most: int, end: float) -> Map:
-    """Run until every hitting set is a way out, or the limits are met."""
+def search(oracle: Oracle, most: int) -> Map:
+    """Run until every hitting set is a way out, or the limits are met; the first clash is always found."""
     place = {name: bit for bit, name in enumerate(oracle.members)}
     everything = (1 << len(place)) - 1
     known = Map([], set(), {0})
     while known.untried:
-        if len(known.clashes) >= most or time.monotonic() > end:
+        if known.clashes and (len(known.clashes) >= most or not oracle.work.left):
             return known
+        tell(lambda: f"looking for clashes: {len(known.clashes)} found")
+        oracle.work.done += EACH_SET * len(known.untried)
         mask = min(known.untried, key=lambda one: (one.bit_count(), one))
         seed = [name for name, bit in place.items() if (everything & ~mask) >> bit & 1]
-        if oracle.feasible(seed):
-            known.untried.discard(mask)
-            known.ways_out.add(mask)
-            continue
-        known.learn(sum(1 << place[name] for name in shrink(oracle, seed, checked=True)))
+        try:
+            if oracle.feasible(seed):
+                known.untried.discard(mask)
+                known.ways_out.add(mask)
+                continue
+            clash = shrink(oracle, seed, checked=True)
+        except Undecided:
+            if not known.clashes:
+                raise
+            return known
+        known.learn(sum(1 << place[name] for name in clash))
     known.complete = not known.trimmed
     return known
 
@@ -168,11 +183,19 @@ def shrink(oracle: Oracle, wishes: Iterable[str], *, checked: bool = False) -> t
     for name in sorted(left, key=lambda item: (rank(oracle.programme, item), -order[item])):
         if name not in left:
             continue
-        if oracle.feasible(left - {name}):
+        if held_together(oracle, left - {name}):
             needed.add(name)
         else:
             left = narrowed(oracle, left - {name}, needed)
     return tuple(sorted(left, key=order.__getitem__))
+
+
+def held_together(oracle: Oracle, wishes: set[str]) -> bool:
+    """Whether wishes can all hold; taken as yes where that could not be found out, so that a clash stays one."""
+    try:
+        return oracle.feasible(wishes)
+    except Undecided:
+        return True
 
 
 def narrowed(oracle: Oracle, left: set[str], needed: set[str]) -> set[str]:

@@ -18,6 +18,7 @@ from optimiser.cheapest import solve
 from optimiser.clashes import Clashes
 from optimiser.goals import GoalSheet
 from optimiser.oracle import Oracle
+from optimiser.outcomes import Undecided, Work
 from optimiser.pasting import paste
 from optimiser.programme import Programme, build
 from optimiser.quantities import quantities
@@ -26,6 +27,7 @@ from optimiser.rows import EXACT_BAND, Row
 from optimiser.shelf import Shelf
 from optimiser.story import Change, Concession
 
+MOST_WORK = 3e6  # of the solver, for all that is tried
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
 TRIES = 3  # steps of the rounding taken before a finer one is
 FINER = (1.0, 0.1, 0.01, 0.001)  # of the step in which a person writes: an exact figure may have to be met to a hair
@@ -49,7 +51,15 @@ class Move:
         return abs(self.value - self.row.limit) / self.row.scale
 
 
-def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Clashes) -> tuple[Concession, ...]:
+@dataclass(frozen=True, slots=True)
+class Offers:
+    """Ways to make peace; not `complete` where the work ended before each was tried."""
+
+    ways: tuple[Concession, ...]
+    complete: bool
+
+
+def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Clashes) -> Offers:
     """Ways to make peace, smallest first.
 
     For each wish whose giving up alone would do: the least it alone must move. Where there is none: the smallest
@@ -62,16 +72,23 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
         programme: the rows of the two.
         found: its clashes and ways out.
     """
-    oracle = Oracle(programme)
+    oracle = Oracle(programme, Work(MOST_WORK))
     singles = [way for way in found.ways_out if len(way) == 1]
     ways = singles or [clashing(found), *(way for way in found.ways_out if way)][: 1 + MOST_JOINT]
     offers: dict[tuple[str, ...], tuple[float, Concession]] = {}
     for way in ways:
-        offer = offered(sheet, shelf, oracle, way)
+        if not oracle.work.left:
+            oracle.work.end()
+            break
+        try:
+            offer = offered(sheet, shelf, oracle, way)
+        except Undecided:
+            oracle.work.end()
+            break
         if offer is not None:
             offers.setdefault(tuple(change.id for change in offer[1].changes), offer)
     ranked = sorted(offers.items(), key=lambda item: (round(item[1][0], 6), len(item[0]), item[0]))
-    return tuple(told for _, (_, told) in ranked)
+    return Offers(tuple(told for _, (_, told) in ranked), complete=not oracle.work.gave_up)
 
 
 def clashing(found: Clashes) -> tuple[str, ...]:
@@ -85,7 +102,7 @@ def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[str]) 
     for eased in roundings(moves):
         limits = {move.row.member: move.value for move in eased}
         changed_sheet, changed_shelf = amended(sheet, shelf, [move.row for move in eased], limits)
-        _, cheapest = solve(build(changed_sheet, changed_shelf))
+        _, cheapest = solve(build(changed_sheet, changed_shelf), work=oracle.work)
         if cheapest is not None:
             kept = sorted(eased, key=lambda move: oracle.members.index(move.row.member))
             told = tuple(change(sheet, oracle.programme, move.row, limits) for move in kept)
@@ -148,7 +165,7 @@ def smallest_share(oracle: Oracle, rows: Sequence[Row], others: Sequence[str]) -
         matrix[place, -1] = -1.0
         low[place] = -ALL
     with_least = widened(replace(programme, matrix=matrix, row_low=low), [rows[0].limit])
-    helper = Oracle(with_least)
+    helper = Oracle(with_least, oracle.work)
     helper.hold([*others, WHOLE_FATS])
     objective = np.zeros_like(with_least.money)
     objective[-1] = -1.0
@@ -168,7 +185,7 @@ def together(oracle: Oracle, way: Sequence[str]) -> list[Move]:
     best: list[Move] = []
     for _ in range(ROUNDS):
         elastic, costs = with_slack(programme, way, point)
-        helper = Oracle(elastic)
+        helper = Oracle(elastic, oracle.work)
         helper.hold(helper.members)
         outcome = helper.least(np.concatenate([np.zeros_like(programme.money), costs]))
         if not outcome.feasible:

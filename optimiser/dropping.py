@@ -18,12 +18,13 @@ from optimiser.prices import CRUMB, Price
 from optimiser.programme import EACH, EACH_FAT, NO_POTASSIUM, Programme, build
 from optimiser.rows import Row
 from optimiser.shelf import Shelf
+from optimiser.solver import Undecided, Work
 
 Question = tuple[GoalSheet, Shelf]
 
 
 def savings_told(
-    costs: Mapping[str, Price], question: Question, programme: Programme, found: Cheapest
+    costs: Mapping[str, Price], question: Question, programme: Programme, found: Cheapest, work: Work
 ) -> dict[str, Price]:
     """Prices whose savings are those of the file without the line.
 
@@ -32,6 +33,7 @@ def savings_told(
         question: the goals and the shelf as written.
         programme: the rows of the two.
         found: the cheapest blend; where a preference of it falls short, every line weighs on how far it is met.
+        work: what may be spent where fats are counted; what it does not reach is not known.
     """
     out = dict(costs)
     for member, price in costs.items():
@@ -40,7 +42,7 @@ def savings_told(
         if is_rule_on_additive(question[0], row):
             out[member] = with_saving(price, None)
         elif is_more_than_its_rows(question[0], row) or (found.is_short and asked):
-            out[member] = with_saving(price, saving(question, row, found))
+            out[member] = with_saving(price, saving(question, row, found, work))
     return out
 
 
@@ -50,26 +52,36 @@ def with_saving(price: Price, saved: float | None) -> Price:
     return replace(price, saving=exact, binding=price.at_limit and bool(price.per_unit or (exact or 0.0) > 0.0))
 
 
-def saving(question: Question, row: Row, found: Cheapest) -> float | None:
+def saving(question: Question, row: Row, found: Cheapest, work: Work | None = None) -> float | None:
     """Money per kilo that the file without a wish saves, below zero where it is dearer; None where it has no blend.
+
+    None as well where fats are counted and the work that is left does not find it out.
 
     A limit of a design has no line of its own: a maker is rid of it by naming its key, which keeps the house's default
     away too, so its rows go and nothing comes.
     """
     if row.origin == "design":
         programme = build(*question)
-        _, other = solve(programme, programme.members[row.member])
+        other = cheapest_of(programme, work, programme.members[row.member])
     else:
-        _, other = solve(build(*without(*question, row)))
-    return None if other is None or other.is_limited else found.ratio - other.ratio
+        other = cheapest_of(build(*without(*question, row)), work)
+    return None if other is None or other.is_limited or found.is_limited else found.ratio - other.ratio
 
 
-def cost_of_preference(question: Question, step: int, key: str, found: Cheapest) -> float | None:
+def cheapest_of(programme: Programme, work: Work | None, freed: Sequence[int] = ()) -> Cheapest | None:
+    """The cheapest blend of a programme; None where there is none, or the work ended before one was found."""
+    try:
+        return solve(programme, freed, work)[1]
+    except Undecided:
+        return None
+
+
+def cost_of_preference(question: Question, step: int, key: str, found: Cheapest, work: Work) -> float | None:
     """Money per kilo that one preference costs, against the file without it and the others met anew."""
     sheet, shelf = question
     kept = tuple(limit for limit in sheet.prefer[step] if limit.key != key)
     steps = (*sheet.prefer[:step], *((kept,) if kept else ()), *sheet.prefer[step + 1 :])
-    _, other = solve(build(replace(sheet, prefer=steps), shelf))
+    other = cheapest_of(build(replace(sheet, prefer=steps), shelf), work)
     if other is None or other.is_limited or found.is_limited:
         return None
     costs = found.ratio - other.ratio

@@ -7,16 +7,17 @@ price met on the way the fat comes in for certain.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
 
 from optimiser.arrays import Vector
-from optimiser.cheapest import Cheapest, with_choice_fixed
+from optimiser.cheapest import Cheapest
 from optimiser.programme import Programme
-from optimiser.solver import Live, Outcome
+from optimiser.solver import Live, Outcome, Undecided, Work
+from optimiser.switches import Part, ties_of
 
 MOST_ROUNDS = 20
 CLOSE = 1e-9  # money per kilo of fats
@@ -48,9 +49,12 @@ class Entries:
     def __init__(self, live: Live, found: Cheapest) -> None:
         self._programme = programme = live.programme
         self._cost = programme.money - found.ratio * programme.cured
-        self._linear = with_choice_fixed(live, found)
         self._live = live
         self._costs = [place for place, row in enumerate(programme.rows) if row.figure == "cost"]
+        if programme.is_mixed_integer:
+            low, high = programme.row_low.copy(), programme.row_high.copy()
+            low[self._costs], high[self._costs] = -np.inf, np.inf
+            self._whole = Part.of(replace(programme, row_low=low, row_high=high), ties_of(programme))
         self._is_limited = found.is_limited
         self._depends = any(programme.rows[place].origin == "preference" for place in self._costs)
         self._cannot_fall = any(programme.rows[place].side != "at_most" for place in self._costs)
@@ -63,26 +67,28 @@ class Entries:
         """When the fat at a place, now at this price per kilo, comes in; not known where the cost itself may not fall."""
         if self._cannot_fall:
             return UNKNOWN
-        for model in {id(one): one for one in (self._live, self._linear)}.values():
-            model.free_rows(self._costs)
+        self._live.free_rows(self._costs)
         entry = self._counted(place, price) if self._programme.is_mixed_integer else self._in_part(place, price)
-        for model in {id(one): one for one in (self._live, self._linear)}.values():
-            model.restore_rows(self._costs)
+        self._live.restore_rows(self._costs)
         return hedged(entry) if self._depends else entry
 
     def _in_part(self, place: int, price: float) -> Entry:
-        drop = self._drop(self._linear, place, price)
+        drop = least_drop(self._live, self._cost, place, price, self._least)
         return NEVER if drop is None else Entry("below", price - drop)
 
     def _counted(self, place: int, price: float) -> Entry:
         """Where fats are counted: by exchanges first, and where none lets it in by a search over all blends."""
-        drops = [drop for out in self._exchanges() if (drop := self._exchanged(place, out, price)) is not None]
+        beside = Beside(self._whole, self._cost, self._chosen, place, self._live.work)
+        drops = [drop for out in self._exchanges() if (drop := beside.drop(out, price, self._least)) is not None]
         if drops:
             return Entry("at the latest below", price - min(drops))
-        if self._searches >= MOST_SEARCHES or self._is_limited:
+        if self._searches >= MOST_SEARCHES or self._is_limited or self._live.work.left <= 0.0:
             return UNKNOWN
         self._searches += 1
-        outcome = self._live.minimise(lowered(self._cost, place, price))
+        try:
+            outcome = self._live.minimise(lowered(self._cost, place, price))
+        except Undecided:
+            return UNKNOWN
         if outcome.feasible and enters(outcome, place, self._least):
             return Entry("at the latest below", price - dropped(self._cost, place, outcome))
         return UNKNOWN if outcome.limited else NEVER
@@ -93,32 +99,49 @@ class Entries:
             yield None
         yield from self._chosen
 
-    def _exchanged(self, place: int, out: int | None, price: float) -> float | None:
-        """By how much the price of a fat must fall for it to come in, beside the others or in the place of one."""
-        held = [switch for switch in self._programme.switches if switch.fat in (place, out)]
-        before = self._linear.programme
+
+class Beside:
+    """A small linear model: the fats chosen, all of them used, and one more beside them or in the place of one."""
+
+    def __init__(self, whole: Part, cost: Vector, chosen: Sequence[int], place: int, work: Work) -> None:
+        ties, most = whole.ties, np.full(whole.size, np.inf)
+        most[np.setdiff1d(ties.shares, [*chosen, place])] = 0.0
+        part = whole.narrowed(most)
+        made = part.programme
+        self._switches: dict[int, set[int]] = {}
+        for share, switch in zip(part.columns[part.ties.shares].tolist(), part.ties.switches.tolist(), strict=True):
+            self._switches.setdefault(share, set()).add(switch)
+        low = made.column_low.copy()
+        low[[switch for ones in self._switches.values() for switch in ones]] = 1.0
+        self._live = Live(replace(made, column_low=low, integer=np.zeros_like(made.integer)), work, is_part=True)
+        self._cost = cost[part.columns]
+        self._place = int(np.flatnonzero(part.columns == place)[0]) if place in self._switches else None
+
+    def drop(self, out: int | None, price: float, least: float) -> float | None:
+        """By how much the price of the fat must fall for the exchange to cost no more than the blend found."""
+        if self._place is None:
+            return None
+        held = sorted(self._switches.get(out, ())) if out is not None else []
         for switch in held:
-            used = float(switch.fat == place)
-            self._linear.bound_column(switch.column, used, used)
-        drop = self._drop(self._linear, place, price)
+            self._live.bound_column(switch, 0.0, 0.0)
+        drop = least_drop(self._live, self._cost, self._place, price, least)
         for switch in held:
-            self._linear.bound_column(
-                switch.column, float(before.column_low[switch.column]), float(before.column_high[switch.column])
-            )
+            self._live.restore_column(switch)
         return drop
 
-    def _drop(self, model: Live, place: int, price: float) -> float | None:
-        """The least drop of a price at which a model takes the fat at today's cost; None where even as a gift it does not."""
-        drop = price
-        for _ in range(MOST_ROUNDS):
-            outcome = model.minimise(lowered(self._cost, place, drop))
-            if not outcome.feasible or not enters(outcome, place, self._least):
-                return None if drop == price else drop
-            reached = dropped(self._cost, place, outcome)
-            if reached >= drop - CLOSE:
-                return drop
-            drop = reached
-        return drop
+
+def least_drop(model: Live, cost: Vector, place: int, price: float, least: float) -> float | None:
+    """The least drop of a price at which a linear model takes a fat at today's cost; None where even as a gift it does not."""
+    drop = price
+    for _ in range(MOST_ROUNDS):
+        outcome = model.minimise(lowered(cost, place, drop))
+        if not outcome.feasible or not enters(outcome, place, least):
+            return None if drop == price else drop
+        reached = dropped(cost, place, outcome)
+        if reached >= drop - CLOSE:
+            return drop
+        drop = reached
+    return drop
 
 
 def hedged(entry: Entry) -> Entry:

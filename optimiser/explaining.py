@@ -2,47 +2,70 @@
 
 from __future__ import annotations
 
-from optimiser.clashes import Clash, all_clashes
+from optimiser.clashes import Clash, Clashes, all_clashes
 from optimiser.concessions import WHOLE_FATS, concessions
 from optimiser.goals import GoalSheet
 from optimiser.oracle import Oracle
+from optimiser.outcomes import SolverFault, Undecided, Work
 from optimiser.programme import Programme
+from optimiser.progress import tell
 from optimiser.quantities import quantities
 from optimiser.reach import nearest, whole
 from optimiser.rows import Row
 from optimiser.shelf import Shelf
 from optimiser.story import ClashMember, NoBlend
 
-MOST_COUNTED = 16  # clashes whose reaches are worked out where fats are counted and every question is a search
+REACHES_WORK = 2e6  # of the solver, for how far each wish of each clash could go
 PLURALS = ("oils", "butters", "waxes", "acids", "fats")  # names that take "come", not "comes"
 
 
 def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     """The story of why a programme has no blend."""
-    found = all_clashes(programme)
-    oracle = Oracle(programme)
-    most = MOST_COUNTED if programme.is_mixed_integer else len(found.clashes)
+    found = clashes_of(programme)
+    oracle = Oracle(programme, Work(REACHES_WORK))
+    clashes = tuple(told(oracle, clash) for clash in found.clashes)
+    tell(lambda: "looking for ways out")
+    offers = concessions(sheet, shelf, programme, found)
     margins = [clash.margin for clash in found.clashes]
     return NoBlend(
         title=sheet.title,
         currency=shelf.currency,
         goal_file=sheet.path,
         shelf_title=shelf.title,
-        clashes=tuple(told(oracle, clash, ask=place < most) for place, clash in enumerate(found.clashes)),
+        clashes=clashes,
         complete=found.complete,
-        concessions=concessions(sheet, shelf, programme, found),
+        concessions=offers.ways,
         margin=min(margins, default=0.0),
         exact=bool(margins) and all(clash.exact for clash in found.clashes),
+        reaches_complete=not oracle.work.gave_up,
+        concessions_complete=offers.complete,
     )
 
 
-def told(oracle: Oracle, clash: Clash, *, ask: bool = True) -> tuple[ClashMember, ...]:
-    """The members of one clash, each (if asked) with how far it could go with the others held."""
+def clashes_of(programme: Programme) -> Clashes:
+    """Every clash of a programme that holds no blend.
+
+    Raises:
+        SolverFault: the solver, asked warm and cold, says that all wishes can hold, where before it found no blend.
+        Undecided: fats are counted, and the work ended before even one clash was found.
+    """
+    found = all_clashes(programme)
+    if not found.clashes:
+        found = all_clashes(programme, is_cold=True)
+    if not found.clashes:
+        raise SolverFault(
+            "one search finds no blend that meets these goals, and another finds nothing that keeps them apart"
+        )
+    return found
+
+
+def told(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
+    """The members of one clash, each with how far it could go with the others held, as long as there is work left."""
     members = []
     for member in clash.members:
         row = whole([oracle.programme.rows[place] for place in oracle.programme.members[member]])
         others = [name for name in clash.members if name != member]
-        value = reached(oracle, member, others) if ask else None
+        value = reached(oracle, member, others)
         members.append(
             ClashMember(
                 id=member,
@@ -61,11 +84,19 @@ def told(oracle: Oracle, clash: Clash, *, ask: bool = True) -> tuple[ClashMember
 
 
 def reached(oracle: Oracle, member: str, others: list[str]) -> float | None:
-    """How far a wish's figure can go towards its limit with the others held; None where that has no answer."""
+    """How far a wish's figure can go towards its limit with the others held; None where that has no answer or none yet."""
     if member == WHOLE_FATS:
         return None
+    if not oracle.work.left:
+        oracle.work.end()
+        return None
     oracle.hold(others)
-    return nearest(oracle, member)
+    tell(lambda: "working out how far each line could go")
+    try:
+        return nearest(oracle, member)
+    except Undecided:
+        oracle.work.end()
+        return None
 
 
 def reach_words(row: Row, value: float | None) -> str:

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
 
 from optimiser.arrays import Vector
 from optimiser.programme import Programme
-from optimiser.proof import infeasibility_margin
-from optimiser.solver import TOLERANCE, Live, Outcome
+from optimiser.proof import infeasibility_margin, lower_bound
+from optimiser.solver import TOLERANCE, Live, Outcome, Work
 
 CRUMB = 1e-9  # of a ray's largest entry: smaller ones are rounding
-DUST = 1e-9  # a share that is none
 MOST_BLENDS = 512  # remembered by what they meet
-NEAR = 1e-8  # how far a row may be missed by a blend whose fats were counted by hand
+NEAR = 1e-8  # what a ray must show to count
+SHOWN = 1e-6  # how far a figure that is shown may be from what can be checked of it
 
 
 class Oracle:
@@ -24,22 +24,26 @@ class Oracle:
     Preferences are left out: they never cost a wish. Where fats are counted each question is put first with fats that
     may count in part: what that cannot meet cannot be met, and a blend of it that counts right as it is needs no more.
     Every blend found is remembered by the wishes that it meets, asked for or not: what it meets need not be asked again.
-    `solves` counts the questions put to the solver.
+    `solves` counts the questions put to the solver, `work` what they cost.
     """
 
-    def __init__(self, programme: Programme) -> None:
+    def __init__(self, programme: Programme, work: Work | None = None, *, is_cold: bool = False) -> None:
         self.programme = replace(programme, money=np.zeros_like(programme.money))
         self.members = tuple(programme.members)
         self.solves = 0
-        self._live = Live(replace(self.programme, integer=np.zeros_like(programme.integer)))
-        self._whole = Live(self.programme) if programme.is_mixed_integer else None
-        self._low, self._high = programme.row_low.copy(), programme.row_high.copy()
+        self._is_cold = is_cold
+        self._live = Live(self.programme, work)
         self._off: set[str] = set()
         self._leans = False
         self._bits = {name: 1 << place for place, name in enumerate(self.members)}
         self._met: list[int] = []
         self._rays: dict[frozenset[str], Vector] = {}
         self._member_at = {place: name for name, places in programme.members.items() for place in places}
+
+    @property
+    def work(self) -> Work:
+        """What the questions cost so far, and what they may."""
+        return self._live.work
 
     def hold(self, wishes: Iterable[str]) -> None:
         """Switch on these wishes and no others."""
@@ -48,9 +52,9 @@ class Oracle:
         gone = [place for name in off - self._off for place in places[name]]
         back = [place for name in self._off - off for place in places[name]]
         if gone:
-            self._bound(gone, np.full(len(gone), -np.inf), np.full(len(gone), np.inf))
+            self._live.free_rows(gone)
         if back:
-            self._bound(back, self.programme.row_low[back], self.programme.row_high[back])
+            self._live.restore_rows(back)
         self._off = off
 
     def hold_side(self, member: str, *, up: bool) -> None:
@@ -59,36 +63,43 @@ class Oracle:
         free = np.full(len(places), np.inf)
         low = self.programme.row_low[places] if up else -free
         high = free if up else self.programme.row_high[places]
-        self._bound(places, low, high)
+        self._live.bound_rows(places, low, high)
 
     def let_go(self, member: str) -> None:
         """End what `hold_side` began."""
-        places = list(self.programme.members[member])
-        self._bound(places, np.full(len(places), -np.inf), np.full(len(places), np.inf))
-
-    def _bound(self, places: Sequence[int], low: Vector, high: Vector) -> None:
-        self._live.bound_rows(places, low, high)
-        if self._whole is not None:
-            self._low[places], self._high[places] = low, high
-            self._whole.bound_rows(places, low, high)
+        self._live.free_rows(self.programme.members[member])
 
     def feasible(self, wishes: Iterable[str]) -> bool:
-        """Whether some blend meets all these wishes (and physics)."""
+        """Whether some blend meets all these wishes (and physics).
+
+        A blend that the solver offers is held against the rows themselves; one that misses them is a warm start gone
+        astray, and the question is put again from cold.
+
+        Raises:
+            Undecided: fats are counted and the work left does not do.
+        """
         kept = set(wishes)
         asked = sum(self._bits[name] for name in kept)
         if any(not asked & ~met for met in self._met):
             return True
         self.hold(kept)
         outcome = self.least(None)
+        if outcome.feasible and asked & ~self._met_by(outcome.point, SHOWN):
+            self.forget()
+            outcome = self.least(None)
         if outcome.feasible:
-            self._remember(asked | self._met_by(outcome.point))
+            self._remember(asked | self._met_by(outcome.point, TOLERANCE))
         return outcome.feasible
 
-    def _met_by(self, point: Vector) -> int:
-        """The wishes that a blend meets, as bits."""
+    def forget(self) -> None:
+        """Put the next question as if it were the first."""
+        self._live.forget()
+
+    def _met_by(self, point: Vector, room: float) -> int:
+        """The wishes that a blend meets to within some room in every row, as bits."""
         programme = self.programme
         activity = programme.matrix @ point
-        missed = (activity < programme.row_low - TOLERANCE) | (activity > programme.row_high + TOLERANCE)
+        missed = (activity < programme.row_low - room) | (activity > programme.row_high + room)
         broken = set(np.flatnonzero(missed).tolist())
         return sum(self._bits[name] for name, places in programme.members.items() if broken.isdisjoint(places))
 
@@ -97,31 +108,35 @@ class Oracle:
         self._met = [met, *(other for other in self._met if other & ~met)][:MOST_BLENDS]
 
     def least(self, objective: Vector | None) -> Outcome:
-        """Least value of an objective (of none: any blend) over the blends that meet the wishes now switched on."""
+        """Least value of an objective (of none: any blend) over the blends that meet the wishes now switched on.
+
+        Raises:
+            Undecided: fats are counted and the work left does not do.
+        """
         self.solves += 1
+        if self._is_cold:
+            self.forget()
         outcome = self._least_in_part(objective)
-        if self._whole is None or not outcome.feasible:
-            return outcome
-        nothing = np.zeros_like(self.programme.money)
-        return self._counted(outcome, objective) or self._whole.minimise(nothing if objective is None else objective)
+        return self._live.minimise() if outcome.feasible and self.programme.is_mixed_integer else outcome
 
     def _least_in_part(self, objective: Vector | None) -> Outcome:
         nothing = np.zeros_like(self.programme.money)
-        outcome = self._live.minimise(nothing if objective is None else objective)
+        outcome = self._live.minimise_in_part(nothing if objective is None else objective)
         self._leans = not outcome.feasible
         return outcome
 
-    def _counted(self, outcome: Outcome, objective: Vector | None) -> Outcome | None:
-        """The same blend with every fat in it counted whole, if it still meets every row and is no dearer."""
-        programme, point = self.programme, outcome.point.copy()
-        for switch in programme.switches:
-            point[switch.column] = point[switch.fat] > max(DUST, switch.floor - NEAR)
-        activity = programme.matrix @ point
-        if (activity < self._low - NEAR).any() or (activity > self._high + NEAR).any():
-            return None
-        if objective is not None and float(objective @ point) > outcome.objective + NEAR:
-            return None
-        return replace(outcome, point=point)
+    def confirmed(self, outcome: Outcome, objective: Vector) -> bool:
+        """Whether a linear optimum is one: it meets the rows now held, and its duals prove that nothing lies below it.
+
+        Where fats are counted the search holds its own blend against the rows.
+        """
+        if self.programme.is_mixed_integer:
+            return True
+        asked = self._live.asked()
+        activity = asked.matrix @ outcome.point
+        missed = np.maximum(asked.row_low - activity, activity - asked.row_high).max(initial=0.0)
+        room = SHOWN * max(1.0, abs(outcome.objective))
+        return missed <= SHOWN and float(lower_bound(asked, objective, outcome.row_dual)) >= outcome.objective - room
 
     def core(self) -> set[str] | None:
         """After an infeasible question: wishes that clash by the solver's ray alone, or None where it shows none.

@@ -16,7 +16,7 @@ from optimiser.arrays import Vector
 from optimiser.cheapest import Cheapest, fixed_choice, least_ratio, solve, with_choice_fixed
 from optimiser.programme import Programme
 from optimiser.rows import Row
-from optimiser.solver import Live
+from optimiser.solver import Live, Work
 
 NEAR = 1e-7  # relative to the limit: the row stands at it
 NEAR_HELD = 1e-4  # the same beside a preference that falls short, which is held with a hair of room
@@ -69,7 +69,7 @@ def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[s
     linear = with_choice_fixed(live, found)
     anew = base is not None and found.is_short
     near = NEAR_HELD if found.is_short else NEAR
-    mover = moves_anew(base, found) if base is not None and anew else moves_warm(linear, found)
+    mover = moves_anew(base, found, live.work) if base is not None and anew else moves_warm(linear, found)
     out = {}
     for member, places in programme.members.items():
         rows = [programme.rows[place] for place in places]
@@ -103,14 +103,14 @@ def moves_warm(live: Live, found: Cheapest) -> Mover:
     return move
 
 
-def moves_anew(base: Programme, found: Cheapest) -> Mover:
+def moves_anew(base: Programme, found: Cheapest, work: Work) -> Mover:
     """Answers the whole question again, with the same choice of fats where they are counted."""
     programme = fixed_choice(base, found)
 
     def move(place: int, low: Vector, high: Vector) -> float | None:
         row_low, row_high = programme.row_low.copy(), programme.row_high.copy()
         row_low[place], row_high[place] = low[0], high[0]
-        _, other = solve(replace(programme, row_low=row_low, row_high=row_high))
+        _, other = solve(replace(programme, row_low=row_low, row_high=row_high), work=work)
         return None if other is None else found.ratio - other.ratio
 
     return move

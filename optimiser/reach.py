@@ -14,10 +14,12 @@ import numpy as np
 
 from optimiser.arrays import Vector
 from optimiser.oracle import Oracle
+from optimiser.outcomes import Outcome, Undecided
 from optimiser.rows import Expression, Row
 
 MOST_ROUNDS = 60
 SETTLED = 1e-12  # relative
+NOTHING = 1e-9  # of what a share is a share of
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,30 +40,61 @@ def extreme(oracle: Oracle, figure: Row | Expression, sign: int, start: Vector |
         start: a blend known to meet the wishes, if there is one.
 
     Returns:
-        None where no blend meets the wishes.
+        None where no blend meets the wishes, or a share of nothing has no end.
+
+    Raises:
+        Undecided: fats are counted, and the work ended before the end was known.
     """
     width = len(oracle.programme.money)
     top = padded(sign * figure.top, width)
     if figure.bottom is None:
-        outcome = oracle.least(top)
+        outcome = ended(oracle, top)
         return Extreme(sign * float(top @ outcome.point), outcome.point) if outcome.feasible else None
     bottom = padded(figure.bottom, width)
-    point = start
+    point = start if start is not None and float(bottom @ start) > NOTHING else most_of(oracle, bottom)
     if point is None:
-        outcome = oracle.least(None)
-        if not outcome.feasible:
-            return None
-        point = outcome.point
+        return None
     ratio = float(top @ point) / float(bottom @ point)
     for _ in range(MOST_ROUNDS):
-        outcome = oracle.least(top - ratio * bottom)
+        outcome = ended(oracle, top - ratio * bottom)
         if not outcome.feasible:
             return None
-        reached = float(top @ outcome.point) / float(bottom @ outcome.point)
+        under = float(bottom @ outcome.point)
+        if under <= NOTHING:
+            if outcome.objective < -NOTHING:
+                return None
+            break
+        reached = float(top @ outcome.point) / under
         if reached >= ratio - SETTLED * max(1.0, abs(ratio)):
             break
         ratio, point = reached, outcome.point
     return Extreme(sign * ratio, point)
+
+
+def ended(oracle: Oracle, objective: Vector) -> Outcome:
+    """The least of an objective, known to be it: asked again from cold where a warm answer cannot be confirmed.
+
+    Raises:
+        Undecided: fats are counted, and the work ended before the end was known.
+    """
+    outcome = oracle.least(objective)
+    if outcome.feasible and not oracle.confirmed(outcome, objective):
+        oracle.forget()
+        outcome = oracle.least(objective)
+    if outcome.limited:
+        raise Undecided
+    return outcome
+
+
+def most_of(oracle: Oracle, bottom: Vector) -> Vector | None:
+    """A blend with something of what a share is a share of; None where there is none.
+
+    Any blend does if it has; a shelf may hold fats without a figure, as a wax that takes up no alkali.
+    """
+    outcome = oracle.least(None)
+    if outcome.feasible and float(bottom @ outcome.point) <= NOTHING:
+        outcome = oracle.least(-bottom)
+    return outcome.point if outcome.feasible and float(bottom @ outcome.point) > NOTHING else None
 
 
 def padded(vector: Vector, width: int) -> Vector:

@@ -12,9 +12,11 @@ from optimiser.cheapest import solve
 from optimiser.columns import Columns
 from optimiser.measures import measures
 from optimiser.oracle import Oracle
+from optimiser.outcomes import Undecided
 from optimiser.programme import Programme, build
+from optimiser.progress import tell
 from optimiser.quantities import quantities
-from optimiser.reach import extreme
+from optimiser.reach import NOTHING, Extreme, extreme
 from optimiser.rows import Expression, Row, cost, quantity
 from optimiser.story import NoBlend, Reach, ReachLine
 
@@ -37,11 +39,12 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
         return why_not(sheet, shelf, programme)
     cheapest = settled(live, found)
     oracle = Oracle(programme)
-    lines = []
+    lines: list[ReachLine] = []
     for figure in figures(programme):
         own = [name for name in oracle.members if is_limit_of(programme.row_of(name), figure)]
         oracle.hold(name for name in oracle.members if name not in own)
-        ends = [extreme(oracle, figure, sign, cheapest.point) for sign in (1, -1)]
+        tell(lambda: f"working out the room of {len(lines) + 1} figures")
+        ends = [end_of(oracle, figure, sign, cheapest.point) for sign in (1, -1)]
         limits = [programme.rows[place] for name in own for place in programme.members[name]]
         lines.append(
             ReachLine(
@@ -56,7 +59,19 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
                 is_share=figure.figure not in quantities(),
             )
         )
-    return Reach(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines))
+    return Reach(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines), complete=not oracle.work.gave_up)
+
+
+def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extreme | None:
+    """One end of a figure's room, or None where the work did not do; then nothing further is asked."""
+    if not oracle.work.left:
+        oracle.work.end()
+        return None
+    try:
+        return extreme(oracle, figure, sign, start)
+    except Undecided:
+        oracle.work.end()
+        return None
 
 
 def is_limit_of(row: Row, figure: Expression) -> bool:
@@ -93,6 +108,9 @@ def named(figure: str) -> str:
 
 
 def value_of(figure: Expression, point: Vector) -> float:
-    """A figure at a blend."""
+    """A figure at a blend; zero where it is a share of nothing."""
     top = float(figure.top @ point[: len(figure.top)])
-    return top if figure.bottom is None else top / float(figure.bottom @ point[: len(figure.bottom)])
+    if figure.bottom is None:
+        return top
+    bottom = float(figure.bottom @ point[: len(figure.bottom)])
+    return top / bottom if bottom > NOTHING else 0.0

@@ -47,7 +47,7 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
         content["additives"] = {item.name: mass(grams) for item, grams in recipe.additives}
     body = "".join(f"{line}\n" for line in lines(content))
     _read_back(body, content, target)
-    header = filled(HEADER, goals=one_line(typed(str(blend.goal_file))), step=f"{blend.step_grams:g}")
+    header = filled(HEADER, goals=typed(str(blend.goal_file)), step=f"{blend.step_grams:g}")
     return header + body
 
 

@@ -1,11 +1,9 @@
-"""The only room that knows a solver: PuLP states the programme, one HiGHS instance solves it again and again."""
+"""The only room that knows HiGHS: one instance is handed a stated programme and solves it again and again."""
 
 from __future__ import annotations
 
-import os
-import sys
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from functools import cache
 from itertools import chain
 from typing import Any
@@ -14,56 +12,36 @@ import highspy
 import numpy as np
 import pulp
 
-from optimiser.arrays import Vector
+from optimiser.arrays import Mask, Vector
+from optimiser.counting import Questions, settle, telling
+from optimiser.outcomes import Outcome, SolverFault, Undecided, Work
 from optimiser.programme import Programme
+from optimiser.running import parked, run_watched
+from optimiser.stating import refuse_unfinite, statement
+from optimiser.switches import ties_of
+
+__all__ = ["TOLERANCE", "Live", "Outcome", "SolverFault", "Undecided", "Work", "load", "options", "statement"]
 
 INFINITY = highspy.kHighsInf
 PRIMAL, DUAL = 4, 1  # simplex strategies: new costs leave the blend feasible, new bounds leave the prices valid
 SCALED, UNSCALED = 2, 0  # how simplex scales: as HiGHS does by itself, or not at all
 TOLERANCE, LOOSE = 1e-9, 1e-8
 PERTURBATION = "dual_simplex_cost_perturbation_multiplier"  # off: what it guards against is rarer than what it costs
+MOST_KNOWN = 3  # blends kept for the next question
 MOST_STEPS = 200_000  # of the simplex, without which one that went round in circles would never end
-SENSES = {
-    (False, True): pulp.LpConstraintLE,
-    (True, False): pulp.LpConstraintGE,
-    (True, True): pulp.LpConstraintEQ,
-}
-
-
-class SolverFault(RuntimeError):
-    """The solver gave up or was handed figures that are not numbers: a fault of the program, not of the goals."""
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What one solve found.
-
-    `point` has n entries, `row_dual` m, `reduced_cost` n; all empty when there is no blend. `bound` is the solver's own
-    lower bound on the objective (for a linear programme the objective itself). `limited`: a search among whole numbers
-    ended before it was done, and the point is the best met.
-    """
-
-    feasible: bool
-    objective: float = 0.0
-    bound: float = 0.0
-    limited: bool = False
-    point: Vector = field(default_factory=lambda: np.empty(0), repr=False)
-    row_dual: Vector = field(default_factory=lambda: np.empty(0), repr=False)
-    reduced_cost: Vector = field(default_factory=lambda: np.empty(0), repr=False)
+HEURISTICS = (  # searches within the search: dearer than what they find, where fats are few and a blend is in hand
+    "mip_heuristic_run_feasibility_jump",
+    "mip_heuristic_run_rens",
+    "mip_heuristic_run_rins",
+    "mip_heuristic_run_root_reduced_cost",
+)
 
 
 @cache
 def spend_banner() -> None:
     """Build one HiGHS out of sight: the first of a process prints two lines on file descriptor 1."""
-    sys.stdout.flush()
-    keep, null = os.dup(1), os.open(os.devnull, os.O_WRONLY)
-    try:
-        os.dup2(null, 1)
+    with parked():
         highspy.Highs()
-    finally:
-        os.dup2(keep, 1)
-        os.close(keep)
-        os.close(null)
 
 
 @cache
@@ -79,84 +57,80 @@ def threads() -> int:
     return int(model.run() == highspy.HighsStatus.kOk)
 
 
-def statement(programme: Programme) -> pulp.LpProblem:
-    """The programme as a PuLP problem (objective: money), which any solver that PuLP knows can take.
+def load(problem: pulp.LpProblem) -> Any:
+    """Hand the linear programme of a statement to HiGHS in one call instead of PuLP's one for each column and row.
 
-    Names are our own short ones (c0001, r0001), in the order of the arrays: PuLP mangles blanks and signs.
-    Expressions are built in bulk, a row at a time, and never copied.
+    Returns:
+        The live ``highspy.Highs``, not yet run.
+    """
+    columns = problem.variables()
+    rows = list(problem.constraints())
+    at = {column.name: place for place, column in enumerate(columns)}
+    lengths = np.fromiter((len(row) for row in rows), np.int32, len(rows))
+    index = np.fromiter((at[column.name] for row in rows for column in row), np.int32, int(lengths.sum()))
+    values = np.fromiter(chain.from_iterable(row.values() for row in rows), np.float64, len(index))
+    sense = np.array([row.sense for row in rows])
+    right = np.array([-row.constant for row in rows])
+    return handed(
+        np.fromiter(problem.objective.values(), np.float64, len(columns)),
+        (np.array([column.lowBound for column in columns]), np.array([column.upBound for column in columns])),
+        (
+            np.where(sense == pulp.LpConstraintLE, -INFINITY, right),
+            np.where(sense == pulp.LpConstraintGE, INFINITY, right),
+        ),
+        (np.concatenate([[0], np.cumsum(lengths)]), index, values),
+    )
+
+
+def load_part(programme: Programme) -> Any:
+    """Hand a part of a programme to HiGHS, whole columns too: the search takes it out of what was stated already.
+
+    Returns:
+        The live ``highspy.Highs``, not yet run.
 
     Raises:
         SolverFault: a figure is not finite where it must be.
     """
     refuse_unfinite(programme)
-    problem = pulp.LpProblem("blend", pulp.LpMinimize)
-    width = len(str(max(programme.matrix.shape)))
-    columns = [
-        problem.add_variable(f"c{place:0{width}d}", low, high, pulp.LpInteger if whole else pulp.LpContinuous)
-        for place, (low, high, whole) in enumerate(
-            zip(
-                programme.column_low.tolist(),
-                programme.column_high.tolist(),
-                programme.integer.tolist(),
-                strict=True,
-            )
-        )
-    ]
-    problem.setObjective(pulp.LpAffineExpression(dict(zip(columns, programme.money.tolist(), strict=True))))
-    for place, (row, low, high) in enumerate(
-        zip(programme.matrix.tolist(), programme.row_low.tolist(), programme.row_high.tolist(), strict=True)
-    ):
-        sense = SENSES[low > -np.inf, high < np.inf]
-        expression = pulp.LpAffineExpression(dict(zip(columns, row, strict=True)))
-        right = high if sense == pulp.LpConstraintLE else low
-        problem.addConstraint(pulp.LpConstraint(expression, sense, rhs=right), f"r{place:0{width}d}")
-    return problem
+    row, index = np.nonzero(programme.matrix)
+    return handed(
+        programme.money,
+        (programme.column_low, programme.column_high),
+        (np.maximum(programme.row_low, -INFINITY), np.minimum(programme.row_high, INFINITY)),
+        (np.searchsorted(row, np.arange(len(programme.matrix) + 1)), index, programme.matrix[row, index]),
+        programme.integer if programme.is_mixed_integer else None,
+    )
 
 
-def refuse_unfinite(programme: Programme) -> None:
-    """NaN in a cost hangs HiGHS and in a coefficient reads as infeasible, so neither gets that far."""
-    for array in (programme.matrix, programme.money, programme.cured, programme.column_low, programme.column_high):
-        if not np.isfinite(array).all():
-            raise SolverFault("a price, a limit or a figure of a fat is not a finite number")
-    if np.isnan(programme.row_low).any() or np.isnan(programme.row_high).any():
-        raise SolverFault("a limit is not a number")
-
-
-def load(problem: pulp.LpProblem, *, mixed: bool) -> Any:
-    """Hand a statement to HiGHS in one call instead of PuLP's one call for each column and row.
-
-    Returns:
-        The live ``highspy.Highs``, not yet run.
-    """
-    spend_banner()
-    columns = problem.variables()
-    rows = list(problem.constraints())
-    n, m = len(columns), len(rows)
-    values = np.fromiter(chain.from_iterable(row.values() for row in rows), np.float64, n * m)
-    cost = np.fromiter(problem.objective.values(), np.float64, n)
-    sense = np.array([row.sense for row in rows])
-    right = np.array([-row.constant for row in rows])
-    entries = np.flatnonzero(values)
-    starts = np.searchsorted(entries, np.arange(m) * n).astype(np.int32)
-    model = highspy.Highs()
-    for option, value in options(mixed=mixed).items():
+def handed(
+    cost: Vector,
+    columns: tuple[Vector, Vector],
+    rows: tuple[Vector, Vector],
+    entries: tuple[Any, Any, Vector],
+    integer: Mask | None = None,
+) -> Any:
+    """Give HiGHS a model as arrays: bounds of columns and rows, entries by row (starts, columns, values)."""
+    with parked():
+        model = highspy.Highs()
+    for option, value in options(mixed=integer is not None).items():
         model.setOptionValue(option, value)
+    starts, index, values = entries
+    n, m = len(cost), len(rows[0])
+    whole = np.zeros(n, dtype=np.int32) if integer is None else integer.astype(np.int32)
     status = model.passModel(
         n,
         m,
-        len(entries),
+        len(values),
         int(highspy.MatrixFormat.kRowwise),
         int(highspy.ObjSense.kMinimize),
         0.0,
         cost,
-        np.array([column.lowBound for column in columns]),
-        np.array([column.upBound for column in columns]),
-        np.where(sense == pulp.LpConstraintLE, -INFINITY, right),
-        np.where(sense == pulp.LpConstraintGE, INFINITY, right),
-        starts,
-        (entries % n).astype(np.int32),
-        values[entries],
-        np.array([int(column.cat == pulp.LpInteger) for column in columns], dtype=np.int32),
+        *columns,
+        *rows,
+        starts[:-1].astype(np.int32),
+        index.astype(np.int32),
+        values,
+        whole,
     )
     if status == highspy.HighsStatus.kError:
         raise SolverFault("HiGHS refused the programme")
@@ -175,21 +149,78 @@ def options(*, mixed: bool) -> dict[str, object]:
         "dual_feasibility_tolerance": TOLERANCE,
     }
     if mixed:
-        return common | {"mip_feasibility_tolerance": TOLERANCE, "mip_rel_gap": 0.0, "mip_abs_gap": TOLERANCE}
+        return common | {
+            "mip_feasibility_tolerance": TOLERANCE,
+            "mip_rel_gap": 0.0,
+            "mip_abs_gap": TOLERANCE,
+            "mip_detect_symmetry": False,  # it is given up after a time by the clock
+            "mip_pscost_minreliable": 1,  # fewer trial branchings: nodes are cheap here
+            **dict.fromkeys(HEURISTICS, False),
+        }
     return common
 
 
-class Live:
-    """One programme in one HiGHS instance: new costs and bounds are solved from where the last solve ended."""
+def linear(programme: Programme) -> Programme:
+    """The same with columns that may stand in between."""
+    return replace(programme, integer=np.zeros_like(programme.integer))
 
-    def __init__(self, programme: Programme) -> None:
+
+class Live:
+    """One programme in one HiGHS instance: new costs and bounds are solved from where the last solve ended.
+
+    The instance holds the linear programme; where fats are counted each question goes on from there to a search.
+    `work` counts what was asked. What `is_part` of a programme stated before is not stated again.
+    """
+
+    def __init__(self, programme: Programme, work: Work | None = None, *, is_part: bool = False) -> None:
         self.programme = programme
-        self._model = load(statement(programme), mixed=programme.is_mixed_integer)
+        self.work = Work() if work is None else work
+        self._model = load_part(linear(programme)) if is_part else load(statement(programme))
         self._columns = np.arange(len(programme.money), dtype=np.int32)
         self._objective = programme.money.copy()
+        self._low, self._high = programme.row_low.copy(), programme.row_high.copy()
+        self._column_low, self._column_high = programme.column_low.copy(), programme.column_high.copy()
+        self._ties = ties_of(programme) if programme.is_mixed_integer else None
+        self._known: list[Vector] = []
+        self._entries = int(np.count_nonzero(programme.matrix))
 
     def minimise(self, objective: Vector | None = None) -> Outcome:
         """Solve for an objective over the columns; without one, again under the bounds as they now are.
+
+        Raises:
+            Undecided: fats are counted, and the work left was too little to find a blend or to show that there is none.
+            SolverFault: HiGHS ended neither with an optimum nor with a proof that there is none.
+        """
+        outcome = self.minimise_in_part(objective)
+        if self._ties is None or not outcome.feasible:
+            return outcome
+        asked = self.asked()
+        words = telling(self.programme, self._objective)
+        questions = Questions(
+            lambda part: Live(part, self.work, is_part=True),
+            lambda part, start: search(part, start, self.work, words),
+            self.work,
+        )
+        found = settle(asked, self._ties, outcome, self._known, questions)
+        if found.feasible:
+            self._known = [found.point, *self._known][:MOST_KNOWN]
+        elif found.limited:
+            raise Undecided
+        return found
+
+    def asked(self) -> Programme:
+        """The programme with the bounds and the objective that are in force just now."""
+        return replace(
+            self.programme,
+            money=self._objective,
+            row_low=self._low,
+            row_high=self._high,
+            column_low=self._column_low,
+            column_high=self._column_high,
+        )
+
+    def minimise_in_part(self, objective: Vector | None = None) -> Outcome:
+        """The same where fats that are counted may count in part: what that cannot meet, cannot be met.
 
         Raises:
             SolverFault: HiGHS ended neither with an optimum nor with a proof that there is none.
@@ -203,6 +234,7 @@ class Live:
             self._objective = objective.copy()
         self._model.setOptionValue("simplex_strategy", DUAL if objective is None else PRIMAL)
         self._model.run()
+        self._count()
         status = self._model.getModelStatus()
         if status not in DECIDED:
             status = self._again()
@@ -211,6 +243,11 @@ class Live:
         if status in DECIDED:
             return Outcome(feasible=False)
         raise SolverFault(f"HiGHS ended with {status.name}")
+
+    def _count(self) -> None:
+        rows, columns = self.programme.matrix.shape
+        steps = max(0, self._model.getInfo().simplex_iteration_count)
+        self.work.count(rows=rows, columns=columns, entries=self._entries, steps=steps)
 
     def _again(self) -> Any:
         """Ask once more from cold: primal simplex or a warm start can lose its way, the dual decides, if need be unscaled."""
@@ -221,43 +258,29 @@ class Live:
             self._model.setOptionValue("simplex_scale_strategy", scaling)
             self.forget()
             self._model.run()
+            self._count()
             status = self._model.getModelStatus()
             if status in DECIDED:
                 break
         self._model.setOptionValue("simplex_scale_strategy", SCALED)
         self._model.setOptionValue(PERTURBATION, 0.0)
-        if status == highspy.HighsModelStatus.kSolveError and self.programme.is_mixed_integer:
-            status = self._a_hair_looser()
-        return status
-
-    def _a_hair_looser(self) -> Any:
-        """A counted answer that misses a row by the very tolerance is refused by HiGHS itself: ask with a wider one."""
-        self._model.setOptionValue("mip_feasibility_tolerance", LOOSE)
-        self.forget()
-        self._model.run()
-        status = self._model.getModelStatus()
-        self._model.setOptionValue("mip_feasibility_tolerance", TOLERANCE)
         return status
 
     def _outcome(self) -> Outcome:
         solution, info = self._model.getSolution(), self._model.getInfo()
-        mixed = self.programme.is_mixed_integer
-        empty = np.empty(0)
         return Outcome(
             feasible=True,
             objective=info.objective_function_value,
-            bound=info.mip_dual_bound if mixed else info.objective_function_value,
+            bound=info.objective_function_value,
             point=np.array(solution.col_value),
-            row_dual=empty if mixed else np.array(solution.row_dual),
-            reduced_cost=empty if mixed else np.array(solution.col_dual),
+            row_dual=np.array(solution.row_dual),
+            reduced_cost=np.array(solution.col_dual),
         )
 
     def suggest(self, point: Vector) -> None:
-        """Where fats are counted: a blend known to be allowed, so that only better ones are looked for."""
-        if self.programme.is_mixed_integer:
-            known = highspy.HighsSolution()
-            known.col_value = point.tolist()
-            self._model.setSolution(known)
+        """Where fats are counted: a blend that may be allowed, so that only better ones are looked for."""
+        if self._ties is not None:
+            self._known = [point, *self._known][:MOST_KNOWN]
 
     def forget(self) -> None:
         """Drop basis and factors: the next solve starts cold."""
@@ -266,6 +289,7 @@ class Live:
     def bound_rows(self, places: Sequence[int], low: Vector, high: Vector) -> None:
         """Give rows new least and greatest activities."""
         index = np.array(places, dtype=np.int32)
+        self._low[index], self._high[index] = low, high
         self._model.changeRowsBounds(
             len(index), index, np.maximum(low, -INFINITY).astype(float), np.minimum(high, INFINITY).astype(float)
         )
@@ -281,6 +305,7 @@ class Live:
 
     def bound_column(self, place: int, low: float, high: float) -> None:
         """Give one column new bounds."""
+        self._column_low[place], self._column_high[place] = low, high
         self._model.changeColBounds(place, low, high)
 
     def restore_column(self, place: int) -> None:
@@ -323,3 +348,62 @@ DECIDED = (
     highspy.HighsModelStatus.kInfeasible,
     highspy.HighsModelStatus.kUnboundedOrInfeasible,  # every column is bounded, so this can only mean infeasible
 )
+FEASIBLE = 2  # of a solution, as HiGHS counts: none, infeasible, feasible
+TRIES = (  # a counted answer that misses a row by the very tolerance is refused by HiGHS itself: ask with a wider one
+    ("mip_feasibility_tolerance", TOLERANCE),
+    ("mip_feasibility_tolerance", LOOSE),
+    ("presolve", "on"),
+)
+LIMITED = (
+    highspy.HighsModelStatus.kSolutionLimit,
+    highspy.HighsModelStatus.kIterationLimit,
+    highspy.HighsModelStatus.kInterrupt,
+)
+
+
+def search(programme: Programme, start: Vector | None, work: Work, words: Callable[[float], str]) -> Outcome:
+    """The least money with 0/1 columns at 0 or 1, within half of the work that is left; each search is a new HiGHS.
+
+    Args:
+        programme: the whole of what is asked.
+        start: a point that may be allowed.
+        work: is counted up.
+        words: what to tell of the search while it runs, given the bound so far.
+
+    Raises:
+        SolverFault: HiGHS ended neither with an optimum, nor with a proof that there is none, nor for want of work.
+    """
+    model = load_part(programme)
+    size = {"rows": model.getNumRow(), "columns": model.getNumCol(), "entries": model.getNumNz()}
+    model.setOptionValue("mip_max_nodes", work.nodes(**size))
+    status = None
+    for option, setting in TRIES:
+        model.setOptionValue(option, setting)
+        model.clearSolver()
+        if start is not None:
+            known = highspy.HighsSolution()
+            known.col_value = start.tolist()
+            model.setSolution(known)
+        run_watched(model, words)
+        work.count(**size, steps=max(0, model.getInfo().simplex_iteration_count), search=True)
+        status = model.getModelStatus()
+        if status in DECIDED or status in LIMITED:
+            return searched(model, status)
+    raise SolverFault(f"HiGHS ended with {status}")
+
+
+def searched(model: Any, status: Any) -> Outcome:
+    """What a search found."""
+    info = model.getInfo()
+    limited = status in LIMITED
+    found = status == highspy.HighsModelStatus.kOptimal or (limited and info.primal_solution_status == FEASIBLE)
+    if not found:
+        return Outcome(feasible=False, bound=info.mip_dual_bound, limited=limited)
+    point = np.array(model.getSolution().col_value)
+    return Outcome(
+        feasible=True,
+        objective=info.objective_function_value,
+        bound=info.mip_dual_bound,
+        point=point,
+        limited=limited,
+    )

@@ -265,7 +265,10 @@ class Concession:
 
 @dataclass(frozen=True, slots=True)
 class NoBlend:
-    """The answer when there is none: minimal clashes, in the maker's words."""
+    """The answer when there is none: minimal clashes, in the maker's words.
+
+    What is not complete was left out where the work allowed for it ended, and is said to be.
+    """
 
     title: str
     currency: str
@@ -276,6 +279,8 @@ class NoBlend:
     concessions: tuple[Concession, ...]
     margin: float
     exact: bool
+    reaches_complete: bool = True  # how far each wish could go was worked out for every clash
+    concessions_complete: bool = True  # every way out that was to be tried was
 
 
 @dataclass(frozen=True, slots=True)
@@ -301,7 +306,10 @@ class WeighedRecipe:
 
 @dataclass(frozen=True, slots=True)
 class ReachLine:
-    """The room one figure has while all other goals hold; `now` in the cheapest blend; own limits beside it."""
+    """The room one figure has while all other goals hold; `now` in the cheapest blend; own limits beside it.
+
+    An end is None where there is none (a share of nothing) or, in a reach that is not complete, where it is not known.
+    """
 
     id: str
     words: str
@@ -316,10 +324,11 @@ class ReachLine:
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """The room that the goals leave, figure by figure."""
+    """The room that the goals leave, figure by figure; not complete where the work allowed ended before all were known."""
 
     title: str
     currency: str
     goal_file: str
     shelf_title: str
     lines: tuple[ReachLine, ...]
+    complete: bool = True

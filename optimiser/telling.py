@@ -21,7 +21,7 @@ from optimiser.programme import Programme, build
 from optimiser.recipe import Judgement, Prices, Recipe, judge
 from optimiser.rows import Row
 from optimiser.shelf import Shelf
-from optimiser.solver import Live
+from optimiser.solver import Live, Work
 from optimiser.steps import steps
 from optimiser.story import (
     AdditiveLine,
@@ -58,7 +58,7 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     held = {item.id: item.holds for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
-    costs = savings_told(prices(live, found, base), (sheet, shelf), programme, found)
+    costs = savings_told(prices(live, found, base), (sheet, shelf), programme, found, live.work)
     goals = goal_lines(programme, found, costs, held)
     return Blend(
         title=sheet.title,
@@ -73,7 +73,7 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
         figures=figures.values,
         cost=cost_figures(figures, columns),
         goals=goals,
-        preferences=preference_lines(sheet, shelf, programme, found),
+        preferences=preference_lines((sheet, shelf), programme, found, live.work),
         unused=unused_lines(live, found, sheet),
         certificate=certificate,
         cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
@@ -276,15 +276,17 @@ def smallest_share(found: Cheapest, programme: Programme) -> float:
 
 
 def preference_lines(
-    sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheapest
+    question: tuple[GoalSheet, Shelf], programme: Programme, found: Cheapest, work: Work
 ) -> tuple[PreferenceLine, ...]:
     """Preferences, met or by how much they fall short, each with what it costs."""
     places = [
-        (step, key) for step, wishes in enumerate(sheet.prefer) for key in dict.fromkeys(one.key for one in wishes)
+        (step, key)
+        for step, wishes in enumerate(question[0].prefer)
+        for key in dict.fromkeys(one.key for one in wishes)
     ]
     lines = []
     for (step, key), preference in zip(places, programme.soft, strict=True):
-        costs = cost_of_preference((sheet, shelf), step, key, found)
+        costs = cost_of_preference(question, step, key, found, work)
         groups: dict[str, list[Row]] = {}
         for place in preference.rows:
             groups.setdefault(programme.rows[place].id, []).append(programme.rows[place])

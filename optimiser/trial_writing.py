@@ -54,7 +54,7 @@ def trial_yaml(sheet: RecipeSheet, entry: Entry, target: Path, *, linked: bool =
     if linked:
         head, recipe = LINKED, [f"recipe: {scalar(nameable(named))}"]
     else:
-        head, recipe = filled(COPIED, recipe=one_line(named)) + LYE, ["recipe:", *recipe_lines(sheet, target)]
+        head, recipe = filled(COPIED, recipe=named) + LYE, ["recipe:", *recipe_lines(sheet, target)]
     lines = [f"date: {entry.date}"] if entry.date else []
     told = (("trace", entry.trace), ("unmould", entry.unmould), ("hardness", entry.hardness))
     lines += [f"{key}: {_flat(said)}" for key, said in told if said]

@@ -156,7 +156,7 @@ def told(sheet: GoalSheet, shelf: Shelf) -> tuple[Programme, Cheapest, dict[str,
     if not made.is_mixed_integer:
         found = settle_ties(live, found)
     base = made if found.is_short else None
-    return made, found, savings_told(prices(live, found, base), (sheet, shelf), made, found)
+    return made, found, savings_told(prices(live, found, base), (sheet, shelf), made, found, live.work)
 
 
 @settings(max_examples=100)

@@ -51,6 +51,7 @@ def reach(story: Reach) -> Json:
         "title": story.title,
         "currency": story.currency,
         "shelf": story.shelf_title,
+        "complete": story.complete,
         "reach": [
             {
                 "id": line.id,
@@ -122,6 +123,8 @@ def no_blend(story: NoBlend) -> Json:
         "shelf": story.shelf_title,
         "clashes": [[member.id for member in clash] for clash in story.clashes],
         "complete": story.complete,
+        "reaches_complete": story.reaches_complete,
+        "concessions_complete": story.concessions_complete,
         "clashes_found": len(story.clashes),
         "clash_details": [[member_part(member) for member in clash] for clash in story.clashes],
         "concessions": [concession_part(concession) for concession in story.concessions],

@@ -37,7 +37,7 @@ def parts(story: NoBlend) -> Iterator[Part]:
     yield from more(story)
     yield from designs(story)
     yield from house_rules(story)
-    yield from ways_out(story.concessions, story.currency)
+    yield from ways_out(story.concessions, story.currency, is_complete=story.concessions_complete)
     yield Line(proof_sentence(story), indent=0)
     yield Gap()
     yield from next_step(story)
@@ -133,19 +133,26 @@ def more(story: NoBlend) -> Iterator[Part]:
     if not story.complete:
         found = words.counted(len(story.clashes), "clash", "clashes")
         yield Line(f"There may be more clashes: the search stopped after {found}.", indent=0)
-    if left > 0 or not story.complete:
+    if not story.reaches_complete:
+        yield Line("How far each line could go was not worked out for every clash: the search stopped.", indent=0)
+    if left > 0 or not (story.complete and story.reaches_complete):
         yield Gap()
 
 
-def ways_out(concessions: Sequence[Concession], currency: str) -> Iterator[Part]:
+def ways_out(concessions: Sequence[Concession], currency: str, *, is_complete: bool = True) -> Iterator[Part]:
     """The smallest changes that open a blend, with what it costs and the line to write."""
     if not concessions:
+        if not is_complete:
+            yield Line("Ways out were looked for, but the search stopped before one was found.", indent=0)
+            yield Gap()
         return
     yield Heading("Ways out, smallest first")
     for place, way in enumerate(concessions[:MOST_WAYS]):
         yield from way_out(way, chr(ord("a") + place), currency)
     if len(concessions) > MOST_WAYS:
         yield Line(f"{len(concessions) - MOST_WAYS} more; --json lists every one.")
+    if not is_complete:
+        yield Line("There may be more, and smaller ones: the search stopped after these.")
     yield Gap()
 
 

@@ -40,6 +40,11 @@ def parts(story: Reach, paper: Paper) -> Iterator[Part]:
         f"{marks.low} {marks.high} the limit set on the figure itself. Index scales run from 0 to 100, the others from 0 "
         "to a little above the greatest figure shown."
     )
+    if not story.complete:
+        yield Gap()
+        yield Line(
+            "Ends without a figure were not worked out: fats are counted here, and the search stopped.", indent=0
+        )
     yield Gap()
     yield Line("Next:", indent=0)
     yield Line(f"barwright blend {words.quoted(story.goal_file)}", style="bold", whole=True)

@@ -33,6 +33,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from optimiser.cheapest import Cheapest, solve
 from optimiser.clashes import all_clashes
 from optimiser.oracle import Oracle
+from optimiser.outcomes import Work
 from optimiser.prices import prices, saving_if_dropped, stands_at_limit
 from optimiser.programme import Programme
 from optimiser.reach import extreme
@@ -116,7 +117,7 @@ class Found:
 
 def ours(made: Programme) -> Found:
     """Our own search."""
-    told = all_clashes(made, most=10_000, seconds=600.0)
+    told = all_clashes(made, most=10_000, work=Work(1e9))
     if not told.complete:
         raise RuntimeError("not complete")
     return Found(frozenset(frozenset(clash.members) for clash in told.clashes), told.solves)
@@ -296,7 +297,7 @@ def time_lines(draws: int) -> None:
                 raise RuntimeError("meant to be feasible")
             base = made if found.is_short else None
             costs, priced = timed(partial(prices, live, found, base), draws)
-            _, deleted = timed(partial(savings_told, costs, (wanted, shelf), made, found), draws)
+            _, deleted = timed(partial(savings_told, costs, (wanted, shelf), made, found, live.work), draws)
             row(name, found.is_short, len(made.members), solve_ms, priced, deleted, (priced + deleted) / solve_ms)
 
 

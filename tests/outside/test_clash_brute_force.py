@@ -21,6 +21,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
 
 from optimiser.clashes import Clashes, all_clashes
+from optimiser.outcomes import Work
 from optimiser.programme import Programme, build
 from optimiser.rows import Row
 
@@ -248,19 +249,31 @@ def test_a_number_bounds_the_search(most: int) -> None:
     assert all_clashes(disjoint((3,) * 3), most=4).complete
 
 
-def test_time_bounds_the_search() -> None:
-    """With next to no time the search ends at once and says that it is unfinished; what is told is minimal."""
+def test_work_bounds_the_search() -> None:
+    """With next to no work the search ends after one clash and says that it is unfinished; what is told is minimal."""
     made = disjoint((2,) * 30)
-    told = all_clashes(made, seconds=0.2)
+    told = all_clashes(made, work=Work(2e4))
     assert not told.complete
+    assert 1 < len(told.clashes) < 30
     assert all(minimal(made, clash.members) for clash in told.clashes[:5])
-    assert not all_clashes(made, seconds=0.0).complete
+    least = all_clashes(made, work=Work(0.0))
+    assert len(least.clashes) == 1
+    assert not least.complete
+    assert minimal(made, least.clashes[0].members)
+
+
+def test_the_same_work_finds_the_same_clashes() -> None:
+    """Where the search is cut off depends on what was asked and not on the clock: twice the same list, to the letter."""
+    made = disjoint((3,) * 20)
+    first, second = (all_clashes(made, work=Work(4e4)) for _ in range(2))
+    assert not first.complete
+    assert first == second
 
 
 def test_ways_out_without_number_do_not_drown_the_search() -> None:
     """Thirty conflicts of two have 2^30 ways out: all thirty clashes are told, some ways out, and no claim to all."""
     made = disjoint((2,) * 30)
-    told = all_clashes(made, seconds=3.0)
+    told = all_clashes(made)
     assert len(clash_sets(told)) == 30
     assert not told.complete
     assert told.ways_out

@@ -1,0 +1,81 @@
+"""One line on a terminal that says what a long search is doing. It only tells: no answer ever depends on it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TextIO
+
+LATE = 0.5  # seconds before anything is said at all
+PAUSE = 0.1  # seconds between two sayings
+WIPE = "\r\x1b[K"
+
+
+class Line:
+    """The line: written over itself, wiped at the end."""
+
+    def __init__(self, stream: TextIO, clock: Callable[[], float] = time.monotonic) -> None:
+        self._stream, self._clock = stream, clock
+        self._due = clock() + LATE
+        self._is_shown = False
+
+    def tell(self, words: Callable[[], str]) -> None:
+        """Say something if it is time to; the words are only put together then."""
+        now = self._clock()
+        if now < self._due:
+            return
+        self._due = now + PAUSE
+        width = shutil.get_terminal_size().columns
+        self._write(WIPE + words()[: max(1, width - 1)])
+        self._is_shown = True
+
+    def wipe(self) -> None:
+        """Leave the terminal as it was."""
+        if self._is_shown:
+            self._write(WIPE)
+            self._is_shown = False
+
+    def _write(self, text: str) -> None:
+        try:
+            self._stream.write(text)
+            self._stream.flush()
+        except OSError:  # the terminal went away: there is nobody left to tell
+            self._due = float("inf")
+
+
+_shown: list[Line] = []
+
+
+@contextmanager
+def shown_on(stream: TextIO | None, *, wanted: bool = True) -> Iterator[None]:
+    """While this lasts, searches tell what they do on a stream, if it is a terminal that can wipe a line."""
+    if not wanted or stream is None or not stream.isatty() or os.environ.get("TERM") == "dumb":
+        yield
+        return
+    line = Line(stream)
+    _shown.append(line)
+    try:
+        yield
+    finally:
+        line.wipe()
+        _shown.remove(line)
+
+
+def tell(words: Callable[[], str]) -> None:
+    """What is being done just now, for whoever watches; nothing where nobody does."""
+    if _shown:
+        _shown[-1].tell(words)
+
+
+def is_watched() -> bool:
+    """Whether anybody sees what is told."""
+    return bool(_shown)
+
+
+def wipe() -> None:
+    """Make room for something else on the terminal."""
+    if _shown:
+        _shown[-1].wipe()
