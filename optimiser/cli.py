@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
+from optimiser import progress
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 from optimiser.trial_options import add_actions
 from optimiser.usage import Parser
@@ -34,7 +35,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         parser.print_help(sys.stdout)
         return FOUND
     try:
-        code: int = asked.run(asked)
+        with progress.shown_on(sys.stderr, wanted=not getattr(asked, "json", False)):
+            code: int = asked.run(asked)
         sys.stdout.flush()
     except BadInput as bad:
         return complain(bad, as_json=getattr(asked, "json", False))
@@ -61,6 +63,7 @@ def complain(bad: BadInput, *, as_json: bool = False) -> int:
 
         say(to_json({"format": FORMAT, "status": "bad-input", "faults": as_data(bad.diagnostics)}))
 
+    progress.wipe()
     colour = wants_colour(sys.stderr)
     print(render(bad.diagnostics, width=terminal_width(), colour=colour), file=sys.stderr)
     return BAD
@@ -342,6 +345,7 @@ def speaks_unicode(stream: Any) -> bool:
 
 def say(text: str) -> None:
     """Write an answer to stdout as it stands."""
+    progress.wipe()
     sys.stdout.write(text if text.endswith("\n") else f"{text}\n")
 
 
