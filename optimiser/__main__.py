@@ -1,6 +1,31 @@
-"""`python -m optimiser` is `barwright`."""
+"""`barwright`, and `python -m optimiser`: from the first moment on an interrupt ends it at once and without a word.
 
-from optimiser.cli import main
+Nothing is loaded before that is so. Whatever was not yet written is dropped: an answer is written whole or not at all.
+"""
+
+import os
+import signal
+import sys
+
+INTERRUPTED = 130  # as shells count it: 128 and the number of the signal
+
+
+def leave(*_: object) -> None:
+    """End now, in the midst of loading or of a search; a line of progress is wiped first."""
+    progress = sys.modules.get("optimiser.progress")
+    if progress is not None and hasattr(progress, "wipe"):
+        progress.wipe()
+    os._exit(INTERRUPTED)
+
+
+def run() -> int:
+    """Run the command line and return its exit code."""
+    if signal.getsignal(signal.SIGINT) is signal.default_int_handler:  # not where whoever started us has it ignored
+        signal.signal(signal.SIGINT, leave)
+    from optimiser.cli import main
+
+    return main()
+
 
 if __name__ == "__main__":
-    raise SystemExit(main())
+    raise SystemExit(run())

@@ -22,7 +22,7 @@ from optimiser.programme import Programme
 from optimiser.progress import tell
 
 MOST_CLASHES = 200
-MOST_WORK = 4e6  # of the solver, some eight seconds of a machine of 2025; never less than finds one clash
+MOST_WORK = 2e6  # of the solver, some four seconds of a machine of 2025; never less than finds one clash
 EACH_SET = 1.0  # work for each set looked at: where ways out are without number the sets are what takes long
 MOST_UNTRIED = 20_000  # ways out waiting to be tried
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from optimiser import streams
+from optimiser import progress, streams
 from optimiser.streams import say, speaks_unicode, tell, wants_colour
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 from optimiser.text.opening import refused
@@ -61,7 +61,8 @@ def run(arguments: Sequence[str] | None) -> int:
         say(parser.format_help())
         return FOUND
     try:
-        code: int = asked.run(asked)
+        with progress.shown_on(sys.stderr, wanted=not getattr(asked, "json", False)):
+            code: int = asked.run(asked)
     except BadInput as bad:
         return complain(bad, as_json=getattr(asked, "json", False))
     except (BrokenPipeError, streams.Unwritten):

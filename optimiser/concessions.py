@@ -27,7 +27,7 @@ from optimiser.rows import EXACT_BAND, Row
 from optimiser.shelf import Shelf
 from optimiser.story import Change, Concession
 
-MOST_WORK = 3e6  # of the solver, for all that is tried
+MOST_WORK = 2.5e6  # of the solver, for all that is tried
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
 TRIES = 3  # steps of the rounding taken before a finer one is
 FINER = (1.0, 0.1, 0.01, 0.001)  # of the step in which a person writes: an exact figure may have to be met to a hair

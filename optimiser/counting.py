@@ -22,7 +22,7 @@ import numpy as np
 from optimiser.arrays import Vector
 from optimiser.outcomes import Outcome, Work
 from optimiser.programme import Programme
-from optimiser.switches import DUST, NEAR, PAD, Part, Ties, least_of, rounded, value
+from optimiser.switches import DUST, NEAR, PAD, Part, Ties, in_part, least_of, rounded, value
 
 WORTH = 0.9  # a round of fixing that leaves more than this of the switches was the last
 MOST_ROUNDS = 4
@@ -56,7 +56,7 @@ class Questions:
 
     def in_part(self, programme: Programme) -> Linear:
         """A model in which switches may stand in between."""
-        return self.model(replace(programme, integer=np.zeros_like(programme.integer)))
+        return self.model(in_part(programme))
 
     def sparser(self, programme: Programme, weigh: Callable[[Vector], Vector], start: Vector) -> Iterator[Vector]:
         """Points where switches may stand in between, each the least of what `weigh` makes of the one before."""

@@ -15,7 +15,7 @@ from optimiser.rows import Row
 from optimiser.shelf import Shelf
 from optimiser.story import ClashMember, NoBlend
 
-REACHES_WORK = 2e6  # of the solver, for how far each wish of each clash could go
+REACHES_WORK = 0.8e6  # of the solver, for how far each wish of each clash could go
 PLURALS = ("oils", "butters", "waxes", "acids", "fats")  # names that take "come", not "comes"
 
 

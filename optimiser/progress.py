@@ -33,7 +33,8 @@ class Line:
         self._is_shown = True
 
     def wipe(self) -> None:
-        """Leave the terminal as it was."""
+        """Leave the terminal as it was; what is begun next has its half second too."""
+        self._due = self._clock() + LATE
         if self._is_shown:
             self._write(WIPE)
             self._is_shown = False
@@ -43,7 +44,7 @@ class Line:
             self._stream.write(text)
             self._stream.flush()
         except OSError:  # the terminal went away: there is nobody left to tell
-            self._due = float("inf")
+            self._is_shown = False
 
 
 _shown: list[Line] = []
@@ -68,11 +69,6 @@ def tell(words: Callable[[], str]) -> None:
     """What is being done just now, for whoever watches; nothing where nobody does."""
     if _shown:
         _shown[-1].tell(words)
-
-
-def is_watched() -> bool:
-    """Whether anybody sees what is told."""
-    return bool(_shown)
 
 
 def wipe() -> None:

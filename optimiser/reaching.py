@@ -12,7 +12,7 @@ from optimiser.cheapest import solve
 from optimiser.columns import Columns
 from optimiser.measures import measures
 from optimiser.oracle import Oracle
-from optimiser.outcomes import Undecided
+from optimiser.outcomes import MOST_WORK, Undecided, Work
 from optimiser.programme import Programme, build
 from optimiser.progress import tell
 from optimiser.quantities import quantities
@@ -20,6 +20,7 @@ from optimiser.reach import NOTHING, Extreme, extreme
 from optimiser.rows import Expression, Row, cost, quantity
 from optimiser.story import NoBlend, Reach, ReachLine
 
+REACH_WORK = MOST_WORK  # of the solver, for the ends of all figures
 BATCH = ("superfat", "lye_concentration")
 
 
@@ -38,7 +39,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     if found is None:
         return why_not(sheet, shelf, programme)
     cheapest = settled(live, found)
-    oracle = Oracle(programme)
+    oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
     for figure in figures(programme):
         own = [name for name in oracle.members if is_limit_of(programme.row_of(name), figure)]

@@ -10,7 +10,7 @@ from typing import Literal
 
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.signs import filled, for_shell
-from optimiser.writing import cannot_write, create, made_folders, take_back
+from optimiser.writing import cannot_write, create, made_folders, take_back, to_the_end
 
 SHOWN = 3  # names of what is in the way
 FOLDERS = ("goals", "inventory")
@@ -78,8 +78,9 @@ def lay_out(folder: Path) -> str:
     files = starter_files()
     made: list[Path] = []
     try:
-        made_folders(folder, made)
-        fill(folder, files)
+        with to_the_end():
+            made_folders(folder, made)
+            fill(folder, files)
     except (OSError, ValueError) as error:
         take_back(made)
         raise BadInput([cannot_write(folder, error)]) from None

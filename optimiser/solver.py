@@ -18,7 +18,7 @@ from optimiser.outcomes import Outcome, SolverFault, Undecided, Work
 from optimiser.programme import Programme
 from optimiser.running import parked, run_watched
 from optimiser.stating import refuse_unfinite, statement
-from optimiser.switches import ties_of
+from optimiser.switches import in_part, ties_of
 
 __all__ = ["TOLERANCE", "Live", "Outcome", "SolverFault", "Undecided", "Work", "load", "options", "statement"]
 
@@ -160,11 +160,6 @@ def options(*, mixed: bool) -> dict[str, object]:
     return common
 
 
-def linear(programme: Programme) -> Programme:
-    """The same with columns that may stand in between."""
-    return replace(programme, integer=np.zeros_like(programme.integer))
-
-
 class Live:
     """One programme in one HiGHS instance: new costs and bounds are solved from where the last solve ended.
 
@@ -175,7 +170,7 @@ class Live:
     def __init__(self, programme: Programme, work: Work | None = None, *, is_part: bool = False) -> None:
         self.programme = programme
         self.work = Work() if work is None else work
-        self._model = load_part(linear(programme)) if is_part else load(statement(programme))
+        self._model = load_part(in_part(programme)) if is_part else load(statement(programme))
         self._columns = np.arange(len(programme.money), dtype=np.int32)
         self._objective = programme.money.copy()
         self._low, self._high = programme.row_low.copy(), programme.row_high.copy()

@@ -7,6 +7,7 @@ import sys
 from contextlib import suppress
 from typing import Any
 
+from optimiser import progress
 from optimiser.text.opening import reason
 from optimiser.text.signs import filled
 
@@ -46,6 +47,7 @@ def say(text: str, **names: object) -> None:
         BrokenPipeError: the reader has left.
         Unwritten: it cannot be written.
     """
+    progress.wipe()
     whole = filled(text, **names) if names else text
     ended = whole if whole.endswith("\n") else f"{whole}\n"
     try:
@@ -73,6 +75,7 @@ def finish() -> None:
 
 def tell(text: str, **names: object) -> None:
     """Write a line to standard error, as far as it goes, with `names` made fit to be shown."""
+    progress.wipe()
     with suppress(OSError, ValueError):
         print(filled(text, **names) if names else text, file=sys.stderr, flush=True)
 

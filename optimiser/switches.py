@@ -42,6 +42,11 @@ def ties_of(programme: Programme) -> Ties:
     return Ties(rows[fits], shares[fits], switches[fits], (-of_switch / of_share)[fits], (high == 0.0)[fits])
 
 
+def in_part(programme: Programme) -> Programme:
+    """The same with switches that may stand in between."""
+    return replace(programme, integer=np.zeros_like(programme.integer))
+
+
 # -- points --------------------------------------------------------------------------------------------------------
 
 

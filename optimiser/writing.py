@@ -8,14 +8,27 @@ from __future__ import annotations
 
 import errno
 import os
-from collections.abc import Iterable
-from contextlib import suppress
+import signal
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.opening import kind_of_file, reason
 
 NO_LINKS = {errno.EPERM, errno.EACCES, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP, errno.EMLINK, errno.EINVAL}
+
+
+@contextmanager
+def to_the_end() -> Iterator[None]:
+    """While this lasts an interrupt waits, so that none leaves a file half made behind; it is a matter of moments."""
+    mask = getattr(signal, "pthread_sigmask", None)  # not on Windows
+    before = mask(signal.SIG_BLOCK, {signal.SIGINT}) if mask else None
+    try:
+        yield
+    finally:
+        if mask:
+            mask(signal.SIG_SETMASK, before)
 
 
 def write(path: Path, text: str, *, force: bool = False, keep: Iterable[Path] = ()) -> None:
@@ -33,10 +46,11 @@ def write(path: Path, text: str, *, force: bool = False, keep: Iterable[Path] = 
     refuse(path, force=force, keep=keep)
     try:
         target = Path(os.path.realpath(path))
-        if target.is_file():
-            _replace(target, _encoded(text))
-        else:
-            create(target, text)
+        with to_the_end():
+            if target.is_file():
+                _replace(target, _encoded(text))
+            else:
+                create(target, text)
     except FileExistsError:  # somebody else wrote it in this very moment
         raise BadInput([_is_there(path)]) from None
     except (OSError, ValueError) as error:

@@ -8,13 +8,16 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from scipy.optimize import linprog
-from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, with_practice
+from strategies import PLAIN, Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, with_practice
 
+from optimiser import explaining
 from optimiser.answer import answer_for, feasibility
 from optimiser.batch import Batch
-from optimiser.clashes import all_clashes
+from optimiser.clashes import Clashes, all_clashes
 from optimiser.goals import GoalSheet
+from optimiser.outcomes import SolverFault, Work
 from optimiser.programme import Programme, build
+from optimiser.report import data, text
 from optimiser.shelf import Shelf
 from optimiser.story import ClashMember, NoBlend
 
@@ -158,3 +161,75 @@ def test_the_goals_that_cannot_be_are_explained_whole(path: Path) -> None:
             assert member.says
             assert member.reach
             assert (member.line is None) == (member.origin == "practice")
+
+
+# -- two solves that do not agree, and work that ends -----------------------------------------------------------------
+
+CLASHING = (at_least("hardness", 90.0), at_most("hardness", 20.0))
+
+
+def nothing_found(monkeypatch: pytest.MonkeyPatch, times: int) -> list[bool]:
+    """Let the search for clashes find that all can hold, so many times; whether each search was cold."""
+    asked: list[bool] = []
+    search = all_clashes
+
+    def blind(programme: Programme, *, is_cold: bool = False) -> Clashes:
+        asked.append(is_cold)
+        return Clashes((), ((),), complete=True, solves=1) if len(asked) <= times else search(programme)
+
+    monkeypatch.setattr(explaining, "all_clashes", blind)
+    return asked
+
+
+def test_no_clash_is_asked_for_again_from_cold(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No blend and nothing that clashes cannot both be: the search is made again, every question cold."""
+    asked = nothing_found(monkeypatch, 1)
+    assert why(sheet_of(*CLASHING)).clashes
+    assert asked == [False, True]
+
+
+def test_none_without_a_clash_is_a_fault_and_no_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the disagreement stays it is the program's fault and is said to be; an empty list is never told."""
+    asked = nothing_found(monkeypatch, 99)
+    with pytest.raises(SolverFault, match="nothing that keeps them apart"):
+        answer_for(sheet_of(*CLASHING), SHELF)
+    assert asked == [False, True]
+
+
+@pytest.mark.parametrize(
+    ("module", "limit", "field", "sentence"),
+    [
+        ("explaining", "REACHES_WORK", "reaches_complete", "was not worked out for every clash"),
+        ("concessions", "MOST_WORK", "concessions_complete", "the search stopped before one was found"),
+    ],
+)
+def test_what_was_left_out_is_said(
+    monkeypatch: pytest.MonkeyPatch, module: str, limit: str, field: str, sentence: str
+) -> None:
+    """With no work allowed for them reaches or ways out are left out, and both text and JSON say so; else neither does."""
+    full = why(sheet_of(*CLASHING))
+    monkeypatch.setattr(f"optimiser.{module}.{limit}", 0.0)
+    told = why(sheet_of(*CLASHING))
+    assert (getattr(full, field), getattr(told, field)) == (True, False)
+    assert (data.no_blend(full)[field], data.no_blend(told)[field]) == (True, False)
+    shown = [" ".join(text.no_blend(one, width=80, colour=False, ascii=False).split()) for one in (full, told)]
+    assert [sentence in one for one in shown] == [False, True]
+
+
+def test_the_clashes_of_many_fats_are_told_the_same_every_time() -> None:
+    """A counted bar with more clashes than the work allows: the same story twice, to the last digit, and said to be cut."""
+    wished = (
+        *(at_least("hardness", 70.0), at_least("wear_life", 40.0), at_least("lather_start", 62.0)),
+        *(at_least("mildness", 78.0), at_most("rancidity", 1.0), at_least("lather_stay", 60.0)),
+        *(at_most("iodine_value", 40.0), at_most("saponification_value", 195.0)),
+    )
+    made = build(
+        sheet_of(*wished, fat_count=(at_most("number of fats", 3.0, "count"),)),
+        shelf_of({name: 2.0 + place for place, name in enumerate(PLAIN)}),
+    )
+    whole = Work()
+    every = all_clashes(made, work=whole)
+    first, second = (all_clashes(made, work=Work(0.5 * whole.done)) for _ in range(2))
+    assert first == second
+    assert not first.complete
+    assert 0 < len(first.clashes) <= len(every.clashes)

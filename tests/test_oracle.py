@@ -13,7 +13,7 @@ from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of
 from optimiser.arrays import Vector
 from optimiser.oracle import Oracle
 from optimiser.programme import Programme, build
-from optimiser.solver import Live
+from optimiser.solver import Live, Outcome
 
 SHELF = shelf_of({"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0})
 
@@ -129,3 +129,27 @@ def test_preferences_are_no_wishes() -> None:
     oracle = Oracle(made)
     assert not any(name.startswith("prefer") for name in oracle.members)
     assert oracle.feasible(oracle.members)
+
+
+def test_a_blend_that_misses_its_wishes_is_asked_for_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A warm answer called optimal whose blend does not meet what was asked is not believed: asked cold, there is none."""
+    made = build(sheet_of(at_least("hardness", 60.0), at_most("hardness", 30.0)), SHELF)
+    oracle, truly = Oracle(made), Oracle.least
+    nothing = Outcome(feasible=True, point=np.zeros_like(made.money))
+    asked: list[int] = []
+
+    def least(self: Oracle, objective: Vector | None) -> Outcome:
+        asked.append(1)
+        return nothing if len(asked) == 1 else truly(self, objective)
+
+    monkeypatch.setattr(Oracle, "least", least)
+    assert not oracle.feasible(made.members)
+    assert len(asked) == 2
+
+
+def test_a_cold_oracle_answers_as_a_warm_one() -> None:
+    """Asked as if each question were the first, the answers are the same."""
+    made = build(sheet_of(at_least("hardness", 60.0), at_most("hardness", 30.0), at_least("mildness", 1.0)), SHELF)
+    warm, cold_one = Oracle(made), Oracle(made, is_cold=True)
+    for wishes in (made.members, ["goals.mildness.at_least"], ["goals.hardness.at_least", "goals.hardness.at_most"]):
+        assert warm.feasible(wishes) == cold_one.feasible(wishes)

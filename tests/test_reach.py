@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,16 +13,22 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pasted import Tree, filed
 from scipy.optimize import linprog
-from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bare_programme, bars, exactly, sheet_of, shelf_of, with_practice
 
+from optimiser.answer import answer_for
+from optimiser.arrays import Vector
 from optimiser.measures import measures
 from optimiser.oracle import Oracle
+from optimiser.outcomes import Outcome
 from optimiser.programme import Programme, build
 from optimiser.reach import Extreme, extreme, nearest
 from optimiser.reaching import figures, reach, value_of
-from optimiser.rows import Expression
+from optimiser.report import data as as_data
+from optimiser.report import text
+from optimiser.rows import Expression, Row
 from optimiser.story import NoBlend, Reach, ReachLine
 
+ROOT = Path(__file__).parents[1]
 SHELF = shelf_of({"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0})
 
 
@@ -183,3 +191,129 @@ def test_where_there_is_no_blend_the_reason_is_told(tmp_path: Path) -> None:
     told = reach(filed(tmp_path, goals, SHELF_TREE))
     assert isinstance(told, NoBlend)
     assert "goals.trace.at_most" in {member.id for clash in told.clashes for member in clash}
+
+
+# -- shares of nothing ----------------------------------------------------------------------------------------------
+
+WAXY = shelf_of({"lanolin": 9.0, "olive oil": 7.0, "coconut oil": 3.0})
+
+
+def test_a_worst_case_of_fats_that_may_hold_nothing_has_an_end() -> None:
+    """Lanolin at its lowest takes up no alkali: a clash on the worst case is still told, with what the shelf reaches."""
+    told = answer_for(with_practice(at_least("worst_case_superfat", 8.0), at_most("superfat", 3.0)), WAXY)
+    assert isinstance(told, NoBlend)
+    (clash,) = told.clashes
+    assert {member.id for member in clash} == {"goals.worst_case_superfat.at_least", "goals.superfat.at_most"}
+    for member in clash:
+        assert member.reaches is not None
+        assert math.isfinite(member.reaches)
+    assert told.concessions
+
+
+def share_of_nothing(top: list[float], bottom: list[float]) -> tuple[Oracle, Expression]:
+    """Two columns that add up to one, and a figure over them whose lower half may vanish."""
+    made = bare_programme([[1.0, 1.0]], [1.0], [1.0], [0.0, 0.0])
+    return Oracle(replace(made, rows=(PHYSICS,))), Expression("share", "%", 1.0, np.array(top), np.array(bottom))
+
+
+PHYSICS = Row("physics.sum", "physics.sum", "physics", "sum", "", "exactly", 1.0, "", 1.0, "", np.ones(2))
+
+
+@pytest.mark.parametrize("start", [None, np.array([1.0, 0.0]), np.array([0.25, 0.75])])
+def test_ends_of_a_figure_that_may_be_a_share_of_nothing(start: Vector | None) -> None:
+    """From any blend, even one with nothing to take a share of: the true end, and none where the figure has none.
+
+    With (1, 0) nothing is below: (2 y) / y is 2 throughout, (y - x) / y runs from 1 down without end.
+    """
+    oracle, figure = share_of_nothing([0.0, 2.0], [0.0, 1.0])
+    for sign in (1, -1):
+        end = extreme(oracle, figure, sign, start)
+        assert end is not None
+        assert end.value == pytest.approx(2.0)
+    oracle, figure = share_of_nothing([-1.0, 1.0], [0.0, 1.0])
+    assert extreme(oracle, figure, 1, start) is None
+    top = extreme(oracle, figure, -1, start)
+    assert top is not None
+    assert top.value == pytest.approx(1.0)
+
+
+def test_a_share_of_what_no_blend_holds_has_no_end() -> None:
+    """Where there is never anything to take a share of, there is no figure, and in the cheapest blend it stands at zero."""
+    oracle, figure = share_of_nothing([1.0, 1.0], [0.0, 0.0])
+    assert extreme(oracle, figure, 1) is None
+    assert extreme(oracle, figure, -1) is None
+    assert value_of(figure, np.array([0.5, 0.5])) == 0.0
+
+
+# -- what a warm solve says is not taken on trust ---------------------------------------------------------------------
+
+
+def astray(oracle: Oracle, monkeypatch: pytest.MonkeyPatch, change: Callable[[Outcome], Outcome]) -> list[int]:
+    """Let the oracle's next answer go astray, until it is made to forget; counts the times that it was."""
+    truly, forget = oracle.least, oracle.forget
+    forgets: list[int] = []
+
+    def least(objective: Vector | None) -> Outcome:
+        outcome = truly(objective)
+        return outcome if forgets or not outcome.feasible else change(outcome)
+
+    def forgotten() -> None:
+        forgets.append(1)
+        forget()
+
+    monkeypatch.setattr(oracle, "least", least)
+    monkeypatch.setattr(oracle, "forget", forgotten)
+    return forgets
+
+
+def stopped_early(outcome: Outcome) -> Outcome:
+    """A blend that is allowed but not the best, called optimal."""
+    return replace(outcome, objective=outcome.objective + 1.0, row_dual=0.5 * outcome.row_dual)
+
+
+def off_its_rows(outcome: Outcome) -> Outcome:
+    """A blend that misses its rows, called optimal."""
+    return replace(outcome, point=1.01 * outcome.point)
+
+
+@pytest.mark.parametrize("change", [stopped_early, off_its_rows])
+def test_an_end_that_cannot_be_confirmed_is_asked_for_again(
+    monkeypatch: pytest.MonkeyPatch, change: Callable[[Outcome], Outcome]
+) -> None:
+    """A warm answer whose duals do not prove it, or whose blend misses a row, is asked for again from cold."""
+    made = build(sheet_of(at_most("iodine_value", 60.0)), SHELF)
+    figure = next(item for item in figures(made) if item.figure == "hardness")
+    truth = extreme(Oracle(made), figure, -1)
+    oracle = Oracle(made)
+    oracle.hold(oracle.members)
+    forgets = astray(oracle, monkeypatch, change)
+    found = extreme(oracle, figure, -1)
+    assert truth is not None
+    assert found is not None
+    assert found.value == pytest.approx(truth.value, abs=1e-6)
+    assert len(forgets) == 1
+
+
+def test_true_ends_are_confirmed_at_once() -> None:
+    """No figure of an ordinary bar is asked for twice: the check does not cry wolf."""
+    made = build(with_practice(at_least("hardness", 40.0)), SHELF)
+    oracle = Oracle(made)
+    oracle.hold(oracle.members)
+    for figure in figures(made):
+        top = np.pad(figure.top, (0, len(made.money) - len(figure.top)))
+        for objective in (top, -top):
+            assert oracle.confirmed(oracle.least(objective), objective), figure.figure
+
+
+# -- where the work ends ----------------------------------------------------------------------------------------------
+
+
+def test_what_was_not_worked_out_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With fats counted and hardly any work allowed the room of some figures is left open, in text and in JSON."""
+    monkeypatch.setattr("optimiser.reaching.REACH_WORK", 3e3)
+    found = reach(ROOT / "goals" / "everyday.yaml")
+    assert isinstance(found, Reach)
+    assert not found.complete
+    assert any(line.low is None for line in found.lines)
+    assert as_data.reach(found)["complete"] is False
+    assert "were not worked out" in text.reach(found, width=80, colour=False, ascii=False)

@@ -5,12 +5,15 @@ from __future__ import annotations
 import subprocess
 import sys
 from dataclasses import replace
+from typing import Any
 
+import highspy
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from strategies import at_most, bare_programme, programmes, sheet_of, shelf_of
 
+from optimiser import solver
 from optimiser.programme import Programme, build
 from optimiser.solver import Live, SolverFault, statement
 
@@ -141,3 +144,113 @@ def test_a_solver_that_loses_its_way_is_asked_again() -> None:
     outcome = Live(made).minimise(made.money)
     assert outcome.feasible
     assert outcome.point[made.columns.index["coconut oil"]] == pytest.approx(1.0)
+
+
+# -- safety nets, made to fall ---------------------------------------------------------------------------------------
+
+
+class Astray:
+    """A HiGHS that ends its first runs with another status, and passes everything else on."""
+
+    def __init__(self, model: Any, status: Any, times: int) -> None:
+        self._model, self._status, self._times = model, status, times
+        self.asked: list[dict[str, Any]] = []
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._model, name)
+
+    def run(self) -> Any:
+        """Note the options in force, and run."""
+        names = ("simplex_strategy", "simplex_scale_strategy", "mip_feasibility_tolerance", "presolve")
+        self.asked.append({name: self._model.getOptionValue(name)[1] for name in names})
+        return self._model.run()
+
+    def getModelStatus(self) -> Any:  # noqa: N802  # as HiGHS calls it
+        """The status that leads astray, so many times; then the true one."""
+        return self._status if len(self.asked) <= self._times else self._model.getModelStatus()
+
+
+def led_astray(times: int) -> tuple[Live, Astray]:
+    """The toy in a live model whose solver ends undecided so many times."""
+    live = Live(toy())
+    astray = Astray(live._model, highspy.HighsModelStatus.kUnknown, times)
+    live._model = astray
+    return live, astray
+
+
+@pytest.mark.parametrize("times", [1, 2])
+def test_an_undecided_answer_is_asked_for_again_from_cold(times: int) -> None:
+    """Ended without a word once or twice, it is asked again by dual simplex, the second time unscaled: the true answer."""
+    live, astray = led_astray(times)
+    outcome = live.minimise()
+    assert outcome.objective == pytest.approx(5.0)
+    assert len(astray.asked) == 1 + times
+    assert [asked["simplex_scale_strategy"] for asked in astray.asked[1:]] == [2, 0][:times]
+    assert all(asked["simplex_strategy"] == 1 for asked in astray.asked[1:])
+    assert live.minimise(np.array([6.0, 2.0])).objective == pytest.approx(2.0)
+    assert astray.asked[-1]["simplex_scale_strategy"] == 2
+
+
+def test_no_answer_at_all_is_a_fault() -> None:
+    """A solver that never decides is never taken for one that found no blend."""
+    live, _ = led_astray(99)
+    with pytest.raises(SolverFault, match="kUnknown"):
+        live.minimise()
+
+
+def counted_toy() -> Programme:
+    """Three columns with a switch each, two may be on: shares must add up to 1 and the cheap ones are capped."""
+    shares, switches = np.eye(3), np.eye(3)
+    rows = [[1.0, 1.0, 1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 0.0, 1.0, 1.0, 1.0]]
+    rows += np.hstack([shares, -switches]).tolist()
+    return bare_programme(
+        rows,
+        [1.0, *[-np.inf] * 4],
+        [1.0, 2.0, 0.0, 0.0, 0.0],
+        [1.0, 2.0, 4.0, 0.0, 0.0, 0.0],
+        column_high=[0.4, 0.4, 1.0, 1.0, 1.0, 1.0],
+        integer=[False] * 3 + [True] * 3,
+    )
+
+
+def search_astray(monkeypatch: pytest.MonkeyPatch, times: int) -> list[Astray]:
+    """Every search from now on is led astray so many times."""
+    made: list[Astray] = []
+    load = solver.load_part
+
+    def astray(programme: Programme) -> Any:
+        model = load(programme)
+        if not programme.is_mixed_integer:
+            return model
+        made.append(Astray(model, highspy.HighsModelStatus.kSolveError, times))
+        return made[-1]
+
+    monkeypatch.setattr(solver, "load_part", astray)
+    return made
+
+
+@pytest.mark.parametrize("times", [0, 1, 2])
+def test_a_search_refused_by_a_hair_is_asked_a_hair_looser(monkeypatch: pytest.MonkeyPatch, times: int) -> None:
+    """A search that HiGHS itself calls wrong is made again with a wider tolerance, then with presolve: the true answer."""
+    made = search_astray(monkeypatch, times)
+    outcome = Live(counted_toy()).minimise()
+    assert outcome.objective == pytest.approx(0.4 * 1.0 + 0.6 * 4.0)
+    asked = made[-1].asked
+    assert len(asked) == 1 + times
+    assert [one["mip_feasibility_tolerance"] for one in asked] == [1e-9, 1e-8, 1e-8][: 1 + times]
+    assert [one["presolve"] for one in asked] == ["off", "off", "on"][: 1 + times]
+
+
+def test_a_search_that_never_ends_well_is_a_fault(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever it is asked with, an error is an error and never "no blend"."""
+    search_astray(monkeypatch, 99)
+    with pytest.raises(SolverFault, match="kSolveError"):
+        Live(counted_toy()).minimise()
+
+
+def test_figures_that_are_none_never_reach_a_search() -> None:
+    """A part of a programme is looked at as the whole is: NaN in it is refused, since HiGHS would not come back."""
+    made = counted_toy()
+    made.money[0] = np.nan
+    with pytest.raises(SolverFault):
+        solver.load_part(made)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import errno
 import os
 import stat
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -215,3 +217,31 @@ def test_folders_made_for_nothing_are_taken_back(tmp_path: Path) -> None:
     assert [item.name for item in (tmp_path / "a").iterdir()] == ["mine.txt"]
     with pytest.raises(NotADirectoryError):
         made_folders(tmp_path / "a" / "mine.txt", [])
+
+
+INTERRUPTED = """
+import os, signal, sys
+from pathlib import Path
+from optimiser import writing
+from optimiser.__main__ import leave
+signal.signal(signal.SIGINT, leave)
+truly = os.fsync
+def fsync(number):
+    os.kill(os.getpid(), signal.SIGINT)
+    truly(number)
+os.fsync = fsync
+writing.write(Path(sys.argv[1]), "new", force=True)
+print("went on")
+"""
+
+
+@pytest.mark.parametrize("is_there", [False, True])
+def test_an_interrupt_in_the_midst_of_writing_waits_for_its_end(tmp_path: Path, *, is_there: bool) -> None:
+    """The file is whole and nothing lies beside it; then the program ends as an interrupt ends it."""
+    target = tmp_path / "recipe.yaml"
+    if is_there:
+        target.write_text("old", encoding="utf-8")
+    done = subprocess.run([sys.executable, "-c", INTERRUPTED, str(target)], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout) == (130, "")
+    assert [path.name for path in tmp_path.iterdir()] == ["recipe.yaml"]
+    assert target.read_text(encoding="utf-8") == "new"

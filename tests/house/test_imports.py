@@ -27,6 +27,7 @@ ROOMS = (
         "text",
     ),
     *(
+        "progress",
         "streams",
         "writing",
         "file_kinds",
@@ -57,7 +58,6 @@ ROOMS = (
     *(
         "programme",
         "outcomes",
-        "progress",
         "running",
         "switches",
         "counting",
