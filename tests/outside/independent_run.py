@@ -1,7 +1,7 @@
 """Random goal files put to the program and to an independent model of the question: as many as you like, by hand.
 
 python tests/outside/independent_run.py --files 2000 --seed 7
-python tests/outside/independent_run.py --only 1234 --thorough --everything
+python tests/outside/independent_run.py --only 1234 --thorough
 python tests/outside/independent_run.py --bar goals/everyday.yaml --shelf inventory/kittiwake.yaml
 """
 
@@ -17,7 +17,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from outside.independent.comparing import EVERYTHING, TODAY, compare, compare_files
+from outside.independent.comparing import EVERYTHING, compare, compare_files
 from outside.independent.drawing import draw
 from outside.independent.solving import Unsure
 
@@ -31,10 +31,7 @@ def arguments() -> argparse.Namespace:
     parser.add_argument("--bar", type=Path, help="a goal file as it stands, with --shelf, instead of drawn ones")
     parser.add_argument("--shelf", type=Path, help="the shelf beside --bar")
     parser.add_argument("--thorough", action="store_true", help="compare every line, not a sample")
-    parser.add_argument(
-        "--everything", action="store_true", help=f"compare also {', '.join(sorted(EVERYTHING - TODAY))}"
-    )
-    parser.add_argument("--also", nargs="*", default=[], choices=sorted(EVERYTHING), help="compare these as well")
+    parser.add_argument("--check", nargs="*", choices=sorted(EVERYTHING), help="compare only these")
     parser.add_argument("--quiet", action="store_true", help="do not print the files that disagree")
     return parser.parse_args()
 
@@ -42,7 +39,7 @@ def arguments() -> argparse.Namespace:
 def main() -> int:
     """Run, print what disagrees, and count."""
     asked = arguments()
-    checks = EVERYTHING if asked.everything else TODAY | set(asked.also)
+    checks = frozenset(asked.check) if asked.check else EVERYTHING
     seeds = [asked.only] if asked.only is not None else range(asked.seed, asked.seed + asked.files)
     seen: Counter[str] = Counter()
     begun = time.process_time()

@@ -41,16 +41,6 @@ EVERYTHING = frozenset(
 )
 """All that can be compared."""
 
-TODAY = EVERYTHING - {
-    "least counts",
-    "ratio preferences",
-    "preference costs",
-    "savings",
-    "entry prices beside unmet preferences",
-    "counted entry prices",
-}
-"""What is compared unless more is asked for."""
-
 COST = 1e-6  # relative
 LEAST = 0.01  # a share from which a fat counts
 
@@ -77,7 +67,7 @@ class File:
 
 
 def compare(
-    seed: int, folder: Path, checks: frozenset[str] = TODAY, *, thorough: bool = False
+    seed: int, folder: Path, checks: frozenset[str] = EVERYTHING, *, thorough: bool = False
 ) -> tuple[str, list[str]]:
     """Draw a file, have it answered twice, and tell what does not agree.
 
@@ -91,7 +81,7 @@ def compare(
 
 
 def compare_files(
-    seed: int, bar: Path, shelf: Path, checks: frozenset[str] = TODAY, *, thorough: bool = False
+    seed: int, bar: Path, shelf: Path, checks: frozenset[str] = EVERYTHING, *, thorough: bool = False
 ) -> tuple[str, list[str]]:
     """The same of two files as they stand."""
     goals, stock = tree(bar.read_text(encoding="utf-8")), tree(shelf.read_text(encoding="utf-8"))
