@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given, settings
 from strategies import at_most, bare_programme, programmes, sheet_of, shelf_of
 
-from optimiser import solver
+from optimiser import loading, solver
 from optimiser.programme import Programme, build
 from optimiser.solver import Live, SolverFault, statement
 
@@ -130,7 +130,7 @@ def test_the_statement_is_plain_pulp() -> None:
 def test_nothing_is_printed_on_the_first_solve() -> None:
     """The solver's banner never reaches standard output, not even at the level of file descriptors."""
     code = (
-        "import numpy as np; from optimiser.solver import spend_banner; import highspy; spend_banner(); highspy.Highs();"
+        "import numpy as np; from optimiser.loading import spend_banner; import highspy; spend_banner(); highspy.Highs();"
         "print('only this')"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
@@ -216,7 +216,7 @@ def counted_toy() -> Programme:
 def search_astray(monkeypatch: pytest.MonkeyPatch, times: int) -> list[Astray]:
     """Every search from now on is led astray so many times."""
     made: list[Astray] = []
-    load = solver.load_part
+    load = loading.load_part
 
     def astray(programme: Programme) -> Any:
         model = load(programme)
@@ -253,4 +253,4 @@ def test_figures_that_are_none_never_reach_a_search() -> None:
     made = counted_toy()
     made.money[0] = np.nan
     with pytest.raises(SolverFault):
-        solver.load_part(made)
+        loading.load_part(made)
