@@ -72,7 +72,6 @@ def test_it_is_no_wider_than_the_terminal(monkeypatch: pytest.MonkeyPatch) -> No
 @pytest.mark.parametrize("stream", [io.StringIO(), None])
 def test_nobody_is_told_where_nobody_watches(stream: io.StringIO | None) -> None:
     """On a pipe, and without a stream, the words are not even put together."""
-
     asked: list[bool] = []
 
     def words() -> str:
@@ -82,7 +81,7 @@ def test_nobody_is_told_where_nobody_watches(stream: io.StringIO | None) -> None
     with shown_on(stream):
         tell(words)
     tell(words)
-    assert not asked
+    assert asked == []
 
 
 def test_a_terminal_that_cannot_wipe_is_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
