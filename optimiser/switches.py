@@ -13,7 +13,8 @@ from optimiser.programme import Programme
 
 Places = npt.NDArray[np.intp]
 DUST = 1e-9  # a share that is none
-NEAR = 1e-8  # how far a row may be missed by a blend whose switches were set by hand
+NEAR = 1e-8  # of an objective: no worse
+HELD = 1e-7  # how far a row may be missed by a blend whose switches were set by hand, or that was found before
 PAD = 1e-7  # by how much a limit worked out in floating point is widened
 
 
@@ -73,11 +74,11 @@ def holds(asked: Programme, point: Vector) -> bool:
     activity = asked.matrix @ point
     whole = point[asked.integer]
     return bool(
-        (activity >= asked.row_low - NEAR).all()
-        and (activity <= asked.row_high + NEAR).all()
-        and (point >= asked.column_low - NEAR).all()
-        and (point <= asked.column_high + NEAR).all()
-        and (np.abs(whole - np.round(whole)) <= NEAR).all()
+        (activity >= asked.row_low - HELD).all()
+        and (activity <= asked.row_high + HELD).all()
+        and (point >= asked.column_low - HELD).all()
+        and (point <= asked.column_high + HELD).all()
+        and (np.abs(whole - np.round(whole)) <= HELD).all()
     )
 
 
