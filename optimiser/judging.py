@@ -19,6 +19,7 @@ BALANCE = 0.1  # g: the step of a balance for alkali that is taken for granted
 SUPERFATS = ("superfat", "worst_case_superfat")
 LYES = ("lye_concentration", "water_to_alkali", "water_share_of_fats")
 SHARE_STEP = 5.0  # per cent: a small change of a share
+ADDITIVE_STEP = 1.0  # per cent of the fats: a small change of an additive, as in its row
 PLURAL = {
     "hard oils": "hard oil",
     "butters": "butter",
@@ -100,7 +101,7 @@ def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Ver
     limit = wish.limit
     value = reached(limit, recipe, judged, bar_kg)
     banded = limit.side == "exactly" and limit.subject == "quantity" and quantities()[limit.key].unit == "index"
-    room = (EXACT_BAND if banded else 0.0) + lye_step(limit, recipe, judged)
+    room = (EXACT_BAND if banded else 0.0) + lye_step(limit, recipe, judged) + additive_step(limit, recipe)
     kept = holds(limit, value, room, above=alkali_step(limit, recipe))
     return Verdict(wish.id, wish.origin, limit, value, kept, wish.why)
 
@@ -111,6 +112,11 @@ def alkali_step(limit: Limit, recipe: Recipe) -> float:
     if limit.subject != "quantity" or limit.key not in SUPERFATS or not alkali:
         return 0.0
     return 100.0 * BALANCE / alkali
+
+
+def additive_step(limit: Limit, recipe: Recipe) -> float:
+    """How far an additive may come from its limit because it is rounded on a balance, acids up."""
+    return 100.0 * BALANCE / recipe.fat_grams if limit.subject == "additive" else 0.0
 
 
 def lye_step(limit: Limit, recipe: Recipe, judged: Judgement) -> float:
@@ -161,7 +167,7 @@ def holds(limit: Limit, value: float, wide: float = 0.0, above: float = 0.0) -> 
 def small_step(limit: Limit) -> float:
     """A small change of the figure, in its unit."""
     if limit.subject != "quantity":
-        return SHARE_STEP
+        return ADDITIVE_STEP if limit.subject == "additive" else SHARE_STEP
     known = quantities()[limit.key]
     return 0.05 * limit.value if known.id == "cost" else known.scale
 

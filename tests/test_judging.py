@@ -215,3 +215,15 @@ def test_rules_have_the_same_words_for_the_judge_as_in_the_model() -> None:
     assert rows["practice.hardness.at_least"] == "house practice: hardness at least 50"
     named = rows["practice.lauric and myristic acids at least.at_least"]
     assert named == "house practice: lauric and myristic acids at least 10 %"
+
+
+@pytest.mark.parametrize(("grams", "room"), [(1000.0, 0.03), (100.0, 0.12), (20_000.0, 0.0205)])
+@pytest.mark.parametrize("name", ["sugar", "citric acid"])
+def test_an_additive_is_held_to_a_step_of_the_balance(name: str, grams: float, room: float) -> None:
+    """A tenth of a gram, and a fiftieth of a per cent, is what a balance blurs of an additive; a tenth of a per cent is not."""
+    for away in (-1.0, 1.0):
+        for off, good in ((room - 0.001, True), (room + 0.001, False)):
+            sweet = recipe_at({"olive oil": 1.0}, extra={name: 0.5 + away * off}, grams=grams)
+            side = at_most if away > 0 else at_least
+            for wish in (side(name, 0.5, "additive"), exactly(name, 0.5, "additive")):
+                assert told(sheet_of(additives=(wish,)), sweet)[f"additives.{name}.{wish.side}"].holds is good

@@ -16,6 +16,7 @@ import pytest
 from hypothesis import given, settings
 from workshops import Workshop, workshops
 
+from optimiser.additives import additives
 from optimiser.fats import reference
 from optimiser.goals import GoalSheet
 from optimiser.judging import verdicts
@@ -327,6 +328,8 @@ def blur(row: Row, alkali: float) -> float:
     """What rounding on a balance that reads 0.1 g may move a figure by, and a little more, in the figure's unit."""
     if row.figure in ("superfat", "worst_case_superfat") and row.side != "at_least":
         return 100.0 * 0.11 / alkali
+    if row.figure in additives():
+        return 0.011  # 0.1 g of a kilo of fats
     widest = {"lye_concentration": 25.0, "water_to_alkali": 4.0, "water_share_of_fats": 50.0}
     return widest.get(row.figure, 0.0) * 0.2 / alkali
 
