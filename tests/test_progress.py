@@ -98,9 +98,11 @@ def test_a_terminal_that_went_away_ends_nothing(monkeypatch: pytest.MonkeyPatch)
     """A write that fails is no reason to stop the search."""
     monkeypatch.setattr(progress, "LATE", 0.0)
     monkeypatch.setenv("TERM", "xterm")
+    asked: list[int] = []
     with shown_on(Gone()):
-        tell(lambda: "hello")
-        tell(lambda: "hello")
+        for number in (1, 2):
+            tell(lambda number=number: f"hello {asked.append(number)}")  # type: ignore[misc]
+    assert asked == [1]
 
 
 @pytest.mark.parametrize("as_json", [False, True])
