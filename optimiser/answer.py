@@ -7,6 +7,7 @@ from pathlib import Path
 from optimiser.cheapest import Cheapest, least_ratio, solve, with_choice_fixed
 from optimiser.goals import GoalSheet, currency_faults, lever_faults, read_goals
 from optimiser.programme import Programme, build
+from optimiser.progress import about
 from optimiser.proof import cheapest_possible
 from optimiser.shelf import Shelf, nearest_shelf, read_shelf
 from optimiser.solver import Live
@@ -59,7 +60,8 @@ def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
         _, again = solve(live.programme)
         found = again or found
         certificate = prove(live, found)
-    return tell(sheet, shelf, live, settled(live, found), certificate)
+    with about(lambda: "working out what each line costs"):
+        return tell(sheet, shelf, live, settled(live, found), certificate)
 
 
 def settled(live: Live, found: Cheapest) -> Cheapest:
