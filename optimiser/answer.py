@@ -9,6 +9,7 @@ from optimiser.advising import own_scales
 from optimiser.cheapest import Cheapest, least_ratio, solve, with_choice_fixed
 from optimiser.goals import GoalSheet, currency_faults, lever_faults, read_goals
 from optimiser.programme import Programme, build
+from optimiser.progress import about
 from optimiser.proof import cheapest_possible
 from optimiser.shelf import Shelf, check_shelf, nearest_shelf, read_shelf
 from optimiser.solver import Live
@@ -74,7 +75,8 @@ def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
         again = least_ratio(live)
         found = replace(again, short=found.short) if again is not None else found
         certificate = prove(live, found)
-    return tell(sheet, shelf, live, settled(live, found), certificate)
+    with about(lambda: "working out what each line costs"):
+        return tell(sheet, shelf, live, settled(live, found), certificate)
 
 
 def settled(live: Live, found: Cheapest) -> Cheapest:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from optimiser.oracle import Oracle
 from optimiser.outcomes import Undecided, Work
 from optimiser.programme import Programme
-from optimiser.progress import tell
+from optimiser.progress import about, tell
 
 MOST_CLASHES = 200
 MOST_WORK = 2e6  # of the solver, some four seconds of a machine of 2025; never less than finds one clash
@@ -75,7 +75,9 @@ def all_clashes(
         Undecided: fats are counted, and the work ended before it was clear whether all wishes can hold.
     """
     oracle = Oracle(programme, Work(MOST_WORK) if work is None else work, is_cold=is_cold)
-    found = search(oracle, most)
+    known = Map([], set(), {0})
+    with about(lambda: f"looking for clashes: {len(known.clashes)} found"):
+        found = search(oracle, known, most)
     order = {name: place for place, name in enumerate(oracle.members)}
 
     def told(mask: int) -> tuple[str, ...]:
@@ -137,16 +139,15 @@ def bits(mask: int) -> Iterable[int]:
         mask ^= low
 
 
-def search(oracle: Oracle, most: int) -> Map:
-    """Run until every hitting set is a way out, or the limits are met; the first clash is always found."""
+def search(oracle: Oracle, known: Map, most: int) -> Map:
+    """Add to what is known until every hitting set is a way out, or the limits are met; the first clash is always found."""
     place = {name: bit for bit, name in enumerate(oracle.members)}
     everything = (1 << len(place)) - 1
-    known = Map([], set(), {0})
     while known.untried:
         if known.clashes and (len(known.clashes) >= most or not oracle.work.left):
             return known
-        tell(lambda: f"looking for clashes: {len(known.clashes)} found")
         oracle.work.done += EACH_SET * len(known.untried)
+        tell(lambda: "looking for clashes")
         mask = min(known.untried, key=lambda one: (one.bit_count(), one))
         seed = [name for name, bit in place.items() if (everything & ~mask) >> bit & 1]
         try:

@@ -8,7 +8,7 @@ from optimiser.goals import GoalSheet
 from optimiser.oracle import Oracle
 from optimiser.outcomes import SolverFault, Undecided, Work
 from optimiser.programme import Programme
-from optimiser.progress import tell
+from optimiser.progress import about
 from optimiser.quantities import quantities
 from optimiser.reach import nearest, whole
 from optimiser.rows import Row
@@ -23,9 +23,10 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     """The story of why a programme has no blend."""
     found = clashes_of(programme)
     oracle = Oracle(programme, Work(REACHES_WORK))
-    clashes = tuple(told(oracle, clash) for clash in found.clashes)
-    tell(lambda: "looking for ways out")
-    offers = concessions(sheet, shelf, programme, found)
+    with about(lambda: "working out how far each line could go"):
+        clashes = tuple(told(oracle, clash) for clash in found.clashes)
+    with about(lambda: "looking for ways out"):
+        offers = concessions(sheet, shelf, programme, found)
     margins = [clash.margin for clash in found.clashes]
     return NoBlend(
         title=sheet.title,
@@ -91,7 +92,6 @@ def reached(oracle: Oracle, member: str, others: list[str]) -> float | None:
         oracle.work.end()
         return None
     oracle.hold(others)
-    tell(lambda: "working out how far each line could go")
     try:
         return nearest(oracle, member)
     except Undecided:

@@ -48,6 +48,7 @@ class Line:
 
 
 _shown: list[Line] = []
+_topics: list[Callable[[], str]] = []
 
 
 @contextmanager
@@ -66,9 +67,20 @@ def shown_on(stream: TextIO | None, *, wanted: bool = True) -> Iterator[None]:
 
 
 def tell(words: Callable[[], str]) -> None:
-    """What is being done just now, for whoever watches; nothing where nobody does."""
+    """What is being done just now, for whoever watches: what it is all about, if that was said, else these words."""
     if _shown:
-        _shown[-1].tell(words)
+        _shown[-1].tell(_topics[0] if _topics else words)
+
+
+@contextmanager
+def about(words: Callable[[], str]) -> Iterator[None]:
+    """While this lasts, what is told is these words: a search serves a purpose, and that is what a maker wants to know."""
+    _topics.append(words)
+    try:
+        tell(words)
+        yield
+    finally:
+        _topics.remove(words)
 
 
 def wipe() -> None:

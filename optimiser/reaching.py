@@ -14,7 +14,7 @@ from optimiser.measures import measures
 from optimiser.oracle import Oracle
 from optimiser.outcomes import MOST_WORK, Undecided, Work
 from optimiser.programme import Programme, build
-from optimiser.progress import tell
+from optimiser.progress import about
 from optimiser.quantities import quantities
 from optimiser.reach import NOTHING, Extreme, extreme
 from optimiser.rows import Expression, Row, cost, quantity
@@ -44,8 +44,8 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     for figure in figures(programme):
         own = [name for name in oracle.members if is_limit_of(programme.row_of(name), figure)]
         oracle.hold(name for name in oracle.members if name not in own)
-        tell(lambda: f"working out the room of {len(lines) + 1} figures")
-        ends = [end_of(oracle, figure, sign, cheapest.point) for sign in (1, -1)]
+        with about(lambda: f"working out the room of each figure: {len(lines)} done"):
+            ends = [end_of(oracle, figure, sign, cheapest.point) for sign in (1, -1)]
         limits = [programme.rows[place] for name in own for place in programme.members[name]]
         lines.append(
             ReachLine(

@@ -9,7 +9,7 @@ import pytest
 
 from optimiser import progress
 from optimiser.cli import main
-from optimiser.progress import LATE, PAUSE, WIPE, Line, shown_on, tell
+from optimiser.progress import LATE, PAUSE, WIPE, Line, about, shown_on, tell
 
 ROOT = Path(__file__).parents[1]
 CANNOT = str(ROOT / "goals" / "cannot-be.yaml")
@@ -103,6 +103,26 @@ def test_a_terminal_that_went_away_ends_nothing(monkeypatch: pytest.MonkeyPatch)
         for number in (1, 2):
             tell(lambda number=number: f"hello {asked.append(number)}")  # type: ignore[misc]
     assert asked == [1]
+
+
+def test_what_it_is_all_about_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Inside a purpose its words are told, as they are then; after it those of whoever tells."""
+    monkeypatch.setattr(progress, "LATE", 0.0)
+    monkeypatch.setattr(progress, "PAUSE", 0.0)
+    monkeypatch.setenv("TERM", "xterm")
+    stream, found = Terminal(), [0]
+    with shown_on(stream):
+        with about(lambda: f"looking: {found[0]} found"), about(lambda: "within"):
+            found[0] = 3
+            tell(lambda: "counting")
+        tell(lambda: "counting")
+    assert stream.getvalue().split(WIPE)[1:] == [
+        "looking: 0 found",
+        "looking: 0 found",
+        "looking: 3 found",
+        "counting",
+        "",
+    ]
 
 
 @pytest.mark.parametrize("as_json", [False, True])
