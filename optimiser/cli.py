@@ -72,6 +72,10 @@ def run(arguments: Sequence[str] | None) -> int:
             return complain(theirs, as_json=getattr(asked, "json", False))
         if os.environ.get("BARWRIGHT_TRACEBACK"):
             raise
+        if type(fault).__name__ == "Undecided":
+            tell("barwright: {fault}.", fault=fault)
+            tell("Ask for more fats or none of a count, or for fewer limits beside it, and it is answered.")
+            return FAULT
         tell(
             "barwright: a fault of the program, not of your files: {kind}: {fault}",
             kind=type(fault).__name__,

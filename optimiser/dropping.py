@@ -20,6 +20,7 @@ from optimiser.rows import Row
 from optimiser.shelf import Shelf
 from optimiser.solver import Undecided, Work
 
+HAIR = 1e-6  # money per kilo that the room in which preferences are held may be worth
 Question = tuple[GoalSheet, Shelf]
 
 
@@ -85,7 +86,7 @@ def cost_of_preference(question: Question, step: int, key: str, found: Cheapest,
     if other is None or other.is_limited or found.is_limited:
         return None
     costs = found.ratio - other.ratio
-    return costs if abs(costs) > CRUMB else 0.0
+    return costs if abs(costs) > HAIR else 0.0
 
 
 def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:

@@ -56,7 +56,8 @@ class Entries:
             low[self._costs], high[self._costs] = -np.inf, np.inf
             self._whole = Part.of(replace(programme, row_low=low, row_high=high), ties_of(programme))
         self._is_limited = found.is_limited
-        self._depends = any(programme.rows[place].origin == "preference" for place in self._costs)
+        on_cost = any(programme.rows[place].origin == "preference" for place in self._costs)
+        self._depends = on_cost or (found.is_short and bool(self._costs))  # a lower price then buys a preference
         self._cannot_fall = any(programme.rows[place].side != "at_most" for place in self._costs)
         self._least = UNUSED_BESIDE if programme.soft else UNUSED
         n = programme.columns.count

@@ -12,7 +12,7 @@ from optimiser.additives import find as find_additive
 from optimiser.advising import on_time, own_scales
 from optimiser.cautions import cautions, is_unfit
 from optimiser.fats import Fat, reference
-from optimiser.goals import GoalSheet, currency_faults, read_goals
+from optimiser.goals import GoalSheet, Limit, currency_faults, read_goals
 from optimiser.judging import Verdict, holds, reached, verdicts
 from optimiser.lines import measure_lines
 from optimiser.recipe import Judgement, Prices, Recipe, fat_demand, judge, total_water
@@ -40,16 +40,17 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     judged = judge(recipe, money)
     found = verdicts(goals, recipe, judged) if goals is not None else []
     times = () if is_unfit(judged) else on_time(recipe_file, recipe, judged)
+    currency = shelf.currency if shelf is not None else ""
     return WeighedRecipe(
         title=sheet.title,
-        currency=shelf.currency if shelf is not None else "",
+        currency=currency,
         recipe_file=str(recipe_file),
         recipe=recipe,
         judgement=judged,
         measures=measure_lines(judged.values, ()),
         cost=cost_of(judged, sheet) if money is not None else None,
-        goals=tuple(goal_line(item) for item in found),
-        preferences=tuple(preference_lines(goals, recipe, judged)) if goals is not None else (),
+        goals=tuple(goal_line(item, currency) for item in found),
+        preferences=tuple(preference_lines(goals, recipe, judged, currency)) if goals is not None else (),
         meets_goals=all(item.holds for item in found) if goals is not None else None,
         cautions=cautions(recipe, judged),
         notes=tuple(notes(sheet, shelf, recipe, money)),
@@ -190,7 +191,12 @@ def cost_of(judged: Judgement, sheet: RecipeSheet) -> CostFigures:
     return CostFigures(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams)
 
 
-def goal_line(item: Verdict) -> GoalLine:
+def unit_of(limit: Limit, currency: str) -> str:
+    """The unit of a limit's figure, money in the currency of the shelf."""
+    return f"{currency} / {limit.per or 'kg'}" if limit.key == "cost" else limit.unit
+
+
+def goal_line(item: Verdict, currency: str) -> GoalLine:
     """A verdict as a line of the answer."""
     limit = item.limit
     return GoalLine(
@@ -201,7 +207,7 @@ def goal_line(item: Verdict) -> GoalLine:
         span=limit.span if limit.span.line else None,
         value=item.value,
         limit=limit.value,
-        unit=limit.unit,
+        unit=unit_of(limit, currency),
         side=limit.side,
         binding=False,
         price_per_unit=None,
@@ -212,7 +218,7 @@ def goal_line(item: Verdict) -> GoalLine:
     )
 
 
-def preference_lines(goals: GoalSheet, recipe: Recipe, judged: Judgement) -> Sequence[PreferenceLine]:
+def preference_lines(goals: GoalSheet, recipe: Recipe, judged: Judgement, currency: str) -> Sequence[PreferenceLine]:
     """Preferences, met or by how much the recipe falls short."""
     out = []
     for place, wishes in enumerate(goals.prefer):
@@ -223,7 +229,8 @@ def preference_lines(goals: GoalSheet, recipe: Recipe, judged: Judgement) -> Seq
             met = holds(limit, value)
             name = f"prefer.{place}.{limit.key}.{limit.side}"
             short = 0.0 if met else abs(value - limit.value)
-            out.append(PreferenceLine(name, limit.said, limit.span.line, met, value, limit.value, limit.unit, short))
+            unit = unit_of(limit, currency)
+            out.append(PreferenceLine(name, limit.said, limit.span.line, met, value, limit.value, unit, short))
     return out
 
 

@@ -146,3 +146,14 @@ def test_goals_in_another_currency_than_the_shelf_are_refused(recipe: Path, tmp_
         weigh(recipe, shelf_file=tmp_path / "shelf.yaml", goal_file=goals)
     goals.write_text("goals: {cost: {at_most: 6 EUR / kg}}\n", encoding="utf-8")
     assert weigh(recipe, shelf_file=tmp_path / "shelf.yaml", goal_file=goals).meets_goals is False
+
+
+def test_a_cost_is_told_in_the_money_of_the_shelf(recipe: Path, tmp_path: Path) -> None:
+    """Goals and preferences on the cost carry the currency and the weight they were asked by, in weighing as in blending."""
+    goals = tmp_path / "goals.yaml"
+    wishes = "goals: {cost: {at_most: 9 / kg}}\nprefer: [{cost: {at_most: 0.1 / bar}}]\n"
+    goals.write_text(f"shelf: {SHELF}\n{wishes}", encoding="utf-8")
+    recipe.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 7 %\n", encoding="utf-8")
+    told = weigh(recipe, goal_file=goals, shelf_file=SHELF)
+    assert [line.unit for line in told.goals if line.id.startswith("goals.cost")] == ["EUR / kg"]
+    assert [line.unit for line in told.preferences] == ["EUR / bar"]

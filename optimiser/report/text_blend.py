@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     from optimiser.story import Blend, Certificate, CostFigures, FatLine, UnusedLine
 
+MOST_NAMED = 12  # fats of which nothing is known that are named; the rest are counted
 NEAREST_UNUSED = 5  # fats off the blend that are told with their price; the rest are counted
 
 
@@ -113,7 +114,8 @@ def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
         yield Line(f"At no price with these goals: {', '.join(never)}.", hang=2)
     unknown = [line.fat for line in lines if line.enters == "unknown"]
     if unknown:
-        yield Line(f"Not known at what price, if any: {', '.join(unknown)}.", hang=2)
+        more = f" and {len(unknown) - MOST_NAMED} more" if len(unknown) > MOST_NAMED else ""
+        yield Line(f"Not known at what price, if any: {', '.join(unknown[:MOST_NAMED])}{more}.", hang=2)
     if any(line.enters == "at the latest below" for line in lines):
         yield Line("Each would come in below the price told for certain; a higher price is not ruled out.")
 

@@ -162,9 +162,15 @@ def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
     price = f"a blend at {words.money(way.cost_per_kg)} {words.per(currency, 'kg')}" if known else "a blend"
     changes = words.joined([change_words(change) for change in way.changes])
     yield Line(f"{letter}. {changes}: opens {price}", hang=3)
-    for told_where, line in dict.fromkeys((change.where, change.paste) for change in way.changes if change.paste):
+    for told_where, line in dict.fromkeys((place_of(change), change.paste) for change in way.changes if change.paste):
         where = f"under {told_where}:" if told_where not in ("", "fats") else "write"
         yield Line(f"{where}  {line}", indent=5, hang=7)
+
+
+def place_of(change: Change) -> str:
+    """Where a line is to be pasted; a stock stands in the entry of its fat."""
+    fat = change.id.removeprefix("stock.")
+    return change.where if fat == change.id else f"{change.where}, in the entry of {fat}"
 
 
 def change_words(change: Change) -> str:

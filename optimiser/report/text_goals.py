@@ -48,7 +48,10 @@ def block(
     if free:
         yield Line(f"At no cost: {'; '.join(held_together(free))}.", hang=2)
     yield from designs([goal for goal in own if goal.origin == DESIGN])
-    yield from practice(felt, len(house) - len(felt), off=practice_off)
+    kept = [goal for goal in house if goal not in felt and (goal.saves_if_dropped or 0.0) <= -words.CENT]
+    for goal in kept:
+        yield Line(f"house, {held(goal)}.", hang=2)
+    yield from practice(felt, len(house) - len(felt) - len(kept), off=practice_off)
     if practice_off:
         yield from switched_off(house)
     yield Gap()
@@ -222,14 +225,20 @@ def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator
             for line in lines
         ],
     )
+    if is_priced and len(lines) > 1:
+        yield Line("Each is priced with the others kept.")
     yield Gap()
 
 
 def short_words(line: PreferenceLine) -> str:
-    """By how much a preference falls short: "short by 3.7 points"."""
+    """By how much a preference falls short, or is gone over: "short by 3.7 points", "over by 1.40"."""
+    by = "over by" if line.value > line.limit else "short by"
     if "/" in line.unit:
-        return f"short by {words.in_column(line.short_by, line.unit)}"
-    return f"short by {words.amount(round(line.short_by, 1), line.unit)}"
+        return f"{by} {words.in_column(line.short_by, line.unit)}"
+    least = 0.1  # the smallest miss that is told as a figure
+    if line.short_by < least / 2.0:
+        return f"{by} less than {words.amount(least, line.unit)}"
+    return f"{by} {words.amount(round(line.short_by, 1), line.unit)}"
 
 
 def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  # noqa: FBT001  # three answers, not a switch

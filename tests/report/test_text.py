@@ -15,7 +15,7 @@ from rich.cells import cell_len
 from optimiser import cautions
 from optimiser.report import text
 from optimiser.report.text_goals import example
-from optimiser.story import Certificate
+from optimiser.story import Certificate, UnusedLine
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -260,6 +260,35 @@ def test_what_a_preference_costs(blend_story: Blend) -> None:
     assert rows(text.blend(replace(blend_story, preferences=saved)), "wear life at least 26")[0].endswith("saves 0.30")
     unknown = tuple(replace(line, costs=None) for line in blend_story.preferences)
     assert rows(text.blend(replace(blend_story, preferences=unknown)), "mildness")[0].endswith("met")
+
+
+def test_what_is_gone_over_is_not_short(blend_story: Blend) -> None:
+    """A cost above its wish is over, not short; a miss too small for a figure is told as less than the smallest."""
+    (first, second) = blend_story.preferences
+    dear = replace(first, id="prefer.0.cost.at_most", met=False, value=4.94, limit=3.2, short_by=1.74, unit="EUR / kg")
+    near = replace(second, met=False, value=61.96, limit=62.0, short_by=0.04)
+    answer = " ".join(text.blend(replace(blend_story, preferences=(dear, near))).split())
+    assert "4.94 over by 1.74" in answer
+    assert "short by less than 0.1 points" in answer
+    assert "Each is priced with the others kept." in answer
+
+
+def test_a_house_rule_that_keeps_a_preference_is_told(blend_story: Blend) -> None:
+    """A rule of the house without which a preference would be met further, at a cost, is no silent rule."""
+    goals = tuple(
+        replace(goal, price_per_unit=None, binding=False, saves_if_dropped=-0.02) if goal.origin == "practice" else goal
+        for goal in blend_story.goals
+    )
+    answer = " ".join(text.blend(replace(blend_story, goals=goals)).split())
+    assert "(0.02 dearer without it)." in answer
+
+
+def test_a_long_list_of_what_is_not_known_is_counted(blend_story: Blend) -> None:
+    """Of many fats whose price of entry is not known a dozen are named."""
+    many = tuple(UnusedLine(f"oil {place}", "liquid oil", 3.0, None, enters="unknown") for place in range(40))
+    answer = " ".join(text.blend(replace(blend_story, unused=many)).split())
+    assert "oil 11 and 28 more." in answer
+    assert "oil 12" not in answer
 
 
 def test_a_line_without_which_the_bar_is_dearer_says_so(blend_story: Blend) -> None:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 Saved = tuple[float, float]
 MET = 1e-5  # of a limit, from one upwards: how far a recipe may miss it
-MONEY = 2e-6  # a saving is a difference of two costs
+MONEY, MONEY_PINNED = 2e-6, 5e-5  # a saving is a difference of two costs; beside a preference that is not met
 SOME_RULES, SOME_LINES, SOME_FATS, SOME_REACH = 3, 10, 2, 8
 EVERY_REACH = 4  # one file in so many is asked for its reach
 HAIR = 1e-3  # relative: a price a little below or above the one told
@@ -118,7 +118,7 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
         if not everything:  # a loss is told as nothing saved
             truths = [(max(0.0, low), max(0.0, high)) for low, high in truths] or [(0.0, 0.0)]
         may_be_unknown = line.origin == "practice" and file.question.counts
-        yield from saved_as_told(line.id, saved, truths, may_be_unknown=may_be_unknown)
+        yield from saved_as_told(line.id, saved, truths, mine, may_be_unknown=may_be_unknown)
 
 
 def is_plain(file: File) -> bool:
@@ -155,13 +155,15 @@ def saved_by(mine: Cost, other: Cost) -> Saved:
     return mine.least - other.most, mine.most - other.least
 
 
-def saved_as_told(wish: str, saved: float | None, truths: list[Saved], *, may_be_unknown: bool) -> Iterator[str]:
+def saved_as_told(
+    wish: str, saved: float | None, truths: list[Saved], mine: Cost, *, may_be_unknown: bool
+) -> Iterator[str]:
     """A saving told against those that are true."""
     if saved is None:
         if truths and not may_be_unknown:
             yield f"{wish}: no saving is told, without it the answer is cheaper by {listed(truths)}"
         return
-    room = MONEY * max(1.0, abs(saved))
+    room = (MONEY_PINNED if any(mine.shortfalls) else MONEY) * max(1.0, abs(saved))
     if not any(low - room <= saved <= high + room for low, high in truths):
         yield f"{wish}: told to save {saved:.7f}, without it the answer is cheaper by {listed(truths)}"
 
@@ -182,7 +184,9 @@ def preference_costs(file: File, told: Mapping[str, Any], mine: Cost) -> Iterato
         left = editing.without_line(file.goals, file.shelf, line["id"])
         without = answered(*left) if left is not None else None
         if without is not None:
-            yield from saved_as_told(line["id"], line["costs_per_kg"], [saved_by(mine, without)], may_be_unknown=False)
+            yield from saved_as_told(
+                line["id"], line["costs_per_kg"], [saved_by(mine, without)], mine, may_be_unknown=False
+            )
 
 
 # -- entry prices --------------------------------------------------------------------------------------------------

@@ -42,6 +42,7 @@ EVERYTHING = frozenset(
 """All that can be compared."""
 
 COST = 1e-6  # relative
+COST_PINNED = 2e-5  # the same beside a preference that is not met: a hair of room there may be worth so much
 LEAST = 0.01  # a share from which a fat counts
 
 
@@ -133,7 +134,7 @@ def blend(file: File, told: Blend, mine: Cost | None) -> Iterator[str]:
 
 def same_cost(what: str, told: float, mine: Cost) -> Iterator[str]:
     """A cost told against the least: no dearer, and no cheaper than can be."""
-    room = COST * max(abs(told), 0.01)
+    room = (COST_PINNED if any(mine.shortfalls) else COST) * max(abs(told), 0.01)
     if not mine.least - room <= told <= mine.most + room:
         yield f"{what}: told {told:.9f}, the least is {mine.least:.9f} to {mine.most:.9f}"
 
