@@ -72,18 +72,20 @@ def run(arguments: Sequence[str] | None) -> int:
             return complain(theirs, as_json=getattr(asked, "json", False))
         if os.environ.get("BARWRIGHT_TRACEBACK"):
             raise
-        if type(fault).__name__ == "Undecided":
-            tell("barwright: {fault}.", fault=fault)
-            tell("Ask for more fats or none of a count, or for fewer limits beside it, and it is answered.")
-            return FAULT
-        tell(
-            "barwright: a fault of the program, not of your files: {kind}: {fault}",
-            kind=type(fault).__name__,
-            fault=fault,
-        )
-        tell("Set BARWRIGHT_TRACEBACK=1 and run it again to see where, and please report it.")
-        return FAULT
+        return confess(fault)
     return code
+
+
+def confess(fault: Exception) -> int:
+    """Say what went wrong that is no fault of the files: the program's own, or a search that its work did not suffice for."""
+    kind = type(fault).__name__
+    if kind == "Undecided":
+        tell("barwright: {fault}.", fault=fault)
+        tell("Let more fats in, or leave the count or some limits out, and there is an answer.")
+        return FAULT
+    tell("barwright: a fault of the program, not of your files: {kind}: {fault}", kind=kind, fault=fault)
+    tell("Set BARWRIGHT_TRACEBACK=1 and run it again to see where, and please report it.")
+    return FAULT
 
 
 def complain(bad: BadInput, *, as_json: bool = False) -> int:

@@ -379,3 +379,20 @@ def test_without_a_command_there_is_help(capfd: pytest.CaptureFixture[str]) -> N
     with pytest.raises(SystemExit) as stopped:
         main(["--version"])
     assert stopped.value.code == 0
+
+
+def test_a_search_that_ends_undecided_is_told_as_that(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Work that did not suffice is neither "no blend" nor a fault to report: exit 3, and what helps."""
+    from optimiser.outcomes import Undecided
+
+    def undecided(*_: object) -> None:
+        raise Undecided
+
+    monkeypatch.setattr(import_module("optimiser.answer"), "answer", undecided)
+    assert main(["blend", str(ROOT / "goals" / "everyday.yaml")]) == 3
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "ended before it found one" in err
+    assert "fault of the program" not in err
