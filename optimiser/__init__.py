@@ -14,9 +14,7 @@ Five names, each loaded when it is first asked for:
 100
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+TYPE_CHECKING = False  # not from typing: nothing is loaded before an interrupt can be answered
 
 if TYPE_CHECKING:
     from optimiser.answer import answer as blend

@@ -14,7 +14,7 @@ no further clash.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from optimiser.oracle import Oracle
 from optimiser.outcomes import Undecided, Work
@@ -22,7 +22,8 @@ from optimiser.programme import Programme
 from optimiser.progress import about, tell
 
 MOST_CLASHES = 200
-MOST_WORK = 2e6  # of the solver, some four seconds of a machine of 2025; never less than finds one clash
+MOST_WORK = 2e6  # of the solver, some four seconds of a machine of 2025
+FIRST_WORK = 10e6  # for the first clash, which is to be a smallest one
 EACH_SET = 1.0  # work for each set looked at: where ways out are without number the sets are what takes long
 MOST_UNTRIED = 20_000  # ways out waiting to be tried
 
@@ -32,11 +33,13 @@ class Clash:
     """Wishes that cannot all hold, though they could without any one of them.
 
     `margin` above zero proves it in exact arithmetic over the rows of these wishes alone; zero where fats are counted
-    and it is the solver's word. Where the work ended before even one clash was shrunk, it may name more than is needed.
+    and it is the solver's word. `is_minimal` is False where the work ended before each wish was tried for going: some
+    may then have no part in the clash.
     """
 
     members: tuple[str, ...]
     margin: float
+    is_minimal: bool = True
 
     @property
     def exact(self) -> bool:
@@ -65,7 +68,7 @@ def all_clashes(
     Args:
         programme: rows with their wishes.
         most: stop after so many clashes.
-        work: stop when it is used up; by default `MOST_WORK`.
+        work: stop when it is used up; by default `MOST_WORK`, and more for the first clash.
         is_cold: put every question to the solver as if it were the first.
 
     Returns:
@@ -74,20 +77,20 @@ def all_clashes(
     Raises:
         Undecided: fats are counted, and the work ended before it was clear whether all wishes can hold.
     """
-    oracle = Oracle(programme, Work(MOST_WORK) if work is None else work, is_cold=is_cold)
+    oracle = Oracle(programme, Work(FIRST_WORK) if work is None else work, is_cold=is_cold)
     known = Map([], set(), {0})
     with about(lambda: f"looking for clashes: {len(known.clashes)} found"):
-        found = search(oracle, known, most)
+        found = search(oracle, known, most, MOST_WORK if work is None else oracle.work.allowed)
     order = {name: place for place, name in enumerate(oracle.members)}
 
     def told(mask: int) -> tuple[str, ...]:
         return tuple(name for name, place in order.items() if mask >> place & 1)
 
-    clashes = [
-        Clash(told(mask), 0.0) for mask in sorted(found.clashes, key=lambda mask: (mask.bit_count(), told(mask)))
-    ]
+    ordered = sorted(found.clashes, key=lambda mask: (mask.bit_count(), told(mask)))
     return Clashes(
-        clashes=tuple(Clash(clash.members, oracle.margin(clash.members)) for clash in clashes),
+        clashes=tuple(
+            Clash(told(mask), oracle.margin(told(mask)), is_minimal=mask not in found.loose) for mask in ordered
+        ),
         ways_out=tuple(told(mask) for mask in sorted(found.ways_out, key=lambda mask: (mask.bit_count(), mask))),
         complete=found.complete,
         solves=oracle.solves,
@@ -99,7 +102,7 @@ class Map:
     """What is known so far, wishes as bits: clashes, proved ways out, and smallest hitting sets still to be tried.
 
     Clashes that share nothing multiply their ways out, so of a great many only the smallest are kept, and the map is
-    `trimmed`.
+    `trimmed`. Clashes of which some wish could not be tried for going are `loose`.
     """
 
     clashes: list[int]
@@ -107,6 +110,7 @@ class Map:
     untried: set[int]
     complete: bool = False
     trimmed: bool = False
+    loose: set[int] = field(default_factory=set)
 
     def learn(self, clash: int) -> None:
         """Add a clash: hitting sets that miss it are extended by each of its members (Berge's algorithm)."""
@@ -139,8 +143,15 @@ def bits(mask: int) -> Iterable[int]:
         mask ^= low
 
 
-def search(oracle: Oracle, known: Map, most: int) -> Map:
-    """Add to what is known until every hitting set is a way out, or the limits are met; the first clash is always found."""
+def search(oracle: Oracle, known: Map, most: int, enough: float) -> Map:
+    """Add to what is known until every hitting set is a way out, or the limits are met; the first clash is always found.
+
+    Args:
+        oracle: answers questions, within its work.
+        known: is added to.
+        most: clashes.
+        enough: work after which no more is looked for once there is a clash.
+    """
     place = {name: bit for bit, name in enumerate(oracle.members)}
     everything = (1 << len(place)) - 1
     while known.untried:
@@ -155,12 +166,17 @@ def search(oracle: Oracle, known: Map, most: int) -> Map:
                 known.untried.discard(mask)
                 known.ways_out.add(mask)
                 continue
+            undecided = oracle.undecided
             clash = shrink(oracle, seed, checked=True)
         except Undecided:
             if not known.clashes:
                 raise
             return known
-        known.learn(sum(1 << place[name] for name in clash))
+        mask = sum(1 << place[name] for name in clash)
+        if oracle.undecided > undecided:
+            known.loose.add(mask)
+        known.learn(mask)
+        oracle.work.allowed = max(oracle.work.done, min(oracle.work.allowed, enough))
     known.complete = not known.trimmed
     return known
 
@@ -196,6 +212,7 @@ def held_together(oracle: Oracle, wishes: set[str]) -> bool:
     try:
         return oracle.feasible(wishes)
     except Undecided:
+        oracle.undecided += 1
         return True
 
 

@@ -41,7 +41,7 @@ def savings_told(
         row = programme.row_of(member)
         asked = price.at_limit or (programme.is_mixed_integer and price.saving is not None)
         if is_rule_on_additive(question[0], row):
-            out[member] = with_saving(price, None)
+            out[member] = with_saving(replace(price, per_unit=0.0), None)
         elif is_more_than_its_rows(question[0], row) or (found.is_short and asked):
             out[member] = with_saving(price, saving(question, row, found, work))
     return out

@@ -38,6 +38,7 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
         concessions=offers.ways,
         margin=min(margins, default=0.0),
         exact=bool(margins) and all(clash.exact for clash in found.clashes),
+        loose=tuple(place for place, clash in enumerate(found.clashes) if not clash.is_minimal),
         reaches_complete=not oracle.work.gave_up,
         concessions_complete=offers.complete,
     )

@@ -31,6 +31,7 @@ class Oracle:
         self.programme = replace(programme, money=np.zeros_like(programme.money))
         self.members = tuple(programme.members)
         self.solves = 0
+        self.undecided = 0
         self._is_cold = is_cold
         self._live = Live(self.programme, work)
         self._off: set[str] = set()

@@ -84,6 +84,13 @@ class Work:
         number, step = (SEARCH_NUMBER, SEARCH_STEP) if search else (EACH_NUMBER, EACH_STEP)
         self.done += EACH_QUESTION + size * (number + step * steps)
 
-    def nodes(self, *, rows: int, columns: int, entries: int) -> int:
-        """How many nodes a search may have, at least one: within half of what is left, so that others have their turn."""
-        return max(1, int(0.5 * self.left / ((rows + columns + entries) * SEARCH_STEP * NODE)))
+    def nodes(self, *, rows: int, columns: int, entries: int, each: float = NODE) -> int:
+        """How many nodes a search may have, at least one: within half of what is left, so that others have their turn.
+
+        Args:
+            rows: of the model.
+            columns: of the model.
+            entries: its coefficients that are not zero.
+            each: steps of the simplex that a node is taken to need.
+        """
+        return max(1, int(0.5 * self.left / ((rows + columns + entries) * SEARCH_STEP * each)))

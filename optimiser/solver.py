@@ -11,7 +11,7 @@ import numpy as np
 
 from optimiser.arrays import Vector
 from optimiser.counting import Questions, settle, telling
-from optimiser.loading import INFINITY, PERTURBATION, TOLERANCE, load, load_part, options
+from optimiser.loading import HEURISTICS, INFINITY, PERTURBATION, TOLERANCE, load, load_part, options
 from optimiser.outcomes import Outcome, SolverFault, Undecided, Work
 from optimiser.programme import Programme
 from optimiser.running import run_watched
@@ -215,6 +215,9 @@ TRIES = (  # a counted answer that misses a row by the very tolerance is refused
     ("mip_feasibility_tolerance", LOOSE),
     ("presolve", "on"),
 )
+FIRST_NODES = 2_000  # with quick settings, which most searches end within
+MORE = 2  # thorough searches after it
+THOROUGH = {"presolve": "on", **dict.fromkeys(HEURISTICS, True)}
 LIMITED = (
     highspy.HighsModelStatus.kSolutionLimit,
     highspy.HighsModelStatus.kIterationLimit,
@@ -223,7 +226,10 @@ LIMITED = (
 
 
 def search(programme: Programme, start: Vector | None, work: Work, words: Callable[[float], str]) -> Outcome:
-    """The least money with 0/1 columns at 0 or 1, within half of the work that is left; each search is a new HiGHS.
+    """The least money with 0/1 columns at 0 or 1, within the work that is left; each search is a new HiGHS.
+
+    What the quick settings do not settle within their nodes is asked again with HiGHS's own presolve and heuristics, and
+    with as many nodes as the work that is left allows, by what nodes have cost so far.
 
     Args:
         programme: the whole of what is asked.
@@ -236,7 +242,27 @@ def search(programme: Programme, start: Vector | None, work: Work, words: Callab
     """
     model = load_part(programme)
     size = {"rows": model.getNumRow(), "columns": model.getNumCol(), "entries": model.getNumNz()}
-    model.setOptionValue("mip_max_nodes", work.nodes(**size))
+    model.setOptionValue("mip_max_nodes", min(FIRST_NODES, work.nodes(**size)))
+    if (
+        not programme.money.any()
+    ):  # whether there is any blend at all: presolve and probing show best that there is none
+        for option, setting in THOROUGH.items():
+            model.setOptionValue(option, setting)
+    found = attempted(model, start, work, words)
+    for _ in range(MORE):
+        if not found.limited or work.left <= 0.0:
+            break
+        for option, setting in THOROUGH.items():
+            model.setOptionValue(option, setting)
+        model.setOptionValue("mip_max_nodes", work.nodes(**size, each=steps_a_node(model)))
+        again = attempted(model, found.point if found.feasible else start, work, words)
+        found = better(found, again)
+    return found
+
+
+def attempted(model: Any, start: Vector | None, work: Work, words: Callable[[float], str]) -> Outcome:
+    """One search with the options as they are, or a little looser where HiGHS refuses its own answer by a hair."""
+    size = {"rows": model.getNumRow(), "columns": model.getNumCol(), "entries": model.getNumNz()}
     status = None
     for option, setting in TRIES:
         model.setOptionValue(option, setting)
@@ -251,6 +277,20 @@ def search(programme: Programme, start: Vector | None, work: Work, words: Callab
         if status in DECIDED or status in LIMITED:
             return searched(model, status)
     raise SolverFault(f"HiGHS ended with {status}")
+
+
+def steps_a_node(model: Any) -> float:
+    """Steps of the simplex that a node has taken in the last search."""
+    info = model.getInfo()
+    return max(1.0, float(info.simplex_iteration_count) / max(1, int(info.mip_node_count)))
+
+
+def better(one: Outcome, other: Outcome) -> Outcome:
+    """Of two searches of the same the one that ended; else the cheaper blend, with the higher bound."""
+    if not other.limited or not one.feasible:
+        return other
+    best = other if other.feasible and other.objective < one.objective else one
+    return replace(best, bound=max(one.bound, other.bound), limited=True)
 
 
 def searched(model: Any, status: Any) -> Outcome:

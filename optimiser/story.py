@@ -268,6 +268,8 @@ class NoBlend:
     """The answer when there is none: minimal clashes, in the maker's words.
 
     What is not complete was left out where the work allowed for it ended, and is said to be.
+
+    `loose`: places of clashes that may hold lines which have no part in them, since the search ended first.
     """
 
     title: str
@@ -281,6 +283,7 @@ class NoBlend:
     exact: bool
     reaches_complete: bool = True  # how far each wish could go was worked out for every clash
     concessions_complete: bool = True  # every way out that was to be tried was
+    loose: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import combinations
 
 import pytest
@@ -12,7 +13,7 @@ from optimiser.batch import Batch
 from optimiser.clashes import all_clashes, first_clash
 from optimiser.oracle import Oracle
 from optimiser.programme import Programme, build
-from optimiser.solver import Live
+from optimiser.solver import Live, Undecided
 
 SHELF = shelf_of({"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0})
 
@@ -127,3 +128,25 @@ def test_the_oracle_remembers_what_it_switched(free: str) -> None:
     used, names = Oracle(made), tuple(made.members)
     for size in (0, 3, 1, len(names), 2):
         assert used.feasible(names[:size]) == Oracle(made).feasible(names[:size])
+
+
+def test_a_clash_that_could_not_be_made_smallest_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the work ends before every wish was tried for going, the clash is told as one that may hold too much."""
+    made = build(sheet_of(at_least("hardness", 99.0), at_most("iodine_value", 200.0)), SHELF)
+    (clean,) = all_clashes(made).clashes
+    assert clean.is_minimal
+    feasible = Oracle.feasible
+    asked: list[int] = []
+
+    def runs_out(self: Oracle, wishes: Iterable[str]) -> bool:
+        asked.append(1)
+        if len(asked) > 1:
+            raise Undecided
+        return feasible(self, wishes)
+
+    monkeypatch.setattr(Oracle, "feasible", runs_out)
+    monkeypatch.setattr(Oracle, "core", lambda _: None)
+    found = all_clashes(made)
+    assert set(clean.members) < set(found.clashes[0].members)
+    assert not found.clashes[0].is_minimal
+    assert not found.complete

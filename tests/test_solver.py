@@ -15,7 +15,7 @@ from strategies import at_most, bare_programme, programmes, sheet_of, shelf_of
 
 from optimiser import loading, solver
 from optimiser.programme import Programme, build
-from optimiser.solver import Live, SolverFault, statement
+from optimiser.solver import Live, Outcome, SolverFault, Work, statement
 
 
 def toy() -> Programme:
@@ -254,3 +254,27 @@ def test_figures_that_are_none_never_reach_a_search() -> None:
     made.money[0] = np.nan
     with pytest.raises(SolverFault):
         loading.load_part(made)
+
+
+def test_what_quick_settings_leave_open_is_searched_thoroughly(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A search whose few nodes end without an answer is made again with presolve and more nodes, within the work."""
+    monkeypatch.setattr(solver, "FIRST_NODES", 0)
+    asked: list[tuple[str, int]] = []
+    truly = solver.attempted
+
+    def attempted(model: Any, *rest: Any) -> Outcome:
+        asked.append((model.getOptionValue("presolve")[1], model.getOptionValue("mip_max_nodes")[1]))
+        found = truly(model, *rest)
+        return replace(found, limited=True) if len(asked) == 1 else found
+
+    monkeypatch.setattr(solver, "attempted", attempted)
+    made = counted_toy()
+    found = solver.search(made, None, Work(), lambda _: "")
+    assert not found.limited
+    assert found.objective == pytest.approx(0.4 * 1.0 + 0.6 * 4.0)
+    assert [presolve for presolve, _ in asked] == ["off", "on"]
+    assert asked[1][1] > asked[0][1]
+    spent = Work(allowed=0.0)
+    asked.clear()
+    assert solver.search(made, None, spent, lambda _: "").limited
+    assert len(asked) == 1

@@ -126,6 +126,7 @@ def no_blend(story: NoBlend) -> Json:
         "reaches_complete": story.reaches_complete,
         "concessions_complete": story.concessions_complete,
         "clashes_found": len(story.clashes),
+        "clashes_not_minimal": list(story.loose),
         "clash_details": [[member_part(member) for member in clash] for clash in story.clashes],
         "concessions": [concession_part(concession) for concession in story.concessions],
         "certificate": {"proves": "infeasible", "margin": number(story.margin, 12), "exact": story.exact},

@@ -165,6 +165,7 @@ def goal_part(line: GoalLine) -> Json:
         "id": line.id,
         "says": line.says,
         "line": line.line,
+        "file": None if line.span is None else line.span.file,
         "value": number(line.value),
         "limit": number(line.limit),
         "binding": line.binding,

@@ -49,6 +49,8 @@ def told(clash: Sequence[ClashMember], place: int, story: NoBlend) -> Iterator[P
     yield Heading(f"Clash {place}{whole}")
     yield from lines_shown(clash, story.goal_file)
     yield Line(sentence(clash), style="bold")
+    if place - 1 in story.loose:
+        yield Line("Some of these may have no part in it: the search ended before each was tried for going.", hang=2)
     reaches = [member.reach for member in clash if member.reach]
     if reaches:
         held = "With the other lines of this clash held" if len(clash) > 1 else "On this shelf"
@@ -202,8 +204,11 @@ def proof_sentence(story: NoBlend) -> str:
     )
 
 
+NO_WAY_KNOWN = "Next: ease or take out one of the lines of a clash above, then"
+
+
 def next_step(story: NoBlend) -> Iterator[Part]:
     """What to try now, the command on a line of its own."""
     command = "blend" if story.concessions else "feasible"
-    yield Line("Next: change one of these lines, then" if story.concessions else "Next:", indent=0)
+    yield Line("Next: change one of these lines, then" if story.concessions else NO_WAY_KNOWN, indent=0)
     yield Line(f"barwright {command} {words.quoted(story.goal_file)}", style="bold", whole=True)

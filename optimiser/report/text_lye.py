@@ -103,7 +103,7 @@ def superfat_sentence(judged: Judgement, asked: float | None = None) -> str:
     """Superfat, its likely low and its worst case in one sentence."""
     exact = ""
     if asked is not None and abs(asked - judged.superfat) >= SMALLEST:
-        exact = f" as weighed ({asked:.1f} % before rounding)"
+        exact = f" as weighed ({round(asked, 1) + 0.0:.1f} % before rounding)"
     return (
         f"Superfat {judged.superfat:.1f} %{exact}; with ordinary lots hardly below {judged.superfat_likely_low:.1f} %, "
         f"and {judged.superfat_worst_case:.1f} % if every fat lay at its lowest at once."

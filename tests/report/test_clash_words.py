@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from optimiser.report import text, words
+from optimiser.report import data, text, words
 from optimiser.report.text_clash import change_words, sentence, written
 from optimiser.story import Change
 from optimiser.text.spans import Span
@@ -113,3 +113,13 @@ def test_of_a_very_long_line_the_wish_is_shown() -> None:
     assert "hardness: 75" in shown
     assert len(shown) <= 200
     assert written(Span("a.yaml", 1, 3, 11, "  hardness: 75 ")) == "hardness: 75"
+
+
+def test_a_clash_that_may_hold_too_much_says_so(no_blend_story: NoBlend) -> None:
+    """What could not be tried for going is not called a part of the clash; without a way out the next step names one."""
+    story = replace(no_blend_story, loose=(0,), complete=False, concessions=())
+    answer = " ".join(text.no_blend(story).split())
+    assert answer.count("Some of these may have no part in it") == 1
+    assert "Next: ease or take out one of the lines of a clash above, then barwright feasible" in answer
+    assert data.no_blend(story)["clashes_not_minimal"] == [0]
+    assert "may have no part" not in text.no_blend(no_blend_story)

@@ -117,7 +117,7 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
             truths = []
         if not everything:  # a loss is told as nothing saved
             truths = [(max(0.0, low), max(0.0, high)) for low, high in truths] or [(0.0, 0.0)]
-        may_be_unknown = line.origin == "practice" and file.question.counts
+        may_be_unknown = line.origin == "practice" and (file.question.counts or line.line is not None)
         yield from saved_as_told(line.id, saved, truths, mine, may_be_unknown=may_be_unknown)
 
 
@@ -227,7 +227,7 @@ def entry_prices(file: File, told: Mapping[str, Any], mine: Cost) -> Iterator[st
         below = at_price(max(0.0, price * (1.0 - HAIR) - CENT))
         if below is None or (below.most >= mine.most - 1e-9 and not meets_more(below, mine)):
             yield f"{line['fat']}: told to enter below {price}, a little below that nothing is cheaper"
-        if not counted and cost_at(price * (1.0 + HAIR) + CENT) < mine.most * (1.0 - crumb):
+        if enters == "below" and cost_at(price * (1.0 + HAIR) + CENT) < mine.most * (1.0 - crumb):
             yield f"{line['fat']}: told to enter below {price}, a little above that it has entered"
 
 
