@@ -117,7 +117,9 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
             truths = []
         if not everything:  # a loss is told as nothing saved
             truths = [(max(0.0, low), max(0.0, high)) for low, high in truths] or [(0.0, 0.0)]
-        may_be_unknown = line.origin == "practice" and (file.question.counts or line.line is not None)
+        may_be_unknown = line.origin == "additive" or (
+            line.origin == "practice" and (file.question.counts or line.line is not None)
+        )
         yield from saved_as_told(line.id, saved, truths, mine, may_be_unknown=may_be_unknown)
 
 
