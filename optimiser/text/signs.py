@@ -116,7 +116,7 @@ def excerpt(text: str, start: int, end: int, room: int) -> tuple[str, str, str]:
     Returns:
         What is shown, with an ellipsis where something was left out; the part of it before the stretch; the stretch.
     """
-    last = len(text.rstrip())
+    last = len(text.rstrip(" \t"))
     near, far = max(0, start - room), min(len(text), start + room)
     told = spelt(text[near:far])
     sizes = [1 if one == PICTURE else columns(one) for one in told]

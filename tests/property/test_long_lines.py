@@ -73,8 +73,8 @@ def test_a_long_line_is_read_or_refused_at_once(filling: str, tmp_path: Path) ->
         try:
             read(path)
         except BadInput as bad:
-            told = render(bad.diagnostics)
-            assert max(map(columns, told.replace(str(path), "a").splitlines())) <= 80
+            told = render(bad.diagnostics).replace(str(path), "a").replace(str(tmp_path), ".")
+            assert max(map(columns, told.splitlines())) <= 80
             assert len(told) < 40_000
     assert time.process_time() - begun < CPU_SECONDS
 

@@ -92,6 +92,12 @@ def test_an_excerpt_fits_and_keeps_the_place(text: str, start: int, length: int,
     assert shown.startswith((left + marked).rstrip())
 
 
+def test_signs_at_the_end_of_a_line_are_counted_too() -> None:
+    """Signs that are spelt out are no blanks at the end of a line: what they take is counted, in a room that is just too small."""
+    shown, _, _ = excerpt("\x1f\U000e0000\r", 0, 0, 13)
+    assert columns(shown) <= 13
+
+
 def test_an_excerpt_of_a_long_line_is_short() -> None:
     """Of a line of a hundred thousand letters only what surrounds the fault is looked at and shown."""
     text = "x" * 50_000 + "HERE" + "y" * 50_000
