@@ -169,7 +169,7 @@ def test_a_folder_that_is_gone_is_told(tmp_path: Path) -> None:
         here.mkdir()
         code = "import os, sys; os.rmdir(os.getcwd()); from optimiser.cli import main; sys.exit(main(sys.argv[1:]))"
         done = subprocess.run(
-            [sys.executable, "-c", code, *arguments],
+            [sys.executable, "-P", "-c", code, *arguments],
             capture_output=True,
             cwd=here,
             check=False,
