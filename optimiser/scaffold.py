@@ -10,7 +10,7 @@ from typing import Literal
 
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.signs import filled, for_shell
-from optimiser.writing import cannot_write, create, made_folders, take_back, to_the_end
+from optimiser.writing import cannot_write, create, in_folder
 
 SHOWN = 3  # names of what is in the way
 FOLDERS = ("goals", "inventory")
@@ -76,17 +76,8 @@ def lay_out(folder: Path) -> str:
     """
     refuse_in_use(folder)
     files = starter_files()
-    made: list[Path] = []
-    try:
-        with to_the_end():
-            made_folders(folder, made)
-            fill(folder, files)
-    except (OSError, ValueError) as error:
-        take_back(made)
-        raise BadInput([cannot_write(folder, error)]) from None
-    except BaseException:
-        take_back(made)
-        raise
+    with in_folder(folder):
+        fill(folder, files)
     return filled(WELCOME, folder=folder, example=for_shell(str(folder / "goals" / "everyday.yaml")))
 
 

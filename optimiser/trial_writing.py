@@ -15,7 +15,7 @@ from optimiser.text.signs import filled
 from optimiser.text.source import one_line, parse_yaml
 from optimiser.text.writing import nameable, scalar
 from optimiser.trials import trial_of
-from optimiser.writing import cannot_write, create, made_folders, same_file, seen_from, take_back, to_the_end
+from optimiser.writing import create, in_folder, same_file, seen_from
 
 LONGEST_NAME = 40
 MOST_TRIES = 1000  # names taken by somebody else in the very moment of writing
@@ -105,18 +105,8 @@ def record(folder: Path, sheet: RecipeSheet, entry: Entry, *, linked: bool = Fal
     Raises:
         BadInput: the folder or the file cannot be written, or what would be in it could not be read again.
     """
-    made: list[Path] = []
-    try:
-        with to_the_end():
-            made_folders(folder, made)
-            path = recorded(folder, sheet, entry, linked=linked)
-    except (OSError, ValueError) as error:
-        take_back(made)
-        raise BadInput([cannot_write(folder, error)]) from None
-    except BaseException:
-        take_back(made)
-        raise
-    return path
+    with in_folder(folder):
+        return recorded(folder, sheet, entry, linked=linked)
 
 
 def recorded(folder: Path, sheet: RecipeSheet, entry: Entry, *, linked: bool) -> Path:

@@ -31,6 +31,26 @@ def to_the_end() -> Iterator[None]:
             mask(signal.SIG_SETMASK, before)
 
 
+@contextmanager
+def in_folder(folder: Path) -> Iterator[None]:
+    """Write into a folder, made where it is not there; if that fails no folder is left that was not there before.
+
+    Raises:
+        BadInput: the folder, or what is written into it, cannot be written.
+    """
+    made: list[Path] = []
+    try:
+        with to_the_end():
+            made_folders(folder, made)
+            yield
+    except (OSError, ValueError) as error:
+        take_back(made)
+        raise BadInput([cannot_write(folder, error)]) from None
+    except BaseException:
+        take_back(made)
+        raise
+
+
 def write(path: Path, text: str, *, force: bool = False, keep: Iterable[Path] = ()) -> None:
     """Write a file, or leave everything as it was and say why.
 
