@@ -11,9 +11,9 @@ from dataclasses import replace
 from pathlib import Path
 
 from optimiser import blend, read_goals, read_shelf
-from optimiser.answer import answer_for
-from optimiser.fats import reference
-from optimiser.story import Blend
+from optimiser.answers.blend import answer_for
+from optimiser.answers.results import Blend
+from optimiser.materials.fat_table import reference
 
 ROOT = Path(__file__).parents[1]
 GOALS = ROOT / "goals" / "palm-free-vegetable.yaml"

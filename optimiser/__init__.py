@@ -17,20 +17,20 @@ Five names, each loaded when it is first asked for:
 TYPE_CHECKING = False  # not from typing: nothing is loaded before an interrupt can be answered
 
 if TYPE_CHECKING:
-    from optimiser.answer import answer as blend
-    from optimiser.goals import read_goals
-    from optimiser.shelf import read_shelf
+    from optimiser.answers.blend import answer as blend
+    from optimiser.answers.weigh import weigh as weigh_recipe
+    from optimiser.files.goals import read_goals
+    from optimiser.files.shelf.shelf import read_shelf
     from optimiser.text.diagnostics import BadInput
-    from optimiser.weigh import weigh as weigh_recipe
 
 __all__ = ["BadInput", "blend", "read_goals", "read_shelf", "weigh_recipe"]
 
 _ROOMS = {
     "BadInput": ("optimiser.text.diagnostics", "BadInput"),
-    "blend": ("optimiser.answer", "answer"),
-    "read_goals": ("optimiser.goals", "read_goals"),
-    "read_shelf": ("optimiser.shelf", "read_shelf"),
-    "weigh_recipe": ("optimiser.weigh", "weigh"),
+    "blend": ("optimiser.answers.blend", "answer"),
+    "read_goals": ("optimiser.files.goals", "read_goals"),
+    "read_shelf": ("optimiser.files.shelf.shelf", "read_shelf"),
+    "weigh_recipe": ("optimiser.answers.weigh", "weigh"),
 }
 
 

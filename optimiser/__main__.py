@@ -3,6 +3,8 @@
 Nothing is loaded before that is so. Whatever was not yet written is dropped: an answer is written whole or not at all.
 """
 
+from __future__ import annotations
+
 import os
 import signal
 import sys
@@ -12,7 +14,7 @@ INTERRUPTED = 130  # as shells count it: 128 and the number of the signal
 
 def leave(*_: object) -> None:
     """End now, in the midst of loading or of a search; a line of progress is wiped first."""
-    progress = sys.modules.get("optimiser.progress")
+    progress = sys.modules.get("optimiser.cli.progress")
     if progress is not None and hasattr(progress, "wipe"):
         progress.wipe()
     os._exit(INTERRUPTED)
@@ -22,7 +24,7 @@ def run() -> int:
     """Run the command line and return its exit code."""
     if signal.getsignal(signal.SIGINT) is signal.default_int_handler:  # not where whoever started us has it ignored
         signal.signal(signal.SIGINT, leave)
-    from optimiser.cli import main
+    from optimiser.cli.main import main
 
     return main()
 

@@ -10,11 +10,11 @@ from typing import Any
 import numpy as np
 from strategies import recipe_at
 
-from optimiser.observations import Made
-from optimiser.pulls import lever_units
-from optimiser.recipe import Recipe, judge
-from optimiser.recipe_file import read_recipe
-from optimiser.trials import Trial
+from optimiser.files.recipe_file import read_recipe
+from optimiser.files.trial_file import Trial
+from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.levers import lever_units
+from optimiser.trials.observations import Made
 
 RECIPE = "title: Thirds\nfats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}\nsuperfat: 5 %\n"
 SPREAD = (  # from a batter that takes its time to one that hurries

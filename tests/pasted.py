@@ -11,10 +11,10 @@ from typing import Any
 import yaml
 from strategies import PLAIN
 
-from optimiser.answer import answer, read
-from optimiser.cheapest import solve
-from optimiser.programme import build
-from optimiser.story import Blend, Change, Concession, NoBlend
+from optimiser.answers.blend import answer, read
+from optimiser.answers.results import Blend, Change, Concession, NoBlend
+from optimiser.model.programme import build
+from optimiser.solve.optimum import solve
 from optimiser.text.names import fold
 
 Tree = dict[str, Any]

@@ -14,15 +14,16 @@ from typing import Any
 import numpy as np
 from hypothesis import strategies as st
 
-from optimiser import chemistry
-from optimiser.additives import additives
-from optimiser.batch import Batch
-from optimiser.fats import reference
-from optimiser.goals import Exclusion, GoalSheet, Limit, Side
-from optimiser.programme import Programme
-from optimiser.quantities import quantities
-from optimiser.recipe import Judgement, Recipe, judge
-from optimiser.shelf import Shelf, Stocked, StockedAdditive, StockedAlkali
+from optimiser.materials.additives import additives
+from optimiser.materials.alkali import alkali_needed
+from optimiser.materials.fat_table import reference
+from optimiser.measures.quantities import quantities
+from optimiser.model.programme import Programme
+from optimiser.problem.batch import Batch
+from optimiser.problem.goals import Exclusion, GoalSheet
+from optimiser.problem.limits import Limit, Side
+from optimiser.problem.shelf import Shelf, Stocked, StockedAdditive, StockedAlkali
+from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.text.spans import Span
 
 SPAN = Span("goals.yaml", 1, 1, 2, "x")
@@ -138,7 +139,7 @@ def recipe_at(
     added = tuple((additives()[name], grams * share / 100.0) for name, share in extra.items())
     demand = sum(fat.saponification.value / 56.106 * weight / 1000.0 for fat, weight in fats)
     acid = sum(item.alkali_mol_per_kg * weight / 1000.0 for item, weight in added)
-    need = chemistry.alkali_needed(demand, superfat=superfat / 100.0, potassium_share=potassium / 100.0, acid_mol=acid)
+    need = alkali_needed(demand, superfat=superfat / 100.0, potassium_share=potassium / 100.0, acid_mol=acid)
     alkali = need.sodium_hydroxide + need.potassium_hydroxide
     brought = sum(item.water_fraction * weight for item, weight in added)
     water = alkali * (100.0 - lye) / lye - brought

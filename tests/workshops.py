@@ -17,17 +17,18 @@ from hypothesis import strategies as st
 from pasted import Tree, filed
 from strategies import ORDINARY
 
-from optimiser import chemistry
-from optimiser.additives import additives
-from optimiser.answer import answer_for, read
-from optimiser.cheapest import solve
-from optimiser.fats import reference, with_certificate
-from optimiser.goals import GoalSheet
-from optimiser.programme import build
-from optimiser.quantities import quantities
-from optimiser.recipe import Judgement, Prices, Recipe, fat_demand, judge, total_water
-from optimiser.shelf import Shelf
-from optimiser.story import Blend
+from optimiser.answers.blend import answer_for, read
+from optimiser.answers.results import Blend
+from optimiser.materials import alkali
+from optimiser.materials.additives import additives
+from optimiser.materials.fat import with_certificate
+from optimiser.materials.fat_table import reference
+from optimiser.measures.quantities import quantities
+from optimiser.model.programme import build
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.recipe.evaluation import Judgement, Prices, Recipe, fat_demand, judge, total_water
+from optimiser.solve.optimum import solve
 
 EXTRAS = (  # water, acids, both, neither; into the water, the lye and the batter
     *("sodium lactate", "honey", "vinegar", "milk powder", "colloidal oatmeal", "sodium citrate"),
@@ -171,7 +172,7 @@ def hidden(draw: st.DrawFn, shelf: Tree, names: Sequence[str], *, own: bool) -> 
 def charged(bare: Recipe, superfat: float, lye: float, potassium: float) -> Recipe:
     """A recipe with the alkali for a superfat, and the water that a lye then still asks for; all in per cent."""
     acid = math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in bare.additives)
-    need = chemistry.alkali_needed(
+    need = alkali.alkali_needed(
         fat_demand(bare, "value"), superfat=superfat / 100.0, potassium_share=potassium / 100.0, acid_mol=acid
     )
     purity = bare.potassium_purity

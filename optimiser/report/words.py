@@ -11,7 +11,7 @@ from optimiser.text.signs import for_shell
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from optimiser.story import GoalLine
+    from optimiser.answers.results import GoalLine
 
 NOTHING = "-"
 MONEY = "money"  # stands for a currency that nobody named
@@ -160,7 +160,7 @@ def small_step(saved: float) -> str:
 
 def step_of(goal: GoalLine) -> float:
     """How much easier is worth pricing: one unit, a tenth where one unit is a large change, 0.10 of money."""
-    from optimiser.quantities import quantities
+    from optimiser.measures.quantities import quantities
 
     if " / " in goal.unit:
         return 0.1

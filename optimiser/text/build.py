@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import yaml
 
+from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Row, Table, Text
@@ -74,7 +75,7 @@ class Builder:
             if self._documents > 1:
                 message = "a second document starts here; one file holds one"
                 self._stop(
-                    "several-documents", message, "take the line '---' out, or make two files", self._span(event)
+                    Code.SEVERAL_DOCUMENTS, message, "take the line '---' out, or make two files", self._span(event)
                 )
 
     # -- one event each ----------------------------------------------------------------------------------------
@@ -101,7 +102,7 @@ class Builder:
         span = self._span(event)
         self._no_tag(event.tag, span)
         if len(self._stack) >= MOST_DEPTH:
-            self._stop("too-deep", TOO_DEEP, "", span)
+            self._stop(Code.TOO_DEEP, TOO_DEEP, "", span)
         self._count(1, span)
         node: Table | Row = Table(span) if isinstance(event, yaml.MappingStartEvent) else Row(span)
         if event.anchor:
@@ -126,15 +127,15 @@ class Builder:
             if size == -1:
                 message = f"{shown(f'*{name}')} points to nothing; in YAML a star at the start of a value means 'the same as &...'"
                 help_ = f'if the star is meant, put quotes around it: "*{name}"' if len(name) <= 40 else ""
-                self._fault("unknown-alias", message, help_ or "put quotes around it if the star is meant", span)
+                self._fault(Code.UNKNOWN_ALIAS, message, help_ or "put quotes around it if the star is meant", span)
             else:
-                self._fault("alias-cycle", f"{shown(f'*{name}')} stands inside the very entry it repeats", "", span)
+                self._fault(Code.ALIAS_CYCLE, f"{shown(f'*{name}')} stands inside the very entry it repeats", "", span)
             node = Text("", span, quoted=True)
         self._aliased += max(size, 1)
         self._nodes += max(size, 0)
         if self._aliased > MOST_ALIASED:
             self._stop(
-                "too-many-aliases", "aliases ('*name') repeat too much of the file", "write the entries out", span
+                Code.TOO_MANY_ALIASES, "aliases ('*name') repeat too much of the file", "write the entries out", span
             )
         self._put(node)
 
@@ -147,7 +148,7 @@ class Builder:
         frame = self._stack[-1]
         if len(frame.node) >= MOST_ENTRIES:
             self._stop(
-                "too-many-entries", f"more than {MOST_ENTRIES} entries here", "is this the right file?", node.span
+                Code.TOO_MANY_ENTRIES, f"more than {MOST_ENTRIES} entries here", "is this the right file?", node.span
             )
         if isinstance(frame.node, Row):
             frame.node.append(node)
@@ -162,10 +163,12 @@ class Builder:
     def _take_key(self, frame: _Frame, table: Table, node: Node) -> None:
         if not isinstance(node, Text) or not node.strip():
             message = "a key must be a word" if node else "a key is missing before the colon"
-            self._fault("odd-key", message, "write 'name: value'; text with braces needs quotes around it", node.span)
+            self._fault(
+                Code.ODD_KEY, message, "write 'name: value'; text with braces needs quotes around it", node.span
+            )
             frame.skip = True
         elif node == "<<" and not node.quoted:
-            self._fault("merge-key", "'<<' does not merge entries here", "write the entries out", node.span)
+            self._fault(Code.MERGE_KEY, "'<<' does not merge entries here", "write the entries out", node.span)
             frame.skip = True
         elif node in table:
             first = next(key for key in table if key == node)
@@ -179,18 +182,21 @@ class Builder:
             written = tag.replace("tag:yaml.org,2002:", "!!")
             message = f"{shown(written)} is a YAML tag, and none are read here"
             self._fault(
-                "tag", message, "take the word with the exclamation mark out, or put quotes around the whole text", span
+                Code.TAG,
+                message,
+                "take the word with the exclamation mark out, or put quotes around the whole text",
+                span,
             )
 
     def _count(self, nodes: int, span: Span) -> None:
         self._nodes += nodes
         if self._nodes > MOST_NODES:
-            self._stop("too-many-entries", "the file holds too many entries", "is this the right file?", span)
+            self._stop(Code.TOO_MANY_ENTRIES, "the file holds too many entries", "is this the right file?", span)
 
-    def _fault(self, code: str, message: str, help_: str, span: Span) -> None:
+    def _fault(self, code: Code, message: str, help_: str, span: Span) -> None:
         self.faults.append(Diagnostic(code, message, help_, span))
 
-    def _stop(self, code: str, message: str, help_: str, span: Span) -> None:
+    def _stop(self, code: Code, message: str, help_: str, span: Span) -> None:
         self._fault(code, message, help_, span)
         raise _TooMuchError
 
@@ -209,4 +215,6 @@ def repeated(second: Text, first: Text) -> Diagnostic:
     """The fault of a key that is there already."""
     same = second == first
     message = f"{shown(second)} is given twice" if same else f"{shown(second)} is {shown(first)} again"
-    return Diagnostic("repeated-key", message, "keep one of the two", second.span, (("first given here", first.span),))
+    return Diagnostic(
+        Code.REPEATED_KEY, message, "keep one of the two", second.span, (("first given here", first.span),)
+    )

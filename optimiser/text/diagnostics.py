@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Self
 
+from optimiser.text.codes import Code
 from optimiser.text.spans import Span
 
 
@@ -17,7 +18,7 @@ class Diagnostic:
     instead, `notes` hold the other half of the story (where the first of two duplicate keys stands).
     """
 
-    code: str
+    code: Code
     message: str
     help: str = ""
     span: Span | None = None

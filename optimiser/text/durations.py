@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import math
 import re
 
+from optimiser.maths.units import FROM_DAYS
+from optimiser.text.codes import Code
 from optimiser.text.names import nearest, shown
 from optimiser.text.quantities import MOST_LETTERS, Misread, read_number, refuse_long, write_number
 
 SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0, "day": 86400.0}
-FROM_DAYS = 4 * 86400.0
 _LONG_FORMS = {
     **dict.fromkeys(("sec", "secs", "second", "seconds"), "s"),
     **dict.fromkeys(("mins", "minute", "minutes"), "min"),
@@ -39,25 +39,27 @@ def read_duration(text: str, what: str = "this") -> float:
         found = _PART.match(plain, place)
         if found is None:
             read_number(plain[place:])  # says what is wrong with a word, a sign or nothing at all
-            raise Misread("not-a-figure", f"{shown(plain)} is no length of time", "write it like 4 min 30 s")
+            raise Misread(Code.NOT_A_FIGURE, f"{shown(plain)} is no length of time", "write it like 4 min 30 s")
         figure, unit = _figure(found["figure"], plain), _unit(found["unit"], plain, what)
         if SECONDS[unit] >= last:
-            raise Misread("odd-time", f"the parts of {shown(plain)} are out of order", "the longest unit comes first")
+            raise Misread(
+                Code.ODD_TIME, f"the parts of {shown(plain)} are out of order", "the longest unit comes first"
+            )
         total, last, place = total + figure * SECONDS[unit], SECONDS[unit], found.end()
     if not plain:
-        raise Misread("no-figure", "a length of time is missing here", "write it like 4 min 30 s")
+        raise Misread(Code.NO_FIGURE, "a length of time is missing here", "write it like 4 min 30 s")
     if total <= 0:
-        raise Misread("out-of-range", f"{what} of {shown(plain)} is no length of time", "it is above 0")
+        raise Misread(Code.OUT_OF_RANGE, f"{what} of {shown(plain)} is no length of time", "it is above 0")
     return total
 
 
 def _figure(written: str, whole: str) -> float:
     if re.search(r"\d:\d", written):
         message = f"{shown(whole)} could be minutes and seconds, or hours and minutes"
-        raise Misread("odd-time", message, "write it like 4 min 30 s, or 4 h 30 min")
+        raise Misread(Code.ODD_TIME, message, "write it like 4 min 30 s, or 4 h 30 min")
     number = read_number(written)
     if number.value < 0:
-        raise Misread("out-of-range", f"{shown(whole)} is no length of time", "it is above 0")
+        raise Misread(Code.OUT_OF_RANGE, f"{shown(whole)} is no length of time", "it is above 0")
     return number.value
 
 
@@ -69,14 +71,14 @@ def _unit(word: str, whole: str, what: str) -> str:
     digits = whole.removesuffix(word).strip() if word else whole
     if not word:
         raise Misread(
-            "no-unit",
+            Code.NO_UNIT,
             f"{what} is a length of time, and {shown(whole)} lacks a unit",
             f"write {digits} min, or {digits} h",
         )
     near = "min" if folded == "m" else "".join(nearest(folded, _WORDS, most=1))
     hint = f"did you mean '{near}'? " if near else ""
     message = f"{what} is a length of time; {shown(word)} is no unit for it"
-    raise Misread("wrong-unit", message, f"{hint}units: {', '.join(SECONDS)}")
+    raise Misread(Code.WRONG_UNIT, message, f"{hint}units: {', '.join(SECONDS)}")
 
 
 def write_duration(seconds: float) -> str:
@@ -99,24 +101,3 @@ def write_duration(seconds: float) -> str:
             name = "days" if big == "day" else big
             return f"{whole // per} {name}{rest}"
     return f"{round(seconds)} s"
-
-
-def rough_duration(seconds: float) -> str:
-    """A length of time that is only expected, to two figures of one unit: "50 s", "8.2 min", "27 h", "4.5 days"."""
-    for size, unit, least in ((86400.0, "days", FROM_DAYS), (3600.0, "h", 7200.0), (60.0, "min", 90.0)):
-        if seconds >= least:
-            return f"{_two_figures(seconds / size)} {unit}"
-    return f"{_two_figures(seconds)} s"
-
-
-def rough_range(low: float, high: float) -> str:
-    """Two lengths of time in seconds as a range, the unit said once where it is the same: "7.9 to 13 min"."""
-    first, last = rough_duration(low), rough_duration(high)
-    if first == last:
-        return f"about {first}"
-    number, _, unit = first.partition(" ")
-    return f"{number} to {last}" if last.endswith(f" {unit}") else f"{first} to {last}"
-
-
-def _two_figures(value: float) -> str:
-    return write_number(float(f"{value:.2g}")) if math.isfinite(value) else "very many"

@@ -19,6 +19,7 @@ from pydantic import (
 from pydantic_core import CoreSchema, core_schema
 
 from optimiser.text.build import repeated
+from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text, kind_of
@@ -119,11 +120,13 @@ def scalar(node: Node, what: str) -> Text:
         Faults: it is a list or a mapping, or nothing was written.
     """
     if not isinstance(node, Text):
-        raise Faults(Diagnostic("wrong-shape", f"{what} is a single value, and this is {kind_of(node)}", "", node.span))
+        raise Faults(
+            Diagnostic(Code.WRONG_SHAPE, f"{what} is a single value, and this is {kind_of(node)}", "", node.span)
+        )
     if node.is_blank:
         raise Faults(
             Diagnostic(
-                "no-value",
+                Code.NO_VALUE,
                 f"nothing is given for {what}",
                 "write a value after the colon, or take the line out",
                 node.span,
@@ -144,7 +147,7 @@ def table(node: Node, what: str, example: str) -> Table:
     if isinstance(node, Text) and not node.quoted and re.search(r":\S", node):
         help_ = "a space is missing after the colon"
     message = f"{what} holds 'key: value' entries, and this is {kind_of(node)}"
-    raise Faults(Diagnostic("wrong-shape", message, help_, node.span))
+    raise Faults(Diagnostic(Code.WRONG_SHAPE, message, help_, node.span))
 
 
 def unknown_key(
@@ -159,7 +162,7 @@ def unknown_key(
         help_ = f"a space is missing after the colon{spaced}"
     elif re.match(r"\s*\d", key) and isinstance(value, Text) and value.is_blank:
         help_ = "a comma parts entries here: use a point in figures, as in 1.5"
-    return Diagnostic("unknown-key", f"{shown(key)} is no key of {what}", help_, key.span)
+    return Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is no key of {what}", help_, key.span)
 
 
 class Form(BaseModel):
@@ -229,7 +232,7 @@ class Form(BaseModel):
                 named = "" if field not in keys else ": nothing stands after the colon"
                 span = keys[field].span if field in keys else entries.span
                 yield Diagnostic(
-                    "missing-key",
+                    Code.MISSING_KEY,
                     f"{cls.what} has no '{field}'{named}",
                     cls.example and f"write it like {cls.example}",
                     span,
@@ -237,7 +240,7 @@ class Form(BaseModel):
             else:
                 node = known.get(field, entries)
                 yield Diagnostic(
-                    "wrong-shape",
+                    Code.WRONG_SHAPE,
                     f"'{field}' holds a list, and this is {kind_of(node)}",
                     "start each entry with '- ' on a line of its own",
                     node.span,
@@ -297,7 +300,7 @@ def _no_mapping(root: Node, form: type[Form]) -> tuple[Diagnostic, ...]:
     if isinstance(root, Table):
         return ()
     if isinstance(root, Text) and root.is_blank:
-        return (Diagnostic("empty-file", "the file is empty", f"write it like {form.example}", root.span),)
+        return (Diagnostic(Code.EMPTY_FILE, "the file is empty", f"write it like {form.example}", root.span),)
     try:
         table(root, form.what, form.example)
     except Faults as error:

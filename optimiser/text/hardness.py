@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from optimiser.maths.units import CALCIUM_CARBONATE
+from optimiser.text.codes import Code
 from optimiser.text.names import fold, shown
 from optimiser.text.quantities import Misread, read_number
 
-CALCIUM_CARBONATE = 100.086  # g/mol (IUPAC 2021 abridged atomic weights)
 CALCIUM_OXIDE = 56.077  # g/mol
 
 MG_PER_L = {
@@ -49,11 +50,11 @@ def read_hardness(text: str, what: str = "water hardness") -> float:
     told = number.digits
     if not unit:
         message = f"{what} is given as {told}, and in no unit"
-        raise Misread("no-unit", message, f"write {told} mg/L, {told} dH or {told} gpg")
+        raise Misread(Code.NO_UNIT, message, f"write {told} mg/L, {told} dH or {told} gpg")
     if unit not in MG_PER_L:
         message = f"{what} is not measured in {shown(number.rest)}"
-        raise Misread("wrong-unit", message, "units: mg/L or ppm (as CaCO3), dH, fH, gpg, Clark, mmol/L")
+        raise Misread(Code.WRONG_UNIT, message, "units: mg/L or ppm (as CaCO3), dH, fH, gpg, Clark, mmol/L")
     value = number.value * MG_PER_L[unit]
     if not 0.0 <= value <= MOST:
-        raise Misread("out-of-range", f"no water has a hardness of {text.strip()}", f"0 to {MOST:g} mg/L is taken")
+        raise Misread(Code.OUT_OF_RANGE, f"no water has a hardness of {text.strip()}", f"0 to {MOST:g} mg/L is taken")
     return value

@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 from typing import Literal
 
+from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
 MOST_BYTES = 1 << 20
@@ -50,12 +51,12 @@ def refused(error: OSError) -> BadInput | None:
         try:
             Path.cwd()
         except OSError:
-            return BadInput([Diagnostic("no-folder", "the folder that you are in is not there any more")])
+            return BadInput([Diagnostic(Code.NO_FOLDER, "the folder that you are in is not there any more")])
         return None
     path = os.fsdecode(error.filename)
     if path.startswith(str(Path(__file__).parents[1])):
         return None
-    return BadInput([Diagnostic("unreadable", f"{path} cannot be used: {reason(error)}")])
+    return BadInput([Diagnostic(Code.UNREADABLE, f"{path} cannot be used: {reason(error)}")])
 
 
 def beside(folder: Path, named: str) -> Path:
@@ -98,11 +99,11 @@ def read_bytes(path: Path) -> bytes:
     try:
         data = _read(path)
     except (FileNotFoundError, NotADirectoryError):
-        raise BadInput([Diagnostic("no-such-file", f"{path}: there is no such file", _help_for(path))]) from None
+        raise BadInput([Diagnostic(Code.NO_SUCH_FILE, f"{path}: there is no such file", _help_for(path))]) from None
     except (OSError, ValueError) as error:
-        raise BadInput([Diagnostic("unreadable", f"{path} cannot be read: {reason(error)}")]) from None
+        raise BadInput([Diagnostic(Code.UNREADABLE, f"{path} cannot be read: {reason(error)}")]) from None
     if len(data) > MOST_BYTES:
-        raise BadInput([Diagnostic("too-large", f"{path} is larger than 1 MiB", "is this the right file?")])
+        raise BadInput([Diagnostic(Code.TOO_LARGE, f"{path} is larger than 1 MiB", "is this the right file?")])
     return data
 
 
@@ -122,9 +123,9 @@ def _refuse_odd(path: Path, mode: int) -> None:
     if stat.S_ISREG(mode):
         return
     if stat.S_ISDIR(mode):
-        raise BadInput([Diagnostic("folder", f"{path} is a folder, not a file", "name the file inside it")])
+        raise BadInput([Diagnostic(Code.FOLDER, f"{path} is a folder, not a file", "name the file inside it")])
     called = _OTHER["pipe" if stat.S_ISFIFO(mode) else "socket" if stat.S_ISSOCK(mode) else "device"]
-    raise BadInput([Diagnostic("no-plain-file", f"{path} is {called}, not a file", "name a file with text in it")])
+    raise BadInput([Diagnostic(Code.NO_PLAIN_FILE, f"{path} is {called}, not a file", "name a file with text in it")])
 
 
 def _descriptor(path: Path) -> int | None:

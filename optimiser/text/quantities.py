@@ -11,9 +11,10 @@ import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal
 
+from optimiser.maths.units import MASS
+from optimiser.text.codes import Code
 from optimiser.text.names import listed, nearest, shown
 
-MASS = {"mg": 1e-6, "g": 1e-3, "kg": 1.0, "oz": 0.028349523125, "lb": 0.45359237}  # kg; ounce and pound by definition
 LENGTH = {"mm": 0.1, "cm": 1.0, "m": 100.0, "in": 2.54}  # cm
 _LONG_FORMS = {
     "gram": "g", "grams": "g", "gr": "g", "grm": "g", "milligram": "mg", "milligrams": "mg",
@@ -42,7 +43,7 @@ MOST_LETTERS = 120  # of a figure with its unit and whatever surrounds it
 class Misread(ValueError):
     """A figure that could not be read: a stable code, a message that stands alone, and what to write instead."""
 
-    def __init__(self, code: str, message: str, help_: str = "") -> None:
+    def __init__(self, code: Code, message: str, help_: str = "") -> None:
         super().__init__(message)
         self.code = code
         self.message = message
@@ -79,7 +80,7 @@ def read_number(text: str) -> Number:
     """
     plain = _plain(text)
     if not plain:
-        raise Misread("no-figure", "a figure is missing here")
+        raise Misread(Code.NO_FIGURE, "a figure is missing here")
     found = _NUMBER.match(plain)
     digits = found.group(2) if found else ""
     if found is None or not any(mark.isdigit() for mark in re.split("[eE]", digits)[0]):
@@ -104,7 +105,7 @@ def read_plain(text: str, what: str, units: tuple[str, ...] = ()) -> Number:
     number = read_number(text)
     if number.rest and number.rest.casefold() not in {unit.casefold() for unit in units}:
         kind = f"is given in {units[0]}" if units else "is a plain figure"
-        raise Misread("wrong-unit", f"{what} {kind}, not in {shown(number.rest)}", f"write {number.digits}")
+        raise Misread(Code.WRONG_UNIT, f"{what} {kind}, not in {shown(number.rest)}", f"write {number.digits}")
     return number
 
 
@@ -118,7 +119,9 @@ def read_count(text: str, what: str) -> int:
     if number.value != int(number.value):
         low = math.floor(number.value)
         raise Misread(
-            "not-whole", f"{what} is a whole number, not {number.digits}", f"write {max(low, 1)} or {max(low, 1) + 1}"
+            Code.NOT_WHOLE,
+            f"{what} is a whole number, not {number.digits}",
+            f"write {max(low, 1)} or {max(low, 1) + 1}",
         )
     return int(number.value)
 
@@ -155,9 +158,9 @@ def read_temperature(text: str, what: str = "this") -> float:
         return (number.value - 32.0) / 1.8
     told = number.digits
     if not unit or unit in ("°", "deg", "degrees"):
-        raise Misread("no-unit", f"{what} is a temperature without a unit", f"write {told} degC or {told} degF")
+        raise Misread(Code.NO_UNIT, f"{what} is a temperature without a unit", f"write {told} degC or {told} degF")
     raise Misread(
-        "wrong-unit", f"{what} is a temperature; {shown(number.rest)} is none", f"write {told} degC or {told} degF"
+        Code.WRONG_UNIT, f"{what} is a temperature; {shown(number.rest)} is none", f"write {told} degC or {told} degF"
     )
 
 
@@ -173,11 +176,11 @@ def read_share(text: str, what: str = "this") -> Number:
     told = number.digits
     if number.rest:
         help_ = "write what part of the whole it is, in per cent" if is_measured(number.rest) else f"write {told} %"
-        raise Misread("wrong-unit", f"{what} is given in per cent, not in {shown(number.rest)}", help_)
+        raise Misread(Code.WRONG_UNIT, f"{what} is given in per cent, not in {shown(number.rest)}", help_)
     if 0 < abs(number.value) <= 1:
         hundredfold = write_number(round(number.value * 100, 10))
         message = f"{told} without a sign could be {told} % or {hundredfold} %"
-        raise Misread("share-or-fraction", message, f"write {told} % or {hundredfold} %")
+        raise Misread(Code.SHARE_OR_FRACTION, message, f"write {told} % or {hundredfold} %")
     return number
 
 
@@ -252,7 +255,7 @@ def refuse_long(text: str) -> None:
     """
     if len(text) > MOST_LETTERS:
         raise Misread(
-            "too-long", f"{shown(text[:MOST_LETTERS])} is too long for a figure", "write a figure and its unit"
+            Code.TOO_LONG, f"{shown(text[:MOST_LETTERS])} is too long for a figure", "write a figure and its unit"
         )
 
 
@@ -266,36 +269,36 @@ def _as_told(sign: str, digits: str, value: float) -> str:
 def _no_number(plain: str) -> Misread:
     if re.fullmatch(r"[+-]?\.?(nan|inf|infinity)\s*.*", plain.casefold()):
         return _endless(plain)
-    return Misread("not-a-figure", f"{shown(plain)} is not a figure")
+    return Misread(Code.NOT_A_FIGURE, f"{shown(plain)} is not a figure")
 
 
 def _endless(plain: str) -> Misread:
     help_ = "write a plain figure, or take the line out where there is to be no limit"
-    return Misread("not-a-figure", f"{shown(plain)} is not a figure that can be reckoned with", help_)
+    return Misread(Code.NOT_A_FIGURE, f"{shown(plain)} is not a figure that can be reckoned with", help_)
 
 
 def _no_second_figure(plain: str, digits: str, rest: str) -> None:
     if re.match(r"[/⁄]\s*\d", rest):
-        raise Misread("not-a-figure", f"{shown(plain)} is a fraction", "write it with a point, as in 0.5")
+        raise Misread(Code.NOT_A_FIGURE, f"{shown(plain)} is a fraction", "write it with a point, as in 0.5")
     second = re.match(r"(?:[\-\u2010-\u2015\u2212]|to\b|\.\.+)\s*(\d[\d.]*)", rest)
     if second:
         help_ = f"write {{between: [{digits}, {second.group(1)}]}} where a range may stand"
-        raise Misread("range", f"{shown(plain)} is a range, not one figure", help_)
+        raise Misread(Code.RANGE, f"{shown(plain)} is a range, not one figure", help_)
 
 
 def _odd_mark(plain: str, mark: str) -> Misread:
     word = re.match(r"[\d\s.,:_'+\-]*", plain)
     told = (word.group() if word else plain).strip(" .,:_'")
     if mark == "," and re.fullmatch(r"[+-]?\d{1,3}(,\d{3})+(\.\d+)?", told) and ("." in told or told.count(",") > 1):
-        return Misread("comma", f"{shown(told)} has commas in it", f"write {told.replace(',', '')}")
+        return Misread(Code.COMMA, f"{shown(told)} has commas in it", f"write {told.replace(',', '')}")
     if mark == "," and told.count(",") == 1 and "." not in told:
         help_ = f"use a point: {told.replace(',', '.')}"
         if re.fullmatch(r"[+-]?[1-9]\d{0,2},\d{3}", told):
             help_ = f"write {told.replace(',', '')}, or {told.replace(',', '.')} if the comma is a decimal one"
-        return Misread("comma", f"{shown(told)} has a decimal comma", help_)
+        return Misread(Code.COMMA, f"{shown(told)} has a decimal comma", help_)
     if mark == ":":
-        return Misread("not-a-figure", f"{shown(told)} is a time or a ratio, not a figure")
-    return Misread("not-a-figure", f"{shown(told)} is not a figure", "write it like 1500 or 1.5")
+        return Misread(Code.NOT_A_FIGURE, f"{shown(told)} is a time or a ratio, not a figure")
+    return Misread(Code.NOT_A_FIGURE, f"{shown(told)} is not a figure", "write it like 1500 or 1.5")
 
 
 def _with_unit(text: str, what: str, units: dict[str, float], kind: str, usual: tuple[str, ...]) -> float:
@@ -307,14 +310,14 @@ def _with_unit(text: str, what: str, units: dict[str, float], kind: str, usual: 
     known = ", ".join(units)
     if not unit:
         message = f"{what} is {kind}, and {number.digits} has no unit"
-        raise Misread("no-unit", message, f"write {listed([f'{number.digits} {unit}' for unit in usual])}")
+        raise Misread(Code.NO_UNIT, message, f"write {listed([f'{number.digits} {unit}' for unit in usual])}")
     if unit in _VOLUMES and kind == "a mass":
         raise Misread(
-            "wrong-unit", f"{shown(number.rest)} is a volume; {what} is weighed", f"weigh it and give {known}"
+            Code.WRONG_UNIT, f"{shown(number.rest)} is a volume; {what} is weighed", f"weigh it and give {known}"
         )
     near = nearest(unit, units, most=1)
     hint = f"did you mean {listed(near)}? " if near else ""
-    raise Misread("wrong-unit", f"{what} is {kind}; {shown(number.rest)} is no unit for it", f"{hint}units: {known}")
+    raise Misread(Code.WRONG_UNIT, f"{what} is {kind}; {shown(number.rest)} is no unit for it", f"{hint}units: {known}")
 
 
 def _is_currency(word: str) -> bool:
@@ -336,7 +339,7 @@ def _amount(text: str, what: str) -> tuple[Number, str]:
             if number.rest.casefold() in (*MASS, "bar")
             else f"write {number.digits} / kg"
         )
-        raise Misread("wrong-unit", f"{what} is money; {shown(number.rest)} is no unit for it", help_)
+        raise Misread(Code.WRONG_UNIT, f"{what} is money; {shown(number.rest)} is no unit for it", help_)
     return number, currency
 
 
@@ -350,7 +353,9 @@ def _per(text: str, what: str, amount: str) -> tuple[float, str]:
     folded = {"bars": "bar", "piece": "bar", "each": "bar"}.get(folded, _LONG_FORMS.get(folded, folded))
     if folded not in MASS and folded != "bar":
         message = f"{what} is money for a mass or a bar; {shown(unit or '/')} is neither"
-        raise Misread("wrong-unit", message, f"write {amount} / kg, / lb or / bar")
+        raise Misread(Code.WRONG_UNIT, message, f"write {amount} / kg, / lb or / bar")
     if count <= 0:
-        raise Misread("out-of-range", f"{what} is for {write_number(count)} {folded}", "the amount bought is above 0")
+        raise Misread(
+            Code.OUT_OF_RANGE, f"{what} is for {write_number(count)} {folded}", "the amount bought is above 0"
+        )
     return count, folded

@@ -15,6 +15,7 @@ from typing import Any
 import yaml
 
 from optimiser.text.build import Builder
+from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.nodes import Node
 from optimiser.text.opening import read_bytes
@@ -74,14 +75,14 @@ def decode(data: bytes, name: str) -> str:
         BadInput: not UTF-8, or holding characters that are no text.
     """
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        raise BadInput([Diagnostic("not-utf-8", f"{name} is saved as UTF-16", "save it as UTF-8")])
+        raise BadInput([Diagnostic(Code.NOT_UTF_8, f"{name} is saved as UTF-16", "save it as UTF-8")])
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         plain = _BREAKS.sub("\n", _UNPRINTABLE.sub("\ufffd", data[: error.start].decode("utf-8-sig") + "\ufffd"))
         span = span_at(plain, len(plain) - 1, name)
         message = f"byte 0x{data[error.start]:02x} is not UTF-8 text"
-        raise BadInput([Diagnostic("not-utf-8", message, "save the file as UTF-8", span)]) from None
+        raise BadInput([Diagnostic(Code.NOT_UTF_8, message, "save the file as UTF-8", span)]) from None
     text = _BREAKS.sub("\n", text)
     odd = _UNPRINTABLE.search(text)
     if odd:
@@ -89,7 +90,7 @@ def decode(data: bytes, name: str) -> str:
         raise BadInput(
             [
                 Diagnostic(
-                    "not-text",
+                    Code.NOT_TEXT,
                     message,
                     "delete it, or check that this is the right file",
                     span_at(text, odd.start(), name),
@@ -147,7 +148,7 @@ def parse_yaml(text: str, file: str) -> Source:
         return Source(file, lines, None, in_file_order(faults), frozenset(mended))
     faults.extend(builder.faults)
     if builder.root is None and not faults:
-        faults.append(Diagnostic("empty-file", "the file is empty", "", Span(file, 1, 1, 1, lines[0])))
+        faults.append(Diagnostic(Code.EMPTY_FILE, "the file is empty", "", Span(file, 1, 1, 1, lines[0])))
     return Source(file, lines, builder.root, in_file_order(faults), frozenset(mended))
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import yaml
 
+from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import shown
 from optimiser.text.spans import Span
@@ -77,7 +78,7 @@ def tabs(file: str, lines: Sequence[str]) -> list[Diagnostic]:
         if "\t" in indent and line.strip() and not line.lstrip().startswith("#"):
             column = indent.index("\t") + 1
             span = Span(file, number, column, column + 1, line)
-            found.append(Diagnostic("tab", "a tab; YAML wants spaces", "indent with two spaces for each step", span))
+            found.append(Diagnostic(Code.TAB, "a tab; YAML wants spaces", "indent with two spaces for each step", span))
     return found
 
 
@@ -111,7 +112,7 @@ def _too_deep(slip: _Slip) -> _Finding | None:
     if "nesting depth" not in slip.problem:
         return None
     span = slip.span(slip.line, slip.column, slip.column + 1)
-    return Diagnostic("too-deep", TOO_DEEP, "", span), None
+    return Diagnostic(Code.TOO_DEEP, TOO_DEEP, "", span), None
 
 
 def _greater(slip: _Slip) -> _Finding | None:
@@ -124,7 +125,9 @@ def _greater(slip: _Slip) -> _Finding | None:
     message = f"{shown(rest.rstrip('}], '))} cannot stand here as it is: a '>' means something else in YAML"
     help_ = f'write {{at_least: {figure}}}, or put quotes around it: ">= {figure}"'
     end = column + len(rest.rstrip("}], "))
-    return Diagnostic("greater-than", message, help_, slip.span(line, column, end)), slip.with_mark(line, column, "≥")
+    return Diagnostic(Code.GREATER_THAN, message, help_, slip.span(line, column, end)), slip.with_mark(
+        line, column, "≥"
+    )
 
 
 def _reserved(slip: _Slip) -> _Finding | None:
@@ -141,7 +144,7 @@ def _reserved(slip: _Slip) -> _Finding | None:
         help_ = f"write the sign after the figure: {number.group().strip()} %" if number else help_
     message = f"a value cannot start with '{mark}' in YAML"
     stand_in = {"%": "٪", "@": "©", "`": "´", "|": "¦", "&": "＆", "*": "＊", "!": "¡"}[mark]
-    diagnostic = Diagnostic("reserved-mark", message, help_, slip.span(line, column, column + len(word)))
+    diagnostic = Diagnostic(Code.RESERVED_MARK, message, help_, slip.span(line, column, column + len(word)))
     return diagnostic, slip.with_mark(line, column, stand_in)
 
 
@@ -155,7 +158,7 @@ def _quote(slip: _Slip) -> _Finding | None:
     help_ = f"close it with {mark} at the end of the text, on the same line"
     if mark not in ("'", '"'):
         return None
-    diagnostic = Diagnostic("open-quote", message, help_, slip.span(slip.from_line, slip.from_column))
+    diagnostic = Diagnostic(Code.OPEN_QUOTE, message, help_, slip.span(slip.from_line, slip.from_column))
     return diagnostic, slip.with_mark(slip.from_line, slip.from_column, "’")
 
 
@@ -164,7 +167,7 @@ def _backslash(slip: _Slip) -> _Finding | None:
     if column < 0:
         return None
     message = "inside double quotes a backslash has a meaning of its own"
-    diagnostic = Diagnostic("backslash", message, "use single quotes", slip.span(slip.line, column, column + 2))
+    diagnostic = Diagnostic(Code.BACKSLASH, message, "use single quotes", slip.span(slip.line, column, column + 2))
     return diagnostic, slip.with_mark(slip.line, column, "/")
 
 
@@ -178,14 +181,14 @@ def _after_quote(slip: _Slip) -> _Finding | None:
     if above and left.count(mark) % 2:
         column = slip.working[above[-1]].index(mark)
         diagnostic = Diagnostic(
-            "open-quote",
+            Code.OPEN_QUOTE,
             "this quote is never closed on its line",
             f"close it with {mark}",
             slip.span(above[-1], column),
         )
         return diagnostic, slip.with_mark(above[-1], column, "’")
     message = "the text goes on after its closing quote"
-    diagnostic = Diagnostic("after-quote", message, "put quotes around all of it", slip.span(slip.line, slip.column))
+    diagnostic = Diagnostic(Code.AFTER_QUOTE, message, "put quotes around all of it", slip.span(slip.line, slip.column))
     if opening < 0:
         return diagnostic, None
     return diagnostic, slip.with_line(slip.line, slip.working[slip.line].replace(mark, "’"))
@@ -199,10 +202,10 @@ def _bracket(slip: _Slip) -> _Finding | None:
     if slip.line == slip.from_line and slip.column < len(slip.working[slip.line].rstrip()):
         message = "something is missing between two entries here"
         help_ = f"put a comma between entries, and close with '{closing}'"
-        return Diagnostic("missing-comma", message, help_, slip.span(slip.line, slip.column, slip.column + 1)), None
+        return Diagnostic(Code.MISSING_COMMA, message, help_, slip.span(slip.line, slip.column, slip.column + 1)), None
     message = f"this '{opening}' is never closed"
     diagnostic = Diagnostic(
-        "open-bracket", message, f"close it with '{closing}'", slip.span(slip.from_line, slip.from_column)
+        Code.OPEN_BRACKET, message, f"close it with '{closing}'", slip.span(slip.from_line, slip.from_column)
     )
     return diagnostic, slip.with_line(
         slip.from_line, slip.working[slip.from_line].split(" #")[0].rstrip(", ") + closing
@@ -214,7 +217,9 @@ def _stray_bracket(slip: _Slip) -> _Finding | None:
     if mark not in ("}", "]", ",") or not mark:
         return None
     message = f"a '{mark}' too many" if mark == "," else f"this '{mark}' closes nothing"
-    diagnostic = Diagnostic("stray-bracket", message, "take it out", slip.span(slip.line, slip.column, slip.column + 1))
+    diagnostic = Diagnostic(
+        Code.STRAY_BRACKET, message, "take it out", slip.span(slip.line, slip.column, slip.column + 1)
+    )
     return diagnostic, slip.with_mark(slip.line, slip.column, " ")
 
 
@@ -222,7 +227,7 @@ def _glued(slip: _Slip) -> _Finding | None:
     """A colon or a dash with no space after it, on this line or the one above."""
     for line in {slip.before(), min(slip.line, len(slip.working) - 1)} - {None}:
         text = slip.working[line or 0]
-        for pattern, code, word in ((_GLUED_KEY, "glued-colon", "colon"), (_GLUED_DASH, "glued-dash", "dash")):
+        for pattern, code, word in ((_GLUED_KEY, Code.GLUED_COLON, "colon"), (_GLUED_DASH, Code.GLUED_DASH, "dash")):
             found = pattern.match(text)
             if found:
                 end = found.end()
@@ -237,7 +242,7 @@ def _no_key(slip: _Slip) -> _Finding | None:
     if slip.at(slip.line, slip.column) != ":" or slip.working[slip.line][: slip.column].strip():
         return None
     span = slip.span(slip.line, slip.column)
-    return Diagnostic("odd-key", "a key is missing before the colon", "write 'name: value'", span), None
+    return Diagnostic(Code.ODD_KEY, "a key is missing before the colon", "write 'name: value'", span), None
 
 
 def _second_colon(slip: _Slip) -> _Finding | None:
@@ -254,7 +259,7 @@ def _second_colon(slip: _Slip) -> _Finding | None:
         if len(value) <= 60 and '"' not in value
         else "put quotes around the text"
     )
-    diagnostic = Diagnostic("second-colon", message, help_, slip.span(slip.line, slip.column, slip.column + 1))
+    diagnostic = Diagnostic(Code.SECOND_COLON, message, help_, slip.span(slip.line, slip.column, slip.column + 1))
     return diagnostic, slip.with_mark(slip.line, slip.column, "꞉")
 
 
@@ -268,7 +273,7 @@ def _no_colon(slip: _Slip) -> _Finding | None:
     text = slip.working[line].split(" #")[0].rstrip()
     word = text.strip().removeprefix("- ")
     diagnostic = Diagnostic(
-        "missing-colon",
+        Code.MISSING_COLON,
         f"a colon is missing after {shown(word)}",
         f"write {shown(word)[:-1]}: …'",
         slip.span(line, len(text) - len(text.lstrip()), len(text)),
@@ -294,7 +299,9 @@ def _indent(slip: _Slip) -> _Finding | None:
     levels = {len(t) - len(t.lstrip()) for t in slip.working[: slip.line] if t.strip()}
     level = min(levels, key=lambda n: (abs(n - indent), -n))
     help_ = "line the entries that belong together up under each other, with spaces"
-    return Diagnostic("indent", message, help_, span, (note,)), slip.with_line(slip.line, " " * level + text.lstrip())
+    return Diagnostic(Code.INDENT, message, help_, span, (note,)), slip.with_line(
+        slip.line, " " * level + text.lstrip()
+    )
 
 
 def _unreadable(slip: _Slip) -> Diagnostic:
@@ -304,7 +311,7 @@ def _unreadable(slip: _Slip) -> Diagnostic:
         help_ = "an invisible character stands in this line: write the line afresh"
     elif any(mark in slip.lines[line] for mark in "“”„‘’"):
         help_ = "curly quotes are plain letters to YAML: use straight ones"
-    return Diagnostic("not-yaml", "this line cannot be read", help_, slip.span(line, slip.column))
+    return Diagnostic(Code.NOT_YAML, "this line cannot be read", help_, slip.span(line, slip.column))
 
 
 _RULES: tuple[Callable[[_Slip], _Finding | None], ...] = (

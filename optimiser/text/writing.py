@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping
 
+from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.signs import acts, spelt, visible
 
@@ -38,7 +39,7 @@ def nameable(path: str) -> str:
     """
     if any("\ud800" <= mark <= "\udfff" for mark in path):
         message = f"{path} is no name that a file of text can hold: it is not UTF-8"
-        raise BadInput([Diagnostic("not-utf-8", message, "rename it, or name another file")])
+        raise BadInput([Diagnostic(Code.NOT_UTF_8, message, "rename it, or name another file")])
     return path
 
 

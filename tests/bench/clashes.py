@@ -30,15 +30,16 @@ import highspy
 from instances import infeasible_bar
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from optimiser.cheapest import Cheapest, solve
-from optimiser.clashes import all_clashes
-from optimiser.oracle import Oracle
-from optimiser.outcomes import Work
-from optimiser.prices import prices, saving_if_dropped, stands_at_limit
-from optimiser.programme import Programme
-from optimiser.reach import extreme
-from optimiser.reaching import figures
-from optimiser.solver import Live, options
+from optimiser.analysis.conflicts import all_clashes
+from optimiser.analysis.ranges import extreme
+from optimiser.analysis.shadow_prices import prices, saving_if_dropped, stands_at_limit
+from optimiser.answers.reach import figures
+from optimiser.model.programme import Programme
+from optimiser.solve.loading import options
+from optimiser.solve.optimum import Cheapest, solve
+from optimiser.solve.oracle import Oracle
+from optimiser.solve.outcomes import Work
+from optimiser.solve.solver import Live
 
 Sets = frozenset[frozenset[str]]
 ENOUGH = 5000  # ways out the elastic enumeration may look for
@@ -125,7 +126,7 @@ def ours(made: Programme) -> Found:
 
 def cold_deletion(made: Programme, *, tuned: bool) -> Found:
     """The same enumeration, each clash by deletion filtering alone, each question cold."""
-    from optimiser.clashes import Map, bits
+    from optimiser.analysis.conflicts import Map, bits
 
     oracle = Cold(made, tuned=tuned)
     place = {name: 1 << k for k, name in enumerate(oracle.members)}
@@ -280,9 +281,9 @@ def time_lines(draws: int) -> None:
     """What the savings of an everyday bar cost: freed rows, lines deleted and answered anew, with preferences that fall short."""
     from dataclasses import replace
 
-    from optimiser.answer import read
-    from optimiser.dropping import savings_told
-    from optimiser.programme import build
+    from optimiser.analysis.drop_savings import savings_told
+    from optimiser.answers.blend import read
+    from optimiser.model.programme import build
 
     row("goal file", "preferences short", "wishes", "solve ms", "prices ms", "deleted lines ms", "in all, of solve")
     row(*["---"] * 7)

@@ -25,11 +25,11 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from instances import MEASURED, SEED
 
-from optimiser.answer import read
-from optimiser.fats import reference
-from optimiser.programme import build
-from optimiser.quantities import quantities
-from optimiser.rows import quantity
+from optimiser.answers.blend import read
+from optimiser.materials.fat_table import reference
+from optimiser.measures.quantities import quantities
+from optimiser.model.programme import build
+from optimiser.model.rows import quantity
 
 ROOT = Path(__file__).parents[2]
 SIX = """goals:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from optimiser.programme import Programme
+from optimiser.model.programme import Programme
 
 SEED = 20261125
 
@@ -69,11 +69,11 @@ def infeasible_bar(goals: int, fats: int, draw: int, slack: float | None = None)
     """
     from strategies import limit, recipe_at, sheet_of, shelf_of
 
-    from optimiser.fats import reference
-    from optimiser.goals import Limit
-    from optimiser.programme import build
-    from optimiser.quantities import quantities
-    from optimiser.recipe import judge
+    from optimiser.materials.fat_table import reference
+    from optimiser.measures.quantities import quantities
+    from optimiser.model.programme import build
+    from optimiser.problem.limits import Limit
+    from optimiser.recipe.evaluation import judge
 
     rng = np.random.default_rng((SEED, goals, fats, draw))
     table = reference()

@@ -7,9 +7,9 @@ from collections.abc import Callable
 import highspy
 import numpy as np
 
-from optimiser.programme import Programme
-from optimiser.proof import lower_bound
-from optimiser.solver import Live
+from optimiser.model.programme import Programme
+from optimiser.solve.proof import lower_bound
+from optimiser.solve.solver import Live
 
 INF = np.inf
 

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.cautions import LYE
-from optimiser.cli import main
+from optimiser.cli.main import main
+from optimiser.recipe.cautions import LYE
 
 ROOT = Path(__file__).parents[2]
 MET = sorted(path for path in (ROOT / "goals").glob("*.yaml") if not path.name.startswith("cannot"))

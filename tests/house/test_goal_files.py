@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 import yaml
 
-from optimiser.cli import main
-from optimiser.fats import reference
+from optimiser.cli.main import main
+from optimiser.materials.fat_table import reference
 
 ROOT = Path(__file__).parents[2]
 GOALS = sorted((ROOT / "goals").glob("*.yaml"))

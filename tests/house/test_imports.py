@@ -13,70 +13,15 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "optimiser"
 
-ROOMS = (
-    *("text.signs", "text.spans", "text.diagnostics", "text.nodes", "text.names", "text.quantities", "text.hardness"),
-    *(
-        "text.durations",
-        "text.syntax",
-        "text.build",
-        "text.opening",
-        "text.source",
-        "text.forms",
-        "text.render",
-        "text.writing",
-        "text",
-    ),
-    *(
-        "progress",
-        "streams",
-        "writing",
-        "file_kinds",
-        "reference",
-        "lye",
-        "chemistry",
-        "profiles",
-        "fat",
-        "fats",
-        "additives",
-        "measures",
-        "practice",
-    ),
-    *(
-        "quantities",
-        "bounds",
-        "subjects",
-        "taken_names",
-        "batch",
-        "shelf_prices",
-        "shelf_checks",
-        "shelf_entries",
-        "shelf_form",
-    ),
-    *("shelf_csv", "shelf", "recipe_file", "arrays", "recipe", "cautions", "scum", "student", "fit", "scales"),
-    *("times", "steps", "trials", "trial_writing", "trial_options", "pulls", "usage", "scale_file", "own_units"),
-    *("limits", "design_form", "designs", "goal_form", "goals", "schema_parts", "schema", "columns", "rows"),
-    *(
-        "programme",
-        "outcomes",
-        "running",
-        "switches",
-        "counting",
-        "stating",
-        "loading",
-        "solver",
-        "proof",
-        "oracle",
-        "cheapest",
-        "ties",
-        "prices",
-        "reach",
-        "clashes",
-        "judging",
-    ),
-    *("amending", "pasting", "weighing", "ash", "scaffold", "story", "lines", "concessions", "recipe_writing"),
-    *("explaining", "in_use", "watching", "entering", "advising", "weigh", "observations", "trial_fit", "report"),
-    *("trial_commands", "dropping", "telling", "answer", "reaching", "cli", "__main__"),
+FOLDERS = (
+    *("maths", "text", "reference", "materials", "measures", "problem", "files", "model", "solve", "recipe"),
+    *("analysis", "trials", "answers", "report", "cli", "__main__"),
 )
+"""Each imports only from those before it; what the data passes first stands first."""
+
+NO_FILES = ("model", "solve", "recipe", "analysis")
+"""Goals and a shelf reach these as values, whether they were read from a file or made by a Python caller."""
+
 HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich")
 
 
@@ -121,54 +66,69 @@ def imports(path: Path, *, lazy: bool = True) -> Iterator[str]:
                 yield full if full.startswith("optimiser.") and known else node.module
 
 
-def room(name: str) -> str:
-    """The room of a module: the reports are one room."""
-    return "report" if name.split(".", maxsplit=1)[0] == "report" else name
+def folder(name: str) -> str:
+    """The folder of a module."""
+    return name.partition(".")[0]
 
 
-def test_the_list_names_every_room() -> None:
-    """The order below is of all modules and of nothing else."""
-    assert sorted(ROOMS) == sorted(set(map(room, modules())))
-    assert len(set(ROOMS)) == len(ROOMS)
+def ours(name: str, *, lazy: bool = True) -> set[str]:
+    """The modules of the package that one of them imports."""
+    found = {
+        one.removeprefix("optimiser.") for one in imports(modules()[name], lazy=lazy) if one.startswith("optimiser.")
+    }
+    assert found <= set(modules()), name
+    return found
+
+
+def test_the_list_names_every_folder() -> None:
+    """The order above is of all folders and of nothing else; no module lies beside them."""
+    assert sorted(FOLDERS) == sorted(set(map(folder, modules())))
 
 
 @pytest.mark.parametrize("name", sorted(modules()))
 def test_imports_point_up_the_list(name: str) -> None:
-    """A room imports only rooms that stand before it, even inside functions."""
-    place = {one: rank for rank, one in enumerate(ROOMS)}
-    for imported in imports(modules()[name]):
-        if not imported.startswith("optimiser.") or name == "__init__":
-            continue
-        other = room(imported.removeprefix("optimiser."))
-        if other == room(name):
-            continue
-        assert place[other] < place[room(name)], f"{name} imports {other}"
+    """A room imports only from its own folder and from those that stand before it, even inside functions."""
+    place = {one: rank for rank, one in enumerate(FOLDERS)}
+    for other in ours(name):
+        assert place[folder(other)] <= place[folder(name)], f"{name} imports {other}"
+
+
+def test_no_room_imports_itself_by_a_roundabout_way() -> None:
+    """Inside the folders too there is no circle, imports inside functions among them."""
+    left = {name: ours(name) - {name} for name in modules()}
+    while free := {name for name, others in left.items() if not others & left.keys()}:
+        left = {name: others for name, others in left.items() if name not in free}
+    assert left == {}
+
+
+@pytest.mark.parametrize("name", sorted(name for name in modules() if folder(name) in NO_FILES))
+def test_what_reckons_knows_no_files(name: str) -> None:
+    """The model, the solver's rooms, the grams and their analysis read and write no text."""
+    assert not {other for other in ours(name) if folder(other) in ("files", "text")}
 
 
 def test_few_rooms_know_a_solver() -> None:
     """PuLP is used by the room that states and the one that hands over, HiGHS by that and the solver's alone."""
     knowing = {name: {one.split(".")[0] for one in imports(path)} for name, path in modules().items()}
-    assert {name for name, known in knowing.items() if "highspy" in known} == {"loading", "solver"}
-    assert {name for name, known in knowing.items() if "pulp" in known} == {"loading", "stating"}
+    assert {name for name, known in knowing.items() if "highspy" in known} == {"solve.loading", "solve.solver"}
+    assert {name for name, known in knowing.items() if "pulp" in known} == {"solve.loading", "solve.stating"}
 
 
 def test_text_knows_no_soap() -> None:
-    """The rooms of text import nothing of the package but each other."""
-    for name, path in modules().items():
-        if name.startswith("text"):
-            ours = [one for one in imports(path) if one.startswith("optimiser")]
-            assert all(one.startswith("optimiser.text") for one in ours), name
+    """The rooms of text import nothing of the package but each other and units."""
+    for name in modules():
+        if folder(name) == "text":
+            assert {folder(other) for other in ours(name)} <= {"text", "maths"}, name
 
 
 def test_reports_compute_nothing() -> None:
     """No report imports a room that solves."""
-    solving = {"solver", "programme", "cheapest", "prices", "clashes", "answer", "oracle", "reach", "proof"}
-    for name, path in modules().items():
-        if name.startswith("report"):
-            assert not {one.removeprefix("optimiser.") for one in imports(path)} & solving, name
+    for name in modules():
+        if folder(name) == "report":
+            assert not {other for other in ours(name) if folder(other) in ("model", "solve", "analysis")}, name
 
 
-@pytest.mark.parametrize("what", ["optimiser", "optimiser.cli"])
+@pytest.mark.parametrize("what", ["optimiser", "optimiser.cli.main"])
 def test_importing_loads_nothing_heavy(what: str) -> None:
     """The package and its command line load no library until a command needs one."""
     code = f"import sys, {what}; print([name for name in {HEAVY!r} if name in sys.modules])"
@@ -179,7 +139,7 @@ def test_importing_loads_nothing_heavy(what: str) -> None:
 def test_reading_a_schema_loads_no_solver() -> None:
     """Commands that do not solve load neither numpy nor a solver's room."""
     code = (
-        "import sys, io, contextlib\nfrom optimiser.cli import main\n"
+        "import sys, io, contextlib\nfrom optimiser.cli.main import main\n"
         "with contextlib.redirect_stdout(io.StringIO()):\n    main(['schema', 'goals'])\n"
         "print([name for name in ('pulp', 'highspy') if name in sys.modules])"
     )

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.cli import build_parser, main
+from optimiser.cli.main import build_parser, main
 
 ROOT = Path(__file__).parents[2]
 README = ROOT / "README.md"

@@ -6,9 +6,10 @@ import re
 
 import pytest
 
-from optimiser.chemistry import acids
-from optimiser.fats import KINDS, STRONGLY_UNSATURATED, reference
-from optimiser.profiles import picked
+from optimiser.materials.composition import picked
+from optimiser.materials.fat import KINDS, STRONGLY_UNSATURATED
+from optimiser.materials.fat_table import reference
+from optimiser.materials.fatty_acids import acids
 from optimiser.reference import chapter, rows
 
 HOW = {"read", "memory", "computed", "common practice"}

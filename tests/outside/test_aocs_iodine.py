@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from optimiser.chemistry import acid, iodine_value
+from optimiser.materials.fatty_acids import acid, iodine_value
 
 # AOCS Official Method Cd 1c-85: grams of iodine per gram, as printed for triglycerides and for free fatty acids (memory).
 FACTORS = {

@@ -20,10 +20,10 @@ from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
 
-from optimiser.clashes import Clashes, all_clashes
-from optimiser.outcomes import Work
-from optimiser.programme import Programme, build
-from optimiser.rows import Row
+from optimiser.analysis.conflicts import Clashes, all_clashes
+from optimiser.model.programme import Programme, build
+from optimiser.model.rows import Row
+from optimiser.solve.outcomes import Work
 
 Sets = set[frozenset[str]]
 

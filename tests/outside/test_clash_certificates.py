@@ -15,10 +15,10 @@ import pytest
 from hypothesis import assume, given, settings
 from strategies import Bar, at_most, bars, sheet_of, shelf_of
 
-from optimiser.answer import answer, read
-from optimiser.clashes import all_clashes
-from optimiser.programme import Programme, build
-from optimiser.story import NoBlend
+from optimiser.analysis.conflicts import all_clashes
+from optimiser.answers.blend import answer, read
+from optimiser.answers.results import NoBlend
+from optimiser.model.programme import Programme, build
 
 CANNOT = sorted((Path(__file__).parents[2] / "goals").glob("cannot-be*.yaml"))
 

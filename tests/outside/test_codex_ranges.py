@@ -11,8 +11,8 @@ import pytest
 from molmass import Formula
 from scipy.optimize import linprog
 
-from optimiser.chemistry import iodine_value, saponification_value
-from optimiser.fats import reference
+from optimiser.materials.fat_table import reference
+from optimiser.materials.fatty_acids import iodine_value, saponification_value
 
 # fat, saponification value (mg KOH/g) low and high, iodine value (g I2/100 g) low and high, how each was had
 CODEX: tuple[tuple[str, float, float, float, float | None, str, str], ...] = (

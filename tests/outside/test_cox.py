@@ -9,9 +9,9 @@ from dataclasses import replace
 
 import pytest
 
-from optimiser.chemistry import cox_value
-from optimiser.fats import reference
-from optimiser.measures import fat_values
+from optimiser.materials.fat_table import reference
+from optimiser.materials.fatty_acids import cox_value
+from optimiser.measures.measures import fat_values
 
 # Oleic, linoleic and linolenic acid in per cent; Cox value worked out by hand.
 OILS = {

@@ -9,14 +9,15 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import Bar, bars
 
-from optimiser.answer import answer_for
-from optimiser.cheapest import solve
-from optimiser.goals import GoalSheet, Limit
-from optimiser.practice import rules
-from optimiser.programme import build
-from optimiser.quantities import quantities
-from optimiser.shelf import Shelf
-from optimiser.story import Blend, GoalLine
+from optimiser.answers.blend import answer_for
+from optimiser.answers.results import Blend, GoalLine
+from optimiser.measures.practice import rules
+from optimiser.measures.quantities import quantities
+from optimiser.model.programme import build
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.limits import Limit
+from optimiser.problem.shelf import Shelf
+from optimiser.solve.optimum import solve
 
 DEFAULTED = {key for rule in rules() if rule.side == "exactly" for key in rule.gives_way}  # defaults stand behind these
 

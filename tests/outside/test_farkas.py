@@ -12,9 +12,9 @@ import pytest
 from hypothesis import assume, given, settings
 from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
 
-from optimiser.clashes import first_clash
-from optimiser.programme import Programme, build
-from optimiser.solver import Live
+from optimiser.analysis.conflicts import first_clash
+from optimiser.model.programme import Programme, build
+from optimiser.solve.solver import Live
 
 
 def refutes(made: Programme, ray: list[float]) -> bool:

@@ -11,10 +11,11 @@ from dataclasses import replace
 import pytest
 from molmass import Formula
 
-from optimiser.chemistry import NAOH
-from optimiser.fats import Fat, reference
-from optimiser.recipe import Recipe, judge
-from optimiser.scum import hard_water, soap_molar_mass
+from optimiser.materials.fat import Fat
+from optimiser.materials.fat_table import reference
+from optimiser.materials.lye import NAOH
+from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.hard_water import hard_water, soap_molar_mass
 
 # acid, formula of its sodium soap, molar mass, mg of soap destroyed and mg of calcium soap formed per litre and mg/L
 SOAPS = (

@@ -13,8 +13,9 @@ import numpy as np
 import pytest
 from scipy.stats import spearmanr
 
-from optimiser.fats import Fat, reference
-from optimiser.measures import acid_shares, fat_values, measures
+from optimiser.materials.fat import Fat
+from optimiser.materials.fat_table import reference
+from optimiser.measures.measures import acid_shares, fat_values, measures
 
 MEASURED = Path(__file__).parent / "data" / "measured_soaps.csv"
 NAMES = {"tallow": "beef tallow"}

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import PLAIN, blends, recipe_at
 
-from optimiser.additives import additives
-from optimiser.fats import reference
-from optimiser.recipe import Recipe, judge
+from optimiser.materials.additives import additives
+from optimiser.materials.fat_table import reference
+from optimiser.recipe.evaluation import Recipe, judge
 
 SHARES = blends(PLAIN)
 BUTTERS = ("shea butter", "cocoa butter", "mango butter")

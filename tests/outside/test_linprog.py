@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 from strategies import PLAIN, at_least, at_most, exactly, price_lists, programmes, sheet_of, shelf_of
 
-from optimiser.answer import answer_for
-from optimiser.fats import reference
-from optimiser.measures import fat_values
-from optimiser.programme import Programme
-from optimiser.solver import Live
-from optimiser.story import Blend
+from optimiser.answers.blend import answer_for
+from optimiser.answers.results import Blend
+from optimiser.materials.fat_table import reference
+from optimiser.measures.measures import fat_values
+from optimiser.model.programme import Programme
+from optimiser.solve.solver import Live
 
 NAOH, KOH = 39.997, 56.106  # g/mol
 SODIUM, PURITY, CURED = 2.4, 0.98, 0.9

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.lye import lye_density, water_density
+from optimiser.materials.lye import lye_density, water_density
 from optimiser.reference import rows
 
 CAS = {"sodium hydroxide": "1310-73-2", "potassium hydroxide": "1310-58-3"}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from optimiser.lye import NAOH, WATER, lye_temperature_rise, sodium_hydroxide_solubility
+from optimiser.materials.lye import NAOH, WATER, lye_temperature_rise, sodium_hydroxide_solubility
 
 # No-loss rise from 20 degC in kelvin: integral heats of Felder & Rousseau, Elementary Principles of Chemical Processes,
 # Table B.10 (from memory; low) and the same moved to Parker's figure at infinite dilution, NSRDS-NBS 2, 1965 (high),

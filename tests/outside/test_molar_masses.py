@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 from molmass import Formula
 
-from optimiser import chemistry, lye
-from optimiser.chemistry import acids
+from optimiser.materials import fatty_acids as chemistry
+from optimiser.materials import lye
+from optimiser.materials.fatty_acids import acids
 
 ABRIDGED = 2e-4
 """Five-figure atomic weights stay within this share of the full ones."""

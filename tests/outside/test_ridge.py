@@ -9,8 +9,8 @@ import pytest
 import scipy.stats
 from sklearn.linear_model import Ridge
 
-from optimiser.fit import PENALTIES, chosen, line, ridge
-from optimiser.student import incomplete_beta, t_cumulative, t_quantile
+from optimiser.maths.regression import PENALTIES, chosen, line, ridge
+from optimiser.maths.student_t import incomplete_beta, t_cumulative, t_quantile
 
 # NIST Statistical Reference Datasets, linear regression, "Norris": y x; the data from memory, borne out by the certified
 # values below, which they give to every digit.

@@ -7,15 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.chemistry import (
-    alkali_needed,
-    demand,
-    glycerol_released,
-    saponification_value,
-    superfat_left,
-)
-from optimiser.fats import reference
-from optimiser.lye import NAOH, lye_density
+from optimiser.materials.alkali import alkali_needed, demand, superfat_left
+from optimiser.materials.fat_table import reference
+from optimiser.materials.fatty_acids import glycerol_released, saponification_value
+from optimiser.materials.lye import NAOH, lye_density
 
 MEASURED = Path(__file__).parent / "data" / "measured_soaps.csv"
 

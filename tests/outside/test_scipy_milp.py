@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from scipy.optimize import Bounds, LinearConstraint, milp
 from strategies import Bar, at_least, at_most, bars, sheet_of
 
-from optimiser.cheapest import solve
-from optimiser.programme import build
-from optimiser.solver import Live
+from optimiser.model.programme import build
+from optimiser.solve.optimum import solve
+from optimiser.solve.solver import Live
 
 
 @settings(max_examples=15)

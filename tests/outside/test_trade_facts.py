@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from strategies import at_least, exactly, recipe_at, sheet_of, shelf_of, with_practice
 
-from optimiser.answer import answer, answer_for
-from optimiser.measures import measures
-from optimiser.recipe import judge
-from optimiser.story import Blend
+from optimiser.answers.blend import answer, answer_for
+from optimiser.answers.results import Blend
+from optimiser.measures.measures import measures
+from optimiser.recipe.evaluation import judge
 
 ROOT = Path(__file__).parents[2]
 EVERYDAY = {"palm oil": 40.0, "coconut oil": 25.0, "olive oil": 35.0}
@@ -102,7 +102,7 @@ def test_a_third_each_of_coconut_palm_and_olive_is_admitted() -> None:
 )
 def test_a_hard_bar_without_palm_or_animals(tags: tuple[str, ...]) -> None:
     """Palm-free and animal-free bars reach 'hard' under house practice (common practice, no source)."""
-    from optimiser.shelf import read_shelf
+    from optimiser.files.shelf.shelf import read_shelf
 
     shelf = read_shelf(ROOT / "inventory" / "kittiwake.yaml")
     found = answer_for(with_practice(at_least("hardness", 58.0), free_from=tags), shelf)

@@ -9,16 +9,16 @@ import pytest
 from hypothesis import assume, given, settings
 from strategies import SPAN, Bar, bars, recipe_at, recipes, shelf_of, stocked
 
-from optimiser.answer import answer_for
-from optimiser.arrays import Vector
-from optimiser.batch import Batch
-from optimiser.columns import Columns
-from optimiser.quantities import quantities
-from optimiser.recipe import Recipe, judge
-from optimiser.rows import quantity
-from optimiser.shelf import Stocked
-from optimiser.story import Blend
-from optimiser.weighing import point_of
+from optimiser.answers.blend import answer_for
+from optimiser.answers.results import Blend
+from optimiser.maths.arrays import Vector
+from optimiser.measures.quantities import quantities
+from optimiser.model.columns import Columns
+from optimiser.model.rows import quantity
+from optimiser.problem.batch import Batch
+from optimiser.problem.shelf import Stocked
+from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.rounding import point_of
 
 NAOH, KOH = 39.997, 56.106  # g/mol
 

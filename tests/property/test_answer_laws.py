@@ -20,14 +20,15 @@ from strategies import (
     stocked,
 )
 
-from optimiser.answer import answer_for
-from optimiser.cheapest import solve
-from optimiser.goals import GoalSheet, Limit
-from optimiser.practice import rules
-from optimiser.programme import build
-from optimiser.quantities import quantities
-from optimiser.shelf import Shelf, Stocked
-from optimiser.story import Blend
+from optimiser.answers.blend import answer_for
+from optimiser.answers.results import Blend
+from optimiser.measures.practice import rules
+from optimiser.measures.quantities import quantities
+from optimiser.model.programme import build
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.limits import Limit
+from optimiser.problem.shelf import Shelf, Stocked
+from optimiser.solve.optimum import solve
 
 POUND = 0.45359237
 DEFAULTED = {key for rule in rules() if rule.side == "exactly" for key in rule.gives_way}  # defaults stand behind these

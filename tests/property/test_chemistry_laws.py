@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from optimiser import chemistry
-from optimiser.chemistry import acids
+from optimiser.materials import alkali, lye
+from optimiser.materials import fatty_acids as chemistry
+from optimiser.materials.fatty_acids import acids
 
 ACIDS = sorted(acids())
 shares = st.floats(0.0, 100.0).map(lambda value: round(value, 3))
@@ -84,9 +85,9 @@ def test_closed_form_range_is_the_linear_programme(ranges: dict[str, tuple[float
 @given(moles, fractions, fractions, st.floats(0.0, 10.0))
 def test_superfat_left_undoes_alkali_needed(demand: float, superfat: float, potassium: float, acid: float) -> None:
     """The alkali worked out for a superfat leaves that superfat, whichever alkali and whatever acids."""
-    needed = chemistry.alkali_needed(demand, superfat=superfat, potassium_share=potassium, acid_mol=acid)
-    moles = chemistry.alkali_mol(needed.sodium_hydroxide, needed.potassium_hydroxide)
-    assert chemistry.superfat_left(demand, moles, acid) == pytest.approx(superfat, abs=1e-6 + 1e-12 * acid / demand)
+    needed = alkali.alkali_needed(demand, superfat=superfat, potassium_share=potassium, acid_mol=acid)
+    moles = alkali.alkali_mol(needed.sodium_hydroxide, needed.potassium_hydroxide)
+    assert alkali.superfat_left(demand, moles, acid) == pytest.approx(superfat, abs=1e-6 + 1e-12 * acid / demand)
 
 
 @given(moles, fractions, fractions)
@@ -94,29 +95,29 @@ def test_more_superfat_never_needs_more_alkali(demand: float, one: float, other:
     """Alkali falls as superfat rises."""
     low, high = sorted((one, other))
     assert (
-        chemistry.alkali_needed(demand, superfat=high).sodium_hydroxide
-        <= chemistry.alkali_needed(demand, superfat=low).sodium_hydroxide
+        alkali.alkali_needed(demand, superfat=high).sodium_hydroxide
+        <= alkali.alkali_needed(demand, superfat=low).sodium_hydroxide
     )
 
 
 @given(st.floats(1.0, 1e5), st.floats(0.5, 1.0))
 def test_weighing_and_purity_round_trip(pure: float, purity: float) -> None:
     """What is weighed out holds exactly the pure alkali asked for."""
-    assert chemistry.weighed(pure, purity) * purity == pytest.approx(pure)
+    assert alkali.weighed(pure, purity) * purity == pytest.approx(pure)
 
 
 @given(st.floats(1.0, 1e4), st.floats(0.02, 0.5))
 def test_lye_concentration_round_trip(alkali: float, concentration: float) -> None:
     """The water worked out from a concentration gives that concentration."""
     water = alkali * (1 - concentration) / concentration
-    assert chemistry.lye_concentration(alkali, water) == pytest.approx(concentration)
+    assert lye.lye_concentration(alkali, water) == pytest.approx(concentration)
 
 
 @given(st.floats(0.01, 0.49), st.floats(0.0, 1.0), st.floats(4.0, 90.0), st.floats(0.1, 1e4))
 def test_density_does_not_depend_on_the_size_of_the_jug(w: float, potassium: float, t: float, size: float) -> None:
     """A jug of any size holds the same lye, always denser than water and lighter than 1.6 kg/L."""
     grams = {"sodium_g": w * (1 - potassium), "potassium_g": w * potassium, "water_g": 1 - w}
-    one = chemistry.lye_density(**grams, temperature=t)
-    other = chemistry.lye_density(**{name: size * value for name, value in grams.items()}, temperature=t)
+    one = lye.lye_density(**grams, temperature=t)
+    other = lye.lye_density(**{name: size * value for name, value in grams.items()}, temperature=t)
     assert other == pytest.approx(one, rel=1e-9)
-    assert chemistry.lye_density(sodium_g=0, potassium_g=0, water_g=1, temperature=t) < one < 1600
+    assert lye.lye_density(sodium_g=0, potassium_g=0, water_g=1, temperature=t) < one < 1600

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from optimiser.arrays import Matrix, Vector
-from optimiser.fit import PENALTIES, chosen, line, ridge
-from optimiser.scales import Scale
-from optimiser.student import incomplete_beta, t_cumulative, t_quantile
+from optimiser.maths.arrays import Matrix, Vector
+from optimiser.maths.regression import PENALTIES, chosen, line, ridge
+from optimiser.maths.student_t import incomplete_beta, t_cumulative, t_quantile
+from optimiser.measures.scales import Scale
 from optimiser.text.durations import read_duration, write_duration
 
 PENALTY = st.sampled_from((*PENALTIES, math.inf))

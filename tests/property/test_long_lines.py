@@ -9,14 +9,14 @@ from typing import Any
 
 import pytest
 
-from optimiser.goals import read_goals
-from optimiser.recipe_file import read_recipe
-from optimiser.shelf import read_shelf
+from optimiser.files.goals import read_goals
+from optimiser.files.recipe_file import read_recipe
+from optimiser.files.shelf.shelf import read_shelf
+from optimiser.files.trial_file import read_trial
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.names import fold, nearest
 from optimiser.text.render import render
 from optimiser.text.signs import columns
-from optimiser.trials import read_trial
 
 LENGTH = 60_000
 CPU_SECONDS = 4.0  # of this process alone; what grows with the square of the length takes minutes

@@ -7,8 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimiser.fats import Fat, reference
-from optimiser.measures import Levers, acid_shares, fat_values, levers, measures
+from optimiser.materials.fat import Fat
+from optimiser.materials.fat_table import reference
+from optimiser.measures.measures import Levers, acid_shares, fat_values, levers, measures
 
 NAMES = [name for name in reference().names() if reference().get(name).kind not in {"wax", "fatty acid"}]
 IDS = tuple(measures())

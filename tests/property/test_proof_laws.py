@@ -8,10 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import Bar, bars, programmes
 
-from optimiser.cheapest import solve
-from optimiser.programme import Programme, build
-from optimiser.proof import cheapest_possible, infeasibility_margin, lower_bound
-from optimiser.solver import Live
+from optimiser.model.programme import Programme, build
+from optimiser.solve.optimum import solve
+from optimiser.solve.proof import cheapest_possible, infeasibility_margin, lower_bound
+from optimiser.solve.solver import Live
 
 
 @settings(max_examples=60)

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from scipy.optimize import linprog
 from strategies import Bar, bars, programmes
 
-from optimiser.cheapest import least_ratio, solve
-from optimiser.programme import Programme, build
-from optimiser.solver import Live
+from optimiser.model.programme import Programme, build
+from optimiser.solve.optimum import least_ratio, solve
+from optimiser.solve.solver import Live
 
 
 def least_by_bisection(made: Programme, width: float = 1e-9) -> float:

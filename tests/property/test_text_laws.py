@@ -11,19 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimiser.goals import read_goals
-from optimiser.recipe_file import read_recipe
-from optimiser.shelf import read_shelf
+from optimiser.files.goals import read_goals
+from optimiser.files.recipe_file import read_recipe
+from optimiser.files.shelf.shelf import read_shelf
+from optimiser.maths.units import MASS
+from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
-from optimiser.text.quantities import (
-    MASS,
-    Misread,
-    read_mass,
-    read_money,
-    read_number,
-    read_share,
-    write_number,
-)
+from optimiser.text.quantities import Misread, read_mass, read_money, read_number, read_share, write_number
 from optimiser.text.render import render
 from optimiser.text.signs import columns
 
@@ -121,7 +115,7 @@ def faults_of(read: Callable[[Path], Any], name: str, data: bytes) -> tuple[Diag
         try:
             read(path)
         except BadInput as bad:
-            return bad.diagnostics or (Diagnostic("", ""),)  # a refusal without a reason breaks the laws above
+            return bad.diagnostics or (Diagnostic(Code.USAGE, ""),)  # a refusal without a reason breaks the laws above
     return ()
 
 

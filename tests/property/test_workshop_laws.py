@@ -16,17 +16,17 @@ import pytest
 from hypothesis import given, settings
 from workshops import Workshop, workshops
 
-from optimiser.additives import additives
-from optimiser.fats import reference
-from optimiser.goals import GoalSheet
-from optimiser.judging import verdicts
-from optimiser.programme import Programme, build
-from optimiser.recipe import Recipe, judge
-from optimiser.recipe_writing import recipe_yaml
-from optimiser.report import data
-from optimiser.rows import Row
-from optimiser.weigh import weigh
-from optimiser.weighing import point_of
+from optimiser.answers.weigh import weigh
+from optimiser.materials.additives import additives
+from optimiser.materials.fat_table import reference
+from optimiser.model.programme import Programme, build
+from optimiser.model.rows import Row
+from optimiser.problem.goals import GoalSheet
+from optimiser.recipe.compliance import verdicts
+from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.rounding import point_of
+from optimiser.report.json import documents as data
+from optimiser.report.recipe_yaml import recipe_yaml
 
 C, H, O, NA, K = 12.011, 1.008, 15.999, 22.990, 39.098  # noqa: E741  # the elements' own letters
 NAOH, KOH, WATER = NA + O + H, K + O + H, 2 * H + O

@@ -13,15 +13,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from optimiser import cautions
-from optimiser.additives import Additive
-from optimiser.fats import Fat, Figure
-from optimiser.recipe import Judgement, Recipe
-from optimiser.story import (
+from optimiser.answers.results import (
     AdditiveLine,
     AlkaliFigures,
     Blend,
-    Certificate,
     Change,
     ClashMember,
     Concession,
@@ -35,6 +30,12 @@ from optimiser.story import (
     WaterFigures,
     WeighedRecipe,
 )
+from optimiser.materials.additives import Additive
+from optimiser.materials.composition import Figure
+from optimiser.materials.fat import Fat
+from optimiser.recipe import cautions
+from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.solve.proof import Certificate
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:

@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from optimiser.report import data, text, words
-from optimiser.report.text_clash import change_words, sentence, written
-from optimiser.story import Change
+from optimiser.answers.results import Change
+from optimiser.report import words
+from optimiser.report.json import documents as data
+from optimiser.report.terminal import text
+from optimiser.report.terminal.no_blend import change_words, sentence, written
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
-    from optimiser.story import ClashMember, NoBlend
+    from optimiser.answers.results import ClashMember, NoBlend
 
 
 def member(no_blend_story: NoBlend, says: str) -> ClashMember:

@@ -11,15 +11,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimiser import cautions
-from optimiser.report import data
-from optimiser.report.data_parts import rounded_down, shares_to_hundred
-from optimiser.story import Certificate
+from optimiser.recipe import cautions
+from optimiser.report.json import documents as data
+from optimiser.report.json.parts import rounded_down, shares_to_hundred
+from optimiser.solve.proof import Certificate
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from optimiser.story import Blend, NoBlend, WeighedRecipe
+    from optimiser.answers.results import Blend, NoBlend, WeighedRecipe
 
 
 def test_blend_document(blend_story: Blend, golden: Callable[[str, str], None]) -> None:

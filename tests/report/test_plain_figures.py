@@ -11,12 +11,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimiser.report import data, reference, text, words
-from optimiser.report.paper import Column, Line, Paper, Table, printed
-from optimiser.story import Reach, ReachLine
+from optimiser.answers.results import Reach, ReachLine
+from optimiser.cli import reference
+from optimiser.report import words
+from optimiser.report.json import documents as data
+from optimiser.report.terminal import text
+from optimiser.report.terminal.page import Column, Line, Paper, Table, printed
 
 if TYPE_CHECKING:
-    from optimiser.story import Blend, NoBlend, WeighedRecipe
+    from optimiser.answers.results import Blend, NoBlend, WeighedRecipe
 
 LONG_NAME = "goals/a-guest-house-bar-with-a-name-that-is-rather-longer-than-most-of-them.yaml"
 

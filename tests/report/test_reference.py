@@ -8,11 +8,11 @@ import re
 import pytest
 from rich.cells import cell_len
 
-from optimiser.fats import reference as fat_table
-from optimiser.measures import measures
-from optimiser.practice import rules
-from optimiser.quantities import quantities
-from optimiser.report import reference
+from optimiser.cli import reference
+from optimiser.materials.fat_table import reference as fat_table
+from optimiser.measures.measures import measures
+from optimiser.measures.practice import rules
+from optimiser.measures.quantities import quantities
 from optimiser.text.diagnostics import BadInput
 
 HOW = {

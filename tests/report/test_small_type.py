@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+from optimiser.answers.results import MeasureLine
 from optimiser.report import words
-from optimiser.report.gauges import BOX, PLAIN, gauge
-from optimiser.report.paper import Column, Heading, Paper, Table, printed, to_ascii, wrapped
-from optimiser.story import MeasureLine
+from optimiser.report.terminal.gauges import BOX, PLAIN, gauge
+from optimiser.report.terminal.page import Column, Heading, Paper, Table, printed, to_ascii, wrapped
 from optimiser.text.signs import columns
 
 FREE = MeasureLine("x", "x", 50.0, "index", "", (), "", "", None, None)

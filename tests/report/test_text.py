@@ -12,15 +12,16 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from optimiser import cautions
-from optimiser.report import text
-from optimiser.report.text_goals import example
-from optimiser.story import Certificate, UnusedLine
+from optimiser.answers.results import UnusedLine
+from optimiser.recipe import cautions
+from optimiser.report.terminal import text
+from optimiser.report.terminal.goals import example
+from optimiser.solve.proof import Certificate
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from optimiser.story import Blend, FatLine, NoBlend, WeighedRecipe
+    from optimiser.answers.results import Blend, FatLine, NoBlend, WeighedRecipe
 
     Golden = Callable[[str, str], None]
 

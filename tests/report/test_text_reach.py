@@ -11,10 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from optimiser.report import data, text
-from optimiser.report.gauges import BOX, PLAIN, Marks
-from optimiser.report.text_reach import NARROW, WIDE, band, top_of
-from optimiser.story import Reach, ReachLine
+from optimiser.answers.results import Reach, ReachLine
+from optimiser.report.json import documents as data
+from optimiser.report.terminal import text
+from optimiser.report.terminal.gauges import BOX, PLAIN, Marks
+from optimiser.report.terminal.reach import NARROW, WIDE, band, top_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from optimiser.text.durations import is_duration, read_duration, rough_duration, rough_range, write_duration
+from optimiser.recipe.times import rough_duration, rough_range
+from optimiser.text.durations import is_duration, read_duration, write_duration
 from optimiser.text.quantities import Misread
 
 

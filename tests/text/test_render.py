@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.render import render
 from optimiser.text.signs import columns
@@ -13,7 +14,7 @@ from optimiser.text.spans import Span
 
 LINE = "  hardness: {at_least: 45, at_most: 40}"
 SECOND = Diagnostic(
-    "contradiction",
+    Code.CONTRADICTION,
     "hardness: at_least is above at_most",
     "turn them round",
     Span("goals/a.yaml", 12, 24, 26, LINE),
@@ -45,7 +46,7 @@ def test_several_faults_are_counted() -> None:
 def test_a_fault_without_a_place_stands_alone() -> None:
     """A missing file has no line to show."""
     assert (
-        render([Diagnostic("no-such-file", "a.yaml: there is no such file")])
+        render([Diagnostic(Code.NO_SUCH_FILE, "a.yaml: there is no such file")])
         == "a.yaml: there is no such file\n\n1 fault\n"
     )
 
@@ -55,7 +56,9 @@ def test_lines_keep_to_the_width(width: int) -> None:
     """Long messages wrap, and a long line is cut around its fault."""
     line = "key: " + "x" * 300 + " HERE " + "y" * 300
     start = line.index("HERE") + 1
-    item = Diagnostic("c", "a message of many words " * 9, "some help " * 20, Span("f.yaml", 3, start, start + 4, line))
+    item = Diagnostic(
+        Code.USAGE, "a message of many words " * 9, "some help " * 20, Span("f.yaml", 3, start, start + 4, line)
+    )
     told = render([item], width).splitlines()
     assert all(columns(row) <= width for row in told)
     shown, marks = next((row, told[place + 1]) for place, row in enumerate(told) if "HERE" in row)
@@ -67,14 +70,14 @@ def test_carets_stand_under_wide_and_combining_letters() -> None:
     """A wide letter takes two columns and an accent of its own none."""
     line = "名前: e\u0301 here"
     start = line.index("here") + 1
-    told = render([Diagnostic("c", "m", "", Span("f", 1, start, start + 4, line))]).splitlines()
+    told = render([Diagnostic(Code.USAGE, "m", "", Span("f", 1, start, start + 4, line))]).splitlines()
     before = told[1][: told[1].index("here")]
     assert told[2].index("^") == columns(before)
 
 
 def test_nothing_that_was_written_can_steer_the_terminal() -> None:
     """Tabs are one blank and control characters are shown as such, in lines, messages and helps."""
-    item = Diagnostic("c", "bad \x1b[2J word", "try \x07", Span("f", 1, 2, 3, "\tx\x1b[31m"))
+    item = Diagnostic(Code.USAGE, "bad \x1b[2J word", "try \x07", Span("f", 1, 2, 3, "\tx\x1b[31m"))
     told = render([item])
     assert "\x1b" not in told
     assert "\x07" not in told
@@ -92,7 +95,7 @@ def test_carets_stand_under_what_was_spelt_out(before: str) -> None:
     """Where a sign that acts is spelt out, the caret moves along."""
     line = f"{before}x: here"
     start = line.index("here") + 1
-    told = render([Diagnostic("c", "m", "", Span("f", 1, start, start + 4, line))]).splitlines()
+    told = render([Diagnostic(Code.USAGE, "m", "", Span("f", 1, start, start + 4, line))]).splitlines()
     assert told[2].index("^") == columns(told[1][: told[1].index("here")])
     assert told[2].count("^") == 4
 
@@ -103,7 +106,7 @@ def test_carets_stand_under_what_was_spelt_out(before: str) -> None:
 def test_no_sign_that_acts_passes(sign: str) -> None:
     """In the file's name, the message, the help, a note and the line itself such a sign is spelt out."""
     span = Span(f"a{sign}b.yaml", 1, 1, 2, f"x{sign}y")
-    told = render([Diagnostic("c", f"m{sign}m", f"h{sign}h", span, ((f"n{sign}n", span),))])
+    told = render([Diagnostic(Code.USAGE, f"m{sign}m", f"h{sign}h", span, ((f"n{sign}n", span),))])
     assert sign not in told.replace("\n", "" if sign == "\n" else "\n")
     assert sign != "\n" or "a\\nb.yaml:1:1: m\\nm" in told
 
@@ -111,7 +114,7 @@ def test_no_sign_that_acts_passes(sign: str) -> None:
 def test_many_faults_are_counted_not_told() -> None:
     """Of very many faults the first are told and the rest counted."""
     line = "x: 1"
-    faults = [Diagnostic("c", f"fault {n}", "help", Span("f", n, 1, 2, line)) for n in range(1, 991)]
+    faults = [Diagnostic(Code.USAGE, f"fault {n}", "help", Span("f", n, 1, 2, line)) for n in range(1, 991)]
     told = render(faults)
     assert "fault 20\n" in told
     assert "fault 21" not in told
@@ -122,7 +125,11 @@ def test_many_faults_are_counted_not_told() -> None:
 def test_a_long_help_is_told_once() -> None:
     """A list of all that is known is told at the first fault that wants it."""
     known = f"known: {', '.join(f'name {n}' for n in range(45))}"
-    faults = [Diagnostic("c", "m", known), Diagnostic("c", "n", "short"), Diagnostic("c", "o", known)] * 2
+    faults = [
+        Diagnostic(Code.USAGE, "m", known),
+        Diagnostic(Code.USAGE, "n", "short"),
+        Diagnostic(Code.USAGE, "o", known),
+    ] * 2
     told = render(faults)
     assert told.count("known: name 0") == 1
     assert told.count("short") == 2
@@ -132,10 +139,10 @@ def test_a_long_help_is_told_once() -> None:
 def test_a_very_long_line_is_shown_in_part() -> None:
     """A line of a hundred thousand letters takes one line of the terminal."""
     line = "k: " + "x" * 100_000
-    told = render([Diagnostic("c", "m", "", Span("f", 1, 4, 100_004, line))], 80)
+    told = render([Diagnostic(Code.USAGE, "m", "", Span("f", 1, 4, 100_004, line))], 80)
     assert max(map(columns, told.splitlines())) <= 80
 
 
 def test_wide_letters_wrap_by_columns() -> None:
     """A message in wide letters keeps to the columns of the terminal."""
-    assert max(map(columns, render([Diagnostic("c", "石鹸石鹸石 " * 20)], 40).splitlines())) <= 40
+    assert max(map(columns, render([Diagnostic(Code.USAGE, "石鹸石鹸石 " * 20)], 40).splitlines())) <= 40

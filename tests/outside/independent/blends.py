@@ -13,8 +13,8 @@ from outside.independent.pot import Figure, Vector
 from outside.independent.reading import Question, Wish, read
 from outside.independent.solving import programme
 
-from optimiser.reaching import reach as program_reach
-from optimiser.story import Blend, Reach, ReachLine
+from optimiser.answers.reach import reach as program_reach
+from optimiser.answers.results import Blend, Reach, ReachLine
 
 if TYPE_CHECKING:
     from outside.independent.comparing import File

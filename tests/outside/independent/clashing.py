@@ -10,7 +10,7 @@ from outside.independent.asking import answer
 from outside.independent.reading import Question, read
 from outside.independent.solving import can_hold
 
-from optimiser.story import NoBlend
+from optimiser.answers.results import NoBlend
 
 if TYPE_CHECKING:
     from outside.independent.comparing import File

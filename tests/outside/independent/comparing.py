@@ -15,10 +15,10 @@ from outside.independent.reading import Question, read, tree
 from outside.independent.solving import can_hold
 from outside.independent.tables import Tree
 
-from optimiser.answer import answer as program_answer
-from optimiser.answer import feasibility
-from optimiser.report import data
-from optimiser.story import Blend, NoBlend
+from optimiser.answers.blend import answer as program_answer
+from optimiser.answers.blend import feasibility
+from optimiser.answers.results import Blend, NoBlend
+from optimiser.report.json import documents as data
 
 EVERYTHING = frozenset(
     {

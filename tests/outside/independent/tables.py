@@ -9,15 +9,15 @@ import csv
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import yaml
 
-import optimiser.fats as fat_table
-from optimiser import measures as measure_table
+from optimiser import reference as facts
+from optimiser.materials import fat_table
+from optimiser.measures import measures as measure_table
 
-REFERENCE = Path(fat_table.__file__).parent / "reference"
+REFERENCE = facts.FOLDER
 Tree = dict[str, Any]
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # figures stay text
 STRONG, STRONG_IODINE = "strongly unsaturated", 120.0

@@ -1,0 +1,189 @@
+"""The file without one of its lines, and what deleting that line saves.
+
+Most wishes simply go when their line does. But a goal on the superfat keeps the house's own default at bay, and a share
+of butters keeps a design's: without the line the other is back. An additive without its line does not go in at all. And
+preferences that fall short are met anew, as far as the goals that are left allow.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from optimiser.analysis.edits import rule_of
+from optimiser.analysis.shadow_prices import CRUMB, Price
+from optimiser.model.programme import EACH, EACH_FAT, NO_POTASSIUM, Programme, build
+from optimiser.model.rows import Row
+from optimiser.problem.goals import GoalSheet, PracticeChange
+from optimiser.problem.limits import NOWHERE, Limit
+from optimiser.problem.shelf import Shelf
+from optimiser.solve.optimum import Cheapest, solve
+from optimiser.solve.outcomes import Undecided, Work
+
+HAIR = 1e-6  # money per kilo that the room in which preferences are held may be worth
+Question = tuple[GoalSheet, Shelf]
+
+
+def savings_told(
+    costs: Mapping[str, Price], question: Question, programme: Programme, found: Cheapest, work: Work
+) -> dict[str, Price]:
+    """Prices whose savings are those of the file without the line.
+
+    Args:
+        costs: the prices, with savings as freeing the rows of a wish alone would have them.
+        question: the goals and the shelf as written.
+        programme: the rows of the two.
+        found: the cheapest blend; where a preference of it falls short, every line weighs on how far it is met.
+        work: what may be spent where fats are counted; what it does not reach is not known.
+    """
+    out = dict(costs)
+    for member, price in costs.items():
+        row = programme.row_of(member)
+        asked = price.at_limit or (programme.is_mixed_integer and price.saving is not None)
+        if is_rule_on_additive(question[0], row):
+            out[member] = with_saving(replace(price, per_unit=0.0), None)
+        elif is_more_than_its_rows(question[0], row) or (found.is_short and asked):
+            out[member] = with_saving(price, saving(question, row, found, work))
+    return out
+
+
+def with_saving(price: Price, saved: float | None) -> Price:
+    """A price with another saving."""
+    exact = 0.0 if saved is not None and abs(saved) <= CRUMB else saved
+    return replace(price, saving=exact, binding=price.at_limit and bool(price.per_unit or (exact or 0.0) > 0.0))
+
+
+def saving(question: Question, row: Row, found: Cheapest, work: Work | None = None) -> float | None:
+    """Money per kilo that the file without a wish saves, below zero where it is dearer; None where it has no blend.
+
+    None as well where fats are counted and the work that is left does not find it out.
+
+    A limit of a design has no line of its own: a maker is rid of it by naming its key, which keeps the house's default
+    away too, so its rows go and nothing comes.
+    """
+    if row.origin == "design":
+        programme = build(*question)
+        other = cheapest_of(programme, work, programme.members[row.member])
+    else:
+        other = cheapest_of(build(*without(*question, row)), work)
+    return None if other is None or other.is_limited or found.is_limited else found.ratio - other.ratio
+
+
+def cheapest_of(programme: Programme, work: Work | None, freed: Sequence[int] = ()) -> Cheapest | None:
+    """The cheapest blend of a programme; None where there is none, or the work ended before one was found."""
+    try:
+        return solve(programme, freed, work)[1]
+    except Undecided:
+        return None
+
+
+def cost_of_preference(question: Question, step: int, key: str, found: Cheapest, work: Work) -> float | None:
+    """Money per kilo that one preference costs, against the file without it and the others met anew."""
+    sheet, shelf = question
+    kept = tuple(limit for limit in sheet.prefer[step] if limit.key != key)
+    steps = (*sheet.prefer[:step], *((kept,) if kept else ()), *sheet.prefer[step + 1 :])
+    other = cheapest_of(build(replace(sheet, prefer=steps), shelf), work)
+    if other is None or other.is_limited or found.is_limited:
+        return None
+    costs = found.ratio - other.ratio
+    return costs if abs(costs) > HAIR else 0.0
+
+
+def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:
+    """Whether a wish is a rule of the house on how much of an additive goes in: nobody saves by a pot full of it."""
+    return row.origin == "practice" and any(
+        rule.name == rule_of(row) and rule.subject == "additive" for rule in sheet.rules
+    )
+
+
+def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
+    """Whether deleting the line of a wish does more than take its rows away."""
+    if row.origin == "additive" or row.member == f"fats.{EACH}":
+        return True
+    if row.origin == "practice":
+        return any(change.rule == rule_of(row) for change in sheet.practice)
+    if row.origin not in ("goal", "share"):
+        return False
+    other = deleted(sheet, row)
+    return other.brought != CUT[row.origin](sheet, row).brought or defaults_stand_again(sheet, other)
+
+
+def defaults_stand_again(sheet: GoalSheet, other: GoalSheet) -> bool:
+    """Whether a rule of the house that stands aside now would stand in the other file, or no potassium be let in."""
+    if NO_POTASSIUM.key in sheet.asked - other.asked:
+        return True
+    return any(sheet.stands_aside(rule) and not other.stands_aside(rule) for rule in sheet.rules)
+
+
+# -- a file without a line -----------------------------------------------------------------------------------------
+
+
+def without(sheet: GoalSheet, shelf: Shelf, row: Row) -> Question:
+    """The goals and the shelf as they would be read without the line behind a row."""
+    if row.origin == "stock":
+        fats = tuple(replace(item, stock_kg=None) if item.fat.name == row.figure else item for item in shelf.fats)
+        return sheet, replace(shelf, fats=fats)
+    return deleted(sheet, row), shelf
+
+
+def others(limits: Sequence[Limit], prefix: str, row: Row) -> tuple[Limit, ...]:
+    """Limits but for the one behind a row."""
+    return tuple(limit for limit in limits if f"{prefix}.{limit.key}.{limit.side}" != row.member)
+
+
+def no_goal(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without a goal."""
+    return replace(sheet, goals=others(sheet.goals, "goals", row))
+
+
+def no_share(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without a share."""
+    return replace(sheet, shares=others(sheet.shares, "shares", row))
+
+
+def no_additive(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without an additive: whatever is said of it stands in one line."""
+    return replace(sheet, additives=tuple(item for item in sheet.additives if item.key != row.figure))
+
+
+def no_exclusion(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without an exclusion."""
+    return replace(sheet, free_from=tuple(item for item in sheet.free_from if item.tag != row.figure))
+
+
+def no_count(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without a count of fats, or the smallest share."""
+
+    def member(limit: Limit) -> str:
+        return f"fats.{EACH}" if limit.key == EACH_FAT else f"fats.{limit.side}"
+
+    return replace(sheet, fat_count=tuple(limit for limit in sheet.fat_count if member(limit) != row.member))
+
+
+def no_practice(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without the maker's own figure for a rule, which brings the house's back; or, where there is none, without the rule."""
+    name = rule_of(row)
+    kept = tuple(change for change in sheet.practice if change.rule != name)
+    off = () if len(kept) < len(sheet.practice) else (PracticeChange(name, (), NOWHERE),)
+    return replace(sheet, practice=(*kept, *off))
+
+
+CUT = {
+    "goal": no_goal,
+    "share": no_share,
+    "additive": no_additive,
+    "exclusion": no_exclusion,
+    "count": no_count,
+    "practice": no_practice,
+}
+
+
+def deleted(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """The goals without a line; designs bring what nothing of the maker's replaces any more."""
+    other = CUT[row.origin](sheet, row)
+    if row.origin not in ("goal", "share") or not other.techniques:
+        return other
+    from optimiser.problem.designs import bring
+
+    chosen = list(zip(other.techniques, other.technique_spans, strict=True))
+    return replace(other, brought=bring(chosen, other.goals, other.shares, other.batch).rows)

@@ -1,0 +1,133 @@
+"""A goal file and a shelf with some of their figures moved: what a maker would have if they wrote the change down."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from optimiser.model.rows import Row
+from optimiser.problem.goals import GoalSheet, PracticeChange
+from optimiser.problem.limits import Limit, as_limit
+from optimiser.problem.shelf import Shelf
+
+
+def amended(
+    sheet: GoalSheet, shelf: Shelf, rows: Sequence[Row], limits: Mapping[str, float]
+) -> tuple[GoalSheet, Shelf]:
+    """The same wishes with new limits, by member.
+
+    Args:
+        sheet: the goals as written.
+        shelf: the shelf as written.
+        rows: for each member that moves, the row that speaks for it.
+        limits: the new figure of each.
+    """
+    for row in rows:
+        sheet, shelf = AMEND[row.origin](sheet, shelf, row, limits[row.member])
+    return sheet, shelf
+
+
+def moved(limits: Sequence[Limit], prefix: str, row: Row, value: float) -> tuple[Limit, ...]:
+    """Limits with the one behind a row at a new figure."""
+    return tuple(
+        replace(limit, value=value) if f"{prefix}.{limit.key}.{limit.side}" == row.member else limit for limit in limits
+    )
+
+
+def move_goal(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """A goal at a new figure."""
+    return replace(sheet, goals=moved(sheet.goals, "goals", row, value)), shelf
+
+
+def move_share(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """A share at a new figure."""
+    return replace(sheet, shares=moved(sheet.shares, "shares", row, value)), shelf
+
+
+def move_additive(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """An additive at a new figure."""
+    return replace(sheet, additives=moved(sheet.additives, "additives", row, value)), shelf
+
+
+def move_design(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """A design's limit at a new figure, as if the maker had named its key."""
+    brought = tuple(
+        replace(item, limit=replace(item.limit, value=value))
+        if f"{item.prefix}.{item.limit.key}.{item.limit.side}" == row.member
+        else item
+        for item in sheet.brought
+    )
+    return replace(sheet, brought=brought), shelf
+
+
+def move_count(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """A count, or the smallest share, at a new figure."""
+    each = row.member == "fats.each_at_least"
+    counts = tuple(
+        replace(limit, value=value)
+        if (limit.key == "each fat") == each and (each or f"fats.{limit.side}" == row.member)
+        else limit
+        for limit in sheet.fat_count
+    )
+    return replace(sheet, fat_count=counts), shelf
+
+
+def move_exclusion(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """An exclusion turned into a small share that is let in."""
+    gone = next(item for item in sheet.free_from if item.tag == row.figure)
+    said = f"{row.figure} at most {value:g} %"
+    let_in = Limit(row.figure, "tag", "at_most", value, "%", said, gone.span)
+    kept = tuple(item for item in sheet.free_from if item.tag != row.figure)
+    return replace(sheet, free_from=kept, shares=(*sheet.shares, let_in)), shelf
+
+
+def move_practice(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """A rule of the house overruled, or the maker's own figure for one moved.
+
+    Where practice is off as a whole what is left of it gives way to a goal.
+    """
+    name = rule_of(row)
+    if sheet.practice_off:
+        limit = replace(as_limit(next(item for item in sheet.rules if item.name == name)), value=value)
+        if limit.subject == "additive":
+            return replace(sheet, additives=(*sheet.additives, limit)), shelf
+        return replace(sheet, goals=(*sheet.goals, limit)), shelf
+    already = next((change for change in sheet.practice if change.rule == name), None)
+    if already is not None:
+        change = replace(already, limits=moved_own(already.limits, row, value))
+        others = tuple(item for item in sheet.practice if item.rule != name)
+        return replace(sheet, practice=(*others, change)), shelf
+    rule = next(item for item in sheet.rules if item.name == name)
+    limit = replace(as_limit(rule), value=value)
+    return replace(sheet, practice=(*sheet.practice, PracticeChange(name, (limit,), limit.span))), shelf
+
+
+def moved_own(limits: Sequence[Limit], row: Row, value: float) -> tuple[Limit, ...]:
+    """A maker's own figures for a rule, the one on the row's side moved."""
+    side = row.member.rpartition(".")[2]
+    return tuple(replace(limit, value=value) if limit.side == side else limit for limit in limits)
+
+
+def rule_of(row: Row) -> str:
+    """The name of the rule behind a row: `practice.NAME.side`."""
+    return row.member.removeprefix("practice.").rpartition(".")[0]
+
+
+def move_stock(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """More of a fat on the shelf."""
+    fats = tuple(
+        replace(item, stock_kg=value) if f"stock.{item.fat.name}" == row.member else item for item in shelf.fats
+    )
+    return sheet, replace(shelf, fats=fats)
+
+
+AMEND = {
+    "goal": move_goal,
+    "share": move_share,
+    "additive": move_additive,
+    "design": move_design,
+    "count": move_count,
+    "exclusion": move_exclusion,
+    "practice": move_practice,
+    "stock": move_stock,
+}

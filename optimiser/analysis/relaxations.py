@@ -1,0 +1,291 @@
+"""The smallest changes that make peace: how far each wish alone must move, or, where none alone can, several together.
+
+Every change is rounded the easy way to a figure that a person would write, written into the file's own terms and solved
+again; one that does not open a blend is not offered.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from optimiser.analysis.conflicts import Clashes
+from optimiser.analysis.edits import amended
+from optimiser.analysis.ranges import middle, nearest, whole
+from optimiser.maths.arrays import Vector
+from optimiser.measures.quantities import quantities
+from optimiser.model.programme import Programme, build
+from optimiser.model.rows import EXACT_BAND, Row
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.solve.optimum import solve
+from optimiser.solve.oracle import Oracle
+from optimiser.solve.outcomes import Undecided, Work
+
+MOST_WORK = 2.5e6  # of the solver, for all that is tried
+MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
+TRIES = 3  # steps of the rounding taken before a finer one is
+FINER = (1.0, 0.1, 0.01, 0.001)  # of the step in which a person writes: an exact figure may have to be met to a hair
+ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
+GUARD = 1e-7  # what the solver's tolerance may have hidden
+WHOLE_FATS = "fats.each_at_least"
+ALL = 100.0  # per cent
+MOST_SLACK = 1e4
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One wish at a new figure; `size` in steps of its natural scale."""
+
+    row: Row
+    value: float
+
+    @property
+    def size(self) -> float:
+        """How large a change it is, in the wish's natural scale."""
+        return abs(self.value - self.row.limit) / self.row.scale
+
+
+@dataclass(frozen=True, slots=True)
+class WayOut:
+    """Moves that together make peace, and the cost per kilo of the blend they open."""
+
+    moves: tuple[Move, ...]
+    cost_per_kg: float
+
+    @property
+    def size(self) -> float:
+        """How large a change it is, in natural scales."""
+        return sum(move.size for move in self.moves)
+
+
+@dataclass(frozen=True, slots=True)
+class Offers:
+    """Ways to make peace; not `complete` where the work ended before each was tried."""
+
+    ways: tuple[WayOut, ...]
+    complete: bool
+
+
+def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Clashes) -> Offers:
+    """Ways to make peace, smallest first.
+
+    For each wish whose giving up alone would do: the least it alone must move. Where there is none: the smallest
+    change of all, to which every wish of a clash may give a little, and for each of the smallest ways out of several
+    wishes the least that they must move together.
+
+    Args:
+        sheet: the goals as written.
+        shelf: the shelf as written.
+        programme: the rows of the two.
+        found: its clashes and ways out.
+    """
+    oracle = Oracle(programme, Work(MOST_WORK))
+    singles = [way for way in found.ways_out if len(way) == 1]
+    ways = singles or [clashing(found), *(way for way in found.ways_out if way)][: 1 + MOST_JOINT]
+    offers: dict[tuple[str, ...], WayOut] = {}
+    for way in ways:
+        if not oracle.work.left:
+            oracle.work.end()
+            break
+        try:
+            offer = offered(sheet, shelf, oracle, way)
+        except Undecided:
+            oracle.work.end()
+            break
+        if offer is not None:
+            offers.setdefault(tuple(move.row.member for move in offer.moves), offer)
+    ranked = sorted(offers.items(), key=lambda item: (round(item[1].size, 6), len(item[0]), item[0]))
+    return Offers(tuple(way for _, way in ranked), complete=not oracle.work.gave_up)
+
+
+def clashing(found: Clashes) -> tuple[str, ...]:
+    """Every wish of every clash, in the order in which they were met: all of them may give a little."""
+    return tuple(dict.fromkeys(member for clash in found.clashes for member in clash.members))
+
+
+def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[str]) -> WayOut | None:
+    """The least change of some wishes with all others held, rounded, tried, and priced."""
+    moves = alone(oracle, way[0]) if len(way) == 1 else together(oracle, way)
+    for eased in roundings(moves):
+        limits = {move.row.member: move.value for move in eased}
+        changed_sheet, changed_shelf = amended(sheet, shelf, [move.row for move in eased], limits)
+        _, cheapest = solve(build(changed_sheet, changed_shelf), work=oracle.work)
+        if cheapest is not None:
+            kept = sorted(eased, key=lambda move: oracle.members.index(move.row.member))
+            return WayOut(tuple(kept), cheapest.ratio)
+    return None
+
+
+def roundings(moves: Sequence[Move]) -> Iterator[list[Move]]:
+    """The moves as a person would write them, the roundest first, then further off, then with finer exact figures."""
+    moving = [move for move in moves if abs(move.value - move.row.limit) > GUARD]
+    exact = any(move.row.side == "exactly" for move in moving)
+    for finer in FINER if exact else FINER[:1]:
+        for extra in range(TRIES):
+            eased = [Move(move.row, rounded(move, extra, finer)) for move in moving]
+            if eased and all(can_be_written(move) for move in eased):
+                yield [move for move in eased if move.size > 0]
+
+
+def can_be_written(move: Move) -> bool:
+    """Whether the file would take the figure."""
+    known = quantities().get(move.row.figure)
+    if known is not None:
+        return known.lowest <= move.value <= known.highest
+    if move.row.unit == "fats":
+        return move.value >= 1.0
+    return move.value >= 0.0 and (move.row.unit != "%" or move.value <= ALL)
+
+
+def alone(oracle: Oracle, member: str) -> list[Move]:
+    """The least that one wish must move with every other wish held; nothing where no move of it helps."""
+    rows = [oracle.programme.rows[place] for place in oracle.programme.members[member]]
+    others = [name for name in oracle.members if name != member]
+    if member == WHOLE_FATS:
+        return smallest_share(oracle, rows, others)
+    oracle.hold(others)
+    value = nearest(oracle, member)
+    return [] if value is None else [Move(whole(rows), banded(rows, value))]
+
+
+def banded(rows: Sequence[Row], value: float) -> float:
+    """The figure to write so that a value just falls under it: a bare figure of two sides has a band, a count has none."""
+    if len(rows) == 1 or rows[0].origin == "count":
+        return value
+    return value + EXACT_BAND if value < middle(rows) else value - EXACT_BAND
+
+
+def smallest_share(oracle: Oracle, rows: Sequence[Row], others: Sequence[str]) -> list[Move]:
+    """The largest smallest share that the other wishes allow.
+
+    A column more holds it: whatever is used (y = 1) has at least that share, share >= least - 100 (1 - y).
+    """
+    programme = oracle.programme
+    places = list(programme.members[WHOLE_FATS])
+    matrix = np.hstack([programme.matrix, np.zeros((len(programme.matrix), 1))])
+    low = programme.row_low.copy()
+    for place, row in zip(places, rows, strict=True):
+        matrix[place] = 0.0
+        matrix[place, : len(row.top)] = row.top
+        matrix[place, : len(row.top)] -= ALL * (row.bottom if row.bottom is not None else 0.0)
+        matrix[place, -1] = -1.0
+        low[place] = -ALL
+    with_least = widened(replace(programme, matrix=matrix, row_low=low), [rows[0].limit])
+    helper = Oracle(with_least, oracle.work)
+    helper.hold([*others, WHOLE_FATS])
+    objective = np.zeros_like(with_least.money)
+    objective[-1] = -1.0
+    outcome = helper.least(objective)
+    return [Move(rows[0], float(outcome.point[-1]))] if outcome.feasible else []
+
+
+def together(oracle: Oracle, way: Sequence[str]) -> list[Move]:
+    """The least sum of changes, in natural scales, that several wishes must make with every other held.
+
+    Each of these wishes may be missed by a slack with a cost of one for each step of its scale; the figures that the
+    cheapest such blend reaches are the new limits. A slack of a ratio is worth more or less figure from blend to blend,
+    so it is weighed again at the blend reached.
+    """
+    programme = oracle.programme
+    point: Vector | None = None
+    best: list[Move] = []
+    for _ in range(ROUNDS):
+        elastic, costs = with_slack(programme, way, point)
+        helper = Oracle(elastic, oracle.work)
+        helper.hold(helper.members)
+        outcome = helper.least(np.concatenate([np.zeros_like(programme.money), costs]))
+        if not outcome.feasible:
+            return []
+        point = outcome.point
+        moves = [to_reach(programme, member, point) for member in way]
+        if not best or size(moves) < size(best) - GUARD:
+            best = moves
+    return best
+
+
+def size(moves: Sequence[Move]) -> float:
+    """How large some changes are together."""
+    return math.fsum(move.size for move in moves)
+
+
+def to_reach(programme: Programme, member: str, point: Vector) -> Move:
+    """The move that makes a wish hold at a blend."""
+    rows = [programme.rows[place] for place in programme.members[member]]
+    felt = [row for row in rows if row.bottom is None or abs(float(row.bottom @ point[: len(row.bottom)])) > GUARD]
+    worst = max(felt or rows, key=lambda row: row.shortfall(point))
+    if worst.shortfall(point) <= GUARD:
+        return Move(whole(rows) if member != WHOLE_FATS else worst, middle(rows))
+    if member == WHOLE_FATS:
+        return Move(worst, worst.value(point))
+    return Move(whole(rows), banded(rows, worst.value(point)))
+
+
+def with_slack(programme: Programme, way: Sequence[str], point: Vector | None) -> tuple[Programme, Vector]:
+    """The programme with a slack for each side of each of some wishes, and what each slack costs.
+
+    Args:
+        programme: the rows as they stand.
+        way: the wishes that may give; all rows of one give together.
+        point: a blend at which ratios are weighed; None takes the most that a column could bring.
+    """
+    blocks, costs = [], []
+    for member in way:
+        places = programme.members[member]
+        row = programme.rows[places[0]]
+        signs = (1.0, -1.0) if len(places) == 1 and row.side == "exactly" else (None,)
+        for sign in signs:
+            block = np.zeros(len(programme.matrix))
+            for place in places:
+                block[place] = sign or (1.0 if programme.rows[place].side == "at_least" else -1.0)
+            blocks.append(block)
+            costs.append(1.0 / (row.scale * typical(row, point)))
+    elastic = replace(programme, matrix=np.column_stack([programme.matrix, *blocks]))
+    return widened(elastic, [MOST_SLACK] * len(blocks)), np.array(costs)
+
+
+def typical(row: Row, point: Vector | None) -> float:
+    """How much of a row's activity one unit of its figure is."""
+    if row.bottom is None or row.origin == "count":
+        return 1.0
+    return float(np.abs(row.bottom).max()) if point is None else max(GUARD, row.slope(point))
+
+
+def widened(programme: Programme, most: Sequence[float]) -> Programme:
+    """A programme whose matrix has columns more than the rest of it: they get bounds, and neither cost nor weigh."""
+    more = len(most)
+    return replace(
+        programme,
+        column_low=np.concatenate([programme.column_low, np.zeros(more)]),
+        column_high=np.concatenate([programme.column_high, most]),
+        integer=np.concatenate([programme.integer, np.zeros(more, dtype=np.bool_)]),
+        money=np.concatenate([programme.money, np.zeros(more)]),
+        cured=np.concatenate([programme.cured, np.zeros(more)]),
+    )
+
+
+def step_of(row: Row) -> float:
+    """The step in which a person writes a figure."""
+    if row.unit == "fats":
+        return 1.0
+    if row.figure == "cost" or row.unit in ("kg", "ratio") or row.scale <= 0.5:
+        return 0.01
+    return 0.1
+
+
+def rounded(move: Move, extra: int, finer: float) -> float:
+    """The figure a person would write, on the easy side of what is needed, and `extra` steps further.
+
+    What is round to within the solver's tolerance already is taken as it is.
+    """
+    row, step = move.row, step_of(move.row)
+    if row.side == "exactly" and row.unit != "fats":
+        step, extra = step * finer, min(extra, 1)
+    down = row.side == "at_least" or (row.side == "exactly" and move.value < row.limit)
+    steps = move.value / step
+    near = GUARD / step
+    count = math.floor(steps + near) - extra if down else math.ceil(steps - near) + extra
+    return max(0.0, round(count * step, 6)) if row.limit >= 0 else round(count * step, 6)

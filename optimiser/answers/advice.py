@@ -1,0 +1,70 @@
+"""What the batch's own figures give cause to advise: against ash, in hard water, and on what the pot may hold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from optimiser.files.workspace import nearest_scales
+from optimiser.measures.scales import Scale
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.hard_water import HardWater, hard_water
+from optimiser.recipe.levers import lever_units
+from optimiser.recipe.soda_ash import AshAdvice, ash_advice
+from optimiser.recipe.times import ExpectedTime, expected_times
+
+LITTLE = 0.01  # per cent of the fats: less than this is none
+
+
+def on_ash(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> AshAdvice:
+    """Advice against ash that keeps to the goals and the design."""
+    limits = (*sheet.goals, *(item.limit for item in sheet.brought))
+    pour_to = next((design.pour_to for design in sheet.techniques if design.pour_to), "")
+    barred = tuple(item.tag for item in sheet.free_from)
+    return ash_advice(recipe, judged, limits, barred=barred, pour_to=pour_to)
+
+
+def on_water(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> HardWater | None:
+    """What the maker's water takes of the bar; None where the goal file does not say how hard it is."""
+    return None if sheet.water is None else hard_water(recipe, judged, sheet.water.hardness)
+
+
+def on_time(near: Path, recipe: Recipe, judged: Judgement) -> tuple[ExpectedTime, ...]:
+    """How long trace and unmoulding are likely to take, by the maker's own scales where there are any.
+
+    Args:
+        near: the goal file or recipe; the nearest trials/ folder beside or above it counts.
+        recipe: what is weighed.
+        judged: its figures.
+
+    Raises:
+        BadInput: the file of scales is faulty.
+    """
+    return expected_times(judged.values, own_scales(near), lever_units(recipe))
+
+
+def own_scales(near: Path) -> Mapping[str, Scale]:
+    """The maker's own scales near a file, by measure; the room that reads them is loaded only where there are any."""
+    found = nearest_scales(near)
+    if found is None:
+        return {}
+    from optimiser.files.scale_file import read_scales
+
+    return read_scales(found)
+
+
+def on_levers(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> tuple[str, ...]:
+    """What must be said of additives that went in because they might: some are merely cheaper than soap."""
+    if judged.cost_per_kg is None:
+        return ()
+    shares = {item.name: 100.0 * grams / recipe.fat_grams for item, grams in recipe.additives}
+    dry = {item.name: item.dry_fraction / (1.0 - recipe.cured_water) for item, _ in recipe.additives}
+    return tuple(
+        f"{item.name.capitalize()} costs less by weight than the bar itself, so it goes in even where no goal needs it; "
+        f"limit it under additives, or take it off 'may use', if you do not want that."
+        for item in sheet.may_use
+        if shares.get(item.name, 0.0) > LITTLE
+        and shelf.additives[item.name].price < judged.cost_per_kg * dry[item.name]
+    )

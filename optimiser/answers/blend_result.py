@@ -1,0 +1,382 @@
+"""A blend found becomes its story: grams, figures, every wish with its price, what was left on the shelf."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+
+from optimiser.analysis.drop_savings import cost_of_preference, savings_told
+from optimiser.analysis.entry_prices import Entries
+from optimiser.analysis.shadow_prices import Price, prices
+from optimiser.answers import advice as advising
+from optimiser.answers.measure_lines import measure_lines
+from optimiser.answers.results import (
+    AdditiveLine,
+    AlkaliFigures,
+    Blend,
+    CostFigures,
+    FatLine,
+    GoalLine,
+    PreferenceLine,
+    UnusedLine,
+    WaterFigures,
+)
+from optimiser.model.columns import Columns
+from optimiser.model.programme import Programme, build
+from optimiser.model.rows import Row
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.recipe.cautions import cautions
+from optimiser.recipe.compliance import Verdict, verdicts
+from optimiser.recipe.evaluation import Judgement, Prices, Recipe, judge
+from optimiser.recipe.making_steps import steps
+from optimiser.recipe.rounding import DUST, FINE, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
+from optimiser.solve.optimum import Cheapest
+from optimiser.solve.outcomes import Work
+from optimiser.solve.proof import Certificate
+from optimiser.solve.solver import Live
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
+
+AGREE = 1e-6  # relative: how near the model and the judge must come to each other
+
+
+class Disagreement(RuntimeError):
+    """The model and the judge, which share no code between shares and figures, do not agree on a blend."""
+
+
+def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificate: Certificate) -> Blend:
+    """The story of a blend found."""
+    programme = live.programme
+    columns = programme.columns
+    purities = (purity(shelf, "sodium hydroxide"), purity(shelf, "potassium hydroxide"))
+    grams = exact_grams(columns, found.point)
+    exact = recipe_of(columns, grams, purities)
+    weighed, step = weighed_out(programme, grams, purities)
+    money = prices_of(shelf)
+    figures, judged = judge(exact, money), judge(weighed, money)
+    times = advising.on_time(Path(sheet.path), weighed, judged)
+    reckon_twice(programme, found, verdicts(sheet, exact, figures))
+    held = {item.id: item.holds for item in verdicts(sheet, weighed, judged)}
+    base = build(sheet, shelf) if found.is_short else None
+    costs = savings_told(prices(live, found, base), (sheet, shelf), programme, found, live.work)
+    goals = goal_lines(programme, found, costs, held)
+    return Blend(
+        title=sheet.title,
+        currency=shelf.currency,
+        goal_file=sheet.path,
+        shelf_title=shelf.title,
+        fats=fat_lines(exact, weighed, columns),
+        alkali=alkali_figures(exact, weighed, figures),
+        water=water_figures(exact, weighed, figures),
+        additives=additive_lines(exact, weighed, money),
+        measures=measure_lines(figures.values, [row for row in programme.rows if row.origin != "preference"]),
+        figures=figures.values,
+        cost=cost_figures(figures, columns),
+        goals=goals,
+        preferences=preference_lines((sheet, shelf), programme, found, live.work),
+        unused=unused_lines(live, found, sheet),
+        certificate=certificate,
+        cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
+        steps=steps(weighed, judged, sheet.techniques, times),
+        notes=(
+            *notes(shelf, columns, goals, step),
+            *sheet.design_notes,
+            *advising.on_levers(sheet, shelf, exact, figures),
+        ),
+        recipe=weighed,
+        weighed=judged,
+        step_grams=step,
+        practice_off=sheet.practice_off,
+        is_counted=programme.is_mixed_integer,
+        shelf_file=shelf.path,
+        times=times,
+        ash=advising.on_ash(sheet, weighed, judged),
+        water_hardness=advising.on_water(sheet, weighed, judged),
+    )
+
+
+def weighed_out(programme: Programme, grams: Grams, purities: tuple[float, float]) -> tuple[Recipe, float]:
+    """The recipe for the balance and the step of the balance.
+
+    Raises:
+        BadInput: the balance is too coarse to weigh the alkali at all.
+    """
+    try:
+        return weigh_out(programme, grams, purities)
+    except TooCoarse as fault:
+        help_ = "make a bigger batch, or tell a finer scale"
+        raise BadInput([Diagnostic(Code.COARSE_BALANCE, str(fault), help_, fault.span)]) from None
+
+
+def reckon_twice(programme: Programme, found: Cheapest, judged: list[Verdict]) -> None:
+    """Hold the model's own figures against the judge's, wish by wish.
+
+    Raises:
+        Disagreement: they differ, so the blend is not shown.
+    """
+    reckoned = {item.id: item.value for item in judged if item.origin != "count"}
+    for member in programme.members:
+        row = programme.row_of(member)
+        if member not in reckoned:
+            continue
+        ours, theirs = row.value(found.point), reckoned[member]
+        if abs(ours - theirs) > AGREE * max(1.0, abs(ours), row.scale):
+            raise Disagreement(f"{member}: the model says {ours:.9g} {row.unit}, the judge {theirs:.9g}")
+
+
+def purity(shelf: Shelf, name: str) -> float:
+    """Purity of an alkali on the shelf; pure where there is none to say."""
+    found = shelf.alkalis.get(name)
+    return found.purity if found is not None else 1.0
+
+
+def prices_of(shelf: Shelf) -> Prices:
+    """The shelf's prices per kilo of what is weighed."""
+
+    def alkali(name: str) -> float:
+        found = shelf.alkalis.get(name)
+        return found.price if found is not None else 0.0
+
+    return Prices(
+        currency=shelf.currency,
+        fats={item.fat.name: item.price for item in shelf.fats},
+        sodium_hydroxide=alkali("sodium hydroxide"),
+        potassium_hydroxide=alkali("potassium hydroxide"),
+        additives={name: item.price for name, item in shelf.additives.items()},
+    )
+
+
+def fat_lines(exact: Recipe, weighed: Recipe, columns: Columns) -> tuple[FatLine, ...]:
+    """The fats of the blend, largest share first."""
+    on_shelf = {item.fat.name: item for item in columns.stocked}
+    on_balance = {fat.name: grams for fat, grams in weighed.fats}
+    lines = [
+        FatLine(
+            fat=fat.name,
+            kind=fat.kind,
+            share=100.0 * grams / exact.fat_grams,
+            grams=grams,
+            to_weigh=on_balance.get(fat.name, 0.0),
+            cost=on_shelf[fat.name].price * grams / 1000.0,
+            lot=lot.number if (lot := on_shelf[fat.name].lot) is not None else "",
+        )
+        for fat, grams in exact.fats
+    ]
+    return tuple(sorted(lines, key=lambda line: (-round(line.share, 6), line.fat)))
+
+
+def additive_lines(exact: Recipe, weighed: Recipe, money: Prices) -> tuple[AdditiveLine, ...]:
+    """The additives of the blend."""
+    on_balance = {item.name: grams for item, grams in weighed.additives}
+    return tuple(
+        AdditiveLine(
+            additive=item.name,
+            share=100.0 * grams / exact.fat_grams,
+            grams=grams,
+            to_weigh=on_balance.get(item.name, 0.0),
+            cost=money.additives.get(item.name, 0.0) * grams / 1000.0,
+        )
+        for item, grams in exact.additives
+    )
+
+
+def alkali_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> AlkaliFigures:
+    """Alkali of the exact blend, and what goes on the balance."""
+    return AlkaliFigures(
+        sodium_hydroxide=exact.sodium_hydroxide,
+        potassium_hydroxide=exact.potassium_hydroxide,
+        sodium_hydroxide_pure=figures.pure_sodium_hydroxide,
+        potassium_hydroxide_pure=figures.pure_potassium_hydroxide,
+        sodium_to_weigh=weighed.sodium_hydroxide,
+        potassium_to_weigh=weighed.potassium_hydroxide,
+        sodium_purity=exact.sodium_purity,
+        potassium_purity=exact.potassium_purity,
+        superfat=figures.superfat,
+        superfat_likely_low=figures.superfat_likely_low,
+        superfat_worst_case=figures.superfat_worst_case,
+    )
+
+
+def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFigures:
+    """Water of the exact blend, and what goes on the balance."""
+    return WaterFigures(
+        grams=exact.water,
+        to_weigh=weighed.water,
+        total=figures.total_water,
+        lye_concentration=figures.lye_concentration,
+        water_to_alkali=figures.water_to_alkali,
+        share_of_fats=figures.water_share_of_fats,
+        lye_volume_ml=figures.lye_volume_ml,
+        lye_density=figures.lye_density,
+        temperature=figures.lye_temperature,
+    )
+
+
+def cost_figures(figures: Judgement, columns: Columns) -> CostFigures:
+    """What the batch costs, and by the kilo and the bar of cured soap."""
+    per_kg = figures.cost_per_kg or 0.0
+    bar = columns.batch.cured_weight_kg
+    return CostFigures(
+        per_kg=per_kg,
+        per_bar=per_kg * bar,
+        batch=figures.money or 0.0,
+        bar_grams=1000.0 * bar,
+        bars=figures.cured_grams / 1000.0 / bar,
+        cured_grams=figures.cured_grams,
+    )
+
+
+def goal_lines(
+    programme: Programme, found: Cheapest, costs: dict[str, Price], held: dict[str, bool]
+) -> tuple[GoalLine, ...]:
+    """Every wish against the blend, in the order in which they were written.
+
+    `held` says of each wish whether the judge finds it kept by the recipe rounded for the balance.
+    """
+    lines = []
+    for member, places in programme.members.items():
+        rows = [programme.rows[place] for place in places]
+        row = nearest(rows, found)
+        price = costs[member]
+        reached = row.value(found.point)
+        lines.append(
+            GoalLine(
+                id=member,
+                origin=row.origin,
+                says=row.says,
+                line=row.span.line if row.span else None,
+                span=row.span,
+                value=counted(row, found, programme) if row.origin == "count" else reached,
+                limit=shown_limit(rows),
+                unit=row.unit,
+                side=row.side if len({one.side for one in rows}) == 1 else "exactly",
+                binding=price.binding,
+                price_per_unit=price.per_unit if price.binding else None,
+                saves_if_dropped=price.saving,
+                why=row.why,
+                figure=row.figure,
+                holds_when_weighed=held.get(member, True),
+                price_if_tighter=price.tighter,
+                holds_from=price.holds[0],
+                holds_to=price.holds[1],
+            )
+        )
+    return tuple(lines)
+
+
+def nearest(rows: list[Row], found: Cheapest) -> Row:
+    """Of the rows of one wish the one nearest to its limit."""
+    return min(rows, key=lambda row: abs(row.value(found.point) - row.limit) / row.scale)
+
+
+def shown_limit(rows: list[Row]) -> float:
+    """The figure that the maker wrote: the middle of a bare figure's two sides."""
+    sides = {one.limit for one in rows}
+    return math.fsum(sides) / len(sides)
+
+
+def counted(row: Row, found: Cheapest, programme: Programme) -> float:
+    """The number of fats in the blend, or the least share of any; a switch of the model may stand on for a fat unused."""
+    if row.figure != "fats":
+        return smallest_share(found, programme)
+    return float(np.count_nonzero(found.point[: programme.columns.count] > DUST))
+
+
+def smallest_share(found: Cheapest, programme: Programme) -> float:
+    """The least share of any fat in use, per cent."""
+    shares = 100.0 * found.point[: programme.columns.count]
+    return float(shares[shares > 100.0 * DUST].min(initial=100.0))
+
+
+def preference_lines(
+    question: tuple[GoalSheet, Shelf], programme: Programme, found: Cheapest, work: Work
+) -> tuple[PreferenceLine, ...]:
+    """Preferences, met or by how much they fall short, each with what it costs."""
+    places = [
+        (step, key)
+        for step, wishes in enumerate(question[0].prefer)
+        for key in dict.fromkeys(one.key for one in wishes)
+    ]
+    lines = []
+    for (step, key), preference in zip(places, programme.soft, strict=True):
+        costs = cost_of_preference(question, step, key, found, work)
+        groups: dict[str, list[Row]] = {}
+        for place in preference.rows:
+            groups.setdefault(programme.rows[place].id, []).append(programme.rows[place])
+        lines += [preference_line(rows, found, costs) for rows in groups.values()]
+    return tuple(lines)
+
+
+def preference_line(rows: list[Row], found: Cheapest, costs: float | None) -> PreferenceLine:
+    """One preference by the side on which it falls short, if it does; both sides of a bare figure are one."""
+    row = max(rows, key=lambda one: one.shortfall(found.point))
+    short = row.shortfall(found.point)
+    met = short <= 1e-6 * max(1.0, abs(row.limit))
+    return PreferenceLine(
+        id=row.id,
+        says=row.says,
+        line=row.span.line if row.span else None,
+        met=met,
+        value=row.value(found.point),
+        limit=shown_limit(rows),
+        unit=row.unit,
+        short_by=0.0 if met else short,
+        costs=costs,
+    )
+
+
+def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedLine, ...]:
+    """Fats left on the shelf, with the price at which each would enter."""
+    programme = live.programme
+    barred = {exclusion.tag: exclusion.said for exclusion in sheet.free_from}
+    entries = Entries(live, found)
+    lines = []
+    for place, item in enumerate(programme.columns.stocked):
+        if found.point[place] > DUST:
+            continue
+        bar = next((said for tag, said in barred.items() if tag in item.fat.tags), "")
+        entry = None if bar else entries.of(place, item.price)
+        lines.append(
+            UnusedLine(
+                fat=item.fat.name,
+                kind=item.fat.kind,
+                price=item.price,
+                enters_below=entry.price if entry else None,
+                barred_by=bar,
+                enters=entry.enters if entry else "barred",
+            )
+        )
+    return tuple(lines)
+
+
+def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:
+    """What must be said where the recipe holds sodium hydroxide and the shelf has none."""
+    note = shelf.unpriced_alkali_note
+    return (note,) if note and recipe.sodium_hydroxide > 0 else ()
+
+
+def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: float) -> tuple[str, ...]:
+    """What else is worth a word."""
+    out: list[str] = []
+    out.extend(
+        f"The shelf does not say how pure its {item.name} is: taken as pure, "
+        "which puts less alkali in the pot, never more."
+        for item in shelf.alkalis.values()
+        if item.assumed and item.is_priced
+    )
+    out.extend(
+        f"The shelf says nothing of {item.name}: taken as free of charge."
+        for item in columns.additives
+        if item.name not in shelf.additives
+    )
+    fine = min(step, FINE) if columns.batch.scale_g is None else step
+    reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"
+    out.extend(
+        f"On a balance that reads {reads} this does not quite hold: {line.says}."
+        for line in goals
+        if not line.holds_when_weighed
+    )
+    return tuple(out)

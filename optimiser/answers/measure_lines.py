@@ -1,0 +1,33 @@
+"""Measures as lines of an answer: value, band, and the limits that rows put on them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from optimiser.answers.results import MeasureLine
+from optimiser.measures.measures import measures
+from optimiser.model.rows import Row
+
+
+def measure_lines(values: Mapping[str, float], rows: Sequence[Row]) -> tuple[MeasureLine, ...]:
+    """One line for each measure of the bar, in the order of the reference."""
+    lines = []
+    for name, measure in measures().items():
+        limits = [row for row in rows if row.figure == name and row.bottom is None and row.unit == "index"]
+        lows = [row.limit for row in limits if row.side != "at_most"]
+        highs = [row.limit for row in limits if row.side != "at_least"]
+        lines.append(
+            MeasureLine(
+                id=name,
+                words=measure.words,
+                value=values[name],
+                unit=measure.unit,
+                band=measure.band(values[name]),
+                bands=tuple((band.word, band.low, band.high) for band in measure.bands),
+                uncertainty=f"+/- {measure.uncertainty:g}" if measure.uncertainty else measure.coarse,
+                high_means=measure.high_means,
+                low_limit=max(lows, default=None),
+                high_limit=min(highs, default=None),
+            )
+        )
+    return tuple(lines)

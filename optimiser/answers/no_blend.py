@@ -1,0 +1,151 @@
+"""Why there is no blend: every minimal clash in the maker's words, how far each wish could go, what makes peace."""
+
+from __future__ import annotations
+
+from optimiser.analysis.conflicts import Clash, Clashes, all_clashes
+from optimiser.analysis.ranges import nearest, whole
+from optimiser.analysis.relaxations import WHOLE_FATS, WayOut, concessions
+from optimiser.answers.edit_lines import paste
+from optimiser.answers.results import Change, ClashMember, Concession, NoBlend
+from optimiser.measures.quantities import quantities
+from optimiser.model.programme import Programme
+from optimiser.model.rows import Row
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.solve.oracle import Oracle
+from optimiser.solve.outcomes import SolverFault, Undecided, Work
+from optimiser.solve.progress import about
+
+REACHES_WORK = 0.8e6  # of the solver, for how far each wish of each clash could go
+PLURALS = ("oils", "butters", "waxes", "acids", "fats")  # names that take "come", not "comes"
+
+
+def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
+    """The story of why a programme has no blend."""
+    found = clashes_of(programme)
+    oracle = Oracle(programme, Work(REACHES_WORK))
+    with about(lambda: "working out how far each line could go"):
+        clashes = tuple(told(oracle, clash) for clash in found.clashes)
+    with about(lambda: "looking for ways out"):
+        offers = concessions(sheet, shelf, programme, found)
+    margins = [clash.margin for clash in found.clashes]
+    return NoBlend(
+        title=sheet.title,
+        currency=shelf.currency,
+        goal_file=sheet.path,
+        shelf_title=shelf.title,
+        clashes=clashes,
+        complete=found.complete,
+        concessions=tuple(in_lines(sheet, programme, way) for way in offers.ways),
+        margin=min(margins, default=0.0),
+        exact=bool(margins) and all(clash.exact for clash in found.clashes),
+        loose=tuple(place for place, clash in enumerate(found.clashes) if not clash.is_minimal),
+        reaches_complete=not oracle.work.gave_up,
+        concessions_complete=offers.complete,
+    )
+
+
+def in_lines(sheet: GoalSheet, programme: Programme, way: WayOut) -> Concession:
+    """A way out in words and as the lines to write."""
+    limits = {move.row.member: move.value for move in way.moves}
+    changes = []
+    for row in (move.row for move in way.moves):
+        where, line = paste(sheet, programme, row, limits)
+        changes.append(Change(row.member, row.says, row.limit, limits[row.member], row.unit, line, where))
+    return Concession(tuple(changes), way.cost_per_kg)
+
+
+def clashes_of(programme: Programme) -> Clashes:
+    """Every clash of a programme that holds no blend.
+
+    Raises:
+        SolverFault: the solver, asked warm and cold, says that all wishes can hold, where before it found no blend.
+        Undecided: fats are counted, and the work ended before even one clash was found.
+    """
+    found = all_clashes(programme)
+    if not found.clashes:
+        found = all_clashes(programme, is_cold=True)
+    if not found.clashes:
+        raise SolverFault(
+            "one search finds no blend that meets these goals, and another finds nothing that keeps them apart"
+        )
+    return found
+
+
+def told(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
+    """The members of one clash, each with how far it could go with the others held, as long as there is work left."""
+    members = []
+    for member in clash.members:
+        row = whole([oracle.programme.rows[place] for place in oracle.programme.members[member]])
+        others = [name for name in clash.members if name != member]
+        value = reached(oracle, member, others)
+        members.append(
+            ClashMember(
+                id=member,
+                origin=row.origin,
+                says=row.says,
+                line=row.span.line if row.span else None,
+                span=row.span,
+                why=row.why,
+                reach=reach_words(row, value),
+                limit=row.limit,
+                reaches=value,
+                unit=row.unit,
+            )
+        )
+    return tuple(members)
+
+
+def reached(oracle: Oracle, member: str, others: list[str]) -> float | None:
+    """How far a wish's figure can go towards its limit with the others held; None where that has no answer or none yet."""
+    if member == WHOLE_FATS:
+        return None
+    if not oracle.work.left:
+        oracle.work.end()
+        return None
+    oracle.hold(others)
+    try:
+        return nearest(oracle, member)
+    except Undecided:
+        oracle.work.end()
+        return None
+
+
+def reach_words(row: Row, value: float | None) -> str:
+    """The same as a sentence."""
+    if value is None:
+        return ""
+    name, number = named(row), with_unit(row, value)
+    some = "" if name.endswith(PLURALS) and row.unit != "fats" else "s"
+    if row.origin == "share" and not row.top.any():
+        return f"{name}: none on this shelf"
+    if row.origin == "exclusion":
+        return f"at least {number} of the fats would have to be {row.figure}"
+    if row.origin == "stock":
+        return f"at least {number} of {row.figure} would be needed"
+    return {
+        "at_least": f"{name} reach{'es' if some else ''} {number} at most",
+        "at_most": f"{name} come{some} down to {number} at best",
+        "exactly": f"{name} come{some} no nearer than {number}",
+    }[row.side]
+
+
+def named(row: Row) -> str:
+    """What a row's figure is called."""
+    if row.figure == "fats":
+        return "the number of fats"
+    if row.origin == "practice":
+        return (
+            row.member.removeprefix("practice.").rpartition(".")[0].removesuffix(" at least").removesuffix(" at most")
+        )
+    known = quantities().get(row.figure)
+    return known.words if known is not None else row.figure
+
+
+def with_unit(row: Row, value: float) -> str:
+    """A figure as a person reads it."""
+    if row.unit == "fats":
+        return f"{value:.0f}"
+    digits = 2 if row.figure == "cost" or row.unit in ("kg", "ratio") or row.scale <= 0.5 else 1
+    text = f"{round(value, digits) + 0.0:.{digits}f}"
+    return text if row.unit in ("index", "ratio") else f"{text} {row.unit.strip()}"

@@ -1,0 +1,117 @@
+"""`reach`: for every measure, the cost and each named share, the room that the other goals leave."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+
+from optimiser.analysis.ranges import NOTHING, Extreme, extreme
+from optimiser.answers.blend import read, settled, why_not
+from optimiser.answers.results import NoBlend, Reach, ReachLine
+from optimiser.maths.arrays import Vector
+from optimiser.measures.measures import measures
+from optimiser.measures.quantities import quantities
+from optimiser.model.columns import Columns
+from optimiser.model.programme import Programme, build
+from optimiser.model.rows import Expression, Row, cost, quantity
+from optimiser.solve.optimum import solve
+from optimiser.solve.oracle import Oracle
+from optimiser.solve.outcomes import MOST_WORK, Undecided, Work
+from optimiser.solve.progress import about
+
+REACH_WORK = MOST_WORK  # of the solver, for the ends of all figures
+BATCH = ("superfat", "lye_concentration")
+
+
+def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
+    """The least and greatest of every figure over the blends that meet the goals on all others.
+
+    A figure's own limits are lifted while it is asked, so that they can be seen against the room there is.
+
+    Raises:
+        BadInput: with every fault of the files.
+        SolverFault: the solver failed; no fault of the files.
+    """
+    sheet, shelf = read(goal_file, shelf_file)
+    programme = build(sheet, shelf)
+    live, found = solve(programme)
+    if found is None:
+        return why_not(sheet, shelf, programme)
+    cheapest = settled(live, found)
+    oracle = Oracle(programme, Work(REACH_WORK))
+    lines: list[ReachLine] = []
+    for figure in figures(programme):
+        own = [name for name in oracle.members if is_limit_of(programme.row_of(name), figure)]
+        oracle.hold(name for name in oracle.members if name not in own)
+        with about(lambda: f"working out the room of each figure: {len(lines)} done"):
+            ends = [end_of(oracle, figure, sign, cheapest.point) for sign in (1, -1)]
+        limits = [programme.rows[place] for name in own for place in programme.members[name]]
+        lines.append(
+            ReachLine(
+                id=figure.figure,
+                words=named(figure.figure),
+                unit=figure.unit,
+                low=ends[0].value if ends[0] is not None else None,
+                high=ends[1].value if ends[1] is not None else None,
+                now=value_of(figure, cheapest.point),
+                low_limit=max((in_unit(row, figure) for row in limits if row.side != "at_most"), default=None),
+                high_limit=min((in_unit(row, figure) for row in limits if row.side != "at_least"), default=None),
+                is_share=figure.figure not in quantities(),
+            )
+        )
+    return Reach(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines), complete=not oracle.work.gave_up)
+
+
+def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extreme | None:
+    """One end of a figure's room, or None where the work did not do; then nothing further is asked."""
+    if not oracle.work.left:
+        oracle.work.end()
+        return None
+    try:
+        return extreme(oracle, figure, sign, start)
+    except Undecided:
+        oracle.work.end()
+        return None
+
+
+def is_limit_of(row: Row, figure: Expression) -> bool:
+    """Whether a wish is a limit on the figure itself; how much of a fat is in stock, and how many there are, is not."""
+    return row.figure == figure.figure and row.origin not in ("stock", "count")
+
+
+def in_unit(row: Row, figure: Expression) -> float:
+    """A limit in the unit of the figure: a cost may be asked for by the bar or the pound."""
+    if row.bottom is None or figure.bottom is None:
+        return row.limit
+    biggest = int(np.argmax(np.abs(row.bottom)))
+    return row.limit * float(row.bottom[biggest]) / float(figure.bottom[biggest])
+
+
+def figures(programme: Programme) -> list[Expression]:
+    """Measures, superfat and lye, cost, and then whatever else a wish names."""
+    columns: Columns = programme.columns
+    out = [quantity(columns, name) for name in (*measures(), *BATCH)]
+    out.append(cost(columns, "kg"))
+    known = {item.figure for item in out}
+    for row in programme.rows:
+        named_by_maker = row.origin in ("goal", "share", "additive", "design")
+        if named_by_maker and row.figure not in known:
+            known.add(row.figure)
+            out.append(Expression(row.figure, row.unit, row.scale, row.top, row.bottom))
+    return out
+
+
+def named(figure: str) -> str:
+    """What a figure is called."""
+    found = quantities().get(figure)
+    return found.words if found is not None else figure
+
+
+def value_of(figure: Expression, point: Vector) -> float:
+    """A figure at a blend; zero where it is a share of nothing."""
+    top = float(figure.top @ point[: len(figure.top)])
+    if figure.bottom is None:
+        return top
+    bottom = float(figure.bottom @ point[: len(figure.bottom)])
+    return top / bottom if bottom > NOTHING else 0.0

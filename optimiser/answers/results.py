@@ -1,0 +1,314 @@
+"""The whole story of an answer, as plain values; the reports only read it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.hard_water import HardWater
+from optimiser.recipe.soda_ash import AshAdvice
+from optimiser.recipe.times import ExpectedTime
+from optimiser.solve.proof import Certificate
+from optimiser.text.spans import Span
+
+
+@dataclass(frozen=True, slots=True)
+class FatLine:
+    """One fat of the blend: share in per cent, grams of the exact blend, grams to weigh, money for those."""
+
+    fat: str
+    kind: str
+    share: float
+    grams: float
+    to_weigh: float
+    cost: float
+    lot: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AdditiveLine:
+    """One additive: grams of the exact blend, grams to weigh, per cent of fats, money."""
+
+    additive: str
+    share: float
+    grams: float
+    to_weigh: float
+    cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class AlkaliFigures:
+    """Alkali of the exact blend: `weigh` with its impurities, `pure` without; grams; superfats in per cent.
+
+    `to_weigh` are the grams for the balance, rounded down. Purities as fractions.
+    """
+
+    sodium_hydroxide: float
+    potassium_hydroxide: float
+    sodium_hydroxide_pure: float
+    potassium_hydroxide_pure: float
+    sodium_to_weigh: float
+    potassium_to_weigh: float
+    sodium_purity: float
+    potassium_purity: float
+    superfat: float
+    superfat_likely_low: float
+    superfat_worst_case: float
+
+
+@dataclass(frozen=True, slots=True)
+class WaterFigures:
+    """Water of the exact blend in grams, `total` with what solutions bring; lye concentration in per cent.
+
+    `temperature` is what the lye would reach from 20 degC with no heat lost (low and high estimate, degC).
+    """
+
+    grams: float
+    to_weigh: float
+    total: float
+    lye_concentration: float
+    water_to_alkali: float
+    share_of_fats: float
+    lye_volume_ml: float
+    lye_density: float
+    temperature: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureLine:
+    """One measure of the bar with its band, how sure it is, and the limits that goals and practice put on it."""
+
+    id: str
+    words: str
+    value: float
+    unit: str
+    band: str
+    bands: tuple[tuple[str, float | None, float | None], ...]
+    uncertainty: str
+    high_means: str
+    low_limit: float | None
+    high_limit: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class GoalLine:
+    """One wish (goal, share, exclusion, count, stock, practice) against the blend.
+
+    `price_per_unit`: what one unit easier saves per kilo of cured bar, None where the goal does not bind.
+    `saves_if_dropped`: what deleting its line alone would save per kilo, below zero where the answer would be dearer
+    without it; None where that was not asked, is not known, or no blend is left.
+    `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
+    `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
+    `holds_when_weighed`: whether it still holds of the recipe rounded to the balance.
+    """
+
+    id: str
+    origin: str
+    says: str
+    line: int | None
+    span: Span | None
+    value: float
+    limit: float
+    unit: str
+    side: str
+    binding: bool
+    price_per_unit: float | None
+    saves_if_dropped: float | None
+    why: str
+    figure: str
+    holds_when_weighed: bool = True
+    price_if_tighter: float | None = None
+    holds_from: float | None = None
+    holds_to: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PreferenceLine:
+    """One preference: met or not, and by how much it falls short in its own unit.
+
+    `costs`: what having it costs per kilo, against the same file without its line; below zero where it saves (another
+    preference gives way to it), None where that is not known.
+    """
+
+    id: str
+    says: str
+    line: int | None
+    met: bool
+    value: float
+    limit: float
+    unit: str
+    short_by: float
+    costs: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class UnusedLine:
+    """A fat left on the shelf: its price and the price below which it enters.
+
+    `enters`: "below" the price told; "at the latest below" it, where fats are counted and a higher price was not ruled
+    out; "never", at no price; "unknown"; or "barred" by an exclusion. `enters_below` is None for the last three.
+    """
+
+    fat: str
+    kind: str
+    price: float
+    enters_below: float | None
+    barred_by: str = ""
+    enters: str = "below"
+
+
+@dataclass(frozen=True, slots=True)
+class CostFigures:
+    """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured."""
+
+    per_kg: float
+    per_bar: float
+    batch: float
+    bar_grams: float
+    bars: float
+    cured_grams: float
+
+
+@dataclass(frozen=True, slots=True)
+class Blend:
+    """The answer when there is one."""
+
+    title: str
+    currency: str
+    goal_file: str
+    shelf_title: str
+    fats: tuple[FatLine, ...]
+    alkali: AlkaliFigures
+    water: WaterFigures
+    additives: tuple[AdditiveLine, ...]
+    measures: tuple[MeasureLine, ...]
+    figures: Mapping[str, float]
+    cost: CostFigures
+    goals: tuple[GoalLine, ...]
+    preferences: tuple[PreferenceLine, ...]
+    unused: tuple[UnusedLine, ...]
+    certificate: Certificate
+    cautions: tuple[str, ...]
+    steps: tuple[str, ...]
+    notes: tuple[str, ...]
+    recipe: Recipe  # rounded to the balance
+    weighed: Judgement
+    step_grams: float
+    is_counted: bool  # fats were counted: a mixed-integer answer
+    practice_off: bool = False  # the goal file drops house practice, all but what superfat and lye need
+    shelf_file: str = ""
+    times: tuple[ExpectedTime, ...] = ()
+    ash: AshAdvice | None = None
+    water_hardness: HardWater | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ClashMember:
+    """One wish of a clash; `reach` says in words how far its figure could go with the other members held."""
+
+    id: str
+    origin: str
+    says: str
+    line: int | None
+    span: Span | None
+    why: str
+    reach: str = ""
+    limit: float = 0.0
+    reaches: float | None = None
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One wish moved from one limit to another, in its unit; `paste` is the line of YAML that does it, under `where`."""
+
+    id: str
+    says: str
+    before: float
+    after: float
+    unit: str
+    paste: str
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Concession:
+    """Changes that together make peace, and the cost per kilo of the blend they open."""
+
+    changes: tuple[Change, ...]
+    cost_per_kg: float
+
+
+@dataclass(frozen=True, slots=True)
+class NoBlend:
+    """The answer when there is none: minimal clashes, in the maker's words.
+
+    What is not complete was left out where the work allowed for it ended, and is said to be.
+
+    `loose`: places of clashes that may hold lines which have no part in them, since the search ended first.
+    """
+
+    title: str
+    currency: str
+    goal_file: str
+    shelf_title: str
+    clashes: tuple[tuple[ClashMember, ...], ...]
+    complete: bool
+    concessions: tuple[Concession, ...]
+    margin: float
+    exact: bool
+    reaches_complete: bool = True  # how far each wish could go was worked out for every clash
+    concessions_complete: bool = True  # every way out that was to be tried was
+    loose: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WeighedRecipe:
+    """A recipe in hand, judged; against goals if asked."""
+
+    title: str
+    currency: str
+    recipe_file: str
+    recipe: Recipe
+    judgement: Judgement
+    measures: tuple[MeasureLine, ...]
+    cost: CostFigures | None
+    goals: tuple[GoalLine, ...]
+    preferences: tuple[PreferenceLine, ...]
+    meets_goals: bool | None
+    cautions: tuple[str, ...]
+    notes: tuple[str, ...]
+    times: tuple[ExpectedTime, ...] = ()
+    steps: tuple[str, ...] = ()
+    is_unfit: bool = False  # it must not be made
+
+
+@dataclass(frozen=True, slots=True)
+class ReachLine:
+    """The room one figure has while all other goals hold; `now` in the cheapest blend; own limits beside it.
+
+    An end is None where there is none (a share of nothing) or, in a reach that is not complete, where it is not known.
+    """
+
+    id: str
+    words: str
+    unit: str
+    low: float | None
+    high: float | None
+    now: float
+    low_limit: float | None
+    high_limit: float | None
+    is_share: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """The room that the goals leave, figure by figure; not complete where the work allowed ended before all were known."""
+
+    title: str
+    currency: str
+    goal_file: str
+    shelf_title: str
+    lines: tuple[ReachLine, ...]
+    complete: bool = True

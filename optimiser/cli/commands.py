@@ -1,0 +1,172 @@
+"""What each command does: read, answer, show."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from optimiser.cli import streams
+from optimiser.cli.exits import FOUND, NONE
+from optimiser.cli.showing import complain, how, show, show_no_blend, told, warn
+from optimiser.cli.streams import say, tell
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.opening import refused
+from optimiser.text.signs import for_shell
+
+# -- commands ------------------------------------------------------------------------------------------------------
+
+
+def run_blend(asked: argparse.Namespace) -> int:
+    """The main job, once or at every save."""
+    if asked.watch and asked.save is not None:
+        raise BadInput([Diagnostic(Code.USAGE, "--watch answers on the screen only", "leave out --save, or --watch")])
+    return run_watch(asked) if asked.watch else run_once(asked)
+
+
+def run_watch(asked: argparse.Namespace) -> int:
+    """The main job at every save; a half-written file is told and waited out."""
+    from optimiser.cli.watch import place, watch
+
+    here = place(asked.goals, asked.shelf)
+
+    def once() -> None:
+        here.return_to()
+        try:
+            run_once(asked)
+        except BadInput as bad:
+            complain(bad, as_json=asked.json)
+        except OSError as error:
+            if isinstance(error, BrokenPipeError) or (theirs := refused(error)) is None:
+                raise
+            complain(theirs, as_json=asked.json)
+        streams.finish()
+        tell("-- watching {goals}; Ctrl-C ends it", goals=asked.goals)
+
+    watch(here.files, once)
+    return FOUND
+
+
+def run_once(asked: argparse.Namespace) -> int:
+    """The main job; nothing is written before the answer stands."""
+    from optimiser.answers.blend import answer
+    from optimiser.answers.results import NoBlend
+
+    if asked.save is not None:
+        from optimiser.files import writing
+
+        writing.refuse(
+            asked.save, force=asked.force, keep=[path for path in (asked.goals, asked.shelf) if path is not None]
+        )
+    found = answer(asked.goals, asked.shelf)
+    if isinstance(found, NoBlend):
+        show_no_blend(found, asked)
+        return NONE
+    text = told(asked, "blend", found)
+    if asked.save is not None:
+        from optimiser.files.in_use import files_in_use
+        from optimiser.report.recipe_yaml import recipe_yaml
+
+        kept = files_in_use(asked.goals, asked.shelf)
+        writing.write(asked.save, recipe_yaml(found, asked.save), force=asked.force, keep=kept)
+        tell("Written: {path}", path=asked.save)
+    say(text)
+    return FOUND
+
+
+def run_feasible(asked: argparse.Namespace) -> int:
+    """Whether, and if not why not."""
+    from optimiser.answers.blend import feasibility
+
+    none = feasibility(asked.goals, asked.shelf)
+    if none is not None:
+        show_no_blend(none, asked)
+        return NONE
+    if asked.json:
+        from optimiser.report.json.documents import to_json
+        from optimiser.report.json.parts import FORMAT
+
+        say(to_json({"format": FORMAT, "status": "feasible"}))
+    else:
+        say(
+            "There is a blend that meets these goals.\nNext: barwright blend {goals}\n",
+            goals=for_shell(str(asked.goals)),
+        )
+    return FOUND
+
+
+def run_reach(asked: argparse.Namespace) -> int:
+    """How far every figure could go."""
+    from optimiser.answers.reach import reach
+    from optimiser.answers.results import NoBlend
+
+    found = reach(asked.goals, asked.shelf)
+    if isinstance(found, NoBlend):
+        show_no_blend(found, asked)
+        return NONE
+    show(asked, "reach", found)
+    return FOUND
+
+
+def run_weigh(asked: argparse.Namespace) -> int:
+    """Judge a recipe in hand."""
+    from optimiser.answers.weigh import weigh
+
+    told = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against)
+    show(asked, "weighed", told)
+    return NONE if told.meets_goals is False or told.is_unfit else FOUND
+
+
+def run_fats(asked: argparse.Namespace) -> int:
+    """The reference table."""
+    from optimiser.cli import reference
+
+    say(reference.fats(asked.name, **how(asked)))
+    return FOUND
+
+
+def run_designs(asked: argparse.Namespace) -> int:
+    """The designs, ours and the maker's own."""
+    from optimiser.cli import reference
+
+    say(reference.designs(asked.name, start=Path.cwd(), **how(asked)))
+    return FOUND
+
+
+def run_measures(asked: argparse.Namespace) -> int:
+    """The measures."""
+    from optimiser.cli import reference
+
+    say(reference.measures(asked.name, **how(asked)))
+    return FOUND
+
+
+def run_trial(asked: argparse.Namespace) -> int:
+    """Trials and the maker's own scales."""
+    from optimiser.cli.trials import COMMANDS
+
+    done = COMMANDS[asked.action](asked, how(asked))
+    if done.warnings:
+        warn(done.warnings)
+    say(done.text)
+    return done.code
+
+
+def run_schema(asked: argparse.Namespace) -> int:
+    """A JSON Schema."""
+    import json
+
+    from optimiser.files.schema import schema
+    from optimiser.files.shelf.shelf import names_on
+
+    own = () if asked.shelf is None else names_on(asked.shelf)
+    say(json.dumps(schema(asked.kind, own), indent=1) + "\n")
+    return FOUND
+
+
+def run_new(asked: argparse.Namespace) -> int:
+    """A workspace to start from."""
+    from optimiser.cli.new import lay_out
+
+    say(lay_out(asked.folder))
+    return FOUND

@@ -1,0 +1,167 @@
+"""The command line: arguments, streams and exit codes; no arithmetic."""
+
+from __future__ import annotations
+
+import argparse
+import gc
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from optimiser.cli import progress, streams
+from optimiser.cli.commands import (
+    run_blend,
+    run_designs,
+    run_fats,
+    run_feasible,
+    run_measures,
+    run_new,
+    run_reach,
+    run_schema,
+    run_trial,
+    run_weigh,
+)
+from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
+from optimiser.cli.showing import complain, confess
+from optimiser.cli.streams import say
+from optimiser.cli.trial_options import add_actions
+from optimiser.cli.usage import Parser
+from optimiser.text.diagnostics import BadInput
+from optimiser.text.opening import refused
+
+EXAMPLES = """examples:
+  barwright new workshop               lay out goals/ and inventory/
+  barwright blend goals/everyday.yaml  the cheapest blend, or why there is none
+  barwright weigh recipe.yaml          alkali, water and measures of a recipe
+"""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code: 0 found, 1 none exists, 2 bad input or usage, 3 our own fault."""
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # none are used, and looking for them is slow
+    gc.disable()  # a short run leaves nothing worth collecting, and looking for it costs a tenth of the time
+    try:
+        streams.hold()
+        try:
+            code = run(arguments)
+        finally:
+            streams.finish()
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:  # the reader had enough
+        streams.give_up()
+        return FOUND
+    except streams.Unwritten as lost:
+        streams.give_up()
+        streams.tell(f"barwright: the answer cannot be written: {lost.why}")
+        return BAD
+    return code
+
+
+def run(arguments: Sequence[str] | None) -> int:
+    """Run one command, its faults told."""
+    parser = build_parser()
+    try:
+        asked = parser.parse_args(arguments)
+    except OSError:  # not even the usage could be told
+        return BAD
+    if asked.command is None:
+        say(parser.format_help())
+        return FOUND
+    try:
+        with progress.shown_on(sys.stderr, wanted=not getattr(asked, "json", False)):
+            code: int = asked.run(asked)
+    except BadInput as bad:
+        return complain(bad, as_json=getattr(asked, "json", False))
+    except (BrokenPipeError, streams.Unwritten):
+        raise
+    except Exception as fault:  # the last net: no traceback for a soap maker
+        if isinstance(fault, OSError) and (theirs := refused(fault)) is not None:
+            return complain(theirs, as_json=getattr(asked, "json", False))
+        if os.environ.get("BARWRIGHT_TRACEBACK"):
+            raise
+        return confess(fault)
+    return code
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """All commands and their options."""
+    parser = Parser(
+        prog="barwright",
+        description="Works a cold-process soap recipe out backwards, from what the bar must be.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action=ShowVersion, nargs=0, help="name and version, and stop")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
+
+    def command(name: str, run: Callable[[argparse.Namespace], int], help_text: str) -> argparse.ArgumentParser:
+        made = commands.add_parser(name, help=help_text, description=help_text)
+        made.set_defaults(run=run)
+        return made
+
+    blend = command("blend", run_blend, "the cheapest blend that meets the goals, or why there is none")
+    add_goals(blend)
+    blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
+    blend.add_argument("--watch", action="store_true", help="answer anew whenever the goals or the shelf are saved")
+    blend.add_argument("--steps", action="store_true", help="tell the making steps too")
+    blend.add_argument("--force", action="store_true", help="let --save write over a file")
+    feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
+    add_goals(feasible)
+    add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
+    weigh = command("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost")
+    weigh.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
+    weigh.add_argument("--steps", action="store_true", help="tell the making steps too")
+    weigh.add_argument("--against", metavar="GOALS", type=Path, help="judge it against a goal file")
+    add_output(weigh)
+    weigh.add_argument("--shelf", metavar="PATH", type=Path, help="a shelf for prices, lots and purities")
+    fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
+    fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
+    add_output(fats)
+    designed = command("designs", run_designs, "what each design asks of the batter, and whom a bar may be for")
+    designed.add_argument("name", metavar="NAME", nargs="?", help="a design or a user, by any of its names")
+    add_output(designed)
+    measured = command("measures", run_measures, "the measures of a bar, what may be a goal, and the house practice")
+    measured.add_argument("name", metavar="NAME", nargs="?", help="a measure or figure")
+    add_output(measured)
+    add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
+    schema = command("schema", run_schema, "JSON Schema of the files, for editors")
+    schema.add_argument("kind", choices=("goals", "shelf", "recipe"), nargs="?", default="goals")
+    schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
+    new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
+    new.add_argument("folder", metavar="FOLDER", type=Path)
+    return parser
+
+
+def add_goals(parser: argparse.ArgumentParser) -> None:
+    """What every command on a goal file takes."""
+    parser.add_argument("goals", metavar="GOALS", type=Path, help="the goal file (YAML)")
+    parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's")
+    add_output(parser)
+
+
+def add_output(parser: argparse.ArgumentParser) -> None:
+    """How the answer is to look."""
+    parser.add_argument("--json", action="store_true", help="one JSON document on stdout, faults of the files too")
+    parser.add_argument("--no-color", "--no-colour", dest="no_colour", action="store_true", help="plain text")
+
+
+class ShowVersion(argparse.Action):
+    """Print name and version; looked up only when asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        """Print it and stop."""
+        say(version())
+        parser.exit()
+
+
+def version() -> str:
+    """Name and version as installed."""
+    from importlib.metadata import PackageNotFoundError
+    from importlib.metadata import version as installed
+
+    try:
+        return f"barwright {installed('barwright')}"
+    except PackageNotFoundError:
+        return "barwright (not installed)"

@@ -1,0 +1,87 @@
+"""An answer, or faults, shown as text or as data, in which width and colours."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+from optimiser.cli.exits import BAD, FAULT
+from optimiser.cli.streams import say, speaks_unicode, tell, wants_colour
+from optimiser.cli.usage import width as terminal_width
+from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
+
+
+def confess(fault: Exception) -> int:
+    """Say what went wrong that is no fault of the files: the program's own, or a search that its work did not suffice for."""
+    kind = type(fault).__name__
+    if kind == "Undecided":
+        tell("barwright: {fault}.", fault=fault)
+        tell("Let more fats in, or leave the count or some limits out, and there is an answer.")
+        return FAULT
+    tell("barwright: a fault of the program, not of your files: {kind}: {fault}", kind=kind, fault=fault)
+    tell("Set BARWRIGHT_TRACEBACK=1 and run it again to see where, and please report it.")
+    return FAULT
+
+
+def complain(bad: BadInput, *, as_json: bool = False) -> int:
+    """Show every fault of what was written on stderr, and for programs as one JSON document on stdout too."""
+    warn(bad.diagnostics)
+    if as_json:
+        from optimiser.report.json.documents import to_json
+        from optimiser.report.json.parts import FORMAT
+
+        say(to_json({"format": FORMAT, "status": "bad-input", "faults": as_data(bad.diagnostics)}))
+    return BAD
+
+
+def warn(faults: Sequence[Diagnostic]) -> None:
+    """Show faults on stderr."""
+    from optimiser.text.render import render
+
+    tell(render(faults, width=terminal_width(), colour=wants_colour(sys.stderr)))
+
+
+# -- streams -------------------------------------------------------------------------------------------------------
+
+
+def show(asked: argparse.Namespace, kind: str, story: Any) -> None:
+    """Print a story as text or as JSON."""
+    say(told(asked, kind, story))
+
+
+def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
+    """A story as text or as JSON."""
+    if asked.json:
+        from optimiser.report.json import documents as data
+
+        document: str = data.to_json(getattr(data, kind)(story))
+        return document
+    from optimiser.report.terminal import text
+
+    options = how(asked)
+    wanted: dict[str, Any] = {}
+    if getattr(asked, "steps", False) and kind in ("blend", "weighed"):
+        wanted["steps"] = True
+    if kind == "blend" and asked.save is not None:
+        wanted["saved"] = str(asked.save)
+    words: str = getattr(text, kind)(
+        story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted
+    )
+    return words
+
+
+def show_no_blend(none: Any, asked: argparse.Namespace) -> None:
+    """Print why there is no blend."""
+    show(asked, "no_blend", none)
+
+
+def how(asked: argparse.Namespace) -> dict[str, Any]:
+    """Width, colour and character set of stdout, and whether JSON was asked for."""
+    return {
+        "width": terminal_width(),
+        "colour": wants_colour(sys.stdout) and not asked.no_colour,
+        "ascii": not speaks_unicode(sys.stdout),
+        "as_json": asked.json,
+    }

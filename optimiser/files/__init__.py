@@ -1,0 +1,1 @@
+"""The files people write, read into values and written back."""

@@ -1,0 +1,150 @@
+"""How much is made, how it is poured, and what a cured bar weighs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from optimiser.files.fields import FIGURE, SWITCH, TEXT, read_switch, within
+from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER, DEFAULT_FATS, Batch, Mould
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, Form, Read, read_part, scalar
+from optimiser.text.names import fold
+from optimiser.text.nodes import Node, Table, Text
+from optimiser.text.quantities import read_count, read_length, read_mass, read_share, read_temperature, write_number
+from optimiser.text.spans import Span
+
+
+def _mass(most_kg: float) -> Callable[[Node, str, Any], float]:
+    def read(node: Node, what: str, _: Any) -> float:
+        text = scalar(node, what)
+        kilograms = read_mass(text, what)
+        return within(
+            kilograms,
+            0.0,
+            most_kg,
+            f"{what} of {text.strip()} cannot be made",
+            f"it lies above 0 and up to {write_number(most_kg)} kg",
+        )
+
+    return read
+
+
+def _length(node: Node, what: str, _: Any) -> float:
+    text = scalar(node, what)
+    return within(
+        read_length(text, what), 0.0, 500.0, f"a {what} of {text.strip()} is no mould", "it lies above 0 and up to 5 m"
+    )
+
+
+def _bars(node: Node, what: str, _: Any) -> int:
+    text = scalar(node, what)
+    count = read_count(text.casefold().removesuffix("bars"), what)
+    return int(within(count, 0.0, 1_000_000, f"{count} bars cannot be made", "write a number from 1"))
+
+
+def _temperature(node: Node, what: str, _: Any) -> float:
+    text = scalar(node, what)
+    help_ = "batter is poured between about 20 and 60 degC; 10 to 95 degC is taken"
+    return within(read_temperature(text, what), 9.999, 95.0, f"{text.strip()} is no heat to pour a batter at", help_)
+
+
+def _cured_water(node: Node, what: str, _: Any) -> float:
+    share = read_share(scalar(node, what), what)
+    return (
+        within(share.value, -1e-9, 40.0, f"a cured bar cannot be {share.digits} % water", "0 % to 40 %; 10 % is usual")
+        / 100.0
+    )
+
+
+CuredWeight = Annotated[float | None, Read("cured_weight", _mass(100.0), TEXT)]
+Temperature = Annotated[float | None, Read("batter_temperature", _temperature, TEXT)]
+Gel = Annotated[bool | None, Read("gel", read_switch, SWITCH)]
+CuredWater = Annotated[float | None, Read("cured_water", _cured_water, FIGURE)]
+Bars = Annotated[int | None, Read("bars", _bars, {"type": ["integer", "string"]})]
+
+
+class MouldForm(Form):
+    """The inside of the mould, as far as it is filled."""
+
+    what: ClassVar[str] = "the mould"
+    example: ClassVar[str] = "mould: {length: 30 cm, width: 9 cm, depth: 7 cm}"
+    usual: ClassVar[Mapping[str, str]] = {"height": "depth", "long": "length", "wide": "width", "deep": "depth"}
+
+    length: Annotated[float, Read("length", _length, TEXT)] = Field(description="Inside length, as in 30 cm or 12 in.")
+    width: Annotated[float, Read("width", _length, TEXT)] = Field(description="Inside width, as in 9 cm.")
+    depth: Annotated[float, Read("depth", _length, TEXT)] = Field(description="How high it is filled, as in 7 cm.")
+
+
+class BatchForm(Form):
+    """How much is made: a number of bars, a mass of fats, or a mould; and how it is poured and cured."""
+
+    what: ClassVar[str] = "the batch"
+    example: ClassVar[str] = (
+        "batch: {bars: 36, cured_weight: 110 g}, {fats: 2.5 kg} or {mould: {length: 30 cm, width: 9 cm, depth: 7 cm}}"
+    )
+    usual: ClassVar[Mapping[str, str]] = {
+        "oils": "fats",
+        "oil": "fats",
+        "mold": "mould",
+        "weight": "cured_weight",
+        "temperature": "batter_temperature",
+    }
+
+    bars: Bars = Field(default=None, description="How many bars.")
+    fats: Annotated[float | None, Read("fats", _mass(100_000.0), TEXT)] = Field(
+        default=None, description="The mass of all fats, as in 2.5 kg."
+    )
+    mould: MouldForm | None = Field(default=None, description="The mould to fill, by its inside measures.")
+    cured_weight: CuredWeight = Field(default=None, description="What one cured bar weighs, as in 110 g.")
+    batter_temperature: Temperature = Field(
+        default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
+    )
+    gel: Gel = Field(default=None, description="Whether the bars are covered and go through gel: yes or no.")
+    cured_water: CuredWater = Field(default=None, description="Share of the cured bar that is water, as in 10 %.")
+    scale: Annotated[float | None, Read("scale", _mass(1.0), TEXT)] = Field(
+        default=None, description="The step of the balance, as in 1 g."
+    )
+
+    @classmethod
+    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
+        """Refuses a batch that is measured in two ways."""
+        sizes = [name for name in keys if name in ("bars", "fats", "mould")]
+        if len(sizes) > 1:
+            first, second = keys[sizes[0]], keys[sizes[1]]
+            message = f"the batch is measured by '{first}' and by '{second}'"
+            note = (f"'{first}' stands here", first.span)
+            raise Faults(Diagnostic(Code.CONTRADICTION, message, "keep the one that counts", second.span, (note,)))
+
+    def as_batch(self, span: Span | None) -> Batch:
+        """The batch, with defaults for what was not told."""
+        sized = self.bars is not None or self.mould is not None
+        mould = None if self.mould is None else Mould(self.mould.length, self.mould.width, self.mould.depth)
+        return Batch(
+            fats_kg=self.fats if self.fats is not None or sized else DEFAULT_FATS,
+            bars=self.bars,
+            mould=mould,
+            cured_weight_kg=DEFAULT_BAR if self.cured_weight is None else self.cured_weight,
+            cured_weight_given=self.cured_weight is not None,
+            batter_temperature=DEFAULT_BATTER if self.batter_temperature is None else self.batter_temperature,
+            gel=bool(self.gel),
+            cured_water=DEFAULT_CURED_WATER if self.cured_water is None else self.cured_water,
+            scale_g=None if self.scale is None else self.scale * 1000.0,
+            span=span,
+            given=frozenset(name for name in self.model_fields_set if getattr(self, name) is not None),
+        )
+
+
+def read_batch(node: Node, _what: str, _: Any = None) -> Batch:
+    """A batch from its entries.
+
+    Raises:
+        Faults: everything that is wrong with it.
+    """
+    batch = read_part(BatchForm, node).as_batch(node.span)
+    entries = node.items() if isinstance(node, Table) else ()
+    return replace(batch, scale_span=next((value.span for key, value in entries if fold(key) == "scale"), None))

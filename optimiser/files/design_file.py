@@ -1,0 +1,237 @@
+"""A file of designs as a form: which keys it has, and how each is read. The same form serves our own and the maker's.
+
+A row is a limit as a goal file writes it, with its reason beside it. Nothing of what a design asks is known here: it is
+all data.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from optimiser.files.batch import BatchForm
+from optimiser.files.fields import read_switch
+from optimiser.files.keys import Known, quantity_subject, share_subject
+from optimiser.files.limit_values import Subject
+from optimiser.files.limits import read_limits
+from optimiser.problem.batch import DEFAULT_BATTER
+from optimiser.problem.designs import Choice, Design, DesignRow, Family
+from optimiser.text.build import repeated
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, read_part, scalar, table
+from optimiser.text.names import fold, offer, shown
+from optimiser.text.nodes import Node, Row, Table, Text, kind_of
+from optimiser.text.quantities import write_number
+
+POUR_TO = ("thin", "medium", "thick")
+OWN_STATUS = "the maker's own"
+LONGEST = 400
+
+_WORDS: Schema = {"type": "string"}
+_ROWS: Schema = {"type": "object"}
+
+
+def _sentence(node: Node, what: str, _: Any) -> Text:
+    text = scalar(node, what)
+    words = " ".join(text.split())
+    if len(words) > LONGEST:
+        help_ = f"{LONGEST} letters are the most"
+        raise Faults(Diagnostic(Code.TOO_LONG, f"{what} is told in a sentence, and this is a page", help_, text.span))
+    return Text(words, text.span)
+
+
+def _names(node: Node, what: str, _: Any) -> tuple[str, ...]:
+    faults, out = Gathering(), list[str]()
+    for item in node if isinstance(node, Row) else [node]:
+        with faults:
+            out.append(" ".join(scalar(item, what).split()))
+    faults.settle()
+    return tuple(out)
+
+
+def _pour_to(node: Node, what: str, _: Any) -> str:
+    text = scalar(node, what)
+    word = fold(text).removesuffix(" trace")
+    if word not in POUR_TO:
+        message = f"{shown(text)} is no trace to stop at"
+        raise Faults(Diagnostic(Code.UNKNOWN_WORD, message, offer(text, POUR_TO), text.span))
+    return word
+
+
+class ReasonForm(Form):
+    """What stands beside a limit of a design."""
+
+    what: ClassVar[str] = "a row of a design"
+    example: ClassVar[str] = "trace: {at_most: 30, why: A thin line needs a thin batter.}"
+
+    why: Annotated[Text, Read("why", _sentence, _WORDS)] = Field(description="The reason, in one sentence.")
+    status: Annotated[Text | None, Read("status", _sentence, _WORDS)] = Field(
+        default=None, description="Where it comes from, as in prior or common practice."
+    )
+    gives_way: Annotated[bool, Read("gives_way", read_switch, _WORDS)] = Field(
+        default=False, description="Whether whom the bar is for may decide instead: yes or no."
+    )
+
+
+def _parted(node: Node, key: Text) -> tuple[ReasonForm, Table]:
+    """The reason beside a limit, and the limit without it.
+
+    Raises:
+        Faults: there is no reason, or something is wrong with it.
+    """
+    if not isinstance(node, Table):
+        message = f"a row of a design says why, and {shown(key)} does not"
+        raise Faults(Diagnostic(Code.MISSING_KEY, message, f"write {ReasonForm.example}", node.span))
+    known = {fold(name) for name in ReasonForm.model_fields}
+    reason, rest = Table(node.span), Table(node.span)
+    for name, value in node.items():
+        (reason if fold(name) in known else rest)[name] = value
+    return read_part(ReasonForm, reason), rest
+
+
+def _rows(find: Callable[[Text, Node, Known], Subject]) -> Callable[[Node, str, Known], tuple[DesignRow, ...]]:
+    def read(node: Node, what: str, known: Known) -> tuple[DesignRow, ...]:
+        faults, out, seen = Gathering(), list[DesignRow](), dict[tuple[str, str], Text]()
+        for key, value in table(node, f"'{what}'", ReasonForm.example).items():
+            with faults:
+                subject = find(key, value, known)
+                place = (subject.kind, subject.key)
+                if place in seen:
+                    raise Faults(repeated(key, seen[place]))
+                seen[place] = key
+                reason, rest = _parted(value, key)
+                status = reason.status or OWN_STATUS
+                out += [DesignRow(limit, reason.why, status, reason.gives_way) for limit in read_limits(subject, rest)]
+        faults.settle()
+        return tuple(out)
+
+    return read
+
+
+class ChoiceForm(Form):
+    """A choice of the batch with its reason."""
+
+    what: ClassVar[str] = "a choice of the batch"
+    example: ClassVar[str] = "batter_temperature: {use: 30 degC, why: A cool batter thickens slowly.}"
+
+    use: Annotated[Text, Read("use", lambda node, what, _: scalar(node, what), _WORDS)]
+    why: Annotated[Text, Read("why", _sentence, _WORDS)]
+    status: Annotated[Text | None, Read("status", _sentence, _WORDS)] = None
+
+
+CHOICES = ("batter_temperature", "gel")
+
+
+def _choices(node: Node, what: str, _: Any) -> tuple[Choice, ...]:
+    faults, out = Gathering(), dict[str, Choice]()
+    by_folded = {fold(name): name for name in CHOICES}
+    for key, value in table(node, f"'{what}'", ChoiceForm.example).items():
+        name = by_folded.get(fold(key))
+        with faults:
+            if name is None:
+                message = f"{shown(key)} is no choice that a design makes for the batch"
+                raise Faults(Diagnostic(Code.UNKNOWN_KEY, message, offer(key, CHOICES), key.span))
+            out[name] = _choice(name, key, value)
+    faults.settle()
+    return tuple(out.values())
+
+
+def _choice(name: str, key: Text, value: Node) -> Choice:
+    """One choice, its value read as the batch of a goal file would.
+
+    Raises:
+        Faults: it is not as a batch has it.
+    """
+    form = read_part(ChoiceForm, value)
+    alone = Table(value.span)
+    alone[Text(name, key.span)] = form.use
+    batch = read_part(BatchForm, alone)
+    chosen: float | bool
+    if name == "gel":
+        chosen = bool(batch.gel)
+        said = "covered to gel" if chosen else "kept from gel"
+    else:
+        chosen = DEFAULT_BATTER if batch.batter_temperature is None else batch.batter_temperature
+        said = f"batter at {write_number(round(chosen, 1))} degC"
+    return Choice(name, chosen, said, form.why, form.status or OWN_STATUS)
+
+
+class DesignForm(Form):
+    """One design, or one whom a bar is for."""
+
+    what: ClassVar[str] = "a design"
+    example: ClassVar[str] = (
+        "{name: our swirl, about: Thin lines., goals: {trace: {at_most: 30, why: It must stay thin.}}}"
+    )
+    usual: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("design", "for", "title"), "name"),
+        **dict.fromkeys(("synonyms", "alias", "aliases"), "also"),
+        **dict.fromkeys(("what", "description"), "about"),
+        **dict.fromkeys(("rows", "limits", "measures"), "goals"),
+        **dict.fromkeys(("fats", "oils"), "shares"),
+    }
+    blank_is_absent: ClassVar[bool] = True
+
+    name: Annotated[Text, Read("name", _sentence, _WORDS)]
+    also: Annotated[tuple[str, ...], Read("also", _names, _WORDS)] = ()
+    about: Annotated[Text, Read("about", _sentence, _WORDS)]
+    batter: Annotated[Text | None, Read("batter", _sentence, _WORDS)] = None
+    pour_to: Annotated[str, Read("pour_to", _pour_to, _WORDS)] = ""
+    cover: Annotated[Text | None, Read("cover", _sentence, _WORDS)] = None
+    cure: Annotated[Text | None, Read("cure", _sentence, _WORDS)] = None
+    batch: Annotated[tuple[Choice, ...], Read("batch", _choices, _ROWS)] = ()
+    goals: Annotated[
+        tuple[DesignRow, ...], Read("goals", _rows(lambda key, node, _: quantity_subject(key, node)), _ROWS)
+    ] = ()
+    shares: Annotated[tuple[DesignRow, ...], Read("shares", _rows(share_subject), _ROWS)] = ()
+
+    def as_design(self, family: Family) -> Design:
+        """The design as a plain value."""
+        return Design(
+            name=str(self.name),
+            family=family,
+            about=str(self.about),
+            batter=str(self.batter or ""),
+            pour_to=self.pour_to,
+            cover=str(self.cover or ""),
+            cure=str(self.cure or ""),
+            rows=(*self.goals, *self.shares),
+            choices=self.batch,
+            names=(str(self.name), *self.also),
+            span=self.name.span,
+        )
+
+
+def _entries(family: Family) -> Callable[[Node, str, Any], tuple[Design, ...]]:
+    def read(node: Node, what: str, known: Any) -> tuple[Design, ...]:
+        if not isinstance(node, Row):
+            message = f"'{what}' is a list, and this is {kind_of(node)}"
+            raise Faults(Diagnostic(Code.WRONG_SHAPE, message, "start each entry with '- name: ...'", node.span))
+        faults, out, seen = Gathering(), list[Design](), dict[str, Text]()
+        for item in node:
+            with faults:
+                form = read_part(DesignForm, item, known)
+                for name in (form.name, *(Text(other, form.name.span) for other in form.also)):
+                    if fold(name) in seen:
+                        raise Faults(repeated(name, seen[fold(name)]))
+                    seen[fold(name)] = name
+                out.append(form.as_design(family))
+        faults.settle()
+        return tuple(out)
+
+    return read
+
+
+class DesignFileForm(Form):
+    """A file of designs, of people, or of both."""
+
+    what: ClassVar[str] = "a file of designs"
+    example: ClassVar[str] = f"designs: [{DesignForm.example}]"
+    usual: ClassVar[Mapping[str, str]] = dict.fromkeys(("design",), "designs") | dict.fromkeys(("for",), "people")
+    blank_is_absent: ClassVar[bool] = True
+
+    designs: Annotated[tuple[Design, ...], Read("designs", _entries("design"), _ROWS)] = ()
+    people: Annotated[tuple[Design, ...], Read("people", _entries("for"), _ROWS)] = ()

@@ -1,0 +1,302 @@
+"""The goal file as a form: which keys it has, and how each is read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from optimiser.files.batch import BatchForm, read_batch
+from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed
+from optimiser.files.keys import (
+    Known,
+    additive_subject,
+    lever_named,
+    quantity_subject,
+    rule_named,
+    rule_subject,
+    share_subject,
+    tag_named,
+    wish_subject,
+)
+from optimiser.files.limit_values import Subject
+from optimiser.files.limits import read_limits, read_section
+from optimiser.problem.batch import Batch
+from optimiser.problem.goals import Exclusion, MayUse, PracticeChange, Water
+from optimiser.problem.limits import AT_LEAST, EXACTLY, Limit
+from optimiser.text.build import repeated
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, names_of, scalar, table, unknown_key
+from optimiser.text.hardness import read_hardness
+from optimiser.text.names import fold, shown
+from optimiser.text.nodes import Node, Row, Text, kind_of
+from optimiser.text.quantities import write_number
+from optimiser.text.spans import Span
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Family
+
+MOST_FATS = 1000.0
+
+
+Practice = tuple[PracticeChange, ...] | Span
+"""Changes to single rules, or the place where all of them are switched off."""
+
+
+def _goals(node: Node, what: str, _: Any) -> tuple[Limit, ...]:
+    return read_section(table(node, f"'{what}'", "goals: {hardness: {at_least: 45}}"), quantity_subject)
+
+
+def _shares(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
+    entries = table(node, f"'{what}'", "shares: {coconut oil: {at_most: 28 %}}")
+    limits = read_section(entries, lambda key, value: share_subject(key, value, known))
+    _not_too_much(limits)
+    return limits
+
+
+def _not_too_much(limits: tuple[Limit, ...]) -> None:
+    """Refuses exact shares of single fats that add up to more than there is."""
+    exact = [limit for limit in limits if limit.side == EXACTLY and limit.subject == "fat"]
+    total = sum(limit.value for limit in exact)
+    if total > 100 + 1e-9:
+        notes = tuple((limit.said, limit.span) for limit in exact[:-1])
+        message = (
+            f"the shares that are given exactly add up to {write_number(round(total, 6))} %, which is more than all"
+        )
+        raise Faults(Diagnostic(Code.TOO_MUCH, message, "make them add up to 100 % at most", exact[-1].span, notes))
+
+
+def _free_from(node: Node, what: str, _: Any) -> tuple[Exclusion, ...]:
+    faults, out = Gathering(), dict[str, Exclusion]()
+    for item in listed(node, what, "free_from: [palm, animal]"):
+        with faults:
+            text = scalar(item, what)
+            tag = tag_named(text)
+            if tag in out:
+                note = (("first given here", out[tag].span),)
+                raise Faults(
+                    Diagnostic(
+                        Code.REPEATED_KEY, f"{shown(text)} is given twice", "keep one of the two", text.span, note
+                    )
+                )
+            out[tag] = Exclusion(tag, f"free from {tag}", text.span)
+    faults.settle()
+    return tuple(out.values())
+
+
+_NUMBER_OF_FATS = Subject("number of fats", "count", "number of fats", "fats", lowest=1.0, highest=MOST_FATS)
+_EACH_FAT = Subject("each fat", "count", "each fat", "%")
+
+
+def _fat_count(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
+    entries = table(node, f"'{what}'", "fats: {at_most: 6, each_at_least: 4 %}")
+    names = ("at_most", "at_least", "exactly", "each_at_least")
+    by_folded = {fold(name): name for name in names}
+    usual = {"max": "at_most", "min": "at_least", "each": "each_at_least", "between": "at_least' and 'at_most"}
+    faults, found, keys = Gathering(), {}, dict[str, Text]()
+    for key, value in entries.items():
+        name = by_folded.get(fold(key))
+        if name is None or name in keys:
+            faults.add(unknown_key(key, value, "fats", names, usual) if name is None else repeated(key, keys[name]))
+            continue
+        keys[name] = key
+        with faults:
+            if name == "each_at_least":
+                found[name] = read_limits(replace(_EACH_FAT, whole_kg=known.fats_kg), scalar(value, what), AT_LEAST)[0]
+            else:
+                found[name] = read_limits(_NUMBER_OF_FATS, scalar(value, what), name)[0]  # type: ignore[arg-type]
+    with faults:
+        _counts_agree(found)
+    faults.settle()
+    return tuple(found.values())
+
+
+def _counts_agree(found: Mapping[str, Limit]) -> None:
+    """Refuses counts that no number of fats can meet."""
+    least, most = found.get("at_least"), found.get("at_most")
+    exactly, each = found.get("exactly"), found.get("each_at_least")
+    other = least or most
+    if exactly is not None and other is not None:
+        note = ((other.said, other.span),)
+        raise Faults(
+            Diagnostic(
+                Code.CONTRADICTION,
+                "'exactly' says it all; it cannot stand beside another number",
+                "keep one of the two",
+                exactly.span,
+                note,
+            )
+        )
+    if least is not None and most is not None and least.value > most.value:
+        raise Faults(
+            Diagnostic(
+                Code.CONTRADICTION,
+                "at_least is above at_most",
+                "turn them round, or drop one",
+                least.span,
+                ((most.said, most.span),),
+            )
+        )
+    floor = exactly or least
+    if floor is not None and each is not None and floor.value * each.value > 100 + 1e-9:
+        message = f"{floor.value:g} fats of {each.value:g} % each are more than 100 %"
+        raise Faults(
+            Diagnostic(
+                Code.CONTRADICTION,
+                message,
+                "ask for fewer fats, or for less of each",
+                each.span,
+                ((floor.said, floor.span),),
+            )
+        )
+
+
+def _prefer(node: Node, what: str, known: Known) -> tuple[tuple[Limit, ...], ...]:
+    if not isinstance(node, Row):
+        help_ = "start each wish with '- ', the dearest first: - mildness: {at_least: 60}"
+        raise Faults(
+            Diagnostic(
+                Code.WRONG_SHAPE,
+                f"'{what}' is a list in order of weight, and this is {kind_of(node)}",
+                help_,
+                node.span,
+            )
+        )
+    faults, out = Gathering(), []
+    for item in node:
+        with faults:
+            entries = table(item, f"a wish under '{what}'", "- mildness: {at_least: 60}")
+            if not entries:
+                raise Faults(
+                    Diagnostic(
+                        Code.WRONG_SHAPE, "this wish says nothing", "write - mildness: {at_least: 60}", entries.span
+                    )
+                )
+            out.append(read_section(entries, lambda key, value: wish_subject(key, value, known)))
+    faults.settle()
+    return tuple(out)
+
+
+def _practice(node: Node, what: str, known: Known) -> Practice:
+    if isinstance(node, Text) and fold(scalar(node, what)) in OFF:
+        return node.span
+    entries = table(node, f"'{what}'", "practice: {castor oil: 20 %}, or practice: off")
+    faults, out = Gathering(), dict[str, PracticeChange]()
+    keys: dict[str, Text] = {}
+    for key, value in entries.items():
+        with faults:
+            rule = rule_named(key)
+            if rule.name in keys:
+                raise Faults(repeated(key, keys[rule.name]))
+            keys[rule.name] = key
+            off = isinstance(value, Text) and fold(value) in OFF
+            limits = () if off else read_limits(replace(rule_subject(rule), whole_kg=known.fats_kg), value, rule.side)  # type: ignore[arg-type]
+            out[rule.name] = PracticeChange(rule.name, limits, value.span)
+    faults.settle()
+    return tuple(out.values())
+
+
+def _additives(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
+    entries = table(node, f"'{what}'", "additives: {sodium lactate: 2 %}")
+    return read_section(entries, lambda key, _: additive_subject(key, known))
+
+
+def _designs(family: Family, example: str) -> Callable[[Node, str, Known], tuple[tuple[str, Span], ...]]:
+    def read(node: Node, what: str, known: Known) -> tuple[tuple[str, Span], ...]:
+        from optimiser.files.designs import named
+
+        faults, out = Gathering(), dict[str, Span]()
+        try:
+            own = known.own_designs()
+        except BadInput as bad:
+            raise Faults(*bad.diagnostics) from None
+        for item in listed(node, what, example):
+            with faults:
+                text = scalar(item, what)
+                out.setdefault(named(text, family, own).name, text.span)
+        faults.settle()
+        return tuple(out.items())
+
+    return read
+
+
+def _may_use(node: Node, what: str, known: Known) -> tuple[MayUse, ...]:
+    faults, out = Gathering(), dict[str, MayUse]()
+    for item in listed(node, what, "may_use: [sodium lactate, salt]"):
+        with faults:
+            text = scalar(item, what)
+            name, subject = lever_named(text, known)
+            out.setdefault(name, MayUse(name, subject, text.span))
+    faults.settle()
+    return tuple(out.values())
+
+
+def _hardness(node: Node, what: str, _: Any) -> Water:
+    text = scalar(node, what)
+    return Water(read_hardness(text, what), " ".join(text.split()), text.span)
+
+
+class GoalForm(Form):
+    """One bar: what it must be, what it may cost, and what it may hold."""
+
+    what: ClassVar[str] = "a goal file"
+    example: ClassVar[str] = "goals: {hardness: {at_least: 45}}"
+    usual: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("name",), "title"),
+        **dict.fromkeys(("goal", "limits", "measures", "targets"), "goals"),
+        **dict.fromkeys(("share", "oils", "parts", "percentages"), "shares"),
+        **dict.fromkeys(("without", "exclude", "avoid", "free"), "free_from"),
+        **dict.fromkeys(("inventory", "stock"), "shelf"),
+        **dict.fromkeys(("preferences", "wishes"), "prefer"),
+        **dict.fromkeys(("count", "number of fats"), "fats"),
+        **dict.fromkeys(("designs",), "design"),
+        **dict.fromkeys(("for whom", "skin", "user", "people"), "for"),
+        **dict.fromkeys(("may", "levers", "use"), "may_use"),
+        **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
+    }
+    blank_is_absent: ClassVar[bool] = True
+
+    title: Annotated[str, Read("title", as_title, TEXT)] = Field(default="", description="What the bar is called.")
+    shelf: Annotated[Text | None, Read("shelf", as_path, TEXT)] = Field(
+        default=None,
+        description="The shelf's file, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",
+    )
+    batch: Annotated[Batch | None, Read("batch", read_batch, form_schema(BatchForm))] = Field(
+        default=None, description="How much is made: bars, fats or a mould; 1 kg of fats where nothing is told."
+    )
+    design: Annotated[
+        tuple[tuple[str, Span], ...], Read("design", _designs("design", "design: fine swirl"), names_of("design"))
+    ] = Field(default=(), description="A named design, or a list of them; each brings goals of its own.")
+    for_: Annotated[tuple[tuple[str, Span], ...], Read("for", _designs("for", "for: mature skin"), names_of("for"))] = (
+        Field(default=(), alias="for", description="Whom the bar is for, as in mature skin; brings goals of its own.")
+    )
+    goals: Annotated[tuple[Limit, ...], Read("goals", _goals, names_of("goals"))] = Field(
+        default=(), description="What the bar and the batch must be: bar measures, superfat, lye, cost, acids."
+    )
+    shares: Annotated[tuple[Limit, ...], Read("shares", _shares, names_of("shares"))] = Field(
+        default=(), description="Shares of all fats, in per cent, by fat, kind or tag; a bare figure means exactly."
+    )
+    free_from: Annotated[tuple[Exclusion, ...], Read("free_from", _free_from, names_of("free_from"))] = Field(
+        default=(), description="Tags that nothing in the bar may bear, as in [palm, animal]."
+    )
+    fats: Annotated[tuple[Limit, ...], Read("fats", _fat_count, names_of("fats"))] = Field(
+        default=(), description="How many fats there may be, and the least of each that is used."
+    )
+    prefer: Annotated[tuple[tuple[Limit, ...], ...], Read("prefer", _prefer, names_of("prefer"))] = Field(
+        default=(), description="Wishes met as far as everything else allows, in this order."
+    )
+    practice: Annotated[Practice, Read("practice", _practice, names_of("practice"))] = Field(
+        default=(), description="House practice: a figure of your own for a rule, 'off' for a rule, or 'off' for all."
+    )
+    additives: Annotated[tuple[Limit, ...], Read("additives", _additives, names_of("additives"))] = Field(
+        default=(), description="Additives in per cent of the fats; a bare figure means exactly."
+    )
+    may_use: Annotated[tuple[MayUse, ...], Read("may_use", _may_use, names_of("may_use"))] = Field(
+        default=(), description="Additives, waxes and fatty acids that may go in where they pay, up to the usual most."
+    )
+    water_hardness: Annotated[Water | None, Read("water_hardness", _hardness, TEXT)] = Field(
+        default=None, description="How hard the wash water is, as in 250 mg/L (as CaCO3), 14 dH or 15 gpg."
+    )

@@ -1,0 +1,165 @@
+"""The goal file: what the bar must be. Knows words and limits, no rows and no chemistry.
+
+`read_goals` raises every fault of a file at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from optimiser.files.batch import read_batch
+from optimiser.files.goal_file import GoalForm
+from optimiser.files.keys import Known
+from optimiser.files.kinds import refuse_other
+from optimiser.files.shelf.shelf import own_names
+from optimiser.files.workspace import shelf_of
+from optimiser.materials.additives import additives
+from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.measures.practice import rules
+from optimiser.problem.batch import Batch
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.limits import AT_LEAST, AT_MOST, Limit
+from optimiser.problem.shelf import Shelf
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, read_form
+from optimiser.text.names import fold
+from optimiser.text.nodes import Node, Table
+from optimiser.text.opening import beside
+from optimiser.text.quantities import same_currency
+from optimiser.text.source import read_yaml
+from optimiser.text.spans import Span
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Bringing, Design
+
+
+def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
+    """The goals that a file holds.
+
+    Args:
+        path: a YAML file.
+        shelf: the shelf to look a maker's own fats up in, in place of the one that the file names.
+
+    Raises:
+        BadInput: with every fault of the file, in file order.
+    """
+    source = read_yaml(path)
+    refuse_other(source, "goals")
+
+    @cache
+    def own_fats() -> Mapping[str, str]:
+        return {fold_fat(name): name for name in own_names(shelf or shelf_of(source.root, path))}
+
+    @cache
+    def own() -> tuple[Design, ...]:
+        from optimiser.files.designs import own_designs
+
+        return own_designs(path.parent, Known(own_fats))
+
+    form = read_form(GoalForm, source, Known(own_fats, own, lambda: told_fats_kg(source.root)))
+    batch = Batch() if form.batch is None else form.batch
+    chosen = techniques(form, own) if form.design or form.for_ else []
+    bringing = brought_by(chosen, form, batch)
+    switched_off = form.practice if isinstance(form.practice, Span) else None
+    return GoalSheet(
+        path=str(path),
+        title=form.title or path.stem,
+        shelf=None if form.shelf is None else beside(path.parent, form.shelf),
+        batch=bringing.batch if bringing is not None else batch,
+        designs=form.design,
+        goals=form.goals,
+        shares=form.shares,
+        free_from=form.free_from,
+        fat_count=form.fats,
+        prefer=form.prefer,
+        practice_off=switched_off is not None,
+        practice_off_span=switched_off,
+        practice=() if isinstance(form.practice, Span) else form.practice,
+        additives=with_usual_most(form.additives, practice_off=switched_off is not None),
+        shelf_span=None if form.shelf is None else form.shelf.span,
+        techniques=tuple(design for design, _ in chosen),
+        technique_spans=tuple(span for _, span in chosen),
+        brought=bringing.rows if bringing is not None else (),
+        design_notes=bringing.notes if bringing is not None else (),
+        may_use=form.may_use,
+        water=form.water_hardness,
+    )
+
+
+def told_fats_kg(root: Node | None) -> float | None:
+    """What the fats of a file's batch weigh, where the file says so; whatever else is wrong with it is told elsewhere."""
+    node = next((node for key, node in root.items() if fold(key) == "batch"), None) if isinstance(root, Table) else None
+    try:
+        return read_batch(node, "batch").fats_kg if node is not None else None
+    except Faults:
+        return None
+
+
+def techniques(form: GoalForm, own: Callable[[], tuple[Design, ...]]) -> list[tuple[Design, Span]]:
+    """The designs and people that a file names; the rooms of designs are loaded only where it names any."""
+    from optimiser.files.designs import by_name
+
+    named = [(by_name("design", own())[fold(name)], span) for name, span in form.design]
+    return named + [(by_name("for", own())[fold(name)], span) for name, span in form.for_]
+
+
+def brought_by(chosen: list[tuple[Design, Span]], form: GoalForm, batch: Batch) -> Bringing | None:
+    """What the designs of a file come to; None where it names none."""
+    if not chosen:
+        return None
+    from optimiser.problem.designs import bring
+
+    return bring(chosen, form.goals, form.shares, batch)
+
+
+def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) -> tuple[Limit, ...]:
+    """Additives that a file asks for without an end go no further than is usual, or than asked for.
+
+    An additive cheaper than soap would else fill the pot. Where house practice has a rule on it, the rule serves.
+    """
+    ruled = {rule.key for rule in rules() if rule.subject == "additive" and not practice_off}
+    ended = {limit.key for limit in limits if limit.side != AT_LEAST}
+    most = [
+        replace(
+            limit, side=AT_MOST, value=most, said=f"{limit.key} at most {most:g} % (as is usual, for want of a word)"
+        )
+        for limit in limits
+        if limit.key not in ruled | ended
+        for most in [max(limit.value, additives()[limit.key].usual_high)]
+    ]
+    return (*limits, *most)
+
+
+def currency_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
+    """Costs asked for in another currency than the shelf's prices are in."""
+    every = (*sheet.goals, *(limit for wishes in sheet.prefer for limit in wishes))
+    return tuple(
+        Diagnostic(
+            Code.OTHER_CURRENCY,
+            f"the cost is in {limit.currency}, and the shelf's prices are in {shelf.currency}",
+            f"write it in {shelf.currency}, without the currency's name if you like",
+            limit.span,
+        )
+        for limit in every
+        if not same_currency(limit.currency, shelf.currency)
+    )
+
+
+def lever_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
+    """What may be used and is not on the shelf: without a price nobody can say whether it pays."""
+    fats = {item.fat.name for item in shelf.fats}
+    return tuple(
+        Diagnostic(
+            Code.NOT_ON_THE_SHELF,
+            f"'{item.name}' may be used, and it is not on the shelf {shelf.path}",
+            f"put it there under '{'fats' if item.subject == 'fat' else 'additives'}' with its price, or take it out here",
+            item.span,
+        )
+        for item in sheet.may_use
+        if item.name not in (fats if item.subject == "fat" else shelf.additives)
+    )

@@ -1,0 +1,327 @@
+"""What a key of a goal file stands for: a quantity, a fat, a kind, a group, a tag, an additive, a rule of the house."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache
+from typing import Any
+
+from optimiser.files.limit_values import Subject
+from optimiser.materials.additives import additives
+from optimiser.materials.additives import find as find_additive
+from optimiser.materials.fat import GROUPS, KINDS
+from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.materials.fat_table import reference
+from optimiser.measures.practice import Rule, rules, usual_most
+from optimiser.measures.quantities import find_quantity, quantities
+from optimiser.reference import rows
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, unknown_key
+from optimiser.text.names import fold, listed, nearest, offer, shown
+from optimiser.text.nodes import Node, Text
+
+PLURALS = {
+    "hard oil": "hard oils",
+    "butter": "butters",
+    "liquid oil": "liquid oils",
+    "wax": "waxes",
+    "fatty acid": "fatty acids",
+}
+
+
+ALKALIS: Mapping[str, tuple[str, ...]] = {
+    "sodium hydroxide": ("NaOH", "caustic soda", "soda lye"),
+    "potassium hydroxide": ("KOH", "caustic potash", "potash lye"),
+}
+TAG_WORDS: Mapping[str, tuple[str, ...]] = {
+    "animal": ("animals", "animal fat", "animal fats", "animal products"),
+    "bee": ("bees", "bee products"),
+    "beef": ("cow", "cattle", "bovine"),
+    "coconut": ("coconuts",),
+    "milk": ("dairy", "dairy products"),
+    "nut": ("nuts",),
+    "palm": ("palm fats", "palm oils"),
+    "peanut": ("peanuts", "groundnut", "groundnuts"),
+    "pork": ("pig", "pigs", "porcine"),
+    "soya": ("soy", "soybean", "soybeans", "soya bean", "soja"),
+    "tree nut": ("tree nuts",),
+}
+"""Other words for tags, as people write them; a file writes the tag."""
+
+LEVER_KINDS = ("wax", "fatty acid")
+"""Kinds of fat that are levers in small amounts rather than the body of a bar."""
+
+
+def _nothing() -> Mapping[str, str]:
+    return {}
+
+
+def _not_told() -> float | None:
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Names that the reference table does not have: the maker's own fats, looked up only when one is asked for.
+
+    `own_fats` gives names as the shelf writes them, by folded name. `own_designs` gives the designs of the maker's own
+    folder to the room that knows designs. `fats_kg` is what the batch's fats weigh, None where that is not told.
+    """
+
+    own_fats: Callable[[], Mapping[str, str]] = field(default=_nothing)
+    own_designs: Callable[[], tuple[Any, ...]] = field(default=tuple)
+    fats_kg: Callable[[], float | None] = field(default=_not_told)
+
+
+def quantity_subject(key: Text, node: Node) -> Subject:
+    """What a key under `goals` stands for.
+
+    Raises:
+        Faults: unknown; the help names the nearest, or the section where it belongs.
+    """
+    quantity = find_quantity(key)
+    if quantity is not None:
+        return Subject(
+            *(quantity.id, "quantity", quantity.words, quantity.unit, quantity.bands),
+            lowest=quantity.lowest,
+            highest=quantity.highest,
+        )
+    if _plain_share(key, Known()) is not None:
+        raise Faults(
+            Diagnostic(
+                Code.UNKNOWN_KEY,
+                f"{shown(key)} is no goal of its own",
+                "shares of fats, kinds and tags stand under 'shares'",
+                key.span,
+            )
+        )
+    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names())))
+
+
+def _with_help(fault: Diagnostic) -> Diagnostic:
+    return fault if fault.help else replace(fault, help="'barwright measures' lists what a goal can be set on")
+
+
+def share_subject(key: Text, node: Node, known: Known) -> Subject:
+    """What a key under `shares` stands for.
+
+    Raises:
+        Faults: unknown; the help names the nearest, or the section where it belongs.
+    """
+    found = _plain_share(key, known)
+    if found is not None:
+        return replace(found, whole_kg=known.fats_kg)
+    if find_quantity(key) is not None:
+        raise Faults(
+            Diagnostic(Code.UNKNOWN_FAT, f"{shown(key)} is no fat, kind or tag", "it stands under 'goals'", key.span)
+        )
+    fault = unknown_key(key, node, "shares", share_names(known))
+    message = f"{shown(key)} is no fat, kind or tag that is known here"
+    help_ = fault.help or "a fat of your own must stand on the shelf; 'barwright fats' lists the known ones"
+    raise Faults(Diagnostic(Code.UNKNOWN_FAT, message, help_, key.span))
+
+
+def wish_subject(key: Text, node: Node, known: Known) -> Subject:
+    """What a key under `prefer` stands for: a share, as under `shares`, or a quantity.
+
+    "stearic acid" is the fat here as it is there; the acid in every fat answers to its number, C18:0.
+
+    Raises:
+        Faults: unknown.
+    """
+    found = _plain_share(key, known)
+    if found is not None:
+        return replace(found, whole_kg=known.fats_kg)
+    if find_quantity(key) is not None:
+        return quantity_subject(key, node)
+    raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
+
+
+def additive_subject(key: Text, known: Known | None = None) -> Subject:
+    """What a key under `additives` stands for.
+
+    Raises:
+        Faults: unknown.
+    """
+    found = find_additive(key)
+    if found is None:
+        raise Faults(unknown_additive(key))
+    return Subject(found.name, "additive", found.name, "%", whole_kg=known.fats_kg if known else _not_told)
+
+
+def find_alkali(name: str) -> str | None:
+    """The alkali of this name or formula."""
+    folded = fold(name)
+    return next((alkali for alkali, more in ALKALIS.items() if folded in map(fold, (alkali, *more))), None)
+
+
+def lever_named(name: Text, known: Known) -> tuple[str, str]:
+    """What a name under `may_use` stands for: its canonical name, and "additive" or "fat".
+
+    Raises:
+        Faults: unknown, or a fat that is in play without being named.
+    """
+    additive = find_additive(name)
+    if additive is not None:
+        return additive.name, "additive"
+    fat = reference().find(name)
+    if fat is not None and fat.kind in LEVER_KINDS:
+        return fat.name, "fat"
+    if fat is not None or find_fat_name(name, known) is not None:
+        help_ = "take it out: every fat of the shelf may be used without being named here"
+        raise Faults(Diagnostic(Code.NOT_A_LEVER, f"{shown(name)} is a fat like any other", help_, name.span))
+    names = [called for item in additives().values() for called in (item.name, *item.synonyms)]
+    otherwise = f"known: {', '.join((*additives(), *lever_fats()))}"
+    help_ = offer(name, (*names, *lever_fats()), otherwise)
+    raise Faults(
+        Diagnostic(Code.UNKNOWN_LEVER, f"{shown(name)} is nothing that the pot may hold here", help_, name.span)
+    )
+
+
+@cache
+def lever_fats() -> tuple[str, ...]:
+    """The waxes and fatty acids of the reference table, by name."""
+    return tuple(row["fat"] for row in rows("fats") if row["kind"] in LEVER_KINDS)
+
+
+def unknown_additive(name: Text) -> Diagnostic:
+    """The fault of an additive that is not known."""
+    names = [called for item in additives().values() for called in (item.name, *item.synonyms)]
+    return Diagnostic(
+        Code.UNKNOWN_ADDITIVE,
+        f"{shown(name)} is no additive that is known here",
+        offer(name, names, f"known: {', '.join(additives())}"),
+        name.span,
+    )
+
+
+def unknown_fat(name: Text, otherwise: str, also: tuple[str, ...] = ()) -> Diagnostic:
+    """The fault of a fat that is not known, with the nearest names and the way out."""
+    found = offer(name, (*reference().every_name(), *also))
+    help_ = f"{found} {otherwise}" if found else otherwise[:1].lower() + otherwise[1:]
+    return Diagnostic(Code.UNKNOWN_FAT, f"{shown(name)} is no fat that is known here", help_, name.span)
+
+
+def find_fat_name(name: str, known: Known) -> str | None:
+    """The canonical name of a fat of the reference table or of the maker's own."""
+    fat = reference().find(name)
+    return fat.name if fat is not None else known.own_fats().get(fold_fat(name))
+
+
+def rule_named(key: Text) -> Rule:
+    """The rule of the house of this name.
+
+    Raises:
+        Faults: there is none.
+    """
+    folded = fold(key)
+    for rule in rules():
+        if fold(rule.name) == folded:
+            return rule
+    additive = find_additive(key)
+    if additive is not None:
+        return next((rule for rule in rules() if rule.key == additive.name), None) or usual_most(additive)
+    names = [rule.name for rule in rules()]
+    within = [name for name in names if fold(name).startswith(folded + " ")]
+    help_ = f"did you mean {listed(within)}?" if within else offer(key, names, f"rules: {', '.join(names)}")
+    raise Faults(Diagnostic(Code.UNKNOWN_RULE, f"{shown(key)} is no rule of the house", help_, key.span))
+
+
+def rule_subject(rule: Rule) -> Subject:
+    """What a rule of the house is about."""
+    words = rule.name.removesuffix(" at least").removesuffix(" at most")
+    quantity = quantities().get(rule.key) if rule.subject == "quantity" else None
+    if quantity is not None:
+        return Subject(
+            *(rule.key, rule.subject, words, rule.unit, quantity.bands),
+            lowest=quantity.lowest,
+            highest=quantity.highest,
+        )
+    return Subject(rule.key, rule.subject, words, rule.unit)
+
+
+def tag_named(name: Text) -> str:
+    """The tag as the reference table writes it.
+
+    Raises:
+        Faults: unknown; the help names the nearest, and the way to leave out one fat.
+    """
+    tag = find_tag(name)
+    if tag is not None:
+        return tag
+    meant, fat = tag_meant(name), reference().find(name)
+    if meant is not None:
+        help_ = f"everything of that kind has the tag '{meant}': write {meant}"
+        raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag", help_, name.span))
+    if fat is not None:
+        help_ = f"to leave out one fat, write under shares: {fat.name}: 0 %"
+        within = [tag for tag in sorted(fat.tags) if tag in fat.name.split()]
+        help_ = f"everything of {within[0]} has the tag '{within[0]}'; {help_}" if within else help_
+        raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is a fat, not a tag", help_, name.span))
+    near = nearest(name, _tags().values())
+    help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(_tags().values()))}"
+    raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag that is known here", help_, name.span))
+
+
+def find_tag(name: str) -> str | None:
+    """The tag that is written so, whatever its case, blanks, hyphens and underscores."""
+    return _tags().get(fold(name))
+
+
+def tag_meant(name: str) -> str | None:
+    """The tag that another word for it means: "dairy" means milk."""
+    folded = fold(name)
+    return next((tag for tag, others in TAG_WORDS.items() if folded in others), None)
+
+
+def find_kind(name: str) -> str | None:
+    """The kind or group of fats of this name, one or many: "hard oils" for "hard oil"."""
+    found = _kinds().get(fold(name))
+    return found[0] if found is not None else None
+
+
+def share_names(known: Known) -> tuple[str, ...]:
+    """Every name that a share may have."""
+    return (*reference().every_name(), *PLURALS.values(), *GROUPS, *_tags().values(), *known.own_fats().values())
+
+
+def tag_names() -> tuple[str, ...]:
+    """Every tag of a fat or an additive, sorted."""
+    return tuple(sorted(_tags().values()))
+
+
+@cache
+def _tags() -> Mapping[str, str]:
+    extra = {tag for item in additives().values() for tag in item.tags}
+    return {fold(tag): tag for tag in sorted(reference().tags() | extra)}
+
+
+@cache
+def _kinds() -> Mapping[str, tuple[str, str]]:
+    """Folded words to (canonical name, "kind" or "group")."""
+    words = {fold(kind): (PLURALS[kind], "kind") for kind in KINDS}
+    words |= {fold(plural): (plural, "kind") for plural in PLURALS.values()}
+    return words | {fold(group): (group, "group") for group in GROUPS}
+
+
+def _plain_share(key: str, known: Known) -> Subject | None:
+    """A fat under its full name, a kind, a tag, and last a fat under a shortened name ("palm" is the tag)."""
+    table, folded = reference(), fold(key)
+    name = table.index.get(fold_fat(key))
+    if name is not None:
+        return Subject(name, "fat", name, "%")
+    if folded in _kinds():
+        name, kind = _kinds()[folded]
+        return Subject(name, kind, name, "%")
+    if folded in _tags():
+        return Subject(_tags()[folded], "tag", _tags()[folded], "%")
+    name = find_fat_name(key, known)
+    return None if name is None else Subject(name, "fat", name, "%")
+
+
+def _quantity_names() -> tuple[str, ...]:
+    return tuple(
+        dict.fromkeys(name for item in quantities().values() for name in (item.id.replace("_", " "), item.words))
+    )

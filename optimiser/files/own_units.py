@@ -1,0 +1,96 @@
+"""Limits in the maker's own units, "at least 6 min" or "40 Shore D", turned into limits on the index by their scale."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from optimiser.files.limit_values import Bound, Subject
+from optimiser.files.scale_file import read_scales
+from optimiser.files.workspace import FOLDER, nearest_scales
+from optimiser.measures.scales import LEAST_TRIALS, MEASURES, TIME_UNITS, Scale, direction, general
+from optimiser.problem.limits import AT_LEAST, AT_MOST, Side
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput
+from optimiser.text.durations import is_duration, read_duration
+from optimiser.text.forms import Faults
+from optimiser.text.names import fold, shown
+from optimiser.text.nodes import Text
+from optimiser.text.quantities import Misread, read_number, write_number
+
+_FLIPPED: dict[Side, Side] = {AT_LEAST: AT_MOST, AT_MOST: AT_LEAST}
+_PER_UNIT = {"s": 1.0, "h": 3600.0}
+_NOT_OWN = frozenset({"point", "points", "percent", "per cent", "pct", "index"})
+ON_YOURS = "on your scale"
+BEYOND = "beyond your trials"
+
+
+def own_bound(subject: Subject, text: Text, figure: str, side: Side) -> Bound | None:
+    """The limit on the index that a figure in the maker's unit means; None where the figure is in no such unit.
+
+    Args:
+        subject: what the limit is on.
+        text: the value as written; its place tells which folder the scales are looked for from.
+        figure: the value without a sign or word in front.
+        side: which side it was written under; a scale that falls turns it round (`Bound.side`).
+
+    Raises:
+        Misread: no scale yet, another unit than the scale's, or an index that nothing can have.
+        Faults: the file of scales is faulty.
+    """
+    if subject.kind != "quantity" or subject.key not in MEASURES:
+        return None
+    if subject.key in TIME_UNITS:
+        if not is_duration(figure):
+            return None
+        unit = TIME_UNITS[subject.key]
+        reading, told = read_duration(figure, subject.words) / _PER_UNIT[unit], " ".join(figure.split())
+    else:
+        unit = _instrument(figure)
+        if not unit:
+            return None
+        number = read_number(figure)
+        reading, told = number.value, f"{number.digits} {unit}"
+    scale = _scale(subject, text, reading, told)
+    if fold(unit) != fold(scale.unit):
+        message = f"your scale of {subject.words} is in {scale.unit}, not in {shown(unit)}"
+        raise Misread(Code.WRONG_UNIT, message, f"write it in {scale.unit}, or as an index")
+    return _bound(subject, scale, reading, told, side)
+
+
+def _instrument(figure: str) -> str:
+    """The unit of a hardness reading, if the figure has one that could be an instrument's."""
+    try:
+        rest = " ".join(read_number(figure).rest.split())
+    except Misread:
+        return ""
+    return rest if any(mark.isalpha() for mark in rest) and rest.casefold() not in _NOT_OWN else ""
+
+
+def _scale(subject: Subject, text: Text, reading: float, told: str) -> Scale:
+    path = nearest_scales(Path(text.span.file))
+    try:
+        scales = read_scales(path) if path is not None else {}
+    except BadInput as bad:
+        raise Faults(*bad.diagnostics) from None
+    scale = scales.get(subject.key)
+    if scale is not None:
+        return scale
+    words = subject.key.replace("_", " ")
+    where = f"a folder '{FOLDER}' beside or above this file has none" if path is None else f"{path} has none"
+    message = f"{told} needs a scale of your own for {subject.words}, and there is no scale yet: {where}"
+    hint = f"record {LEAST_TRIALS} trials with 'barwright trial add' and fit them with 'barwright trial fit {words.replace(' ', '_')} --save'"
+    known = general().get(subject.key)
+    rough = f" (by rule of thumb {told} is {subject.words} {known.index(reading):.0f})" if known else ""
+    raise Misread(Code.NO_SCALE, message, f"{hint}; or write an index{rough}")
+
+
+def _bound(subject: Subject, scale: Scale, reading: float, told: str, side: Side) -> Bound:
+    index = round(scale.index(reading), 1)
+    if not subject.lowest <= index <= subject.highest:
+        low, high = (write_number(end) for end in (subject.lowest, subject.highest))
+        message = f"on your scale {told} is {subject.words} {index:g}, which nothing can be"
+        raise Misread(Code.OUT_OF_RANGE, message, f"{subject.words} lies between {low} and {high}")
+    turned = _FLIPPED.get(side, side) if direction(scale.measure, scale.unit) < 0 else side
+    words = "" if turned not in _FLIPPED else f"{turned.replace('_', ' ')} "
+    trust = ON_YOURS if scale.lowest <= index <= scale.highest else f"{ON_YOURS}, {BEYOND}"
+    return Bound(index, told, side=turned, own=f"{words}{write_number(index)} {trust}")

@@ -1,0 +1,231 @@
+"""A recipe already in hand: what goes into the pot, in masses."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from optimiser.files.batch import Bars, CuredWater, CuredWeight, Gel, Temperature
+from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
+from optimiser.files.keys import Known, additive_subject, find_alkali, find_fat_name, unknown_fat
+from optimiser.files.kinds import refuse_other
+from optimiser.files.shelf.shelf import own_names
+from optimiser.files.workspace import shelf_of
+from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.measures.quantities import Quantity, quantities
+from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER
+from optimiser.problem.recipe import RecipeSheet, Weighed
+from optimiser.text.build import repeated
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, Form, Gathering, Read, names_of, read_form, scalar, table, told, unknown_key
+from optimiser.text.names import shown
+from optimiser.text.nodes import Node, Text
+from optimiser.text.opening import beside
+from optimiser.text.quantities import Misread, read_mass, read_share, write_number
+from optimiser.text.source import read_yaml
+
+MOST_GRAMS = 1e8
+
+
+def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
+    """The recipe that a file holds.
+
+    Args:
+        path: a YAML file.
+        shelf: the shelf to look a maker's own fats up in, in place of the one that the file names.
+
+    Raises:
+        BadInput: with every fault of the file, in file order.
+    """
+    source = read_yaml(path)
+    refuse_other(source, "recipe")
+
+    @cache
+    def own_fats() -> Mapping[str, str]:
+        return {fold_fat(name): name for name in own_names(shelf or shelf_of(source.root, path))}
+
+    return as_sheet(read_form(RecipeForm, source, Known(own_fats)), path)
+
+
+def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
+    """A recipe form as the sheet it fills; the shelf's path is seen from the folder of `path`."""
+    return RecipeSheet(
+        path=str(path),
+        title=form.title or path.stem,
+        shelf=None if form.shelf is None else beside(path.parent, form.shelf),
+        fats=form.fats,
+        alkali=form.alkali,
+        superfat=form.superfat,
+        potassium_share=form.potassium_share,
+        water_g=form.water,
+        lye_concentration=form.lye_concentration,
+        additives=form.additives,
+        batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
+        gel=bool(form.gel),
+        cured_water=DEFAULT_CURED_WATER if form.cured_water is None else form.cured_water,
+        bars=form.bars,
+        cured_weight_kg=DEFAULT_BAR if form.cured_weight is None else form.cured_weight,
+        shelf_span=None if form.shelf is None else form.shelf.span,
+    )
+
+
+# -- reading ---------------------------------------------------------------------------------------------------
+
+
+def _grams(node: Node, what: str, _: Any = None) -> float:
+    text = scalar(node, what)
+    grams = round(read_mass(text, what) * 1000.0, 9)  # so that 700 g is 700, not 700.0000000000001
+    if not 0 < grams <= MOST_GRAMS:
+        raise Misread(
+            Code.OUT_OF_RANGE,
+            f"{text.strip()} of {what} cannot be weighed",
+            "a mass is above 0; take the line out for none",
+        )
+    return grams
+
+
+def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node], str]) -> tuple[Weighed, ...]:
+    """A mapping of names to masses, no thing under two names."""
+    faults, out, keys = Gathering(), [], dict[str, Text]()
+    for key, value in table(node, f"'{what}'", example).items():
+        with faults:
+            name = name_of(key, value)
+            first = keys.setdefault(name, key)
+            if first is not key:
+                raise Faults(repeated(key, first))
+            grams = told(value, lambda: _grams(value, name))  # noqa: B023  called at once
+            out.append(Weighed(name, grams, key.span))
+    faults.settle()
+    if not out:
+        raise Faults(Diagnostic(Code.WRONG_SHAPE, f"there is nothing under '{what}'", f"write {example}", node.span))
+    return tuple(out)
+
+
+def _fats(node: Node, what: str, known: Known) -> tuple[Weighed, ...]:
+    def name_of(key: Text, _: Node) -> str:
+        found = find_fat_name(key, known)
+        if found is None:
+            help_ = "A fat of your own must stand on the shelf, with 'like'."
+            raise Faults(unknown_fat(key, help_, tuple(known.own_fats().values())))
+        return found
+
+    return _weighed(node, what, "fats: {olive oil: 700 g, coconut oil: 250 g}", name_of)
+
+
+def _alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
+    def name_of(key: Text, value: Node) -> str:
+        found = find_alkali(key)
+        if found is None:
+            fault = unknown_key(key, value, what, ("sodium hydroxide", "potassium hydroxide", "NaOH", "KOH"))
+            raise Faults(
+                Diagnostic(Code.UNKNOWN_ALKALI, f"{shown(key)} is no alkali that is known here", fault.help, key.span)
+            )
+        return found
+
+    return _weighed(node, what, "alkali: {sodium hydroxide: 135 g}", name_of)
+
+
+def _additives(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
+    return _weighed(node, what, "additives: {sodium lactate: 20 g}", lambda key, _: additive_subject(key).key)
+
+
+def _within_quantity(name: str) -> Callable[[Node, str, Any], float]:
+    """Reads per cent, within what may be asked of a quantity."""
+
+    def read(node: Node, what: str, _: Any) -> float:
+        quantity: Quantity = quantities()[name]
+        share = read_share(scalar(node, what), what)
+        if name == "superfat" and share.value < 0:
+            message = (
+                f"a superfat of {share.digits} % is lye-heavy: the soap would hold free alkali, and that burns skin"
+            )
+            raise Misread(Code.LYE_HEAVY, message, "5 % is usual; 0 % is the least")
+        if not quantity.lowest <= share.value <= quantity.highest:
+            low, high = write_number(quantity.lowest), write_number(quantity.highest)
+            raise Misread(
+                Code.OUT_OF_RANGE,
+                f"{share.digits} % is outside what {quantity.words} can be",
+                f"it lies between {low} % and {high} %",
+            )
+        return share.value
+
+    return read
+
+
+class RecipeForm(Form):
+    """A recipe in hand: masses of fats, alkali or superfat, water, additives."""
+
+    what: ClassVar[str] = "a recipe"
+    example: ClassVar[str] = "fats: {olive oil: 700 g, coconut oil: 250 g, castor oil: 50 g}"
+    usual: ClassVar[Mapping[str, str]] = {
+        **dict.fromkeys(("oils", "oil", "fat"), "fats"),
+        **dict.fromkeys(("lye", "alkalis", "naoh", "koh", "sodium hydroxide", "potassium hydroxide"), "alkali"),
+        **dict.fromkeys(("additive", "extras"), "additives"),
+        **dict.fromkeys(("name",), "title"),
+        **dict.fromkeys(("temperature",), "batter_temperature"),
+    }
+
+    title: Annotated[str, Read("title", as_title, TEXT)] = Field(default="", description="What the bar is called.")
+    shelf: Annotated[Text | None, Read("shelf", as_path, TEXT)] = Field(
+        default=None,
+        description="The shelf's file, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",
+    )
+    fats: Annotated[tuple[Weighed, ...], Read("fats", _fats, names_of("weighed_fats"))] = Field(
+        description="Each fat with its mass, as in 700 g."
+    )
+    alkali: Annotated[tuple[Weighed, ...], Read("alkali", _alkali, names_of("weighed_alkali"))] = Field(
+        default=(), description="Each alkali with its mass as weighed; or give 'superfat' instead."
+    )
+    superfat: Annotated[float | None, Read("superfat", _within_quantity("superfat"), FIGURE)] = Field(
+        default=None,
+        description="The superfat that the alkali is to be worked out for, as in 5 %; or give 'alkali' instead.",
+    )
+    potassium_share: Annotated[float, Read("potassium_share", _within_quantity("potassium_share"), FIGURE)] = Field(
+        default=0.0, description="Beside 'superfat': the share of the alkali's moles that is potassium hydroxide."
+    )
+    water: Annotated[float | None, Read("water", _grams, TEXT)] = Field(
+        default=None, description="All the water, as in 280 g; or give 'lye_concentration' instead."
+    )
+    lye_concentration: Annotated[
+        float | None, Read("lye_concentration", _within_quantity("lye_concentration"), FIGURE)
+    ] = Field(default=None, description="Alkali as a share of the lye, as in 33 %; or give 'water' instead.")
+    additives: Annotated[tuple[Weighed, ...], Read("additives", _additives, names_of("weighed_additives"))] = Field(
+        default=(), description="Each additive with its mass, as in 20 g."
+    )
+    batter_temperature: Temperature = Field(
+        default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
+    )
+    gel: Gel = Field(default=None, description="Whether the bars are covered and go through gel: yes or no.")
+    cured_water: CuredWater = Field(default=None, description="Share of the cured bar that is water, as in 10 %.")
+    bars: Bars = Field(default=None, description="How many bars it makes.")
+    cured_weight: CuredWeight = Field(default=None, description="What one cured bar weighs, as in 110 g.")
+
+    @classmethod
+    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
+        """Refuses two answers to one question, and none at all where the alkali is the question."""
+        faults = Gathering()
+        pairs = (
+            ("alkali", "superfat", "one follows from the other"),
+            ("alkali", "potassium_share", "the alkalis as weighed tell it"),
+        )
+        for one, other, why in (*pairs, ("water", "lye_concentration", "one follows from the other")):
+            if one in keys and other in keys:
+                note = (f"'{one}' stands here", keys[one].span)
+                message = f"'{other}' cannot stand beside '{one}': {why}"
+                faults.add(Diagnostic(Code.CONTRADICTION, message, "keep one of the two", keys[other].span, (note,)))
+        if keys and "alkali" not in keys and "superfat" not in keys:
+            span = next(iter(keys.values())).span
+            faults.add(
+                Diagnostic(
+                    Code.MISSING_KEY,
+                    "the recipe has neither 'alkali' nor 'superfat'",
+                    "write superfat: 5 %, or alkali: {sodium hydroxide: 135 g}",
+                    span,
+                )
+            )
+        faults.settle()

@@ -1,0 +1,159 @@
+"""The file of a maker's own scales, ``trials/scales.yaml``: read like every other file, and written by `trial fit --save`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from optimiser.measures.scales import LEAST_TRIALS, MEASURES, TIME_UNITS, OwnLever, Scale, direction
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, read_form, read_part, scalar, table, told
+from optimiser.text.names import shown
+from optimiser.text.nodes import Node
+from optimiser.text.quantities import Misread, read_plain
+from optimiser.text.source import read_yaml
+from optimiser.text.writing import scalar as written
+
+
+def _figure(low: float, high: float) -> Callable[[Node, str, Any], float]:
+    def read(node: Node, what: str, _: Any) -> float:
+        value = read_plain(scalar(node, what), what).value
+        if not low <= value <= high:
+            raise Misread(Code.OUT_OF_RANGE, f"{what} of {value:g} is none that a fit gives", "fit the trials again")
+        return value
+
+    return read
+
+
+def _unit(node: Node, what: str, _: Any) -> str:
+    return " ".join(scalar(node, what).split())
+
+
+_NUMBER: dict[str, Any] = {"type": "number"}
+_ANY = Read("figure", _figure(-1e9, 1e9), _NUMBER)
+_NOT_LESS = Read("figure", _figure(0.0, 1e9), _NUMBER)
+_ABOVE = Read("figure", _figure(1e-9, 1e9), _NUMBER)
+
+
+class LeverForm(Form):
+    """One lever of an own scale."""
+
+    what: ClassVar[str] = "a lever"
+    example: ClassVar[str] = "{points: -0.6, book: -0.8, at: 1.5}"
+
+    points: Annotated[float, _ANY] = Field(description="Points per unit by the trials.")
+    book: Annotated[float, _ANY] = Field(description="Points per unit by the book when the fit was made.")
+    at: Annotated[float, _ANY] = Field(description="Where the lever stood in the trials on average, in its units.")
+
+
+def _levers(node: Node, what: str, _: Any) -> Mapping[str, OwnLever]:
+    faults, out = Gathering(), {}
+    for key, value in table(node, what, f"levers: {{water: {LeverForm.example}}}").items():
+        with faults:
+            form = read_part(LeverForm, value)
+            out[str(key)] = OwnLever(form.points, form.book, form.at)
+    faults.settle()
+    return out
+
+
+class ScaleForm(Form):
+    """One measure's own scale."""
+
+    what: ClassVar[str] = "a scale"
+    example: ClassVar[str] = "what 'barwright trial fit --save' writes"
+
+    unit: Annotated[str, Read("unit", _unit, {"type": "string"})] = Field(description="What the readings are in.")
+    slope: Annotated[float, _ANY] = Field(description="What the straight side changes by for one point of the index.")
+    offset: Annotated[float, _ANY] = Field(description="Where the straight side stands at an index of 0.")
+    trials: Annotated[float, Read("trials", _figure(LEAST_TRIALS, 1e6), _NUMBER)] = Field(
+        description="How many trials."
+    )
+    error: Annotated[float, _NOT_LESS] = Field(description="How far one batch strays from the line.")
+    freedom: Annotated[float, _ABOVE] = Field(description="Degrees of freedom of the error.")
+    centre: Annotated[float, _ANY] = Field(description="Mean index of the trials.")
+    spread: Annotated[float, _ABOVE] = Field(description="Root of the sum of squares of the indices about their mean.")
+    lowest: Annotated[float, _ANY] = Field(description="Lowest index of the trials.")
+    highest: Annotated[float, _ANY] = Field(description="Highest index of the trials.")
+    left_out: Annotated[float, _NOT_LESS] = Field(description="How far off a trial is that the fit has not seen.")
+    levers: Annotated[Mapping[str, OwnLever], Read("levers", _levers, {"type": "object"})] = Field(
+        default_factory=dict, description="Levers by the trials, where there were enough of them."
+    )
+
+
+def _scale_of(measure: str) -> Callable[[Node, str, Any], Scale]:
+    def read(node: Node, what: str, _: Any) -> Scale:
+        form = read_part(ScaleForm, node)
+        if form.slope * direction(measure, form.unit) <= 0:
+            way = "falls" if direction(measure, form.unit) < 0 else "rises"
+            message = f"a slope of {form.slope:g} runs the wrong way: the reading {way} as {what} goes up"
+            raise Faults(Diagnostic(Code.WRONG_SLOPE, message, "fit the trials again", node.span))
+        if (unit := TIME_UNITS.get(measure)) and form.unit != unit:
+            message = f"the scale of {what} is kept in {unit}, not in {shown(form.unit)}"
+            raise Faults(Diagnostic(Code.WRONG_UNIT, message, "fit the trials again", node.span))
+        return Scale(
+            measure, **{name: getattr(form, name) for name in ScaleForm.model_fields} | {"trials": int(form.trials)}
+        )
+
+    return lambda node, what, context: told(node, lambda: read(node, what, context))
+
+
+_SCALE = form_schema(ScaleForm)
+
+
+class ScalesForm(Form):
+    """A maker's own scales."""
+
+    what: ClassVar[str] = "a file of scales"
+    example: ClassVar[str] = "what 'barwright trial fit --save' writes"
+
+    trace: Annotated[Scale | None, Read("trace", _scale_of("trace"), _SCALE)] = Field(
+        default=None, description="Seconds to trace."
+    )
+    set_up: Annotated[Scale | None, Read("set_up", _scale_of("set_up"), _SCALE)] = Field(
+        default=None, description="Hours to unmould."
+    )
+    hardness: Annotated[Scale | None, Read("hardness", _scale_of("hardness"), _SCALE)] = Field(
+        default=None, description="Hardness in the unit of the maker's instrument."
+    )
+
+
+def read_scales(path: Path) -> Mapping[str, Scale]:
+    """The scales of a file by measure.
+
+    Raises:
+        BadInput: with every fault of the file, in file order.
+    """
+    source = read_yaml(path)
+    if not "".join(line.split("#")[0] for line in source.lines).strip():  # as a fit leaves it that can use none
+        return {}
+    form = read_form(ScalesForm, source)
+    found = {name: getattr(form, name) for name in MEASURES}
+    return {name: scale for name, scale in found.items() if scale is not None}
+
+
+HEADER = """\
+# A maker's own scales, from the trials beside this file. `barwright trial fit --save` writes it; fit again, do not edit.
+# offset + slope x index is the logarithm to base 2 of the seconds to trace or hours to unmould, or the hardness reading.
+"""
+
+
+def scales_yaml(scales: Mapping[str, Scale]) -> str:
+    """Scales as the text of a file, in a fixed order."""
+    return HEADER + "".join(_scale_yaml(scales[name]) for name in MEASURES if name in scales)
+
+
+def _scale_yaml(scale: Scale) -> str:
+    names = ("slope", "offset", "trials", "error", "freedom", "centre", "spread", "lowest", "highest", "left_out")
+    lines = [f"{scale.measure}:", f"  unit: {written(scale.unit)}"]
+    lines += [f"  {name}: {getattr(scale, name):.12g}" for name in names]
+    if scale.levers:
+        lines.append("  levers:")
+        lines += [
+            f"    {written(name)}: {{points: {lever.points:.6g}, book: {lever.book:.6g}, at: {lever.at:.6g}}}"
+            for name, lever in scale.levers.items()
+        ]
+    return "\n".join(lines) + "\n"

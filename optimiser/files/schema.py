@@ -1,0 +1,91 @@
+"""JSON Schema of the maker's files, so that editors complete, explain and check them.
+
+Editors' YAML servers speak draft 7, so the schemas keep to it. A schema knows the names as the reference writes them;
+the program itself also takes other cases, blanks and underscores.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any, Literal
+
+from optimiser.files.schema_names import PARTS, definitions
+from optimiser.text.forms import PART, Form
+
+Kind = Literal["goals", "shelf", "recipe"]
+KINDS: tuple[Kind, ...] = ("goals", "shelf", "recipe")
+
+DRAFT = "http://json-schema.org/draft-07/schema#"
+
+
+def schema(kind: Kind, own_fats: Iterable[str] = ()) -> dict[str, Any]:
+    """The JSON Schema of a goal file, a shelf or a recipe file.
+
+    Args:
+        kind: which file.
+        own_fats: names of the maker's own fats, to be known beside the reference ones.
+
+    Raises:
+        KeyError: no such kind of file.
+    """
+    form = _form(kind)
+    made = form.model_json_schema(mode="validation")
+    if kind == "goals":
+        made["$defs"] = made.get("$defs", {}) | definitions()
+    plain: dict[str, Any] = _plain(made)
+    own = tuple(own_fats)
+    for place in _fat_places(kind, plain):
+        like = place["properties"]["olive oil"]
+        place["properties"] |= {name: like | {"description": f"{name}, a fat of your own."} for name in own}
+    if kind == "goals":
+        plain["properties"]["prefer"]["items"]["propertyNames"]["enum"] += own
+    return {"$schema": DRAFT, "title": f"barwright: {form.what}"} | plain
+
+
+def _form(kind: str) -> type[Form]:
+    if kind == "goals":
+        from optimiser.files.goal_file import GoalForm
+
+        return GoalForm
+    if kind == "shelf":
+        from optimiser.files.shelf.form import ShelfForm
+
+        return ShelfForm
+    if kind == "recipe":
+        from optimiser.files.recipe_file import RecipeForm
+
+        return RecipeForm
+    raise KeyError(kind)
+
+
+def _fat_places(kind: str, made: dict[str, Any]) -> list[dict[str, Any]]:
+    """The parts of a schema whose keys are names of fats."""
+    properties = made["properties"]
+    if kind == "goals":
+        return [properties["shares"]]
+    return [properties["fats"]] if kind == "recipe" else []
+
+
+def _plain(node: Any) -> Any:
+    """Draft 2020-12 as pydantic writes it into draft 7; titles and defaults made by machine are left out."""
+    if isinstance(node, list):
+        return [_plain(item) for item in node]
+    if not isinstance(node, dict):
+        return (
+            node.replace("#/$defs/", "#/definitions/")
+            if isinstance(node, str) and node.startswith("#/$defs/")
+            else node
+        )
+    if PART in node:
+        rest = {key: value for key, value in node.items() if key != PART}
+        return _plain(PARTS[node[PART]]()) | rest
+    if "$ref" in node and len(node) > 1:  # in draft 7 whatever stands beside a $ref is passed over
+        rest = {key: value for key, value in node.items() if key != "$ref"}
+        return _plain(rest | {"allOf": [{"$ref": node["$ref"]}]})
+    made: dict[str, Any] = {}
+    for key, value in node.items():
+        if key in ("properties", "$defs"):
+            made["definitions" if key == "$defs" else key] = {name: _plain(item) for name, item in value.items()}
+        elif key not in ("title", "default"):
+            made[key] = _plain(value)
+    return made

@@ -1,0 +1,166 @@
+"""The parts of the JSON Schemas that list names: goals, shares, tags, rules of the house, additives."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+
+from optimiser.files.designs import designs, people
+from optimiser.files.keys import ALKALIS, PLURALS, lever_fats, tag_names
+from optimiser.files.limits import LimitForm
+from optimiser.materials.additives import additives
+from optimiser.materials.fat import GROUPS, KINDS
+from optimiser.materials.fat_table import reference
+from optimiser.measures.practice import rules
+from optimiser.measures.quantities import Quantity, quantities
+from optimiser.text.forms import Schema
+
+LIMIT = "limit"
+WISH = "wish"
+MASS: Schema = {"type": "string", "pattern": r"^\s*[0-9.]", "description": "A mass, as in 700 g, 4 oz or 2.5 kg."}
+
+
+def _closed(properties: Mapping[str, Schema], description: str = "") -> Schema:
+    made: Schema = {"type": "object", "properties": dict(properties), "additionalProperties": False}
+    return made | {"description": description} if description else made
+
+
+def _limit(description: str, words: Iterable[str] = ()) -> Schema:
+    """A bare figure, a word, or a limit with sides."""
+    known = list(words)
+    wish: Schema = {"$ref": f"#/definitions/{WISH}"}
+    told: Schema = {"description": description} if description else {}
+    return told | ({"anyOf": [{"enum": known}, wish]} if known else {"allOf": [wish]})
+
+
+def _of_quantity(quantity: Quantity) -> Schema:
+    unit = "" if quantity.unit in ("index", "money") else f" In {quantity.unit}."
+    return _limit(f"{quantity.about}{unit}", [band.word for band in quantity.bands])
+
+
+def _goals() -> dict[str, Schema]:
+    found: dict[str, Schema] = {}
+    for quantity in quantities().values():
+        schema = _of_quantity(quantity)
+        for name in (quantity.id, quantity.id.replace("_", " "), quantity.words):
+            found.setdefault(name, schema)
+    return found
+
+
+def _shares() -> dict[str, Schema]:
+    table = reference()
+    synonym: Schema = {"$ref": f"#/definitions/{WISH}"}
+    found = {name: _limit(f"Share of {name}, per cent of all fats.") for name in table.names()}
+    found |= {name: synonym for name in table.every_name() if name not in found}
+    for name in (*KINDS, *PLURALS.values(), *GROUPS):
+        found.setdefault(name, _limit(f"Share of all {PLURALS.get(name, name)} together, per cent of all fats."))
+    for tag in tag_names():
+        found.setdefault(tag, _limit(f"Share of all fats with the tag {tag}, per cent of all fats."))
+    return found
+
+
+def _free_from() -> Schema:
+    tag: Schema = {"enum": list(tag_names())}
+    return {"anyOf": [{"type": "array", "items": tag}, tag]}
+
+
+def _fats() -> Schema:
+    count: Schema = {"type": ["integer", "string"]}
+    return _closed(
+        {
+            "at_most": count | {"description": "No more fats than this."},
+            "at_least": count | {"description": "No fewer fats than this."},
+            "exactly": count | {"description": "This many fats."},
+            "each_at_least": {
+                "type": ["number", "string"],
+                "description": "The least share of each fat that is used, as in 4 %.",
+            },
+        }
+    )
+
+
+def _prefer() -> Schema:
+    goals, shares = _goals(), _shares()
+    rest: Schema = {"additionalProperties": {"$ref": f"#/definitions/{WISH}"}, "minProperties": 1}
+    names: Schema = {"propertyNames": {"enum": sorted(goals | shares)}}
+    return {"type": "array", "items": {"type": "object", "properties": goals} | names | rest}
+
+
+def _practice() -> Schema:
+    off: Schema = {"enum": ["off", "no", False]}
+    listed = {rule.name: {"description": rule.why, "anyOf": [_limit(""), off]} for rule in rules()}
+    return {"anyOf": [_closed(listed), off]}
+
+
+def _additives() -> Schema:
+    return _closed({name: _limit(f"{item.effect}; per cent of the fats.") for name, item in additives().items()})
+
+
+def _design() -> Schema:
+    return _named(name for design in designs() for name in design.names)
+
+
+def _for() -> Schema:
+    return _named(name for whom in people() for name in whom.names)
+
+
+def _named(names: Iterable[str]) -> Schema:
+    """A name or several: ours are offered, and a maker's own is let through."""
+    one: Schema = {"anyOf": [{"enum": list(names)}, {"type": "string"}]}
+    return {"anyOf": [one, {"type": "array", "items": one}]}
+
+
+def _may_use() -> Schema:
+    names = (called for item in additives().values() for called in (item.name, *item.synonyms))
+    one: Schema = {"enum": [*names, *lever_fats()]}
+    return {"anyOf": [one, {"type": "array", "items": one}]}
+
+
+def _weighed(names: Iterable[str]) -> Schema:
+    return _closed(dict.fromkeys(names, MASS)) | {"minProperties": 1}
+
+
+def _alkalis() -> Schema:
+    return _weighed(name for alkali, more in ALKALIS.items() for name in (alkali, *more))
+
+
+def _tags() -> Schema:
+    return {"type": "array", "items": {"enum": list(tag_names())}}
+
+
+def _fat_name() -> Schema:
+    return {"anyOf": [_like_name(), {"type": "string"}]}
+
+
+def _like_name() -> Schema:
+    return {"enum": list(reference().every_name())}
+
+
+def _additive_name() -> Schema:
+    return {"enum": [name for item in additives().values() for name in (item.name, *item.synonyms)]}
+
+
+def definitions() -> dict[str, Schema]:
+    """What the parts refer to: a limit with sides, and a wish, which may also be a bare figure or a word."""
+    wish: Schema = {"anyOf": [{"$ref": f"#/$defs/{LIMIT}"}, {"type": ["number", "string"]}]}
+    return {LIMIT: LimitForm.model_json_schema(mode="validation"), WISH: wish}
+
+
+PARTS: Mapping[str, Callable[[], Schema]] = {
+    "design": _design,
+    "for": _for,
+    "may_use": _may_use,
+    "goals": lambda: _closed(_goals()),
+    "shares": lambda: _closed(_shares()),
+    "free_from": _free_from,
+    "fats": _fats,
+    "prefer": _prefer,
+    "practice": _practice,
+    "additives": _additives,
+    "weighed_fats": lambda: _weighed(reference().every_name()),
+    "weighed_alkali": _alkalis,
+    "weighed_additives": lambda: _weighed(additives()),
+    "fat_name": _fat_name,
+    "like_name": _like_name,
+    "tags": _tags,
+    "additive_name": _additive_name,
+}

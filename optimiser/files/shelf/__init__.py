@@ -1,0 +1,1 @@
+"""The shelf's file, in YAML or as a spreadsheet."""

@@ -1,0 +1,225 @@
+"""The entries of a shelf as forms: a fat, its packs and its lot, an alkali, an additive."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any, ClassVar
+
+from pydantic import ConfigDict, Field
+
+from optimiser.files.fields import FIGURE, TEXT, as_name
+from optimiser.files.keys import tag_named, unknown_additive
+from optimiser.files.shelf.money import PackForm, PackSize, Price, read_packs, read_price
+from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry
+from optimiser.materials.fat import KINDS
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, names_of, read_part, scalar
+from optimiser.text.names import fold, offer, shown
+from optimiser.text.nodes import Node, Row, Text
+from optimiser.text.quantities import Misread, read_mass, read_number, read_share
+from optimiser.text.spans import Span
+
+LEAST_PURITY = 50.0  # %
+
+
+def as_currency(node: Node, what: str, _: Any) -> str:
+    """The name or sign of a currency."""
+    text = scalar(node, what).strip()
+    if len(text) > 8 or any(mark.isdigit() for mark in text):
+        raise Misread(Code.BAD_CURRENCY, f"{shown(text)} is no name of a currency", "write it like EUR")
+    return text
+
+
+def _stock(node: Node, what: str, _: Any) -> float:
+    text = scalar(node, what)
+    kilograms = read_mass(text, what)
+    if not 0 <= kilograms <= 1e6:
+        raise Misread(
+            Code.OUT_OF_RANGE,
+            f"a stock of {text.strip()} cannot be",
+            "write 0 kg for none, or leave it out for what can be bought",
+        )
+    return kilograms
+
+
+def _figure(low: float, high: float, unit: str) -> Any:
+    def read(node: Node, what: str, _: Any) -> float:
+        text = scalar(node, what)
+        number = read_number(text)
+        if number.rest and fold(number.rest) != fold(unit):
+            raise Misread(
+                Code.WRONG_UNIT,
+                f"{what.replace('_', ' ')} is given in {unit}, not in {shown(number.rest)}",
+                f"write {number.digits}",
+            )
+        if not low <= number.value <= high:
+            raise Misread(
+                Code.OUT_OF_RANGE,
+                f"{what.replace('_', ' ')} cannot be {number.digits}",
+                f"it lies between {low:g} and {high:g} {unit}",
+            )
+        return number.value
+
+    return read
+
+
+_SAPONIFICATION = _figure(0.0, 1000.0, "mg KOH/g")
+_IODINE = _figure(0.0, 300.0, "g I2/100 g")
+
+
+class LotForm(Form):
+    """A supplier's certificate for one lot."""
+
+    what: ClassVar[str] = "a lot"
+    example: ClassVar[str] = "lot: {number: CO-2291, saponification_value: 256.4, tolerance: 1.5}"
+    usual: ClassVar[Mapping[str, str]] = {
+        "sv": "saponification_value",
+        "iv": "iodine_value",
+        "batch": "number",
+        "id": "number",
+        "no": "number",
+    }
+
+    number: Annotated[str, Read("number", as_name, {"type": ["string", "number"]})] = Field(
+        default="", description="The lot's number."
+    )
+    saponification_value: Annotated[float, Read("saponification_value", _SAPONIFICATION, FIGURE)] = Field(
+        description="From the certificate, in mg potassium hydroxide per g, as in 256.4."
+    )
+    tolerance: Annotated[float | None, Read("tolerance", _figure(0.0, 20.0, "mg KOH/g"), FIGURE)] = Field(
+        default=None,
+        description="How far off that figure may be either way, in the same unit; 2 where nothing is told.",
+    )
+    iodine_value: Annotated[float | None, Read("iodine_value", _IODINE, FIGURE)] = Field(
+        default=None, description="From the certificate, in g iodine per 100 g."
+    )
+
+
+def _lot(node: Node, _what: str, _: Any) -> tuple[LotForm, Span]:
+    return read_part(LotForm, node), node.span
+
+
+def _tags(node: Node, what: str, _: Any) -> frozenset[str]:
+    if not isinstance(node, Row):
+        node_ = scalar(node, what)
+        return frozenset({tag_named(node_)})
+    faults, out = Gathering(), set()
+    for item in node:
+        with faults:
+            out.add(tag_named(scalar(item, what)))
+    faults.settle()
+    return frozenset(out)
+
+
+def _kind(node: Node, what: str, _: Any) -> str:
+    text = scalar(node, what)
+    for kind in KINDS:
+        if fold(text) in (fold(kind), fold(f"{kind}s"), fold(f"{kind}es")):
+            return kind
+    raise Faults(Diagnostic(Code.UNKNOWN_KIND, f"{shown(text)} is no kind of fat", offer(text, KINDS), text.span))
+
+
+class FatEntry(Form):
+    """One fat on the shelf: a name of the reference table, or one of your own that is `like` one of them."""
+
+    model_config = ConfigDict(
+        json_schema_extra={"dependencies": {name: ["like"] for name in OWN_FIGURES}},  # in draft 7's words
+    )
+
+    what: ClassVar[str] = "a fat on the shelf"
+    example: ClassVar[str] = "- {fat: coconut oil, price: 3.10 / kg}"
+    usual: ClassVar[Mapping[str, str]] = {
+        "name": "fat",
+        "oil": "fat",
+        "cost": "price",
+        "amount": "stock",
+        "pack": "packs",
+        "sv": "saponification_value",
+        "tag": "tags",
+    }
+
+    fat: Annotated[Text, Read("fat", as_name, names_of("fat_name"))] = Field(
+        description="A name of the reference table or a synonym; or a name of your own with 'like'."
+    )
+    like: Annotated[Text | None, Read("like", as_name, names_of("like_name"))] = Field(
+        default=None, description="The fat of the reference table that a fat of your own is built on."
+    )
+    price: Annotated[Price | None, Read("price", read_price, TEXT)] = Field(
+        default=None, description="As in 3.10 / kg; may be left out where packs are given."
+    )
+    stock: Annotated[float | None, Read("stock", _stock, TEXT)] = Field(
+        default=None, description="How much there is, as in 18 kg; left out, it can be bought."
+    )
+    packs: Annotated[tuple[PackSize, ...], Read("packs", read_packs, form_schema(PackForm, many=True))] = Field(
+        default=(), description="Sizes that can be bought."
+    )
+    lot: Annotated[tuple[LotForm, Span] | None, Read("lot", _lot, form_schema(LotForm))] = Field(
+        default=None, description="The supplier's certificate."
+    )
+    tags: Annotated[frozenset[str] | None, Read("tags", _tags, names_of("tags"))] = Field(
+        default=None,
+        description="Tags in place of the reference ones, as in [] for a stearic acid that is neither from palm nor from an animal.",
+    )
+    kind: Annotated[str | None, Read("kind", _kind, {"enum": list(KINDS)})] = Field(
+        default=None, description="The kind of a fat of your own; such a fat also has 'like'."
+    )
+    saponification_value: Annotated[float | None, Read("saponification_value", _SAPONIFICATION, FIGURE)] = Field(
+        default=None,
+        description="Of a fat of your own that has 'like', in mg potassium hydroxide per g; of other fats it stands in 'lot'.",
+    )
+    iodine_value: Annotated[float | None, Read("iodine_value", _IODINE, FIGURE)] = Field(
+        default=None,
+        description="Of a fat of your own that has 'like', in g iodine per 100 g; of other fats it stands in 'lot'.",
+    )
+
+    @classmethod
+    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
+        """Refuses a name that stands for nothing, and figures that this fat cannot have."""
+        check_entry(entries, keys)
+
+
+class AlkaliForm(Form):
+    """An alkali, its price and how pure it is."""
+
+    what: ClassVar[str] = "an alkali"
+    example: ClassVar[str] = "sodium hydroxide: {price: 2.40 / kg, purity: 98 %}"
+
+    price: Annotated[Price, Read("price", read_price, TEXT)] = Field(description="As in 2.40 / kg.")
+    purity: Annotated[float | None, Read("purity", lambda node, what, _: _purity(node, what), FIGURE)] = Field(
+        default=None,
+        description="From the label, as in 98 %; left out, it is weighed as if pure, which errs on the mild side.",
+    )
+
+
+def _purity(node: Node, what: str) -> float:
+    share = read_share(scalar(node, what), what)
+    if not LEAST_PURITY <= share.value <= 100:
+        raise Misread(
+            Code.OUT_OF_RANGE,
+            f"a purity of {share.digits} % is no alkali to make soap with",
+            f"it lies between {LEAST_PURITY:g} % and 100 %",
+        )
+    return share.value / 100.0
+
+
+class AdditiveEntry(Form):
+    """An additive on the shelf."""
+
+    what: ClassVar[str] = "an additive on the shelf"
+    example: ClassVar[str] = "- {additive: sodium lactate, price: 9.00 / kg}"
+    usual: ClassVar[Mapping[str, str]] = {"name": "additive", "cost": "price"}
+
+    additive: Annotated[Text, Read("additive", as_name, names_of("additive_name"))] = Field(
+        description="A name of the list of additives, or a synonym."
+    )
+    price: Annotated[Price, Read("price", read_price, TEXT)] = Field(description="As in 9.00 / kg.")
+
+    @classmethod
+    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
+        """Refuses an additive that is not known."""
+        from optimiser.materials.additives import find
+
+        name = entries.get("additive")
+        if isinstance(name, Text) and not name.is_blank and find(name) is None:
+            raise Faults(unknown_additive(name))

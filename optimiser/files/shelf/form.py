@@ -1,0 +1,207 @@
+"""The shelf as a form, and its entries turned into fats, alkalis and additives with the maker's own figures in place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Annotated, Any, ClassVar, TypeVar
+
+from pydantic import Field
+
+from optimiser.files.fields import TEXT, as_title
+from optimiser.files.keys import ALKALIS, find_alkali
+from optimiser.files.shelf.entries import AdditiveEntry, AlkaliForm, FatEntry, as_currency
+from optimiser.files.shelf.money import Price
+from optimiser.materials.additives import find as find_additive
+from optimiser.materials.composition import Figure
+from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat, like, with_certificate
+from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.materials.fat_table import reference
+from optimiser.problem.shelf import Lot, Pack, Stocked, StockedAdditive, StockedAlkali
+from optimiser.text.build import repeated
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, read_part, table
+from optimiser.text.names import fold, offer, shown
+from optimiser.text.nodes import Node, Row, Table, Text, kind_of
+from optimiser.text.spans import Span
+
+DEFAULT_TOLERANCE = 2.0  # mg KOH/g: our judgement where a certificate tells none
+T = TypeVar("T")
+
+
+_Priced = tuple[Price, ...]
+
+
+def _fats(node: Node, _what: str, _: Any) -> tuple[tuple[Stocked, _Priced], ...]:
+    def name(called: Text) -> str:
+        known = reference().find(called)
+        return known.name if known is not None else called
+
+    def one(item: Node) -> tuple[Stocked, _Priced]:
+        entry = read_part(FatEntry, item)
+        stocked = _stocked(entry)
+        prices = (
+            *([entry.price] if entry.price else ()),
+            *(Price(pack.price, pack.currency, pack.span) for pack in entry.packs),
+        )
+        return stocked, prices
+
+    found = _each(node, "fat", FatEntry.example, name, one, "give the second one a name of its own, with 'like: {}'")
+    if not found and isinstance(node, Row):
+        raise Faults(Diagnostic(Code.NO_FATS, "there is no fat on the shelf", f"write {FatEntry.example}", node.span))
+    return found
+
+
+def _additives(node: Node, _what: str, _: Any) -> tuple[tuple[StockedAdditive, _Priced], ...]:
+    def name(called: Text) -> str:
+        additive = find_additive(called)
+        return additive.name if additive is not None else called
+
+    def one(item: Node) -> tuple[StockedAdditive, _Priced]:
+        entry = read_part(AdditiveEntry, item)
+        additive = find_additive(entry.additive)
+        assert additive is not None  # the form has looked it up
+        stocked = StockedAdditive(additive, entry.price.per_kg, entry.additive.span)
+        return stocked, (entry.price,)
+
+    return _each(node, "additive", AdditiveEntry.example, name, one, "keep one of the two")
+
+
+def _each(
+    node: Node, key: str, example: str, name: Callable[[Text], str], one: Callable[[Node], T], twice: str
+) -> tuple[T, ...]:
+    """Every entry of a list, no two under one name; `key` is where an entry has its name."""
+    if not isinstance(node, Row):
+        message = f"'{key}s' is a list, and this is {kind_of(node)}"
+        raise Faults(Diagnostic(Code.WRONG_SHAPE, message, f"start each entry like {example}", node.span))
+    faults, out, seen = Gathering(), [], dict[str, Text]()
+    for item in node:
+        called = (
+            next((value for word, value in item.items() if fold(word) == key), None)
+            if isinstance(item, Table)
+            else None
+        )
+        if isinstance(called, Text):
+            first = seen.setdefault(fold_fat(name(called)), called)
+            if first is not called:
+                faults.add(_twice(called, first, twice.format(name(called))))
+        with faults:
+            out.append(one(item))
+    faults.settle()
+    return tuple(out)
+
+
+def _twice(second: Text, first: Text, help_: str) -> Diagnostic:
+    same = fold(second) == fold(first)
+    message = f"{shown(second)} stands on the shelf twice" if same else f"{shown(second)} is {shown(first)} again"
+    return Diagnostic(Code.REPEATED_NAME, message, help_, second.span, (("first given here", first.span),))
+
+
+def _alkalis(node: Node, what: str, _: Any) -> tuple[tuple[StockedAlkali, _Priced], ...]:
+    faults, out, keys = Gathering(), [], dict[str, Text]()
+    for key, value in table(node, f"'{what}'", AlkaliForm.example).items():
+        with faults:
+            name = _alkali_named(key)
+            if name in keys:
+                raise Faults(repeated(key, keys[name]))
+            keys[name] = key
+            form = read_part(AlkaliForm, value)
+            purity = 1.0 if form.purity is None else form.purity
+            stocked = StockedAlkali(name, form.price.per_kg, purity, key.span, assumed=form.purity is None)
+            out.append((stocked, (form.price,)))
+    faults.settle()
+    return tuple(out)
+
+
+def _alkali_named(key: Text) -> str:
+    found = find_alkali(key)
+    if found is None:
+        names = [called for alkali, more in ALKALIS.items() for called in (alkali, *more)]
+        raise Faults(
+            Diagnostic(
+                Code.UNKNOWN_ALKALI, f"{shown(key)} is no alkali that is known here", offer(key, names), key.span
+            )
+        )
+    return found
+
+
+def _stocked(entry: FatEntry) -> Stocked:
+    """The fat with the maker's own figures in place."""
+    known = reference().find(entry.like or entry.fat)
+    assert known is not None  # the form has looked it up
+    fat = _own(entry, known) if entry.like is not None else known
+    if entry.tags is not None and entry.like is None:
+        fat = replace(fat, tags=entry.tags | fat.tags & {STRONGLY_UNSATURATED})
+    lot = None
+    if entry.lot is not None:
+        form, span = entry.lot
+        tolerance = DEFAULT_TOLERANCE if form.tolerance is None else form.tolerance
+        lot = Lot(form.number, form.saponification_value, tolerance, form.iodine_value)
+        fat = _certified(fat, lot, span)
+    packs = tuple(Pack(pack.size_kg, pack.price) for pack in entry.packs)
+    price = entry.price.per_kg if entry.price else min(pack.price / pack.size_kg for pack in packs)
+    return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span)
+
+
+def _certified(fat: Fat, lot: Lot, span: Span) -> Fat:
+    if lot.saponification_value <= lot.tolerance:
+        message = f"a saponification value of {lot.saponification_value:g} with a tolerance of {lot.tolerance:g} reaches nothing"
+        raise Faults(Diagnostic(Code.OUT_OF_RANGE, message, "look at the certificate again", span))
+    return with_certificate(
+        fat, saponification_value=lot.saponification_value, tolerance=lot.tolerance, iodine_value=lot.iodine_value
+    )
+
+
+def _own(entry: FatEntry, known: Fat) -> Fat:
+    """A fat of the maker's own; its figures are as uncertain as those of the fat it is like."""
+
+    def shifted(figure: Figure, value: float | None) -> Figure | None:
+        if value is None:
+            return None
+        return Figure(value, max(0.0, value - figure.value + figure.low), value - figure.value + figure.high)
+
+    return like(
+        known,
+        name=str(entry.fat),
+        kind=entry.kind,
+        tags=entry.tags,
+        saponification=shifted(known.saponification, entry.saponification_value),
+        iodine=shifted(known.iodine, entry.iodine_value),
+    )
+
+
+class ShelfForm(Form):
+    """What the maker has, with prices."""
+
+    what: ClassVar[str] = "a shelf"
+    example: ClassVar[str] = "fats: [{fat: coconut oil, price: 3.10 / kg}]"
+    usual: ClassVar[Mapping[str, str]] = {
+        "oils": "fats",
+        "alkali": "alkalis",
+        "lye": "alkalis",
+        "additive": "additives",
+        "money": "currency",
+    }
+    blank_is_absent: ClassVar[bool] = True
+
+    title: Annotated[str, Read("title", as_title, TEXT)] = Field(default="", description="What the shelf is called.")
+    currency: Annotated[str, Read("currency", as_currency, TEXT)] = Field(
+        default="", description="What prices are in, as in EUR."
+    )
+    fats: Annotated[tuple[tuple[Stocked, _Priced], ...], Read("fats", _fats, form_schema(FatEntry, many=True))] = Field(
+        description="The fats, each with its price."
+    )
+    alkalis: Annotated[
+        tuple[tuple[StockedAlkali, _Priced], ...],
+        Read("alkalis", _alkalis, form_schema(AlkaliForm, keys=tuple(ALKALIS))),
+    ] = Field(default=(), description="Sodium and potassium hydroxide, each with its price and purity.")
+    additives: Annotated[
+        tuple[tuple[StockedAdditive, _Priced], ...],
+        Read("additives", _additives, form_schema(AdditiveEntry, many=True)),
+    ] = Field(default=(), description="Additives, each with its price.")
+
+    def prices(self) -> list[Price]:
+        """Every price on the shelf, in file order."""
+        groups = (*self.fats, *self.alkalis, *self.additives)
+        return [price for _, prices in groups for price in prices]

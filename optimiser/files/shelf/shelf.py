@@ -1,0 +1,135 @@
+"""What the maker has: fats, alkalis and additives, with prices, packs, stock and certificates."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from optimiser.files.kinds import Kind, file_kind, refuse_other
+from optimiser.files.shelf.form import ShelfForm
+from optimiser.files.workspace import SUFFIXES, nearest_shelf, shelf_named
+from optimiser.problem.shelf import Shelf, StockedAlkali
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.forms import read_form
+from optimiser.text.names import fold
+from optimiser.text.nodes import Node, Row, Table, Text
+from optimiser.text.opening import beside, kind_of_file
+from optimiser.text.quantities import same_currency
+from optimiser.text.source import Source, parse_yaml, read_text, read_yaml
+from optimiser.text.spans import Span
+
+
+def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
+    """A shelf from YAML or CSV, told apart by the suffix.
+
+    Args:
+        path: the shelf's file.
+        named_at: where another file names it; shown when the shelf is not there.
+
+    Raises:
+        BadInput: with every fault of the file, in file order.
+    """
+    try:
+        source = _source(path)
+    except BadInput as bad:
+        raise BadInput(replace(item, span=item.span or named_at) for item in bad.diagnostics) from None
+    refuse_other(source, "shelf")
+    form = read_form(ShelfForm, source)
+    currency = form.currency or next((price.currency for price in form.prices() if price.currency), "")
+    faults = tuple(
+        Diagnostic(
+            Code.OTHER_CURRENCY,
+            f"this price is in {price.currency}, and the shelf's are in {currency}",
+            f"turn it into {currency}",
+            price.span,
+        )
+        for price in form.prices()
+        if not same_currency(price.currency, currency)
+    )
+    if faults:
+        raise BadInput(source.all_faults(list(faults)))
+    alkalis = {item.name: item for item, _ in form.alkalis}
+    assumed = StockedAlkali("sodium hydroxide", price=0.0, purity=1.0, span=None, assumed=True)
+    return Shelf(
+        path=str(path),
+        title=form.title or path.stem,
+        currency=currency,
+        fats=tuple(item for item, _ in form.fats),
+        alkalis={"sodium hydroxide": assumed} | alkalis,
+        additives={item.additive.name: item for item, _ in form.additives},
+    )
+
+
+def own_names(path: Path | None) -> tuple[str, ...]:
+    """The names of the maker's own fats on a shelf, however faulty the rest of it is."""
+    if path is None:
+        return ()
+    try:
+        return _own_names(_source(path).root)
+    except BadInput:
+        return ()
+
+
+def names_on(path: Path) -> tuple[str, ...]:
+    """The names of the maker's own fats on a shelf that must be there.
+
+    Raises:
+        BadInput: it cannot be read, or it is no shelf.
+    """
+    source = _source(path)
+    refuse_other(source, "shelf")
+    if source.root is None:
+        raise BadInput(source.faults)
+    return _own_names(source.root)
+
+
+def _own_names(root: Node | None) -> tuple[str, ...]:
+    fats = next((node for key, node in root.items() if fold(key) == "fats"), None) if isinstance(root, Table) else None
+    entries = [entry for entry in fats if isinstance(entry, Table)] if isinstance(fats, Row) else []
+    folded = [{fold(key): value for key, value in entry.items()} for entry in entries]
+    return tuple(
+        " ".join(str(entry["fat"]).split())
+        for entry in folded
+        if "like" in entry and isinstance(entry.get("fat"), Text)
+    )
+
+
+def check_shelf(path: Path, shelf_file: Path | None, wanted: Kind) -> None:
+    """Tell what is wrong with the shelf of a file that is faulty itself, so that all can be mended in one go.
+
+    Args:
+        path: the goal or recipe file.
+        shelf_file: used in place of the shelf that the file names.
+        wanted: which of the two it should be; where it plainly is another file, its shelf is nobody's concern.
+
+    Raises:
+        BadInput: with every fault of the shelf, as far as it can be told which one is meant.
+    """
+    try:
+        root = read_yaml(path).root
+    except BadInput:
+        root = None
+    if file_kind(root) not in (None, wanted):
+        return
+    if shelf_file is not None:
+        read_shelf(shelf_file)
+        return
+    named = shelf_named(root)
+    if named is not None and not named.is_blank and "\0" not in named:
+        read_shelf(beside(path.parent, named), named.span)
+    elif named is None and wanted == "goals" and isinstance(root, Table):
+        read_shelf(nearest_shelf(path))
+
+
+def _source(path: Path) -> Source:
+    if path.suffix.lower() not in SUFFIXES and kind_of_file(path) == "file":
+        raise BadInput(
+            [Diagnostic(Code.WRONG_SUFFIX, f"{path} is no shelf: its name ends neither in .yaml nor in .csv")]
+        )
+    text = read_text(path)
+    if path.suffix.lower() != ".csv":
+        return parse_yaml(text, str(path))
+    from optimiser.files.shelf.spreadsheet import parse_csv
+
+    return parse_csv(text, str(path))

@@ -1,0 +1,41 @@
+"""Names that stand for something already: a fat of a maker's own that bore one would be taken for it, or it for the fat."""
+
+from __future__ import annotations
+
+from optimiser.files.keys import find_alkali, find_kind, find_tag, tag_meant
+from optimiser.materials.additives import find as find_additive
+from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.measures.quantities import find_quantity
+from optimiser.text.names import fold
+
+SECTIONS = (
+    *("title", "shelf", "batch", "design", "for", "goals", "shares", "free_from", "fats", "prefer", "practice"),
+    *("additives", "may_use", "water_hardness", "alkali", "alkalis", "water", "recipe"),
+)
+SIDES = ("at_least", "at_most", "exactly", "between", "each_at_least")
+COUNTED = ("number of fats", "each fat", "all fats", "fat")
+_PARTS = frozenset(map(fold, (*SECTIONS, *SIDES, *COUNTED)))
+
+
+def stands_for(name: str) -> str | None:
+    """What a name stands for besides a fat, in words; None where it is free."""
+    for called in dict.fromkeys((name, fold_fat(name))):
+        found = _stands_for(called)
+        if found is not None:
+            return found
+    return None
+
+
+def _stands_for(name: str) -> str | None:
+    alkali, additive, kind, quantity = find_alkali(name), find_additive(name), find_kind(name), find_quantity(name)
+    tag = find_tag(name) or tag_meant(name)
+    meanings = (
+        ("the water of every batch", fold(name) == "water"),
+        (f"the alkali {alkali}", alkali),
+        (f"the additive {additive.name if additive else ''}", additive),
+        (f"all {kind} together", kind),
+        (f"everything with the tag '{tag}'", tag),
+        (f"a goal: {quantity.words if quantity else ''}", quantity),
+        ("a part of a goal file or a recipe", fold(name) in _PARTS),
+    )
+    return next((words for words, found in meanings if found), None)

@@ -1,0 +1,1 @@
+"""Fats, acids, alkalis and additives: facts as objects and their chemistry."""

@@ -1,0 +1,1 @@
+"""Arrays, regression and distributions; knows no soap."""

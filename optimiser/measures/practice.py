@@ -1,0 +1,72 @@
+"""House practice: the rules that keep the cheapest blend a bar that a maker would pour.
+
+Every rule is data with its reason and status. A rule that `gives_way` to some
+quantities is only a default: it stands aside as soon as the maker sets a goal on one of them. The others hold until the
+maker overrides them by name.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from optimiser.materials.additives import Additive
+from optimiser.reference import rows
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule of the house, on one side of one quantity or share.
+
+    `value` is in `unit`; `scale` is the step a maker would call a small change, in the same unit.
+    """
+
+    name: str
+    subject: str
+    key: str
+    side: str
+    value: float
+    unit: str
+    scale: float
+    gives_way: tuple[str, ...]
+    why: str
+    status: str
+    source: str
+
+
+@cache
+def rules() -> tuple[Rule, ...]:
+    """All rules, in the order in which they are told."""
+    return tuple(
+        Rule(
+            name=row["rule"],
+            subject=row["subject"],
+            key=row["key"],
+            side=row["side"],
+            value=float(row["value"]),
+            unit=row["unit"],
+            scale=float(row["scale"]),
+            gives_way=tuple(filter(None, row["gives_way"].split(";"))),
+            why=row["why"],
+            status=row["status"],
+            source=row["source"],
+        )
+        for row in rows("practice")
+    )
+
+
+def usual_most(additive: Additive) -> Rule:
+    """The rule for an additive that has none of its own: no more of it than is usual."""
+    return Rule(
+        name=additive.name,
+        subject="additive",
+        key=additive.name,
+        side="at_most",
+        value=additive.usual_high,
+        unit="%",
+        scale=1.0,
+        gives_way=(),
+        why=f"The usual most of it; what it is for: {additive.effect}.",
+        status="common practice",
+        source="no source",
+    )

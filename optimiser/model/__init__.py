@@ -1,0 +1,1 @@
+"""The problem as arrays: columns, rows, programme."""

@@ -1,0 +1,238 @@
+"""The decision variables, and every figure of the batch as a vector over them.
+
+Basis: one kilogram of fats. A figure that has a constant part is still a plain vector, because the shares of the fats
+add up to one and a constant can be laid on them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from optimiser.materials.additives import Additive
+from optimiser.materials.alkali import demand
+from optimiser.materials.fat import Fat
+from optimiser.materials.lye import KOH, NAOH
+from optimiser.maths.arrays import Vector
+from optimiser.measures.measures import Levers, acid_shares, fat_values, levers
+from optimiser.problem.batch import Batch
+from optimiser.problem.shelf import Shelf, Stocked
+
+REFERENCE_DEMAND = 3.45  # mol/kg, the ordinary blend on whose scale free oil is counted
+REFERENCE_SUPERFAT = 5.0  # % at which the free-oil lever stands at zero
+REFERENCE_WATER = 280.0  # g per kg fats at which the water lever stands at zero
+REFERENCE_BATTER = 35.0  # degC
+
+SODIUM_VOLUME = (
+    0.20  # L per kg of hydroxide in a 33 % lye: 1/1.3566 = 0.67/0.998 + 0.33 v (Laliberte & Cooper, 20 degC)
+)
+POTASSIUM_VOLUME = 0.26  # the same from 1/1.3209
+ADDITIVE_VOLUME = 0.8  # L per kg: solutions and powders in the batter, near enough for a mould
+
+MOST_ALKALI = 0.6  # kg per kg fats: no fat takes half as much, so the bound only keeps the proof finite
+MOST_WATER = 4.0  # kg per kg fats: a 10 % lye for the hungriest fat needs less
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One decision variable, in kg per kg of fats (a share, for a fat)."""
+
+    name: str
+    kind: str  # "fat", "alkali", "water", "additive"
+    upper: float
+
+
+@dataclass(frozen=True)
+class Columns:
+    """The fats of a shelf (in order of name), two alkalis, water and the additives in play, with their chemistry.
+
+    Vectors have one entry for each column: n fats, sodium hydroxide, potassium hydroxide, water, additives.
+    """
+
+    stocked: tuple[Stocked, ...]
+    additives: tuple[Additive, ...]
+    shelf: Shelf
+    batch: Batch
+
+    @property
+    def fats(self) -> tuple[Fat, ...]:
+        """The fats, one for each of the first n columns."""
+        return tuple(item.fat for item in self.stocked)
+
+    @cached_property
+    def all(self) -> tuple[Column, ...]:
+        """Every column in order."""
+        fats = [Column(item.fat.name, "fat", 1.0) for item in self.stocked]
+        potassium = MOST_ALKALI if "potassium hydroxide" in self.shelf.alkalis else 0.0
+        rest = [
+            Column("sodium hydroxide", "alkali", MOST_ALKALI),
+            Column("potassium hydroxide", "alkali", potassium),
+            Column("water", "water", MOST_WATER),
+        ]
+        extra = [Column(item.name, "additive", 1.0) for item in self.additives]
+        return tuple(fats + rest + extra)
+
+    @property
+    def count(self) -> int:
+        """How many fats there are."""
+        return len(self.stocked)
+
+    @property
+    def size(self) -> int:
+        """How many columns there are."""
+        return len(self.stocked) + 3 + len(self.additives)
+
+    def zeros(self) -> Vector:
+        """A vector of nothing."""
+        return np.zeros(self.size)
+
+    def of_fats(self, values: Vector | Sequence[float] | float) -> Vector:
+        """A vector with a value for each fat (or one for all of them) and nothing else."""
+        out = self.zeros()
+        out[: self.count] = values
+        return out
+
+    def constant(self, value: float) -> Vector:
+        """A constant, laid on the shares, which add up to one."""
+        return self.of_fats(value)
+
+    def at(self, name: str) -> Vector:
+        """The amount of one column."""
+        out = self.zeros()
+        out[self.index[name]] = 1.0
+        return out
+
+    @cached_property
+    def index(self) -> Mapping[str, int]:
+        """Where each column stands."""
+        return {column.name: place for place, column in enumerate(self.all)}
+
+    @cached_property
+    def additive_places(self) -> range:
+        """Where the additives stand."""
+        return range(self.count + 3, self.size)
+
+    # -- chemistry ---------------------------------------------------------------------------------------------
+
+    @cached_property
+    def fat_demand(self) -> Vector:
+        """S: moles of alkali that the fats take, per kg fats (saponification value / 56.106, ISO 3657)."""
+        return self.of_fats([demand(fat.saponification.value) for fat in self.fats])
+
+    @cached_property
+    def fat_demand_low(self) -> Vector:
+        """S_low: the same if every fat stands at the low end of its range at once."""
+        return self.of_fats([demand(fat.saponification.low) for fat in self.fats])
+
+    @cached_property
+    def alkali_mol(self) -> Vector:
+        """n: moles of hydroxide present, per kg fats."""
+        return 1000.0 / NAOH * self.at("sodium hydroxide") + self.potassium_mol
+
+    @cached_property
+    def potassium_mol(self) -> Vector:
+        """The part of the hydroxide that is potassium hydroxide, mol per kg fats."""
+        return 1000.0 / KOH * self.at("potassium hydroxide")
+
+    @cached_property
+    def acid_mol(self) -> Vector:
+        """E: moles of hydroxide that acid additives take, per kg fats; always met in full."""
+        out = self.zeros()
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] = item.alkali_mol_per_kg
+        return out
+
+    @cached_property
+    def alkali(self) -> Vector:
+        """Both alkalis, pure, kg per kg fats."""
+        return self.at("sodium hydroxide") + self.at("potassium hydroxide")
+
+    @cached_property
+    def unreacted(self) -> Vector:
+        """Moles of fat left unsaponified: S - (n - E)."""
+        return self.fat_demand - self.alkali_mol + self.acid_mol
+
+    @cached_property
+    def free_oil(self) -> Vector:
+        """Free oil in per cent, on the scale of a blend of ordinary demand, so that it stays linear."""
+        return 100.0 / REFERENCE_DEMAND * self.unreacted
+
+    @cached_property
+    def water_brought(self) -> Vector:
+        """Water that the potassium hydroxide and the additives bring along, kg per kg fats."""
+        out = self.zeros()
+        potassium = self.shelf.alkalis.get("potassium hydroxide")
+        if potassium is not None:
+            out[self.index["potassium hydroxide"]] = 1.0 / potassium.purity - 1.0
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] = item.water_fraction
+        return out
+
+    @cached_property
+    def mixing_water(self) -> Vector:
+        """The water that the alkali is dissolved in: all but what additives bring that go in later."""
+        out = self.at("water")
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] = 0.0 if item.goes_in == "water" else -item.water_fraction
+        return out
+
+    # -- measures ----------------------------------------------------------------------------------------------
+
+    def measure(self, name: str) -> Vector:
+        """A bar measure in its own points, levers and all."""
+        lever = levers(name)
+        out = self.of_fats(fat_values(self.fats, [name])[0])
+        out += lever.free_oil * (self.free_oil - self.constant(REFERENCE_SUPERFAT))
+        out += lever.water / 10.0 * (1000.0 * self.at("water") - self.constant(REFERENCE_WATER))
+        ordinary = REFERENCE_DEMAND * (1.0 - REFERENCE_SUPERFAT / 100.0)
+        out += lever.potassium * 100.0 / ordinary * self.potassium_mol
+        out += self.constant(self._choices(lever))
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] += 100.0 * lever.additives.get(item.name, 0.0)
+        return out
+
+    def _choices(self, lever: Levers) -> float:
+        """What the batch's own choices (heat of the batter, gel) add to a measure."""
+        warmth = (self.batch.batter_temperature - REFERENCE_BATTER) / 10.0
+        return lever.batter * warmth + lever.gel * float(self.batch.gel)
+
+    def acid_share(self, name: str) -> Vector:
+        """The share of an acid or a group of acids, per cent of the fatty acids."""
+        return self.of_fats(acid_shares(self.fats, [name])[0])
+
+    # -- mass and money ----------------------------------------------------------------------------------------
+
+    @cached_property
+    def cured(self) -> Vector:
+        """Cured bar in kg per kg fats: saponification neither gains nor loses mass, and a stated share stays water."""
+        out = self.constant(1.0) + self.alkali
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] = item.dry_fraction
+        return out / (1.0 - self.batch.cured_water)
+
+    @cached_property
+    def money(self) -> Vector:
+        """What one kg of fats with all that goes with it costs."""
+        out = self.of_fats([item.price for item in self.stocked])
+        for name in ("sodium hydroxide", "potassium hydroxide"):
+            alkali = self.shelf.alkalis.get(name)
+            if alkali is not None:
+                out[self.index[name]] = alkali.price / alkali.purity
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            stocked = self.shelf.additives.get(item.name)
+            out[place] = stocked.price if stocked is not None else 0.0
+        return out
+
+    @cached_property
+    def volume(self) -> Vector:
+        """Batter in litres per kg fats, for moulds: fats at 40 degC, lye by the volumes its parts take up in a 33 % lye."""
+        out = self.of_fats([1.0 / fat.density for fat in self.fats])
+        out[self.index["water"]] = 1.0 / 0.998
+        out[self.index["sodium hydroxide"]] = SODIUM_VOLUME
+        out[self.index["potassium hydroxide"]] = POTASSIUM_VOLUME
+        for place in self.additive_places:
+            out[place] = ADDITIVE_VOLUME
+        return out

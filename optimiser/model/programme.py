@@ -1,0 +1,388 @@
+"""Goals and a shelf become one frozen programme of arrays; every row still knows the wish it came from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+
+from optimiser.materials import additives as additive_table
+from optimiser.maths.arrays import Mask, Matrix, Vector
+from optimiser.measures.practice import Rule
+from optimiser.model.columns import Columns
+from optimiser.model.rows import Origin, Row, Side, from_limit, physics, stock
+from optimiser.problem.goals import Exclusion, GoalSheet
+from optimiser.problem.limits import Limit
+from optimiser.problem.places import Span
+from optimiser.problem.shelf import Shelf
+
+MOST_SHORTFALL = 1e4  # a preference may be missed by any amount; the bound only keeps the proof finite
+LEAST_COUNTED = 1.0  # % of the fats from which on a fat counts, where a least number is asked for
+PHYSICS: Origin = "physics"
+
+
+@dataclass(frozen=True, slots=True)
+class Preference:
+    """One wish that may be missed: the places of its rows, all on one figure, and of the shortfall of each."""
+
+    rows: tuple[int, ...]
+    shortfalls: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Switch:
+    """A 0/1 column on a fat: it may be on only where the fat's share (a fraction) is at least `floor`.
+
+    `is_whole`: it must be on where the fat has any share at all.
+    """
+
+    fat: int
+    column: int
+    floor: float
+    is_whole: bool
+
+
+@dataclass(frozen=True)
+class Programme:
+    """A blend to be found: m rows over n columns.
+
+    Columns: those of `columns`, then a 0/1 column for each of `switches` where fats are counted, then one shortfall for
+    each row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured`
+    are the two halves of the cost per kilo. `soft` holds the preferences in order.
+    """
+
+    columns: Columns
+    rows: tuple[Row, ...]
+    matrix: Matrix = field(repr=False)
+    row_low: Vector = field(repr=False)
+    row_high: Vector = field(repr=False)
+    column_low: Vector = field(repr=False)
+    column_high: Vector = field(repr=False)
+    integer: Mask = field(repr=False)
+    money: Vector = field(repr=False)
+    cured: Vector = field(repr=False)
+    soft: tuple[Preference, ...] = ()
+    switches: tuple[Switch, ...] = ()
+
+    @property
+    def is_mixed_integer(self) -> bool:
+        """Whether fats are counted."""
+        return bool(self.integer.any())
+
+    @cached_property
+    def members(self) -> dict[str, tuple[int, ...]]:
+        """The wishes that could be given up, each with the places of its rows; physics is no wish."""
+        out: dict[str, list[int]] = {}
+        for place, row in enumerate(self.rows):
+            if row.origin not in (PHYSICS, "preference"):
+                out.setdefault(row.member, []).append(place)
+        return {name: tuple(places) for name, places in out.items()}
+
+    def row_of(self, member: str) -> Row:
+        """The row that speaks for a wish (its first)."""
+        return self.rows[self.members[member][0]]
+
+
+def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
+    """The programme that the goals ask for over a shelf.
+
+    Args:
+        sheet: what the maker wrote.
+        shelf: what the maker has; fats are taken in order of name, so that the order of the file does not matter.
+    """
+    columns = lay_columns(sheet, shelf)
+    rows = [
+        *physics(columns),
+        *goal_rows(columns, sheet),
+        *exclusion_rows(columns, sheet.free_from),
+        *practice_rows(columns, sheet),
+        *stock(columns),
+    ]
+    counted, switches = count_rows(columns, sheet)
+    return assemble(columns, [*rows, *counted], list(preferences(columns, sheet)), switches)
+
+
+def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:
+    """The columns in play: all fats of the shelf, and the additives that the goal file names."""
+    named = dict.fromkeys(limit.key for limit in sheet.additives)
+    named |= dict.fromkeys(item.name for item in sheet.may_use if item.subject == "additive")
+    known = additive_table.additives()
+    stocked = tuple(sorted(shelf.fats, key=lambda item: item.fat.name))
+    return Columns(stocked, tuple(known[name] for name in named), shelf, sheet.batch)
+
+
+def goal_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
+    """The maker's own rows, and those of the designs that the goal file names."""
+    for limit in sheet.goals:
+        yield from from_limit(columns, limit, origin="goal", prefix="goals", why="the maker's goal")
+    for limit in sheet.shares:
+        yield from from_limit(columns, limit, origin="share", prefix="shares", why="the maker's goal")
+    for limit in sheet.additives:
+        yield from from_limit(columns, limit, origin="additive", prefix="additives", why="the maker's goal")
+    for item in sheet.brought:
+        yield from from_limit(columns, item.limit, origin="design", prefix=item.prefix, why=item.why)
+    if "potassium_share" not in sheet.asked:
+        yield from from_limit(
+            columns, NO_POTASSIUM, origin="physics", prefix=PHYSICS, why="a hard bar is a sodium soap"
+        )
+
+
+NO_POTASSIUM = Limit(
+    key="potassium_share",
+    subject="quantity",
+    side="exactly",
+    value=0.0,
+    unit="%",
+    said="no potassium hydroxide unless asked for",
+    span=Span("", 0, 0, 0, ""),
+)
+
+
+def exclusion_rows(columns: Columns, exclusions: Sequence[Exclusion]) -> Iterator[Row]:
+    """One row for each exclusion, over all that carries the tag, additives too."""
+    for exclusion in exclusions:
+        top = columns.of_fats([float(exclusion.tag in fat.tags) for fat in columns.fats])
+        for place, item in zip(columns.additive_places, columns.additives, strict=True):
+            top[place] = float(exclusion.tag in item.tags)
+        name = f"free_from.{exclusion.tag}"
+        yield Row(
+            id=name,
+            member=name,
+            origin="exclusion",
+            figure=exclusion.tag,
+            says=exclusion.said,
+            side="at_most",
+            limit=0.0,
+            unit="%",
+            scale=5.0,
+            why="the maker's goal",
+            top=100.0 * top,
+            span=exclusion.span,
+        )
+
+
+def practice_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
+    """House practice, less what the maker overrides, switches off or has set a goal for.
+
+    `practice: off` leaves the defaults that the alkali and the water cannot do without.
+    """
+    changes = {change.rule: change for change in sheet.practice}
+    for rule in sheet.rules:
+        change = changes.get(rule.name)
+        if change is not None:
+            for limit in change.limits if in_play(columns, rule) else ():
+                yield from from_limit(
+                    columns, limit, origin="practice", prefix="practice", why="the maker's own figure", name=rule.name
+                )
+            continue
+        if sheet.stands_aside(rule) or not in_play(columns, rule):
+            continue
+        yield from from_rule(columns, rule)
+
+
+def in_play(columns: Columns, rule: Rule) -> bool:
+    """Whether a rule has anything to hold: one on an additive that no goal names has not."""
+    return rule.subject != "additive" or rule.key in columns.index
+
+
+def from_rule(columns: Columns, rule: Rule) -> list[Row]:
+    """The rows of one rule of the house."""
+    side = rule.side.replace("_", " ")
+    sign = " %" if rule.unit == "%" else ""
+    said = f"house practice: {words_of(rule)} {side} {rule.value:g}{sign}"
+    limit = Limit(
+        key=rule.key,
+        subject=rule.subject,
+        side=rule.side,  # type: ignore[arg-type]
+        value=rule.value,
+        unit=rule.unit,
+        said=said,
+        span=Span("", 0, 0, 0, ""),
+    )
+    rows = from_limit(columns, limit, origin="practice", prefix="practice", why=rule.why, name=rule.name)
+    return [replace(row, scale=rule.scale) for row in rows]
+
+
+def words_of(rule: Rule) -> str:
+    """The name of a rule without the side that some names end with."""
+    return rule.name.removesuffix(" at least").removesuffix(" at most")
+
+
+def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Switch, ...]]:
+    """Rows that count fats, and the 0/1 columns that they reach over.
+
+    At most so many: every fat that is in the blend counts, however little there is of it. At least so many: a fat
+    counts from a floor on, and less of it is allowed but does not count; so where both are asked each has its switches.
+    With a smallest share there is no less, and the same switches serve both.
+    """
+    if not sheet.fat_count:
+        return [], ()
+    each = next((limit for limit in sheet.fat_count if limit.key == EACH_FAT), None)
+    numbers = [limit for limit in sheet.fat_count if limit.key != EACH_FAT]
+    least = [limit for limit in numbers if limit.side != "at_most"]
+    most = [limit for limit in numbers if limit.side != "at_least"]
+    floors = [floor_of(name, sheet) if least else 0.0 for name in (fat.name for fat in columns.fats)]
+    n, first = columns.count, columns.size
+    if least and most and each is None:
+        whole = [Switch(place, first + place, 0.0, is_whole=True) for place in range(n)]
+        counted = [Switch(place, first + n + place, floors[place], is_whole=False) for place in range(n)]
+    else:
+        is_whole = bool(most) or each is not None
+        whole = counted = [Switch(place, first + place, floors[place], is_whole=is_whole) for place in range(n)]
+    switches = tuple(whole if whole is counted else [*whole, *counted])
+    rows = [row for switch in switches for row in switch_rows(columns, switch, len(switches))]
+    if each is not None:
+        rows += [each_row(columns, each, switch, len(switches)) for switch in whole]
+    sides: tuple[tuple[list[Limit], list[Switch], Side], ...] = ((least, counted, "at_least"), (most, whole, "at_most"))
+    for limits, ones, side in sides:
+        every = row_over(columns, dict.fromkeys((one.column for one in ones), 1.0), len(switches))
+        rows += [number_row(limit, side, every) for limit in limits]
+    return rows, switches
+
+
+def floor_of(name: str, sheet: GoalSheet) -> float:
+    """The share (a fraction) from which on a fat counts: one per cent, or as little of it as the maker asks for."""
+    own = [limit.value for limit in sheet.shares if limit.subject == "fat" and limit.key == name and limit.value > 0.0]
+    own += [limit.value for limit in sheet.fat_count if limit.key == EACH_FAT]
+    return min([LEAST_COUNTED, *own]) / 100.0
+
+
+def row_over(columns: Columns, entries: Mapping[int, float], switches: int) -> Vector:
+    """A row over the columns and so many switches, with these entries."""
+    out = np.zeros(columns.size + switches)
+    out[list(entries)] = list(entries.values())
+    return out
+
+
+def switch_rows(columns: Columns, switch: Switch, switches: int) -> Iterator[Row]:
+    """What a switch means: on where the fat is in the blend, or only where there is enough of it to count."""
+    name = columns.fats[switch.fat].name
+    share = row_over(columns, {switch.fat: 100.0}, switches)
+    used = row_over(columns, {switch.column: 1.0}, switches)
+    if switch.is_whole:
+        identity, words = f"{PHYSICS}.used.{name}", f"{name} is in the blend only if it counts as used"
+        yield Row(identity, identity, PHYSICS, name, words, "at_most", 100.0, "%", 1.0, COUNTING, share, used)
+    if switch.floor > 0.0:
+        identity, percent = f"{PHYSICS}.counts.{name}", 100.0 * switch.floor
+        words = f"{name} counts only from {percent:g} % on"
+        yield Row(identity, identity, PHYSICS, name, words, "at_least", percent, "%", 1.0, COUNTING, share, used)
+
+
+def each_row(columns: Columns, limit: Limit, switch: Switch, switches: int) -> Row:
+    """A fat that is used has at least this share; the rows of all fats are one wish."""
+    identity, why = f"fats.{EACH}", "no useless pinches"
+    name = columns.fats[switch.fat].name
+    share = row_over(columns, {switch.fat: 100.0}, switches)
+    used = row_over(columns, {switch.column: 1.0}, switches)
+    return Row(
+        identity, identity, "count", name, limit.said, "at_least", limit.value, "%", 1.0, why, share, used, limit.span
+    )
+
+
+def number_row(limit: Limit, side: Side, every: Vector) -> Row:
+    """How many fats there are, on one side; just so many is a wish of two rows."""
+    identity, why = f"fats.{limit.side}", "the maker's goal"
+    return Row(
+        identity,
+        identity,
+        "count",
+        "fats",
+        limit.said,
+        side,
+        limit.value,
+        "fats",
+        1.0,
+        why,
+        every,
+        None,
+        limit.span,
+    )
+
+
+EACH = "each_at_least"
+EACH_FAT = "each fat"
+COUNTING = "what counting means"
+
+
+def preferences(columns: Columns, sheet: GoalSheet) -> Iterator[list[Row]]:
+    """The rows of each preference, in order, to be given room to fall short when assembled.
+
+    Wishes on several figures in one step are met one after the other, as they are written.
+    """
+    for place, wishes in enumerate(sheet.prefer):
+        for key in dict.fromkeys(limit.key for limit in wishes):
+            yield list(preference_rows(columns, place, [limit for limit in wishes if limit.key == key]))
+
+
+def preference_rows(columns: Columns, place: int, wishes: Sequence[Limit]) -> Iterator[Row]:
+    """The rows of the wishes of one step on one figure; none is "exactly"."""
+    for limit in wishes:
+        for row in from_limit(
+            columns, limit, origin="preference", prefix=f"prefer.{place}", why="the maker's preference"
+        ):
+            sides: tuple[Side, ...] = ("at_least", "at_most") if row.side == "exactly" else (row.side,)
+            yield from (replace(row, side=side) for side in sides)
+
+
+def assemble(
+    columns: Columns, rows: Sequence[Row], wishes: Sequence[Sequence[Row]], switches: tuple[Switch, ...]
+) -> Programme:
+    """Lay rows side by side into arrays; each row of a preference gets a column for its shortfall.
+
+    Args:
+        columns: the fats, alkalis, water and additives.
+        rows: what must hold; a row may reach over the 0/1 columns too.
+        wishes: rows of each preference, in order; none is "exactly".
+        switches: the 0/1 columns.
+    """
+    size = columns.size + len(switches)
+    wished = [row for group in wishes for row in group]
+    every = [*rows, *wished]
+    width = size + len(wished)
+    matrix = np.zeros((len(every), width))
+    for place, row in enumerate(every):
+        matrix[place, : len(row.top)] = row.coefficients
+    for place, row in enumerate(wished):
+        matrix[len(rows) + place, size + place] = 1.0 if row.side == "at_least" else -1.0
+    bounds = np.array([row.bounds for row in every])
+    column_high = np.full(width, MOST_SHORTFALL)
+    column_high[: columns.size] = [column.upper for column in columns.all]
+    column_high[columns.size : size] = 1.0
+    integer = np.zeros(width, dtype=np.bool_)
+    integer[columns.size : size] = True
+    money, cured = np.zeros(width), np.zeros(width)
+    money[: columns.size], cured[: columns.size] = columns.money, columns.cured
+    ends = np.cumsum([0, *(len(group) for group in wishes)]).tolist()
+    return Programme(
+        columns=columns,
+        rows=tuple(every),
+        matrix=matrix,
+        row_low=bounds[:, 0],
+        row_high=bounds[:, 1],
+        column_low=np.zeros(width),
+        column_high=column_high,
+        integer=integer,
+        money=money,
+        cured=cured,
+        soft=tuple(
+            Preference(tuple(range(len(rows) + first, len(rows) + last)), tuple(range(size + first, size + last)))
+            for first, last in pairwise(ends)
+        ),
+        switches=switches,
+    )
+
+
+def eased(programme: Programme, preference: Preference, by: float) -> Programme:
+    """The programme with a preference held: its rows at limits eased by so much, in its unit, and missed no further."""
+    matrix, low, high = programme.matrix.copy(), programme.row_low.copy(), programme.row_high.copy()
+    for place in preference.rows:
+        row = programme.rows[place]
+        moved = replace(row, limit=row.limit + (by if row.side == "at_most" else -by))
+        matrix[place, : len(row.top)] = moved.coefficients
+        low[place], high[place] = moved.bounds
+    column_high = programme.column_high.copy()
+    column_high[list(preference.shortfalls)] = 0.0
+    return replace(programme, matrix=matrix, row_low=low, row_high=high, column_high=column_high)

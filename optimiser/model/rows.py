@@ -1,0 +1,271 @@
+"""Rows: what must hold of a blend, each knowing its own words, unit, line and reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+import numpy as np
+
+from optimiser.maths.arrays import Vector
+from optimiser.maths.units import MASS
+from optimiser.measures.quantities import find_quantity
+from optimiser.model.columns import Columns
+from optimiser.problem.limits import Limit
+from optimiser.problem.places import Span
+
+Origin = Literal[
+    "physics", "practice", "goal", "share", "additive", "exclusion", "count", "stock", "design", "preference"
+]
+Side = Literal["at_least", "at_most", "exactly"]
+
+SOLUBILITY = "sodium hydroxide dissolves to about 50 % near room temperature (CRC Handbook, from memory)"
+MOST_SUPERFAT = 0.40  # the highest superfat that may be asked for
+EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One side of one figure: top.v / bottom.v at least, at most or exactly `limit`, in `unit`.
+
+    `bottom` is None where the figure is linear as it stands. `scale` is the step that a maker would call a small
+    change. `member` is the wish that the row belongs to: rows of one wish stand and fall together.
+    """
+
+    id: str
+    member: str
+    origin: Origin
+    figure: str
+    says: str
+    side: Side
+    limit: float
+    unit: str
+    scale: float
+    why: str
+    top: Vector = field(repr=False)
+    bottom: Vector | None = field(default=None, repr=False)
+    span: Span | None = None
+    per: str = ""
+
+    @property
+    def coefficients(self) -> Vector:
+        """The row of the matrix."""
+        return self.top if self.bottom is None else self.top - self.limit * self.bottom
+
+    @property
+    def bounds(self) -> tuple[float, float]:
+        """Least and greatest activity."""
+        right = self.limit if self.bottom is None else 0.0
+        return (right if self.side != "at_most" else -np.inf), (right if self.side != "at_least" else np.inf)
+
+    def value(self, point: Vector) -> float:
+        """The figure at a blend, in `unit`; a share of something that is not there stands at its limit."""
+        top = float(self.top @ point[: len(self.top)])
+        if self.bottom is None:
+            return top
+        bottom = float(self.bottom @ point[: len(self.bottom)])
+        return top / bottom if bottom else self.limit
+
+    def slope(self, point: Vector) -> float:
+        """How far the row's bound moves when its limit moves by one unit, at a blend."""
+        return 1.0 if self.bottom is None else float(self.bottom @ point[: len(self.bottom)])
+
+    def shortfall(self, point: Vector) -> float:
+        """How far the blend falls short of the limit, in `unit`; zero when it holds."""
+        off = self.value(point) - self.limit
+        if self.side == "at_least":
+            return max(0.0, -off)
+        if self.side == "at_most":
+            return max(0.0, off)
+        return abs(off)
+
+
+@dataclass(frozen=True, slots=True)
+class Expression:
+    """What a key stands for: a figure of the blend as top.v / bottom.v in a unit."""
+
+    figure: str
+    unit: str
+    scale: float
+    top: Vector
+    bottom: Vector | None = None
+
+
+def expression(columns: Columns, limit: Limit) -> Expression:
+    """The vectors behind the key of a limit.
+
+    Raises:
+        KeyError: the key is of a subject that no row can be made of.
+    """
+    if limit.subject == "quantity":
+        return quantity(columns, limit.key, limit.per)
+    if limit.subject == "additive":
+        return Expression(limit.key, "%", 1.0, 100.0 * columns.at(limit.key))
+    chosen = [chosen_by(limit, item.fat.name, item.fat.kind, item.fat.tags) for item in columns.stocked]
+    return Expression(limit.key, "%", 5.0, 100.0 * columns.of_fats(chosen))
+
+
+def chosen_by(limit: Limit, name: str, kind: str, tags: Iterable[str]) -> bool:
+    """Whether a fat falls under the key of a limit on shares."""
+    if limit.subject == "fat":
+        return name == limit.key
+    if limit.subject == "tag":
+        return limit.key in tags
+    kinds = KINDS_OF_GROUP.get(limit.key, (limit.key,))
+    return kind in kinds
+
+
+KINDS_OF_GROUP = {
+    "solid fats": ("hard oil", "butter"),
+    "hard oils": ("hard oil",),
+    "butters": ("butter",),
+    "liquid oils": ("liquid oil",),
+    "waxes": ("wax",),
+    "fatty acids": ("fatty acid",),
+}
+
+
+def quantity(columns: Columns, key: str, per: str = "") -> Expression:
+    """The vectors behind a key under `goals:`.
+
+    Raises:
+        KeyError: no such quantity.
+    """
+    known = find_quantity(key)
+    if known is None:
+        raise KeyError(key)
+    if known.id == "cost":
+        return cost(columns, per or "kg")
+    ratios = {
+        "superfat": (100.0 * columns.unreacted, columns.fat_demand),
+        "worst_case_superfat": (
+            100.0 * (columns.unreacted - columns.fat_demand + columns.fat_demand_low),
+            columns.fat_demand_low,
+        ),
+        "lye_concentration": (100.0 * columns.alkali, columns.alkali + columns.at("water")),
+        "water_to_alkali": (columns.at("water"), columns.alkali),
+        "potassium_share": (100.0 * columns.potassium_mol, columns.alkali_mol),
+    }
+    if known.id in ratios:
+        top, bottom = ratios[known.id]
+        return Expression(known.id, known.unit, known.scale, top, bottom)
+    linear = {
+        "water_share_of_fats": 100.0 * columns.at("water"),
+        "saponification_value": columns.of_fats([fat.saponification.value for fat in columns.fats]),
+        "iodine_value": columns.of_fats([fat.iodine.value for fat in columns.fats]),
+    }
+    if known.id in linear:
+        top = linear[known.id]
+    elif known.unit == "index":
+        top = columns.measure(known.id)
+    else:
+        top = columns.acid_share(known.id)
+    return Expression(known.id, known.unit, known.scale, top)
+
+
+def cost(columns: Columns, per: str) -> Expression:
+    """Money per kilo, pound or bar of cured bar: a ratio, so that the budget is a row and no guess at the weight."""
+    weight = {"kg": 1.0, "lb": MASS["lb"], "bar": columns.batch.cured_weight_kg}[per]
+    scale = max(0.01, round(0.05 * float(columns.money[: columns.count].mean()) * weight, 2))
+    return Expression("cost", f"{columns.shelf.currency} / {per}", scale, columns.money, columns.cured / weight)
+
+
+def from_limit(columns: Columns, limit: Limit, *, origin: Origin, prefix: str, why: str, name: str = "") -> list[Row]:
+    """The rows that a written limit asks for, under the id `prefix.key.side`.
+
+    One row; or two of one wish, where a bare figure for a bar measure means within half a point.
+    """
+    found = expression(columns, limit)
+    identity = f"{prefix}.{name or limit.key}.{limit.side}"
+    row = Row(
+        id=identity,
+        member=identity,
+        origin=origin,
+        figure=found.figure,
+        says=limit.said,
+        side=limit.side,
+        limit=limit.value,
+        unit=found.unit,
+        scale=found.scale,
+        why=why,
+        top=found.top,
+        bottom=found.bottom,
+        span=limit.span if limit.span.line else None,
+        per=limit.per,
+    )
+    if limit.side == "exactly" and found.unit == "index":
+        return [
+            replace(row, side="at_least", limit=limit.value - EXACT_BAND),
+            replace(row, side="at_most", limit=limit.value + EXACT_BAND),
+        ]
+    return [row]
+
+
+def physics(columns: Columns) -> list[Row]:
+    """What no blend can go without; never relaxed."""
+    lye = columns.alkali + columns.mixing_water
+    fatty = columns.unreacted - MOST_SUPERFAT * columns.fat_demand
+    table: list[tuple[str, str, Side, float, Vector, Vector | None, str]] = [
+        ("shares", "the shares of the fats add up to 100 %", "exactly", 1.0, columns.constant(1.0), None, "a whole"),
+        ("superfat", "no more alkali than fat", "at_least", 0.0, columns.unreacted, None, "free alkali burns skin"),
+        (
+            "soap",
+            "at most 40 % of the fats left unreacted",
+            "at_most",
+            0.0,
+            fatty,
+            None,
+            "with less alkali it is no soap",
+        ),
+        ("lye solubility", "lye as mixed at most 50 %", "at_most", 0.5, columns.alkali, lye, SOLUBILITY),
+    ]
+    if columns.water_brought.any():
+        left = columns.at("water") - columns.water_brought
+        table.append(
+            ("water", "no less water than solutions bring", "at_least", 0.0, left, None, "none can be taken out")
+        )
+    return [
+        Row(f"physics.{name}", f"physics.{name}", "physics", name, says, side, limit, "", 1.0, why, top, bottom)
+        for name, says, side, limit, top, bottom, why in table
+    ]
+
+
+def stock(columns: Columns) -> list[Row]:
+    """What is left of each fat, for this batch."""
+    batch = columns.batch
+    rows: list[Row] = []
+    for place, item in enumerate(columns.stocked):
+        if item.stock_kg is None:
+            continue
+        top, bottom = columns.zeros(), None
+        if batch.fats_kg is not None:
+            top[place] = batch.fats_kg
+        elif batch.mould is not None:
+            top[place] = batch.mould.length_cm * batch.mould.width_cm * batch.mould.depth_cm / 1000.0
+            bottom = columns.volume
+        else:
+            top[place] = (batch.bars or 0) * batch.cured_weight_kg
+            bottom = columns.cured
+        name = item.fat.name
+        says = f"{name} in stock: {item.stock_kg:g} kg"
+        identity = f"stock.{name}"
+        why = "that is all there is on the shelf"
+        rows.append(
+            Row(
+                identity,
+                identity,
+                "stock",
+                name,
+                says,
+                "at_most",
+                item.stock_kg,
+                "kg",
+                0.5,
+                why,
+                top,
+                bottom,
+                item.span,
+            )
+        )
+    return rows

@@ -1,0 +1,1 @@
+"""What is asked and what there is, as values; knows no files."""

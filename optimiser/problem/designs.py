@@ -1,0 +1,184 @@
+"""A named design, or whom a bar is for, and what it brings to a maker's own wishes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from optimiser.problem.batch import Batch
+from optimiser.problem.limits import Limit
+from optimiser.text.spans import Span
+
+Family = Literal["design", "for"]
+
+
+@dataclass(frozen=True, slots=True)
+class DesignRow:
+    """One limit of a design with its reason; `gives_way` where whom the bar is for may decide instead."""
+
+    limit: Limit
+    why: str
+    status: str
+    gives_way: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A choice of the batch that a design makes: "batter_temperature" in degC, or "gel"; `said` tells it in words."""
+
+    key: str
+    value: float | bool
+    said: str
+    why: str
+    status: str
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """A technique (family "design"), or whom a bar is for (family "for").
+
+    `about` is one line on what it is, `batter` what the batter must do. `pour_to` is the trace to stop at ("thin",
+    "medium", "thick", or "" where it does not say); `cover` and `cure` are advice for the steps, "" where there is none.
+    `span` is the name in its file.
+    """
+
+    name: str
+    family: Family
+    about: str
+    batter: str
+    pour_to: str
+    cover: str
+    cure: str
+    rows: tuple[DesignRow, ...]
+    choices: tuple[Choice, ...]
+    names: tuple[str, ...]
+    span: Span
+
+
+ALIKE = (
+    frozenset({"lye_concentration", "water_to_alkali", "water_share_of_fats"}),
+    frozenset({"harshness", "mildness"}),
+)
+"""Keys that are one figure told in several ways: who names one of them has spoken of them all."""
+
+CHOICE_WORDS = {"batter_temperature": "batter temperature", "gel": "gel"}
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """One limit that a design brings; `limit.said` names the design and `limit.span` is its name in the goal file."""
+
+    design: str
+    family: Family
+    limit: Limit
+    why: str
+    status: str
+
+    @property
+    def prefix(self) -> str:
+        """What its id starts with: "design.fine swirl"."""
+        return f"{self.family}.{self.design}"
+
+
+@dataclass(frozen=True, slots=True)
+class Bringing:
+    """What the designs of a goal file come to: the limits still in force, the batch, and what was replaced, in words."""
+
+    rows: tuple[Brought, ...]
+    batch: Batch
+    notes: tuple[str, ...]
+
+
+# -- what it brings ------------------------------------------------------------------------------------------------
+
+
+def bring(
+    chosen: Sequence[tuple[Design, Span]], goals: Sequence[Limit], shares: Sequence[Limit], batch: Batch
+) -> Bringing:
+    """What designs add to a maker's own wishes.
+
+    Args:
+        chosen: designs and people with the places where the goal file names them.
+        goals: the maker's own limits on figures, which come first.
+        shares: the same on shares.
+        batch: the maker's own batch; what it gives comes before what a design would choose.
+    """
+    asked = {place for limit in (*goals, *shares) for place in told_by(limit)}
+    for_whom = {
+        place: design
+        for design, _ in chosen
+        if design.family == "for"
+        for row in design.rows
+        for place in told_by(row.limit)
+    }
+    rows: list[Brought] = []
+    notes: list[str] = []
+    for design, span in chosen:
+        for key, sides in grouped(design.rows):
+            place = (sides[0].limit.subject, key)
+            if place in asked:
+                notes.append(f"Your own limit on {words_of(key)} replaces {owner(design)} ({told(sides)}).")
+            elif place in for_whom and design.family == "design" and all(side.gives_way for side in sides):
+                whom = for_whom[place].name
+                notes.append(f"The limit on {words_of(key)} for {whom} replaces {owner(design)} ({told(sides)}).")
+            else:
+                rows += [brought(design, row, span) for row in sides]
+    settled, said = choose(batch, [design for design, _ in chosen])
+    return Bringing(tuple(rows), settled, (*notes, *said))
+
+
+def told_by(limit: Limit) -> Iterator[tuple[str, str]]:
+    """What a limit speaks of: its own key and those that say the same in other words."""
+    alike = next((group for group in ALIKE if limit.key in group), frozenset({limit.key}))
+    return ((limit.subject, key) for key in alike)
+
+
+def grouped(rows: Sequence[DesignRow]) -> list[tuple[str, list[DesignRow]]]:
+    """The rows of a design by key, both sides of one together."""
+    groups: dict[tuple[str, str], list[DesignRow]] = {}
+    for row in rows:
+        groups.setdefault((row.limit.subject, row.limit.key), []).append(row)
+    return [(key, sides) for (_, key), sides in groups.items()]
+
+
+def told(sides: Sequence[DesignRow]) -> str:
+    """The limits of one key without its name: "at least 33 % and at most 36 %"."""
+    return " and ".join(
+        f"{side.limit.side.replace('_', ' ')} {side.limit.value:g}{' %' if side.limit.unit == '%' else ''}"
+        for side in sides
+    )
+
+
+def owner(design: Design) -> str:
+    """Whose limit it is, as a part of a sentence."""
+    return f"that of {design.name}" if design.family == "design" else f"that for {design.name}"
+
+
+def words_of(key: str) -> str:
+    """A key as a person says it."""
+    return key.replace("_", " ")
+
+
+def brought(design: Design, row: DesignRow, span: Span) -> Brought:
+    """A row of a design as a limit of the goal file that names it."""
+    limit = replace(row.limit, said=f"{design.family} {design.name}: {row.limit.said}", span=span)
+    return Brought(design.name, design.family, limit, row.why, row.status)
+
+
+def choose(batch: Batch, chosen: Sequence[Design]) -> tuple[Batch, list[str]]:
+    """The batch with what designs choose where the maker did not, and what to say of it; the first design goes first."""
+    notes: list[str] = []
+    taken: dict[str, str] = {}
+    for design in chosen:
+        for choice in design.choices:
+            what = CHOICE_WORDS[choice.key]
+            if choice.key in batch.given:
+                notes.append(f"Your own {what} replaces {owner(design)} ({choice.said}).")
+            elif choice.key in taken:
+                notes.append(f"{design.name}: {choice.said} stands aside for the {what} of {taken[choice.key]}.")
+            else:
+                taken[choice.key] = design.name
+                batch = replace(batch, **{choice.key: choice.value})  # type: ignore[arg-type]
+                notes.append(f"{design.name}: {choice.said}. {choice.why}")
+    return batch, [note[:1].upper() + note[1:] for note in notes]

@@ -1,0 +1,109 @@
+"""What is asked of a bar, as values; knows no files."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from optimiser.materials.additives import additives
+from optimiser.measures.practice import Rule, rules, usual_most
+from optimiser.problem.batch import Batch
+from optimiser.problem.limits import AT_LEAST, Limit
+from optimiser.text.spans import Span
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Brought, Design
+
+
+@dataclass(frozen=True, slots=True)
+class Exclusion:
+    """A tag that no part of the bar may bear."""
+
+    tag: str
+    said: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class PracticeChange:
+    """A rule of the house that the maker overrides; without limits the rule is off."""
+
+    rule: str
+    limits: tuple[Limit, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class MayUse:
+    """Something that the pot may hold if it pays: an additive, or a wax or fatty acid of the shelf (subject "fat")."""
+
+    name: str
+    subject: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Water:
+    """The water that the soap will meet: hardness in mg/L as calcium carbonate, and as the maker wrote it."""
+
+    hardness: float
+    said: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class GoalSheet:
+    """A goal file as read: every wish with its own words and its place in the file.
+
+    `shelf` is the shelf that the file names, found from the file's own folder, or None where it names none;
+    `shelf_span` is where. `prefer` holds one tuple of limits for each step, in order. `fat_count` has the key "number of
+    fats" (unit "fats") or "each fat" (unit "%"). `techniques` are the designs and people that the file names, in order (`technique_spans`: where),
+    `brought` the limits of theirs that nothing of the maker's replaces, and `design_notes` what was replaced or chosen.
+    """
+
+    path: str
+    title: str
+    shelf: Path | None
+    batch: Batch
+    designs: tuple[tuple[str, Span], ...]
+    goals: tuple[Limit, ...]
+    shares: tuple[Limit, ...]
+    free_from: tuple[Exclusion, ...]
+    fat_count: tuple[Limit, ...]
+    prefer: tuple[tuple[Limit, ...], ...]
+    practice_off: bool
+    practice_off_span: Span | None
+    practice: tuple[PracticeChange, ...]
+    additives: tuple[Limit, ...]
+    shelf_span: Span | None = None
+    techniques: tuple[Design, ...] = ()
+    technique_spans: tuple[Span, ...] = ()
+    brought: tuple[Brought, ...] = ()
+    design_notes: tuple[str, ...] = ()
+    may_use: tuple[MayUse, ...] = ()
+    water: Water | None = None
+
+    @property
+    def asked(self) -> frozenset[str]:
+        """Every quantity that a goal or a design speaks of: house practice that gives way to it stands aside."""
+        limits = (*self.goals, *(item.limit for item in self.brought))
+        return frozenset(limit.key for limit in limits if limit.subject == "quantity")
+
+    def stands_aside(self, rule: Rule) -> bool:
+        """Whether a rule of the house gives way: to a goal, or to `practice: off`.
+
+        What the alkali and the water cannot do without stays then, and so does the usual most of what may be used.
+        """
+        if self.asked & set(rule.gives_way):
+            return True
+        levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
+        return self.practice_off and rule.side != "exactly" and rule.key not in levers
+
+    @property
+    def rules(self) -> tuple[Rule, ...]:
+        """The rules of the house, with one for each additive that may be used and has none of its own."""
+        ruled = {rule.key for rule in rules() if rule.subject == "additive"}
+        ruled |= {limit.key for limit in self.additives if limit.side != AT_LEAST}
+        free = [item.name for item in self.may_use if item.subject == "additive" and item.name not in ruled]
+        return (*rules(), *(usual_most(additives()[name]) for name in free))

@@ -1,0 +1,93 @@
+"""What the maker has: fats, alkalis and additives, with prices, packs, stock and certificates, as values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from optimiser.materials.additives import Additive
+from optimiser.materials.fat import Fat
+from optimiser.text.spans import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide."""
+
+    path: str
+    title: str
+    currency: str
+    fats: tuple[Stocked, ...]
+    alkalis: Mapping[str, StockedAlkali]
+    additives: Mapping[str, StockedAdditive]
+
+    @property
+    def unpriced_alkali_note(self) -> str:
+        """A sentence where the shelf has no sodium hydroxide, which then is reckoned pure and free of charge; else ""."""
+        if self.alkalis["sodium hydroxide"].is_priced:
+            return ""
+        others = [name for name in self.alkalis if name != "sodium hydroxide"]
+        has = f"holds {' and '.join(others)} and no sodium hydroxide" if others else "holds no sodium hydroxide"
+        return (
+            f"The shelf {has}: where a recipe takes any, it is reckoned as pure and costs nothing. "
+            "Put it on the shelf with its price and purity."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """One size that can be bought: kg, and money for the whole pack."""
+
+    size_kg: float
+    price: float
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """A supplier's certificate: mg KOH/g with plus or minus `tolerance`, and g I2/100 g."""
+
+    number: str
+    saponification_value: float
+    tolerance: float
+    iodine_value: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stocked:
+    """A fat on the shelf: `price` per kg; `stock_kg` is None where more can be bought."""
+
+    fat: Fat
+    price: float
+    stock_kg: float | None
+    packs: tuple[Pack, ...]
+    lot: Lot | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class StockedAlkali:
+    """An alkali: `price` per kg as weighed, `purity` a fraction.
+
+    `assumed` says that the shelf did not tell the purity (or the alkali at all). It then counts as pure: that
+    weighs less than an impure one would need, which leaves more superfat and never free alkali.
+    """
+
+    name: str
+    price: float
+    purity: float
+    span: Span | None
+    assumed: bool
+
+    @property
+    def is_priced(self) -> bool:
+        """Whether the shelf itself has this alkali; one that it has not costs nothing in any sum."""
+        return self.span is not None
+
+
+@dataclass(frozen=True, slots=True)
+class StockedAdditive:
+    """An additive on the shelf; `price` per kg."""
+
+    additive: Additive
+    price: float
+    span: Span

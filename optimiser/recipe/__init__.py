@@ -1,0 +1,1 @@
+"""Grams: evaluation, compliance, rounding, making steps and what must be said of them."""

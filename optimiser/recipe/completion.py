@@ -1,0 +1,95 @@
+"""A recipe in hand made whole: the alkali and water that it leaves to be worked out."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from optimiser.materials import alkali
+from optimiser.materials.additives import find as find_additive
+from optimiser.materials.fat import Fat
+from optimiser.materials.fat_table import reference
+from optimiser.problem.recipe import RecipeSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.recipe.evaluation import Prices, Recipe, fat_demand, total_water
+
+DEFAULT_LYE = 33.0  # %, where a recipe gives no water
+
+
+def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
+    """The recipe in grams, with the alkali and water worked out where the file leaves them open."""
+    fats = tuple((fat_named(item.name, shelf), item.grams) for item in sheet.fats)
+    additives = tuple(
+        (known, item.grams) for item in sheet.additives if (known := find_additive(item.name)) is not None
+    )
+    given = {item.name: item.grams for item in sheet.alkali}
+    purities = {name: stocked.purity for name, stocked in shelf.alkalis.items()} if shelf is not None else {}
+    sodium_purity, potassium_purity = purities.get("sodium hydroxide", 1.0), purities.get("potassium hydroxide", 1.0)
+    bare = Recipe(
+        fats=fats,
+        sodium_hydroxide=given.get("sodium hydroxide", 0.0),
+        potassium_hydroxide=given.get("potassium hydroxide", 0.0),
+        water=sheet.water_g or 0.0,
+        additives=additives,
+        sodium_purity=sodium_purity,
+        potassium_purity=potassium_purity,
+        batter_temperature=sheet.batter_temperature,
+        gel=sheet.gel,
+        cured_water=sheet.cured_water,
+    )
+    charged = bare if given else with_alkali(bare, sheet)
+    return charged if sheet.water_g is not None else with_water(charged, sheet)
+
+
+def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
+    """The alkali for the superfat that the file asks for."""
+    acid = sum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
+    need = alkali.alkali_needed(
+        fat_demand(recipe, "value"),
+        superfat=(sheet.superfat or 0.0) / 100.0,
+        potassium_share=sheet.potassium_share / 100.0,
+        acid_mol=acid,
+    )
+    return replace(
+        recipe,
+        sodium_hydroxide=down(alkali.weighed(need.sodium_hydroxide, recipe.sodium_purity)),
+        potassium_hydroxide=down(alkali.weighed(need.potassium_hydroxide, recipe.potassium_purity)),
+    )
+
+
+def down(grams: float) -> float:
+    """Grams of alkali to the hundredth, never up."""
+    return math.floor(100.0 * grams + 1e-6) / 100.0
+
+
+def with_water(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
+    """The water for the lye concentration that the file asks for, less what comes along with the rest."""
+    share = (DEFAULT_LYE if sheet.lye_concentration is None else sheet.lye_concentration) / 100.0
+    pure = recipe.sodium_hydroxide * recipe.sodium_purity + recipe.potassium_hydroxide * recipe.potassium_purity
+    return replace(recipe, water=max(0.0, round(pure * (1.0 - share) / share - total_water(recipe), 1)))
+
+
+def fat_named(name: str, shelf: Shelf | None) -> Fat:
+    """A fat as the shelf has it (its certificate, its own name), or else as the reference table does."""
+    if shelf is not None:
+        for item in shelf.fats:
+            if item.fat.name == name:
+                return item.fat
+    return reference().get(name)
+
+
+def prices_for(recipe: Recipe, shelf: Shelf | None) -> Prices | None:
+    """The shelf's prices, if it has one for every fat of the recipe."""
+    if shelf is None:
+        return None
+    prices = {item.fat.name: item.price for item in shelf.fats}
+    if any(fat.name not in prices for fat, _ in recipe.fats):
+        return None
+    alkali = {name: item.price for name, item in shelf.alkalis.items()}
+    return Prices(
+        currency=shelf.currency,
+        fats=prices,
+        sodium_hydroxide=alkali.get("sodium hydroxide", 0.0),
+        potassium_hydroxide=alkali.get("potassium hydroxide", 0.0),
+        additives={name: item.price for name, item in shelf.additives.items()},
+    )

@@ -1,0 +1,181 @@
+"""Wishes held against a recipe that has been weighed: plain sums over what is in the pot, no row and no matrix."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from optimiser.maths.units import MASS
+from optimiser.measures.quantities import quantities
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.limits import Limit, as_limit
+from optimiser.recipe.evaluation import Judgement, Recipe
+
+BLUR = 0.02  # of a figure's small step: what a balance blurs is not held against a recipe
+EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
+BALANCE = 0.1  # g: the step of a balance for alkali that is taken for granted
+SUPERFATS = ("superfat", "worst_case_superfat")
+LYES = ("lye_concentration", "water_to_alkali", "water_share_of_fats")
+SHARE_STEP = 5.0  # per cent: a small change of a share
+ADDITIVE_STEP = 1.0  # per cent of the fats: a small change of an additive, as in its row
+PLURAL = {
+    "hard oils": "hard oil",
+    "butters": "butter",
+    "liquid oils": "liquid oil",
+    "waxes": "wax",
+    "fatty acids": "fatty acid",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One wish against a recipe: the value reached, and whether the wish holds to within what a balance blurs."""
+
+    id: str
+    origin: str
+    limit: Limit
+    value: float
+    holds: bool
+    why: str = "the maker's goal"
+
+
+def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdict]:
+    """Every wish of a goal file against a recipe; preferences are not among them.
+
+    The cost is left out where the recipe's prices are not known.
+    """
+    out = [
+        verdict(wish, recipe, judged, sheet.batch.cured_weight_kg)
+        for wish in wishes(sheet)
+        if wish.limit.key != "cost" or judged.cost_per_kg is not None
+    ]
+    out.extend(exclusion_verdicts(sheet, recipe))
+    out.extend(count_verdicts(sheet, recipe))
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A limit on a figure, with the id that the answer knows it by."""
+
+    id: str
+    origin: str
+    limit: Limit
+    why: str = "the maker's goal"
+
+
+def wishes(sheet: GoalSheet) -> Iterator[Wish]:
+    """Every wish on a figure: the maker's, those of designs, and the rules of the house that stand beside them."""
+    for prefix, origin, limits in (
+        ("goals", "goal", sheet.goals),
+        ("shares", "share", sheet.shares),
+        ("additives", "additive", sheet.additives),
+    ):
+        for limit in limits:
+            yield Wish(f"{prefix}.{limit.key}.{limit.side}", origin, limit)
+    changed = {change.rule for change in sheet.practice}
+    for change in sheet.practice:
+        for limit in change.limits:
+            yield Wish(f"practice.{change.rule}.{limit.side}", "practice", limit, "the maker's own figure")
+    for item in sheet.brought:
+        yield Wish(f"{item.prefix}.{item.limit.key}.{item.limit.side}", "design", item.limit, item.why)
+    for rule in sheet.rules:
+        if rule.name not in changed and not sheet.stands_aside(rule):
+            yield Wish(f"practice.{rule.name}.{rule.side}", "practice", as_limit(rule), rule.why)
+
+
+def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Verdict:
+    """One wish on a figure."""
+    limit = wish.limit
+    value = reached(limit, recipe, judged, bar_kg)
+    banded = limit.side == "exactly" and limit.subject == "quantity" and quantities()[limit.key].unit == "index"
+    room = (EXACT_BAND if banded else 0.0) + lye_step(limit, recipe, judged) + additive_step(limit, recipe)
+    kept = holds(limit, value, room, above=alkali_step(limit, recipe))
+    return Verdict(wish.id, wish.origin, limit, value, kept, wish.why)
+
+
+def alkali_step(limit: Limit, recipe: Recipe) -> float:
+    """How far above its limit a superfat may come because alkali is rounded down on a balance: the safe side."""
+    alkali = recipe.sodium_hydroxide + recipe.potassium_hydroxide
+    if limit.subject != "quantity" or limit.key not in SUPERFATS or not alkali:
+        return 0.0
+    return 100.0 * BALANCE / alkali
+
+
+def additive_step(limit: Limit, recipe: Recipe) -> float:
+    """How far an additive may come from its limit because it is rounded on a balance, acids up."""
+    return 100.0 * BALANCE / recipe.fat_grams if limit.subject == "additive" else 0.0
+
+
+def lye_step(limit: Limit, recipe: Recipe, judged: Judgement) -> float:
+    """How far a lye's strength may come from its limit because alkali and water are rounded on a balance."""
+    alkali = judged.pure_sodium_hydroxide + judged.pure_potassium_hydroxide
+    water = judged.total_water
+    if limit.subject != "quantity" or limit.key not in LYES or not alkali or not water:
+        return 0.0
+    off = BALANCE / alkali + 0.5 * BALANCE / water
+    strength = judged.lye_concentration / 100.0
+    return {
+        "lye_concentration": 100.0 * strength * (1.0 - strength) * off,
+        "water_to_alkali": judged.water_to_alkali * off,
+        "water_share_of_fats": 100.0 * 0.5 * BALANCE / recipe.fat_grams,
+    }[limit.key]
+
+
+def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> float:
+    """The figure that a limit is on, in its unit."""
+    if limit.subject == "quantity":
+        value = judged.values[limit.key]
+        return value * {"bar": bar_kg, "lb": MASS["lb"]}.get(limit.per, 1.0)
+    if limit.subject == "additive":
+        grams = math.fsum(grams for item, grams in recipe.additives if item.name == limit.key)
+        return 100.0 * grams / recipe.fat_grams
+    grams = math.fsum(grams for fat, grams in recipe.fats if falls_under(limit, fat.name, fat.kind, fat.tags))
+    return 100.0 * grams / recipe.fat_grams
+
+
+def falls_under(limit: Limit, name: str, kind: str, tags: frozenset[str]) -> bool:
+    """Whether a fat counts towards a limit on shares."""
+    if limit.subject == "fat":
+        return name == limit.key
+    if limit.subject == "tag":
+        return limit.key in tags
+    if limit.subject == "group":
+        return kind in ("hard oil", "butter")
+    return kind == PLURAL.get(limit.key, limit.key)
+
+
+def holds(limit: Limit, value: float, wide: float = 0.0, above: float = 0.0) -> bool:
+    """Whether a value meets a limit, to within what a balance blurs, and so much more above it."""
+    room = wide + BLUR * small_step(limit)
+    over, under = value - limit.value <= room + above, limit.value - value <= room
+    return {"at_least": under, "at_most": over}.get(limit.side, over and under)
+
+
+def small_step(limit: Limit) -> float:
+    """A small change of the figure, in its unit."""
+    if limit.subject != "quantity":
+        return ADDITIVE_STEP if limit.subject == "additive" else SHARE_STEP
+    known = quantities()[limit.key]
+    return 0.05 * limit.value if known.id == "cost" else known.scale
+
+
+def exclusion_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
+    """Whether what was excluded is in the pot."""
+    for exclusion in sheet.free_from:
+        fats = math.fsum(grams for fat, grams in recipe.fats if exclusion.tag in fat.tags)
+        extra = math.fsum(grams for item, grams in recipe.additives if exclusion.tag in item.tags)
+        value = 100.0 * (fats + extra) / recipe.fat_grams
+        limit = Limit(exclusion.tag, "tag", "at_most", 0.0, "%", exclusion.said, exclusion.span)
+        yield Verdict(f"free_from.{exclusion.tag}", "exclusion", limit, value, value <= 0.0)
+
+
+def count_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
+    """How many fats there are, and the smallest of them."""
+    shares = [100.0 * grams / recipe.fat_grams for _, grams in recipe.fats if grams > 0]
+    for limit in sheet.fat_count:
+        each = limit.key == "each fat"
+        value = min(shares) if each else float(len(shares))
+        name = "fats.each_at_least" if each else f"fats.{limit.side}"
+        yield Verdict(name, "count", limit, value, holds(limit, value) if each else holds(limit, value, wide=-0.1))

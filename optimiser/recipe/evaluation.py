@@ -1,0 +1,243 @@
+"""A recipe in grams, and a judge of it that knows nothing of rows, matrices or solvers.
+
+The same judge weighs a recipe that somebody brings along and one that the optimiser has just worked out, so that the
+second cannot be right by its own lights only.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from optimiser.materials import alkali, lye
+from optimiser.materials.additives import Additive
+from optimiser.materials.fat import Fat
+from optimiser.materials.lye import lye_density, lye_temperature_rise
+from optimiser.measures.measures import acid_shares, fat_values, levers, measures
+from optimiser.measures.quantities import quantities
+
+ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of this demand
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction."""
+
+    fats: tuple[tuple[Fat, float], ...]
+    sodium_hydroxide: float
+    potassium_hydroxide: float
+    water: float
+    additives: tuple[tuple[Additive, float], ...] = ()
+    sodium_purity: float = 1.0
+    potassium_purity: float = 1.0
+    batter_temperature: float = 35.0
+    gel: bool = False
+    cured_water: float = 0.10
+
+    @property
+    def fat_grams(self) -> float:
+        """All fats together."""
+        return math.fsum(grams for _, grams in self.fats)
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """Money per kilo of what is weighed."""
+
+    currency: str
+    fats: Mapping[str, float]
+    sodium_hydroxide: float = 0.0
+    potassium_hydroxide: float = 0.0
+    additives: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """What a recipe is: alkali, water, every measure and batch figure, and its cost when prices are known.
+
+    Superfats and concentrations in per cent; masses in grams; `values` by quantity; temperatures in degC. The lye
+    concentration counts all water; `lye_as_mixed` only what the alkali is dissolved in, since some solutions (a lactate)
+    go in later: volume, density and temperature are of the lye as mixed.
+    """
+
+    shares: Mapping[str, float]
+    pure_sodium_hydroxide: float
+    pure_potassium_hydroxide: float
+    superfat: float
+    superfat_likely_low: float
+    superfat_worst_case: float
+    total_water: float
+    lye_concentration: float
+    water_to_alkali: float
+    water_share_of_fats: float
+    lye_as_mixed: float
+    lye_volume_ml: float
+    lye_density: float
+    lye_temperature: tuple[float, float]
+    batter_grams: float
+    cured_grams: float
+    values: Mapping[str, float]
+    money: float | None
+    cost_per_kg: float | None
+
+
+def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
+    """Everything that can be said of a recipe.
+
+    Raises:
+        ValueError: no fats, or no lye.
+    """
+    total = recipe.fat_grams / 1000.0
+    if total <= 0:
+        raise ValueError("a recipe without fats has no figures")
+    sodium = recipe.sodium_hydroxide * recipe.sodium_purity
+    potassium = recipe.potassium_hydroxide * recipe.potassium_purity
+    water = total_water(recipe)
+    demand = {which: fat_demand(recipe, which) for which in ("value", "low", "likely")}
+    acid = math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
+    present = alkali.alkali_mol(sodium, potassium)
+    left = {which: superfat_of(moles, present, acid) for which, moles in demand.items()}
+    cured = cured_grams(recipe, sodium + potassium)
+    money = spent(recipe, prices) if prices is not None else None
+    unreacted = (demand["value"] - present + acid) / total
+    batch = {
+        "superfat": left["value"],
+        "worst_case_superfat": left["low"],
+        "lye_concentration": 100.0 * lye.lye_concentration(sodium + potassium, water),
+        "water_to_alkali": water / (sodium + potassium) if sodium + potassium else math.inf,
+        "water_share_of_fats": water / total / 10.0,
+        "potassium_share": 100.0 * alkali.alkali_mol(0.0, potassium) / present if present else 0.0,
+    }
+    if money is not None:
+        batch["cost"] = money / cured * 1000.0
+    mixing = water - math.fsum(
+        item.water_fraction * grams for item, grams in recipe.additives if item.goes_in != "water"
+    )
+    density = density_of_lye(sodium, potassium, mixing)
+    return Judgement(
+        shares={fat.name: 100.0 * grams / recipe.fat_grams for fat, grams in recipe.fats},
+        pure_sodium_hydroxide=sodium,
+        pure_potassium_hydroxide=potassium,
+        superfat=left["value"],
+        superfat_likely_low=left["likely"],
+        superfat_worst_case=left["low"],
+        total_water=water,
+        lye_concentration=batch["lye_concentration"],
+        water_to_alkali=batch["water_to_alkali"],
+        water_share_of_fats=batch["water_share_of_fats"],
+        lye_as_mixed=100.0 * lye.lye_concentration(sodium + potassium, mixing),
+        lye_volume_ml=(sodium + potassium + mixing) / density if density else math.nan,
+        lye_density=density,
+        lye_temperature=lye_heat(sodium, potassium, mixing),
+        batter_grams=batter_grams(recipe),
+        cured_grams=cured,
+        values=batch
+        | blend_values(recipe, unreacted, water / 1000.0 / total, alkali.alkali_mol(0.0, potassium) / total),
+        money=money,
+        cost_per_kg=batch.get("cost"),
+    )
+
+
+def superfat_of(demand: float, present: float, acid: float) -> float:
+    """Superfat in per cent; a charge that may take no alkali at all (lanolin, at its lowest) has all of it left: -100."""
+    return 100.0 * alkali.superfat_left(demand, present, acid) if demand > 0.0 else -100.0
+
+
+def fat_demand(recipe: Recipe, which: str) -> float:
+    """Moles of alkali that the fats take: at their working values, all at their low ends, or at a likely low.
+
+    The likely low takes the lots' deviations as independent with the half-range as two sigma, so they add as the root
+    of the sum of squares (95 %).
+    """
+    value = math.fsum(alkali.demand(fat.saponification.value) * grams / 1000.0 for fat, grams in recipe.fats)
+    if which == "value":
+        return value
+    drops = [
+        alkali.demand(fat.saponification.value - fat.saponification.low) * grams / 1000.0 for fat, grams in recipe.fats
+    ]
+    return value - (math.fsum(drops) if which == "low" else math.hypot(*drops))
+
+
+def total_water(recipe: Recipe) -> float:
+    """Water weighed and water that potassium hydroxide and solutions bring, in grams."""
+    brought = recipe.potassium_hydroxide * (1.0 - recipe.potassium_purity)
+    return recipe.water + brought + math.fsum(item.water_fraction * grams for item, grams in recipe.additives)
+
+
+def cured_grams(recipe: Recipe, pure_alkali: float) -> float:
+    """Weight of all bars once cured: fats, alkali and dry additives, with the stated share of water in them."""
+    dry = recipe.fat_grams + pure_alkali + math.fsum(item.dry_fraction * grams for item, grams in recipe.additives)
+    return dry / (1.0 - recipe.cured_water)
+
+
+def batter_grams(recipe: Recipe) -> float:
+    """All that goes into the pot."""
+    lye = recipe.sodium_hydroxide + recipe.potassium_hydroxide + recipe.water
+    return recipe.fat_grams + lye + math.fsum(grams for _, grams in recipe.additives)
+
+
+def spent(recipe: Recipe, prices: Prices) -> float:
+    """Money for the whole batch."""
+    fats = math.fsum(prices.fats.get(fat.name, 0.0) * grams for fat, grams in recipe.fats)
+    extra = math.fsum(prices.additives.get(item.name, 0.0) * grams for item, grams in recipe.additives)
+    alkali = prices.sodium_hydroxide * recipe.sodium_hydroxide + prices.potassium_hydroxide * recipe.potassium_hydroxide
+    return (fats + extra + alkali) / 1000.0
+
+
+def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: float) -> dict[str, float]:
+    """Every measure and every figure of the fats.
+
+    Args:
+        recipe: what is weighed.
+        unreacted: moles of fat left unsaponified per kg fats.
+        water: kg per kg fats.
+        potassium: moles of potassium hydroxide per kg fats.
+    """
+    fats = [fat for fat, _ in recipe.fats]
+    parts = [grams / recipe.fat_grams for _, grams in recipe.fats]
+    free_oil = 100.0 * unreacted / ORDINARY_DEMAND
+    out = {}
+    for name in measures():
+        own = math.fsum(part * float(value) for part, value in zip(parts, fat_values(fats, [name])[0], strict=True))
+        lever = levers(name)
+        own += lever.free_oil * (free_oil - 5.0)
+        own += lever.water * (1000.0 * water - 280.0) / 10.0
+        own += lever.potassium * 100.0 * potassium / (0.95 * ORDINARY_DEMAND)
+        own += lever.batter * (recipe.batter_temperature - 35.0) / 10.0 + (lever.gel if recipe.gel else 0.0)
+        for item, grams in recipe.additives:
+            own += lever.additives.get(item.name, 0.0) * 100.0 * grams / recipe.fat_grams
+        out[name] = own
+    out["saponification_value"] = math.fsum(p * fat.saponification.value for p, fat in zip(parts, fats, strict=True))
+    out["iodine_value"] = math.fsum(p * fat.iodine.value for p, fat in zip(parts, fats, strict=True))
+    rest = [name for name, known in quantities().items() if known.unit == "%" and name not in BATCH_FIGURES]
+    table = acid_shares(fats, rest)
+    for name, row in zip(rest, table, strict=True):
+        out[name] = math.fsum(part * float(value) for part, value in zip(parts, row, strict=True))
+    return out
+
+
+BATCH_FIGURES = {
+    "superfat",
+    "worst_case_superfat",
+    "lye_concentration",
+    "water_share_of_fats",
+    "potassium_share",
+}
+
+
+def density_of_lye(sodium: float, potassium: float, water: float) -> float:
+    """Density of the lye in g/mL at 20 degC, or nan where no table reaches."""
+    try:
+        return lye_density(sodium_g=sodium, potassium_g=potassium, water_g=water, temperature=20.0) / 1000.0
+    except ValueError:
+        return math.nan
+
+
+def lye_heat(sodium: float, potassium: float, water: float) -> tuple[float, float]:
+    """What the lye would reach from 20 degC with no heat lost, low and high estimate; nan where no table reaches."""
+    try:
+        low, high = lye_temperature_rise(sodium_g=sodium, potassium_g=potassium, water_g=water, start=20.0)
+    except ValueError:
+        return math.nan, math.nan
+    return 20.0 + low, 20.0 + high

@@ -1,0 +1,185 @@
+"""The making steps of a batch in order, with its own figures in them; cautions and gear first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from optimiser.materials.additives import Additive
+from optimiser.materials.fat import Fat
+from optimiser.recipe.cautions import is_unfit, listed
+from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.times import ExpectedTime
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
+
+MELTING_KINDS = ("hard oil", "butter", "wax", "fatty acid")
+LIQUID_WAX_IODINE = 60.0  # g I2/100 g: a wax above it (jojoba) is liquid
+STEARIN_IODINE = 35.0  # g I2/100 g: a hard oil or fat below it, lauric oils aside, needs real heat to melt
+STEEP = 5.0  # degC that lye and fats may lie apart
+MUCH_SALT = 5.0  # per cent of the fats: more goes in at trace
+NOT_TO_BE_MADE = "Do not make this recipe: see the cautions. There are no steps for it."
+WHAT_TRACE_IS = {
+    "thin": "a thin trace: a drop from the spoon stays on the face for a blink and sinks",
+    "medium": "a medium trace: a drop lies on the face like custard",
+    "thick": "a thick trace: it holds the peaks that the spoon leaves",
+    "": "trace: a drop from the spoon leaves a mark on the face",
+}
+DEFAULT_CURE = "Four weeks or longer."
+
+
+def steps(
+    recipe: Recipe,
+    judgement: Judgement,
+    techniques: Sequence[Design] = (),
+    times: Sequence[ExpectedTime] = (),
+) -> tuple[str, ...]:
+    """What to do at the bench, one sentence or two a step.
+
+    Args:
+        recipe: what is weighed.
+        judgement: its figures.
+        techniques: the designs of the bar, for the trace to stop at, covering and cure.
+        times: how long trace and unmoulding are likely to take.
+    """
+    if is_unfit(judgement):
+        return (NOT_TO_BE_MADE,)
+    known = {item.measure: item for item in times}
+    return (
+        *before(recipe),
+        *lye(recipe, judgement),
+        *batter(recipe, techniques, known.get("trace")),
+        *after(recipe, techniques, known.get("set_up")),
+    )
+
+
+def before(recipe: Recipe) -> Iterator[str]:
+    """Gear, room and weighing."""
+    yield (
+        "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; read the "
+        "supplier's safety data sheet. Alkali burns skin and blinds (H314) and eats aluminium, zinc and tin (H290)."
+    )
+    yield f"Line the mould. Weigh the fats, {recipe.fat_grams:,.0f} g in all, and read every figure twice."
+    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {recipe.water:,.1f} g water."
+
+
+def going_in(recipe: Recipe, where: str) -> list[str]:
+    """The additives that go in at one place, with their grams."""
+    return [f"{item.name} {grams:,.1f} g" for item, grams in recipe.additives if place_of(recipe, item, grams) == where]
+
+
+def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
+    """Where an additive is put; much salt, as for a salt bar, goes in at trace."""
+    much = item.name == "salt" and grams > MUCH_SALT / 100.0 * recipe.fat_grams
+    return "trace" if much else item.goes_in
+
+
+def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
+    """Dissolving, and what the lye cools to."""
+    heat = judgement.lye_temperature[1]
+    hot = f"; made at once it could reach about {heat:.0f} degC, less in practice" if not math.isnan(heat) else ""
+    first = going_in(recipe, "water")
+    if first:
+        acids = any(item.alkali_mol_per_kg > 0 for item, _ in recipe.additives)
+        counted = (
+            ", well chilled: acid and alkali heat each other, and the alkali that acids take is counted in"
+            if acids
+            else ""
+        )
+        yield f"Before any alkali, put {listed(first)} into the water{counted}."
+    yield (
+        "In a heat-proof vessel (steel or heavy plastic, never glass or aluminium) sprinkle the alkali into the water, never "
+        f"water onto alkali, stirring until it is clear{hot}. Keep your face away from the fumes."
+    )
+    yield f"Let the lye cool to within {STEEP:.0f} degrees of {recipe.batter_temperature:.0f} degC."
+    late = going_in(recipe, "lye")
+    if late:
+        yield f"Stir {listed(late)} into the cooled lye."
+
+
+def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | None) -> Iterator[str]:
+    """Melting, combining, blending and pouring."""
+    yield melting_step(recipe)
+    oils = going_in(recipe, "fats")
+    if oils:
+        yield f"Stir {listed(oils)} into the fats, as their suppliers direct."
+    pour_to = next((design.pour_to for design in techniques if design.pour_to), "")
+    yield (
+        "Pour the lye into the fats and blend in bursts of 10-15 seconds, stirring by hand between them: many batches need "
+        f"less than a minute of blending in all. Stop at {WHAT_TRACE_IS[pour_to]}."
+    )
+    if trace is not None:
+        whose = "by your own trials" if trace.own else "a rule of thumb, not of your bench"
+        yield f"Expect {trace.said()} to trace by the clock, pauses included ({whose}). {sentence(trace.changed_by)}"
+    last = going_in(recipe, "trace")
+    if last:
+        yield f"At a light trace stir in {listed(last)}, wetted or sieved so that nothing clumps."
+    yield from (f"For the {design.name}: {sentence(design.batter)}" for design in techniques if design.batter)
+    yield "Pour, and knock the mould on the table to bring up the air."
+
+
+def melting_step(recipe: Recipe) -> str:
+    """Melting what is solid, with more heat where something needs it, and where the fats come to rest."""
+    temperature = recipe.batter_temperature
+    solid = [fat for fat, _ in recipe.fats if is_solid(fat)]
+    liquid = len(solid) < len(recipe.fats)
+    if not solid:
+        return f"Bring the fats to about {temperature:.0f} degC."
+    high = [fat.name for fat in solid if melts_high(fat)]
+    rest = ", stir in the liquid oils" if liquid else ""
+    melted = f"Melt {listed([fat.name for fat in solid])} gently{rest}"
+    if high:
+        return (
+            f"{melted}. With {listed(high)} this takes about 60-70 degC (waxes more): pour as warm as the fats need to "
+            f"stay clear, even if that is above {temperature:.0f} degC; such a batter thickens fast."
+        )
+    return f"{melted}, and bring the fats to about {temperature:.0f} degC, or as warm as they need to stay clear."
+
+
+def is_solid(fat: Fat) -> bool:
+    """Whether a fat must be melted; jojoba is a wax that need not."""
+    return fat.kind in MELTING_KINDS and not (fat.kind == "wax" and fat.iodine.value > LIQUID_WAX_IODINE)
+
+
+def melts_high(fat: Fat) -> bool:
+    """Whether a fat stays solid at the heat of an ordinary batter."""
+    stearin = fat.kind == "hard oil" and fat.iodine.value < STEARIN_IODINE and "lauric" not in fat.tags
+    return fat.kind in ("wax", "fatty acid") or "hydrogenated" in fat.tags or stearin
+
+
+def after(recipe: Recipe, techniques: Sequence[Design], set_up: ExpectedTime | None) -> Iterator[str]:
+    """Covering, unmoulding, cutting, curing, testing."""
+    cover = next((design.cover for design in techniques if design.cover), "")
+    if recipe.gel:
+        yield "Cover and keep it warm so that it gels through."
+    elif cover:
+        yield sentence(cover)
+    if set_up is not None:
+        whose = "by your own trials" if set_up.own else "a rule of thumb"
+        yield f"Unmould when it is firm and comes away clean, in {set_up.said()} or so ({whose}), still in gloves; cut."
+    else:
+        yield "Unmould when it is firm and comes away clean, still in gloves; cut."
+    cure = next((design.cure for design in techniques if design.cure), DEFAULT_CURE)
+    yield f"Cure on a rack in moving air: {cure[0].lower()}{cure[1:]}"
+    yield (
+        "Test a cured bar for free alkali as local rules and licensed practice ask; a pH paper alone shows neither its "
+        "presence nor its absence. Keep a bar of the lot, and write down what happened."
+    )
+
+
+def alkali_words(recipe: Recipe) -> str:
+    """The alkalis to weigh, purity said."""
+    parts = []
+    if recipe.sodium_hydroxide:
+        parts.append(f"{recipe.sodium_hydroxide:,.1f} g sodium hydroxide ({100 * recipe.sodium_purity:g} % pure)")
+    if recipe.potassium_hydroxide:
+        purity = f"{100 * recipe.potassium_purity:g} % pure"
+        parts.append(f"{recipe.potassium_hydroxide:,.1f} g potassium hydroxide ({purity})")
+    return " and ".join(parts)
+
+
+def sentence(text: str) -> str:
+    """Words as a sentence."""
+    return "" if not text else f"{text[0].upper()}{text[1:]}{'' if text.endswith('.') else '.'}"

@@ -1,0 +1,254 @@
+"""From shares to grams for the balance: alkali never rounded up, acids never down, and no goal broken by rounding.
+
+Rounding that would break a wish is tried again differently (a step moved from one fat to another) before it is
+reported.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from optimiser.materials import alkali
+from optimiser.maths.arrays import Vector
+from optimiser.model.columns import Columns
+from optimiser.model.programme import Programme
+from optimiser.model.rows import Row
+from optimiser.problem.batch import Batch
+from optimiser.problem.places import Span
+from optimiser.recipe.evaluation import Recipe
+
+SMALL_BATCH = 1.0  # kg of fats below which a finer balance is taken for granted
+COARSEST = 5.0  # steps of the balance that the alkali must at least come to
+LEEWAY = 20.0  # times as much alkali in one blend as in another: 0.1 and 0.25 kg/kg of fats are far apart already
+FINE = 0.1  # g: a balance for alkali and additives
+DUST = 1e-8  # share below which a fat is not weighed: what the solver's tolerance leaves
+SUPERFATS = ("superfat", "worst_case_superfat")
+FORGIVEN = 0.02  # of a row's natural scale: rounding this small breaks nothing
+ROUNDS = 40
+NEAR = 2.0  # steps of the balance that a fat may stray from the exact blend
+
+
+class TooCoarse(Exception):
+    """The alkali is less than the balance can weigh out: its step and the alkali in grams, and where the balance was told."""
+
+    def __init__(self, step: float, alkali: float, span: Span | None) -> None:
+        super().__init__(f"a balance that reads {step:g} g cannot weigh out {alkali:.3g} g of alkali")
+        self.span = span
+
+
+@dataclass(frozen=True, slots=True)
+class Grams:
+    """A blend in grams for a batch: fats (n), pure alkalis, water to weigh, additives (k)."""
+
+    fats: Vector = field(repr=False)
+    sodium_pure: float
+    potassium_pure: float
+    water: float
+    additives: Vector = field(repr=False)
+
+    @property
+    def total(self) -> float:
+        """All fats."""
+        return float(self.fats.sum())
+
+
+def fats_for(columns: Columns, point: Vector) -> float:
+    """Kilograms of fats that the batch asks for at a blend."""
+    batch, blend = columns.batch, point[: columns.size]
+    if batch.fats_kg is not None:
+        return batch.fats_kg
+    if batch.mould is not None:
+        litres = batch.mould.length_cm * batch.mould.width_cm * batch.mould.depth_cm / 1000.0
+        return litres / float(columns.volume @ blend)
+    return (batch.bars or 1) * batch.cured_weight_kg / float(columns.cured @ blend)
+
+
+def exact_grams(columns: Columns, point: Vector) -> Grams:
+    """The blend itself in grams, without rounding but for what is only the solver's dust."""
+    shares = np.where(point[: columns.count] < DUST, 0.0, point[: columns.count])
+    shares = shares / shares.sum()
+    size = 1000.0 * fats_for(columns, point)
+    blend = point[: columns.size] * size
+    brought = float(columns.water_brought @ blend)
+    return Grams(
+        fats=shares * size,
+        sodium_pure=float(blend[columns.index["sodium hydroxide"]]),
+        potassium_pure=float(blend[columns.index["potassium hydroxide"]]),
+        water=max(0.0, float(blend[columns.index["water"]]) - brought),
+        additives=blend[columns.count + 3 :],
+    )
+
+
+def steps(batch: Batch, total_grams: float) -> tuple[float, float]:
+    """Steps of the balance in grams: for fats, and for alkali, water and additives."""
+    if batch.scale_g is not None:
+        return batch.scale_g, batch.scale_g
+    step = 1.0 if total_grams >= 1000.0 * SMALL_BATCH else FINE
+    return step, min(step, FINE)
+
+
+def recipe_of(columns: Columns, grams: Grams, purities: tuple[float, float], fine: float = 0.0) -> Recipe:
+    """The recipe to weigh. With a step, alkali goes down to it, acids up, water and the rest to the nearest."""
+
+    def down(value: float) -> float:
+        return math.floor(value / fine + 1e-6) * fine if fine else value
+
+    def up(value: float) -> float:
+        return math.ceil(value / fine - 1e-6) * fine if fine else value
+
+    def near(value: float) -> float:
+        return round(value / fine) * fine if fine else value
+
+    def tidy(value: float) -> float:
+        return round(value, 6) if fine else value  # without the tail of binary fractions
+
+    sodium, potassium = purities
+    additives = [
+        (item, up(amount) if item.alkali_mol_per_kg > 0 else near(amount))
+        for item, amount in zip(columns.additives, grams.additives.tolist(), strict=True)
+        if amount > DUST * grams.total
+    ]
+    return Recipe(
+        fats=tuple(
+            (fat, tidy(amount)) for fat, amount in zip(columns.fats, grams.fats.tolist(), strict=True) if amount > 0
+        ),
+        sodium_hydroxide=tidy(down(grams.sodium_pure / sodium)),
+        potassium_hydroxide=tidy(down(grams.potassium_pure / potassium)),
+        water=tidy(near(grams.water)),
+        additives=tuple((item, tidy(amount)) for item, amount in additives),
+        sodium_purity=sodium,
+        potassium_purity=potassium,
+        batter_temperature=columns.batch.batter_temperature,
+        gel=columns.batch.gel,
+        cured_water=columns.batch.cured_water,
+    )
+
+
+def rounded_fats(grams: Vector, step: float) -> Vector:
+    """Grams rounded to a step so that their sum is the rounded sum (largest remainders first)."""
+    counts = np.floor(grams / step + 1e-9)
+    missing = round(float(grams.sum()) / step) - int(counts.sum())
+    order = np.argsort(-(grams / step - counts), kind="stable")
+    counts[order[: max(0, missing)]] += 1
+    return np.where(grams > 0, np.maximum(counts, 1.0), 0.0) * step
+
+
+def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float]) -> tuple[Recipe, float]:
+    """The recipe for the balance and its step, with fats rounded so that the wishes still hold if they can.
+
+    The alkali follows the rounded fats in the blend's own proportion, beside what the acids take, and only then goes
+    down to the step.
+
+    Raises:
+        TooCoarse: the balance is too coarse to weigh the alkali at all.
+    """
+    columns = programme.columns
+    step, fine = steps(columns.batch, grams.total)
+    refuse_coarse(columns.batch, grams, fine)
+    wishes = [row for row in programme.rows if row.origin not in ("physics", "preference", "count")]
+    demand = columns.fat_demand[: columns.count]
+    exact_demand = float(demand @ grams.fats)
+    present = alkali.alkali_mol(grams.sodium_pure, grams.potassium_pure)
+    acid = float(columns.acid_mol[columns.count + 3 :] @ grams.additives) / 1000.0
+
+    def rounded(fats: Vector) -> Recipe:
+        factor = (acid + (present - acid) * float(demand @ fats) / exact_demand) / present
+        alkali = (grams.sodium_pure * factor, grams.potassium_pure * factor)
+        return recipe_of(columns, Grams(fats, *alkali, grams.water, grams.additives), purities, fine)
+
+    best = rounded_fats(grams.fats, step)
+    total = float(best.sum())
+    recipe = rounded(best)
+    worst = breakage(columns, wishes, recipe)
+    for _ in range(ROUNDS):
+        if worst <= FORGIVEN:
+            break
+        tried = [
+            (breakage(columns, wishes, rounded(moved)), place, moved)
+            for place, moved in enumerate(neighbours(best, step))
+            if np.abs(moved - grams.fats).max() <= NEAR * step and abs(float(moved.sum()) - total) <= 1.5 * step
+        ]
+        least = min(tried, default=None, key=lambda item: item[:2])
+        if least is None or least[0] >= worst - 1e-12:
+            break
+        worst, _, best = least
+        recipe = rounded(best)
+    return recipe, step
+
+
+def may_be_coarse(columns: Columns, point: Vector) -> bool:
+    """Whether at some blend the balance may be too coarse for the alkali; `point` is any blend.
+
+    Fats differ in the alkali that they take, and superfats with them, but by far less than `LEEWAY`.
+    """
+    grams = exact_grams(columns, point)
+    _, fine = steps(columns.batch, grams.total)
+    return grams.sodium_pure + grams.potassium_pure < LEEWAY * COARSEST * fine
+
+
+def refuse_coarse(batch: Batch, grams: Grams, fine: float) -> None:
+    """A balance whose one step is more than all the alkali weighs nothing out.
+
+    Raises:
+        TooCoarse: it is.
+    """
+    alkali = grams.sodium_pure + grams.potassium_pure
+    if alkali < COARSEST * fine:
+        raise TooCoarse(fine, alkali, batch.scale_span or batch.span)
+
+
+def neighbours(fats: Vector, step: float) -> list[Vector]:
+    """Every recipe with one step of one fat given to another, taken away or added.
+
+    A step more or less of all fats moves the alkali that goes with them to another place between two of its own steps.
+    """
+    used = np.flatnonzero(fats > 0)
+    out = []
+    for one in used:
+        for change in (-step, step):
+            moved = fats.copy()
+            moved[one] += change
+            if moved[one] > 0:
+                out.append(moved)
+    for giver in used:
+        for taker in used:
+            if giver != taker and fats[giver] > step:
+                moved = fats.copy()
+                moved[giver] -= step
+                moved[taker] += step
+                out.append(moved)
+    return out
+
+
+def breakage(columns: Columns, rows: Sequence[Row], recipe: Recipe) -> float:
+    """How far the worst wish is broken, in its natural scale."""
+    point = point_of(columns, recipe)
+    alkali = recipe.sodium_hydroxide + recipe.potassium_hydroxide
+    down = 100.0 * FINE / alkali if alkali else 0.0  # per cent of superfat that rounding alkali down may add
+    return max((broken(row, point, down) / row.scale for row in rows), default=0.0)
+
+
+def broken(row: Row, point: Vector, down: float) -> float:
+    """By how much a wish is broken; a superfat above its limit by no more than alkali rounded down is not."""
+    short = row.shortfall(point)
+    above = row.figure in SUPERFATS and row.value(point) > row.limit
+    return max(0.0, short - down) if above else short
+
+
+def point_of(columns: Columns, recipe: Recipe) -> Vector:
+    """A recipe as a point over the columns, kg per kg fats."""
+    point = columns.zeros()
+    total = recipe.fat_grams
+    for fat, grams in recipe.fats:
+        point[columns.index[fat.name]] = grams / total
+    point[columns.index["sodium hydroxide"]] = recipe.sodium_hydroxide * recipe.sodium_purity / total
+    point[columns.index["potassium hydroxide"]] = recipe.potassium_hydroxide * recipe.potassium_purity / total
+    for item, grams in recipe.additives:
+        point[columns.index[item.name]] = grams / total
+    water = recipe.water / total + float(columns.water_brought @ point)
+    point[columns.index["water"]] = water
+    return point

@@ -1,0 +1,44 @@
+"""Designs for people and for programs: the techniques and users of our own table and of the maker's folder."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design, DesignRow
+
+Json = dict[str, Any]
+
+
+def design_data(design: Design) -> Json:
+    """A design with all that it asks."""
+    return {
+        "name": design.name,
+        "key": design.family,
+        "also": list(design.names[1:]),
+        "about": design.about,
+        "batter": design.batter or None,
+        "pour_to": design.pour_to or None,
+        "cover": design.cover or None,
+        "cure": design.cure or None,
+        "rows": [row_data(row) for row in design.rows],
+        "batch": [
+            {"choice": item.key, "value": item.value, "why": item.why, "status": item.status} for item in design.choices
+        ],
+    }
+
+
+def row_data(row: DesignRow) -> Json:
+    """One limit of a design."""
+    limit = row.limit
+    return {
+        "on": limit.key,
+        "subject": limit.subject,
+        "side": limit.side,
+        "value": limit.value,
+        "unit": limit.unit,
+        "says": limit.said,
+        "why": row.why,
+        "status": row.status,
+        "gives_way": row.gives_way,
+    }

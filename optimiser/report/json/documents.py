@@ -1,0 +1,201 @@
+"""An answer as data: plain dictionaries of numbers and words, and the one JSON document they become.
+
+Grams to a thousandth, shares to six decimals summing to 100, concentrations and superfats in per cent.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from optimiser.report.json.parts import (
+    FORMAT,
+    Json,
+    alkali_of,
+    alkali_part,
+    ash_part,
+    cautions_part,
+    certificate_part,
+    concession_part,
+    cost_part,
+    goal_part,
+    grams,
+    hard_water_part,
+    head,
+    lye_part,
+    measures_part,
+    member_part,
+    money,
+    number,
+    preference_part,
+    shares_to_hundred,
+    time_part,
+    to_weigh_part,
+    unused_part,
+    water_part,
+)
+
+if TYPE_CHECKING:
+    from optimiser.answers.results import Blend, NoBlend, Reach, WeighedRecipe
+
+
+def reach(story: Reach) -> Json:
+    """The data of the room that the goals leave."""
+    return {
+        "format": FORMAT,
+        "status": "feasible",
+        "title": story.title,
+        "currency": story.currency,
+        "shelf": story.shelf_title,
+        "complete": story.complete,
+        "reach": [
+            {
+                "id": line.id,
+                "words": line.words,
+                "unit": line.unit,
+                "low": number(line.low),
+                "high": number(line.high),
+                "now": number(line.now),
+                "low_limit": number(line.low_limit),
+                "high_limit": number(line.high_limit),
+            }
+            for line in story.lines
+        ],
+    }
+
+
+def blend(story: Blend) -> Json:
+    """The data of a blend that meets its goals."""
+    shares = shares_to_hundred([line.share for line in story.fats])
+    return {
+        **head(story, "optimal"),
+        "shelf": story.shelf_title,
+        "fats": [
+            {
+                "fat": line.fat,
+                "share": share,
+                "grams": grams(line.grams),
+                "cost": money(line.cost),
+                "kind": line.kind,
+                "to_weigh_g": grams(line.to_weigh),
+                "lot": line.lot or None,
+            }
+            for line, share in zip(story.fats, shares, strict=True)
+        ],
+        "alkali": alkali_part(story.alkali),
+        "water": water_part(story.water),
+        "additives": [
+            {
+                "additive": line.additive,
+                "grams": grams(line.grams),
+                "cost": money(line.cost),
+                "share_of_fats": number(line.share),
+                "to_weigh_g": grams(line.to_weigh),
+            }
+            for line in story.additives
+        ],
+        "measures": measures_part(story.measures),
+        "figures": {name: number(value) for name, value in sorted(story.figures.items())},
+        "cost": cost_part(story.cost),
+        "goals": [goal_part(line) for line in story.goals],
+        "prefer": [preference_part(line) for line in story.preferences],
+        "unused": [unused_part(line) for line in story.unused],
+        "certificate": certificate_part(story.certificate),
+        "ash": ash_part(story.ash),
+        "hard_water": hard_water_part(story.water_hardness),
+        "counted": story.is_counted,
+        "to_weigh": to_weigh_part(story),
+        "cautions": cautions_part(story.cautions),
+        "steps": list(story.steps),
+        "times": [time_part(item) for item in story.times],
+        "notes": list(story.notes),
+    }
+
+
+def no_blend(story: NoBlend) -> Json:
+    """The data of goals that no blend meets together."""
+    return {
+        **head(story, "infeasible"),
+        "shelf": story.shelf_title,
+        "clashes": [[member.id for member in clash] for clash in story.clashes],
+        "complete": story.complete,
+        "reaches_complete": story.reaches_complete,
+        "concessions_complete": story.concessions_complete,
+        "clashes_found": len(story.clashes),
+        "clashes_not_minimal": list(story.loose),
+        "clash_details": [[member_part(member) for member in clash] for clash in story.clashes],
+        "concessions": [concession_part(concession) for concession in story.concessions],
+        "certificate": {"proves": "infeasible", "margin": number(story.margin, 12), "exact": story.exact},
+    }
+
+
+def weighed(story: WeighedRecipe) -> Json:
+    """The data of a recipe in hand: the keys of a blend as far as they apply."""
+    recipe, judged = story.recipe, story.judgement
+    shares = shares_to_hundred([100.0 * weight / recipe.fat_grams for _, weight in recipe.fats])
+    return {
+        "format": FORMAT,
+        "status": "weighed",
+        "title": story.title,
+        "currency": story.currency,
+        "recipe_file": story.recipe_file,
+        "meets_goals": story.meets_goals,
+        "fats": [
+            {"fat": fat.name, "share": share, "grams": grams(weight), "kind": fat.kind}
+            for (fat, weight), share in zip(recipe.fats, shares, strict=True)
+        ],
+        "alkali": {
+            **alkali_of(recipe),
+            "superfat": number(judged.superfat),
+            "superfat_likely_low": number(judged.superfat_likely_low),
+            "superfat_worst_case": number(judged.superfat_worst_case),
+        },
+        "water": {
+            "grams": grams(recipe.water),
+            "total_g": grams(judged.total_water),
+            "lye_concentration": number(judged.lye_concentration),
+            "water_to_alkali": number(judged.water_to_alkali),
+            "share_of_fats": number(judged.water_share_of_fats),
+            **lye_part(judged.lye_volume_ml, judged.lye_density, judged.lye_temperature),
+        },
+        "additives": [
+            {
+                "additive": item.name,
+                "grams": grams(weight),
+                "share_of_fats": number(100.0 * weight / recipe.fat_grams),
+            }
+            for item, weight in recipe.additives
+        ],
+        "measures": measures_part(story.measures),
+        "figures": {name: number(value) for name, value in sorted(judged.values.items())},
+        "cost": None if story.cost is None else cost_part(story.cost),
+        "cured_g": grams(judged.cured_grams),
+        "goals": [goal_part(line) for line in story.goals],
+        "prefer": [preference_part(line) for line in story.preferences],
+        "steps": list(story.steps),
+        "times": [time_part(item) for item in story.times],
+        "cautions": cautions_part(story.cautions),
+        "notes": list(story.notes),
+    }
+
+
+def to_json(data: Mapping[str, Any]) -> str:
+    """One JSON document, the same bytes for the same data; ASCII, so that it survives any pipe.
+
+    A figure that is no number (not known, or without end) is null.
+    """
+    return json.dumps(_plain(data), indent=2, ensure_ascii=True, allow_nan=False) + "\n"
+
+
+def _plain(value: Any) -> Any:
+    """Values that JSON can carry, numbers without minus zero, NaN or infinity."""
+    if isinstance(value, Mapping):
+        return {str(key): _plain(part) for key, part in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_plain(part) for part in value]
+    if isinstance(value, bool) or value is None or isinstance(value, (int, str)):
+        return value
+    number = float(value)
+    return number + 0.0 if math.isfinite(number) else None

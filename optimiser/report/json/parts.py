@@ -1,0 +1,334 @@
+"""The parts of an answer as data: plain dictionaries whose keys name their units."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from optimiser.recipe.cautions import LYE
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from optimiser.answers.results import (
+        AlkaliFigures,
+        Blend,
+        ClashMember,
+        Concession,
+        CostFigures,
+        GoalLine,
+        MeasureLine,
+        NoBlend,
+        PreferenceLine,
+        UnusedLine,
+        WaterFigures,
+    )
+    from optimiser.recipe.evaluation import Recipe
+    from optimiser.recipe.hard_water import HardWater
+    from optimiser.recipe.soda_ash import AshAdvice
+    from optimiser.recipe.times import ExpectedTime
+    from optimiser.solve.proof import Certificate
+
+FORMAT = "barwright/1"
+GRAM_PLACES = 3
+PLACES = 6
+MONEY_PLACES = 4
+WHOLE = 100 * 10**PLACES  # all shares together, counted in millionths of a per cent
+
+Json = dict[str, Any]
+
+
+def shares_to_hundred(shares: Sequence[float]) -> list[float]:
+    """Shares in six decimals whose written figures add up to 100 exactly; what rounding leaves goes to the largest.
+
+    Shares that are no whole (their sum is off by more than a thousandth) are only rounded.
+    """
+    parts = [round(share * 10**PLACES) for share in shares]
+    missing = WHOLE - sum(parts)
+    if parts and abs(missing) <= 10 ** (PLACES - 3):
+        parts[parts.index(max(parts))] += missing
+    return [part / 10**PLACES for part in parts]
+
+
+def number(value: float | None, places: int = PLACES) -> float | None:
+    """A figure rounded; None where it is none, or is not known."""
+    if value is None or not math.isfinite(value):
+        return None
+    return round(float(value), places) + 0.0
+
+
+def grams(value: float) -> float | None:
+    """Grams to a thousandth."""
+    return number(value, GRAM_PLACES)
+
+
+def money(value: float | None) -> float | None:
+    """Money to a hundredth of a cent."""
+    return number(value, MONEY_PLACES)
+
+
+def rounded_down(value: float, places: int) -> float | None:
+    """Rounded down, so that a lower bound stays one."""
+    return math.floor(value * 10**places) / 10**places if math.isfinite(value) else None
+
+
+def head(story: Blend | NoBlend, status: str) -> Json:
+    """What every document starts with."""
+    return {
+        "format": FORMAT,
+        "status": status,
+        "title": story.title,
+        "currency": story.currency,
+        "goal_file": story.goal_file,
+    }
+
+
+def alkali_part(alkali: AlkaliFigures) -> Json:
+    """The alkali of the exact blend."""
+    return {
+        "sodium_hydroxide_g": grams(alkali.sodium_hydroxide),
+        "potassium_hydroxide_g": grams(alkali.potassium_hydroxide),
+        "superfat": number(alkali.superfat),
+        "superfat_likely_low": number(alkali.superfat_likely_low),
+        "superfat_worst_case": number(alkali.superfat_worst_case),
+        "sodium_hydroxide_pure_g": grams(alkali.sodium_hydroxide_pure),
+        "potassium_hydroxide_pure_g": grams(alkali.potassium_hydroxide_pure),
+        "sodium_hydroxide_purity": number(100.0 * alkali.sodium_purity),
+        "potassium_hydroxide_purity": number(100.0 * alkali.potassium_purity),
+    }
+
+
+def alkali_of(recipe: Recipe) -> Json:
+    """The alkali of a recipe: as weighed, pure, and how pure, in grams and per cent."""
+    return {
+        "sodium_hydroxide_g": grams(recipe.sodium_hydroxide),
+        "potassium_hydroxide_g": grams(recipe.potassium_hydroxide),
+        "sodium_hydroxide_pure_g": grams(recipe.sodium_hydroxide * recipe.sodium_purity),
+        "potassium_hydroxide_pure_g": grams(recipe.potassium_hydroxide * recipe.potassium_purity),
+        "sodium_hydroxide_purity": number(100.0 * recipe.sodium_purity),
+        "potassium_hydroxide_purity": number(100.0 * recipe.potassium_purity),
+    }
+
+
+def water_part(water: WaterFigures) -> Json:
+    """Water and lye of the exact blend."""
+    return {
+        "grams": grams(water.grams),
+        "lye_concentration": number(water.lye_concentration),
+        "water_to_alkali": number(water.water_to_alkali),
+        "share_of_fats": number(water.share_of_fats),
+        "total_g": grams(water.total),
+        "to_weigh_g": grams(water.to_weigh),
+        **lye_part(water.lye_volume_ml, water.lye_density, water.temperature),
+    }
+
+
+def lye_part(volume: float, density: float, temperature: tuple[float, float]) -> Json:
+    """The lye solution."""
+    return {
+        "lye_volume_ml": number(volume, 1),
+        "lye_density_g_per_ml": number(density, 4),
+        "lye_temperature_degC": {"low": number(temperature[0], 1), "high": number(temperature[1], 1)},
+    }
+
+
+def measures_part(lines: Sequence[MeasureLine]) -> Json:
+    """The measures by id, with the limits that were set on them."""
+    return {
+        line.id: {
+            "value": number(line.value),
+            "unit": line.unit,
+            "band": line.band or None,
+            "uncertainty": line.uncertainty or None,
+            "at_least": number(line.low_limit),
+            "at_most": number(line.high_limit),
+        }
+        for line in lines
+    }
+
+
+def cost_part(cost: CostFigures) -> Json:
+    """Money and what it is reckoned by."""
+    return {
+        "per_kg": number(cost.per_kg),
+        "per_bar": money(cost.per_bar),
+        "batch": money(cost.batch),
+        "bar_g": grams(cost.bar_grams),
+        "bars": number(cost.bars, 2),
+        "cured_g": grams(cost.cured_grams),
+    }
+
+
+def goal_part(line: GoalLine) -> Json:
+    """One wish against the blend."""
+    return {
+        "id": line.id,
+        "says": line.says,
+        "line": line.line,
+        "file": None if line.span is None else line.span.file,
+        "value": number(line.value),
+        "limit": number(line.limit),
+        "binding": line.binding,
+        "price_per_unit": number(line.price_per_unit),
+        "saves_if_dropped": number(line.saves_if_dropped),
+        "origin": line.origin,
+        "unit": line.unit,
+        "side": line.side,
+        "why": line.why,
+        "holds_when_weighed": line.holds_when_weighed,
+        "price_if_tighter": number(line.price_if_tighter),
+        "holds_from": number(line.holds_from),
+        "holds_to": number(line.holds_to),
+    }
+
+
+def preference_part(line: PreferenceLine) -> Json:
+    """One preference."""
+    return {
+        "id": line.id,
+        "met": line.met,
+        "short_by": number(line.short_by),
+        "costs_per_kg": number(line.costs),
+        "says": line.says,
+        "line": line.line,
+        "value": number(line.value),
+        "limit": number(line.limit),
+        "unit": line.unit,
+    }
+
+
+def unused_part(line: UnusedLine) -> Json:
+    """One fat left on the shelf."""
+    return {
+        "fat": line.fat,
+        "price": money(line.price),
+        "enters_below": money(line.enters_below),
+        "enters": line.enters,
+        "kind": line.kind,
+        "barred_by": line.barred_by or None,
+    }
+
+
+def certificate_part(proof: Certificate) -> Json:
+    """What is proved of the cost."""
+    return {
+        "cheapest_possible_per_kg": rounded_down(proof.cheapest_possible_per_kg, PLACES),
+        "gap": number(proof.gap, 12),
+        "exact": proof.exact,
+        "covers": proof.covers,
+    }
+
+
+def ash_part(ash: AshAdvice | None) -> Json | None:
+    """What to do about ash, the best first, and what takes it off."""
+    if ash is None:
+        return None
+    return {
+        "risk": number(ash.risk),
+        "advice": [
+            {
+                "do": tip.do,
+                "points_less": number(tip.points),
+                "when": tip.stage,
+                "but": tip.but or None,
+                "against": tip.against or None,
+                "status": tip.status,
+            }
+            for tip in ash.tips
+        ],
+        "afterwards": list(ash.after),
+        "status": ash.status,
+    }
+
+
+def hard_water_part(water: HardWater | None) -> Json | None:
+    """What a litre of wash water takes of the bar."""
+    if water is None:
+        return None
+    return {
+        "hardness_mg_per_l_as_calcium_carbonate": number(water.hardness),
+        "class": water.word,
+        "soap_lost_g_per_l": number(water.soap_lost),
+        "calcium_soap_g_per_l": number(water.calcium_soap),
+        "bar_lost_g_per_l": number(water.bar_lost),
+        "spared_by_chelants": number(water.spared),
+        "chelants": [
+            {
+                "additive": item.name,
+                "share_of_fats": number(item.share),
+                "grams": grams(item.grams),
+                "sodium_hydroxide_pure_g": grams(item.alkali_g),
+                "spares": number(item.spares),
+            }
+            for item in water.offers
+        ],
+        "status": water.status,
+    }
+
+
+def to_weigh_part(story: Blend) -> Json:
+    """The recipe as it goes on the balance, and what it is once rounded."""
+    recipe, judged = story.recipe, story.weighed
+    return {
+        "step_g": number(story.step_grams),
+        "fats": [{"fat": fat.name, "grams": grams(weight)} for fat, weight in recipe.fats],
+        "sodium_hydroxide_g": grams(recipe.sodium_hydroxide),
+        "potassium_hydroxide_g": grams(recipe.potassium_hydroxide),
+        "water_g": grams(recipe.water),
+        "additives": [{"additive": item.name, "grams": grams(weight)} for item, weight in recipe.additives],
+        "superfat": number(judged.superfat),
+        "superfat_likely_low": number(judged.superfat_likely_low),
+        "superfat_worst_case": number(judged.superfat_worst_case),
+        "lye_concentration": number(judged.lye_concentration),
+    }
+
+
+def member_part(member: ClashMember) -> Json:
+    """One wish of a clash."""
+    return {
+        "id": member.id,
+        "origin": member.origin,
+        "says": member.says,
+        "line": member.line,
+        "file": None if member.span is None else member.span.file,
+        "why": member.why,
+        "reach": member.reach or None,
+    }
+
+
+def concession_part(concession: Concession) -> Json:
+    """One way out."""
+    return {
+        "change": [
+            {
+                "id": change.id,
+                "from": number(change.before),
+                "to": number(change.after),
+                "paste": change.paste,
+                "where": change.where,
+                "says": change.says,
+                "unit": change.unit,
+            }
+            for change in concession.changes
+        ],
+        "cost_per_kg": number(concession.cost_per_kg),
+    }
+
+
+def cautions_part(told: Sequence[str]) -> list[str]:
+    """The cautions; those that every lye calls for are never missing."""
+    missing = [caution for caution in LYE if caution not in told]
+    return [*told, *missing]
+
+
+def time_part(item: ExpectedTime) -> Json:
+    """How long something is likely to take."""
+    return {
+        "id": item.measure,
+        "words": item.words,
+        "unit": item.unit,
+        "low": number(item.low, 1),
+        "high": number(item.high, 1),
+        "own_scale": item.own,
+        "basis": item.basis,
+    }

@@ -1,0 +1,174 @@
+"""The reference data for people and for programs: fats, measures, what may be a goal, and the practice of the house."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from optimiser.measures.measures import own_measures
+from optimiser.report.json.parts import FORMAT
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from optimiser.materials.composition import Fact, Figure
+    from optimiser.materials.fat import Fat
+    from optimiser.measures.measures import Measure
+    from optimiser.measures.practice import Rule
+    from optimiser.measures.quantities import Quantity
+
+PLACES = 3
+
+Json = dict[str, Any]
+
+
+def fats_data(chosen: Sequence[Fat]) -> list[Json]:
+    """Fats as data; figures of the table's own working are rounded, published ones are not."""
+    return [
+        {
+            "fat": fat.name,
+            "kind": fat.kind,
+            "tags": sorted(fat.tags),
+            "synonyms": list(fat.synonyms),
+            "saponification_value": figure_data(fat.saponification),
+            "iodine_value": figure_data(fat.iodine),
+            "unsaponifiable_g_per_kg": figure_data(fat.unsaponifiable),
+            "density_kg_per_l_40_degC": round(fat.density, 4),
+            "soap_yield": fat.soap_yield,
+            "acids": {name: round(share, PLACES) for name, share in fat.acids.items()},
+            "acid_ranges": {
+                name: {"low": round(low, PLACES), "high": round(high, PLACES)}
+                for name, (low, high) in fat.acid_ranges.items()
+            },
+            "measures": {name: round(value, PLACES) for name, value in own.items()},
+            "label": label_data(fat),
+            "notes": list(fat.notes),
+            "sources": list(dict.fromkeys(fact.source for fact in fat.facts)),
+            "facts": [fact_data(fact) for fact in fat.facts],
+        }
+        for fat, own in zip(chosen, own_measures(chosen), strict=True)
+    ]
+
+
+def figure_data(figure: Figure) -> Json:
+    """A figure with its range."""
+    return {
+        "value": round(figure.value, PLACES),
+        "low": round(figure.low, PLACES),
+        "high": round(figure.high, PLACES),
+    }
+
+
+def fact_data(fact: Fact) -> Json:
+    """One published figure with its source, and whether it was read or recalled."""
+    return {
+        "property": fact.property,
+        "told_of": fact.told_of,
+        "low": fact.low,
+        "high": fact.high,
+        "unit": fact.unit,
+        "source": fact.source,
+        "locator": fact.locator,
+        "how": fact.how,
+        "note": fact.note,
+        "alternative": fact.alternative,
+    }
+
+
+def label_data(fat: Fat) -> Json | None:
+    """Names for an ingredient list, where there are any."""
+    if fat.label is None:
+        return None
+    label = fat.label
+    return {
+        "oil": label.oil,
+        "sodium_soap": label.sodium_soap,
+        "potassium_soap": label.potassium_soap,
+        "origin": label.origin,
+        "allergen": label.allergen,
+        "verified": label.verified,
+        "source": label.source,
+        "how": label.how,
+    }
+
+
+def measures_data() -> Json:
+    """Measures, everything that may be a goal, and the practice of the house."""
+    from optimiser.measures.measures import measures as known
+    from optimiser.measures.practice import rules
+    from optimiser.measures.quantities import quantities
+
+    bare = [quantity for name, quantity in quantities().items() if name not in known()]
+    return {
+        "format": FORMAT,
+        "measures": [measure_data(measure) for measure in known().values()],
+        "quantities": [plain_quantity_data(quantity) for quantity in bare],
+        "practice": [rule_data(rule) for rule in rules()],
+    }
+
+
+def quantity_data(known: Quantity) -> Json:
+    """One measure or figure under the key of its kind."""
+    from optimiser.measures.measures import measures as table
+
+    if known.id in table():
+        return {"measures": [measure_data(table()[known.id])]}
+    return {"quantities": [plain_quantity_data(known)]}
+
+
+def measure_data(measure: Measure) -> Json:
+    """A measure with all that it rests on."""
+    from optimiser.measures.measures import levers
+
+    lever = levers(measure.id)
+    return {
+        "measure": measure.id,
+        "words": measure.words,
+        "unit": measure.unit,
+        "predicts": measure.predicts,
+        "high_means": measure.high_means,
+        "observed_by": measure.observed_by,
+        "uncertainty": measure.uncertainty,
+        "trust": measure.coarse or None,
+        "scale": measure.scale,
+        "bands": [{"band": band.word, "low": band.low, "high": band.high} for band in measure.bands],
+        "weights": dict(measure.weights),
+        "levers": {
+            "free_oil": lever.free_oil,
+            "water": lever.water,
+            "potassium": lever.potassium,
+            "batter": lever.batter,
+            "gel": lever.gel,
+            "additives": dict(lever.additives),
+        },
+        "status": measure.status,
+        "source": measure.source,
+    }
+
+
+def plain_quantity_data(known: Quantity) -> Json:
+    """A figure that may be a goal."""
+    return {
+        "quantity": known.id,
+        "words": known.words,
+        "unit": known.unit,
+        "about": known.about,
+        "scale": known.scale,
+        "lowest": known.lowest,
+        "highest": known.highest,
+    }
+
+
+def rule_data(rule: Rule) -> Json:
+    """One rule of the house."""
+    return {
+        "rule": rule.name,
+        "on": rule.key,
+        "subject": rule.subject,
+        "side": rule.side,
+        "value": rule.value,
+        "unit": rule.unit,
+        "gives_way_to": list(rule.gives_way),
+        "why": rule.why,
+        "status": rule.status,
+        "source": rule.source,
+    }

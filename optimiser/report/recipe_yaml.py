@@ -1,0 +1,78 @@
+"""A blend as a recipe file that `weigh` reads."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from optimiser.answers.results import Blend
+from optimiser.files.writing import seen_from
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.nodes import Node, Table
+from optimiser.text.opening import typed
+from optimiser.text.signs import filled
+from optimiser.text.source import one_line, parse_yaml
+from optimiser.text.writing import Content, lines, nameable
+
+HEADER = """\
+# Worked out by barwright from {goals}. Rounded for a balance that reads {step} g.
+# Sodium and potassium hydroxide burn skin and blind. Check the figures, wear goggles and gloves, and follow the supplier's
+# safety data sheet, the rules where you live and licensed practice.
+"""
+
+
+def recipe_yaml(blend: Blend, target: Path) -> str:
+    """The recipe to weigh, as YAML; the shelf is named as seen from the folder of `target`.
+
+    Raises:
+        BadInput: the shelf's path, or a name on the shelf, cannot stand in a file and be read back.
+    """
+    recipe, batch = blend.recipe, {}
+    if recipe.batter_temperature != 35.0:
+        batch["batter_temperature"] = f"{recipe.batter_temperature:g} degC"
+    if recipe.gel:
+        batch["gel"] = "yes"
+    if recipe.cured_water != 0.1:
+        batch["cured_water"] = f"{100 * recipe.cured_water:g} %"
+    alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
+    content: dict[str, str | dict[str, str]] = {
+        "title": one_line(typed(blend.title)),
+        "shelf": nameable(typed(seen_from(target, Path(blend.shelf_file)))),
+        "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
+        "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
+        "water": mass(recipe.water),
+        "cured_weight": mass(blend.cost.bar_grams),
+        **batch,
+    }
+    if recipe.additives:
+        content["additives"] = {item.name: mass(grams) for item, grams in recipe.additives}
+    body = "".join(f"{line}\n" for line in lines(content))
+    _read_back(body, content, target)
+    header = filled(HEADER, goals=typed(str(blend.goal_file)), step=f"{blend.step_grams:g}")
+    return header + body
+
+
+def _read_back(text: str, content: Content, target: Path) -> None:
+    """See that what is to be saved says the same when it is read.
+
+    Raises:
+        BadInput: it does not.
+    """
+    source = parse_yaml(text, str(target))
+    if not source.faults and _plain(source.root) == content:
+        return
+    shelf = source.root.get("shelf") if isinstance(source.root, Table) else None  # type: ignore[call-overload]
+    what = "a name" if shelf == content["shelf"] else f"the shelf's path {content['shelf']}"
+    message = f"cannot write {target}: {what} has letters that a recipe cannot name it by"
+    raise BadInput(
+        [Diagnostic(Code.CANNOT_WRITE, message, "rename the file, its folder or the fat with plain letters")]
+    )
+
+
+def _plain(node: Node | None) -> object:
+    return {str(key): _plain(value) for key, value in node.items()} if isinstance(node, Table) else str(node)
+
+
+def mass(grams: float) -> str:
+    """Grams as people write them."""
+    return f"{grams:.3f}".rstrip("0").rstrip(".") + " g"

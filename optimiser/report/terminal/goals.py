@@ -1,0 +1,273 @@
+"""What the goals ask, which of them bind, what each costs, and which rules of the house stand in the way."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from optimiser.report import words
+from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from optimiser.answers.results import GoalLine, PreferenceLine
+
+PRACTICE = "practice"
+STOCK = "stock"
+DESIGN = "design"
+CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
+WHOLE = ("exclusion", "count")
+UNEVEN = 0.02  # the two sides of a price differ by more than this share
+
+
+def block(
+    goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bool = False, practice_off: bool = False
+) -> Iterator[Part]:
+    """Goals that cost with their prices, goals that cost nothing in a line, house practice that binds or is off."""
+    own = [goal for goal in goals if not is_house(goal)]
+    house = [goal for goal in goals if is_house(goal)]
+    dear = [goal for goal in own if is_told(goal)]
+    felt = [goal for goal in house if is_told(goal)]
+    if not goals:
+        return
+    told = (*dear, *felt)
+    broken = any(not goal.holds_when_weighed for goal in told)
+    yield Heading(
+        "Goals that bind, and what they cost" if told else "Goals", words.heading_per(currency, "kg of cured bar")
+    )
+    if told:
+        yield Table(columns(paper, broken=broken), [row(goal, paper, broken=broken) for goal in told])
+    yield from uneven((*dear, *felt), currency)
+    if counted and any(goal.price_per_unit for goal in dear):
+        yield Line("Prices hold for this choice of fats; what giving up saves is worked out whole.")
+    free = [goal for goal in own if not is_told(goal) and goal.origin not in (STOCK, DESIGN)]
+    if free or house:
+        yield Gap()
+    if free:
+        yield Line(f"At no cost: {'; '.join(held_together(free))}.", hang=2)
+    yield from designs([goal for goal in own if goal.origin == DESIGN])
+    kept = [goal for goal in house if goal not in felt and (goal.saves_if_dropped or 0.0) <= -words.CENT]
+    for goal in kept:
+        yield Line(f"house, {held(goal)}.", hang=2)
+    yield from practice(felt, len(house) - len(felt) - len(kept), off=practice_off)
+    if practice_off:
+        yield from switched_off(house)
+    yield Gap()
+
+
+def is_house(goal: GoalLine) -> bool:
+    """Whether a wish is the house's own; a rule that the maker has overruled is the maker's and has a line."""
+    return goal.origin == PRACTICE and goal.line is None
+
+
+def is_told(goal: GoalLine) -> bool:
+    """Whether a goal deserves a row: it costs something, or rounding broke it."""
+    price = goal.price_per_unit or 0.0
+    saves = goal.saves_if_dropped or 0.0
+    return price > CRUMB or saves > CRUMB or not goal.holds_when_weighed
+
+
+def columns(paper: Paper, *, broken: bool) -> tuple[Column, ...]:
+    """Heads of the table of goals; a mark has a column where rounding broke one."""
+    wide = (Column("limit", "right"),) if paper.is_wide else ()
+    mark = (Column(""),) if broken else ()
+    return (
+        *(Column("line", "right"), Column("goal", wraps=True), Column("here", "right"), *wide, *mark),
+        *(Column("easing saves", "right"), Column("as far as", "right"), Column("dropping", "right")),
+    )
+
+
+def row(goal: GoalLine, paper: Paper, *, broken: bool) -> tuple[str, ...]:
+    """One goal in the table."""
+    mark = ("binds" if goal.holds_when_weighed else "broken",) if broken else ()
+    wide = (words.in_column(goal.limit, goal.unit),) if paper.is_wide else ()
+    priced = goal.price_per_unit is not None and goal.price_per_unit > 0 and goal.origin not in WHOLE
+    return (
+        place(goal),
+        words.without_house(goal.says),
+        words.in_column(goal.value, goal.unit),
+        *wide,
+        *mark,
+        easing(goal) if priced else words.NOTHING,
+        as_far_as(goal) if priced else words.NOTHING,
+        words.saving(goal.saves_if_dropped),
+    )
+
+
+def easing(goal: GoalLine) -> str:
+    """What a step easier saves: "0.041 a point", "0.025 a %"."""
+    step = words.step_of(goal)
+    return f"{words.small_step((goal.price_per_unit or 0.0) * step)} {words.each(goal)}".replace(" ", words.GLUE)
+
+
+def as_far_as(goal: GoalLine) -> str:
+    """The limit up to which easing goes on saving as much; nothing where that has no end or no one way."""
+    end = {"at_least": goal.holds_from, "at_most": goal.holds_to}.get(goal.side)
+    return words.NOTHING if end is None else words.in_column(max(end, 0.0), goal.unit)
+
+
+def uneven(goals: Sequence[GoalLine], currency: str) -> Iterator[Part]:
+    """Goals that cost more to tighten than easing them saves, as they do where the best blend sits in a corner."""
+    for goal in goals:
+        easier, harder = goal.price_per_unit or 0.0, goal.price_if_tighter
+        if harder is None or not easier or abs(harder - easier) <= UNEVEN * easier:
+            continue
+        step = words.step_of(goal)
+        says, by = words.without_house(goal.says), words.amount(step, goal.unit)
+        if math.isinf(harder):
+            yield Line(f"{says}: cannot be tightened at all.", hang=2)
+        else:
+            price = f"{words.small_step(harder * step)} {words.per(currency, 'kg')}"
+            yield Line(f"{says}: to tighten it by {by} costs {price}.", hang=2)
+
+
+def place(goal: GoalLine) -> str:
+    """The line of the goal file, or whose wish it is."""
+    if is_house(goal):
+        return "house"
+    return "shelf" if goal.origin == STOCK else str(goal.line or words.NOTHING)
+
+
+def held_together(goals: Sequence[GoalLine]) -> Iterator[str]:
+    """Goals that cost nothing, the two sides of one wish told once."""
+    groups: dict[tuple[str, str], list[GoalLine]] = {}
+    for goal in goals:
+        groups.setdefault((goal.figure, words.both_sides(goal.says)), []).append(goal)
+    for (_, says), sides in groups.items():
+        whole = len(sides) > 1
+        yield held(replace(sides[0], says=says, binding=any(side.binding for side in sides)) if whole else sides[0])
+
+
+def held(goal: GoalLine) -> str:
+    """A goal that costs nothing, with where the blend stands."""
+    note = " (binds)" if goal.binding and goal.side != "exactly" and goal.origin not in WHOLE else ""
+    saved = goal.saves_if_dropped or 0.0
+    dearer = f" ({words.money(-saved)} dearer without it)" if saved <= -words.CENT else ""
+    if goal.origin in WHOLE or (goal.side == "exactly" and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
+        return f"{words.without_house(goal.says)}{dearer}"
+    return f"{words.without_house(goal.says)}, here {words.figure(goal.value, goal.unit)}{note}{dearer}"
+
+
+def designs(goals: Sequence[GoalLine]) -> Iterator[Part]:
+    """Why a design asks what costs something here, and how many of its limits cost nothing."""
+    silent: dict[str, int] = {}
+    for goal in goals:
+        owner, _, limit = words.without_house(goal.says).partition(": ")
+        if is_told(goal):
+            yield Line(f"{owner}, {limit}: {words.sentence(goal.why)}", hang=2)
+        else:
+            silent[owner] = silent.get(owner, 0) + 1
+    for owner, number in silent.items():
+        whose = owner if owner.startswith("for ") else f"of {owner}"
+        yield Line(f"{words.counted(number, 'other limit')} {whose} cost{'s' if number == 1 else ''} nothing here.")
+
+
+def practice(felt: Sequence[GoalLine], silent: int, *, off: bool = False) -> Iterator[Part]:
+    """Why the house asks what it asks, and how to overrule it where it is not switched `off` already."""
+    if felt:
+        for goal in felt:
+            yield Line(f"house, {words.without_house(goal.says)}: {words.sentence(goal.why)}", hang=2)
+    if felt and not off:
+        yield Line("The house only suggests. To overrule it, write in the goal file, for instance:")
+        yield Line(
+            f"practice: {{{words.rule_name(felt[0].id)}: {example(felt[0])}}}".replace(" ", words.GLUE), indent=4
+        )
+    if silent:
+        others = "other rule" if felt else "rule"
+        yield Line(f"{words.counted(silent, others)} of house practice cost{'s' if silent == 1 else ''} nothing here.")
+
+
+def switched_off(house: Sequence[GoalLine]) -> Iterator[Part]:
+    """What `practice: off` leaves standing, since the alkali and the water cannot be worked out without it."""
+    kept = [
+        f"{words.rule_name(goal.id)} {words.amount(goal.limit, goal.unit)}" for goal in house if goal.side == "exactly"
+    ]
+    if kept:
+        yield Line(
+            f"House practice is off; {words.joined(kept)} stay{'s' if len(kept) == 1 else ''} until a goal says otherwise.",
+            hang=2,
+        )
+    else:
+        yield Line("House practice is off: superfat and lye are as your goals say.", hang=2)
+
+
+def example(goal: GoalLine) -> str:
+    """A figure a step easier than the rule, as it is written in the file."""
+    from optimiser.measures.quantities import quantities
+
+    known = quantities().get(goal.figure)
+    step = known.scale if known is not None else 5.0
+    moved = goal.limit - step if goal.side == "at_least" else goal.limit + step
+    sign = " %" if goal.unit == "%" else ""
+    limit = f"{moved:g}{sign}"
+    return f"{{{goal.side}: {limit}}}" if goal.side != "exactly" else limit
+
+
+def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator[Part]:
+    """Preferences in their order, met or short by how much, and what having each costs where that was worked out."""
+    if not lines:
+        return
+    is_priced = any(line.costs is not None for line in lines)
+    priced = (Column("costs", "right"),) if is_priced else ()
+    yield Heading("Preferences, in order", words.heading_per(currency, "kg of cured bar") if is_priced else "")
+    yield Table(
+        (Column("line", "right"), Column("", wraps=True), Column("here", "right"), Column(""), *priced),
+        [
+            (
+                str(line.line or words.NOTHING),
+                words.without_house(line.says),
+                words.in_column(line.value, line.unit),
+                "met" if line.met else short_words(line),
+                *((words.price_of_having(line.costs),) if is_priced else ()),
+            )
+            for line in lines
+        ],
+    )
+    if is_priced and len(lines) > 1:
+        yield Line("Each is priced with the others kept.")
+    yield Gap()
+
+
+def short_words(line: PreferenceLine) -> str:
+    """By how much a preference falls short, or is gone over: "short by 3.7 points", "over by 1.40"."""
+    by = "over by" if line.value > line.limit else "short by"
+    if "/" in line.unit:
+        return f"{by} {words.in_column(line.short_by, line.unit)}"
+    least = 0.1  # the smallest miss that is told as a figure
+    if line.short_by < least / 2.0:
+        return f"{by} less than {words.amount(least, line.unit)}"
+    return f"{by} {words.amount(round(line.short_by, 1), line.unit)}"
+
+
+def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  # noqa: FBT001  # three answers, not a switch
+    """How a recipe in hand stands against goals: each with its value, met or missed by how much."""
+    if meets is None:
+        return
+    missed = [goal for goal in goals if not goal.holds_when_weighed]
+    yield Heading("Against the goals", "meets them all" if meets else f"{len(missed)} of {len(goals)} missed")
+    own = [goal for goal in goals if not is_house(goal) or not goal.holds_when_weighed]
+    yield Table(
+        (
+            Column("line", "right"),
+            Column("goal", wraps=True),
+            Column("here", "right"),
+            Column(""),
+            Column("by", "right"),
+        ),
+        [
+            (
+                place(goal),
+                words.without_house(goal.says),
+                words.in_column(goal.value, goal.unit),
+                "met" if goal.holds_when_weighed else "missed",
+                "" if goal.holds_when_weighed else words.in_column(abs(goal.value - goal.limit), goal.unit),
+            )
+            for goal in own
+        ],
+    )
+    if len(goals) > len(own):
+        kept = words.counted(len(goals) - len(own), "rule")
+        yield Line(f"{kept} of house practice {'is' if len(goals) - len(own) == 1 else 'are'} kept.")
+    yield Gap()

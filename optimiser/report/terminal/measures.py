@@ -1,0 +1,96 @@
+"""The bar's measures on their scales."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from optimiser.report import words
+from optimiser.report.terminal.gauges import HUNDRED, gauge, scale_of
+from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from optimiser.answers.results import MeasureLine
+
+MIRROR = "mildness"  # 100 less the harshness: told only where a wish speaks of it
+NARROW, WIDE = 17, 51
+LEAST_FOR_GAUGES = 60  # columns of a page below which figures stand without their scales
+TRUST = "Rank order is trusted, absolute figures are comparative."
+TOLD = (
+    *("saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic"),
+    *("monounsaturated", "polyunsaturated"),
+)
+
+
+def block(lines: Sequence[MeasureLine], figures: Mapping[str, float], paper: Paper) -> Iterator[Part]:
+    """Every measure: value, gauge, band word, how sure; and at ample width what a high figure means."""
+    told = [line for line in lines if line.id != MIRROR or line.low_limit is not None or line.high_limit is not None]
+    if not told:
+        return
+    width = gauge_width(told, paper)
+    drawn = paper.columns >= LEAST_FOR_GAUGES
+    limited = any(line.low_limit is not None or line.high_limit is not None for line in told)
+    yield Heading("The batter and the bar")
+    high = (Column("high means", wraps=True),) if paper.is_wide else ()
+    columns = (
+        *(Column(""), Column("", "right"), *((Column(ruler(width)),) if drawn else ()), Column("")),
+        *(Column(""), *high),
+    )
+    yield Table(
+        columns,
+        [
+            (
+                *(line.words, words.figure(line.value, "")),
+                *((gauge(line, width, paper.marks),) if drawn else ()),
+                *(line.band, spread(line)),
+                *((line.high_means,) if paper.is_wide else ()),
+            )
+            for line in told
+        ],
+    )
+    yield Line(legend(told, paper, limited=limited) if drawn else TRUST)
+    yield from also(figures)
+    yield Gap()
+
+
+def spread(line: MeasureLine) -> str:
+    """How sure the figure is, typeset: give or take so much, or a word."""
+    return line.uncertainty.replace("+/-", "\u00b1")
+
+
+def gauge_width(lines: Sequence[MeasureLine], paper: Paper) -> int:
+    """What the other columns leave, within reason; odd, so that 50 has a cell of its own."""
+    beside = max(len(line.words) for line in lines) + max(len(words.figure(line.value, "")) for line in lines)
+    beside += max(len(line.band) for line in lines) + max(len(paper.say(spread(line))) for line in lines)
+    if paper.is_wide:
+        beside += 2 + max(len(line.high_means) for line in lines)
+    room = paper.columns - 2 - 2 * 4 - beside
+    width = max(NARROW, min(WIDE, room))
+    return width if width % 2 else width - 1
+
+
+def ruler(width: int) -> str:
+    """0, 50 and 100 over their cells."""
+    middle = width // 2
+    return f"0{'50':>{middle}}{'100':>{width - middle - 1}}"
+
+
+def legend(lines: Sequence[MeasureLine], paper: Paper, *, limited: bool) -> str:
+    """What the signs mean, and how far the figures are to be trusted."""
+    marks = paper.marks
+    signs = [f"{marks.here} this bar", f"{marks.boundary} edge of a band"]
+    if limited:
+        signs.append(f"{marks.low} {marks.high} limits set by goals or practice")
+    odd = [f"{line.words} runs from 0 to {scale_of(line):g}" for line in lines if scale_of(line) != HUNDRED]
+    return f"{', '.join(signs)}{'; ' if odd else ''}{words.joined(odd)}. {TRUST}"
+
+
+def also(figures: Mapping[str, float]) -> Iterator[Part]:
+    """The figures of the fats that chemists ask for."""
+    from optimiser.measures.quantities import quantities
+
+    known = quantities()
+    told = [f"{known[name].words} {words.figure(figures[name], known[name].unit)}" for name in TOLD if name in figures]
+    if told:
+        yield Line(f"Of the fats: {', '.join(told)}.", hang=2)

@@ -1,0 +1,65 @@
+"""A recipe in hand, in words: the blocks of a blend as far as they apply."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from optimiser.report import words
+from optimiser.report.terminal import goals as text_goals
+from optimiser.report.terminal import lye as text_lye
+from optimiser.report.terminal import measures as text_measures
+from optimiser.report.terminal import steps as text_steps
+from optimiser.report.terminal.blend import cost_per_kg, cost_sentence
+from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from optimiser.answers.results import WeighedRecipe
+
+
+def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False) -> Iterator[Part]:
+    """The whole answer, with the making steps if they are wanted."""
+    yield from text_lye.at_top(text_lye.urgent(story.judgement, story.cautions))
+    yield from head(story)
+    yield from fats(story)
+    yield Gap()
+    yield from text_lye.block(story.recipe, story.judgement, story.cautions)
+    yield Gap()
+    yield from text_goals.verdict(story.goals, story.meets_goals)
+    yield from text_goals.preferences(story.preferences)
+    yield from text_measures.block(story.measures, story.judgement.values, paper)
+    yield from text_steps.expected(story.times)
+    if steps:
+        yield from text_steps.numbered(story.steps)
+    for note in story.notes:
+        yield Line(words.sentence(note), hang=2)
+    if story.meets_goals is None:
+        yield Line("Next, to judge it against a goal file:", indent=0)
+        yield Line(f"barwright weigh {words.quoted(story.recipe_file)} --against GOALS", style="bold", whole=True)
+
+
+def head(story: WeighedRecipe) -> Iterator[Part]:
+    """Title, file, weight and cost."""
+    cost = story.cost
+    remark = cost_per_kg(cost, story.currency) if cost else "weighed"
+    yield Heading(story.title or "Untitled recipe", remark)
+    yield Line(words.path(story.recipe_file))
+    water = story.recipe.cured_water
+    cured = f"{words.grams(story.judgement.cured_grams, 0)} g of soap once cured to {100 * water:g} % water."
+    yield Line(cost_sentence(cost, story.currency, water) if cost else cured)
+    yield Gap()
+
+
+def fats(story: WeighedRecipe) -> Iterator[Part]:
+    """The fats of the recipe and their total."""
+    recipe = story.recipe
+    decimals = min(words.sensible_places(recipe.fat_grams), words.places(grams for _, grams in recipe.fats))
+    yield Heading("Fats", "grams")
+    rows = [
+        (fat.name, fat.kind, f"{100.0 * grams / recipe.fat_grams:.1f} %", words.grams(grams, decimals))
+        for fat, grams in recipe.fats
+    ]
+    rows.append(("all fats", "", "100.0 %", words.grams(recipe.fat_grams, decimals)))
+    columns = (Column("fat", wraps=True), Column("kind"), Column("share", "right"), Column("grams", "right"))
+    yield Table(columns, rows, last_is_total=True)

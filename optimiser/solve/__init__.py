@@ -1,0 +1,1 @@
+"""The solver's side: optimum, ties, proof, feasibility."""

@@ -1,0 +1,1 @@
+"""What happened at the bench, and scales fitted to it."""

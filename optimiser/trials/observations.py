@@ -1,0 +1,77 @@
+"""Trials as figures: each batch's indices by the book, what was read off it, and how far each lever was pulled."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from optimiser.files.shelf.shelf import read_shelf
+from optimiser.files.trial_file import Trial, same_unit
+from optimiser.files.workspace import nearest_shelf
+from optimiser.materials.fat_table import reference
+from optimiser.measures.scales import TIME_UNITS
+from optimiser.problem.recipe import RecipeSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.recipe.completion import complete
+from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.levers import lever_units
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A trial with its batch worked out: `values` by quantity, `units` by lever."""
+
+    trial: Trial
+    recipe: Recipe
+    values: Mapping[str, float]
+    units: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Observations:
+    """The trials that have a reading for one measure, in one unit; `aside` are those read in another unit."""
+
+    measure: str
+    unit: str
+    made: tuple[Made, ...]
+    readings: tuple[float, ...]
+    aside: tuple[Trial, ...] = ()
+
+
+def made(trial: Trial) -> Made:
+    """A trial's batch, judged by the book.
+
+    Raises:
+        BadInput: the shelf that the recipe names cannot be read.
+    """
+    recipe = complete(trial.recipe, shelf_for(trial.recipe))
+    return Made(trial, recipe, judge(recipe).values, lever_units(recipe))
+
+
+def shelf_for(sheet: RecipeSheet) -> Shelf | None:
+    """The shelf that a recipe names; where it names none, the nearest one if a fat of the maker's own asks for it."""
+    if sheet.shelf is not None:
+        return read_shelf(sheet.shelf, sheet.shelf_span)
+    known = reference()
+    own = any(known.find(item.name) is None for item in sheet.fats)
+    return read_shelf(nearest_shelf(Path(sheet.path))) if own else None
+
+
+def observations(measure: str, batches: Sequence[Made]) -> Observations:
+    """The trials that have a reading for a measure; for hardness those in the unit that most of them use."""
+    if measure in TIME_UNITS:
+        listed = [(item, reading) for item in batches if (reading := _time(item.trial, measure)) is not None]
+        return Observations(
+            measure, TIME_UNITS[measure], tuple(item for item, _ in listed), tuple(value for _, value in listed)
+        )
+    read = [(item, item.trial.hardness) for item in batches if item.trial.hardness is not None]
+    units = [reading.unit for _, reading in read]
+    unit = max(units, key=lambda name: sum(same_unit(name, other) for other in units), default="")
+    kept = [(item, reading.value) for item, reading in read if same_unit(reading.unit, unit)]
+    aside = tuple(item.trial for item, reading in read if not same_unit(reading.unit, unit))
+    return Observations(measure, unit, tuple(item for item, _ in kept), tuple(value for _, value in kept), aside)
+
+
+def _time(trial: Trial, measure: str) -> float | None:
+    return trial.trace if measure == "trace" else trial.unmould

@@ -1,0 +1,269 @@
+"""What deleting a line saves, held against deleting the line from the file and answering it again."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from optimiser.analysis.drop_savings import saving as saving_of
+from optimiser.analysis.drop_savings import savings_told
+from optimiser.analysis.shadow_prices import Price, prices
+from optimiser.answers.blend import answer
+from optimiser.answers.results import Blend
+from optimiser.files.goals import read_goals
+from optimiser.files.shelf.shelf import read_shelf
+from optimiser.model.programme import Programme, build
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.solve.optimum import Cheapest, solve
+from optimiser.solve.tie_break import settle_ties
+
+CLOSE = 2e-6  # money per kilo: preferences are held with a hair of room
+PRICES = {
+    "olive oil": 6.4,
+    "coconut oil": 3.1,
+    "palm oil": 2.0,
+    "palm kernel oil": 2.9,
+    "shea butter": 7.6,
+    "cocoa butter": 11.0,
+    "beef tallow": 2.4,
+    "rapeseed oil": 2.1,
+    "high oleic sunflower oil": 2.6,
+    "rice bran oil": 3.7,
+    "castor oil": 5.0,
+    "babassu oil": 8.1,
+    "lard": 2.2,
+    "stearic acid": 3.4,
+}
+GOALS = {
+    "hardness": ("{at_least: 58}", "{at_most: 62}", "55"),
+    "wear_life": ("{at_least: 24}",),
+    "mildness": ("{at_least: 70}", "{at_least: 62}"),
+    "lather_start": ("{at_least: 42}", "{at_most: 40}"),
+    "rancidity": ("{at_most: 1.6}",),
+    "trace": ("{at_most: 38}", "{at_least: 40}"),
+    "superfat": ("{at_least: 6 %}", "{at_most: 8 %}", "{between: [3 %, 7 %]}", "4 %"),
+    "lye_concentration": ("{between: [28 %, 36 %]}", "30 %"),
+    "cost": ("{at_most: 4.40 / kg}",),
+    "polyunsaturated": ("{at_most: 12 %}",),
+}
+SHARES = {
+    "butters": ("{at_least: 15.5 %}", "{at_most: 18 %}"),
+    "solid fats": ("{at_most: 60 %}",),
+    "olive oil": ("{at_least: 25 %}", "30 %"),
+    "castor oil": ("{at_least: 4 %}",),
+    "lauric": ("{at_most: 24 %}",),
+    "stearic acid": ("{at_least: 0.3 %}",),
+}
+PREFERENCES = (
+    "mildness: {at_least: 90}",
+    "hardness: {at_least: 75}",
+    "wear_life: {at_least: 30}",
+    "rancidity: {at_most: 0.5}",
+    "cost: {at_most: 0.50 / kg}",
+    "olive oil: {at_least: 40 %}",
+    "superfat: 7 %",
+)
+DESIGNS = ("piped top", "fine swirl", "straight layers", "single pour", "stamped", "chequer")
+PEOPLE = ("mature skin", "oily skin", "laundry")
+EXCLUDED = ("palm", "animal", "lauric")
+ADDITIVES = {"sodium lactate": ("{at_most: 2 %}", "1 %"), "salt": ("{at_most: 2 %}",), "sugar": ("1 %",)}
+PRACTICE = ("castor oil: {at_most: 3 %}", "hardness: off", "keeping: {at_most: 1.9}", "solid fats: {at_most: 66 %}")
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a goal file and the wishes that stand in it, by the start of their ids."""
+
+    section: str
+    text: str
+    ids: tuple[str, ...]
+
+
+def written(lines: Sequence[Line]) -> str:
+    """A goal file with these lines, section by section."""
+    out = ["shelf: shelf.yaml"]
+    for section in dict.fromkeys(line.section for line in lines):
+        inside = [line.text for line in lines if line.section == section]
+        if section in ("design", "for"):
+            out += [f"{section}: {inside[0]}"]
+        elif section == "free_from":
+            out += [f"free_from: [{', '.join(inside)}]"]
+        elif section == "prefer":
+            out += ["prefer:", *(f"  - {text}" for text in inside)]
+        else:
+            out += [f"{section}:", *(f"  {text}" for text in inside)]
+    return "\n".join(out) + "\n"
+
+
+@st.composite
+def files(draw: st.DrawFn) -> list[Line]:
+    """The lines of a goal file: goals, shares, designs, preferences, counts, exclusions, additives, changed practice."""
+    lines: list[Line] = []
+    if draw(st.booleans()):
+        lines.append(Line("design", draw(st.sampled_from(DESIGNS)), ()))
+    if draw(st.integers(0, 3)) == 0:
+        lines.append(Line("for", draw(st.sampled_from(PEOPLE)), ()))
+    for section, table, most in (("goals", GOALS, 4), ("shares", SHARES, 2), ("additives", ADDITIVES, 1)):
+        keys = draw(st.lists(st.sampled_from(sorted(table)), max_size=most, unique=True))
+        lines += [Line(section, f"{key}: {draw(st.sampled_from(table[key]))}", (f"{section}.{key}.",)) for key in keys]
+    tags = draw(st.lists(st.sampled_from(EXCLUDED), max_size=1))
+    lines += [Line("free_from", tag, (f"free_from.{tag}",)) for tag in tags]
+    wishes = draw(st.lists(st.sampled_from(PREFERENCES), max_size=2, unique=True))
+    lines += [Line("prefer", wish, (f"prefer.{number}.",)) for number, wish in enumerate(wishes)]
+    for change in draw(st.lists(st.sampled_from(PRACTICE), max_size=1)):
+        rule = change.partition(":")[0]
+        lines.append(Line("practice", change, (f"practice.{rule}.",)))
+    if draw(st.integers(0, 4)) == 0:
+        lines.append(Line("fats", draw(st.sampled_from(("at_most: 4", "at_most: 5", "at_least: 5"))), ("fats.",)))
+    return lines
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with a shelf."""
+    folder = tmp_path_factory.mktemp("bars")
+    fats = "".join(f"  - {{fat: {name}, price: {price} / kg}}\n" for name, price in PRICES.items())
+    extra = "".join(f"  - {{additive: {name}, price: 4.0 / kg}}\n" for name in ADDITIVES)
+    alkali = "alkalis:\n  sodium hydroxide: {price: 2.40 / kg, purity: 98 %}\n"
+    (folder / "shelf.yaml").write_text(f"currency: EUR\nfats:\n{fats}{alkali}additives:\n{extra}", encoding="utf-8")
+    return folder
+
+
+@cache
+def shelf_in(folder: Path) -> Shelf:
+    """The shelf of a folder."""
+    return read_shelf(folder / "shelf.yaml")
+
+
+def question(folder: Path, lines: Sequence[Line]) -> tuple[GoalSheet, Shelf]:
+    """A goal file as read from the disk, and the shelf."""
+    file = folder / "bar.yaml"
+    file.write_text(written(lines), encoding="utf-8")
+    return read_goals(file), shelf_in(folder)
+
+
+def told(sheet: GoalSheet, shelf: Shelf) -> tuple[Programme, Cheapest, dict[str, Price]] | None:
+    """The cheapest blend with the prices of its wishes, as an answer has them."""
+    made = build(sheet, shelf)
+    live, found = solve(made)
+    if found is None:
+        return None
+    if not made.is_mixed_integer:
+        found = settle_ties(live, found)
+    base = made if found.is_short else None
+    return made, found, savings_told(prices(live, found, base), (sheet, shelf), made, found, live.work)
+
+
+@settings(max_examples=70)
+@given(lines=files())
+def test_a_saving_is_what_the_file_without_the_line_saves(folder: Path, lines: list[Line]) -> None:
+    """The line is taken out of the file, the file is read and answered again: the costs differ by what was told.
+
+    House rules and a design's own limits come back, preferences are met anew. A wish of two sides in one line is left
+    out, since a saving is told of each side.
+    """
+    first = told(*question(folder, lines))
+    if first is None:
+        return
+    made, found, costs = first
+    for line in lines:
+        members = [member for member in costs if line.ids and member.startswith(line.ids)]
+        if not members or (len(members) > 1 and line.section != "additives"):
+            continue
+        _, other = solve(build(*question(folder, [one for one in lines if one is not line])))
+        for member in members:
+            saving = costs[member].saving
+            if other is None:
+                assert saving is None
+            elif saving is not None:
+                assert saving == pytest.approx(found.ratio - other.ratio, abs=CLOSE), (member, written(lines))
+            else:
+                assert made.is_mixed_integer
+
+
+@settings(max_examples=30)
+@given(lines=files())
+def test_what_the_house_and_designs_ask_is_worth_what_was_told(folder: Path, lines: list[Line]) -> None:
+    """A rule of the house, or one limit of a design, taken away as a value: the costs differ by what was told."""
+    first = told(*question(folder, lines))
+    if first is None:
+        return
+    made, found, costs = first
+    sheet, shelf = question(folder, lines)
+    asked = [member for member in costs if made.row_of(member).origin in ("practice", "design", "stock")]
+    for member in [name for name in asked if costs[name].at_limit][:4]:
+        saving = costs[member].saving
+        if saving is None:
+            continue
+        again = saving_of((sheet, shelf), made.row_of(member), found)
+        assert saving == pytest.approx(again, abs=CLOSE), (member, written(lines))
+
+
+def cost_of(folder: Path, text: str) -> float:
+    """What a kilo costs by a goal file over the folder's shelf."""
+    file = folder / "bar.yaml"
+    file.write_text(f"shelf: shelf.yaml\n{text}", encoding="utf-8")
+    found = answer(file)
+    assert isinstance(found, Blend)
+    return found.cost.per_kg
+
+
+def blend_of(folder: Path, text: str) -> Blend:
+    """The answer to a goal file over the folder's shelf, which is a blend."""
+    file = folder / "bar.yaml"
+    file.write_text(f"shelf: shelf.yaml\n{text}", encoding="utf-8")
+    found = answer(file)
+    assert isinstance(found, Blend)
+    return found
+
+
+DEAR = "goals: {hardness: {at_least: 58}, cost: {at_most: 3.40 / kg}}\nshares: {olive oil: {at_least: 20 %}}\n"
+WISH = "prefer: [{mildness: {at_least: 90}}]\n"
+
+
+def test_savings_beside_a_preference_that_falls_short(folder: Path) -> None:
+    """With a budget that a preference uses up, no line saves what freeing it at the old shortfall would promise."""
+    found = blend_of(folder, DEAR + WISH)
+    saved = {line.id: line.saves_if_dropped for line in found.goals}
+    without_olive = DEAR.partition("shares")[0]
+    assert saved["shares.olive oil.at_least"] == pytest.approx(
+        found.cost.per_kg - cost_of(folder, without_olive + WISH), abs=CLOSE
+    )
+    budget = DEAR.replace(", cost: {at_most: 3.40 / kg}", "")
+    assert saved["goals.cost.at_most"] == pytest.approx(found.cost.per_kg - cost_of(folder, budget + WISH), abs=CLOSE)
+    assert (saved["goals.cost.at_most"] or 0.0) < -0.005
+
+
+def test_a_preference_costs_what_the_file_without_it_saves(folder: Path) -> None:
+    """The price of a preference is the difference to the file without its line; of two each is taken away alone."""
+    plain, found = cost_of(folder, DEAR), blend_of(folder, DEAR + WISH)
+    assert [line.costs for line in found.preferences] == [pytest.approx(found.cost.per_kg - plain, abs=CLOSE)]
+    assert found.certificate.preferences == 1
+    both = blend_of(folder, DEAR + "prefer:\n  - mildness: {at_least: 90}\n  - wear_life: {at_least: 40}\n")
+    second = cost_of(folder, DEAR + "prefer:\n  - wear_life: {at_least: 40}\n")
+    assert both.preferences[0].costs == pytest.approx(both.cost.per_kg - second, abs=CLOSE)
+    assert both.preferences[1].costs == pytest.approx(both.cost.per_kg - found.cost.per_kg, abs=CLOSE)
+
+
+def test_a_designs_own_limit_comes_back(folder: Path) -> None:
+    """Without the maker's tighter limit on butters the design's stands again, so deleting it saves only the difference."""
+    mine, design = "design: piped top\nshares: {butters: {at_least: 22 %}}\n", "design: piped top\n"
+    found = blend_of(folder, mine)
+    (line,) = [line for line in found.goals if line.id == "shares.butters.at_least"]
+    assert line.saves_if_dropped == pytest.approx(found.cost.per_kg - cost_of(folder, design), abs=CLOSE)
+    assert (line.saves_if_dropped or 0.0) < 0.75 * 22.0 * (line.price_per_unit or 0.0)
+
+
+def test_where_fats_are_counted_what_was_not_asked_is_not_told_as_nothing(folder: Path) -> None:
+    """House rules that do not bind are not re-solved where fats are counted: their saving is not known, not zero."""
+    found = blend_of(folder, "goals: {hardness: {at_least: 58}}\nfats: {at_most: 3}\n")
+    silent = [line for line in found.goals if line.origin == "practice" and not line.binding]
+    assert silent
+    assert any(line.saves_if_dropped is None for line in silent)

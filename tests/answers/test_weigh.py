@@ -1,0 +1,159 @@
+"""A recipe in hand: completed, judged, held against goals."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from optimiser.answers.blend import answer
+from optimiser.answers.results import Blend
+from optimiser.answers.weigh import weigh
+from optimiser.materials.fat_table import reference
+from optimiser.report.recipe_yaml import recipe_yaml
+from optimiser.text.diagnostics import BadInput
+
+ROOT = Path(__file__).parents[2]
+SHELF = ROOT / "inventory" / "kittiwake.yaml"
+
+
+@pytest.fixture
+def recipe(tmp_path: Path) -> Path:
+    """Where a recipe may be written."""
+    return tmp_path / "recipe.yaml"
+
+
+def to_the_hundredth(grams: float, exact: float) -> bool:
+    """Whether grams of alkali are the exact ones cut to a hundredth, and never more."""
+    return exact - 0.01 < grams <= exact + 1e-7
+
+
+def test_alkali_is_worked_out_for_the_superfat_asked(recipe: Path) -> None:
+    """Without alkali in the file the program works it out for the superfat there, and says so."""
+    recipe.write_text(
+        "fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 7 %\nlye_concentration: 30 %\n", encoding="utf-8"
+    )
+    told = weigh(recipe)
+    demand = 700.0 * reference().get("olive oil").saponification.value / 56.106
+    demand += 300.0 * reference().get("coconut oil").saponification.value / 56.106
+    assert to_the_hundredth(told.recipe.sodium_hydroxide, 0.93 * demand * 39.997 / 1000.0)
+    assert 7.0 - 1e-7 <= told.judgement.superfat < 7.01
+    assert told.judgement.lye_concentration == pytest.approx(30.0, abs=0.01)
+    assert any("7 %" in note for note in told.notes)
+
+
+def test_a_recipe_without_alkali_or_superfat_is_refused(recipe: Path) -> None:
+    """How much alkali is never guessed."""
+    recipe.write_text("fats: {olive oil: 1 kg}\n", encoding="utf-8")
+    with pytest.raises(BadInput, match="superfat"):
+        weigh(recipe)
+
+
+def test_water_is_worked_out_for_an_ordinary_lye(recipe: Path) -> None:
+    """A recipe without water is taken at a lye of 33 %, and the answer says that it was."""
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
+    told = weigh(recipe)
+    assert told.judgement.lye_concentration == pytest.approx(33.0, abs=0.01)
+    assert len(told.notes) >= 2
+    assert told.cost is None
+    assert told.meets_goals is None
+
+
+def test_a_lye_heavy_recipe_is_called_so_at_the_top(recipe: Path) -> None:
+    """More alkali than the fats can take is the first thing said, and no number is bent to hide it."""
+    recipe.write_text("fats: {olive oil: 1 kg}\nalkali: {sodium hydroxide: 150 g}\nwater: 300 g\n", encoding="utf-8")
+    told = weigh(recipe)
+    assert told.judgement.superfat < 0
+    assert told.cautions[0].startswith("LYE-HEAVY")
+
+
+def test_the_shelf_brings_certificates_purity_and_prices(recipe: Path) -> None:
+    """With a shelf the lot's saponification value counts, the alkali is 98 % pure, and the batch has a cost."""
+    recipe.write_text("fats: {coconut oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
+    told = weigh(recipe, shelf_file=SHELF)
+    assert to_the_hundredth(told.recipe.sodium_hydroxide, 0.95 * 256.4 / 56.106 * 39.997 / 0.98)
+    assert told.cost is not None
+    money = 3.10 + told.recipe.sodium_hydroxide / 1000.0 * 2.40
+    assert told.cost.batch == pytest.approx(money)
+
+
+def test_a_fat_off_the_shelf_leaves_no_cost(recipe: Path) -> None:
+    """Where one fat has no price there is no cost, and the note names it."""
+    recipe.write_text("fats: {olive oil: 900 g, safflower oil: 100 g}\nsuperfat: 5 %\n", encoding="utf-8")
+    told = weigh(recipe, shelf_file=SHELF)
+    assert told.cost is None
+    assert any("safflower" in note for note in told.notes)
+
+
+@pytest.mark.parametrize("name", ["budget", "everyday", "chequer", "salt-water", "fine-swirl", "laundry"])
+def test_what_blend_saves_weigh_finds_good(name: str, recipe: Path) -> None:
+    """A recipe saved from an answer weighs to the figures of that answer and meets the goals it was made for."""
+    goals = ROOT / "goals" / f"{name}.yaml"
+    blend = answer(goals)
+    assert isinstance(blend, Blend)
+    recipe.write_text(recipe_yaml(blend, recipe), encoding="utf-8")
+    told = weigh(recipe, goal_file=goals)
+    assert told.judgement.superfat == pytest.approx(blend.weighed.superfat, abs=1e-6)
+    assert told.judgement.cost_per_kg == pytest.approx(blend.weighed.cost_per_kg, rel=1e-9)
+    for key, value in blend.weighed.values.items():
+        assert told.judgement.values[key] == pytest.approx(value, abs=1e-6), key
+    held = {line.id: line.holds_when_weighed for line in blend.goals}
+    again = {line.id: line.holds_when_weighed for line in told.goals}
+    assert {name: again[name] for name in held if name in again} == {name: held[name] for name in held if name in again}
+    assert told.meets_goals is all(again.values())
+
+
+def test_goals_not_met_are_told_with_their_values(recipe: Path) -> None:
+    """Olive oil alone is no hard bar: the verdict says which wishes fail and what was reached."""
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
+    told = weigh(recipe, goal_file=ROOT / "goals" / "everyday.yaml")
+    assert told.meets_goals is False
+    failed = {line.id: line for line in told.goals if not line.holds_when_weighed}
+    assert failed["goals.hardness.at_least"].value < 60.0
+    assert "shares.olive oil.at_least" not in failed
+
+
+def test_preferences_do_not_fail_a_recipe(recipe: Path, tmp_path: Path) -> None:
+    """A preference that is missed is told, and the recipe still meets its goals."""
+    goals = tmp_path / "goals.yaml"
+    goals.write_text("practice: off\nprefer:\n  - hardness: {at_least: 90}\nshelf: none.yaml\n", encoding="utf-8")
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\nlye_concentration: 33 %\n", encoding="utf-8")
+    told = weigh(recipe, shelf_file=SHELF, goal_file=goals)
+    (line,) = told.preferences
+    assert not line.met
+    assert line.short_by > 0
+    assert told.meets_goals is True
+
+
+def test_bars_divide_the_batch(recipe: Path) -> None:
+    """Ten bars of a batch weigh a tenth of its cured weight each."""
+    recipe.write_text("fats: {coconut oil: 1 kg}\nbars: 10\nsuperfat: 5 %\n", encoding="utf-8")
+    told = weigh(recipe, shelf_file=SHELF)
+    assert told.cost is not None
+    assert told.cost.bar_grams == pytest.approx(told.judgement.cured_grams / 10.0)
+    assert told.cost.per_bar == pytest.approx(told.cost.batch / 10.0)
+
+
+def test_goals_in_another_currency_than_the_shelf_are_refused(recipe: Path, tmp_path: Path) -> None:
+    """A cost in dollars against a shelf in euros is bad input when a recipe is weighed, too."""
+    (tmp_path / "shelf.yaml").write_text(
+        "currency: EUR\nfats:\n  - {fat: olive oil, price: 7 / kg}\n", encoding="utf-8"
+    )
+    goals = tmp_path / "goals.yaml"
+    goals.write_text("goals: {cost: {at_most: 6 USD / kg}}\n", encoding="utf-8")
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
+    with pytest.raises(BadInput, match="USD"):
+        weigh(recipe, shelf_file=tmp_path / "shelf.yaml", goal_file=goals)
+    goals.write_text("goals: {cost: {at_most: 6 EUR / kg}}\n", encoding="utf-8")
+    assert weigh(recipe, shelf_file=tmp_path / "shelf.yaml", goal_file=goals).meets_goals is False
+
+
+def test_a_cost_is_told_in_the_money_of_the_shelf(recipe: Path, tmp_path: Path) -> None:
+    """Goals and preferences on the cost carry the currency and the weight they were asked by, in weighing as in blending."""
+    goals = tmp_path / "goals.yaml"
+    wishes = "goals: {cost: {at_most: 9 / kg}}\nprefer: [{cost: {at_most: 0.1 / bar}}]\n"
+    goals.write_text(f"shelf: {SHELF}\n{wishes}", encoding="utf-8")
+    recipe.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 7 %\n", encoding="utf-8")
+    told = weigh(recipe, goal_file=goals, shelf_file=SHELF)
+    assert [line.unit for line in told.goals if line.id.startswith("goals.cost")] == ["EUR / kg"]
+    assert [line.unit for line in told.preferences] == ["EUR / bar"]

@@ -1,0 +1,94 @@
+"""A folder to start from."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+import yaml
+
+from optimiser.answers.blend import answer
+from optimiser.answers.results import Blend
+from optimiser.answers.weigh import weigh
+from optimiser.cli.main import main
+from optimiser.cli.new import lay_out, starter
+from optimiser.text.diagnostics import BadInput
+
+
+@pytest.fixture
+def workshop(tmp_path: Path) -> Path:
+    """A folder laid out."""
+    folder = tmp_path / "workshop"
+    lay_out(folder)
+    return folder
+
+
+def test_everything_laid_out_works_at_once(workshop: Path) -> None:
+    """The first goal file answers from its own shelf, and the recipe in hand weighs."""
+    assert isinstance(answer(workshop / "goals" / "everyday.yaml"), Blend)
+    told = weigh(workshop / "recipes" / "in-hand.yaml")
+    assert 5.0 - 1e-7 <= told.judgement.superfat < 5.01
+    assert told.cost is not None
+    assert sorted(set(told.judgement.shares.values())) == pytest.approx([100.0 / 3.0])
+
+
+def test_the_welcome_keeps_to_the_width(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is told of a new folder fits into 80 columns."""
+    monkeypatch.chdir(tmp_path)
+    assert max(map(len, lay_out(Path("workshop")).splitlines())) <= 80
+
+
+def test_every_file_is_checked_by_the_schema_beside_it(workshop: Path) -> None:
+    """Goal files, shelf and recipe laid out are valid under the schemas that the editor is told to use."""
+    import jsonschema
+
+    settings = json.loads((workshop / ".vscode" / "settings.json").read_text(encoding="utf-8"))
+    seen = 0
+    for schema_path, pattern in settings["yaml.schemas"].items():
+        schema = json.loads((workshop / schema_path).read_text(encoding="utf-8"))
+        for path in workshop.glob(pattern):
+            jsonschema.validate(yaml.safe_load(path.read_text(encoding="utf-8")), schema)
+            seen += 1
+    assert seen >= 10
+
+
+def test_goal_files_name_the_schema_that_lies_there(workshop: Path) -> None:
+    """Each file's first line leads an editor to a schema in its folder."""
+    for folder in ("goals", "inventory", "recipes"):
+        for path in (workshop / folder).glob("*.yaml"):
+            first = path.read_text(encoding="utf-8").splitlines()[0]
+            assert first.startswith("# yaml-language-server: $schema=")
+            assert (path.parent / first.split("=", 1)[1]).is_file(), path.name
+
+
+def test_what_the_welcome_says_is_there(tmp_path: Path) -> None:
+    """Folders and files that the welcome names exist, and the command it ends with works."""
+    folder = tmp_path / "workshop"
+    words = lay_out(folder)
+    assert (folder / "goals").is_dir()
+    if "CSV" in words:
+        assert list((folder / "inventory").glob("*.csv"))
+    command = words.strip().splitlines()[-1].split("barwright ", 1)[1].split()
+    assert main(command) == 0
+
+
+def test_a_folder_in_use_is_left_alone(workshop: Path) -> None:
+    """Laying out over anything changes nothing and is bad input; an empty folder is fine."""
+    before = {path: path.read_bytes() for path in workshop.rglob("*") if path.is_file()}
+    with pytest.raises(BadInput, match="not empty"):
+        lay_out(workshop)
+    assert before == {path: path.read_bytes() for path in workshop.rglob("*") if path.is_file()}
+    empty = workshop.parent / "empty"
+    empty.mkdir()
+    lay_out(empty)
+    a_file = workshop.parent / "file"
+    a_file.write_text("", encoding="utf-8")
+    with pytest.raises(BadInput):
+        lay_out(a_file)
+
+
+def test_the_starter_is_what_the_tree_holds(workshop: Path) -> None:
+    """Goal files laid out are those of the tree, byte for byte."""
+    for path in (starter() / "goals").glob("*.yaml"):
+        assert (workshop / "goals" / path.name).read_text(encoding="utf-8") == path.read_text(encoding="utf-8")

@@ -1,0 +1,74 @@
+"""Saving a recipe says so and tells what comes next; what `practice: off` leaves is said in the answer."""
+
+from __future__ import annotations
+
+import gc
+import json
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from optimiser.cli.main import main
+
+BUDGET = str(Path(__file__).parents[2] / "goals" / "budget.yaml")
+SHELF = Path(__file__).parents[2] / "inventory" / "kittiwake.yaml"
+
+
+@pytest.fixture(autouse=True)
+def collected() -> Iterator[None]:
+    """The command switches the collector of garbage off for its short life; tests live longer."""
+    yield
+    gc.enable()
+
+
+def test_saving_says_where(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """--save tells on stderr what was written, and the answer goes on to judging the recipe, not to saving it again."""
+    path = tmp_path / "recipe.yaml"
+    assert main(["blend", BUDGET, "--save", str(path)]) == 0
+    out, err = capfd.readouterr()
+    assert err == f"Written: {path}\n"
+    assert "--save" not in out
+    assert f"barwright weigh {path} --against {BUDGET}" in out
+
+
+def test_saving_leaves_json_alone(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """With --json the note stays on stderr and stdout is one document."""
+    assert main(["blend", BUDGET, "--json", "--save", str(tmp_path / "recipe.yaml")]) == 0
+    out, err = capfd.readouterr()
+    assert json.loads(out)["status"] == "optimal"
+    assert err.startswith("Written: ")
+
+
+def test_nothing_written_nothing_said(capfd: pytest.CaptureFixture[str]) -> None:
+    """Without --save the answer tells how to keep the recipe."""
+    assert main(["blend", BUDGET]) == 0
+    out, err = capfd.readouterr()
+    assert err == ""
+    assert f"barwright blend {BUDGET} --save budget-recipe.yaml\n" in out
+
+
+def test_practice_off_is_said(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A goal file that switches house practice off is told which defaults stay, and one that does not is told nothing."""
+    path = tmp_path / "free.yaml"
+    path.write_text(f"shelf: {SHELF}\ngoals: {{hardness: {{at_least: 40}}}}\npractice: off\n", encoding="utf-8")
+    assert main(["blend", str(path)]) == 0
+    told = " ".join(capfd.readouterr().out.split())
+    assert "House practice is off; superfat 5 % and lye concentration 33 % stay until a goal says otherwise." in told
+    assert main(["blend", BUDGET]) == 0
+    assert "practice is off" not in capfd.readouterr().out
+
+
+def test_a_shelf_without_a_currency_leaves_no_hole(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """Where no currency is named no sentence about money has two blanks in its place."""
+    shelf = tmp_path / "shelf.yaml"
+    shelf.write_text(
+        "title: s\nfats:\n  - {fat: olive oil, price: 4 / kg}\n  - {fat: coconut oil, price: 3 / kg}\n",
+        encoding="utf-8",
+    )
+    path = tmp_path / "dear.yaml"
+    path.write_text(f"shelf: {shelf}\ngoals: {{cost: {{at_most: 1.00 / kg}}}}\n", encoding="utf-8")
+    assert main(["blend", str(path)]) == 1
+    out = capfd.readouterr().out
+    assert "cost comes down to" in out
+    assert "  / kg" not in out

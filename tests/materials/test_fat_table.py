@@ -1,0 +1,319 @@
+"""The table of fats: names, profiles, figures, a lot's certificate and a maker's own fat."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from optimiser.materials.composition import Fact, Figure, acid_facts, density_at_40, inside, picked, typical_acids
+from optimiser.materials.fat import KINDS, Fat, like, with_certificate
+from optimiser.materials.fat_table import fold, reference
+from optimiser.materials.fatty_acids import acids, saponification_value
+
+NAMES = reference().names()
+FATS = {name: reference().get(name) for name in NAMES}
+
+
+def test_the_table_is_broad_enough_for_a_working_shelf() -> None:
+    """At least 90 fats have a profile, in every kind there is."""
+    assert len(NAMES) >= 90
+    assert {fat.kind for fat in FATS.values()} == set(KINDS)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_profile_is_a_whole_and_lies_in_its_ranges(name: str) -> None:
+    """Typical acids sum to 100 %, are known acids, and each lies in its published range."""
+    fat = FATS[name]
+    assert sum(fat.acids.values()) == pytest.approx(100, abs=1e-9)
+    assert set(fat.acids) <= set(acids())
+    assert inside(fat.acids, fat.acid_ranges)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_figure_lies_between_its_ends(name: str) -> None:
+    """Working values lie between their low and high end; only lanolin may take no alkali at all."""
+    fat = FATS[name]
+    for figure in (fat.saponification, fat.iodine, fat.unsaponifiable):
+        assert 0 <= figure.low <= figure.value <= figure.high
+    assert fat.saponification.low > 0 or name == "lanolin"
+    assert 0.8 < fat.density < 1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_lot_can_lie_above_what_pure_triglyceride_of_its_lightest_range_takes(name: str) -> None:
+    """The working saponification value never exceeds what the typical acids take without any unsaponifiable matter."""
+    fat = FATS[name]
+    gross = saponification_value(fat.acids, free=fat.kind == "fatty acid")
+    held_up = {"babassu oil": 1.0}  # its published minimum lies above its acids, by less than 1 even gross
+    assert fat.saponification.value <= gross + held_up.get(name, 1e-9)
+
+
+def test_only_known_fats_disagree_with_their_sources_and_each_says_why() -> None:
+    """Where typical acids leave a published range the notes say so, with a reason beside it."""
+    disagreeing = {name for name, fat in FATS.items() if any("stand for" in note for note in fat.notes)}
+    assert disagreeing == {
+        "babassu oil",  # oleic range rich in the middle; just under the published minimum
+        "brazil nut oil",  # 0.1 under a recalled minimum
+        "camellia oil",  # acids of one standard, iodine value of another
+        "chia seed oil",  # linolenic of one study
+        "karanja oil",  # the limits of its acids exclude each other
+        "laurel berry oil",  # kernel and pulp oil differ
+        "mid oleic sunflower oil",  # a published range one unit wide
+    }
+    for name in disagreeing:
+        assert len(FATS[name].notes) >= 2
+
+
+def test_half_of_a_wax_makes_soap_and_only_its_acid_value_counts() -> None:
+    """Waxes count by their acid value alone and half their weight makes soap; everything else counts whole."""
+    for fat in FATS.values():
+        assert fat.soap_yield == (0.5 if fat.kind == "wax" else 1)
+        if fat.kind == "wax":
+            assert fat.saponification.high <= 24
+            assert any("acid value" in note for note in fat.notes)
+
+
+@pytest.mark.parametrize(
+    ("asked", "found"),
+    [
+        ("Olive_Oil", "olive oil"),
+        ("OLIVE-OIL", "olive oil"),
+        ("olive oil, virgin", "olive oil"),
+        ("extra virgin olive oil", "olive oil"),
+        ("olive", "olive oil"),
+        ("pomace", "olive pomace oil"),
+        ("coconut", "coconut oil"),
+        ("palm", "palm oil"),
+        ("canola oil", "rapeseed oil"),
+        ("Canola", "rapeseed oil"),
+        ("tallow", "beef tallow"),
+        ("premier jus", "beef tallow"),
+        ("borneo tallow", "illipe butter"),
+        ("candlenut oil", "kukui oil"),
+        ("corn oil", "maize oil"),
+        ("groundnut oil", "peanut oil"),
+        ("stearic acid 50", "stearic acid"),
+        ("cupuaçu butter", "cupuacu butter"),
+        ("mango", "mango butter"),
+    ],
+)
+def test_a_fat_answers_to_its_names(asked: str, found: str) -> None:
+    """Case, blanks, hyphens, commas and accents do not matter; synonyms and short names find their fat."""
+    fat = reference().find(asked)
+    assert fat is not None
+    assert fat.name == found
+
+
+@pytest.mark.parametrize("unknown", ["", "engine oil", "oil", "butter", "olive olive oil"])
+def test_an_unknown_name_finds_nothing(unknown: str) -> None:
+    """A name that the table does not know is None from find and a KeyError from get."""
+    assert reference().find(unknown) is None
+    with pytest.raises(KeyError):
+        reference().get(unknown)
+
+
+def test_every_name_finds_one_fat_and_no_two_fats_share_one() -> None:
+    """Each listed name, folded, belongs to exactly one fat, and a fat lists no name twice."""
+    listed = [fold(name) for name in reference().every_name()]
+    assert len(listed) == len(set(listed))
+    for name, fat in FATS.items():
+        assert all(reference().get(called) is fat for called in (name, *fat.synonyms))
+
+
+def test_a_short_name_is_only_a_second_chance() -> None:
+    """A name without its "oil" or "butter" never overrules a fat that is called so, and means one fat."""
+    table = reference()
+    assert not set(table.short) & set(table.index)
+    for short, name in table.short.items():
+        assert {found for called, found in table.index.items() if called in {f"{short} oil", f"{short} butter"}} == {
+            name
+        }
+
+
+@pytest.mark.parametrize("word", ["palm", "coconut", "peanut", "soya", "sesame", "mustard", "pomace"])
+def test_a_word_that_is_a_tag_is_a_fat_only_at_second_chance(word: str) -> None:
+    """Under a goal's shares such a word must mean every fat of the tag, so no fat claims it as its own name."""
+    table = reference()
+    assert not {fold(tag) for tag in table.tags()} & set(table.index)
+    assert word in table.get(word).tags
+
+
+@given(st.text())
+def test_folding_twice_is_folding_once(name: str) -> None:
+    """A folded name is its own folded name."""
+    assert fold(fold(name)) == fold(name)
+
+
+@given(st.sampled_from(NAMES), st.sampled_from(["{}", " {} ", "_{}-"]), st.booleans())
+def test_a_name_survives_dressing(name: str, dress: str, shout: bool) -> None:  # noqa: FBT001  # drawn
+    """Capitals and stray blanks, underscores and hyphens lead to the same fat."""
+    asked = dress.format(name.replace(" ", "_"))
+    assert reference().get(asked.upper() if shout else asked) is FATS[name]
+
+
+@given(
+    st.lists(st.tuples(st.floats(0, 60), st.floats(0, 40)), min_size=2, max_size=8),
+    st.floats(0, 1),
+)
+def test_typical_acids_stay_in_ranges_that_can_sum_to_a_hundred(
+    drawn: list[tuple[float, float]],
+    part: float,
+) -> None:
+    """Whenever acids with room on both sides can reach 100 % inside their ranges, the typical ones do."""
+    ranges = {f"acid {number}": (low, low + width) for number, (low, width) in enumerate(drawn)}
+    starts = {name: low + part * (high - low) for name, (low, high) in ranges.items()}
+    lows, highs = (sum(end[side] for end in ranges.values()) for side in (0, 1))
+    if not sum(starts.values()) > 1:
+        return
+    typical = typical_acids(starts, ranges)
+    assert sum(typical.values()) == pytest.approx(100, abs=1e-9)
+    if lows <= 100 <= highs and all(starts.values()):
+        assert inside(typical, ranges, slack=1e-6)
+
+
+def _fact(**changes: object) -> Fact:
+    given_ = {
+        "property": "C16:0",
+        "low": 1.0,
+        "high": 2.0,
+        "unit": "%",
+        "source": "a book",
+        "locator": "",
+        "how": "read",
+    }
+    rest = {"note": "", "alternative": False, "told_of": "oil"}
+    return Fact(**(given_ | rest | changes))  # type: ignore[arg-type]  # a table of keyword arguments
+
+
+def test_an_edition_is_chosen_by_a_word_and_the_rest_stays() -> None:
+    """The named alternatives take the place of the first figures; what they do not tell is kept."""
+    facts = (
+        _fact(),
+        _fact(property="C18:0"),
+        _fact(low=5.0, high=6.0, alternative=True, note="alt: older edition"),
+        _fact(property="iodine_value", told_of="nut"),
+    )
+    chosen = picked(facts, "oil + older edition;nut")
+    assert (chosen["C16:0"].low, chosen["C18:0"].low) == (5.0, 1.0)
+    assert picked(facts, "oil")["C16:0"].low == 1.0
+    assert set(acid_facts(chosen)) == {"C16:0", "C18:0"}
+
+
+def test_a_density_is_believed_when_it_names_its_temperatures_and_fits() -> None:
+    """The published density is brought to 40 degC; one without temperatures or far off gives way to Lund's relation."""
+    told = _fact(property="relative_density", low=0.908, high=0.921, note="x=40 degC / water 20 degC")
+    assert density_at_40(told, 252, 9.6) == pytest.approx(0.9145 * 0.9982)
+    lund = density_at_40(None, 252, 9.6)
+    assert density_at_40(_fact(low=0.908, high=0.921), 252, 9.6) == lund
+    assert density_at_40(_fact(low=0.98, high=0.99, note=told.note), 252, 9.6) == lund
+
+
+@given(st.floats(1, 300), st.floats(0, 20), st.floats(0, 250))
+def test_a_certificate_replaces_all_three_ends(value: float, tolerance: float, iodine: float) -> None:
+    """With a certificate a fat has the lot's values, and the tag follows the lot's iodine value."""
+    fat = FATS["coconut oil"]
+    if value - tolerance <= 0:
+        with pytest.raises(ValueError, match="positive"):
+            with_certificate(fat, saponification_value=value, tolerance=tolerance)
+        return
+    lot = with_certificate(fat, saponification_value=value, tolerance=tolerance, iodine_value=iodine)
+    assert lot.saponification == Figure(value, value - tolerance, value + tolerance)
+    assert lot.iodine == Figure(iodine, iodine, iodine)
+    assert ("strongly unsaturated" in lot.tags) == (iodine >= 120)
+    assert (lot.name, lot.acids, lot.kind) == (fat.name, fat.acids, fat.kind)
+
+
+def test_a_certificate_cannot_make_a_wax_take_more_alkali() -> None:
+    """A wax keeps its acid value whatever the certificate's alcoholic-potash figure says, and tells so."""
+    wax = FATS["beeswax"]
+    lot = with_certificate(wax, saponification_value=95, tolerance=2)
+    assert lot.saponification == wax.saponification
+    assert "not counted" in lot.notes[-1]
+
+
+@pytest.mark.parametrize(("value", "tolerance", "iodine"), [(0, 0, None), (190, -1, None), (190, 1, -3)])
+def test_an_impossible_certificate_is_refused(value: float, tolerance: float, iodine: float | None) -> None:
+    """Values that no fat has are refused."""
+    with pytest.raises(ValueError, match=r"positive|not negative"):
+        with_certificate(FATS["lard"], saponification_value=value, tolerance=tolerance, iodine_value=iodine)
+
+
+def test_a_fat_of_ones_own_keeps_what_is_not_given() -> None:
+    """A house fat takes the reference fat's figures, its own name, and no synonyms of the other."""
+    olive = FATS["olive oil"]
+    own = like(olive, name="house infused olive", tags={"calendula"})
+    assert (own.name, own.synonyms, own.acids, own.saponification) == (
+        "house infused olive",
+        (),
+        olive.acids,
+        olive.saponification,
+    )
+    assert own.tags == {"calendula"}
+    assert own.notes[0] == "Built on olive oil."
+
+
+def test_the_figures_of_a_fat_of_ones_own_follow_its_acids() -> None:
+    """Given acids, the values are worked out from them, less the reference fat's unsaponifiables."""
+    olive = FATS["olive oil"]
+    own = like(olive, name="lab olive", acids={"C16:0": 6, "C18:1": 36, "C18:2": 8})
+    assert own.acids == {"C16:0": 12, "C18:1": 72, "C18:2": 16}
+    expected = saponification_value({"C16:0": 12, "C18:1": 72, "C18:2": 16}, unsaponifiable=7.5)
+    assert own.saponification.value == pytest.approx(expected)
+    assert own.saponification.low < own.saponification.value < own.saponification.high
+    given_too = like(olive, name="lab olive", acids={"C18:1": 100}, saponification=Figure(190, 189, 191))
+    assert given_too.saponification == Figure(190, 189, 191)
+
+
+def test_a_fat_of_ones_own_is_retagged_by_its_iodine_value() -> None:
+    """Strongly unsaturated is worked out, never declared."""
+    own = like(FATS["linseed oil"], name="blown linseed", iodine=Figure(100, 95, 105), tags={"strongly unsaturated"})
+    assert "strongly unsaturated" not in own.tags
+
+
+def test_an_unknown_kind_is_refused() -> None:
+    """A kind is one of the five."""
+    with pytest.raises(ValueError, match="no kind of fat"):
+        like(FATS["lard"], name="engine grease", kind="grease")
+
+
+@pytest.mark.parametrize(
+    ("tag", "some"),
+    [
+        (
+            "palm",
+            {"palm oil", "palm kernel oil", "palm stearin", "hydrogenated palm oil", "palmitic acid", "stearic acid"},
+        ),
+        ("animal", {"lard", "beef tallow", "milk fat", "lanolin", "beeswax", "goose fat", "emu oil", "stearic acid"}),
+        (
+            "tree nut",
+            {"sweet almond oil", "hazelnut oil", "walnut oil", "pistachio oil", "macadamia oil", "brazil nut oil"},
+        ),
+        ("nut", {"peanut oil", "kukui oil", "sweet almond oil"}),
+        ("lauric", {"coconut oil", "palm kernel oil", "babassu oil", "murumuru butter", "tucuma kernel butter"}),
+        ("strongly unsaturated", {"linseed oil", "soybean oil", "sunflower oil", "grapeseed oil", "hemp seed oil"}),
+        ("strong smelling", {"neem oil", "karanja oil", "tamanu oil", "laurel berry oil", "lanolin"}),
+    ],
+)
+def test_tags_gather_the_fats_a_maker_would_expect(tag: str, some: set[str]) -> None:
+    """Each tag covers the fats that a promise on a label would have to cover."""
+    assert some <= {name for name, fat in FATS.items() if tag in fat.tags}
+
+
+def test_tags_that_are_promises_do_not_reach_too_far() -> None:
+    """Plant oils bear no animal tag, every tree nut is a nut, and high-oleic oils are not strongly unsaturated."""
+    assert not FATS["coconut oil"].tags & {"animal", "palm"}
+    assert "strongly unsaturated" not in FATS["high oleic sunflower oil"].tags
+    for fat in FATS.values():
+        assert "nut" in fat.tags or not fat.tags & {"tree nut", "peanut"}
+
+
+def test_the_table_names_every_tag_its_fats_bear() -> None:
+    """The table's tags are exactly those of its fats."""
+    assert reference().tags() == frozenset().union(*(fat.tags for fat in FATS.values()))
+
+
+def test_a_fat_is_built_once() -> None:
+    """Finding a fat twice, by either of its names, gives the same object."""
+    first: Fat | None = reference().find("tallow")
+    assert first is reference().find("beef tallow")

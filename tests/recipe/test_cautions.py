@@ -1,0 +1,227 @@
+"""What a recipe gives cause to say: each sentence just where it belongs, and nowhere else."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+import pytest
+from strategies import recipe_at
+
+from optimiser.materials.composition import Figure
+from optimiser.recipe import cautions
+from optimiser.recipe.cautions import is_unfit, particular, urgent
+from optimiser.recipe.evaluation import Judgement, Recipe, judge
+
+PLAIN = recipe_at({"olive oil": 3.0, "coconut oil": 1.0})
+
+
+def said(recipe: Recipe, judged: Judgement | None = None) -> str:
+    """All that a recipe gives cause to say, in one text."""
+    return "\n".join(particular(recipe, judged or judge(recipe)))
+
+
+def with_figures(**figures: Any) -> Judgement:
+    """The plain recipe judged, some figures other than they are."""
+    return replace(judge(PLAIN), **figures)
+
+
+def with_share(potassium: float) -> Judgement:
+    """The plain recipe judged, as if so much of its alkali were potassium hydroxide."""
+    judged = judge(PLAIN)
+    return replace(judged, values={**judged.values, "potassium_share": potassium})
+
+
+def test_an_ordinary_recipe_has_only_its_heat_to_tell() -> None:
+    """A plain bar gives no cause for anything but the heat of its lye."""
+    (line,) = particular(PLAIN, judge(PLAIN))
+    low, high = judge(PLAIN).lye_temperature
+    assert line == cautions.HOT.format(low=low, high=high)
+
+
+def test_a_heat_that_nobody_knows_is_not_told() -> None:
+    """Where no table reaches, no temperature is printed."""
+    assert said(PLAIN, with_figures(lye_temperature=(math.nan, math.nan))) == ""
+
+
+@pytest.mark.parametrize(
+    ("lye", "words"),
+    [
+        (24.9, cautions.WEAK),
+        (25.0, ""),
+        (25.1, ""),
+        (39.9, ""),
+        (40.0, ""),
+        (40.1, cautions.STRONG),
+        (45.0, cautions.STRONG),
+    ],
+)
+def test_strong_and_weak_lyes_are_told(lye: float, words: str) -> None:
+    """Beyond 25 to 40 % the answer says so, with the figure; the ends themselves are ordinary."""
+    text = said(recipe_at({"olive oil": 1.0}, lye=lye))
+    for other in (cautions.WEAK, cautions.STRONG):
+        assert (other.format(lye=lye) in text) == (other == words)
+    exactly = said(PLAIN, with_figures(lye_concentration=lye))
+    assert ("than most makers use" in exactly) == bool(words)
+
+
+@pytest.mark.parametrize(("superfat", "told"), [(24.9, False), (25.0, False), (25.2, True), (39.0, True)])
+def test_a_greasy_bar_is_told(superfat: float, told: bool) -> None:  # noqa: FBT001
+    """More than a quarter of the fats left free is said to be greasy, and what it comes to."""
+    line = cautions.GREASY.format(value=superfat)
+    assert (line in said(PLAIN, with_figures(superfat=superfat))) is told
+    assert ("greasy bar" in said(recipe_at({"olive oil": 1.0}, superfat=superfat + (1e-9 if told else -1e-9)))) is told
+
+
+@pytest.mark.parametrize(
+    ("potassium", "told"), [(0.0, False), (19.9, False), (20.0, False), (20.1, True), (100.0, True)]
+)
+def test_a_paste_is_told(potassium: float, told: bool) -> None:  # noqa: FBT001
+    """Above a fifth of potassium hydroxide it is a soft soap and no bar."""
+    line = cautions.PASTE.format(share=potassium)
+    assert (line in said(PLAIN, with_share(potassium))) is told
+    if potassium in (0.0, 100.0):
+        assert ("soft soap" in said(recipe_at({"olive oil": 1.0}, potassium=potassium))) is told
+
+
+@pytest.mark.parametrize(
+    ("worst", "likely", "told"), [(-0.1, 0.0, True), (-0.1, 1.0, True), (0.0, 1.0, False), (-2.0, -0.1, False)]
+)
+def test_the_worst_case_is_told_where_the_likely_one_is_not(worst: float, likely: float, told: bool) -> None:  # noqa: FBT001
+    """Free alkali in the worst case is told with its size; where it is likely, the louder caution stands instead."""
+    judged = with_figures(superfat_worst_case=worst, superfat_likely_low=likely)
+    assert (cautions.WORST.format(short=-worst) in said(PLAIN, judged)) is told
+    assert ("LIKELY LYE-HEAVY" in " ".join(urgent(judged))) is (likely < 0)
+
+
+@pytest.mark.parametrize(
+    ("superfat", "likely", "mixed", "heads"),
+    [
+        (5.0, 0.0, 50.0, []),
+        (5.0, -0.1, 50.0, ["LIKELY LYE-HEAVY"]),
+        (-0.1, -1.0, 33.0, ["LYE-HEAVY"]),
+        (5.0, 4.0, 50.1, ["NO LYE"]),
+        (-0.1, -1.0, 60.0, ["LYE-HEAVY", "NO LYE"]),
+        (0.0, 0.0, 33.0, []),
+    ],
+)
+def test_what_heads_an_answer(superfat: float, likely: float, mixed: float, heads: list[str]) -> None:
+    """Free alkali, likely free alkali and a lye that cannot be mixed come first; only the likely one may be made."""
+    judged = with_figures(superfat=superfat, superfat_likely_low=likely, lye_as_mixed=mixed)
+    assert [text.partition(":")[0] for text in urgent(judged)] == heads
+    assert is_unfit(judged) is bool(set(heads) - {"LIKELY LYE-HEAVY"})
+    every = cautions.cautions(PLAIN, judged)
+    assert every[: len(heads)] == urgent(judged)
+    assert every[len(heads) : len(heads) + 3] == cautions.LYE
+
+
+@pytest.mark.parametrize(("beeswax", "lever"), [(1.0, False), (2.0, False), (2.1, True)])
+def test_wax_is_told_and_where_its_effect_ends(beeswax: float, lever: bool) -> None:  # noqa: FBT001
+    """Beeswax hardly saponifies; beyond 2 % of the fats the measures are stretched, and the answer says both."""
+    text = said(recipe_at({"olive oil": 100.0 - beeswax, "beeswax": beeswax}))
+    assert cautions.WAX.format(names="Beeswax") in text
+    assert (cautions.WAX_LEVER in text) is lever
+    jojoba = said(recipe_at({"olive oil": 90.0, "jojoba oil": 10.0}))
+    assert cautions.WAX.format(names="Jojoba oil") in jojoba
+    assert cautions.WAX_LEVER not in jojoba
+    assert "wax" not in said(PLAIN)
+
+
+def test_free_acids_are_told() -> None:
+    """Stearic acid seizes a batter; two acids share a sentence; a fat of ordinary kind has none."""
+    assert cautions.ACIDS.format(names="Stearic acid") in said(recipe_at({"olive oil": 99.0, "stearic acid": 1.0}))
+    both = said(recipe_at({"olive oil": 90.0, "stearic acid": 5.0, "lauric acid": 5.0}))
+    assert cautions.ACIDS.format(names="Stearic acid and lauric acid") in both
+    assert "free fatty acid turns to soap" not in said(PLAIN)
+
+
+def unsure(name: str, share: float, spread: float) -> Recipe:
+    """Olive oil and a share of a fat whose low end lies so far (a fraction) below its value."""
+    recipe = recipe_at({"olive oil": 100.0 - share, name: share})
+    fats = []
+    for fat, grams in recipe.fats:
+        low = fat.saponification.value * (1.0 - (spread if fat.name == name else 0.01))
+        fats.append((replace(fat, saponification=Figure(fat.saponification.value, low, 300.0)), grams))
+    return replace(recipe, fats=tuple(fats))
+
+
+@pytest.mark.parametrize(
+    ("name", "share", "spread", "told"),
+    [
+        ("shea butter", 10.0, 0.08, True),
+        ("shea butter", 9.9, 0.08, False),
+        ("shea butter", 40.0, 0.051, True),
+        ("shea butter", 40.0, 0.049, False),
+        ("beeswax", 40.0, 0.20, False),
+    ],
+)
+def test_fats_of_unsure_value_are_told(name: str, share: float, spread: float, told: bool) -> None:  # noqa: FBT001
+    """A tenth or more of a fat that may lie over 5 % below its value is named with how far; a wax has its own caution."""
+    text = said(unsure(name, share, spread))
+    assert (cautions.UNSURE.format(names=name.capitalize(), short=100.0 * spread) in text) is told
+
+
+def test_of_several_unsure_fats_the_surest_sets_the_figure() -> None:
+    """Two unsure fats share a sentence, which says no more of either than is true of both."""
+    recipe = recipe_at({"shea butter": 1.0, "mango butter": 1.0})
+    spreads = {"shea butter": 0.09, "mango butter": 0.06}
+    fats = tuple(
+        (
+            replace(
+                fat, saponification=replace(fat.saponification, low=fat.saponification.value * (1 - spreads[fat.name]))
+            ),
+            1.0,
+        )
+        for fat, _ in recipe.fats
+    )
+    text = said(replace(recipe, fats=fats))
+    assert cautions.UNSURE.format(names="Shea butter and mango butter", short=6.0) in text
+
+
+@pytest.mark.parametrize(
+    ("extra", "verb", "heavy"),
+    [
+        ({"citric acid": 0.5}, "is", False),
+        ({"citric acid": 3.0}, "is", True),
+        ({"citric acid": 1.0, "lactic acid": 1.0}, "are", True),
+    ],
+)
+def test_acids_counted_on_are_told(extra: Mapping[str, float], verb: str, heavy: bool) -> None:  # noqa: FBT001
+    """Acids that take alkali are named with their grams, and what the superfat would be without them."""
+    recipe = recipe_at({"olive oil": 1.0}, extra=extra)
+    (line,) = [text for text in particular(recipe, judge(recipe)) if "counted on" in text]
+    assert line.startswith(" and ".join(f"{name} ({10 * share:g} g)" for name, share in extra.items()).capitalize())
+    assert f" {verb} counted on" in line
+    left = judge(replace(recipe, additives=())).superfat
+    assert f"the superfat would be {left:.1f} %" in line
+    assert ("lye-heavy" in line) is heavy
+    assert "counted on" not in said(recipe_at({"olive oil": 1.0}, extra={"sugar": 3.0}))
+
+
+@pytest.mark.parametrize(
+    ("extra", "words"),
+    [
+        ({"sodium lactate": 10.0}, "sodium lactate brings the rest"),
+        ({"sodium lactate": 5.0, "honey": 5.0}, "sodium lactate and honey bring the rest"),
+        ({"sodium lactate": 1.0}, ""),
+        ({"vinegar": 10.0}, ""),
+    ],
+)
+def test_a_lye_mixed_stronger_is_told(extra: Mapping[str, float], words: str) -> None:
+    """Where solutions bring more than a point's worth of water later, the strength as mixed is told."""
+    recipe = recipe_at({"olive oil": 1.0}, extra=extra)
+    text = said(recipe)
+    assert (words in text) if words else ("is mixed at" not in text)
+    if words:
+        assert f"is mixed at {judge(recipe).lye_as_mixed:.0f} %" in text
+
+
+@pytest.mark.parametrize(("name", "most"), [("sodium lactate", 3.0), ("salt", 3.0)])
+def test_additives_beyond_what_was_tried_are_told(name: str, most: float) -> None:
+    """To 3 % of the fats the effect was reckoned, and beyond it the answer says that measures are stretched."""
+    assert "only reckoned" not in said(recipe_at({"olive oil": 1.0}, extra={name: most}))
+    beyond = said(recipe_at({"olive oil": 1.0}, extra={name: most + 0.1}))
+    assert cautions.STRETCHED.format(name=name.capitalize(), share=most + 0.1, most=most) in beyond
+    assert "only reckoned" not in said(recipe_at({"olive oil": 1.0}, extra={"sugar": 9.0}))

@@ -1,0 +1,214 @@
+"""The making steps say what to do in the right order, with this batch's figures."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from strategies import recipe_at
+
+from optimiser.answers.blend import answer
+from optimiser.answers.results import Blend
+from optimiser.answers.weigh import weigh
+from optimiser.cli.main import main
+from optimiser.materials.fat import like
+from optimiser.materials.fat_table import reference
+from optimiser.recipe.making_steps import melting_step
+
+ROOT = Path(__file__).parents[2]
+
+
+def blend(name: str) -> Blend:
+    """The answer to one of the goal files."""
+    found = answer(ROOT / "goals" / name)
+    assert isinstance(found, Blend)
+    return found
+
+
+def place(steps: tuple[str, ...], words: str) -> int:
+    """Which step says something."""
+    (found,) = [number for number, step in enumerate(steps) if words in step]
+    return found
+
+
+@pytest.mark.parametrize("name", ["everyday.yaml", "design-fine-swirl.yaml", "design-chequer.yaml", "laundry.yaml"])
+def test_gear_comes_first_and_testing_last(name: str) -> None:
+    """Goggles before anything is weighed, lye before batter, unmoulding before cure, and testing left to practice."""
+    steps = blend(name).steps
+    assert "Goggles" in steps[0]
+    assert "safety data sheet" in steps[0]
+    order = ["Weigh the fats", "into the water", "the fats to about", "Pour the lye", "Unmould", "Cure on a rack"]
+    places = [place(steps, words) for words in order]
+    assert places == sorted(places)
+    assert "licensed practice" in steps[-1]
+
+
+def test_alkali_goes_into_water_and_never_the_other_way() -> None:
+    """No step tells anyone to put water onto alkali."""
+    step = blend("everyday.yaml").steps[place(blend("everyday.yaml").steps, "into the water")]
+    assert "sprinkle the alkali into the water, never water onto alkali" in step
+
+
+def test_figures_are_those_of_the_balance() -> None:
+    """The steps name the grams to weigh, purity and all, as the tables do."""
+    found = blend("everyday.yaml")
+    text = " ".join(found.steps)
+    assert f"{found.alkali.sodium_to_weigh:,.1f} g sodium hydroxide (98 % pure)" in text
+    assert f"{found.water.to_weigh:,.1f} g water" in text
+    assert f"{found.recipe.fat_grams:,.0f} g in all" in text
+
+
+def test_a_design_says_where_to_stop_and_how_warm() -> None:
+    """A fine swirl stops at a thin trace in a cool batter; a chequer is covered to gel."""
+    swirl, chequer = blend("design-fine-swirl.yaml"), blend("design-chequer.yaml")
+    assert "thin trace" in " ".join(swirl.steps)
+    assert f"{swirl.recipe.batter_temperature:.0f} degC" in " ".join(swirl.steps)
+    assert chequer.recipe.gel
+    assert "gels through" in " ".join(chequer.steps)
+
+
+def test_a_recipe_in_hand_has_steps_and_times(tmp_path: Path) -> None:
+    """Steps and times are told of any recipe, not only of our own."""
+    path = tmp_path / "in-hand.yaml"
+    path.write_text(
+        "title: thirds\nfats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}\nsuperfat: 5 %\n",
+        encoding="utf-8",
+    )
+    found = weigh(path)
+    assert "Goggles" in found.steps[0]
+    assert {item.measure for item in found.times} == {"trace", "set_up"}
+    assert all(0 < item.low < item.high for item in found.times)
+
+
+def goals(tmp_path: Path, text: str) -> Path:
+    """A goal file over the invented shelf."""
+    path = tmp_path / "bar.yaml"
+    path.write_text(f"title: bar\nshelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\n{text}", encoding="utf-8")
+    return path
+
+
+def told(path: Path) -> Blend:
+    """The answer to a goal file."""
+    found = answer(path)
+    assert isinstance(found, Blend)
+    return found
+
+
+def test_additives_are_told_once_and_where_they_go(tmp_path: Path) -> None:
+    """Acids go into the water before any alkali, a lactate into the cooled lye, clay at trace; each is named once."""
+    wish = "additives: {vinegar: 10 %, citric acid: 1 %, sodium lactate: 2 %, kaolin: 1 %}\n"
+    steps = told(goals(tmp_path, wish)).steps
+    order = [place(steps, words) for words in ("citric acid", "sprinkle the alkali", "sodium lactate", "kaolin")]
+    assert order == sorted(order)
+    assert place(steps, "vinegar") == order[0]
+    assert len(set(order)) == 4
+
+
+def test_an_acid_forgotten_is_cautioned_against(tmp_path: Path) -> None:
+    """Where the alkali counts on an acid, the answer says what the superfat would be without it."""
+    found = told(goals(tmp_path, "additives: {citric acid: 2 %}\n"))
+    (caution,) = [text for text in found.cautions if "counted on" in text]
+    taken = 20.0 * 3.0 / 192.123
+    demand = sum(fat.saponification.value * grams / 56106.0 for fat, grams in found.recipe.fats)
+    left = 100.0 * (0.05 - taken / demand)
+    assert f"{left:.1f} %, lye-heavy" in caution
+
+
+def test_a_lye_that_cannot_be_mixed_is_never_answered(tmp_path: Path) -> None:
+    """Water that comes later in a solution does not dissolve the alkali: the lye as mixed stays within 50 %."""
+    found = told(goals(tmp_path, "additives: {sodium lactate: 30 %}\npractice: {sodium lactate: off}\n"))
+    assert found.weighed.lye_as_mixed <= 50.0 + 0.1
+    assert found.weighed.lye_as_mixed > found.weighed.lye_concentration + 5.0
+    assert any("mixed at" in text for text in found.cautions)
+
+
+@pytest.mark.parametrize(("alkali", "water", "word"), [("150 g", "300 g", "LYE-HEAVY"), ("100 g", "60 g", "NO LYE")])
+def test_no_steps_for_what_must_not_be_made(tmp_path: Path, alkali: str, water: str, word: str) -> None:
+    """A recipe with too much alkali, or too little water for it, has no steps and no times, and is not passed."""
+    path = tmp_path / "r.yaml"
+    fats = "fats: {olive oil: 500 g, coconut oil: 300 g}"
+    path.write_text(f"title: no\n{fats}\nalkali: {{sodium hydroxide: {alkali}}}\nwater: {water}\n", encoding="utf-8")
+    found = weigh(path)
+    assert found.cautions[0].startswith(word)
+    assert found.is_unfit
+    assert found.times == ()
+    assert len(found.steps) == 1
+    assert "Do not make" in found.steps[0]
+
+
+def test_wax_and_stearic_acid_ask_for_heat(tmp_path: Path) -> None:
+    """Nobody is told to bring beeswax to 35 degC; jojoba, which is liquid, is not told to be melted."""
+    steps = told(goals(tmp_path, "shares: {beeswax: 1 %, jojoba oil: 1 %}\n")).steps
+    melting = steps[place(steps, "Melt")]
+    assert "60-70 degC" in melting
+    assert "jojoba" not in melting
+
+
+def test_no_time_is_told_off_the_scale(tmp_path: Path) -> None:
+    """Half its weight in salt puts a bar off every scale: no time is told, and the answer says what is stretched."""
+    rules = (
+        "practice: {lauric oils: off, lauric and myristic acids at most: off, solid fats: off, salt in the lye: off}\n"
+    )
+    wish = "goals: {superfat: 20 %, harshness: {at_most: 80}}\nshares: {coconut oil: {at_least: 80 %}}\n"
+    found = told(goals(tmp_path, f"{wish}additives: {{salt: 50 %}}\n{rules}"))
+    assert found.times == ()
+    assert any("stretched" in text for text in found.cautions)
+    (line,) = [line for line in found.goals if line.id.startswith("additives.salt")]
+    assert line.saves_if_dropped is not None
+    assert (
+        line.saves_if_dropped < 0.0
+    )  # salt is cheaper than soap: without its line there is none, and a kilo is dearer
+
+
+@pytest.mark.parametrize(
+    ("name", "hot"),
+    [
+        ("palm stearin", True),
+        ("hydrogenated soybean oil", True),
+        ("hydrogenated rapeseed oil", True),
+        ("beeswax", True),
+        ("stearic acid", True),
+        ("coconut oil", False),
+        ("palm oil", False),
+        ("beef tallow", False),
+        ("cocoa butter", False),
+    ],
+)
+def test_what_melts_high_asks_for_heat(name: str, hot: bool) -> None:  # noqa: FBT001
+    """Stearin, hardened oils, waxes and free acids take 60-70 degC; lauric oils and butters, however hard, do not.
+
+    Common practice, no source.
+    """
+    words = melting_step(recipe_at({"olive oil": 90.0, name: 10.0}))
+    assert ("60-70 degC" in words) is hot
+    assert (f"With {name} this takes" in words) is hot
+    assert words.startswith(f"Melt {name} gently, stir in the liquid oils")
+
+
+def test_only_liquid_oils_are_not_melted() -> None:
+    """Where nothing is solid nothing is melted, and where all is there are no oils to stir in."""
+    assert melting_step(recipe_at({"olive oil": 1.0})) == "Bring the fats to about 35 degC."
+    assert "liquid oils" not in melting_step(recipe_at({"palm oil": 1.0, "cocoa butter": 1.0}))
+
+
+def test_the_steps_are_printed_in_order_on_request(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """With --steps every step stands in the text, numbered from 1, and without it none does."""
+    path = goals(tmp_path, "goals: {hardness: {at_least: 45}}\n")
+    steps = told(path).steps
+    assert len(steps) > 9
+    assert main(["blend", str(path), "--steps"]) == 0
+    flat = " ".join(capfd.readouterr().out.split())
+    places = [flat.index(f"{place}. {' '.join(step.split())}") for place, step in enumerate(steps, start=1)]
+    assert places == sorted(places)
+    assert main(["blend", str(path)]) == 0
+    assert "step by step" not in capfd.readouterr().out
+
+
+def test_a_hardened_lauric_oil_of_ones_own_asks_for_heat() -> None:
+    """What a maker tags as hydrogenated is melted as such, lauric or not."""
+    coconut = reference().get("coconut oil")
+    hardened = like(coconut, name="our hardened coconut", tags={*coconut.tags, "hydrogenated"})
+    made = recipe_at({"olive oil": 1.0})
+    assert "With our hardened coconut this takes" in melting_step(replace(made, fats=(*made.fats, (hardened, 200.0))))
+    assert "this takes" not in melting_step(replace(made, fats=(*made.fats, (coconut, 200.0))))
