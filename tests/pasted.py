@@ -9,9 +9,10 @@ from random import Random
 from typing import Any
 
 import yaml
+from reading import read
 from strategies import PLAIN
 
-from optimiser.answers.blend import answer, read
+from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend, Change, Concession, NoBlend
 from optimiser.model.programme import build
 from optimiser.solve.optimum import solve

@@ -108,7 +108,6 @@ def sheet_of(*goals: Limit, **parts: Any) -> GoalSheet:
         "fat_count": (),
         "prefer": (),
         "practice_off": True,
-        "practice_off_span": None,
         "practice": (),
         "additives": (),
     }

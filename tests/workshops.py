@@ -15,9 +15,10 @@ import yaml
 from hypothesis import assume
 from hypothesis import strategies as st
 from pasted import Tree, filed
+from reading import read
 from strategies import ORDINARY
 
-from optimiser.answers.blend import answer_for, read
+from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
 from optimiser.materials import alkali
 from optimiser.materials.additives import additives
@@ -26,8 +27,9 @@ from optimiser.materials.fat_table import reference
 from optimiser.measures.quantities import quantities
 from optimiser.model.programme import build
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.money import Prices
 from optimiser.problem.shelf import Shelf
-from optimiser.recipe.evaluation import Judgement, Prices, Recipe, fat_demand, judge, total_water
+from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand, judge, total_water
 from optimiser.solve.optimum import solve
 
 EXTRAS = (  # water, acids, both, neither; into the water, the lye and the batter

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from optimiser.analysis.edits import rule_of
-from optimiser.analysis.shadow_prices import CRUMB, Price
+from optimiser.analysis.shadow_prices import CRUMB, ShadowPrice
 from optimiser.model.programme import EACH, EACH_FAT, NO_POTASSIUM, Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet, PracticeChange
@@ -25,8 +25,8 @@ Question = tuple[GoalSheet, Shelf]
 
 
 def savings_told(
-    costs: Mapping[str, Price], question: Question, programme: Programme, found: Cheapest, work: Work
-) -> dict[str, Price]:
+    costs: Mapping[str, ShadowPrice], question: Question, programme: Programme, found: Cheapest, work: Work
+) -> dict[str, ShadowPrice]:
     """Prices whose savings are those of the file without the line.
 
     Args:
@@ -47,7 +47,7 @@ def savings_told(
     return out
 
 
-def with_saving(price: Price, saved: float | None) -> Price:
+def with_saving(price: ShadowPrice, saved: float | None) -> ShadowPrice:
     """A price with another saving."""
     exact = 0.0 if saved is not None and abs(saved) <= CRUMB else saved
     return replace(price, saving=exact, binding=price.at_limit and bool(price.per_unit or (exact or 0.0) > 0.0))

@@ -27,7 +27,7 @@ CRUMB = 1e-9  # money that is nothing
 
 
 @dataclass(frozen=True, slots=True)
-class Price:
+class ShadowPrice:
     """A wish and what it costs, in money per kilo of cured bar.
 
     `per_unit` is what one unit easier saves, `saving` what giving the wish up alone saves (None: not asked, or not
@@ -54,7 +54,7 @@ Mover = Callable[[int, Vector, Vector], float | None]
 """What a row (by its place) saves per kilo with other bounds; None where there is no blend."""
 
 
-def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[str, Price]:
+def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[str, ShadowPrice]:
     """The price of every wish at the cheapest blend, with savings as giving up its rows alone would have them.
 
     Dropping a row that does not bind cannot change a linear programme's answer, so it is not asked. Where fats are
@@ -82,7 +82,7 @@ def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[s
             saving = None
         moves = tight and rows[0].origin not in WHOLE
         per_unit = price_per_unit(mover, programme, found, places) if moves else 0.0
-        price = Price(member, tight and bool(per_unit or saving), per_unit, saving, at_limit=tight)
+        price = ShadowPrice(member, tight and bool(per_unit or saving), per_unit, saving, at_limit=tight)
         if per_unit and len(places) == 1:
             tighter = price_of_tightening(mover, programme, found, places[0])
             holds = (None, None) if anew else held_range(linear, found, places[0])

@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from pathlib import Path
-
-from optimiser.files.workspace import nearest_scales
-from optimiser.measures.scales import Scale
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.question import Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater, hard_water
@@ -31,28 +27,15 @@ def on_water(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> HardWater |
     return None if sheet.water is None else hard_water(recipe, judged, sheet.water.hardness)
 
 
-def on_time(near: Path, recipe: Recipe, judged: Judgement) -> tuple[ExpectedTime, ...]:
+def on_time(scales: Scales, recipe: Recipe, judged: Judgement) -> tuple[ExpectedTime, ...]:
     """How long trace and unmoulding are likely to take, by the maker's own scales where there are any.
 
     Args:
-        near: the goal file or recipe; the nearest trials/ folder beside or above it counts.
+        scales: those of the maker's bench.
         recipe: what is weighed.
         judged: its figures.
-
-    Raises:
-        BadInput: the file of scales is faulty.
     """
-    return expected_times(judged.values, own_scales(near), lever_units(recipe))
-
-
-def own_scales(near: Path) -> Mapping[str, Scale]:
-    """The maker's own scales near a file, by measure; the room that reads them is loaded only where there are any."""
-    found = nearest_scales(near)
-    if found is None:
-        return {}
-    from optimiser.files.scale_file import read_scales
-
-    return read_scales(found)
+    return expected_times(judged.values, scales, lever_units(recipe))
 
 
 def on_levers(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> tuple[str, ...]:

@@ -4,24 +4,23 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from types import MappingProxyType
 
-from optimiser.answers.advice import own_scales
 from optimiser.answers.blend_result import tell
 from optimiser.answers.results import Blend, NoBlend
-from optimiser.files.goals import currency_faults, lever_faults, read_goals
-from optimiser.files.shelf.shelf import check_shelf, read_shelf
-from optimiser.files.workspace import nearest_shelf
+from optimiser.files.question import read_question
 from optimiser.model.programme import Programme, build
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.rounding import may_be_coarse
 from optimiser.solve.optimum import Cheapest, least_ratio, solve, with_choice_fixed
 from optimiser.solve.progress import about
-from optimiser.solve.proof import Certificate, cheapest_possible
+from optimiser.solve.proof import OptimalityProof, cheapest_possible
 from optimiser.solve.solver import Live
 from optimiser.solve.tie_break import settle_ties
-from optimiser.text.diagnostics import BadInput, Together
 
+NONE: Scales = MappingProxyType({})
 PROVED = 1e-7  # relative gap above which a warm answer is solved again from cold
 
 
@@ -36,38 +35,12 @@ def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
         BadInput: with every fault of the files.
         SolverFault: the solver failed; no fault of the files.
     """
-    sheet, shelf = read(goal_file, shelf_file)
-    return answer_for(sheet, shelf)
+    question = read_question(goal_file, shelf_file)
+    return answer_for(question.goals, question.shelf, question.scales)
 
 
-def read(goal_file: Path, shelf_file: Path | None = None) -> tuple[GoalSheet, Shelf]:
-    """A goal file and the shelf it is to be met from.
-
-    Raises:
-        BadInput: with every fault of the files.
-    """
-    faults = Together()
-    sheet = shelf = None
-    with faults:
-        sheet = read_goals(goal_file, shelf_file)
-    with faults:
-        if sheet is None:
-            check_shelf(goal_file, shelf_file, "goals")
-        else:
-            named_at = None if shelf_file is not None else sheet.shelf_span
-            shelf = read_shelf(shelf_file or sheet.shelf or nearest_shelf(goal_file), named_at)
-    with faults:
-        own_scales(goal_file)
-    faults.settle()
-    assert sheet is not None  # or there were faults
-    assert shelf is not None
-    if later := (*currency_faults(sheet, shelf), *lever_faults(sheet, shelf)):
-        raise BadInput(later)
-    return sheet, shelf
-
-
-def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
-    """The same for goals and a shelf already read."""
+def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend | NoBlend:
+    """The same for goals and a shelf as values, whoever made them; `scales` are those of the maker's own bench."""
     programme = build(sheet, shelf)
     live, found = solve(programme)
     if found is None:
@@ -79,7 +52,7 @@ def answer_for(sheet: GoalSheet, shelf: Shelf) -> Blend | NoBlend:
         found = replace(again, short=found.short) if again is not None else found
         certificate = prove(live, found)
     with about(lambda: "working out what each line costs"):
-        return tell(sheet, shelf, live, settled(live, found), certificate)
+        return tell(Question(sheet, shelf, scales), live, settled(live, found), certificate)
 
 
 def settled(live: Live, found: Cheapest) -> Cheapest:
@@ -90,7 +63,7 @@ def settled(live: Live, found: Cheapest) -> Cheapest:
     return settle_ties(linear, chosen)
 
 
-def prove(live: Live, found: Cheapest) -> Certificate:
+def prove(live: Live, found: Cheapest) -> OptimalityProof:
     """What no blend can be cheaper than: exactly, or by the solver's bound where fats are counted."""
     programme = live.programme
     if programme.is_mixed_integer:
@@ -102,7 +75,7 @@ def prove(live: Live, found: Cheapest) -> Certificate:
         cheapest = cheapest_possible(programme, found.ratio, found.outcome.row_dual)
         exact = True
     gap = max(0.0, found.ratio - cheapest) / found.ratio if found.ratio else 0.0
-    return Certificate(cheapest, gap, exact, preferences=len(found.short), is_limited=found.is_limited)
+    return OptimalityProof(cheapest, gap, exact, preferences=len(found.short), is_limited=found.is_limited)
 
 
 def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | None:
@@ -112,7 +85,8 @@ def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | No
         BadInput: with every fault of the files, or a balance too coarse for the blend that `answer` would give.
         SolverFault: the solver failed; no fault of the files.
     """
-    sheet, shelf = read(goal_file, shelf_file)
+    question = read_question(goal_file, shelf_file)
+    sheet, shelf = question.goals, question.shelf
     programme = build(sheet, shelf)
     outcome = Live(programme).minimise()
     if not outcome.feasible:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import math
-from pathlib import Path
 
 import numpy as np
 
 from optimiser.analysis.drop_savings import cost_of_preference, savings_told
 from optimiser.analysis.entry_prices import Entries
-from optimiser.analysis.shadow_prices import Price, prices
+from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import (
@@ -27,15 +26,17 @@ from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.money import Prices
+from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
-from optimiser.recipe.evaluation import Judgement, Prices, Recipe, judge
+from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.rounding import DUST, FINE, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
-from optimiser.solve.proof import Certificate
+from optimiser.solve.proof import OptimalityProof
 from optimiser.solve.solver import Live
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -47,17 +48,17 @@ class Disagreement(RuntimeError):
     """The model and the judge, which share no code between shares and figures, do not agree on a blend."""
 
 
-def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificate: Certificate) -> Blend:
+def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof) -> Blend:
     """The story of a blend found."""
+    sheet, shelf = question.goals, question.shelf
     programme = live.programme
     columns = programme.columns
-    purities = (purity(shelf, "sodium hydroxide"), purity(shelf, "potassium hydroxide"))
     grams = exact_grams(columns, found.point)
-    exact = recipe_of(columns, grams, purities)
-    weighed, step = weighed_out(programme, grams, purities)
-    money = prices_of(shelf)
+    exact = recipe_of(columns, grams, shelf.purities)
+    weighed, step = weighed_out(programme, grams, shelf.purities)
+    money = shelf.prices
     figures, judged = judge(exact, money), judge(weighed, money)
-    times = advising.on_time(Path(sheet.path), weighed, judged)
+    times = advising.on_time(question.scales, weighed, judged)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     held = {item.id: item.holds for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
@@ -74,11 +75,11 @@ def tell(sheet: GoalSheet, shelf: Shelf, live: Live, found: Cheapest, certificat
         additives=additive_lines(exact, weighed, money),
         measures=measure_lines(figures.values, [row for row in programme.rows if row.origin != "preference"]),
         figures=figures.values,
-        cost=cost_figures(figures, columns),
+        cost=CostFigures.of(figures, columns.batch.cured_weight_kg),
         goals=goals,
         preferences=preference_lines((sheet, shelf), programme, found, live.work),
         unused=unused_lines(live, found, sheet),
-        certificate=certificate,
+        proof=proof,
         cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
@@ -125,28 +126,6 @@ def reckon_twice(programme: Programme, found: Cheapest, judged: list[Verdict]) -
         ours, theirs = row.value(found.point), reckoned[member]
         if abs(ours - theirs) > AGREE * max(1.0, abs(ours), row.scale):
             raise Disagreement(f"{member}: the model says {ours:.9g} {row.unit}, the judge {theirs:.9g}")
-
-
-def purity(shelf: Shelf, name: str) -> float:
-    """Purity of an alkali on the shelf; pure where there is none to say."""
-    found = shelf.alkalis.get(name)
-    return found.purity if found is not None else 1.0
-
-
-def prices_of(shelf: Shelf) -> Prices:
-    """The shelf's prices per kilo of what is weighed."""
-
-    def alkali(name: str) -> float:
-        found = shelf.alkalis.get(name)
-        return found.price if found is not None else 0.0
-
-    return Prices(
-        currency=shelf.currency,
-        fats={item.fat.name: item.price for item in shelf.fats},
-        sodium_hydroxide=alkali("sodium hydroxide"),
-        potassium_hydroxide=alkali("potassium hydroxide"),
-        additives={name: item.price for name, item in shelf.additives.items()},
-    )
 
 
 def fat_lines(exact: Recipe, weighed: Recipe, columns: Columns) -> tuple[FatLine, ...]:
@@ -215,22 +194,8 @@ def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFi
     )
 
 
-def cost_figures(figures: Judgement, columns: Columns) -> CostFigures:
-    """What the batch costs, and by the kilo and the bar of cured soap."""
-    per_kg = figures.cost_per_kg or 0.0
-    bar = columns.batch.cured_weight_kg
-    return CostFigures(
-        per_kg=per_kg,
-        per_bar=per_kg * bar,
-        batch=figures.money or 0.0,
-        bar_grams=1000.0 * bar,
-        bars=figures.cured_grams / 1000.0 / bar,
-        cured_grams=figures.cured_grams,
-    )
-
-
 def goal_lines(
-    programme: Programme, found: Cheapest, costs: dict[str, Price], held: dict[str, bool]
+    programme: Programme, found: Cheapest, costs: dict[str, ShadowPrice], held: dict[str, bool]
 ) -> tuple[GoalLine, ...]:
     """Every wish against the blend, in the order in which they were written.
 

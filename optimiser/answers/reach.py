@@ -7,8 +7,9 @@ from pathlib import Path
 import numpy as np
 
 from optimiser.analysis.ranges import NOTHING, Extreme, extreme
-from optimiser.answers.blend import read, settled, why_not
+from optimiser.answers.blend import settled, why_not
 from optimiser.answers.results import NoBlend, Reach, ReachLine
+from optimiser.files.question import read_question
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
 from optimiser.measures.quantities import quantities
@@ -33,7 +34,8 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
         BadInput: with every fault of the files.
         SolverFault: the solver failed; no fault of the files.
     """
-    sheet, shelf = read(goal_file, shelf_file)
+    question = read_question(goal_file, shelf_file)
+    sheet, shelf = question.goals, question.shelf
     programme = build(sheet, shelf)
     live, found = solve(programme)
     if found is None:

@@ -9,7 +9,7 @@ from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater
 from optimiser.recipe.soda_ash import AshAdvice
 from optimiser.recipe.times import ExpectedTime
-from optimiser.solve.proof import Certificate
+from optimiser.solve.proof import OptimalityProof
 from optimiser.text.spans import Span
 
 
@@ -169,6 +169,14 @@ class CostFigures:
     bars: float
     cured_grams: float
 
+    @classmethod
+    def of(cls, judged: Judgement, cured_weight_kg: float, told_bars: int | None = None) -> CostFigures:
+        """What a recipe costs, made into bars of so many kilos, or into so many bars; nothing where no price is known."""
+        per_kg = judged.cost_per_kg or 0.0
+        bars = told_bars or judged.cured_grams / 1000.0 / cured_weight_kg
+        bar_kg = judged.cured_grams / 1000.0 / told_bars if told_bars else cured_weight_kg
+        return cls(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams)
+
 
 @dataclass(frozen=True, slots=True)
 class Blend:
@@ -188,7 +196,7 @@ class Blend:
     goals: tuple[GoalLine, ...]
     preferences: tuple[PreferenceLine, ...]
     unused: tuple[UnusedLine, ...]
-    certificate: Certificate
+    proof: OptimalityProof
     cautions: tuple[str, ...]
     steps: tuple[str, ...]
     notes: tuple[str, ...]

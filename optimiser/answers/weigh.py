@@ -5,24 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from optimiser.answers.advice import on_time, own_scales
+from optimiser.answers.advice import on_time
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
-from optimiser.files.goals import currency_faults, read_goals
-from optimiser.files.recipe_file import read_recipe
-from optimiser.files.shelf.shelf import check_shelf, read_shelf
-from optimiser.files.workspace import nearest_shelf
-from optimiser.materials.fat_table import reference
+from optimiser.files.question import read_in_hand
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
+from optimiser.problem.money import Prices
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.cautions import cautions, is_unfit
 from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
-from optimiser.recipe.evaluation import Judgement, Prices, Recipe, judge
+from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
-from optimiser.text.diagnostics import BadInput, Together
+from optimiser.text.diagnostics import BadInput
 
 
 def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path | None = None) -> WeighedRecipe:
@@ -34,12 +31,15 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     Raises:
         BadInput: with every fault of the files.
     """
-    sheet, goals, shelf = read(recipe_file, shelf_file, goal_file)
+    asked = read_in_hand(recipe_file, shelf_file, goal_file)
+    sheet, goals, shelf = asked.recipe, asked.goals, asked.shelf
     recipe = complete(sheet, shelf)
     money = prices_for(recipe, shelf)
     judged = judge(recipe, money)
+    if asked.waiting and not is_unfit(judged):
+        raise BadInput(asked.waiting)
     found = verdicts(goals, recipe, judged) if goals is not None else []
-    times = () if is_unfit(judged) else on_time(recipe_file, recipe, judged)
+    times = () if is_unfit(judged) else on_time(asked.scales, recipe, judged)
     currency = shelf.currency if shelf is not None else ""
     return WeighedRecipe(
         title=sheet.title,
@@ -48,7 +48,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         recipe=recipe,
         judgement=judged,
         measures=measure_lines(judged.values, ()),
-        cost=cost_of(judged, sheet) if money is not None else None,
+        cost=CostFigures.of(judged, sheet.cured_weight_kg, sheet.bars) if money is not None else None,
         goals=tuple(goal_line(item, currency) for item in found),
         preferences=tuple(preference_lines(goals, recipe, judged, currency)) if goals is not None else (),
         meets_goals=all(item.holds for item in found) if goals is not None else None,
@@ -58,58 +58,6 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, goals.techniques if goals is not None else (), times),
     )
-
-
-def read(
-    recipe_file: Path, shelf_file: Path | None, goal_file: Path | None
-) -> tuple[RecipeSheet, GoalSheet | None, Shelf | None]:
-    """A recipe, the goals that it is held against, and the shelf that brings prices.
-
-    Raises:
-        BadInput: with every fault of the files.
-    """
-    faults = Together()
-    sheet = goals = shelf = None
-    with faults:
-        sheet = read_recipe(recipe_file, shelf_file)
-    with faults:
-        goals = read_goals(goal_file, shelf_file) if goal_file is not None else None
-    with faults:
-        if sheet is None:
-            check_shelf(recipe_file, shelf_file, "recipe")
-        else:
-            shelf = shelf_for(sheet, goals, shelf_file)
-    if faults.found:
-        with faults:
-            own_scales(recipe_file)
-    faults.settle()
-    assert sheet is not None  # or there were faults
-    if goals is not None and shelf is not None and (later := currency_faults(goals, shelf)):
-        raise BadInput(later)
-    return sheet, goals, shelf
-
-
-def shelf_for(sheet: RecipeSheet, goals: GoalSheet | None, given: Path | None) -> Shelf | None:
-    """The shelf given, or else named by the recipe, or else by the goals, or the nearest where a fat is the maker's own.
-
-    None where nobody names one and none is needed.
-    """
-    if given is not None:
-        return read_shelf(given)
-    for named in (sheet, goals):
-        if named is not None and named.shelf is not None:
-            return read_shelf(named.shelf, named.shelf_span)
-    if any(reference().find(item.name) is None for item in sheet.fats):
-        return read_shelf(nearest_shelf(Path(sheet.path)))
-    return None
-
-
-def cost_of(judged: Judgement, sheet: RecipeSheet) -> CostFigures:
-    """What the batch costs, by the kilo and the bar."""
-    per_kg = judged.cost_per_kg or 0.0
-    bars = sheet.bars or judged.cured_grams / 1000.0 / sheet.cured_weight_kg
-    bar_kg = judged.cured_grams / 1000.0 / bars
-    return CostFigures(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams)
 
 
 def unit_of(limit: Limit, currency: str) -> str:

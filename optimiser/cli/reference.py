@@ -123,14 +123,6 @@ def measures(
     return printed(paper, text_reference.card(known, paper))
 
 
-def practice_text(width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
-    """The rules of the house, each with its reason, and how to overrule them."""
-    from optimiser.report.terminal import reference as text_reference
-    from optimiser.report.terminal.page import Paper, printed
-
-    return printed(Paper(width, colour, ascii), text_reference.practice())
-
-
 def found_fat(name: str) -> Fat:
     """The fat of this name.
 

@@ -129,7 +129,6 @@ class BatchForm(Form):
             bars=self.bars,
             mould=mould,
             cured_weight_kg=DEFAULT_BAR if self.cured_weight is None else self.cured_weight,
-            cured_weight_given=self.cured_weight is not None,
             batter_temperature=DEFAULT_BATTER if self.batter_temperature is None else self.batter_temperature,
             gel=bool(self.gel),
             cured_water=DEFAULT_CURED_WATER if self.cured_water is None else self.cured_water,

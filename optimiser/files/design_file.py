@@ -183,9 +183,7 @@ class DesignForm(Form):
     cover: Annotated[Text | None, Read("cover", _sentence, _WORDS)] = None
     cure: Annotated[Text | None, Read("cure", _sentence, _WORDS)] = None
     batch: Annotated[tuple[Choice, ...], Read("batch", _choices, _ROWS)] = ()
-    goals: Annotated[
-        tuple[DesignRow, ...], Read("goals", _rows(lambda key, node, _: quantity_subject(key, node)), _ROWS)
-    ] = ()
+    goals: Annotated[tuple[DesignRow, ...], Read("goals", _rows(quantity_subject), _ROWS)] = ()
     shares: Annotated[tuple[DesignRow, ...], Read("shares", _rows(share_subject), _ROWS)] = ()
 
     def as_design(self, family: Family) -> Design:

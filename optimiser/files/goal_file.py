@@ -46,8 +46,9 @@ Practice = tuple[PracticeChange, ...] | Span
 """Changes to single rules, or the place where all of them are switched off."""
 
 
-def _goals(node: Node, what: str, _: Any) -> tuple[Limit, ...]:
-    return read_section(table(node, f"'{what}'", "goals: {hardness: {at_least: 45}}"), quantity_subject)
+def _goals(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
+    entries = table(node, f"'{what}'", "goals: {hardness: {at_least: 45}}")
+    return read_section(entries, lambda key, value: quantity_subject(key, value, known))
 
 
 def _shares(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
@@ -193,7 +194,8 @@ def _practice(node: Node, what: str, known: Known) -> Practice:
                 raise Faults(repeated(key, keys[rule.name]))
             keys[rule.name] = key
             off = isinstance(value, Text) and fold(value) in OFF
-            limits = () if off else read_limits(replace(rule_subject(rule), whole_kg=known.fats_kg), value, rule.side)  # type: ignore[arg-type]
+            subject = replace(rule_subject(rule), whole_kg=known.fats_kg, scales=known.scales)
+            limits = () if off else read_limits(subject, value, rule.side)  # type: ignore[arg-type]
             out[rule.name] = PracticeChange(rule.name, limits, value.span)
     faults.settle()
     return tuple(out.values())

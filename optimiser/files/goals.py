@@ -15,6 +15,8 @@ from optimiser.files.batch import read_batch
 from optimiser.files.goal_file import GoalForm
 from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
+from optimiser.files.limit_values import OwnScales
+from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import own_names
 from optimiser.files.workspace import shelf_of
 from optimiser.materials.additives import additives
@@ -23,14 +25,10 @@ from optimiser.measures.practice import rules
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import AT_LEAST, AT_MOST, Limit
-from optimiser.problem.shelf import Shelf
-from optimiser.text.codes import Code
-from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, read_form
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Table
 from optimiser.text.opening import beside
-from optimiser.text.quantities import same_currency
 from optimiser.text.source import read_yaml
 from optimiser.text.spans import Span
 
@@ -38,18 +36,20 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Bringing, Design
 
 
-def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
+def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None = None) -> GoalSheet:
     """The goals that a file holds.
 
     Args:
         path: a YAML file.
         shelf: the shelf to look a maker's own fats up in, in place of the one that the file names.
+        scales: those of the maker's own bench, where they were read already; else the nearest ones.
 
     Raises:
         BadInput: with every fault of the file, in file order.
     """
     source = read_yaml(path)
     refuse_other(source, "goals")
+    bench = scales_near(path) if scales is None else scales
 
     @cache
     def own_fats() -> Mapping[str, str]:
@@ -59,9 +59,9 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
     def own() -> tuple[Design, ...]:
         from optimiser.files.designs import own_designs
 
-        return own_designs(path.parent, Known(own_fats))
+        return own_designs(path.parent, Known(own_fats, scales=bench))
 
-    form = read_form(GoalForm, source, Known(own_fats, own, lambda: told_fats_kg(source.root)))
+    form = read_form(GoalForm, source, Known(own_fats, own, lambda: told_fats_kg(source.root), bench))
     batch = Batch() if form.batch is None else form.batch
     chosen = techniques(form, own) if form.design or form.for_ else []
     bringing = brought_by(chosen, form, batch)
@@ -78,7 +78,6 @@ def read_goals(path: Path, shelf: Path | None = None) -> GoalSheet:
         fat_count=form.fats,
         prefer=form.prefer,
         practice_off=switched_off is not None,
-        practice_off_span=switched_off,
         practice=() if isinstance(form.practice, Span) else form.practice,
         additives=with_usual_most(form.additives, practice_off=switched_off is not None),
         shelf_span=None if form.shelf is None else form.shelf.span,
@@ -133,33 +132,3 @@ def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) ->
         for most in [max(limit.value, additives()[limit.key].usual_high)]
     ]
     return (*limits, *most)
-
-
-def currency_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
-    """Costs asked for in another currency than the shelf's prices are in."""
-    every = (*sheet.goals, *(limit for wishes in sheet.prefer for limit in wishes))
-    return tuple(
-        Diagnostic(
-            Code.OTHER_CURRENCY,
-            f"the cost is in {limit.currency}, and the shelf's prices are in {shelf.currency}",
-            f"write it in {shelf.currency}, without the currency's name if you like",
-            limit.span,
-        )
-        for limit in every
-        if not same_currency(limit.currency, shelf.currency)
-    )
-
-
-def lever_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
-    """What may be used and is not on the shelf: without a price nobody can say whether it pays."""
-    fats = {item.fat.name for item in shelf.fats}
-    return tuple(
-        Diagnostic(
-            Code.NOT_ON_THE_SHELF,
-            f"'{item.name}' may be used, and it is not on the shelf {shelf.path}",
-            f"put it there under '{'fats' if item.subject == 'fat' else 'additives'}' with its price, or take it out here",
-            item.span,
-        )
-        for item in sheet.may_use
-        if item.name not in (fats if item.subject == "fat" else shelf.additives)
-    )

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any
 
-from optimiser.files.limit_values import Subject
+from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
 from optimiser.materials.additives import additives
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import GROUPS, KINDS
@@ -68,14 +68,16 @@ class Known:
 
     `own_fats` gives names as the shelf writes them, by folded name. `own_designs` gives the designs of the maker's own
     folder to the room that knows designs. `fats_kg` is what the batch's fats weigh, None where that is not told.
+    `scales` are those of the maker's own bench.
     """
 
     own_fats: Callable[[], Mapping[str, str]] = field(default=_nothing)
     own_designs: Callable[[], tuple[Any, ...]] = field(default=tuple)
     fats_kg: Callable[[], float | None] = field(default=_not_told)
+    scales: OwnScales = NO_SCALES
 
 
-def quantity_subject(key: Text, node: Node) -> Subject:
+def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
     """What a key under `goals` stands for.
 
     Raises:
@@ -87,6 +89,7 @@ def quantity_subject(key: Text, node: Node) -> Subject:
             *(quantity.id, "quantity", quantity.words, quantity.unit, quantity.bands),
             lowest=quantity.lowest,
             highest=quantity.highest,
+            scales=known.scales,
         )
     if _plain_share(key, Known()) is not None:
         raise Faults(
@@ -135,7 +138,7 @@ def wish_subject(key: Text, node: Node, known: Known) -> Subject:
     if found is not None:
         return replace(found, whole_kg=known.fats_kg)
     if find_quantity(key) is not None:
-        return quantity_subject(key, node)
+        return quantity_subject(key, node, known)
     raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
 
 

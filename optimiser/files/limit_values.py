@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from pathlib import Path
 
 from optimiser.maths.units import MASS
 from optimiser.measures.measures import Band
+from optimiser.measures.scales import Scale
 from optimiser.problem.limits import AT_LEAST, AT_MOST, EXACTLY, Side
 from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.quantities import (
     Misread,
@@ -34,10 +37,23 @@ def _not_told() -> float | None:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnScales:
+    """The maker's own scales as their file has them, by measure: where it is, if anywhere, and what is wrong with it."""
+
+    by_measure: Mapping[str, Scale] = field(default_factory=dict)
+    path: Path | None = None
+    faults: tuple[Diagnostic, ...] = ()
+
+
+NO_SCALES = OwnScales()
+
+
+@dataclass(frozen=True, slots=True)
 class Subject:
     """What a limit may be set on: how it is called, its unit and words, and what may be asked of it at all.
 
     `whole_kg` is what all the fats weigh of which it is a part, where that is told: asked only to say what a mass would be.
+    `scales` are those of the maker's own bench, for figures in units of their own.
     """
 
     key: str
@@ -48,6 +64,7 @@ class Subject:
     lowest: float = 0.0
     highest: float = 100.0
     whole_kg: Callable[[], float | None] = _not_told
+    scales: OwnScales = NO_SCALES
 
 
 @dataclass(frozen=True, slots=True)

@@ -96,9 +96,9 @@ def read_limits(subject: Subject, node: Node, bare: Side = EXACTLY) -> tuple[Lim
     text = scalar(node, subject.words)
     band = find_band(subject, text)
     if band is not None:
-        return _offind_band(subject, band, text.span)
+        return _of_band(subject, band, text.span)
     side, figure = compared(text)
-    bound = told(text, lambda: _bound(subject, text, figure, side or bare))
+    bound = told(text, lambda: _bound(subject, figure, side or bare))
     return (_limit(subject, side or bare, bound, text.span),)
 
 
@@ -165,7 +165,7 @@ def _in_order(low: Limit, high: Limit, message: str) -> None:
         )
 
 
-def _offind_band(subject: Subject, band: Band, span: Span) -> tuple[Limit, ...]:
+def _of_band(subject: Subject, band: Band, span: Span) -> tuple[Limit, ...]:
     ends = ((AT_LEAST, band.low), (AT_MOST, band.high))
     return tuple(
         Limit(
@@ -191,14 +191,14 @@ def _bound_at(subject: Subject, text: Text, side: Side) -> Bound:
                 text.span,
             )
         )
-    return told(text, lambda: _bound(subject, text, figure, side))
+    return told(text, lambda: _bound(subject, figure, side))
 
 
-def _bound(subject: Subject, text: Text, figure: str, side: Side) -> Bound:
+def _bound(subject: Subject, figure: str, side: Side) -> Bound:
     if subject.unit == "index" and _has_unit(figure):
         from optimiser.files.own_units import own_bound  # only where somebody writes in units of their own
 
-        own = own_bound(subject, text, figure, side)
+        own = own_bound(subject, figure, side)
         if own is not None:
             return own
     return read_bound(subject, figure, side)

@@ -2,19 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 from optimiser.files.limit_values import Bound, Subject
-from optimiser.files.scale_file import read_scales
-from optimiser.files.workspace import FOLDER, nearest_scales
+from optimiser.files.workspace import FOLDER
 from optimiser.measures.scales import LEAST_TRIALS, MEASURES, TIME_UNITS, Scale, direction, general
 from optimiser.problem.limits import AT_LEAST, AT_MOST, Side
 from optimiser.text.codes import Code
-from optimiser.text.diagnostics import BadInput
 from optimiser.text.durations import is_duration, read_duration
 from optimiser.text.forms import Faults
 from optimiser.text.names import fold, shown
-from optimiser.text.nodes import Text
 from optimiser.text.quantities import Misread, read_number, write_number
 
 _FLIPPED: dict[Side, Side] = {AT_LEAST: AT_MOST, AT_MOST: AT_LEAST}
@@ -24,12 +19,11 @@ ON_YOURS = "on your scale"
 BEYOND = "beyond your trials"
 
 
-def own_bound(subject: Subject, text: Text, figure: str, side: Side) -> Bound | None:
+def own_bound(subject: Subject, figure: str, side: Side) -> Bound | None:
     """The limit on the index that a figure in the maker's unit means; None where the figure is in no such unit.
 
     Args:
-        subject: what the limit is on.
-        text: the value as written; its place tells which folder the scales are looked for from.
+        subject: what the limit is on, with the maker's own scales.
         figure: the value without a sign or word in front.
         side: which side it was written under; a scale that falls turns it round (`Bound.side`).
 
@@ -50,7 +44,7 @@ def own_bound(subject: Subject, text: Text, figure: str, side: Side) -> Bound | 
             return None
         number = read_number(figure)
         reading, told = number.value, f"{number.digits} {unit}"
-    scale = _scale(subject, text, reading, told)
+    scale = _scale(subject, reading, told)
     if fold(unit) != fold(scale.unit):
         message = f"your scale of {subject.words} is in {scale.unit}, not in {shown(unit)}"
         raise Misread(Code.WRONG_UNIT, message, f"write it in {scale.unit}, or as an index")
@@ -66,13 +60,11 @@ def _instrument(figure: str) -> str:
     return rest if any(mark.isalpha() for mark in rest) and rest.casefold() not in _NOT_OWN else ""
 
 
-def _scale(subject: Subject, text: Text, reading: float, told: str) -> Scale:
-    path = nearest_scales(Path(text.span.file))
-    try:
-        scales = read_scales(path) if path is not None else {}
-    except BadInput as bad:
-        raise Faults(*bad.diagnostics) from None
-    scale = scales.get(subject.key)
+def _scale(subject: Subject, reading: float, told: str) -> Scale:
+    if subject.scales.faults:
+        raise Faults(*subject.scales.faults)
+    path = subject.scales.path
+    scale = subject.scales.by_measure.get(subject.key)
     if scale is not None:
         return scale
     words = subject.key.replace("_", " ")

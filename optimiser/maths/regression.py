@@ -64,24 +64,7 @@ def line(index: Vector, reading: Vector) -> Fit:
     Raises:
         ValueError: fewer than three trials, or no spread among the indices.
     """
-    return _fit(index, reading, np.empty((len(index), 0)), math.inf)
-
-
-def ridge(index: Vector, reading: Vector, levers: Matrix, penalty: float) -> Fit:
-    """The line with levers, for one penalty.
-
-    Args:
-        index: n indices by the book.
-        reading: n readings on their straight side.
-        levers: n rows, a column for each lever, in usual spans.
-        penalty: above 0; infinite leaves the book's levers alone.
-
-    Raises:
-        ValueError: fewer than three trials, no spread among the indices, or a penalty that is not above 0.
-    """
-    if not penalty > 0:
-        raise ValueError("a penalty is above 0")
-    return _fit(index, reading, levers, penalty)
+    return ridge(index, reading, np.empty((len(index), 0)), math.inf)
 
 
 def chosen(index: Vector, reading: Vector, levers: Matrix) -> Fit:
@@ -91,21 +74,21 @@ def chosen(index: Vector, reading: Vector, levers: Matrix) -> Fit:
     that has chosen its own penalty flatters the fit.
     """
     penalty = _best(index, reading, levers)
-    made = _fit(index, reading, levers, penalty)
+    made = ridge(index, reading, levers, penalty)
     unseen = np.empty(len(index))
     for out in range(len(index)):
         rest = np.arange(len(index)) != out
         inner = _best(index[rest], reading[rest], levers[rest])
-        unseen[out] = _foretold(_fit(index[rest], reading[rest], levers[rest], inner), index[out], levers[out])
+        unseen[out] = _foretold(ridge(index[rest], reading[rest], levers[rest], inner), index[out], levers[out])
     return _with_unseen(made, reading, unseen)
 
 
 def _best(index: Vector, reading: Vector, levers: Matrix) -> float:
     """The penalty with the least left-out error."""
-    best, least = math.inf, _fit(index, reading, levers, math.inf).left_out
+    best, least = math.inf, ridge(index, reading, levers, math.inf).left_out
     rounding = _FLAT * float(np.abs(reading).max())
     for penalty in reversed(PENALTIES):
-        error = _fit(index, reading, levers, penalty).left_out
+        error = ridge(index, reading, levers, penalty).left_out
         if error < least - rounding:
             best, least = penalty, error
     return best
@@ -120,8 +103,20 @@ def _with_unseen(made: Fit, reading: Vector, unseen: Vector) -> Fit:
     return replace(made, unseen=unseen, left_out=_root_mean_square(reading - unseen))
 
 
-def _fit(index: Vector, reading: Vector, levers: Matrix, penalty: float) -> Fit:
-    """Least squares of the centred columns: the slope free, the levers held by `penalty`."""
+def ridge(index: Vector, reading: Vector, levers: Matrix, penalty: float) -> Fit:
+    """Least squares of the centred columns: the slope free, the levers held by `penalty`.
+
+    Args:
+        index: n indices by the book.
+        reading: n readings on their straight side.
+        levers: n rows, a column for each lever, in usual spans.
+        penalty: above 0; infinite leaves the book's levers alone.
+
+    Raises:
+        ValueError: fewer than three trials, no spread among the indices, or a penalty that is not above 0.
+    """
+    if not penalty > 0:
+        raise ValueError("a penalty is above 0")
     n, k = levers.shape
     centre, pulled = float(index.mean()), levers.mean(axis=0)
     m, y, z = index - centre, reading - reading.mean(), levers - pulled

@@ -33,7 +33,6 @@ class Batch:
     bars: int | None = None
     mould: Mould | None = None
     cured_weight_kg: float = DEFAULT_BAR
-    cured_weight_given: bool = False
     batter_temperature: float = DEFAULT_BATTER
     gel: bool = False
     cured_water: float = DEFAULT_CURED_WATER

@@ -73,7 +73,6 @@ class GoalSheet:
     fat_count: tuple[Limit, ...]
     prefer: tuple[tuple[Limit, ...], ...]
     practice_off: bool
-    practice_off_span: Span | None
     practice: tuple[PracticeChange, ...]
     additives: tuple[Limit, ...]
     shelf_span: Span | None = None

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
+from optimiser.problem.money import Prices
 from optimiser.text.spans import Span
 
 
@@ -20,6 +21,24 @@ class Shelf:
     fats: tuple[Stocked, ...]
     alkalis: Mapping[str, StockedAlkali]
     additives: Mapping[str, StockedAdditive]
+
+    @property
+    def prices(self) -> Prices:
+        """Money per kilo of what is weighed; an alkali that the shelf has not costs nothing."""
+        alkali = {name: item.price for name, item in self.alkalis.items()}
+        return Prices(
+            currency=self.currency,
+            fats={item.fat.name: item.price for item in self.fats},
+            sodium_hydroxide=alkali.get("sodium hydroxide", 0.0),
+            potassium_hydroxide=alkali.get("potassium hydroxide", 0.0),
+            additives={name: item.price for name, item in self.additives.items()},
+        )
+
+    @property
+    def purities(self) -> tuple[float, float]:
+        """Purities of sodium and potassium hydroxide; pure where there is none to say."""
+        found = {name: item.purity for name, item in self.alkalis.items()}
+        return found.get("sodium hydroxide", 1.0), found.get("potassium hydroxide", 1.0)
 
     @property
     def unpriced_alkali_note(self) -> str:
@@ -43,7 +62,7 @@ class Pack:
 
 
 @dataclass(frozen=True, slots=True)
-class Lot:
+class LotCertificate:
     """A supplier's certificate: mg KOH/g with plus or minus `tolerance`, and g I2/100 g."""
 
     number: str
@@ -60,7 +79,7 @@ class Stocked:
     price: float
     stock_kg: float | None
     packs: tuple[Pack, ...]
-    lot: Lot | None
+    lot: LotCertificate | None
     span: Span
 
 

@@ -9,9 +9,10 @@ from optimiser.materials import alkali
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
+from optimiser.problem.money import Prices
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
-from optimiser.recipe.evaluation import Prices, Recipe, fat_demand, total_water
+from optimiser.recipe.evaluation import Recipe, fat_demand, total_water
 
 DEFAULT_LYE = 33.0  # %, where a recipe gives no water
 
@@ -23,8 +24,7 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
         (known, item.grams) for item in sheet.additives if (known := find_additive(item.name)) is not None
     )
     given = {item.name: item.grams for item in sheet.alkali}
-    purities = {name: stocked.purity for name, stocked in shelf.alkalis.items()} if shelf is not None else {}
-    sodium_purity, potassium_purity = purities.get("sodium hydroxide", 1.0), purities.get("potassium hydroxide", 1.0)
+    sodium_purity, potassium_purity = shelf.purities if shelf is not None else (1.0, 1.0)
     bare = Recipe(
         fats=fats,
         sodium_hydroxide=given.get("sodium hydroxide", 0.0),
@@ -82,14 +82,5 @@ def prices_for(recipe: Recipe, shelf: Shelf | None) -> Prices | None:
     """The shelf's prices, if it has one for every fat of the recipe."""
     if shelf is None:
         return None
-    prices = {item.fat.name: item.price for item in shelf.fats}
-    if any(fat.name not in prices for fat, _ in recipe.fats):
-        return None
-    alkali = {name: item.price for name, item in shelf.alkalis.items()}
-    return Prices(
-        currency=shelf.currency,
-        fats=prices,
-        sodium_hydroxide=alkali.get("sodium hydroxide", 0.0),
-        potassium_hydroxide=alkali.get("potassium hydroxide", 0.0),
-        additives={name: item.price for name, item in shelf.additives.items()},
-    )
+    prices = shelf.prices
+    return prices if all(fat.name in prices.fats for fat, _ in recipe.fats) else None

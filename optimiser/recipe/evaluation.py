@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from optimiser.materials import alkali, lye
 from optimiser.materials.additives import Additive
@@ -16,6 +16,7 @@ from optimiser.materials.fat import Fat
 from optimiser.materials.lye import lye_density, lye_temperature_rise
 from optimiser.measures.measures import acid_shares, fat_values, levers, measures
 from optimiser.measures.quantities import quantities
+from optimiser.problem.money import Prices
 
 ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of this demand
 
@@ -39,17 +40,6 @@ class Recipe:
     def fat_grams(self) -> float:
         """All fats together."""
         return math.fsum(grams for _, grams in self.fats)
-
-
-@dataclass(frozen=True, slots=True)
-class Prices:
-    """Money per kilo of what is weighed."""
-
-    currency: str
-    fats: Mapping[str, float]
-    sodium_hydroxide: float = 0.0
-    potassium_hydroxide: float = 0.0
-    additives: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,26 +44,6 @@ class ExpectedTime:
         return rough_range(self.low * seconds, self.high * seconds)
 
 
-def working_time(trace_index: float, scale: Scale | None = None) -> tuple[float, float]:
-    """Seconds to trace, shortest and longest likely, at an index of trace.
-
-    Args:
-        trace_index: points.
-        scale: the maker's own scale of trace; without it the general one, a prior.
-    """
-    return _range("trace", trace_index, scale)
-
-
-def unmould_hours(set_up_index: float, scale: Scale | None = None) -> tuple[float, float]:
-    """Hours from pouring to a clean cut, shortest and longest likely, at an index of set-up.
-
-    Args:
-        set_up_index: points.
-        scale: the maker's own scale of set-up; without it the general one, a prior.
-    """
-    return _range("set_up", set_up_index, scale)
-
-
 def expected_times(
     values: Mapping[str, float], scales: Mapping[str, Scale], units: Mapping[str, float] | None = None
 ) -> tuple[ExpectedTime, ...]:
@@ -78,7 +58,14 @@ def expected_times(
     return tuple(_expected(item, values[item.measure], scales.get(item.measure), units) for item in known)
 
 
-def _range(measure: str, index: float, scale: Scale | None) -> tuple[float, float]:
+def likely(measure: str, index: float, scale: Scale | None = None) -> tuple[float, float]:
+    """The shortest and longest likely reading of a measure at an index, in the unit of its times.
+
+    Args:
+        measure: "trace" (seconds) or "set_up" (hours).
+        index: points.
+        scale: the maker's own; without it the general one, a prior.
+    """
     if scale is not None:
         return scale.range(index)
     unsure = measures()[measure].uncertainty or 0.0
@@ -89,7 +76,7 @@ def _range(measure: str, index: float, scale: Scale | None) -> tuple[float, floa
 def _expected(known: General, index: float, scale: Scale | None, units: Mapping[str, float] | None) -> ExpectedTime:
     if scale is not None and units is not None:
         index = scale.corrected(index, units)
-    low, high = _range(known.measure, index, scale)
+    low, high = likely(known.measure, index, scale)
     return ExpectedTime(
         *(known.measure, known.words, known.unit, index, low, high),
         own=scale is not None,

@@ -109,7 +109,7 @@ def infeasibility_margin(programme: Programme, ray: Vector) -> float:
 
 
 @dataclass(frozen=True, slots=True)
-class Certificate:
+class OptimalityProof:
     """What is proved: that no blend is cheaper than this, and by how much the blend shown is dearer (relative).
 
     `exact` is False where whole numbers make it the solver's word. `preferences` is how many preferences the file has:

@@ -4,15 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 
-from optimiser.files.shelf.shelf import read_shelf
+from optimiser.files.question import shelf_for
 from optimiser.files.trial_file import Trial, same_unit
-from optimiser.files.workspace import nearest_shelf
-from optimiser.materials.fat_table import reference
 from optimiser.measures.scales import TIME_UNITS
-from optimiser.problem.recipe import RecipeSheet
-from optimiser.problem.shelf import Shelf
 from optimiser.recipe.completion import complete
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.levers import lever_units
@@ -47,15 +42,6 @@ def made(trial: Trial) -> Made:
     """
     recipe = complete(trial.recipe, shelf_for(trial.recipe))
     return Made(trial, recipe, judge(recipe).values, lever_units(recipe))
-
-
-def shelf_for(sheet: RecipeSheet) -> Shelf | None:
-    """The shelf that a recipe names; where it names none, the nearest one if a fat of the maker's own asks for it."""
-    if sheet.shelf is not None:
-        return read_shelf(sheet.shelf, sheet.shelf_span)
-    known = reference()
-    own = any(known.find(item.name) is None for item in sheet.fats)
-    return read_shelf(nearest_shelf(Path(sheet.path))) if own else None
 
 
 def observations(measure: str, batches: Sequence[Made]) -> Observations:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from optimiser.analysis.drop_savings import saving as saving_of
 from optimiser.analysis.drop_savings import savings_told
-from optimiser.analysis.shadow_prices import Price, prices
+from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend
 from optimiser.files.goals import read_goals
@@ -149,7 +149,7 @@ def question(folder: Path, lines: Sequence[Line]) -> tuple[GoalSheet, Shelf]:
     return read_goals(file), shelf_in(folder)
 
 
-def told(sheet: GoalSheet, shelf: Shelf) -> tuple[Programme, Cheapest, dict[str, Price]] | None:
+def told(sheet: GoalSheet, shelf: Shelf) -> tuple[Programme, Cheapest, dict[str, ShadowPrice]] | None:
     """The cheapest blend with the prices of its wishes, as an answer has them."""
     made = build(sheet, shelf)
     live, found = solve(made)
@@ -245,7 +245,7 @@ def test_a_preference_costs_what_the_file_without_it_saves(folder: Path) -> None
     """The price of a preference is the difference to the file without its line; of two each is taken away alone."""
     plain, found = cost_of(folder, DEAR), blend_of(folder, DEAR + WISH)
     assert [line.costs for line in found.preferences] == [pytest.approx(found.cost.per_kg - plain, abs=CLOSE)]
-    assert found.certificate.preferences == 1
+    assert found.proof.preferences == 1
     both = blend_of(folder, DEAR + "prefer:\n  - mildness: {at_least: 90}\n  - wear_life: {at_least: 40}\n")
     second = cost_of(folder, DEAR + "prefer:\n  - wear_life: {at_least: 40}\n")
     assert both.preferences[0].costs == pytest.approx(both.cost.per_kg - second, abs=CLOSE)

@@ -6,9 +6,10 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from reading import read
 from strategies import limit
 
-from optimiser.answers.blend import answer_for, read
+from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
 from optimiser.model.programme import build
 from optimiser.solve.optimum import solve

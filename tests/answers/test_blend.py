@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
+from reading import read
 from strategies import (
     Bar,
     at_least,
@@ -20,7 +21,7 @@ from strategies import (
     with_practice,
 )
 
-from optimiser.answers.blend import answer, answer_for, feasibility, read
+from optimiser.answers.blend import answer, answer_for, feasibility
 from optimiser.answers.blend_result import Disagreement, reckon_twice
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.model.programme import Programme, build
@@ -52,8 +53,8 @@ def test_an_answer_adds_up(bar: Bar) -> None:
     money = sum(prices[line.fat] * line.grams for line in blend.fats) + sodium.price * blend.alkali.sodium_hydroxide
     assert blend.cost.batch == pytest.approx(money / 1000.0)
     assert blend.cost.per_kg == pytest.approx(money / blend.cost.cured_grams)
-    assert blend.certificate.gap < 1e-7
-    assert blend.certificate.cheapest_possible_per_kg <= blend.cost.per_kg
+    assert blend.proof.gap < 1e-7
+    assert blend.proof.cheapest_possible_per_kg <= blend.cost.per_kg
     for line in blend.goals:
         if line.side == "at_least":
             assert line.value >= line.limit - 1e-6
@@ -97,8 +98,8 @@ def test_counted_answers_are_whole_answers(bar: Bar) -> None:
     """Where fats are counted the answer says so, keeps the count, and claims no exact proof."""
     blend = blend_of(bar.sheet, bar.shelf)
     assert blend.is_counted
-    assert not blend.certificate.exact
-    assert blend.certificate.gap < 1e-6
+    assert not blend.proof.exact
+    assert blend.proof.gap < 1e-6
     assert len(blend.fats) <= bar.sheet.fat_count[0].value
 
 
@@ -254,8 +255,8 @@ def test_an_answer_whose_proof_is_wide_is_solved_again_from_cold(monkeypatch: py
     blend = blend_of(sheet)
     assert len(solved) == 1
     assert forgot
-    assert blend.certificate.gap < 1e-7
-    assert blend.certificate.exact
+    assert blend.proof.gap < 1e-7
+    assert blend.proof.exact
     assert blend.cost.per_kg == pytest.approx(honest.cost.per_kg, rel=1e-9)
     assert {line.fat: line.share for line in blend.fats} == pytest.approx(
         {line.fat: line.share for line in honest.fats}
@@ -287,5 +288,5 @@ def test_a_proof_that_stays_wide_is_told_as_wide(monkeypatch: pytest.MonkeyPatch
         monkeypatch.setattr(room, "least_ratio", second)
         blend = blend_of(sheet)
         assert len(calls) == 2
-        assert blend.certificate.gap > 1e-3
+        assert blend.proof.gap > 1e-3
         assert blend.cost.per_kg == pytest.approx(honest.cost.per_kg, rel=1e-9)

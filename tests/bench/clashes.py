@@ -281,8 +281,9 @@ def time_lines(draws: int) -> None:
     """What the savings of an everyday bar cost: freed rows, lines deleted and answered anew, with preferences that fall short."""
     from dataclasses import replace
 
+    from reading import read
+
     from optimiser.analysis.drop_savings import savings_told
-    from optimiser.answers.blend import read
     from optimiser.model.programme import build
 
     row("goal file", "preferences short", "wishes", "solve ms", "prices ms", "deleted lines ms", "in all, of solve")

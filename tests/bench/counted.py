@@ -24,8 +24,8 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent))
 
 from instances import MEASURED, SEED
+from reading import read
 
-from optimiser.answers.blend import read
 from optimiser.materials.fat_table import reference
 from optimiser.measures.quantities import quantities
 from optimiser.model.programme import build

@@ -9,9 +9,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from reading import read
 from strategies import SPAN
 
-from optimiser.answers.blend import answer, answer_for, feasibility, read
+from optimiser.answers.blend import answer, answer_for, feasibility
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.answers.weigh import weigh
 from optimiser.cli import reference

@@ -10,7 +10,8 @@ from strategies import SPAN, at_least, at_most, exactly, sheet_of, shelf_of, wit
 
 from optimiser.answers.blend import answer, answer_for
 from optimiser.answers.results import Blend
-from optimiser.files.goals import lever_faults, read_goals
+from optimiser.files.goals import read_goals
+from optimiser.files.question import lever_faults
 from optimiser.files.shelf.shelf import read_shelf
 from optimiser.materials.additives import additives
 from optimiser.measures.practice import usual_most

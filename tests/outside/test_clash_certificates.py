@@ -13,10 +13,11 @@ import highspy
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
+from reading import read
 from strategies import Bar, at_most, bars, sheet_of, shelf_of
 
 from optimiser.analysis.conflicts import all_clashes
-from optimiser.answers.blend import answer, read
+from optimiser.answers.blend import answer
 from optimiser.answers.results import NoBlend
 from optimiser.model.programme import Programme, build
 

@@ -14,8 +14,9 @@ from optimiser.model.programme import build
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import GoalSheet, PracticeChange
 from optimiser.problem.limits import Limit
+from optimiser.problem.money import Prices
 from optimiser.recipe.compliance import Verdict, holds, verdicts
-from optimiser.recipe.evaluation import Prices, Recipe, judge
+from optimiser.recipe.evaluation import Recipe, judge
 
 RECIPE = recipe_at({"olive oil": 60.0, "coconut oil": 25.0, "shea butter": 10.0, "castor oil": 5.0})
 PRICES = Prices("EUR", dict.fromkeys(("olive oil", "coconut oil", "shea butter", "castor oil"), 4.0))

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from strategies import PLAIN, blends, recipe_at, recipes
 
 from optimiser.materials.fat_table import reference
-from optimiser.recipe.evaluation import Prices, Recipe, judge
+from optimiser.problem.money import Prices
+from optimiser.recipe.evaluation import Recipe, judge
 
 
 def test_olive_soap_by_hand() -> None:

@@ -8,23 +8,23 @@ import pytest
 
 from optimiser.measures.measures import measures
 from optimiser.measures.scales import OwnLever, Scale, general
-from optimiser.recipe.times import PRIOR, expected_times, unmould_hours, working_time
+from optimiser.recipe.times import PRIOR, expected_times, likely
 
 OWN = Scale("trace", "s", -1 / 12, 12.0, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25, {"gel": OwnLever(3.0, 1.0, 0.25)})
 
 
 def test_the_general_scale_of_trace() -> None:
     """The time to trace halves every 15 points; the index, good to 5 points either way, makes the range."""
-    low, high = working_time(40.0)
+    low, high = likely("trace", 40.0)
     assert math.sqrt(low * high) == pytest.approx(600.0)
     assert high / low == pytest.approx(2 ** (10 / 15))
-    assert working_time(55.0) == pytest.approx((low / 2, high / 2))
+    assert likely("trace", 55.0) == pytest.approx((low / 2, high / 2))
 
 
 def test_the_general_scale_of_set_up() -> None:
     """Hours to unmould are 18 x 2^(-(M - 45)/18), within 5 points either way."""
     for index in (25.0, 45.0, 70.0):
-        low, high = unmould_hours(index)
+        low, high = likely("set_up", index)
         assert low == pytest.approx(18 * 2 ** (-(index + 5 - 45) / 18))
         assert high == pytest.approx(18 * 2 ** (-(index - 5 - 45) / 18))
 
@@ -49,19 +49,19 @@ def test_general_times_are_what_makers_speak_of(trace: float, least: float, most
 
     Common practice, no source.
     """
-    low, high = working_time(trace)
+    low, high = likely("trace", trace)
     assert least <= low < high <= most
 
 
 def test_the_makers_own_scale_comes_first() -> None:
     """With a scale the range is the scale's, around its own time."""
-    low, high = working_time(40.0, OWN)
+    low, high = likely("trace", 40.0, OWN)
     assert math.sqrt(low * high) == pytest.approx(2 ** (12 - 40 / 12))
     assert low < high
     student = 1.440  # two-sided 80 % at six degrees of freedom (tables of Student's t, from memory)
     half = student * 0.2 * math.sqrt(1.0 + 1.0 / 8.0)  # at the centre of the trials
     assert math.log2(high / low) == pytest.approx(2.0 * half, rel=1e-3)
-    assert unmould_hours(45.0) == pytest.approx(unmould_hours(45.0, None))
+    assert likely("set_up", 45.0) == pytest.approx(likely("set_up", 45.0, None))
 
 
 def test_expected_times_say_what_they_rest_on() -> None:

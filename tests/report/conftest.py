@@ -35,7 +35,7 @@ from optimiser.materials.composition import Figure
 from optimiser.materials.fat import Fat
 from optimiser.recipe import cautions
 from optimiser.recipe.evaluation import Judgement, Recipe
-from optimiser.solve.proof import Certificate
+from optimiser.solve.proof import OptimalityProof
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
@@ -376,7 +376,7 @@ def blend_story() -> Blend:
             UnusedLine("palm kernel oil", "hard oil", 2.75, None, "free from palm", "barred"),
             UnusedLine("lard", "hard oil", 2.2, None, "free from animal", "barred"),
         ),
-        certificate=Certificate(5.42279, 1.8e-6, exact=True, preferences=2),
+        proof=OptimalityProof(5.42279, 1.8e-6, exact=True, preferences=2),
         cautions=cautions.cautions(rounded, judged),
         steps=("Weigh the fats.", "Dissolve the alkali in the water."),
         notes=(),

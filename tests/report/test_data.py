@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from optimiser.recipe import cautions
 from optimiser.report.json import documents as data
 from optimiser.report.json.parts import rounded_down, shares_to_hundred
-from optimiser.solve.proof import Certificate
+from optimiser.solve.proof import OptimalityProof
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -119,9 +119,9 @@ def test_no_number_is_null(blend_story: Blend) -> None:
 
 def test_lower_bound_is_rounded_down(blend_story: Blend) -> None:
     """The proved bound never comes out above what was proved, nor above the blend's own cost."""
-    proof = Certificate(5.42279999999, 0.0, exact=True)
+    proof = OptimalityProof(5.42279999999, 0.0, exact=True)
     cost = replace(blend_story.cost, per_kg=5.42279999999)
-    told = data.blend(replace(blend_story, certificate=proof, cost=cost))
+    told = data.blend(replace(blend_story, proof=proof, cost=cost))
     assert told["certificate"]["cheapest_possible_per_kg"] == 5.422799
     assert told["certificate"]["cheapest_possible_per_kg"] <= told["cost"]["per_kg"]
 

@@ -16,7 +16,7 @@ from optimiser.answers.results import UnusedLine
 from optimiser.recipe import cautions
 from optimiser.report.terminal import text
 from optimiser.report.terminal.goals import example
-from optimiser.solve.proof import Certificate
+from optimiser.solve.proof import OptimalityProof
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -231,8 +231,8 @@ def test_counted_blend_tells_entry_at_the_latest(blend_story: Blend) -> None:
         for line in blend_story.unused
         if not line.barred_by
     )
-    proof = Certificate(5.4, 0.004, exact=False)
-    answer = " ".join(text.blend(replace(blend_story, is_counted=True, certificate=proof, unused=unused)).split())
+    proof = OptimalityProof(5.4, 0.004, exact=False)
+    answer = " ".join(text.blend(replace(blend_story, is_counted=True, proof=proof, unused=unused)).split())
     assert "At no price" not in answer
     assert "Not known at what price, if any: hemp seed oil, stearic acid." in answer
     assert "Each would come in below the price told for certain; a higher price is not ruled out." in answer
@@ -246,8 +246,8 @@ def test_the_proof_names_the_preferences_it_rests_on(blend_story: Blend) -> None
     """Cheapest is proved among the blends that meet the preferences as far as can be; of a search cut short only as here."""
     answer = " ".join(text.blend(blend_story).split())
     assert "meets these goals, with the preferences met as far as they can be, can be cheaper than 5.4227" in answer
-    cut = replace(blend_story.certificate, exact=False, preferences=1, is_limited=True)
-    answer = " ".join(text.blend(replace(blend_story, certificate=cut)).split())
+    cut = replace(blend_story.proof, exact=False, preferences=1, is_limited=True)
+    answer = " ".join(text.blend(replace(blend_story, proof=cut)).split())
     assert "with the preference met as far as here, can be cheaper" in answer
     assert answer.partition("How sure")[2].count("the search ended there") == 1
 

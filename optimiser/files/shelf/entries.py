@@ -9,9 +9,10 @@ from pydantic import ConfigDict, Field
 
 from optimiser.files.fields import FIGURE, TEXT, as_name
 from optimiser.files.keys import tag_named, unknown_additive
-from optimiser.files.shelf.money import PackForm, PackSize, Price, read_packs, read_price
+from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_price
 from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry
 from optimiser.materials.fat import KINDS
+from optimiser.problem.money import Price
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, names_of, read_part, scalar

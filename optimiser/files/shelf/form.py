@@ -11,13 +11,13 @@ from pydantic import Field
 from optimiser.files.fields import TEXT, as_title
 from optimiser.files.keys import ALKALIS, find_alkali
 from optimiser.files.shelf.entries import AdditiveEntry, AlkaliForm, FatEntry, as_currency
-from optimiser.files.shelf.money import Price
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.composition import Figure
 from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat, like, with_certificate
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
-from optimiser.problem.shelf import Lot, Pack, Stocked, StockedAdditive, StockedAlkali
+from optimiser.problem.money import Price
+from optimiser.problem.shelf import LotCertificate, Pack, Stocked, StockedAdditive, StockedAlkali
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -137,14 +137,14 @@ def _stocked(entry: FatEntry) -> Stocked:
     if entry.lot is not None:
         form, span = entry.lot
         tolerance = DEFAULT_TOLERANCE if form.tolerance is None else form.tolerance
-        lot = Lot(form.number, form.saponification_value, tolerance, form.iodine_value)
+        lot = LotCertificate(form.number, form.saponification_value, tolerance, form.iodine_value)
         fat = _certified(fat, lot, span)
     packs = tuple(Pack(pack.size_kg, pack.price) for pack in entry.packs)
     price = entry.price.per_kg if entry.price else min(pack.price / pack.size_kg for pack in packs)
     return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span)
 
 
-def _certified(fat: Fat, lot: Lot, span: Span) -> Fat:
+def _certified(fat: Fat, lot: LotCertificate, span: Span) -> Fat:
     if lot.saponification_value <= lot.tolerance:
         message = f"a saponification value of {lot.saponification_value:g} with a tolerance of {lot.tolerance:g} reaches nothing"
         raise Faults(Diagnostic(Code.OUT_OF_RANGE, message, "look at the certificate again", span))

@@ -10,6 +10,7 @@ from pydantic import Field
 
 from optimiser.files.fields import FIGURE, TEXT
 from optimiser.maths.units import MASS
+from optimiser.problem.money import Price
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, read_part, scalar
@@ -19,15 +20,6 @@ from optimiser.text.quantities import Misread, read_mass, read_money
 from optimiser.text.spans import Span
 
 MOST_MONEY = 1e6
-
-
-@dataclass(frozen=True, slots=True)
-class Price:
-    """Money per kg, the currency as written, and where."""
-
-    per_kg: float
-    currency: str
-    span: Span
 
 
 @dataclass(frozen=True, slots=True)

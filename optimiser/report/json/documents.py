@@ -102,7 +102,7 @@ def blend(story: Blend) -> Json:
         "goals": [goal_part(line) for line in story.goals],
         "prefer": [preference_part(line) for line in story.preferences],
         "unused": [unused_part(line) for line in story.unused],
-        "certificate": certificate_part(story.certificate),
+        "certificate": certificate_part(story.proof),
         "ash": ash_part(story.ash),
         "hard_water": hard_water_part(story.water_hardness),
         "counted": story.is_counted,

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from optimiser.recipe.hard_water import HardWater
     from optimiser.recipe.soda_ash import AshAdvice
     from optimiser.recipe.times import ExpectedTime
-    from optimiser.solve.proof import Certificate
+    from optimiser.solve.proof import OptimalityProof
 
 FORMAT = "barwright/1"
 GRAM_PLACES = 3
@@ -209,7 +209,7 @@ def unused_part(line: UnusedLine) -> Json:
     }
 
 
-def certificate_part(proof: Certificate) -> Json:
+def certificate_part(proof: OptimalityProof) -> Json:
     """What is proved of the cost."""
     return {
         "cheapest_possible_per_kg": rounded_down(proof.cheapest_possible_per_kg, PLACES),

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from optimiser.answers.results import Blend, CostFigures, FatLine, UnusedLine
-    from optimiser.solve.proof import Certificate
+    from optimiser.solve.proof import OptimalityProof
 
 MOST_NAMED = 12  # fats of which nothing is known that are named; the rest are counted
 NEAREST_UNUSED = 5  # fats off the blend that are told with their price; the rest are counted
@@ -129,7 +129,7 @@ def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
 def sure(story: Blend) -> Iterator[Part]:
     """What is proved, and what else must be said."""
     yield Heading("How sure")
-    yield Line(proof_sentence(story.certificate, story.currency))
+    yield Line(proof_sentence(story.proof, story.currency))
     for note in story.notes:
         yield Line(words.sentence(note), hang=2)
     yield Gap()
@@ -148,7 +148,7 @@ def closing(story: Blend, saved: str = "") -> Iterator[Part]:
     yield Line(command, style="bold", whole=True)
 
 
-def proof_sentence(proof: Certificate, currency: str) -> str:
+def proof_sentence(proof: OptimalityProof, currency: str) -> str:
     """No blend can be cheaper than so much, and on whose word."""
     bound = f"{words.floor_money(proof.cheapest_possible_per_kg)} {words.per(currency, 'kg')}"
     how = "checked in exact arithmetic" if proof.exact else "by the solver's bound, since fats are counted"
@@ -159,7 +159,7 @@ def proof_sentence(proof: Certificate, currency: str) -> str:
     return f"{some}; this one is within {within} of it{end}."
 
 
-def given(proof: Certificate) -> str:
+def given(proof: OptimalityProof) -> str:
     """What the proof takes as given beside the goals: that preferences come before the cost."""
     if not proof.preferences:
         return ""

@@ -1,0 +1,129 @@
+"""A whole question read at once: goals or a recipe, the shelf and the maker's own scales, with every fault of all of them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from optimiser.files.goals import read_goals
+from optimiser.files.recipe_file import read_recipe
+from optimiser.files.scales_near import scales_near
+from optimiser.files.shelf.shelf import check_shelf, read_shelf
+from optimiser.files.workspace import nearest_shelf
+from optimiser.materials.fat_table import reference
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.question import InHand, Question
+from optimiser.problem.recipe import RecipeSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic, Together
+from optimiser.text.quantities import same_currency
+
+
+def read_question(goal_file: Path, shelf_file: Path | None = None) -> Question:
+    """A goal file, the shelf that it is to be met from, and the scales of the maker's bench.
+
+    Args:
+        goal_file: the maker's YAML.
+        shelf_file: used in place of the file's own shelf.
+
+    Raises:
+        BadInput: with every fault of the files.
+    """
+    faults = Together()
+    goals = shelf = None
+    bench = scales_near(goal_file)
+    with faults:
+        goals = read_goals(goal_file, shelf_file, bench)
+    with faults:
+        if goals is None:
+            check_shelf(goal_file, shelf_file, "goals")
+        else:
+            named_at = None if shelf_file is not None else goals.shelf_span
+            shelf = read_shelf(shelf_file or goals.shelf or nearest_shelf(goal_file), named_at)
+    faults.found.extend(bench.faults)
+    faults.settle()
+    assert goals is not None  # or there were faults
+    assert shelf is not None
+    if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf)):
+        raise BadInput(later)
+    return Question(goals, shelf, bench.by_measure)
+
+
+def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: Path | None = None) -> InHand:
+    """A recipe, the goals that it is held against, the shelf that brings prices, and the scales of the maker's bench.
+
+    Args:
+        recipe_file: the recipe.
+        shelf_file: used in place of what the files name.
+        goal_file: what the recipe is held against, if anything.
+
+    Raises:
+        BadInput: with every fault of the files.
+    """
+    faults = Together()
+    recipe = goals = shelf = None
+    bench = scales_near(recipe_file)
+    with faults:
+        recipe = read_recipe(recipe_file, shelf_file)
+    with faults:
+        goals = read_goals(goal_file, shelf_file) if goal_file is not None else None
+    with faults:
+        if recipe is None:
+            check_shelf(recipe_file, shelf_file, "recipe")
+        else:
+            shelf = shelf_for(recipe, goals, shelf_file)
+    if faults.found:
+        faults.found.extend(bench.faults)
+    faults.settle()
+    assert recipe is not None  # or there were faults
+    if goals is not None and shelf is not None and (later := currency_faults(goals, shelf)):
+        raise BadInput(later)
+    return InHand(recipe, goals, shelf, bench.by_measure, bench.faults)
+
+
+def shelf_for(recipe: RecipeSheet, goals: GoalSheet | None = None, given: Path | None = None) -> Shelf | None:
+    """The shelf given, or else named by the recipe, or else by the goals, or the nearest where a fat is the maker's own.
+
+    None where nobody names one and none is needed.
+
+    Raises:
+        BadInput: with every fault of the shelf, or there is none where one is needed.
+    """
+    if given is not None:
+        return read_shelf(given)
+    for named in (recipe, goals):
+        if named is not None and named.shelf is not None:
+            return read_shelf(named.shelf, named.shelf_span)
+    if any(reference().find(item.name) is None for item in recipe.fats):
+        return read_shelf(nearest_shelf(Path(recipe.path)))
+    return None
+
+
+def currency_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
+    """Costs asked for in another currency than the shelf's prices are in."""
+    every = (*sheet.goals, *(limit for wishes in sheet.prefer for limit in wishes))
+    return tuple(
+        Diagnostic(
+            Code.OTHER_CURRENCY,
+            f"the cost is in {limit.currency}, and the shelf's prices are in {shelf.currency}",
+            f"write it in {shelf.currency}, without the currency's name if you like",
+            limit.span,
+        )
+        for limit in every
+        if not same_currency(limit.currency, shelf.currency)
+    )
+
+
+def lever_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
+    """What may be used and is not on the shelf: without a price nobody can say whether it pays."""
+    fats = {item.fat.name for item in shelf.fats}
+    return tuple(
+        Diagnostic(
+            Code.NOT_ON_THE_SHELF,
+            f"'{item.name}' may be used, and it is not on the shelf {shelf.path}",
+            f"put it there under '{'fats' if item.subject == 'fat' else 'additives'}' with its price, or take it out here",
+            item.span,
+        )
+        for item in sheet.may_use
+        if item.name not in (fats if item.subject == "fat" else shelf.additives)
+    )

@@ -1,0 +1,28 @@
+"""Money: what a kilo of something costs, as a shelf tells it and as a recipe is reckoned with."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from optimiser.text.spans import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """Money per kg, the currency as written, and where."""
+
+    per_kg: float
+    currency: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """Money per kilo of what is weighed."""
+
+    currency: str
+    fats: Mapping[str, float]
+    sodium_hydroxide: float = 0.0
+    potassium_hydroxide: float = 0.0
+    additives: Mapping[str, float] = field(default_factory=dict)

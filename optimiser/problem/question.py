@@ -1,0 +1,39 @@
+"""A whole question as values: what is asked, what there is, and the scales of the maker's own bench."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from optimiser.measures.scales import Scale
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.recipe import RecipeSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.text.diagnostics import Diagnostic
+
+Scales = Mapping[str, Scale]
+"""The maker's own scales by measure; empty where there are none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Which blend meets these goals from this shelf?"""
+
+    goals: GoalSheet
+    shelf: Shelf
+    scales: Scales = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class InHand:
+    """What is this recipe, and does it meet these goals? Without a shelf there are no prices, and alkalis are pure.
+
+    `waiting` is what is wrong with the scales alone: told only once the recipe is known to do no harm, since a warning of
+    danger waits for no scales.
+    """
+
+    recipe: RecipeSheet
+    goals: GoalSheet | None
+    shelf: Shelf | None
+    scales: Scales = field(default_factory=dict)
+    waiting: tuple[Diagnostic, ...] = ()
