@@ -14,6 +14,7 @@ from types import MappingProxyType
 
 from optimiser.files.design_file import DesignFileForm
 from optimiser.files.keys import Known
+from optimiser.files.workspace import folders_above
 from optimiser.problem.designs import Design, Family
 from optimiser.reference import FOLDER as REFERENCE
 from optimiser.text.codes import Code
@@ -67,8 +68,7 @@ def own_designs(start: Path, known: Known | None = None) -> tuple[Design, ...]:
 
 def design_files(start: Path) -> tuple[Path, ...]:
     """The files of the nearest folder called designs, in or above `start`, that has any of the maker's designs."""
-    here = start.absolute()
-    for folder in (here, *here.parents):
+    for folder in folders_above(start / FOLDER):
         files = _yaml_files(folder / FOLDER)
         if any(_is_ours(path) for path in files):
             return files

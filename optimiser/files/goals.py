@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -17,10 +17,8 @@ from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import OwnScales
 from optimiser.files.scales_near import scales_near
-from optimiser.files.shelf.shelf import own_names
-from optimiser.files.workspace import shelf_of
+from optimiser.files.shelf.shelf import own_fats
 from optimiser.materials.additives import additives
-from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.measures.practice import rules
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import GoalSheet
@@ -51,17 +49,15 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
     refuse_other(source, "goals")
     bench = scales_near(path) if scales is None else scales
 
-    @cache
-    def own_fats() -> Mapping[str, str]:
-        return {fold_fat(name): name for name in own_names(shelf or shelf_of(source.root, path))}
+    fats = own_fats(source.root, path, shelf)
 
     @cache
     def own() -> tuple[Design, ...]:
         from optimiser.files.designs import own_designs
 
-        return own_designs(path.parent, Known(own_fats, scales=bench))
+        return own_designs(path.parent, Known(fats, scales=bench))
 
-    form = read_form(GoalForm, source, Known(own_fats, own, lambda: told_fats_kg(source.root), bench))
+    form = read_form(GoalForm, source, Known(fats, own, lambda: told_fats_kg(source.root), bench))
     batch = Batch() if form.batch is None else form.batch
     chosen = techniques(form, own) if form.design or form.for_ else []
     bringing = brought_by(chosen, form, batch)

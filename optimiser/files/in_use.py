@@ -6,7 +6,7 @@ from pathlib import Path
 
 from optimiser.files.designs import FOLDER as DESIGNS
 from optimiser.files.designs import design_files
-from optimiser.files.workspace import FILE, nearest_scales, shelf_of
+from optimiser.files.workspace import FILE, folders_above, nearest_scales, shelf_of
 from optimiser.files.workspace import FOLDER as TRIALS
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.source import read_yaml
@@ -34,5 +34,5 @@ def files_in_use(goal_file: Path, shelf_file: Path | None = None) -> set[Path]:
 
 def places_to_look(goal_file: Path) -> set[Path]:
     """Where files that are not in use yet would come to be: a shelf, designs and scales beside or above a goal file."""
-    start = goal_file.absolute().parent
-    return {folder / part for folder in (start, *start.parents) for part in (INVENTORY, DESIGNS, Path(TRIALS) / FILE)}
+    parts = (INVENTORY, DESIGNS, Path(TRIALS) / FILE)
+    return {folder / part for folder in folders_above(goal_file) for part in parts}

@@ -10,7 +10,7 @@ from typing import Any
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
 from optimiser.materials.additives import additives
 from optimiser.materials.additives import find as find_additive
-from optimiser.materials.fat import GROUPS, KINDS
+from optimiser.materials.fat import GROUPS, KINDS, PLURALS
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.measures.practice import Rule, rules, usual_most
@@ -21,15 +21,6 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, unknown_key
 from optimiser.text.names import fold, listed, nearest, offer, shown
 from optimiser.text.nodes import Node, Text
-
-PLURALS = {
-    "hard oil": "hard oils",
-    "butter": "butters",
-    "liquid oil": "liquid oils",
-    "wax": "waxes",
-    "fatty acid": "fatty acids",
-}
-
 
 ALKALIS: Mapping[str, tuple[str, ...]] = {
     "sodium hydroxide": ("NaOH", "caustic soda", "soda lye"),

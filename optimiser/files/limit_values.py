@@ -245,8 +245,7 @@ def _check_range(subject: Subject, bound: Bound) -> None:
         return
     low, high = write_number(subject.lowest), write_number(subject.highest)
     if subject.key == "superfat" and bound.value < 0:
-        message = f"a superfat of {bound.told} is lye-heavy: the soap would hold free alkali, and that burns skin"
-        raise Misread(Code.LYE_HEAVY, message, "5 % is usual; 0 % is the least")
+        raise lye_heavy(bound.told)
     if subject.key == "lye_concentration" and bound.value > subject.highest:
         message = f"a lye of {bound.told} is more than water will safely dissolve"
         raise Misread(Code.OUT_OF_RANGE, message, f"28 % to 33 % is usual; {high} % is the most")
@@ -258,3 +257,9 @@ def _check_range(subject: Subject, bound: Bound) -> None:
         f"{bound.told} is outside what {subject.words} can be",
         f"it lies between {low}{unit} and {high}{unit}",
     )
+
+
+def lye_heavy(told: str) -> Misread:
+    """The fault of a superfat below nothing, as it was written."""
+    message = f"a superfat of {told} is lye-heavy: the soap would hold free alkali, and that burns skin"
+    return Misread(Code.LYE_HEAVY, message, "5 % is usual; 0 % is the least")

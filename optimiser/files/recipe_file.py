@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from functools import cache
 from pathlib import Path
 from typing import Annotated, Any, ClassVar
 
@@ -13,9 +12,8 @@ from optimiser.files.batch import Bars, CuredWater, CuredWeight, Gel, Temperatur
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
 from optimiser.files.keys import Known, additive_subject, find_alkali, find_fat_name, unknown_fat
 from optimiser.files.kinds import refuse_other
-from optimiser.files.shelf.shelf import own_names
-from optimiser.files.workspace import shelf_of
-from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.files.limit_values import lye_heavy
+from optimiser.files.shelf.shelf import own_fats
 from optimiser.measures.quantities import Quantity, quantities
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER
 from optimiser.problem.recipe import RecipeSheet, Weighed
@@ -45,11 +43,7 @@ def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
     source = read_yaml(path)
     refuse_other(source, "recipe")
 
-    @cache
-    def own_fats() -> Mapping[str, str]:
-        return {fold_fat(name): name for name in own_names(shelf or shelf_of(source.root, path))}
-
-    return as_sheet(read_form(RecipeForm, source, Known(own_fats)), path)
+    return as_sheet(read_form(RecipeForm, source, Known(own_fats(source.root, path, shelf))), path)
 
 
 def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
@@ -141,10 +135,7 @@ def _within_quantity(name: str) -> Callable[[Node, str, Any], float]:
         quantity: Quantity = quantities()[name]
         share = read_share(scalar(node, what), what)
         if name == "superfat" and share.value < 0:
-            message = (
-                f"a superfat of {share.digits} % is lye-heavy: the soap would hold free alkali, and that burns skin"
-            )
-            raise Misread(Code.LYE_HEAVY, message, "5 % is usual; 0 % is the least")
+            raise lye_heavy(f"{share.digits} %")
         if not quantity.lowest <= share.value <= quantity.highest:
             low, high = write_number(quantity.lowest), write_number(quantity.highest)
             raise Misread(

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from optimiser.files.designs import designs, people
-from optimiser.files.keys import ALKALIS, PLURALS, lever_fats, tag_names
+from optimiser.files.keys import ALKALIS, lever_fats, tag_names
 from optimiser.files.limits import LimitForm
 from optimiser.materials.additives import additives
-from optimiser.materials.fat import GROUPS, KINDS
+from optimiser.materials.fat import GROUPS, KINDS, PLURALS
 from optimiser.materials.fat_table import reference
 from optimiser.measures.practice import rules
 from optimiser.measures.quantities import Quantity, quantities

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import cache
 from pathlib import Path
 from typing import Annotated, Any, ClassVar
 
@@ -14,9 +13,8 @@ from pydantic import Field
 from optimiser.files.fields import SWITCH, TEXT, as_path, read_switch
 from optimiser.files.keys import Known
 from optimiser.files.recipe_file import RecipeForm, as_sheet, read_recipe
-from optimiser.files.shelf.shelf import own_names
-from optimiser.files.workspace import FILE, shelf_of
-from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.files.shelf.shelf import own_fats
+from optimiser.files.workspace import FILE
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -228,11 +226,7 @@ def _recipe(node: Node, what: str, path: Path) -> tuple[RecipeSheet, bool]:
 
 
 def _known(node: Table, path: Path) -> Known:
-    @cache
-    def own_fats() -> Mapping[str, str]:
-        return {fold_fat(name): name for name in own_names(shelf_of(node, path))}
-
-    return Known(own_fats)
+    return Known(own_fats(node, path))
 
 
 def _told(reader: Any) -> Any:

@@ -14,10 +14,14 @@ FOLDER = "trials"
 FILE = "scales.yaml"
 
 
+def folders_above(path: Path) -> tuple[Path, ...]:
+    """The folder that a file lies in, and every one above it, the nearest first."""
+    return tuple(path.absolute().parents)
+
+
 def nearest_scales(goal_file: Path) -> Path | None:
     """The scales of the nearest folder `trials` that has any, going up from the folder of a goal file."""
-    start = goal_file.absolute().parent
-    candidates = (folder / FOLDER / FILE for folder in (start, *start.parents))
+    candidates = (folder / FOLDER / FILE for folder in folders_above(goal_file))
     return next((path for path in candidates if kind_of_file(path) == "file"), None)
 
 
@@ -31,8 +35,7 @@ def nearest_shelf(goal_file: Path) -> Path:
         BadInput: there is no such folder, or it holds none or several.
     """
     name_it = "name the shelf: a line 'shelf: PATH' in the file, or --shelf PATH"
-    start = goal_file.absolute().parent
-    for folder in (start, *start.parents):
+    for folder in folders_above(goal_file):
         inventory = folder / "inventory"
         try:
             found = shelves_in(inventory)

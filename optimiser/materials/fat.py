@@ -12,7 +12,14 @@ from optimiser.materials.fatty_acids import iodine_value, saponification_value
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-KINDS = ("hard oil", "butter", "liquid oil", "wax", "fatty acid")
+PLURALS: Mapping[str, str] = {
+    "hard oil": "hard oils",
+    "butter": "butters",
+    "liquid oil": "liquid oils",
+    "wax": "waxes",
+    "fatty acid": "fatty acids",
+}
+KINDS = tuple(PLURALS)
 GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType({"solid fats": ("hard oil", "butter")})
 """Words that stand for several kinds at once."""
 STRONGLY_UNSATURATED = "strongly unsaturated"

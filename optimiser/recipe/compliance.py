@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from optimiser.materials.fat import PLURALS
 from optimiser.maths.units import MASS
 from optimiser.measures.quantities import quantities
 from optimiser.problem.goals import GoalSheet
@@ -19,13 +20,6 @@ SUPERFATS = ("superfat", "worst_case_superfat")
 LYES = ("lye_concentration", "water_to_alkali", "water_share_of_fats")
 SHARE_STEP = 5.0  # per cent: a small change of a share
 ADDITIVE_STEP = 1.0  # per cent of the fats: a small change of an additive, as in its row
-PLURAL = {
-    "hard oils": "hard oil",
-    "butters": "butter",
-    "liquid oils": "liquid oil",
-    "waxes": "wax",
-    "fatty acids": "fatty acid",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +137,7 @@ def falls_under(limit: Limit, name: str, kind: str, tags: frozenset[str]) -> boo
         return limit.key in tags
     if limit.subject == "group":
         return kind in ("hard oil", "butter")
-    return kind == PLURAL.get(limit.key, limit.key)
+    return limit.key in (kind, PLURALS[kind])
 
 
 def holds(limit: Limit, value: float, wide: float = 0.0, above: float = 0.0) -> bool:

@@ -10,11 +10,11 @@ from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.goal_file import GoalForm
 from optimiser.files.goals import read_goals
-from optimiser.files.keys import ALKALIS, PLURALS, TAG_WORDS, tag_names
+from optimiser.files.keys import ALKALIS, TAG_WORDS, tag_names
 from optimiser.files.shelf.shelf import read_shelf
 from optimiser.files.taken_names import SECTIONS, stands_for
 from optimiser.materials.additives import additives
-from optimiser.materials.fat import GROUPS, KINDS
+from optimiser.materials.fat import GROUPS, KINDS, PLURALS
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.writing import scalar

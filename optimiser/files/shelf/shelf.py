@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 from optimiser.files.kinds import Kind, file_kind, refuse_other
 from optimiser.files.shelf.form import ShelfForm
-from optimiser.files.workspace import SUFFIXES, nearest_shelf, shelf_named
+from optimiser.files.workspace import SUFFIXES, nearest_shelf, shelf_named, shelf_of
+from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.problem.shelf import Shelf, StockedAlkali
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -69,6 +72,22 @@ def own_names(path: Path | None) -> tuple[str, ...]:
         return _own_names(_source(path).root)
     except BadInput:
         return ()
+
+
+def own_fats(root: Node | None, path: Path, given: Path | None = None) -> Callable[[], Mapping[str, str]]:
+    """The names of the maker's own fats by folded name, looked up on the first call.
+
+    Args:
+        root: what a goal, recipe or trial file holds, however faulty.
+        path: where that file is.
+        given: the shelf to look in, in place of the one that the file names.
+    """
+
+    @cache
+    def found() -> Mapping[str, str]:
+        return {fold_fat(name): name for name in own_names(given or shelf_of(root, path))}
+
+    return found
 
 
 def names_on(path: Path) -> tuple[str, ...]:

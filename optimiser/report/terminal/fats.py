@@ -13,13 +13,6 @@ if TYPE_CHECKING:
     from optimiser.materials.composition import Fact, Figure
     from optimiser.materials.fat import Fat
 
-PLURALS = {
-    "hard oil": "Hard oils",
-    "butter": "Butters",
-    "liquid oil": "Liquid oils",
-    "wax": "Waxes",
-    "fatty acid": "Fatty acids",
-}
 HOW = {
     "read": "read in the source",
     "memory": "recalled from memory, not looked up",
@@ -37,11 +30,13 @@ def listing(fats: Sequence[Fat]) -> Iterator[Part]:
         *(Column("fat", wraps=True, least=26), Column("SV", "right"), Column("range", "right")),
         *(Column("iodine", "right"), Column("range", "right"), Column("tags", wraps=True)),
     )
+    from optimiser.materials.fat import PLURALS
+
     for kind, plural in PLURALS.items():
         chosen = [fat for fat in fats if fat.kind == kind]
         if not chosen:
             continue
-        yield Heading(plural, str(len(chosen)))
+        yield Heading(plural.capitalize(), str(len(chosen)))
         yield Table(columns, [row(fat) for fat in chosen])
         yield Gap()
     yield Line(

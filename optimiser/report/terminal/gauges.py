@@ -43,6 +43,12 @@ def scale_of(line: MeasureLine) -> float:
     return BEYOND * max(edges) if edges and max(edges) < SMALL_SCALE else HUNDRED
 
 
+def cells(top: float, width: int) -> Callable[[float], int]:
+    """In which of `width` columns a value stands on a scale from 0 to `top`; what lies beyond stands at its end."""
+    last = width - 1
+    return lambda value: max(0, min(last, round(value / top * last)))
+
+
 def gauge(line: MeasureLine, width: int, marks: Marks = BOX) -> str:
     """The scale in `width` columns: boundaries of bands, brackets where limits stand, a pointer for the value.
 
@@ -51,9 +57,7 @@ def gauge(line: MeasureLine, width: int, marks: Marks = BOX) -> str:
     """
     top = scale_of(line)
     last = width - 1
-
-    def cell(value: float) -> int:
-        return max(0, min(last, round(value / top * last)))
+    cell = cells(top, width)
 
     low, high = _brackets(line, cell)
     left, right = -1 if low is None else low, width if high is None else high

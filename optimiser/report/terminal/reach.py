@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from optimiser.report import words
-from optimiser.report.terminal.gauges import Marks
+from optimiser.report.terminal.gauges import Marks, cells
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
@@ -93,11 +93,8 @@ def top_of(line: ReachLine) -> float:
 
 def band(line: ReachLine, width: int, marks: Marks) -> str:
     """The scale with the band that is left, the limit set on the figure, and where the cheapest blend stands."""
-    top, last = top_of(line), width - 1
-
-    def cell(value: float) -> int:
-        return max(0, min(last, round(value / top * last)))
-
+    last = width - 1
+    cell = cells(top_of(line), width)
     drawn = [marks.line] * width
     drawn[0], drawn[last] = marks.left, marks.right
     if line.low is not None and line.high is not None:
