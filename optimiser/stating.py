@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pulp
 
-from optimiser.outcomes import SolverFault
+from optimiser.finite import refuse_unfinite
 from optimiser.programme import Programme
 
 SENSES = {
@@ -51,12 +51,3 @@ def statement(programme: Programme) -> pulp.LpProblem:
         right = high if sense == pulp.LpConstraintLE else low
         problem.addConstraint(pulp.LpConstraint(expression, sense, rhs=right), f"r{place:0{width}d}")
     return problem
-
-
-def refuse_unfinite(programme: Programme) -> None:
-    """NaN in a cost hangs HiGHS and in a coefficient reads as infeasible, so neither gets that far."""
-    for array in (programme.matrix, programme.money, programme.cured, programme.column_low, programme.column_high):
-        if not np.isfinite(array).all():
-            raise SolverFault("a price, a limit or a figure of a fat is not a finite number")
-    if np.isnan(programme.row_low).any() or np.isnan(programme.row_high).any():
-        raise SolverFault("a limit is not a number")

@@ -15,7 +15,8 @@ from strategies import at_most, bare_programme, programmes, sheet_of, shelf_of
 
 from optimiser import loading, solver
 from optimiser.programme import Programme, build
-from optimiser.solver import Live, Outcome, SolverFault, Work, statement
+from optimiser.solver import Live, Outcome, SolverFault, Work
+from optimiser.stating import statement
 
 
 def toy() -> Programme:
@@ -216,16 +217,16 @@ def counted_toy() -> Programme:
 def search_astray(monkeypatch: pytest.MonkeyPatch, times: int) -> list[Astray]:
     """Every search from now on is led astray so many times."""
     made: list[Astray] = []
-    load = loading.load_part
+    load = loading.load
 
-    def astray(programme: Programme) -> Any:
-        model = load(programme)
-        if not programme.is_mixed_integer:
+    def astray(programme: Programme, *, in_part: bool = False) -> Any:
+        model = load(programme, in_part=in_part)
+        if in_part or not programme.is_mixed_integer:
             return model
         made.append(Astray(model, highspy.HighsModelStatus.kSolveError, times))
         return made[-1]
 
-    monkeypatch.setattr(solver, "load_part", astray)
+    monkeypatch.setattr(solver, "load", astray)
     return made
 
 
@@ -253,7 +254,7 @@ def test_figures_that_are_none_never_reach_a_search() -> None:
     made = counted_toy()
     made.money[0] = np.nan
     with pytest.raises(SolverFault):
-        loading.load_part(made)
+        loading.load(made)
 
 
 def test_what_quick_settings_leave_open_is_searched_thoroughly(monkeypatch: pytest.MonkeyPatch) -> None:

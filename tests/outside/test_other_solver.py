@@ -10,7 +10,8 @@ from hypothesis import given, settings
 from strategies import Bar, at_least, at_most, bars, programmes, sheet_of, shelf_of
 
 from optimiser.programme import Programme, build
-from optimiser.solver import Live, statement
+from optimiser.solver import Live
+from optimiser.stating import statement
 
 PRICES = {"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0, "rapeseed oil": 2.1}
 
