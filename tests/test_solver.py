@@ -121,13 +121,6 @@ def test_other_figures_are_taken_over_and_given_back() -> None:
     assert live.minimise().point == pytest.approx(before.point)
 
 
-def test_the_statement_is_plain_pulp() -> None:
-    """The statement has a variable for each column and a constraint for each row, in their order."""
-    problem = statement(toy())
-    assert [column.name for column in problem.variables()] == ["c0", "c1"]
-    assert [row.name for row in problem.constraints()] == ["r0", "r1"]
-
-
 def test_nothing_is_printed_on_the_first_solve() -> None:
     """The solver's banner never reaches standard output, not even at the level of file descriptors."""
     code = (

@@ -59,6 +59,7 @@ ROOMS = (
         "programme",
         "outcomes",
         "finite",
+        "labels",
         "running",
         "switches",
         "counting",
