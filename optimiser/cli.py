@@ -126,7 +126,8 @@ def build_parser() -> argparse.ArgumentParser:
     blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
     blend.add_argument("--watch", action="store_true", help="answer anew whenever the goals or the shelf are saved")
     blend.add_argument("--steps", action="store_true", help="tell the making steps too")
-    blend.add_argument("--force", action="store_true", help="let --save write over a file")
+    blend.add_argument("--lp", metavar="FILE", type=Path, help="also write the programme for other solvers (LP format)")
+    blend.add_argument("--force", action="store_true", help="let --save and --lp write over a file")
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
     add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
@@ -192,8 +193,10 @@ def version() -> str:
 
 def run_blend(asked: argparse.Namespace) -> int:
     """The main job, once or at every save."""
-    if asked.watch and asked.save is not None:
-        raise BadInput([Diagnostic("usage", "--watch answers on the screen only", "leave out --save, or --watch")])
+    for option in ("save", "lp"):
+        if asked.watch and getattr(asked, option) is not None:
+            help_text = f"leave out --{option}, or --watch"
+            raise BadInput([Diagnostic("usage", "--watch answers on the screen only", help_text)])
     return run_watch(asked) if asked.watch else run_once(asked)
 
 
@@ -222,29 +225,17 @@ def run_watch(asked: argparse.Namespace) -> int:
 
 def run_once(asked: argparse.Namespace) -> int:
     """The main job; nothing is written before the answer stands."""
-    from optimiser.answer import answer
+    from optimiser.answer import answered, read
+    from optimiser.kept_files import refuse, written
     from optimiser.story import NoBlend
 
-    if asked.save is not None:
-        from optimiser import writing
-
-        writing.refuse(
-            asked.save, force=asked.force, keep=[path for path in (asked.goals, asked.shelf) if path is not None]
-        )
-    found = answer(asked.goals, asked.shelf)
-    if isinstance(found, NoBlend):
-        show_no_blend(found, asked)
-        return NONE
-    text = told(asked, "blend", found)
-    if asked.save is not None:
-        from optimiser.in_use import files_in_use
-        from optimiser.recipe_writing import recipe_yaml
-
-        kept = files_in_use(asked.goals, asked.shelf)
-        writing.write(asked.save, recipe_yaml(found, asked.save), force=asked.force, keep=kept)
-        tell("Written: {path}", path=asked.save)
+    refuse(asked)
+    found = answered(*read(asked.goals, asked.shelf))
+    text = told(asked, "no_blend" if isinstance(found.story, NoBlend) else "blend", found.story)
+    for path in written(asked, found):
+        tell("Written: {path}", path=path)
     say(text)
-    return FOUND
+    return NONE if isinstance(found.story, NoBlend) else FOUND
 
 
 def run_feasible(asked: argparse.Namespace) -> int:

@@ -22,8 +22,7 @@ def column_labels(programme: Programme) -> tuple[str, ...]:
         return numbered("c", programme.matrix.shape[1], programme)
     columns = programme.columns
     names = [one.name if one.kind == one.name else f"{one.kind}.{one.name}" for one in columns.all]
-    for switch in programme.switches:
-        names.append(f"{'used' if switch.is_whole else 'counts'}.{columns.fats[switch.fat].name}")
+    names += [f"{'used' if one.is_whole else 'counts'}.{columns.fats[one.fat].name}" for one in programme.switches]
     names += [f"short.{programme.rows[place].id}" for preference in programme.soft for place in preference.rows]
     return unique(map(label, names))
 

@@ -63,11 +63,6 @@ def by_highs(model: Any, programme: Programme) -> Said:
 def by_pulp(problem: pulp.LpProblem) -> Said:
     """What the statement says."""
     costs = {column.name: cost for column, cost in problem.objective.items()}
-    bounds = {
-        pulp.LpConstraintLE: lambda right: (-np.inf, right),
-        pulp.LpConstraintGE: lambda right: (right, np.inf),
-        pulp.LpConstraintEQ: lambda right: (right, right),
-    }
     rows = list(problem.constraints())
     return Said(
         problem.sense,
@@ -76,7 +71,13 @@ def by_pulp(problem: pulp.LpProblem) -> Said:
             column.name: (costs[column.name], column.lowBound, column.upBound, column.cat == pulp.LpInteger)
             for column in problem.variables()
         },
-        {row.name: bounds[row.sense](-row.constant) for row in rows},
+        {
+            row.name: (
+                -np.inf if row.sense == pulp.LpConstraintLE else -row.constant,
+                np.inf if row.sense == pulp.LpConstraintGE else -row.constant,
+            )
+            for row in rows
+        },
         {(row.name, column.name): entry for row in rows for column, entry in row.items()},
     )
 
@@ -151,7 +152,9 @@ def test_a_programme_of_everything_is_one_programme() -> None:
     assert_one_programme(made)
     linear = by_highs(load(made, in_part=True), made)
     assert linear == by_pulp(statement(replace(made, integer=np.zeros_like(made.integer))))
-    assert {"fat.olive_oil", "alkali.potassium_hydroxide", "water", "additive.sodium_lactate"} <= set(column_labels(made))
+    assert {"fat.olive_oil", "alkali.potassium_hydroxide", "water", "additive.sodium_lactate"} <= set(
+        column_labels(made)
+    )
     assert {"used.palm_oil", "counts.palm_oil", "short.prefer.0.mildness.at_least"} <= set(column_labels(made))
     assert {"goals.hardness.exactly", "goals.hardness.exactly..2", "stock.palm_oil"} <= set(row_labels(made))
 
