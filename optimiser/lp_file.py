@@ -21,7 +21,7 @@ from optimiser.story import Blend, NoBlend
 from optimiser.text.opening import typed
 from optimiser.text.signs import filled, visible
 
-WIDTH = 110  # signs of a comment; HiGHS takes what is beyond 560 bytes of a line for another line
+WIDTH = 110  # signs of a comment; the format has lines of at most 560 (from memory)
 TERMS = 3  # on a line, each with a label of up to 80 signs
 SIGNS = {pulp.LpConstraintLE: "<=", pulp.LpConstraintGE: ">=", pulp.LpConstraintEQ: "="}
 UNITS = {"index": "points", "ratio": ""}
@@ -124,7 +124,7 @@ def lp_lines(problem: pulp.LpProblem, head: str, notes: Mapping[str, str]) -> It
 
 
 def comment(text: str) -> Iterator[str]:
-    """A paragraph as lines that solvers pass over; a word that is longer is parted, since readers cut lines that are."""
+    """A paragraph as lines that solvers pass over; a word that is longer than a line may be is parted."""
     return (f"\\ {line}" for line in wrap(text, WIDTH, break_on_hyphens=False))
 
 

@@ -32,6 +32,7 @@ from optimiser.stating import statement
 ROOT = Path(__file__).parents[1]
 BUDGET, CANNOT = str(ROOT / "goals" / "budget.yaml"), str(ROOT / "goals" / "cannot-be.yaml")
 SOME = ("budget", "everyday", "palm-free-vegetable", "design-stamped", "cannot-be", "cannot-be-three")
+LONGEST = 560  # bytes of a line in the CPLEX LP format (from memory)
 CLOSE = 1e-6  # what a solver's own tolerances leave of a value of nothing
 
 
@@ -144,7 +145,9 @@ def test_a_row_of_nothing_is_a_row(tmp_path: Path) -> None:
     matrix = made.matrix.copy()
     matrix[-1] = 0.0
     empty = replace(made, matrix=matrix)
-    model = read_back("".join(f"{line}\n" for line in lp_lines(statement(empty), "", {})), tmp_path)
+    lines = list(lp_lines(statement(empty), "", {}))
+    assert lines[lines.index(f" {row_labels(empty)[-1]}:") + 1] == f"  + 0 {column_labels(empty)[0]}"
+    model = read_back("".join(f"{line}\n" for line in lines), tmp_path)
     assert by_highs(model, empty) == by_highs(load(empty), empty)
 
 
@@ -157,6 +160,7 @@ def test_no_name_gets_out_of_its_comment(name: str, tmp_path: Path) -> None:
     rows = tuple(replace(row, says=f"{name}\n{row.says}", why=f"{name} End\nEnd") for row in found.programme.rows)
     odd = replace(found.story, goal_file=f"{name}\nEnd", shelf_title=name, currency=f"{name}\nSubject To")
     assert_read_as_meant(Answered(odd, replace(found.programme, rows=rows), found.ratio), tmp_path)
+    assert max(map(len, (tmp_path / "read.lp").read_bytes().splitlines())) <= LONGEST
 
 
 # -- the command ---------------------------------------------------------------------------------------------------
