@@ -31,6 +31,7 @@ EXAMPLES = """examples:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 found, 1 none exists, 2 bad input or usage, 3 our own fault."""
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # none are used, and looking for them is slow
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # threads cost more than a bar's sums, and other digits
     gc.disable()  # a short run leaves nothing worth collecting, and looking for it costs a tenth of the time
     try:
         streams.hold()

@@ -17,7 +17,7 @@ from optimiser.arrays import Vector
 from optimiser.chemistry import KOH, NAOH, demand
 from optimiser.fats import Fat
 from optimiser.goals import Batch
-from optimiser.measures import Levers, acid_shares, fat_values, levers
+from optimiser.measures import Levers, Profiles, group_of, levers
 from optimiser.shelf import Shelf, Stocked
 
 REFERENCE_DEMAND = 3.45  # mol/kg, the ordinary blend on whose scale free oil is counted
@@ -56,7 +56,7 @@ class Columns:
     shelf: Shelf
     batch: Batch
 
-    @property
+    @cached_property
     def fats(self) -> tuple[Fat, ...]:
         """The fats, one for each of the first n columns."""
         return tuple(item.fat for item in self.stocked)
@@ -180,10 +180,15 @@ class Columns:
 
     # -- measures ----------------------------------------------------------------------------------------------
 
+    @cached_property
+    def _profiles(self) -> Profiles:
+        """The acids of the fats."""
+        return Profiles(self.fats)
+
     def measure(self, name: str) -> Vector:
         """A bar measure in its own points, levers and all."""
         lever = levers(name)
-        out = self.of_fats(fat_values(self.fats, [name])[0])
+        out = self.of_fats(self._profiles.values(name))
         out += lever.free_oil * (self.free_oil - self.constant(REFERENCE_SUPERFAT))
         out += lever.water / 10.0 * (1000.0 * self.at("water") - self.constant(REFERENCE_WATER))
         ordinary = REFERENCE_DEMAND * (1.0 - REFERENCE_SUPERFAT / 100.0)
@@ -200,7 +205,7 @@ class Columns:
 
     def acid_share(self, name: str) -> Vector:
         """The share of an acid or a group of acids, per cent of the fatty acids."""
-        return self.of_fats(acid_shares(self.fats, [name])[0])
+        return self.of_fats(self._profiles.shares(group_of(name)))
 
     # -- mass and money ----------------------------------------------------------------------------------------
 
