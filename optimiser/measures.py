@@ -253,8 +253,7 @@ class Profiles:
             taken = np.zeros(len(self._fats))
             for part in _parts().get(id, ()):
                 taken += part.factor * (self.values(part.of) - part.counted_from)
-            weights = np.array([*_acid_weights(id).values(), 0.0])
-            mean = self._of_total(_added(self._share * weights[self._acid]))
+            mean = self._of_total(_added(self._share * _weight_of(id)[self._acid]))
             self._values[id] = own + taken + self._soap * mean + self._offsets(id)
         return self._values[id]
 
@@ -286,8 +285,8 @@ class Profiles:
 
         out = np.zeros(len(self._fats))
         for match, keys, offset in reversed(_offsets(id)):
-            for key in keys:
-                out[self._bearing[match].get(key, [])] = offset
+            for key in self._bearing[match].keys() & keys:
+                out[self._bearing[match][key]] = offset
         return out
 
     @cached_property
@@ -305,6 +304,14 @@ class Profiles:
                 for key in wanted & borne:
                     found[match].setdefault(key, []).append(place)
         return found
+
+
+@cache
+def _weight_of(id: str) -> NDArray[float64]:  # noqa: A002
+    """Points by the place of an acid, and none for no acid."""
+    import numpy as np
+
+    return np.array([*_acid_weights(id).values(), 0.0])
 
 
 def _added(table: NDArray[float64]) -> NDArray[float64]:
