@@ -115,7 +115,7 @@ class Beside:
             self._switches.setdefault(share, set()).add(switch)
         low = made.column_low.copy()
         low[[switch for ones in self._switches.values() for switch in ones]] = 1.0
-        self._live = Live(replace(made, column_low=low, integer=np.zeros_like(made.integer)), work, is_part=True)
+        self._live = Live(replace(made, column_low=low, integer=np.zeros_like(made.integer)), work)
         self._cost = cost[part.columns]
         self._place = int(np.flatnonzero(part.columns == place)[0]) if place in self._switches else None
 

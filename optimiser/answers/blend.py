@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
 
@@ -24,6 +24,19 @@ NONE: Scales = MappingProxyType({})
 PROVED = 1e-7  # relative gap above which a warm answer is solved again from cold
 
 
+@dataclass(frozen=True)
+class Answered:
+    """An answer, and what it was worked out by.
+
+    `programme`: the goals over the shelf; with the preferences held as far as they are met where there is a blend.
+    `ratio`: the least cost per kilo of cured bar; None where there is no blend.
+    """
+
+    story: Blend | NoBlend
+    programme: Programme = field(repr=False)
+    ratio: float | None = None
+
+
 def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
     """The cheapest blend that meets a goal file, or why there is none.
 
@@ -35,16 +48,22 @@ def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
         BadInput: with every fault of the files.
         SolverFault: the solver failed; no fault of the files.
     """
-    question = read_question(goal_file, shelf_file)
-    return answer_for(question.goals, question.shelf, question.scales)
+    return answered(read_question(goal_file, shelf_file)).story
 
 
 def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend | NoBlend:
     """The same for goals and a shelf as values, whoever made them; `scales` are those of the maker's own bench."""
+    return answered(Question(sheet, shelf, scales)).story
+
+
+def answered(question: Question) -> Answered:
+    """The same with the programme that the answer was worked out by."""
+    sheet, shelf = question.goals, question.shelf
     programme = build(sheet, shelf)
     live, found = solve(programme)
     if found is None:
-        return why_not(sheet, shelf, programme)
+        return Answered(why_not(sheet, shelf, programme), programme)
+    held = live.programme
     certificate = prove(live, found)
     if certificate.exact and certificate.gap > PROVED:
         live.forget()
@@ -52,7 +71,7 @@ def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend |
         found = replace(again, short=found.short) if again is not None else found
         certificate = prove(live, found)
     with about(lambda: "working out what each line costs"):
-        return tell(Question(sheet, shelf, scales), live, settled(live, found), certificate)
+        return Answered(tell(question, live, settled(live, found), certificate), held, found.ratio)
 
 
 def settled(live: Live, found: Cheapest) -> Cheapest:

@@ -19,8 +19,10 @@ from optimiser.text.signs import for_shell
 
 def run_blend(asked: argparse.Namespace) -> int:
     """The main job, once or at every save."""
-    if asked.watch and asked.save is not None:
-        raise BadInput([Diagnostic(Code.USAGE, "--watch answers on the screen only", "leave out --save, or --watch")])
+    for option in ("save", "lp"):
+        if asked.watch and getattr(asked, option) is not None:
+            help_text = f"leave out --{option}, or --watch"
+            raise BadInput([Diagnostic(Code.USAGE, "--watch answers on the screen only", help_text)])
     return run_watch(asked) if asked.watch else run_once(asked)
 
 
@@ -49,29 +51,18 @@ def run_watch(asked: argparse.Namespace) -> int:
 
 def run_once(asked: argparse.Namespace) -> int:
     """The main job; nothing is written before the answer stands."""
-    from optimiser.answers.blend import answer
+    from optimiser.answers.blend import answered
     from optimiser.answers.results import NoBlend
+    from optimiser.cli.kept_files import refuse, written
+    from optimiser.files.question import read_question
 
-    if asked.save is not None:
-        from optimiser.files import writing
-
-        writing.refuse(
-            asked.save, force=asked.force, keep=[path for path in (asked.goals, asked.shelf) if path is not None]
-        )
-    found = answer(asked.goals, asked.shelf)
-    if isinstance(found, NoBlend):
-        show_no_blend(found, asked)
-        return NONE
-    text = told(asked, "blend", found)
-    if asked.save is not None:
-        from optimiser.files.in_use import files_in_use
-        from optimiser.report.recipe_yaml import recipe_yaml
-
-        kept = files_in_use(asked.goals, asked.shelf)
-        writing.write(asked.save, recipe_yaml(found, asked.save), force=asked.force, keep=kept)
-        tell("Written: {path}", path=asked.save)
+    refuse(asked)
+    found = answered(read_question(asked.goals, asked.shelf))
+    text = told(asked, "no_blend" if isinstance(found.story, NoBlend) else "blend", found.story)
+    for path in written(asked, found):
+        tell("Written: {path}", path=path)
     say(text)
-    return FOUND
+    return NONE if isinstance(found.story, NoBlend) else FOUND
 
 
 def run_feasible(asked: argparse.Namespace) -> int:

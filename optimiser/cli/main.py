@@ -40,6 +40,7 @@ EXAMPLES = """examples:
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code: 0 found, 1 none exists, 2 bad input or usage, 3 our own fault."""
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # none are used, and looking for them is slow
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # threads cost more than a bar's sums, and other digits
     gc.disable()  # a short run leaves nothing worth collecting, and looking for it costs a tenth of the time
     try:
         streams.hold()
@@ -106,7 +107,8 @@ def build_parser() -> argparse.ArgumentParser:
     blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
     blend.add_argument("--watch", action="store_true", help="answer anew whenever the goals or the shelf are saved")
     blend.add_argument("--steps", action="store_true", help="tell the making steps too")
-    blend.add_argument("--force", action="store_true", help="let --save write over a file")
+    blend.add_argument("--lp", metavar="FILE", type=Path, help="also write the programme for other solvers (LP format)")
+    blend.add_argument("--force", action="store_true", help="let --save and --lp write over a file")
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
     add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))

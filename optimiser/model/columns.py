@@ -17,7 +17,7 @@ from optimiser.materials.alkali import demand
 from optimiser.materials.fat import Fat
 from optimiser.materials.lye import KOH, NAOH
 from optimiser.maths.arrays import Vector
-from optimiser.measures.measures import Levers, acid_shares, fat_values, levers
+from optimiser.measures.measures import Levers, Profiles, group_of, levers
 from optimiser.problem.batch import Batch
 from optimiser.problem.shelf import Shelf, Stocked
 
@@ -57,7 +57,7 @@ class Columns:
     shelf: Shelf
     batch: Batch
 
-    @property
+    @cached_property
     def fats(self) -> tuple[Fat, ...]:
         """The fats, one for each of the first n columns."""
         return tuple(item.fat for item in self.stocked)
@@ -181,10 +181,15 @@ class Columns:
 
     # -- measures ----------------------------------------------------------------------------------------------
 
+    @cached_property
+    def _profiles(self) -> Profiles:
+        """The acids of the fats."""
+        return Profiles(self.fats)
+
     def measure(self, name: str) -> Vector:
         """A bar measure in its own points, levers and all."""
         lever = levers(name)
-        out = self.of_fats(fat_values(self.fats, [name])[0])
+        out = self.of_fats(self._profiles.values(name))
         out += lever.free_oil * (self.free_oil - self.constant(REFERENCE_SUPERFAT))
         out += lever.water / 10.0 * (1000.0 * self.at("water") - self.constant(REFERENCE_WATER))
         ordinary = REFERENCE_DEMAND * (1.0 - REFERENCE_SUPERFAT / 100.0)
@@ -201,7 +206,7 @@ class Columns:
 
     def acid_share(self, name: str) -> Vector:
         """The share of an acid or a group of acids, per cent of the fatty acids."""
-        return self.of_fats(acid_shares(self.fats, [name])[0])
+        return self.of_fats(self._profiles.shares(group_of(name)))
 
     # -- mass and money ----------------------------------------------------------------------------------------
 

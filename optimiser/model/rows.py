@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -102,18 +102,17 @@ def expression(columns: Columns, limit: Limit) -> Expression:
         return quantity(columns, limit.key, limit.per)
     if limit.subject == "additive":
         return Expression(limit.key, "%", 1.0, 100.0 * columns.at(limit.key))
-    chosen = [chosen_by(limit, item.fat.name, item.fat.kind, item.fat.tags) for item in columns.stocked]
-    return Expression(limit.key, "%", 5.0, 100.0 * columns.of_fats(chosen))
+    return Expression(limit.key, "%", 5.0, 100.0 * columns.of_fats(chosen(columns, limit)))
 
 
-def chosen_by(limit: Limit, name: str, kind: str, tags: Iterable[str]) -> bool:
-    """Whether a fat falls under the key of a limit on shares."""
+def chosen(columns: Columns, limit: Limit) -> list[bool]:
+    """Whether each fat falls under the key of a limit on shares."""
     if limit.subject == "fat":
-        return name == limit.key
+        return [fat.name == limit.key for fat in columns.fats]
     if limit.subject == "tag":
-        return limit.key in tags
+        return [limit.key in fat.tags for fat in columns.fats]
     kinds = KINDS_OF_GROUP.get(limit.key, (limit.key,))
-    return kind in kinds
+    return [fat.kind in kinds for fat in columns.fats]
 
 
 KINDS_OF_GROUP = {
@@ -137,31 +136,33 @@ def quantity(columns: Columns, key: str, per: str = "") -> Expression:
         raise KeyError(key)
     if known.id == "cost":
         return cost(columns, per or "kg")
-    ratios = {
-        "superfat": (100.0 * columns.unreacted, columns.fat_demand),
-        "worst_case_superfat": (
-            100.0 * (columns.unreacted - columns.fat_demand + columns.fat_demand_low),
-            columns.fat_demand_low,
-        ),
-        "lye_concentration": (100.0 * columns.alkali, columns.alkali + columns.at("water")),
-        "water_to_alkali": (columns.at("water"), columns.alkali),
-        "potassium_share": (100.0 * columns.potassium_mol, columns.alkali_mol),
-    }
-    if known.id in ratios:
-        top, bottom = ratios[known.id]
+    if known.id in RATIOS:
+        top, bottom = RATIOS[known.id](columns)
         return Expression(known.id, known.unit, known.scale, top, bottom)
-    linear = {
-        "water_share_of_fats": 100.0 * columns.at("water"),
-        "saponification_value": columns.of_fats([fat.saponification.value for fat in columns.fats]),
-        "iodine_value": columns.of_fats([fat.iodine.value for fat in columns.fats]),
-    }
-    if known.id in linear:
-        top = linear[known.id]
+    if known.id in LINEAR:
+        top = LINEAR[known.id](columns)
     elif known.unit == "index":
         top = columns.measure(known.id)
     else:
         top = columns.acid_share(known.id)
     return Expression(known.id, known.unit, known.scale, top)
+
+
+RATIOS: dict[str, Callable[[Columns], tuple[Vector, Vector]]] = {
+    "superfat": lambda columns: (100.0 * columns.unreacted, columns.fat_demand),
+    "worst_case_superfat": lambda columns: (
+        100.0 * (columns.unreacted - columns.fat_demand + columns.fat_demand_low),
+        columns.fat_demand_low,
+    ),
+    "lye_concentration": lambda columns: (100.0 * columns.alkali, columns.alkali + columns.at("water")),
+    "water_to_alkali": lambda columns: (columns.at("water"), columns.alkali),
+    "potassium_share": lambda columns: (100.0 * columns.potassium_mol, columns.alkali_mol),
+}
+LINEAR: dict[str, Callable[[Columns], Vector]] = {
+    "water_share_of_fats": lambda columns: 100.0 * columns.at("water"),
+    "saponification_value": lambda columns: columns.of_fats([fat.saponification.value for fat in columns.fats]),
+    "iodine_value": lambda columns: columns.of_fats([fat.iodine.value for fat in columns.fats]),
+}
 
 
 def cost(columns: Columns, per: str) -> Expression:

@@ -188,8 +188,8 @@ def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: floa
     parts = [grams / recipe.fat_grams for _, grams in recipe.fats]
     free_oil = 100.0 * unreacted / ORDINARY_DEMAND
     out = {}
-    for name in measures():
-        own = math.fsum(part * float(value) for part, value in zip(parts, fat_values(fats, [name])[0], strict=True))
+    for name, values in zip(measures(), fat_values(fats, list(measures())), strict=True):
+        own = math.fsum(part * float(value) for part, value in zip(parts, values, strict=True))
         lever = levers(name)
         own += lever.free_oil * (free_oil - 5.0)
         own += lever.water * (1000.0 * water - 280.0) / 10.0

@@ -1,21 +1,21 @@
-"""A programme handed to HiGHS in one call: as it was stated, or a part of it with columns that must be whole."""
+"""The arrays of a programme handed to HiGHS in one call, column by column as HiGHS itself keeps them."""
 
 from __future__ import annotations
 
 from functools import cache
-from itertools import chain
 from typing import Any
 
 import highspy
 import numpy as np
-import pulp
+import numpy.typing as npt
 
-from optimiser.maths.arrays import Mask, Vector
+from optimiser.maths.arrays import Matrix, Vector
 from optimiser.model.programme import Programme
+from optimiser.solve.finite import refuse_unfinite
 from optimiser.solve.outcomes import SolverFault
 from optimiser.solve.running import parked
-from optimiser.solve.stating import refuse_unfinite
 
+Places = npt.NDArray[np.int32]
 INFINITY = highspy.kHighsInf
 TOLERANCE = 1e-9
 PERTURBATION = "dual_simplex_cost_perturbation_multiplier"  # off: what it guards against is rarer than what it costs
@@ -48,83 +48,66 @@ def threads() -> int:
     return int(model.run() == highspy.HighsStatus.kOk)
 
 
-def load(problem: pulp.LpProblem) -> Any:
-    """Hand the linear programme of a statement to HiGHS in one call instead of PuLP's one for each column and row.
+def load(programme: Programme, *, in_part: bool = False) -> Any:
+    """Hand a programme (objective: money) to HiGHS.
 
-    Returns:
-        The live ``highspy.Highs``, not yet run.
-    """
-    columns = problem.variables()
-    rows = list(problem.constraints())
-    at = {column.name: place for place, column in enumerate(columns)}
-    lengths = np.fromiter((len(row) for row in rows), np.int32, len(rows))
-    index = np.fromiter((at[column.name] for row in rows for column in row), np.int32, int(lengths.sum()))
-    values = np.fromiter(chain.from_iterable(row.values() for row in rows), np.float64, len(index))
-    sense = np.array([row.sense for row in rows])
-    right = np.array([-row.constant for row in rows])
-    return handed(
-        np.fromiter(problem.objective.values(), np.float64, len(columns)),
-        (np.array([column.lowBound for column in columns]), np.array([column.upBound for column in columns])),
-        (
-            np.where(sense == pulp.LpConstraintLE, -INFINITY, right),
-            np.where(sense == pulp.LpConstraintGE, INFINITY, right),
-        ),
-        (np.concatenate([[0], np.cumsum(lengths)]), index, values),
-    )
-
-
-def load_part(programme: Programme) -> Any:
-    """Hand a part of a programme to HiGHS, whole columns too: the search takes it out of what was stated already.
+    Args:
+        programme: m rows over n columns.
+        in_part: whether columns that must be whole may stand in between: then it is a linear programme.
 
     Returns:
         The live ``highspy.Highs``, not yet run.
 
     Raises:
-        SolverFault: a figure is not finite where it must be.
+        SolverFault: a figure is not finite where it must be, or HiGHS refuses the programme.
     """
     refuse_unfinite(programme)
-    row, index = np.nonzero(programme.matrix)
-    return handed(
-        programme.money,
-        (programme.column_low, programme.column_high),
-        (np.maximum(programme.row_low, -INFINITY), np.minimum(programme.row_high, INFINITY)),
-        (np.searchsorted(row, np.arange(len(programme.matrix) + 1)), index, programme.matrix[row, index]),
-        programme.integer if programme.is_mixed_integer else None,
-    )
-
-
-def handed(
-    cost: Vector,
-    columns: tuple[Vector, Vector],
-    rows: tuple[Vector, Vector],
-    entries: tuple[Any, Any, Vector],
-    integer: Mask | None = None,
-) -> Any:
-    """Give HiGHS a model as arrays: bounds of columns and rows, entries by row (starts, columns, values)."""
-    with parked():
-        model = highspy.Highs()
-    for option, value in options(mixed=integer is not None).items():
-        model.setOptionValue(option, value)
-    starts, index, values = entries
-    n, m = len(cost), len(rows[0])
-    whole = np.zeros(n, dtype=np.int32) if integer is None else integer.astype(np.int32)
+    mixed = programme.is_mixed_integer and not in_part
+    model = fresh(mixed=mixed)
+    m, n = programme.matrix.shape
+    starts, index, values = by_column(programme.matrix)
     status = model.passModel(
         n,
         m,
         len(values),
-        int(highspy.MatrixFormat.kRowwise),
+        int(highspy.MatrixFormat.kColwise),
         int(highspy.ObjSense.kMinimize),
         0.0,
-        cost,
-        *columns,
-        *rows,
-        starts[:-1].astype(np.int32),
-        index.astype(np.int32),
+        programme.money,
+        programme.column_low,
+        programme.column_high,
+        programme.row_low,
+        programme.row_high,
+        starts[:-1],
+        index,
         values,
-        whole,
+        programme.integer.astype(np.int32) if mixed else np.zeros(n, dtype=np.int32),
     )
     if status == highspy.HighsStatus.kError:
         raise SolverFault("HiGHS refused the programme")
+    return model
+
+
+def by_column(matrix: Matrix) -> tuple[Places, Places, Vector]:
+    """The entries of an (m, n) matrix that are not zero, down one column after the other.
+
+    Returns:
+        Where each column starts among them (n + 1 entries, the last their number), their rows, their values.
+    """
+    down = np.ascontiguousarray(matrix.T)
+    filled = down != 0.0
+    starts = np.zeros(len(down) + 1, dtype=np.int32)
+    np.cumsum(np.count_nonzero(filled, axis=1), out=starts[1:])
+    rows = np.broadcast_to(np.arange(len(matrix), dtype=np.int32), down.shape)
+    return starts, rows[filled], down[filled]
+
+
+def fresh(*, mixed: bool) -> Any:
+    """A HiGHS without a model, its options set."""
+    spend_banner()
+    model = highspy.Highs()
+    for option, value in options(mixed=mixed).items():
+        model.setOptionValue(option, value)
     return model
 
 

@@ -9,16 +9,18 @@ never wrong.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from operator import mul
 
 import numpy as np
 
-from optimiser.maths.arrays import Vector
+from optimiser.maths.arrays import Matrix, Vector
 from optimiser.model.programme import Programme
 
 UNIT_ROUNDOFF = 2.0**-53
+DIGITS = 53  # of a float, in twos
 
 
 def lower_bound(programme: Programme, objective: Vector, row_dual: Vector) -> Fraction:
@@ -42,14 +44,19 @@ def lower_bound(programme: Programme, objective: Vector, row_dual: Vector) -> Fr
         terms * UNIT_ROUNDOFF / (1.0 - terms * UNIT_ROUNDOFF) * (np.abs(objective) + np.abs(weights) @ np.abs(matrix))
     )
     open_columns = np.flatnonzero((reduced <= 2.0 * doubt) | (programme.column_low != 0.0))
-    right = [float(programme.row_low[row] if dual[row] > 0 else programme.row_high[row]) for row in active]
-    exact = [parts(weight) for weight in weights.tolist()]
-    bound = exact_sum(exact, right)
-    for place in open_columns:
-        cost = Fraction(float(objective[place])) - exact_sum(exact, matrix[:, place].tolist())
-        low, high = Fraction(float(programme.column_low[place])), Fraction(float(programme.column_high[place]))
-        bound += min(cost * low, cost * high)
-    return bound
+    right = np.where(weights > 0.0, programme.row_low[active], programme.row_high[active])
+    prices, of_prices = whole(weights)
+    limits, of_limits = whole(right)
+    entries, of_entries = whole(matrix[:, open_columns].T)
+    costs, of_costs = whole(objective[open_columns])
+    ends, of_ends = whole(np.stack([programme.column_low[open_columns], programme.column_high[open_columns]], axis=1))
+    shift = max(of_costs, of_prices + of_entries)
+    least = 0
+    for place, cost in enumerate(costs):
+        column = entries[place * len(prices) : (place + 1) * len(prices)]
+        rest = (cost << (shift - of_costs)) - (dot(prices, column) << (shift - of_prices - of_entries))
+        least += min(rest * ends[2 * place], rest * ends[2 * place + 1])
+    return Fraction(dot(prices, limits), 1 << (of_prices + of_limits)) + Fraction(least, 1 << (shift + of_ends))
 
 
 def usable(programme: Programme, row_dual: Vector) -> Vector:
@@ -58,21 +65,24 @@ def usable(programme: Programme, row_dual: Vector) -> Vector:
     return np.where(wrong | ~np.isfinite(row_dual), 0.0, row_dual)
 
 
-def parts(value: float) -> tuple[int, int]:
-    """A number as whole / 2^shift, exactly: (whole, shift)."""
-    whole, divisor = value.as_integer_ratio()
-    return whole, divisor.bit_length() - 1
+def whole(values: Vector | Matrix) -> tuple[list[int], int]:
+    """Numbers, row after row, as whole numbers over one power of two, exactly: (wholes, shift), each whole / 2^shift.
+
+    Raises:
+        ValueError: one is infinite or none, and nothing can be proved of it.
+    """
+    if not np.isfinite(values).all():
+        raise ValueError("only finite numbers are whole numbers over a power of two")
+    parts, powers = np.frexp(values.ravel())
+    wholes = np.ldexp(parts, DIGITS).astype(np.int64)
+    shifts = np.where(wholes != 0, DIGITS - powers, 0)
+    finest = int(shifts.max(initial=0))
+    return [number << (finest - shift) for number, shift in zip(wholes.tolist(), shifts.tolist(), strict=True)], finest
 
 
-def exact_sum(weights: Sequence[tuple[int, int]], values: Sequence[float]) -> Fraction:
-    """Weights (in parts) times values, added up without rounding: in whole numbers over one power of two."""
-    terms = []
-    for (whole, shift), value in zip(weights, values, strict=True):
-        if value:
-            other, more = parts(value)
-            terms.append((whole * other, shift + more))
-    finest = max((shift for _, shift in terms), default=0)
-    return Fraction(sum(whole << (finest - shift) for whole, shift in terms), 1 << finest)
+def dot(ones: Iterable[int], others: Iterable[int]) -> int:
+    """A sum of products of whole numbers."""
+    return sum(map(mul, ones, others))
 
 
 def cheapest_possible(programme: Programme, ratio: float, row_dual: Vector) -> float:

@@ -1,4 +1,4 @@
-"""One HiGHS instance that is handed a stated programme and solves it again and again; searches where fats are counted."""
+"""One HiGHS instance that is handed a programme and solves it again and again; searches where fats are counted."""
 
 from __future__ import annotations
 
@@ -12,11 +12,10 @@ import numpy as np
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme
 from optimiser.solve.counting import Questions, settle, telling
-from optimiser.solve.loading import HEURISTICS, INFINITY, PERTURBATION, TOLERANCE, load, load_part
+from optimiser.solve.loading import HEURISTICS, INFINITY, PERTURBATION, TOLERANCE, load
 from optimiser.solve.outcomes import Outcome, SolverFault, Undecided, Work
 from optimiser.solve.running import run_watched
-from optimiser.solve.stating import statement
-from optimiser.solve.switches import in_part, ties_of
+from optimiser.solve.switches import ties_of
 
 PRIMAL, DUAL = 4, 1  # simplex strategies: new costs leave the blend feasible, new bounds leave the prices valid
 SCALED, UNSCALED = 2, 0  # how simplex scales: as HiGHS does by itself, or not at all
@@ -28,13 +27,13 @@ class Live:
     """One programme in one HiGHS instance: new costs and bounds are solved from where the last solve ended.
 
     The instance holds the linear programme; where fats are counted each question goes on from there to a search.
-    `work` counts what was asked. What `is_part` of a programme stated before is not stated again.
+    `work` counts what was asked.
     """
 
-    def __init__(self, programme: Programme, work: Work | None = None, *, is_part: bool = False) -> None:
+    def __init__(self, programme: Programme, work: Work | None = None) -> None:
         self.programme = programme
         self.work = Work() if work is None else work
-        self._model = load_part(in_part(programme)) if is_part else load(statement(programme))
+        self._model = load(programme, in_part=True)
         self._columns = np.arange(len(programme.money), dtype=np.int32)
         self._objective = programme.money.copy()
         self._low, self._high = programme.row_low.copy(), programme.row_high.copy()
@@ -56,7 +55,7 @@ class Live:
         asked = self.asked()
         words = telling(self.programme, self._objective)
         questions = Questions(
-            lambda part: Live(part, self.work, is_part=True),
+            lambda part: Live(part, self.work),
             lambda part, start: search(part, start, self.work, words),
             self.work,
         )
@@ -238,7 +237,7 @@ def search(programme: Programme, start: Vector | None, work: Work, words: Callab
     Raises:
         SolverFault: HiGHS ended neither with an optimum, nor with a proof that there is none, nor for want of work.
     """
-    model = load_part(programme)
+    model = load(programme)
     size = {"rows": model.getNumRow(), "columns": model.getNumCol(), "entries": model.getNumNz()}
     model.setOptionValue("mip_max_nodes", min(FIRST_NODES, work.nodes(**size)))
     if (

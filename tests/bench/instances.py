@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from optimiser.model.programme import Programme
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.shelf import Shelf
 
 SEED = 20261125
 
@@ -59,6 +61,43 @@ MEASURED = (
     *("scum", "saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic", "saturated"),
     *("monounsaturated", "polyunsaturated", "linolenic", "C18:1", "C16:0", "C18:0", "C18:2", "C12:0", "C14:0"),
 )
+
+
+def whole_bar(fats: int) -> tuple[GoalSheet, Shelf]:
+    """Goals on fourteen figures under house practice, and a shelf of so many fats at random prices.
+
+    The shelf has the fats of the reference, over and over under other names where there are not enough.
+    """
+    from strategies import SPAN, at_least, at_most, limit, shelf_of, with_practice
+
+    from optimiser.materials.fat import like
+    from optimiser.materials.fat_table import reference
+    from optimiser.problem.shelf import Stocked
+
+    rng = np.random.default_rng((SEED, fats))
+    table = reference()
+    ordinary = [name for name in table.names() if table.get(name).kind in ("hard oil", "butter", "liquid oil")]
+    stocked = []
+    for place in range(fats):
+        fat = table.get(ordinary[place % len(ordinary)])
+        if place >= len(ordinary):
+            fat = like(fat, name=f"{fat.name} {place // len(ordinary)}")
+        stocked.append(Stocked(fat, round(float(rng.uniform(1.5, 16.0)), 2), None, (), None, SPAN))
+    lower = {
+        "hardness": 58,
+        "lather_start": 30,
+        "lather_stay": 40,
+        "mildness": 45,
+        "superfat": 4,
+        "lauric_and_myristic": 12,
+    }
+    upper = {"trace": 60, "harshness": 50, "rancidity": 2.5, "iodine_value": 75, "superfat": 7, "C18:2": 20, "scum": 90}
+    sheet = with_practice(
+        *(at_least(key, float(value)) for key, value in lower.items()),
+        *(at_most(key, float(value)) for key, value in upper.items()),
+        limit("cost", "at_most", 15.0, per="kg"),
+    )
+    return sheet, replace(shelf_of({}), fats=tuple(stocked))
 
 
 def infeasible_bar(goals: int, fats: int, draw: int, slack: float | None = None) -> Programme:

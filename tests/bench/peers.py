@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from time import perf_counter
 
 import highspy
 import numpy as np
@@ -15,33 +16,57 @@ INF = np.inf
 
 
 def ours(blend: Programme) -> float:
-    """Our build, solve and exact proof."""
-    outcome = Live(blend).minimise()
+    """Ours: the arrays looked over and handed to HiGHS, solved with our settings, the point read, the bound proved."""
+    return ours_in_parts(blend)[0]
+
+
+def ours_in_parts(blend: Programme) -> tuple[float, float, float, float]:
+    """The same: the least cost, and the seconds that loading, solving and proving took.
+
+    Raises:
+        RuntimeError: the exact bound is further from the cost than rounding.
+    """
+    begin = perf_counter()
+    live = Live(blend)
+    loaded = perf_counter()
+    outcome = live.minimise()
+    solved = perf_counter()
     bound = lower_bound(blend, blend.money, outcome.row_dual)
-    if outcome.objective - float(bound) > 1e-6 * abs(outcome.objective):
+    proved = perf_counter()
+    if outcome.objective - float(bound) > 1e-6 * max(1.0, abs(outcome.objective)):
         raise RuntimeError("not proved")
-    return outcome.objective
-
-
-def ours_without_proof(blend: Programme) -> float:
-    """The same without the proof."""
-    return Live(blend).minimise().objective
+    return outcome.objective, loaded - begin, solved - loaded, proved - solved
 
 
 def raw_highspy(blend: Programme) -> float:
-    """HiGHS by hand, arrays in one call, its own defaults: the yardstick."""
+    """HiGHS by hand with its own defaults: the yardstick.
+
+    The entries that are not zero are handed over in the quickest way that highspy has, whole arrays in one call; a
+    ``HighsLp`` filled field by field takes longer.
+    """
     m, n = blend.matrix.shape
     model = highspy.Highs()
     model.setOptionValue("output_flag", False)
-    lp = highspy.HighsLp()
-    lp.num_col_, lp.num_row_ = n, m
-    lp.col_cost_, lp.col_lower_, lp.col_upper_ = blend.money, blend.column_low, blend.column_high
-    lp.row_lower_, lp.row_upper_ = blend.row_low, blend.row_high
-    lp.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
-    lp.a_matrix_.start_ = np.arange(0, m * n + 1, n, dtype=np.int32)
-    lp.a_matrix_.index_ = np.tile(np.arange(n, dtype=np.int32), m)
-    lp.a_matrix_.value_ = blend.matrix.ravel()
-    model.passModel(lp)
+    filled = blend.matrix != 0.0
+    starts = np.concatenate([[0], np.cumsum(np.count_nonzero(filled, axis=1))]).astype(np.int32)
+    index = np.broadcast_to(np.arange(n, dtype=np.int32), (m, n))[filled]
+    model.passModel(
+        n,
+        m,
+        len(index),
+        int(highspy.MatrixFormat.kRowwise),
+        int(highspy.ObjSense.kMinimize),
+        0.0,
+        blend.money,
+        blend.column_low,
+        blend.column_high,
+        blend.row_low,
+        blend.row_high,
+        starts[:-1],
+        index,
+        blend.matrix[filled],
+        np.zeros(n, dtype=np.int32),
+    )
     model.run()
     return float(model.getInfo().objective_function_value)
 
@@ -161,8 +186,7 @@ def linopy_highs(blend: Programme) -> float:
 
 PEERS: dict[str, Callable[[Programme], float]] = {
     "raw highspy, its defaults": raw_highspy,
-    "barwright: build + solve + proof": ours,
-    "barwright: build + solve": ours_without_proof,
+    "barwright: load + solve + proof": ours,
     "scipy linprog": scipy_linprog,
     "cvxpy + HiGHS": cvxpy_highs,
     "PuLP + HiGHS": pulp_highs,

@@ -97,6 +97,19 @@ def test_what_is_saved_hides_nothing(shop: Path, capfd: pytest.CaptureFixture[st
     ]
 
 
+@pytest.mark.parametrize(("name", "expected"), [("bar", 0), ("cannot", 1)])
+def test_what_other_solvers_read_hides_nothing(
+    name: str, expected: int, shop: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """An LP file of hostile names has none of their signs in it, and beyond its comments plain letters alone."""
+    path = shop / "recipes" / "bar.lp"
+    code, _ = told(capfd, "blend", str(shop / "goals" / f"{name}{SIGNS}.yaml"), "--lp", str(path))
+    assert code == expected
+    written = path.read_text(encoding="utf-8")
+    assert not set(written) & (set(SIGNS) - set("[31m"))
+    assert "".join(line for line in written.splitlines() if not line.startswith("\\")).isascii()
+
+
 @pytest.mark.parametrize("more", [[], ["--steps"], ["--json"], ["--against", "goals"]])
 def test_recipes(shop: Path, more: list[str], capfd: pytest.CaptureFixture[str]) -> None:
     """A hostile recipe is judged in plain signs."""
@@ -158,7 +171,7 @@ def test_a_fault_of_ours(shop: Path, capfd: pytest.CaptureFixture[str], monkeypa
     def broken(*_: object) -> None:
         raise RuntimeError(f"in {SIGNS}\nhere")
 
-    monkeypatch.setattr(import_module("optimiser.answers.blend"), "answer", broken)
+    monkeypatch.setattr(import_module("optimiser.answers.blend"), "answered", broken)
     monkeypatch.delenv("BARWRIGHT_TRACEBACK", raising=False)
     code, said = told(capfd, "blend", str(shop / "goals" / f"bar{SIGNS}.yaml"))
     assert code == 3

@@ -232,7 +232,7 @@ def test_a_fault_of_ours_is_three(monkeypatch: pytest.MonkeyPatch, capfd: pytest
     def broken(*_: object) -> None:
         raise RuntimeError("a tooth of the wheel is gone")
 
-    monkeypatch.setattr(import_module("optimiser.answers.blend"), "answer", broken)
+    monkeypatch.setattr(import_module("optimiser.answers.blend"), "answered", broken)
     monkeypatch.delenv("BARWRIGHT_TRACEBACK", raising=False)
     assert main(["blend", BUDGET]) == 3
     out, err = capfd.readouterr()
@@ -391,7 +391,7 @@ def test_a_search_that_ends_undecided_is_told_as_that(
     def undecided(*_: object) -> None:
         raise Undecided
 
-    monkeypatch.setattr(import_module("optimiser.answers.blend"), "answer", undecided)
+    monkeypatch.setattr(import_module("optimiser.answers.blend"), "answered", undecided)
     assert main(["blend", str(ROOT / "goals" / "everyday.yaml")]) == 3
     out, err = capsys.readouterr()
     assert out == ""

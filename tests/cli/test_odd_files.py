@@ -39,6 +39,7 @@ FOLDERS = {
     "fit": ["trial", "fit", "--folder", "{}", "--save"],
     "new": ["new", "{}"],
     "save": ["blend", "goals.yaml", "--force", "--save", "{}"],
+    "lp": ["blend", "goals.yaml", "--force", "--lp", "{}"],
 }
 NAMED = {
     "a goal file's shelf": ("blend", "shelf: PATH\ngoals: {hardness: {at_least: 40}}\n"),

@@ -81,6 +81,16 @@ def test_a_saved_recipe_carries_a_caution(tmp_path: Path) -> None:
         assert needed in head.replace("# ", " ").replace("  ", " ")
 
 
+@pytest.mark.parametrize("file", ["budget", "cannot-be"])
+def test_a_programme_for_other_solvers_carries_a_caution(file: str, tmp_path: Path) -> None:
+    """The LP file, whose columns are alkali too, warns before its first row, with a blend or none."""
+    path = tmp_path / "bar.lp"
+    assert main(["blend", str(ROOT / "goals" / f"{file}.yaml"), "--lp", str(path)]) in (0, 1)
+    head = " ".join(path.read_text(encoding="utf-8").partition("Minimize")[0].replace("\\", "").split())
+    for needed in ("burn", "blind", "no recipe", "safety data sheet", "rules where you live", "licensed practice"):
+        assert needed in head
+
+
 GRAMS = re.compile(r"hydroxide +\d|\d g (sodium|potassium) hydroxide|hydroxide(_pure)?_g\W+[1-9]")
 
 

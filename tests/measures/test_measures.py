@@ -221,6 +221,34 @@ def test_unknown_names_are_key_errors() -> None:
         acid_shares([fat("lard")], ["C99:0"])
 
 
+def by_hand(found: Fat, measure: str) -> float:
+    """A bar of this fat alone, one acid after the other and with no table laid beside it."""
+    weights = {name: float(row[measure] or 0) for row in rows("measure_weights") for name in row["acids"].split("; ")}
+    soap = total = 0.0
+    for acid, share in found.acids.items():
+        soap += share * weights[acid]
+        total += share
+    names = {found.name, *(fact.told_of for fact in found.facts)}
+    borne = {"kind": {found.kind}, "tag": set(found.tags), "fat": names}
+    offsets = [row for row in rows("measure_offsets") if row["measure"] == measure]
+    offset = next((float(row["offset"]) for row in offsets if borne[row["match"]] & set(row["key"].split("; "))), 0.0)
+    (constant,) = (float(row["constant"]) for row in rows("measures") if row["measure"] == measure)
+    return constant + found.soap_yield * (soap / total if total else 0.0) + offset
+
+
+def test_side_by_side_is_one_by_one() -> None:
+    """Every fat has to the last digit the figures that it has alone, and that a plain sum over its acids gives it."""
+    own = like(fat("jojoba oil"), name="own jojoba", acids={"C20:1": 70.0, "C18:1": 30.0})
+    fats = [*(fat(name) for name in reference().names()), own, replace(fat("lard"), acids={})]
+    together, groups = fat_values(fats, IDS), acid_shares(fats, [*ACID_GROUPS, *acids()])
+    for place, found in enumerate(fats):
+        assert together[:, place].tolist() == fat_values([found], IDS)[:, 0].tolist()
+        assert groups[:, place].tolist() == acid_shares([found], [*ACID_GROUPS, *acids()])[:, 0].tolist()
+    for measure in ACID_MEASURES:
+        assert [value(found, measure) for found in fats] == [by_hand(found, measure) for found in fats]
+    assert value(own, "trace") != value(replace(own, facts=()), "trace")
+
+
 def test_shapes_hold_at_nothing() -> None:
     """One row per measure and one column per fat, also where there are none of either."""
     assert fat_values([], IDS).shape == (len(IDS), 0)

@@ -13,7 +13,14 @@ from strategies import bare_programme, programmes
 
 from optimiser.model.programme import Programme
 from optimiser.solve.optimum import least_ratio
-from optimiser.solve.proof import cheapest_possible, infeasibility_margin, lower_bound, lower_bound_of_ratio, usable
+from optimiser.solve.proof import (
+    cheapest_possible,
+    infeasibility_margin,
+    lower_bound,
+    lower_bound_of_ratio,
+    usable,
+    whole,
+)
 from optimiser.solve.solver import Live
 
 
@@ -51,6 +58,27 @@ def test_a_solved_programme_is_proved_to_a_billionth(made: Programme) -> None:
     bound = float(lower_bound(made, made.money, outcome.row_dual))
     assert bound <= outcome.objective + 1e-9
     assert bound == pytest.approx(outcome.objective, abs=1e-8)
+
+
+@given(st.lists(st.floats(allow_nan=False, allow_infinity=False), max_size=6))
+def test_whole_numbers_are_the_very_floats(values: list[float]) -> None:
+    """Any floats, of whatever size, nothing and the smallest among them, are the same as fractions over one power of two."""
+    wholes, shift = whole(np.array([*values, 0.0, 5e-324, -1.7e308]))
+    assert [Fraction(number, 2**shift) for number in wholes] == [
+        *map(Fraction, values),
+        0,
+        Fraction(5e-324),
+        Fraction(-1.7e308),
+    ]
+    table, over = whole(np.array([[3.0, 2.0**70], [-0.5, 0.0]]))
+    assert [Fraction(number, 2**over) for number in table] == [3, 2**70, Fraction(-1, 2), 0]
+
+
+@pytest.mark.parametrize("bad", [np.nan, np.inf])
+def test_nothing_is_proved_of_what_is_no_number(bad: float) -> None:
+    """A figure that is infinite or none ends in a fault, never in a bound."""
+    with pytest.raises(ValueError, match="finite"):
+        whole(np.array([1.0, bad]))
 
 
 def test_crumbs_of_the_wrong_sign_are_dropped() -> None:

@@ -122,13 +122,6 @@ def test_other_figures_are_taken_over_and_given_back() -> None:
     assert live.minimise().point == pytest.approx(before.point)
 
 
-def test_the_statement_is_plain_pulp() -> None:
-    """The statement has a variable for each column and a constraint for each row, in their order."""
-    problem = statement(toy())
-    assert [column.name for column in problem.variables()] == ["c0", "c1"]
-    assert [row.name for row in problem.constraints()] == ["r0", "r1"]
-
-
 def test_nothing_is_printed_on_the_first_solve() -> None:
     """The solver's banner never reaches standard output, not even at the level of file descriptors."""
     code = (
@@ -218,16 +211,16 @@ def counted_toy() -> Programme:
 def search_astray(monkeypatch: pytest.MonkeyPatch, times: int) -> list[Astray]:
     """Every search from now on is led astray so many times."""
     made: list[Astray] = []
-    load = loading.load_part
+    load = loading.load
 
-    def astray(programme: Programme) -> Any:
-        model = load(programme)
-        if not programme.is_mixed_integer:
+    def astray(programme: Programme, *, in_part: bool = False) -> Any:
+        model = load(programme, in_part=in_part)
+        if in_part or not programme.is_mixed_integer:
             return model
         made.append(Astray(model, highspy.HighsModelStatus.kSolveError, times))
         return made[-1]
 
-    monkeypatch.setattr(solver, "load_part", astray)
+    monkeypatch.setattr(solver, "load", astray)
     return made
 
 
@@ -255,7 +248,7 @@ def test_figures_that_are_none_never_reach_a_search() -> None:
     made = counted_toy()
     made.money[0] = np.nan
     with pytest.raises(SolverFault):
-        loading.load_part(made)
+        loading.load(made)
 
 
 def test_what_quick_settings_leave_open_is_searched_thoroughly(monkeypatch: pytest.MonkeyPatch) -> None:

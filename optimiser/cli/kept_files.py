@@ -1,0 +1,65 @@
+"""The files that `blend` writes beside its answer: the recipe, and the programme for other solvers."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Protocol
+
+from optimiser.answers.blend import Answered
+from optimiser.answers.results import Blend
+from optimiser.files import writing
+from optimiser.files.in_use import files_in_use
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
+
+
+class Asked(Protocol):
+    """What was asked on the command line."""
+
+    goals: Path
+    shelf: Path | None
+    save: Path | None
+    lp: Path | None
+    force: bool
+
+
+def refuse(asked: Asked) -> None:
+    """Refuse, before any work is done, files that must not be written.
+
+    Raises:
+        BadInput: as `writing.refuse` has it; or both files are one.
+    """
+    keep = [path for path in (asked.goals, asked.shelf) if path is not None]
+    wanted = [path for path in (asked.save, asked.lp) if path is not None]
+    for path in wanted:
+        writing.refuse(path, force=asked.force, keep=keep)
+    if len(wanted) == 2 and len({os.path.realpath(path) for path in wanted}) == 1:
+        message = f"--save and --lp both name {wanted[0]}"
+        raise BadInput([Diagnostic(Code.USAGE, message, "give each a file of its own")])
+
+
+def written(asked: Asked, found: Answered) -> Iterator[Path]:
+    """Write what was asked for, and give each file as it is there; all texts are made before the first is written.
+
+    The programme is written with or without a blend, the recipe only of a blend.
+
+    Raises:
+        BadInput: a file cannot be written, or a recipe could not be read back.
+    """
+    texts: list[tuple[Path, str]] = []
+    if asked.save is not None and isinstance(found.story, Blend):
+        from optimiser.report.recipe_yaml import recipe_yaml
+
+        texts.append((asked.save, recipe_yaml(found.story, asked.save)))
+    if asked.lp is not None:
+        from optimiser.answers.lp_file import lp_of
+
+        texts.append((asked.lp, lp_of(found.programme, found.ratio, found.story)))
+    kept = files_in_use(asked.goals, asked.shelf) if texts else set()
+    for path, _ in texts:
+        writing.refuse(path, force=asked.force, keep=kept)
+    for path, text in texts:
+        writing.write(path, text, force=asked.force, keep=kept)
+        yield path
