@@ -12,7 +12,7 @@ from optimiser.files.fields import FIGURE, SWITCH, TEXT, read_switch, within
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER, DEFAULT_FATS, Batch, Mould
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Read, read_part, scalar
+from optimiser.text.forms import Faults, Form, Read, form_schema, read_part, scalar
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Table, Text
 from optimiser.text.quantities import read_count, read_length, read_mass, read_share, read_temperature, write_number
@@ -80,6 +80,10 @@ class MouldForm(Form):
     depth: Annotated[float, Read("depth", _length, TEXT)] = Field(description="How high it is filled, as in 7 cm.")
 
 
+def _mould(node: Node, _what: str, context: Any) -> MouldForm:
+    return read_part(MouldForm, node, context)
+
+
 class BatchForm(Form):
     """How much is made: a number of bars, a mass of fats, or a mould; and how it is poured and cured."""
 
@@ -99,7 +103,9 @@ class BatchForm(Form):
     fats: Annotated[float | None, Read("fats", _mass(100_000.0), TEXT)] = Field(
         default=None, description="The mass of all fats, as in 2.5 kg."
     )
-    mould: MouldForm | None = Field(default=None, description="The mould to fill, by its inside measures.")
+    mould: Annotated[MouldForm | None, Read("mould", _mould, form_schema(MouldForm))] = Field(
+        default=None, description="The mould to fill, by its inside measures."
+    )
     cured_weight: CuredWeight = Field(default=None, description="What one cured bar weighs, as in 110 g.")
     batter_temperature: Temperature = Field(
         default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."

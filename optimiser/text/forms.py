@@ -6,16 +6,8 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, ClassVar, Generic, Self, TypeVar
 
-from pydantic import (
-    BaseModel,
-    ConfigDict,
-    GetCoreSchemaHandler,
-    GetJsonSchemaHandler,
-    ModelWrapValidatorHandler,
-    ValidationError,
-    ValidationInfo,
-    model_validator,
-)
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, core_schema
 
 from optimiser.text.build import repeated
@@ -86,11 +78,16 @@ class Read(Generic[T]):
         self.reader = reader
         self.schema = schema
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        def run(node: Any, info: ValidationInfo) -> T:
-            return told(node, lambda: self.reader(node, self.what, info.context))
+    def read(self, node: Node, context: Any) -> T:
+        """The field's value.
 
-        return core_schema.with_info_plain_validator_function(run)
+        Raises:
+            Faults: everything that is wrong with it.
+        """
+        return told(node, lambda: self.reader(node, self.what, context))
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.any_schema()  # only its JSON Schema is asked of pydantic
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> Schema:
         return dict(self.schema(handler) if callable(self.schema) else self.schema)
@@ -175,23 +172,6 @@ class Form(BaseModel):
     usual: ClassVar[Mapping[str, str]] = {}
     blank_is_absent: ClassVar[bool] = False
 
-    @model_validator(mode="wrap")
-    @classmethod
-    def _read(cls, node: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
-        entries = table(node, cls.what, cls.example)
-        faults = Gathering()
-        known, keys = cls._known(entries, faults)
-        with faults:
-            cls.contradictions(known, keys)
-        form: Self | None = None
-        try:
-            form = handler(known)
-        except ValidationError as error:
-            faults.add(*cls._translated(error, entries, known, keys))
-        faults.settle()
-        assert form is not None  # or there were faults
-        return form
-
     @classmethod
     def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
         """Raises faults of entries that cannot stand together; `entries` by field, with their `keys` as written."""
@@ -202,7 +182,7 @@ class Form(BaseModel):
         return tuple(field.alias or name for name, field in cls.model_fields.items())
 
     @classmethod
-    def _known(cls, entries: Table, faults: Gathering) -> tuple[dict[str, Node], dict[str, Text]]:
+    def known(cls, entries: Table, faults: Gathering) -> tuple[dict[str, Node], dict[str, Text]]:
         """The entries by field name; unknown and repeated keys become faults."""
         fields = {fold(name): name for name in cls.written()}
         known: dict[str, Node] = {}
@@ -218,33 +198,6 @@ class Form(BaseModel):
                 if not (cls.blank_is_absent and isinstance(value, Text) and value.is_blank):
                     known[field] = value
         return known, keys
-
-    @classmethod
-    def _translated(
-        cls, error: ValidationError, entries: Table, known: Mapping[str, Node], keys: Mapping[str, Text]
-    ) -> Iterable[Diagnostic]:
-        for item in error.errors(include_url=False, include_input=False):
-            cause = item.get("ctx", {}).get("error")
-            field = str(item["loc"][0]) if item["loc"] else ""
-            if isinstance(cause, Faults):
-                yield from cause.diagnostics
-            elif item["type"] == "missing":
-                named = "" if field not in keys else ": nothing stands after the colon"
-                span = keys[field].span if field in keys else entries.span
-                yield Diagnostic(
-                    Code.MISSING_KEY,
-                    f"{cls.what} has no '{field}'{named}",
-                    cls.example and f"write it like {cls.example}",
-                    span,
-                )
-            else:
-                node = known.get(field, entries)
-                yield Diagnostic(
-                    Code.WRONG_SHAPE,
-                    f"'{field}' holds a list, and this is {kind_of(node)}",
-                    "start each entry with '- ' on a line of its own",
-                    node.span,
-                )
 
 
 def form_schema(
@@ -284,16 +237,42 @@ def read_form(form: type[F], source: Source, context: Any = None) -> F:
 
 
 def read_part(form: type[F], node: Node, context: Any = None) -> F:
-    """One part of a file as a form.
+    """One part of a file as a form: each field by its own reader, in the order of the fields.
+
+    Pydantic declares the fields and writes their JSON Schema; reading by its validators would take longer to set up than
+    a command has.
 
     Raises:
         Faults: everything that is wrong with it.
     """
-    try:
-        return form.model_validate(node, context=context)
-    except ValidationError as error:
-        causes = [item.get("ctx", {}).get("error") for item in error.errors(include_url=False, include_input=False)]
-        raise Faults(*(item for cause in causes if isinstance(cause, Faults) for item in cause.diagnostics)) from None
+    entries = table(node, form.what, form.example)
+    faults = Gathering()
+    known, keys = form.known(entries, faults)
+    with faults:
+        form.contradictions(known, keys)
+    values: dict[str, Any] = {}
+    for name, field in form.model_fields.items():
+        written = field.alias or name
+        if written in known:
+            with faults:
+                values[name] = reader_of(field).read(known[written], context)
+        elif field.is_required():
+            faults.add(_missing(form, written, entries, keys))
+    faults.settle()
+    return form.model_construct(_fields_set=set(values), **values)
+
+
+def reader_of(field: FieldInfo) -> Read[Any]:
+    """What reads a field of a form."""
+    return next(item for item in field.metadata if isinstance(item, Read))
+
+
+def _missing(form: type[Form], field: str, entries: Table, keys: Mapping[str, Text]) -> Diagnostic:
+    named = "" if field not in keys else ": nothing stands after the colon"
+    span = keys[field].span if field in keys else entries.span
+    return Diagnostic(
+        Code.MISSING_KEY, f"{form.what} has no '{field}'{named}", form.example and f"write it like {form.example}", span
+    )
 
 
 def _no_mapping(root: Node, form: type[Form]) -> tuple[Diagnostic, ...]:
