@@ -227,3 +227,50 @@ def test_an_additive_is_held_to_a_step_of_the_balance(name: str, grams: float, r
             side = at_most if away > 0 else at_least
             for wish in (side(name, 0.5, "additive"), exactly(name, 0.5, "additive")):
                 assert told(sheet_of(additives=(wish,)), sweet)[f"additives.{name}.{wish.side}"].holds is good
+
+
+@pytest.mark.parametrize(("subject", "key", "blur"), [("fat", "olive oil", 0.1), ("additive", "sugar", 0.02)])
+def test_a_share_is_held_to_a_fiftieth_of_its_step(subject: str, key: str, blur: float) -> None:
+    """A tenth of a per cent of a fat is what a balance blurs, and a fiftieth of one of an additive; hardly more is too much."""
+    for wish, way in ((at_most(key, 25.0, subject), 1.0), (at_least(key, 25.0, subject), -1.0)):
+        assert holds(wish, 25.0 + way * 0.95 * blur)
+        assert not holds(wish, 25.0 + way * 1.05 * blur)
+        assert holds(wish, 25.0 - way * 5.0)
+
+
+def test_a_cost_is_held_to_a_thousandth() -> None:
+    """A twentieth of the cost is a small step of it, and a fiftieth of that is what a balance blurs: 10.00 may be 10.01."""
+    assert holds(limit("cost", "at_most", 10.0, per="kg"), 10.0095)
+    assert not holds(limit("cost", "at_most", 10.0, per="kg"), 10.0105)
+
+
+@pytest.mark.parametrize("potassium", [0.0, 40.0, 90.0])
+def test_the_balance_reads_all_of_the_alkali(potassium: float) -> None:
+    """In a bar of two alkalis a tenth of a gram is a part of both together: so much more superfat is the balance, hardly more."""
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=200.0, potassium=potassium)
+    tenth = 100.0 * 0.1 / (recipe.sodium_hydroxide + recipe.potassium_hydroxide)
+    step = quantities()["superfat"].scale * 0.02
+    reached = judge(recipe).values["superfat"]
+    assert only(at_most("superfat", reached - 0.995 * (tenth + step)), recipe).holds
+    assert not only(at_most("superfat", reached - 1.005 * (tenth + step)), recipe).holds
+    assert not only(at_least("superfat", reached + 1.005 * step), recipe).holds
+
+
+@pytest.mark.parametrize("potassium", [0.0, 40.0, 90.0])
+@pytest.mark.parametrize("key", ["lye_concentration", "water_to_alkali", "water_share_of_fats"])
+def test_the_room_of_a_lye_is_what_rounding_moves_it(key: str, potassium: float) -> None:
+    """A tenth of a gram of alkali up or down and half as much water the other way, worked out anew, is the room it has."""
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, potassium=potassium, lye=28.0)
+    value = judge(recipe).values[key]
+    moved = [judge(off_by(recipe, change, -0.5 * change)).values[key] for change in (-0.1, 0.1)]
+    room = 0.5 * abs(moved[1] - moved[0]) + 0.02 * quantities()[key].scale
+    for way, side in ((1.0, at_least), (-1.0, at_most)):
+        assert only(side(key, value + way * (room - 0.002 * abs(room - 0.02 * quantities()[key].scale))), recipe).holds
+        assert not only(side(key, value + way * (room + 0.004 * abs(moved[1] - moved[0]))), recipe).holds
+
+
+def test_a_rule_of_the_house_stands_in_no_line() -> None:
+    """What the maker did not write has no line of the maker's file; what was written keeps its own."""
+    found = told(with_practice(at_least("hardness", 10.0)))
+    assert found["goals.hardness.at_least"].limit.span.line == SPAN.line
+    assert {item.limit.span.line for item in found.values() if item.origin == "practice"} == {0}
