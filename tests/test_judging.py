@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from strategies import SPAN, Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of, with_practice
 
 from optimiser.batch import Batch
+from optimiser.fats import reference
 from optimiser.goal_form import PracticeChange
 from optimiser.goals import GoalSheet, Limit
 from optimiser.judging import Verdict, holds, verdicts
@@ -274,3 +275,50 @@ def test_a_rule_of_the_house_stands_in_no_line() -> None:
     found = told(with_practice(at_least("hardness", 10.0)))
     assert found["goals.hardness.at_least"].limit.span.line == SPAN.line
     assert {item.limit.span.line for item in found.values() if item.origin == "practice"} == {0}
+
+
+def test_another_additive_is_no_part_of_a_wish() -> None:
+    """Two per cent of sugar beside one of salt are two, and a fat or an additive that is not there is none."""
+    sweet = recipe_at({"olive oil": 1.0}, extra={"sugar": 2.0, "salt": 1.0})
+    wishes = (at_most("sugar", 2.0, "additive"), at_least("citric acid", 1.0, "additive"))
+    found = told(sheet_of(additives=wishes), sweet)
+    assert found["additives.sugar.at_most"].value == pytest.approx(2.0)
+    assert found["additives.sugar.at_most"].holds
+    assert found["additives.citric acid.at_least"].value == 0.0
+
+
+def test_additives_are_excluded_like_fats() -> None:
+    """Honey and beeswax are of bees: half a per cent of either breaks the wish, and both are added up; sugar is of none."""
+    fats = {"olive oil": 99.5, "beeswax": 0.5}
+    for recipe, share in (
+        (recipe_at({"olive oil": 1.0}, extra={"honey": 0.5, "sugar": 2.0}), 0.5),
+        (recipe_at(fats, extra={"sugar": 2.0}), 0.5),
+        (recipe_at(fats, extra={"honey": 1.0}), 1.5),
+        (recipe_at({"olive oil": 1.0}, extra={"sugar": 2.0}), 0.0),
+    ):
+        found = told(sheet_of(free_from=("bee",)), recipe)["free_from.bee"]
+        assert found.value == pytest.approx(share)
+        assert found.holds is (share == 0.0)
+        assert (found.limit.side, found.limit.value) == ("at_most", 0.0)
+
+
+def test_a_fat_of_no_grams_is_no_fat() -> None:
+    """A line of 0 g counts for nothing, neither as a fat nor as the smallest; half a gram in a kilo does for both."""
+
+    def counted(grams: float) -> dict[str, Verdict]:
+        fats = (*RECIPE.fats, (reference().get("lard"), grams))
+        sheet = sheet_of(fat_count=(at_most("number of fats", 9.0, "count"), at_least("each fat", 1.0, "count")))
+        return told(sheet, replace(RECIPE, fats=fats))
+
+    none, some = counted(0.0), counted(0.5)
+    assert (none["fats.at_most"].value, none["fats.each_at_least"].value) == (4.0, pytest.approx(5.0))
+    assert (some["fats.at_most"].value, some["fats.each_at_least"].value) == (5.0, pytest.approx(50.0 / 1000.5))
+    assert not some["fats.each_at_least"].holds
+
+
+@pytest.mark.parametrize(("share", "good"), [(4.91, True), (4.89, False)])
+def test_the_smallest_share_is_blurred_like_any_other(share: float, good: bool) -> None:  # noqa: FBT001
+    """Each fat at least 5 %: a tenth of a per cent less is what a balance blurs."""
+    recipe = recipe_at({"olive oil": 100.0 - share, "castor oil": share})
+    wish = at_least("each fat", 5.0, "count")
+    assert told(sheet_of(fat_count=(wish,)), recipe)["fats.each_at_least"].holds is good

@@ -3,22 +3,36 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of
+from strategies import SPAN, Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of
 
 from optimiser.answer import answer_for
+from optimiser.arrays import Vector
 from optimiser.batch import Batch, Mould
 from optimiser.cheapest import solve
 from optimiser.programme import Programme, build
-from optimiser.recipe import judge
+from optimiser.recipe import Recipe, judge
 from optimiser.rows import Row, Side
 from optimiser.story import Blend
 from optimiser.text.diagnostics import BadInput
-from optimiser.weighing import breakage, exact_grams, fats_for, neighbours, recipe_of, rounded_fats, steps
+from optimiser.weighing import (
+    Grams,
+    breakage,
+    exact_grams,
+    fats_for,
+    may_be_coarse,
+    neighbours,
+    recipe_of,
+    refuse_coarse,
+    rounded_fats,
+    steps,
+    weigh_out,
+)
 
 SHELF = shelf_of(
     {"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0},
@@ -255,3 +269,123 @@ def test_a_balance_must_read_a_fifth_of_the_alkali(grams: float, refused: bool) 
             answer_for(sheet, shelf_of({"olive oil": 7.0}))
     else:
         assert isinstance(answer_for(sheet, shelf_of({"olive oil": 7.0})), Blend)
+
+
+# -- what goes on the balance --------------------------------------------------------------------------------------
+
+EXTRAS = ("citric acid", "salt")
+
+
+def pot(**grams: float) -> Grams:
+    """A blend of a kilo in grams: two fats, alkalis, water, citric acid and salt."""
+    extra = np.array([grams.get("citric_acid", 0.0), grams.get("salt", 0.0)])
+    fats = np.array([grams.get("coconut_oil", 300.0), grams.get("olive_oil", 700.0)])
+    return Grams(fats, grams.get("sodium", 0.0), grams.get("potassium", 0.0), grams.get("water", 0.0), extra)
+
+
+def on_balance(grams: Grams, fine: float = 0.1, purities: tuple[float, float] = (1.0, 1.0), **batch: Any) -> Recipe:
+    """What is weighed of it."""
+    wishes = tuple(at_most(name, 50.0, "additive") for name in EXTRAS)
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, extra=dict.fromkeys(EXTRAS, 5.0), potassium=True)
+    made = build(sheet_of(additives=wishes, batch=Batch(**batch)), shelf)
+    return recipe_of(made.columns, grams, purities, fine)
+
+
+@pytest.mark.parametrize("value", [128.0, 128.1, 131.7, 140.3, 0.3, 0.7])
+def test_what_is_on_a_step_stays_there(value: float) -> None:
+    """128.1 g on a balance of 0.1 g are 128.1 g of anything, in spite of binary fractions, and told without a tail."""
+    recipe = on_balance(pot(sodium=value, potassium=value, water=value, citric_acid=value, salt=value))
+    weighed = (
+        recipe.sodium_hydroxide,
+        recipe.potassium_hydroxide,
+        recipe.water,
+        *(grams for _, grams in recipe.additives),
+    )
+    assert weighed == (value,) * 5
+
+
+@pytest.mark.parametrize(
+    ("value", "down", "near", "up"),
+    [(128.14, 128.1, 128.1, 128.2), (128.16, 128.1, 128.2, 128.2), (0.04, 0.0, 0.0, 0.1), (0.199, 0.1, 0.2, 0.2)],
+)
+def test_alkali_goes_down_acids_up_and_the_rest_to_the_nearest(
+    value: float, down: float, near: float, up: float
+) -> None:
+    """Between two steps alkali is weighed at the lower, an acid at the upper, water and salt at the nearer one."""
+    recipe = on_balance(pot(sodium=value, potassium=value, water=value, citric_acid=value, salt=value))
+    assert (recipe.sodium_hydroxide, recipe.potassium_hydroxide, recipe.water) == (down, down, near)
+    assert {item.name: grams for item, grams in recipe.additives} == {"citric acid": up, "salt": near}
+
+
+def test_each_alkali_is_weighed_by_its_own_purity() -> None:
+    """98 g of pure sodium hydroxide are 100 g of a 98 % one, 90 g of potassium hydroxide 100 g of a 90 % one."""
+    recipe = on_balance(pot(sodium=98.0, potassium=90.0), purities=(0.98, 0.9))
+    assert (recipe.sodium_hydroxide, recipe.potassium_hydroxide) == (100.0, 100.0)
+    assert (recipe.sodium_purity, recipe.potassium_purity) == (0.98, 0.9)
+
+
+def test_without_a_balance_nothing_is_rounded() -> None:
+    """The exact recipe is told to the last digit, and what is not in it is not listed."""
+    third = 1000.0 / 3.0
+    recipe = on_balance(pot(coconut_oil=0.0, olive_oil=third, sodium=third, water=third, salt=third), fine=0.0)
+    assert [(fat.name, grams) for fat, grams in recipe.fats] == [("olive oil", third)]
+    assert (recipe.sodium_hydroxide, recipe.potassium_hydroxide, recipe.water) == (third, 0.0, third)
+    assert [(item.name, grams) for item, grams in recipe.additives] == [("salt", third)]
+
+
+def test_an_additive_that_is_dust_is_not_weighed() -> None:
+    """What a solver leaves of an acid, a hundred-millionth of the fats, would be rounded up to a step; a pinch is weighed."""
+    assert on_balance(pot(citric_acid=0.9e-5)).additives == ()
+    assert [grams for _, grams in on_balance(pot(citric_acid=1.1e-5)).additives] == [0.1]
+
+
+def test_the_bench_is_as_the_batch_says() -> None:
+    """Heat of the batter, gel and the water of the cured bar go along with the recipe."""
+    recipe = on_balance(pot(), batter_temperature=41.0, gel=True, cured_water=0.07)
+    assert (recipe.batter_temperature, recipe.gel, recipe.cured_water) == (41.0, True, 0.07)
+
+
+def test_fats_on_a_step_are_not_moved() -> None:
+    """0.3 g and 0.7 g are three and seven steps of 0.1 g, though 0.3 / 0.1 is a little less than three in binary."""
+    assert rounded_fats(np.array([0.3, 0.7, 0.6]), 0.1) / 0.1 == pytest.approx([3.0, 7.0, 6.0])
+    assert rounded_fats(np.array([2.4, 2.4, 2.4, 2.8]), 1.0).tolist() == [3.0, 2.0, 2.0, 3.0]
+
+
+@pytest.mark.parametrize(("sodium", "potassium", "refused"), [(0.3, 0.3, False), (0.1, 0.39, True), (0.0, 0.5, False)])
+def test_both_alkalis_count_on_a_coarse_balance(sodium: float, potassium: float, refused: bool) -> None:  # noqa: FBT001
+    """Five steps of the balance are the least of alkali, sodium and potassium together."""
+    batch = Batch(scale_g=0.1, scale_span=SPAN)
+    if refused:
+        with pytest.raises(BadInput, match=r"reads 0\.1 g cannot weigh out 0\.49 g") as fault:
+            refuse_coarse(batch, pot(sodium=sodium, potassium=potassium), 0.1)
+        assert fault.value.diagnostics[0].span == SPAN
+    else:
+        assert refuse_coarse(batch, pot(sodium=sodium, potassium=potassium), 0.1) is None  # type: ignore[func-returns-value]
+
+
+def point_at(made: Programme, **parts: float) -> Vector:
+    """A point over the columns: shares and kilos per kilo of fats."""
+    point = made.columns.zeros()
+    for name, amount in parts.items():
+        point[made.columns.index[name.replace("_", " ")]] = amount
+    return point
+
+
+def test_dust_of_a_solver_is_no_fat() -> None:
+    """Less than a hundred-millionth is nothing, and the others are raised to the whole; more than that is kept."""
+    made = build(sheet_of(batch=Batch(fats_kg=2.0)), shelf_of({"coconut oil": 3.0, "olive oil": 7.0, "palm oil": 2.0}))
+    point = point_at(made, coconut_oil=0.9e-8, olive_oil=0.6, palm_oil=0.3, sodium_hydroxide=0.13, water=0.3)
+    assert exact_grams(made.columns, point).fats == pytest.approx(
+        [0.0, 2000.0 * 2.0 / 3.0, 2000.0 / 3.0], rel=1e-12, abs=0.0
+    )
+    point[0] = 1.1e-8
+    assert exact_grams(made.columns, point).fats[0] > 0.0
+
+
+def test_water_to_weigh_is_what_nothing_else_brings() -> None:
+    """A 90 % potassium hydroxide brings a ninth of its pure weight in water; where more is brought than asked none is weighed."""
+    shelf = shelf_of({"olive oil": 7.0}, potassium=True)
+    made = build(sheet_of(batch=Batch(fats_kg=1.0)), shelf)
+    point = point_at(made, olive_oil=1.0, potassium_hydroxide=0.18, water=0.3)
+    assert exact_grams(made.columns, point).water == pytest.approx(280.0)
+    assert exact_grams(made.columns, point_at(made, olive_oil=1.0, potassium_hydroxide=0.18, water=0.01)).water == 0.0
