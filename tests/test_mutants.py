@@ -117,7 +117,7 @@ def f(a: "1 + 2", *, b: int | None = None) -> c[1]:
     raise ValueError(a + 1, f"{1 < 2}")
 class C(D[1]):
     """1 < 2"""
-    i: list[1]
+    i: list[1] = field(repr=False)
 '''
     assert made(source) == set()
 

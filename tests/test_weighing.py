@@ -15,6 +15,8 @@ from optimiser.answer import answer_for
 from optimiser.arrays import Vector
 from optimiser.batch import Batch, Mould
 from optimiser.cheapest import solve
+from optimiser.chemistry import alkali_needed
+from optimiser.limits import Limit
 from optimiser.programme import Programme, build
 from optimiser.recipe import Recipe, judge
 from optimiser.rows import Row, Side
@@ -25,7 +27,6 @@ from optimiser.weighing import (
     breakage,
     exact_grams,
     fats_for,
-    may_be_coarse,
     neighbours,
     recipe_of,
     refuse_coarse,
@@ -389,3 +390,95 @@ def test_water_to_weigh_is_what_nothing_else_brings() -> None:
     point = point_at(made, olive_oil=1.0, potassium_hydroxide=0.18, water=0.3)
     assert exact_grams(made.columns, point).water == pytest.approx(280.0)
     assert exact_grams(made.columns, point_at(made, olive_oil=1.0, potassium_hydroxide=0.18, water=0.01)).water == 0.0
+
+
+@pytest.mark.parametrize(
+    "batch",
+    [Batch(fats_kg=None, bars=12, cured_weight_kg=0.11), Batch(fats_kg=None, mould=Mould(30.0, 9.0, 7.0)), Batch()],
+)
+def test_what_is_only_counted_is_not_poured(batch: Batch) -> None:
+    """The 0/1 columns of counted fats stand behind the batch: they weigh nothing, and fill neither bars nor mould."""
+    count = (at_most("number of fats", 2.0, "count"),)
+    made = build(
+        sheet_of(batch=batch, fat_count=count), shelf_of({"coconut oil": 3.0, "olive oil": 7.0, "palm oil": 2.0})
+    )
+    point = np.ones(len(made.money))
+    point[: made.columns.size] = point_at(made, coconut_oil=0.3, olive_oil=0.7, sodium_hydroxide=0.14, water=0.3)
+    assert len(point) > made.columns.size
+    blend = point[: made.columns.size]
+    assert fats_for(made.columns, point) == fats_for(made.columns, blend)
+    assert exact_grams(made.columns, point).total == pytest.approx(1000.0 * fats_for(made.columns, blend))
+    assert len(exact_grams(made.columns, point).additives) == len(made.columns.additives)
+
+
+LOOSE = (at_least("superfat", 0.0), at_least("lye_concentration", 10.0))
+PINCHES = (
+    "palm oil",
+    "castor oil",
+    "sunflower oil",
+    "lard",
+    "shea butter",
+    "cocoa butter",
+    "avocado oil",
+    "sesame oil",
+)
+
+
+@pytest.mark.parametrize("acid", [0.0, 60.0])
+@pytest.mark.parametrize("potassium", [0.0, 0.3])
+def test_alkali_follows_the_fats_that_are_weighed(acid: float, potassium: float) -> None:
+    """Eight pinches of 0.3 g are weighed as 1 g each: their alkali is added, the acid's stays, and only a tenth is lost."""
+    names = sorted(("coconut oil", "olive oil", *PINCHES))
+    shelf = shelf_of(dict.fromkeys(names, 5.0), extra={"citric acid": 5.0}, potassium=True)
+    made = build(
+        sheet_of(*LOOSE, additives=(at_most("citric acid", 50.0, "additive"),), batch=Batch(fats_kg=1.0)), shelf
+    )
+    fats = np.array([300.0 if name == "coconut oil" else 697.6 if name == "olive oil" else 0.3 for name in names])
+    demand = float(made.columns.fat_demand[: len(names)] @ fats) / 1000.0
+    taken = acid * made.columns.additives[0].alkali_mol_per_kg / 1000.0
+    need = alkali_needed(demand, superfat=0.05, potassium_share=potassium, acid_mol=taken)
+    grams = Grams(fats, need.sodium_hydroxide, need.potassium_hydroxide, 300.0, np.array([acid]))
+    recipe, step = weigh_out(made, grams, (1.0, 1.0))
+    assert step == 1.0
+    assert sorted(weight for _, weight in recipe.fats)[:8] == [1.0] * 8
+    lost = 100.0 * (0.1 / 39.997 + (0.1 / 56.106 if potassium else 0.0)) / (recipe.fat_grams * demand / 1000.0)
+    assert 5.0 - 1e-6 <= judge(recipe).superfat <= 5.0 + 1.01 * lost
+
+
+def repaired(wish: Limit, **grams: float) -> dict[str, float]:
+    """What is weighed of a bowl of two fats on a balance of 1 g under one wish on a share, whatever the blend was worked out for."""
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0})
+    made = build(sheet_of(*LOOSE, shares=(wish,), batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
+    bowl = replace(pot(sodium=14.0, water=28.0, **grams), additives=np.zeros(0))
+    recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
+    return {fat.name: weight for fat, weight in recipe.fats}
+
+
+def test_repair_ends_two_steps_from_the_blend() -> None:
+    """A share far above its limit is brought nearer a step at a time, but never further than two steps from the blend."""
+    assert repaired(at_most("coconut oil", 20.0, "fat"), coconut_oil=30.4, olive_oil=69.6)["coconut oil"] == 29.0
+    assert repaired(at_most("coconut oil", 20.0, "fat"), coconut_oil=29.9, olive_oil=70.1)["coconut oil"] == 28.0
+    assert repaired(at_least("coconut oil", 40.0, "fat"), coconut_oil=30.0, olive_oil=70.0)["coconut oil"] == 32.0
+
+
+def test_nothing_is_repaired_that_is_not_broken() -> None:
+    """A share above its limit by no more than a fiftieth of a small step (a tenth of a per cent) is left as it was rounded."""
+    assert repaired(at_most("coconut oil", 30.0, "fat"), coconut_oil=30.0, olive_oil=70.0) == {
+        "coconut oil": 30.0,
+        "olive oil": 70.0,
+    }
+    assert repaired(at_most("coconut oil", 29.91, "fat"), coconut_oil=30.0, olive_oil=70.0)["coconut oil"] == 30.0
+    assert repaired(at_most("coconut oil", 29.89, "fat"), coconut_oil=30.0, olive_oil=70.0)["coconut oil"] < 30.0
+
+
+def test_a_preference_moves_no_fat() -> None:
+    """A preference that cannot be met is no reason to round otherwise; the same wish as a goal is."""
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0})
+    wish = at_least("coconut oil", 40.0, "fat")
+    weighed = []
+    for sheet in (sheet_of(*LOOSE, prefer=((wish,),)), sheet_of(*LOOSE, shares=(wish,))):
+        made = build(replace(sheet, batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
+        bowl = replace(pot(sodium=14.0, water=28.0, coconut_oil=30.0, olive_oil=70.0), additives=np.zeros(0))
+        recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
+        weighed.append(recipe.fats[0][1])
+    assert weighed == [30.0, 32.0]

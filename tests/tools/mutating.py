@@ -1,8 +1,8 @@
 """Small faults put into a module on purpose, one at a time: what a test ought to notice.
 
 Text goes in and edits of the text come out; nothing is run here. Left alone are docstrings, type hints, decorators, imports,
-`raise` and `assert`, what stands inside f-strings, `__all__`, what is only for type checkers or for a script, and
-`zip(..., strict=True)`, which guards a statement that is true anyway.
+`raise` and `assert`, what stands inside f-strings, `__all__`, what is only for type checkers or for a script,
+`zip(..., strict=True)`, which guards a statement that is true anyway, and `field(repr=False)`, which nobody but we sees.
 """
 
 from __future__ import annotations
@@ -316,7 +316,7 @@ def parts(node: ast.expr) -> Iterator[ast.expr]:
         yield node.func
         kept = {"cast": node.args[1:], "isinstance": node.args[:1], "issubclass": node.args[:1]}
         yield from kept.get(name, node.args)
-        yield from (word.value for word in node.keywords if word.arg != "strict")
+        yield from (word.value for word in node.keywords if word.arg not in {"strict", "repr"})
         return
     if isinstance(node, ast.Lambda):
         yield node.body
