@@ -482,3 +482,12 @@ def test_a_preference_moves_no_fat() -> None:
         recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
         weighed.append(recipe.fats[0][1])
     assert weighed == [30.0, 32.0]
+
+
+@pytest.mark.parametrize("name", ["vinegar", "citric acid", "rosin", "salt", "sugar"])
+def test_every_acid_is_weighed_up_however_weak(name: str) -> None:
+    """Vinegar takes 0.8 mol of alkali a kilo and is rounded up like any acid, so that nothing is lye-heavy; salt and sugar are not."""
+    wish = at_most(name, 50.0, "additive")
+    made = build(sheet_of(additives=(wish,)), shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, extra={name: 5.0}))
+    recipe = recipe_of(made.columns, replace(pot(), additives=np.array([20.02])), (1.0, 1.0), 0.1)
+    assert recipe.additives[0][1] == (20.0 if name in {"salt", "sugar"} else 20.1)
