@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import ast
+import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -240,3 +243,29 @@ def test_a_room_is_found_by_path_and_by_name(shop: Path) -> None:
     for wrong in ("cellar", "tests/test_till.py"):
         with pytest.raises(SystemExit, match="no module"):
             find_room(shop, "shop", wrong)
+
+
+def test_an_interrupt_ends_it_with_what_was_tried(shop: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """In the middle of a fault that never ends: the table so far, exit 130, and nothing is left of the copy."""
+    room = tmp_path_factory.mktemp("copies")
+    mutant = fault("left -= 1", "pass")
+    command = [sys.executable, str(TOOL), "--root", str(shop), "--package", "shop", "till", "--only", mutant.id]
+    with subprocess.Popen(
+        [*command, "--spare", "60"],
+        env=os.environ | {"TMPDIR": str(room)},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    ) as process:
+        assert process.stderr is not None
+        assert "measuring" in process.stderr.readline()
+        until = time.monotonic() + 30.0
+        while mutant.put_into(SHOP) not in {path.read_text() for path in room.glob("*/tree/shop/till.py")}:
+            assert time.monotonic() < until
+            time.sleep(0.05)
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=30.0)
+    assert process.returncode == 130, err
+    assert "interrupted" in err
+    assert out.splitlines()[-1].split()[:3] == ["till", "0", "0"]
+    assert list(room.iterdir()) == []

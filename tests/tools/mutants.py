@@ -361,7 +361,9 @@ def try_all(
     root = asked.root.resolve()
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # a fork has one thread
     bench = Bench(folder, root, asked.package, forked=can_fork() and not asked.no_fork)
-    known = measured(bench, files_of_tests(root, asked.tests), Memory(root / ".mutants_cache", root, asked.package))
+    known = measured(
+        bench, files_of_tests(root, asked.tests), Memory(root / ".mutants_cache", bench.root, asked.package)
+    )
     if bench.forked:
         load_ahead(sorted({name for about in known.values() for name in about.loaded}), asked.package)
         gc.freeze()
