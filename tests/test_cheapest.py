@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import replace
 
 import numpy as np
@@ -253,3 +254,15 @@ def test_a_preference_leaves_hardly_any_room() -> None:
     assert found.point[made.columns.index["olive oil"]] >= 0.6 - 1e-8
     reached = float(made.matrix[hard, : made.columns.size] @ found.point[: made.columns.size])
     assert 99.0 - reached == pytest.approx(found.short[1], abs=1e-6)
+
+
+def test_the_room_that_a_preference_gives_stays_small(monkeypatch: pytest.MonkeyPatch) -> None:
+    """However often the solver loses the blend, a preference gives way by no more than a hundred-thousandth of its limit."""
+    room = sys.modules[solve.__module__]
+    gives: list[float] = []
+    monkeypatch.setattr(room, "settle_preferences", lambda _, give: gives.append(give))
+    with pytest.raises(SolverFault, match="there is a blend"):
+        solve(build(sheet_of(prefer=((at_least("olive oil", 60.0, "fat"),),)), SHELF))
+    assert len(gives) > 1
+    assert gives == sorted(set(gives))
+    assert max(gives) <= 1.001e-5

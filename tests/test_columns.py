@@ -12,6 +12,7 @@ from optimiser.additives import additives
 from optimiser.batch import Batch
 from optimiser.columns import Columns
 from optimiser.fats import reference
+from optimiser.measures import fat_values
 
 PRICES = {"olive oil": 7.0, "coconut oil": 3.0, "palm oil": 2.0}
 
@@ -113,3 +114,46 @@ def test_water_that_comes_later_dissolves_no_alkali() -> None:
     made = columns(extra=("sodium lactate", "citric acid monohydrate", "honey"))
     point = np.array([0.2, 0.5, 0.3, 0.14, 0.0, 0.28, 0.05, 0.02, 0.01])
     assert made.mixing_water @ point == pytest.approx(0.28 - 0.05 * 0.4 - 0.01 * 0.18)
+
+
+def test_potassium_lye_and_additives_fill_a_mould_too() -> None:
+    """0.4 kg of a 33 % potassium hydroxide lye fill 0.4/1.3209 L (handbook density at 20 degC, as in the room); sugar 0.8 L a kilo."""
+    made = columns(extra=("sugar",))
+    lye = 0.132 * made.at("potassium hydroxide") + 0.268 * made.at("water")
+    assert made.volume @ lye == pytest.approx(0.4 / 1.3209, rel=0.003)
+    sodium = 0.132 * made.at("sodium hydroxide") + 0.268 * made.at("water")
+    assert made.volume @ sodium == pytest.approx(0.4 / 1.3566, rel=0.003)
+    assert made.volume @ (0.05 * made.at("sugar")) == pytest.approx(0.04)
+
+
+@pytest.mark.parametrize(("name", "most"), [("sodium hydroxide", 0.35), ("potassium hydroxide", 0.5), ("water", 3.0)])
+def test_no_bound_of_a_column_cuts_a_blend_off(name: str, most: float) -> None:
+    """Coconut oil, the hungriest of common fats, takes 0.183 kg of sodium hydroxide a kilo: the bounds are far above, and finite."""
+    made = columns()
+    upper = made.all[made.index[name]].upper
+    assert most < upper < 10.0
+
+
+def test_free_oil_is_superfat_on_an_ordinary_blend() -> None:
+    """Where a kilo of fats takes 3.45 mol, 5 % superfat is 5 % of free oil; citric acid takes alkali away and leaves more oil."""
+    made = columns()
+    alkali = 0.95 * 3.45 * 0.039997
+    scale = 3.45 / made.fat_demand[:3]
+    point = made.zeros()
+    point[0], point[made.index["sodium hydroxide"]] = scale[0], alkali
+    assert made.free_oil @ point == pytest.approx(5.0, abs=1e-6)
+    point[made.index["citric acid"]] = 0.192124 * 0.0345 / 3.0
+    assert made.free_oil @ point == pytest.approx(6.0, abs=1e-3)
+
+
+def test_levers_stand_at_nothing_for_the_ordinary_bar() -> None:
+    """At 5 % superfat, 280 g of water a kilo, a batter of 35 degC without gel and no additives a measure is the fats' own."""
+    made = columns()
+    shares = np.array([0.3, 0.4, 0.3])
+    point = made.zeros()
+    point[:3], point[made.index["water"]] = shares, 0.28
+    moles = float(made.fat_demand[:3] @ shares) - 0.05 * 3.45
+    point[made.index["sodium hydroxide"]] = moles * 0.039997
+    for name in ("hardness", "trace", "ash_risk", "mildness", "set_up"):
+        own = float(fat_values(made.fats, [name])[0] @ shares)
+        assert made.measure(name) @ point == pytest.approx(own, abs=1e-5)
