@@ -140,7 +140,7 @@ class Bench(Live):
         return replace(super().minimise(objective), limited=self.solves <= self.short)
 
 
-@settings(max_examples=30)
+@settings(max_examples=12)
 @given(programmes(cured=True))
 def test_a_ratio_is_found_in_a_few_solves(made: Programme) -> None:
     """Dinkelbach's steps grow faster than linearly: a handful of solves, and one alone from a start that is the answer."""
