@@ -21,7 +21,15 @@ from strategies import (
 )
 
 from optimiser.arrays import Vector
-from optimiser.cheapest import Cheapest, held, least_ratio, solve, with_choice_fixed
+from optimiser.cheapest import (
+    Cheapest,
+    held,
+    least_ratio,
+    least_shortfall,
+    settle_preferences,
+    solve,
+    with_choice_fixed,
+)
 from optimiser.programme import Programme, build
 from optimiser.solver import Live, Outcome, SolverFault, Undecided
 
@@ -266,3 +274,34 @@ def test_the_room_that_a_preference_gives_stays_small(monkeypatch: pytest.Monkey
     assert len(gives) > 1
     assert gives == sorted(set(gives))
     assert max(gives) <= 1.001e-5
+
+
+class Stumbles(Live):
+    """A model that finds the cheapest blend, and asked again comes back with a dearer one."""
+
+    def __init__(self, programme: Programme) -> None:
+        super().__init__(programme)
+        self.solves = 0
+
+    def minimise(self, objective: Vector | None = None) -> Outcome:
+        """The cheap blend first."""
+        self.solves += 1
+        point = [0.0, 1.0] if self.solves == 1 else [1.0, 0.0]
+        return replace(super().minimise(objective), point=np.array(point))
+
+
+def test_a_dearer_blend_found_later_is_not_the_answer() -> None:
+    """Where the last solve comes back with a dearer blend, by rounding, the cheaper one in hand is told, with its own cost."""
+    made = bare_programme([[1.0, 1.0]], [1.0], [1.0], [2.0, 3.0], cured=[1.0, 2.0])
+    found = least_ratio(Stumbles(made))
+    assert found is not None
+    assert found.ratio == 1.5
+    assert found.point.tolist() == [0.0, 1.0]
+
+
+def test_preferences_over_no_blend_are_not_settled() -> None:
+    """Where goals clash a preference has no shortfall, not a shortfall of nothing."""
+    made = build(sheet_of(at_least("hardness", 99.0), prefer=((at_least("mildness", 60.0),),)), SHELF)
+    assert least_shortfall(Live(made), made.soft[0]) is None
+    assert settle_preferences(Live(made), 1e-9) is None
+    assert held(Live(made), 1e-9) is None
