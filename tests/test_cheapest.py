@@ -15,6 +15,7 @@ from strategies import (
     bare_programme,
     bars,
     exactly,
+    limit,
     programmes,
     sheet_of,
     shelf_of,
@@ -305,3 +306,31 @@ def test_preferences_over_no_blend_are_not_settled() -> None:
     assert least_shortfall(Live(made), made.soft[0]) is None
     assert settle_preferences(Live(made), 1e-9) is None
     assert held(Live(made), 1e-9) is None
+
+
+@pytest.mark.parametrize("asked", [0.0, 0.5, 1.0])
+def test_a_cost_out_of_reach_is_missed_by_the_least_cost_less_what_was_asked(asked: float) -> None:
+    """Of a cost per kilo that cannot be had the shortfall is what the cheapest blend costs beyond it, and no other blend's."""
+    goals = (
+        at_least("superfat", 2.0),
+        at_most("superfat", 15.0),
+        at_least("hardness", 40.0),
+        at_most("hardness", 60.0),
+    )
+    loose = (*goals, at_least("lye_concentration", 25.0), at_most("lye_concentration", 40.0))
+    wish = limit("cost", "at_most", asked, per="kg")
+    dear = shelf_of(PRICES, alkali_price=12.0)
+    made = build(sheet_of(*loose, prefer=((wish,),)), dear)
+    least = least_ratio(Live(build(sheet_of(*loose), dear)))
+    assert least is not None
+    missed = least_shortfall(Live(made), made.soft[0])
+    assert missed == pytest.approx(least.ratio - asked, rel=1e-9)
+
+
+def test_a_ratio_within_reach_is_missed_by_nothing() -> None:
+    """A cost that can be had, and a share that can, are short of nothing; a share that cannot is short by per cent of the fats."""
+    dear = limit("cost", "at_most", 50.0, per="kg")
+    olive = at_least("olive oil", 60.0, "fat")
+    made = build(sheet_of(prefer=((dear,), (olive,)), shares=(at_most("olive oil", 45.0, "fat"),)), SHELF)
+    assert least_shortfall(Live(made), made.soft[0]) == pytest.approx(0.0, abs=1e-9)
+    assert least_shortfall(Live(made), made.soft[1]) == pytest.approx(15.0, abs=1e-9)
