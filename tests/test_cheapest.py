@@ -32,7 +32,7 @@ from optimiser.cheapest import (
     with_choice_fixed,
 )
 from optimiser.programme import Programme, build
-from optimiser.solver import Live, Outcome, SolverFault, Undecided
+from optimiser.solver import Live, Outcome, SolverFault, Undecided, Work
 
 PRICES = {"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0, "sunflower oil": 1.9}
 SHELF = shelf_of(PRICES)
@@ -334,3 +334,29 @@ def test_a_ratio_within_reach_is_missed_by_nothing() -> None:
     made = build(sheet_of(prefer=((dear,), (olive,)), shares=(at_most("olive oil", 45.0, "fat"),)), SHELF)
     assert least_shortfall(Live(made), made.soft[0]) == pytest.approx(0.0, abs=1e-9)
     assert least_shortfall(Live(made), made.soft[1]) == pytest.approx(15.0, abs=1e-9)
+
+
+def test_work_that_is_given_is_what_is_spent() -> None:
+    """What an answer may spend is passed along and counted on, with preferences or not; without any, an answer has its own."""
+    for prefer in ((), ((at_least("olive oil", 60.0, "fat"),),)):
+        made = build(sheet_of(prefer=prefer), SHELF)
+        work = Work()
+        live, _ = solve(made, work=work)
+        assert live.work is work
+        assert work.done > 0.0
+        alone, _ = solve(made)
+        assert isinstance(alone.work, Work)
+        assert alone.work is not work
+
+
+def test_a_blend_lost_while_preferences_are_held_is_none() -> None:
+    """A solver that loses its way is asked again from cold, so it is not a fault yet; nor is a model that holds no blend."""
+    made = build(sheet_of(prefer=((at_least("olive oil", 60.0, "fat"),),)), SHELF)
+    live = Live(made)
+
+    def loses_its_way(*_: object) -> Outcome:
+        raise SolverFault("lost")
+
+    live.minimise = loses_its_way  # type: ignore[method-assign]
+    assert held(live, 1e-9) is None
+    assert held(Live(build(sheet_of(at_least("hardness", 99.0)), SHELF)), 1e-9) is None
