@@ -491,3 +491,9 @@ def test_every_acid_is_weighed_up_however_weak(name: str) -> None:
     made = build(sheet_of(additives=(wish,)), shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, extra={name: 5.0}))
     recipe = recipe_of(made.columns, replace(pot(), additives=np.array([20.02])), (1.0, 1.0), 0.1)
     assert recipe.additives[0][1] == (20.0 if name in {"salt", "sugar"} else 20.1)
+
+
+def test_the_largest_remainder_of_a_step_is_rounded_up() -> None:
+    """On a balance of 5 g, 31, 33 and 36 g are 30, 35 and 35: of 1, 3 and 1 g left over the 3 g are nearest to a step."""
+    assert rounded_fats(np.array([31.0, 33.0, 36.0]), 5.0).tolist() == [30.0, 35.0, 35.0]
+    assert rounded_fats(np.array([3.18, 3.11, 3.11]), 0.1) / 0.1 == pytest.approx([32.0, 31.0, 31.0])
