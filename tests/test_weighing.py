@@ -497,3 +497,18 @@ def test_the_largest_remainder_of_a_step_is_rounded_up() -> None:
     """On a balance of 5 g, 31, 33 and 36 g are 30, 35 and 35: of 1, 3 and 1 g left over the 3 g are nearest to a step."""
     assert rounded_fats(np.array([31.0, 33.0, 36.0]), 5.0).tolist() == [30.0, 35.0, 35.0]
     assert rounded_fats(np.array([3.18, 3.11, 3.11]), 0.1) / 0.1 == pytest.approx([32.0, 31.0, 31.0])
+
+
+@pytest.mark.parametrize("scale", [0.1, 1.0])
+def test_repair_keeps_the_size_of_the_batch(scale: float) -> None:
+    """However far a wish is from being met, the fats together stay within one step of what was asked for."""
+    names = ("coconut oil", "olive oil", "palm oil", "sunflower oil")
+    cap = at_most("coconut oil", 20.0, "fat")
+    made = build(
+        sheet_of(*LOOSE, shares=(cap,), batch=Batch(fats_kg=0.1 * scale, scale_g=scale)),
+        shelf_of(dict.fromkeys(names, 5.0)),
+    )
+    grams = Grams(scale * np.array([30.0, 25.0, 25.0, 20.0]), 14.0 * scale, 0.0, 28.0 * scale, np.zeros(0))
+    recipe, _ = weigh_out(made, grams, (1.0, 1.0))
+    assert recipe.fats[0][1] == pytest.approx(28.0 * scale)
+    assert abs(recipe.fat_grams - 100.0 * scale) <= 1.001 * scale
