@@ -27,7 +27,9 @@ from optimiser.weighing import (
     breakage,
     exact_grams,
     fats_for,
+    may_be_coarse,
     neighbours,
+    point_of,
     recipe_of,
     refuse_coarse,
     rounded_fats,
@@ -517,3 +519,88 @@ def test_repair_keeps_the_size_of_the_batch(scale: float) -> None:
     recipe, _ = weigh_out(made, grams, (1.0, 1.0))
     assert recipe.fats[0][1] == pytest.approx(28.0 * scale)
     assert abs(recipe.fat_grams - 100.0 * scale) <= 1.001 * scale
+
+
+def test_what_no_step_mends_moves_no_fat() -> None:
+    """A wish that no fat has a part in, half of the alkali as potassium where none is, leaves the fats as they were rounded."""
+    wishes = (*LOOSE, at_least("potassium_share", 50.0))
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, potassium=True)
+    made = build(sheet_of(*wishes, batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
+    bowl = replace(pot(sodium=14.0, water=28.0, coconut_oil=30.2, olive_oil=69.8), additives=np.zeros(0))
+    assert [grams for _, grams in weigh_out(made, bowl, (1.0, 1.0))[0].fats] == [30.0, 70.0]
+
+
+@pytest.mark.parametrize(
+    ("fats_kg", "scale", "potassium", "coarse"),
+    [
+        *((1.0, None, 0.0, False), (0.05, None, 0.0, True), (0.1, None, 0.0, False), (0.1, None, 0.17, False)),
+        *((1.0, 5.0, 0.0, True), (1.0, 1.0, 0.0, False), (5.0, 5.0, 0.0, False), (5.0, 5.0, 0.17, False)),
+    ],
+)
+def test_a_balance_may_be_coarse_within_twenty_times(
+    fats_kg: float,
+    scale: float | None,
+    potassium: float,
+    coarse: bool,  # noqa: FBT001
+) -> None:
+    """Alkali of a hundred steps is enough whatever the blend; below that the blend itself must tell, sodium or potassium."""
+    made = build(sheet_of(batch=Batch(fats_kg=fats_kg, scale_g=scale)), shelf_of({"olive oil": 7.0}, potassium=True))
+    sodium = 0.0 if potassium else 0.128
+    point = point_at(made, olive_oil=1.0, sodium_hydroxide=sodium, potassium_hydroxide=potassium, water=0.3)
+    assert may_be_coarse(made.columns, point) is coarse
+
+
+def test_small_fats_can_give_a_step_too() -> None:
+    """On a balance of 0.1 g a fat of 0.3 g can become 0.2 g, and one of 0.1 g cannot become nothing."""
+    found = {tuple(np.round(moved, 3).tolist()) for moved in neighbours(np.array([0.3, 5.0]), 0.1)}
+    assert (0.2, 5.0) in found
+    assert not any(moved[0] == 0.0 for moved in neighbours(np.array([0.1, 5.0]), 0.1))
+
+
+def test_the_balance_forgives_by_both_alkalis() -> None:
+    """A tenth of a gram of all the alkali, sodium and potassium, is what a superfat may be above its limit."""
+    shelf = shelf_of({"olive oil": 7.0, "coconut oil": 3.0}, potassium=True)
+    made = build(sheet_of(at_most("superfat", 5.0)), shelf)
+    row = made.row_of("goals.superfat.at_most")
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=100.0, potassium=45.0)
+    less = replace(recipe, sodium_hydroxide=recipe.sodium_hydroxide - 0.4)
+    alkali = less.sodium_hydroxide + less.potassium_hydroxide
+    above = judge(less).values["superfat"] - 5.0
+    assert breakage(made.columns, [row], less) == pytest.approx(above - 100.0 * 0.1 / alkali, rel=0.01)
+
+
+def test_a_pot_without_alkali_is_forgiven_nothing() -> None:
+    """A bowl of fats is all superfat: 95 % too much of it, and no step of the balance to take off."""
+    made = build(sheet_of(at_most("superfat", 5.0)), shelf_of({"olive oil": 7.0, "coconut oil": 3.0}))
+    row = made.row_of("goals.superfat.at_most")
+    bowl = replace(recipe_at({"olive oil": 3.0, "coconut oil": 1.0}), sodium_hydroxide=0.0)
+    assert breakage(made.columns, [row], bowl) == pytest.approx(row.shortfall(point_of(made.columns, bowl)) / row.scale)
+    assert row.value(point_of(made.columns, bowl)) == pytest.approx(100.0)
+
+
+def test_a_recipe_is_the_point_of_what_is_pure() -> None:
+    """Of 100 g of 98 % and of 90 % alkali 98 g and 90 g count; the tenth that is water counts as water, like a lactate's."""
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, potassium=True, extra={"sodium lactate": 9.0})
+    made = build(sheet_of(additives=(at_most("sodium lactate", 9.0, "additive"),)), shelf)
+    plain = recipe_at({"coconut oil": 1.0, "olive oil": 3.0}, grams=2000.0, extra={"sodium lactate": 5.0})
+    recipe = replace(
+        plain,
+        sodium_hydroxide=100.0,
+        potassium_hydroxide=100.0,
+        water=300.0,
+        sodium_purity=0.98,
+        potassium_purity=0.9,
+    )
+    point = dict(
+        zip([column.name for column in made.columns.all], point_of(made.columns, recipe).tolist(), strict=True)
+    )
+    assert point == pytest.approx(
+        {
+            "coconut oil": 0.25,
+            "olive oil": 0.75,
+            "sodium hydroxide": 0.049,
+            "potassium hydroxide": 0.045,
+            "water": 0.150 + 0.005 + 0.4 * 0.05,
+            "sodium lactate": 0.05,
+        }
+    )
