@@ -150,12 +150,13 @@ def measured(bench: Bench, tests: Sequence[str], memory: Memory) -> dict[str, Kn
 
 
 def ways(mutant: Mutant, room: Room, known: dict[str, Known], own: set[str]) -> list[list[str]]:
-    """The tests for a fault in two rounds, the quickest first: those of the room's own files, then all others.
+    """The tests for a fault in three rounds, each the quickest first: the file named after the room, importers, all others.
 
     Tests that run the line come before those that only run something in the room. These matter where the line runs once
     for all of them, or while loading; of the room's own files they are taken anyway.
     """
-    rounds: list[list[tuple[bool, float, str]]] = [[], []]
+    rounds: list[list[tuple[bool, float, str]]] = [[], [], []]
+    name = f"test_{room.name.rpartition('.')[2]}"
     is_broad = mutant.is_broad or any(
         runs(mutant, about.lines.get("", {}).get(room.path, ())) for about in known.values()
     )
@@ -164,7 +165,9 @@ def ways(mutant: Mutant, room: Room, known: dict[str, Known], own: set[str]) -> 
             lines = about.lines.get(test, {}).get(room.path, ())
             touches = bool(lines) or not has_coverage()
             if test not in about.failing and (runs(mutant, lines) or (touches and (is_broad or file in own))):
-                rounds[file not in own].append((not runs(mutant, lines), seconds, test))
+                rounds[0 if Path(file).stem == name else 1 if file in own else 2].append(
+                    (not runs(mutant, lines), seconds, test)
+                )
     return [[test for *_, test in sorted(chosen)] for chosen in rounds]
 
 
