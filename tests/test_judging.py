@@ -239,10 +239,12 @@ def test_a_share_is_held_to_a_fiftieth_of_its_step(subject: str, key: str, blur:
         assert holds(wish, 25.0 - way * 5.0)
 
 
-def test_a_cost_is_held_to_a_thousandth() -> None:
+@pytest.mark.parametrize("cost", [4.0, 10.0, 25.0])
+def test_a_cost_is_held_to_a_thousandth(cost: float) -> None:
     """A twentieth of the cost is a small step of it, and a fiftieth of that is what a balance blurs: 10.00 may be 10.01."""
-    assert holds(limit("cost", "at_most", 10.0, per="kg"), 10.0095)
-    assert not holds(limit("cost", "at_most", 10.0, per="kg"), 10.0105)
+    wish = limit("cost", "at_most", cost, per="kg")
+    assert holds(wish, 1.00095 * cost)
+    assert not holds(wish, 1.00105 * cost)
 
 
 @pytest.mark.parametrize("potassium", [0.0, 40.0, 90.0])
