@@ -12,7 +12,7 @@ from optimiser.additives import additives
 from optimiser.batch import Batch
 from optimiser.columns import Columns
 from optimiser.fats import reference
-from optimiser.measures import fat_values
+from optimiser.measures import fat_values, levers
 
 PRICES = {"olive oil": 7.0, "coconut oil": 3.0, "palm oil": 2.0}
 
@@ -157,3 +157,28 @@ def test_levers_stand_at_nothing_for_the_ordinary_bar() -> None:
     for name in ("hardness", "trace", "ash_risk", "mildness", "set_up"):
         own = float(fat_values(made.fats, [name])[0] @ shares)
         assert made.measure(name) @ point == pytest.approx(own, abs=1e-5)
+
+
+def test_potassium_moves_a_measure_by_its_lever() -> None:
+    """At the ordinary bar, all of its alkali as potassium hydroxide moves a measure by a hundred times the lever per cent."""
+    made = columns()
+    shares = np.array([0.3, 0.4, 0.3])
+    point = made.zeros()
+    point[:3], point[made.index["water"]] = shares, 0.28
+    moles = float(made.fat_demand[:3] @ shares) - 0.05 * 3.45
+    point[made.index["potassium hydroxide"]] = moles * 0.056106
+    moved = 0
+    for name in ("hardness", "trace", "ash_risk", "mildness", "set_up", "wear_life"):
+        own = float(fat_values(made.fats, [name])[0] @ shares)
+        lever = levers(name).potassium
+        moved += lever != 0.0
+        assert made.measure(name) @ point == pytest.approx(own + 100.0 * lever * moles / (0.95 * 3.45), abs=1e-5)
+    assert moved
+
+
+def test_nothing_is_more_than_all_of_the_fats() -> None:
+    """A share is at most the whole, of a fat and of an additive; without potassium on the shelf none brings water."""
+    made = columns(potassium=False)
+    assert {column.upper for column in made.all if column.kind in ("fat", "additive")} == {1.0}
+    assert made.water_brought[made.index["potassium hydroxide"]] == 0.0
+    assert made.money[made.index["potassium hydroxide"]] == 0.0
