@@ -245,7 +245,10 @@ def test_a_room_is_found_by_path_and_by_name(shop: Path) -> None:
             find_room(shop, "shop", wrong)
 
 
-def test_an_interrupt_ends_it_with_what_was_tried(shop: Path, tmp_path_factory: pytest.TempPathFactory) -> None:
+@pytest.mark.parametrize("asked", [signal.SIGINT, signal.SIGTERM])
+def test_an_interrupt_ends_it_with_what_was_tried(
+    shop: Path, tmp_path_factory: pytest.TempPathFactory, asked: signal.Signals
+) -> None:
     """In the middle of a fault that never ends: the table so far, exit 130, and nothing is left of the copy."""
     room = tmp_path_factory.mktemp("copies")
     mutant = fault("left -= 1", "pass")
@@ -263,7 +266,7 @@ def test_an_interrupt_ends_it_with_what_was_tried(shop: Path, tmp_path_factory: 
         while mutant.put_into(SHOP) not in {path.read_text() for path in room.glob("*/tree/shop/till.py")}:
             assert time.monotonic() < until
             time.sleep(0.05)
-        process.send_signal(signal.SIGINT)
+        process.send_signal(asked)
         out, err = process.communicate(timeout=30.0)
     assert process.returncode == 130, err
     assert "interrupted" in err

@@ -18,6 +18,7 @@ import difflib
 import gc
 import os
 import random
+import signal
 import sys
 import tempfile
 import time
@@ -383,4 +384,9 @@ def try_all(
 
 
 if __name__ == "__main__":
+    for asked_to_end in (
+        signal.SIGINT,
+        signal.SIGTERM,
+    ):  # also where a shell started it in the background, deaf to the first
+        signal.signal(asked_to_end, signal.default_int_handler)
     raise SystemExit(main())
