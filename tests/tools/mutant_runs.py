@@ -133,12 +133,18 @@ def in_process(job: Job, seconds: float, out: Path) -> bool:
 
 
 def in_fork(job: Job, seconds: float, out: Path) -> bool:
-    """Run tests in a copy of this process; whether it ended by itself in time."""
+    """Run tests in a copy of this process; whether it ended by itself in time.
+
+    An interrupt waits until the fork is made: in the middle of one Python would drop it, or leave the copy behind.
+    """
+    held = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT, signal.SIGTERM})
     process = os.fork()
     if not process:
+        signal.pthread_sigmask(signal.SIG_SETMASK, held)
         child(job, out)
     until, pause = time.monotonic() + seconds, 0.005
     try:
+        signal.pthread_sigmask(signal.SIG_SETMASK, held)
         while time.monotonic() < until:
             if os.waitpid(process, os.WNOHANG)[0]:
                 return True
