@@ -30,6 +30,7 @@ SUPERFATS = ("superfat", "worst_case_superfat")
 FORGIVEN = 0.02  # of a row's natural scale: rounding this small breaks nothing
 ROUNDS = 40
 NEAR = 2.0  # steps of the balance that a fat may stray from the exact blend
+HAIR = 1e-6  # of a step: what binary fractions add to two steps of 0.1 g
 
 
 class TooCoarse(Exception):
@@ -170,7 +171,8 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
         tried = [
             (breakage(columns, wishes, rounded(moved)), place, moved)
             for place, moved in enumerate(neighbours(best, step))
-            if np.abs(moved - grams.fats).max() <= NEAR * step and abs(float(moved.sum()) - total) <= 1.5 * step
+            if np.abs(moved - grams.fats).max() <= (NEAR + HAIR) * step
+            and abs(float(moved.sum()) - total) <= 1.5 * step
         ]
         least = min(tried, default=None, key=lambda item: item[:2])
         if least is None or least[0] >= worst - 1e-12:

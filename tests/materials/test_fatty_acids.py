@@ -190,3 +190,30 @@ def test_soap_glycerol_and_fatty_matter_of_triolein() -> None:
     assert sv == pytest.approx(3000.0 * 56.106 / 885.453, rel=1e-5)
     assert chemistry.glycerol_released(sv) == pytest.approx(92.094 / 885.453, rel=1e-4)
     assert chemistry.total_fatty_matter(sv) == pytest.approx(3.0 * 282.468 / 885.453, rel=1e-4)
+
+
+def test_one_bad_range_among_good_ones_is_refused() -> None:
+    """A table of a fat in which one acid's ends are swapped is refused, however good the others are."""
+    with pytest.raises(ValueError, match="range"):
+        chemistry.saponification_range({"C18:1": (60.0, 80.0), "C16:0": (15.0, 10.0)})
+
+
+def test_a_charge_that_demands_nothing_takes_what_its_acids_take() -> None:
+    """Wax that takes no alkali needs none, and beside it a tenth of a mole of acid takes 4 g of sodium hydroxide."""
+    assert alkali.alkali_needed(0.0, superfat=0.05) == alkali.PureAlkali(0.0, 0.0)
+    assert alkali.alkali_needed(0.0, superfat=0.05, acid_mol=0.1).sodium_hydroxide == pytest.approx(3.9997)
+
+
+@pytest.mark.parametrize("purity", [1.001, 1.5, 2.0, 9.8])
+def test_no_alkali_is_purer_than_pure(purity: float) -> None:
+    """Pure alkali is weighed as it is; a purity slightly above 1 is a slip of the pen, and would weigh too little."""
+    assert alkali.weighed(100.0, 1.0) == 100.0
+    with pytest.raises(ValueError, match="purity"):
+        alkali.weighed(100.0, purity)
+
+
+@pytest.mark.parametrize(("acid", "mass"), [("C12:0", 200.322), ("C18:1", 282.468)])
+def test_fatty_matter_is_the_acids_over_the_triglyceride(acid: str, mass: float) -> None:
+    """Three acids over three acids and 38.049 g of glyceryl, by IUPAC 2021 weights: 94.0 % of trilaurin, 95.7 % of triolein."""
+    sv = chemistry.saponification_value({acid: 100.0})
+    assert chemistry.total_fatty_matter(sv) == pytest.approx(3.0 * mass / (3.0 * mass + 38.049), rel=1e-7)

@@ -10,6 +10,7 @@ from strategies import PLAIN, blends, shelf_of, stocked
 
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
+from optimiser.measures.measures import fat_values, levers
 from optimiser.model.columns import Columns
 from optimiser.problem.batch import Batch
 
@@ -113,3 +114,71 @@ def test_water_that_comes_later_dissolves_no_alkali() -> None:
     made = columns(extra=("sodium lactate", "citric acid monohydrate", "honey"))
     point = np.array([0.2, 0.5, 0.3, 0.14, 0.0, 0.28, 0.05, 0.02, 0.01])
     assert made.mixing_water @ point == pytest.approx(0.28 - 0.05 * 0.4 - 0.01 * 0.18)
+
+
+def test_potassium_lye_and_additives_fill_a_mould_too() -> None:
+    """0.4 kg of a 33 % potassium hydroxide lye fill 0.4/1.3209 L (handbook density at 20 degC, as in the room); sugar 0.8 L a kilo."""
+    made = columns(extra=("sugar",))
+    lye = 0.132 * made.at("potassium hydroxide") + 0.268 * made.at("water")
+    assert made.volume @ lye == pytest.approx(0.4 / 1.3209, rel=0.003)
+    sodium = 0.132 * made.at("sodium hydroxide") + 0.268 * made.at("water")
+    assert made.volume @ sodium == pytest.approx(0.4 / 1.3566, rel=0.003)
+    assert made.volume @ (0.05 * made.at("sugar")) == pytest.approx(0.04)
+
+
+@pytest.mark.parametrize(("name", "most"), [("sodium hydroxide", 0.35), ("potassium hydroxide", 0.5), ("water", 3.0)])
+def test_no_bound_of_a_column_cuts_a_blend_off(name: str, most: float) -> None:
+    """Coconut oil, the hungriest of common fats, takes 0.183 kg of sodium hydroxide a kilo: the bounds are far above, and finite."""
+    made = columns()
+    upper = made.all[made.index[name]].upper
+    assert most < upper < 10.0
+
+
+def test_free_oil_is_superfat_on_an_ordinary_blend() -> None:
+    """Where a kilo of fats takes 3.45 mol, 5 % superfat is 5 % of free oil; citric acid takes alkali away and leaves more oil."""
+    made = columns()
+    alkali = 0.95 * 3.45 * 0.039997
+    scale = 3.45 / made.fat_demand[:3]
+    point = made.zeros()
+    point[0], point[made.index["sodium hydroxide"]] = scale[0], alkali
+    assert made.free_oil @ point == pytest.approx(5.0, abs=1e-6)
+    point[made.index["citric acid"]] = 0.192124 * 0.0345 / 3.0
+    assert made.free_oil @ point == pytest.approx(6.0, abs=1e-3)
+
+
+def test_levers_stand_at_nothing_for_the_ordinary_bar() -> None:
+    """At 5 % superfat, 280 g of water a kilo, a batter of 35 degC without gel and no additives a measure is the fats' own."""
+    made = columns()
+    shares = np.array([0.3, 0.4, 0.3])
+    point = made.zeros()
+    point[:3], point[made.index["water"]] = shares, 0.28
+    moles = float(made.fat_demand[:3] @ shares) - 0.05 * 3.45
+    point[made.index["sodium hydroxide"]] = moles * 0.039997
+    for name in ("hardness", "trace", "ash_risk", "mildness", "set_up"):
+        own = float(fat_values(made.fats, [name])[0] @ shares)
+        assert made.measure(name) @ point == pytest.approx(own, abs=1e-5)
+
+
+def test_potassium_moves_a_measure_by_its_lever() -> None:
+    """At the ordinary bar, all of its alkali as potassium hydroxide moves a measure by a hundred times the lever per cent."""
+    made = columns()
+    shares = np.array([0.3, 0.4, 0.3])
+    point = made.zeros()
+    point[:3], point[made.index["water"]] = shares, 0.28
+    moles = float(made.fat_demand[:3] @ shares) - 0.05 * 3.45
+    point[made.index["potassium hydroxide"]] = moles * 0.056106
+    moved = 0
+    for name in ("hardness", "trace", "ash_risk", "mildness", "set_up", "wear_life"):
+        own = float(fat_values(made.fats, [name])[0] @ shares)
+        lever = levers(name).potassium
+        moved += lever != 0.0
+        assert made.measure(name) @ point == pytest.approx(own + 100.0 * lever * moles / (0.95 * 3.45), abs=1e-5)
+    assert moved
+
+
+def test_nothing_is_more_than_all_of_the_fats() -> None:
+    """A share is at most the whole, of a fat and of an additive; without potassium on the shelf none brings water."""
+    made = columns(potassium=False)
+    assert {column.upper for column in made.all if column.kind in ("fat", "additive")} == {1.0}
+    assert made.water_brought[made.index["potassium hydroxide"]] == 0.0
+    assert made.money[made.index["potassium hydroxide"]] == 0.0

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from strategies import SPAN, Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of, with_practice
 
+from optimiser.materials.fat_table import reference
 from optimiser.measures.practice import rules
 from optimiser.measures.quantities import quantities
 from optimiser.model.programme import build
@@ -228,3 +229,100 @@ def test_an_additive_is_held_to_a_step_of_the_balance(name: str, grams: float, r
             side = at_most if away > 0 else at_least
             for wish in (side(name, 0.5, "additive"), exactly(name, 0.5, "additive")):
                 assert told(sheet_of(additives=(wish,)), sweet)[f"additives.{name}.{wish.side}"].holds is good
+
+
+@pytest.mark.parametrize(("subject", "key", "blur"), [("fat", "olive oil", 0.1), ("additive", "sugar", 0.02)])
+def test_a_share_is_held_to_a_fiftieth_of_its_step(subject: str, key: str, blur: float) -> None:
+    """A tenth of a per cent of a fat is what a balance blurs, and a fiftieth of one of an additive; hardly more is too much."""
+    for wish, way in ((at_most(key, 25.0, subject), 1.0), (at_least(key, 25.0, subject), -1.0)):
+        assert holds(wish, 25.0 + way * 0.95 * blur)
+        assert not holds(wish, 25.0 + way * 1.05 * blur)
+        assert holds(wish, 25.0 - way * 5.0)
+
+
+@pytest.mark.parametrize("cost", [4.0, 10.0, 25.0])
+def test_a_cost_is_held_to_a_thousandth(cost: float) -> None:
+    """A twentieth of the cost is a small step of it, and a fiftieth of that is what a balance blurs: 10.00 may be 10.01."""
+    wish = limit("cost", "at_most", cost, per="kg")
+    assert holds(wish, 1.00095 * cost)
+    assert not holds(wish, 1.00105 * cost)
+
+
+@pytest.mark.parametrize("potassium", [0.0, 40.0, 90.0])
+def test_the_balance_reads_all_of_the_alkali(potassium: float) -> None:
+    """In a bar of two alkalis a tenth of a gram is a part of both together: so much more superfat is the balance, hardly more."""
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=200.0, potassium=potassium)
+    tenth = 100.0 * 0.1 / (recipe.sodium_hydroxide + recipe.potassium_hydroxide)
+    step = quantities()["superfat"].scale * 0.02
+    reached = judge(recipe).values["superfat"]
+    assert only(at_most("superfat", reached - 0.995 * (tenth + step)), recipe).holds
+    assert not only(at_most("superfat", reached - 1.005 * (tenth + step)), recipe).holds
+    assert not only(at_least("superfat", reached + 1.005 * step), recipe).holds
+
+
+@pytest.mark.parametrize("potassium", [0.0, 40.0, 90.0])
+@pytest.mark.parametrize("key", ["lye_concentration", "water_to_alkali", "water_share_of_fats"])
+def test_the_room_of_a_lye_is_what_rounding_moves_it(key: str, potassium: float) -> None:
+    """A tenth of a gram of alkali up or down and half as much water the other way, worked out anew, is the room it has."""
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, potassium=potassium, lye=28.0)
+    value = judge(recipe).values[key]
+    moved = [judge(off_by(recipe, change, -0.5 * change)).values[key] for change in (-0.1, 0.1)]
+    room = 0.5 * abs(moved[1] - moved[0]) + 0.02 * quantities()[key].scale
+    for way, side in ((1.0, at_least), (-1.0, at_most)):
+        assert only(side(key, value + way * (room - 0.002 * abs(room - 0.02 * quantities()[key].scale))), recipe).holds
+        assert not only(side(key, value + way * (room + 0.004 * abs(moved[1] - moved[0]))), recipe).holds
+
+
+def test_a_rule_of_the_house_stands_in_no_line() -> None:
+    """What the maker did not write has no line of the maker's file; what was written keeps its own."""
+    found = told(with_practice(at_least("hardness", 10.0)))
+    assert found["goals.hardness.at_least"].limit.span.line == SPAN.line
+    assert {item.limit.span.line for item in found.values() if item.origin == "practice"} == {0}
+
+
+def test_another_additive_is_no_part_of_a_wish() -> None:
+    """Two per cent of sugar beside one of salt are two, and a fat or an additive that is not there is none."""
+    sweet = recipe_at({"olive oil": 1.0}, extra={"sugar": 2.0, "salt": 1.0})
+    wishes = (at_most("sugar", 2.0, "additive"), at_least("citric acid", 1.0, "additive"))
+    found = told(sheet_of(additives=wishes), sweet)
+    assert found["additives.sugar.at_most"].value == pytest.approx(2.0)
+    assert found["additives.sugar.at_most"].holds
+    assert found["additives.citric acid.at_least"].value == 0.0
+
+
+def test_additives_are_excluded_like_fats() -> None:
+    """Honey and beeswax are of bees: half a per cent of either breaks the wish, and both are added up; sugar is of none."""
+    fats = {"olive oil": 99.5, "beeswax": 0.5}
+    for recipe, share in (
+        (recipe_at({"olive oil": 1.0}, extra={"honey": 0.5, "sugar": 2.0}), 0.5),
+        (recipe_at(fats, extra={"sugar": 2.0}), 0.5),
+        (recipe_at(fats, extra={"honey": 1.0}), 1.5),
+        (recipe_at({"olive oil": 1.0}, extra={"sugar": 2.0}), 0.0),
+    ):
+        found = told(sheet_of(free_from=("bee",)), recipe)["free_from.bee"]
+        assert found.value == pytest.approx(share)
+        assert found.holds is (share == 0.0)
+        assert (found.limit.side, found.limit.value) == ("at_most", 0.0)
+
+
+def test_a_fat_of_no_grams_is_no_fat() -> None:
+    """A line of 0 g counts for nothing, neither as a fat nor as the smallest; half a gram in a kilo does for both."""
+
+    def counted(grams: float) -> dict[str, Verdict]:
+        fats = (*RECIPE.fats, (reference().get("lard"), grams))
+        sheet = sheet_of(fat_count=(at_most("number of fats", 9.0, "count"), at_least("each fat", 1.0, "count")))
+        return told(sheet, replace(RECIPE, fats=fats))
+
+    none, some = counted(0.0), counted(0.5)
+    for made, number, least in ((none, 4.0, 5.0), (some, 5.0, 50.0 / 1000.5)):
+        assert made["fats.at_most"].value == number
+        assert made["fats.each_at_least"].value == pytest.approx(least)
+    assert not some["fats.each_at_least"].holds
+
+
+@pytest.mark.parametrize(("share", "good"), [(4.91, True), (4.89, False)])
+def test_the_smallest_share_is_blurred_like_any_other(share: float, good: bool) -> None:  # noqa: FBT001
+    """Each fat at least 5 %: a tenth of a per cent less is what a balance blurs."""
+    recipe = recipe_at({"olive oil": 100.0 - share, "castor oil": share})
+    wish = at_least("each fat", 5.0, "count")
+    assert told(sheet_of(fat_count=(wish,)), recipe)["fats.each_at_least"].holds is good

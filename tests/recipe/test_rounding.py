@@ -3,20 +3,38 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of
+from strategies import SPAN, Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of
 
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
+from optimiser.materials.alkali import alkali_needed
+from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row, Side
 from optimiser.problem.batch import Batch, Mould
-from optimiser.recipe.evaluation import judge
-from optimiser.recipe.rounding import breakage, exact_grams, fats_for, neighbours, recipe_of, rounded_fats, steps
+from optimiser.problem.limits import Limit
+from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.rounding import (
+    Grams,
+    TooCoarse,
+    breakage,
+    exact_grams,
+    fats_for,
+    may_be_coarse,
+    neighbours,
+    point_of,
+    recipe_of,
+    refuse_coarse,
+    rounded_fats,
+    steps,
+    weigh_out,
+)
 from optimiser.solve.optimum import solve
 from optimiser.text.diagnostics import BadInput
 
@@ -255,3 +273,335 @@ def test_a_balance_must_read_a_fifth_of_the_alkali(grams: float, refused: bool) 
             answer_for(sheet, shelf_of({"olive oil": 7.0}))
     else:
         assert isinstance(answer_for(sheet, shelf_of({"olive oil": 7.0})), Blend)
+
+
+# -- what goes on the balance --------------------------------------------------------------------------------------
+
+EXTRAS = ("citric acid", "salt")
+
+
+def pot(**grams: float) -> Grams:
+    """A blend of a kilo in grams: two fats, alkalis, water, citric acid and salt."""
+    extra = np.array([grams.get("citric_acid", 0.0), grams.get("salt", 0.0)])
+    fats = np.array([grams.get("coconut_oil", 300.0), grams.get("olive_oil", 700.0)])
+    return Grams(fats, grams.get("sodium", 0.0), grams.get("potassium", 0.0), grams.get("water", 0.0), extra)
+
+
+def on_balance(grams: Grams, fine: float = 0.1, purities: tuple[float, float] = (1.0, 1.0), **batch: Any) -> Recipe:
+    """What is weighed of it."""
+    wishes = tuple(at_most(name, 50.0, "additive") for name in EXTRAS)
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, extra=dict.fromkeys(EXTRAS, 5.0), potassium=True)
+    made = build(sheet_of(additives=wishes, batch=Batch(**batch)), shelf)
+    return recipe_of(made.columns, grams, purities, fine)
+
+
+@pytest.mark.parametrize("value", [128.0, 128.1, 131.7, 140.3, 0.3, 0.7])
+def test_what_is_on_a_step_stays_there(value: float) -> None:
+    """128.1 g on a balance of 0.1 g are 128.1 g of anything, in spite of binary fractions, and told without a tail."""
+    recipe = on_balance(pot(sodium=value, potassium=value, water=value, citric_acid=value, salt=value))
+    weighed = (
+        recipe.sodium_hydroxide,
+        recipe.potassium_hydroxide,
+        recipe.water,
+        *(grams for _, grams in recipe.additives),
+    )
+    assert weighed == (value,) * 5
+
+
+@pytest.mark.parametrize(
+    ("value", "down", "near", "up"),
+    [(128.14, 128.1, 128.1, 128.2), (128.16, 128.1, 128.2, 128.2), (0.04, 0.0, 0.0, 0.1), (0.199, 0.1, 0.2, 0.2)],
+)
+def test_alkali_goes_down_acids_up_and_the_rest_to_the_nearest(
+    value: float, down: float, near: float, up: float
+) -> None:
+    """Between two steps alkali is weighed at the lower, an acid at the upper, water and salt at the nearer one."""
+    recipe = on_balance(pot(sodium=value, potassium=value, water=value, citric_acid=value, salt=value))
+    assert (recipe.sodium_hydroxide, recipe.potassium_hydroxide, recipe.water) == (down, down, near)
+    assert {item.name: grams for item, grams in recipe.additives} == {"citric acid": up, "salt": near}
+
+
+def test_each_alkali_is_weighed_by_its_own_purity() -> None:
+    """98 g of pure sodium hydroxide are 100 g of a 98 % one, 90 g of potassium hydroxide 100 g of a 90 % one."""
+    recipe = on_balance(pot(sodium=98.0, potassium=90.0), purities=(0.98, 0.9))
+    assert (recipe.sodium_hydroxide, recipe.potassium_hydroxide) == (100.0, 100.0)
+    assert (recipe.sodium_purity, recipe.potassium_purity) == (0.98, 0.9)
+
+
+def test_without_a_balance_nothing_is_rounded() -> None:
+    """The exact recipe is told to the last digit, and what is not in it is not listed."""
+    third = 1000.0 / 3.0
+    recipe = on_balance(pot(coconut_oil=0.0, olive_oil=third, sodium=third, water=third, salt=third), fine=0.0)
+    assert [(fat.name, grams) for fat, grams in recipe.fats] == [("olive oil", third)]
+    assert (recipe.sodium_hydroxide, recipe.potassium_hydroxide, recipe.water) == (third, 0.0, third)
+    assert [(item.name, grams) for item, grams in recipe.additives] == [("salt", third)]
+
+
+def test_an_additive_that_is_dust_is_not_weighed() -> None:
+    """What a solver leaves of an acid, a hundred-millionth of the fats, would be rounded up to a step; a pinch is weighed."""
+    assert on_balance(pot(citric_acid=0.9e-5)).additives == ()
+    assert [grams for _, grams in on_balance(pot(citric_acid=1.1e-5)).additives] == [0.1]
+
+
+def test_the_bench_is_as_the_batch_says() -> None:
+    """Heat of the batter, gel and the water of the cured bar go along with the recipe."""
+    recipe = on_balance(pot(), batter_temperature=41.0, gel=True, cured_water=0.07)
+    assert (recipe.batter_temperature, recipe.gel, recipe.cured_water) == (41.0, True, 0.07)
+
+
+def test_fats_on_a_step_are_not_moved() -> None:
+    """0.3 g and 0.7 g are three and seven steps of 0.1 g, though 0.3 / 0.1 is a little less than three in binary."""
+    assert rounded_fats(np.array([0.3, 0.7, 0.6]), 0.1) / 0.1 == pytest.approx([3.0, 7.0, 6.0])
+    assert rounded_fats(np.array([2.4, 2.4, 2.4, 2.8]), 1.0).tolist() == [3.0, 2.0, 2.0, 3.0]
+
+
+@pytest.mark.parametrize(("sodium", "potassium", "refused"), [(0.3, 0.3, False), (0.1, 0.39, True), (0.0, 0.5, False)])
+def test_both_alkalis_count_on_a_coarse_balance(sodium: float, potassium: float, refused: bool) -> None:  # noqa: FBT001
+    """Five steps of the balance are the least of alkali, sodium and potassium together."""
+    batch = Batch(scale_g=0.1, scale_span=SPAN)
+    if refused:
+        with pytest.raises(TooCoarse, match=r"reads 0\.1 g cannot weigh out 0\.49 g") as fault:
+            refuse_coarse(batch, pot(sodium=sodium, potassium=potassium), 0.1)
+        assert fault.value.span == SPAN
+    else:
+        assert refuse_coarse(batch, pot(sodium=sodium, potassium=potassium), 0.1) is None  # type: ignore[func-returns-value]
+
+
+def point_at(made: Programme, **parts: float) -> Vector:
+    """A point over the columns: shares and kilos per kilo of fats."""
+    point = made.columns.zeros()
+    for name, amount in parts.items():
+        point[made.columns.index[name.replace("_", " ")]] = amount
+    return point
+
+
+def test_dust_of_a_solver_is_no_fat() -> None:
+    """Less than a hundred-millionth is nothing, and the others are raised to the whole; more than that is kept."""
+    made = build(sheet_of(batch=Batch(fats_kg=2.0)), shelf_of({"coconut oil": 3.0, "olive oil": 7.0, "palm oil": 2.0}))
+    point = point_at(made, coconut_oil=0.9e-8, olive_oil=0.6, palm_oil=0.3, sodium_hydroxide=0.13, water=0.3)
+    assert exact_grams(made.columns, point).fats == pytest.approx(
+        [0.0, 2000.0 * 2.0 / 3.0, 2000.0 / 3.0], rel=1e-12, abs=0.0
+    )
+    point[0] = 1.1e-8
+    assert exact_grams(made.columns, point).fats[0] > 0.0
+
+
+def test_water_to_weigh_is_what_nothing_else_brings() -> None:
+    """A 90 % potassium hydroxide brings a ninth of its pure weight in water; where more is brought than asked none is weighed."""
+    shelf = shelf_of({"olive oil": 7.0}, potassium=True)
+    made = build(sheet_of(batch=Batch(fats_kg=1.0)), shelf)
+    point = point_at(made, olive_oil=1.0, potassium_hydroxide=0.18, water=0.3)
+    assert exact_grams(made.columns, point).water == pytest.approx(280.0)
+    assert exact_grams(made.columns, point_at(made, olive_oil=1.0, potassium_hydroxide=0.18, water=0.01)).water == 0.0
+
+
+@pytest.mark.parametrize(
+    "batch",
+    [Batch(fats_kg=None, bars=12, cured_weight_kg=0.11), Batch(fats_kg=None, mould=Mould(30.0, 9.0, 7.0)), Batch()],
+)
+def test_what_is_only_counted_is_not_poured(batch: Batch) -> None:
+    """The 0/1 columns of counted fats stand behind the batch: they weigh nothing, and fill neither bars nor mould."""
+    count = (at_most("number of fats", 2.0, "count"),)
+    made = build(
+        sheet_of(batch=batch, fat_count=count), shelf_of({"coconut oil": 3.0, "olive oil": 7.0, "palm oil": 2.0})
+    )
+    point = np.ones(len(made.money))
+    point[: made.columns.size] = point_at(made, coconut_oil=0.3, olive_oil=0.7, sodium_hydroxide=0.14, water=0.3)
+    assert len(point) > made.columns.size
+    blend = point[: made.columns.size]
+    assert fats_for(made.columns, point) == fats_for(made.columns, blend)
+    assert exact_grams(made.columns, point).total == pytest.approx(1000.0 * fats_for(made.columns, blend))
+    assert len(exact_grams(made.columns, point).additives) == len(made.columns.additives)
+
+
+LOOSE = (at_least("superfat", 0.0), at_least("lye_concentration", 10.0))
+PINCHES = (
+    "palm oil",
+    "castor oil",
+    "sunflower oil",
+    "lard",
+    "shea butter",
+    "cocoa butter",
+    "avocado oil",
+    "sesame oil",
+)
+
+
+@pytest.mark.parametrize("acid", [0.0, 60.0])
+@pytest.mark.parametrize("potassium", [0.0, 0.3])
+def test_alkali_follows_the_fats_that_are_weighed(acid: float, potassium: float) -> None:
+    """Eight pinches of 0.3 g are weighed as 1 g each: their alkali is added, the acid's stays, and only a tenth is lost."""
+    names = sorted(("coconut oil", "olive oil", *PINCHES))
+    shelf = shelf_of(dict.fromkeys(names, 5.0), extra={"citric acid": 5.0}, potassium=True)
+    made = build(
+        sheet_of(*LOOSE, additives=(at_most("citric acid", 50.0, "additive"),), batch=Batch(fats_kg=1.0)), shelf
+    )
+    fats = np.array([300.0 if name == "coconut oil" else 697.6 if name == "olive oil" else 0.3 for name in names])
+    demand = float(made.columns.fat_demand[: len(names)] @ fats) / 1000.0
+    taken = acid * made.columns.additives[0].alkali_mol_per_kg / 1000.0
+    need = alkali_needed(demand, superfat=0.05, potassium_share=potassium, acid_mol=taken)
+    grams = Grams(fats, need.sodium_hydroxide, need.potassium_hydroxide, 300.0, np.array([acid]))
+    recipe, step = weigh_out(made, grams, (1.0, 1.0))
+    assert step == 1.0
+    assert sorted(weight for _, weight in recipe.fats)[:8] == [1.0] * 8
+    lost = 100.0 * (0.1 / 39.997 + (0.1 / 56.106 if potassium else 0.0)) / (recipe.fat_grams * demand / 1000.0)
+    assert 5.0 - 1e-6 <= judge(recipe).superfat <= 5.0 + 1.01 * lost
+
+
+def repaired(wish: Limit, **grams: float) -> dict[str, float]:
+    """What is weighed of a bowl of two fats on a balance of 1 g under one wish on a share, whatever the blend was worked out for."""
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0})
+    made = build(sheet_of(*LOOSE, shares=(wish,), batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
+    bowl = replace(pot(sodium=14.0, water=28.0, **grams), additives=np.zeros(0))
+    recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
+    return {fat.name: weight for fat, weight in recipe.fats}
+
+
+def test_repair_ends_two_steps_from_the_blend() -> None:
+    """A share far above its limit is brought nearer a step at a time, but never further than two steps from the blend."""
+    for wish, exact, weighed in (
+        (at_most("coconut oil", 20.0, "fat"), (30.4, 69.6), (29.0, 71.0)),
+        (at_most("coconut oil", 20.0, "fat"), (29.9, 70.1), (28.0, 72.0)),
+        (at_least("coconut oil", 40.0, "fat"), (30.0, 70.0), (32.0, 68.0)),
+        (at_most("coconut oil", 29.0, "fat"), (30.0, 70.0), (29.0, 71.0)),
+    ):
+        found = repaired(wish, coconut_oil=exact[0], olive_oil=exact[1])
+        assert (found["coconut oil"], found["olive oil"]) == weighed
+
+
+def test_nothing_is_repaired_that_is_not_broken() -> None:
+    """A share above its limit by no more than a fiftieth of a small step (a tenth of a per cent) is left as it was rounded."""
+    assert repaired(at_most("coconut oil", 30.0, "fat"), coconut_oil=30.0, olive_oil=70.0) == {
+        "coconut oil": 30.0,
+        "olive oil": 70.0,
+    }
+    assert repaired(at_most("coconut oil", 29.91, "fat"), coconut_oil=30.0, olive_oil=70.0)["coconut oil"] == 30.0
+    assert repaired(at_most("coconut oil", 29.89, "fat"), coconut_oil=30.0, olive_oil=70.0)["coconut oil"] < 30.0
+
+
+def test_a_preference_moves_no_fat() -> None:
+    """A preference that cannot be met is no reason to round otherwise; the same wish as a goal is."""
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0})
+    wish = at_least("coconut oil", 40.0, "fat")
+    weighed = []
+    for sheet in (sheet_of(*LOOSE, prefer=((wish,),)), sheet_of(*LOOSE, shares=(wish,))):
+        made = build(replace(sheet, batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
+        bowl = replace(pot(sodium=14.0, water=28.0, coconut_oil=30.0, olive_oil=70.0), additives=np.zeros(0))
+        recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
+        weighed.append(recipe.fats[0][1])
+    assert weighed == [30.0, 32.0]
+
+
+@pytest.mark.parametrize("name", ["vinegar", "citric acid", "rosin", "salt", "sugar"])
+def test_every_acid_is_weighed_up_however_weak(name: str) -> None:
+    """Vinegar takes 0.8 mol of alkali a kilo and is rounded up like any acid, so that nothing is lye-heavy; salt and sugar are not."""
+    wish = at_most(name, 50.0, "additive")
+    made = build(sheet_of(additives=(wish,)), shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, extra={name: 5.0}))
+    recipe = recipe_of(made.columns, replace(pot(), additives=np.array([20.02])), (1.0, 1.0), 0.1)
+    assert recipe.additives[0][1] == (20.0 if name in {"salt", "sugar"} else 20.1)
+
+
+def test_the_largest_remainder_of_a_step_is_rounded_up() -> None:
+    """On a balance of 5 g, 31, 33 and 36 g are 30, 35 and 35: of 1, 3 and 1 g left over the 3 g are nearest to a step."""
+    assert rounded_fats(np.array([31.0, 33.0, 36.0]), 5.0).tolist() == [30.0, 35.0, 35.0]
+    assert rounded_fats(np.array([3.18, 3.11, 3.11]), 0.1) / 0.1 == pytest.approx([32.0, 31.0, 31.0])
+
+
+@pytest.mark.parametrize("scale", [0.1, 1.0])
+def test_repair_keeps_the_size_of_the_batch(scale: float) -> None:
+    """However far a wish is from being met, the fats together stay within one step of what was asked for."""
+    names = ("coconut oil", "olive oil", "palm oil", "sunflower oil")
+    cap = at_most("coconut oil", 20.0, "fat")
+    made = build(
+        sheet_of(*LOOSE, shares=(cap,), batch=Batch(fats_kg=0.1 * scale, scale_g=scale)),
+        shelf_of(dict.fromkeys(names, 5.0)),
+    )
+    grams = Grams(scale * np.array([30.0, 25.0, 25.0, 20.0]), 14.0 * scale, 0.0, 28.0 * scale, np.zeros(0))
+    recipe, _ = weigh_out(made, grams, (1.0, 1.0))
+    assert recipe.fats[0][1] == pytest.approx(28.0 * scale)
+    assert abs(recipe.fat_grams - 100.0 * scale) <= 1.001 * scale
+
+
+def test_what_no_step_mends_moves_no_fat() -> None:
+    """A wish that no fat has a part in, half of the alkali as potassium where none is, leaves the fats as they were rounded."""
+    wishes = (*LOOSE, at_least("potassium_share", 50.0))
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, potassium=True)
+    made = build(sheet_of(*wishes, batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
+    bowl = replace(pot(sodium=14.0, water=28.0, coconut_oil=30.2, olive_oil=69.8), additives=np.zeros(0))
+    assert [grams for _, grams in weigh_out(made, bowl, (1.0, 1.0))[0].fats] == [30.0, 70.0]
+
+
+@pytest.mark.parametrize(
+    ("fats_kg", "scale", "potassium", "coarse"),
+    [
+        *((1.0, None, 0.0, False), (0.05, None, 0.0, True), (0.1, None, 0.0, False), (0.1, None, 0.17, False)),
+        *((1.0, 5.0, 0.0, True), (1.0, 1.0, 0.0, False), (5.0, 5.0, 0.0, False), (5.0, 5.0, 0.17, False)),
+    ],
+)
+def test_a_balance_may_be_coarse_within_twenty_times(
+    fats_kg: float,
+    scale: float | None,
+    potassium: float,
+    coarse: bool,  # noqa: FBT001
+) -> None:
+    """Alkali of a hundred steps is enough whatever the blend; below that the blend itself must tell, sodium or potassium."""
+    made = build(sheet_of(batch=Batch(fats_kg=fats_kg, scale_g=scale)), shelf_of({"olive oil": 7.0}, potassium=True))
+    sodium = 0.0 if potassium else 0.128
+    point = point_at(made, olive_oil=1.0, sodium_hydroxide=sodium, potassium_hydroxide=potassium, water=0.3)
+    assert may_be_coarse(made.columns, point) is coarse
+
+
+def test_small_fats_can_give_a_step_too() -> None:
+    """On a balance of 0.1 g a fat of 0.3 g can become 0.2 g, and one of 0.1 g cannot become nothing."""
+    found = {tuple(np.round(moved, 3).tolist()) for moved in neighbours(np.array([0.3, 5.0]), 0.1)}
+    assert (0.2, 5.0) in found
+    assert not any(moved[0] == 0.0 for moved in neighbours(np.array([0.1, 5.0]), 0.1))
+
+
+def test_the_balance_forgives_by_both_alkalis() -> None:
+    """A tenth of a gram of all the alkali, sodium and potassium, is what a superfat may be above its limit."""
+    shelf = shelf_of({"olive oil": 7.0, "coconut oil": 3.0}, potassium=True)
+    made = build(sheet_of(at_most("superfat", 5.0)), shelf)
+    row = made.row_of("goals.superfat.at_most")
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=100.0, potassium=45.0)
+    less = replace(recipe, sodium_hydroxide=recipe.sodium_hydroxide - 0.4)
+    alkali = less.sodium_hydroxide + less.potassium_hydroxide
+    above = judge(less).values["superfat"] - 5.0
+    assert breakage(made.columns, [row], less) == pytest.approx(above - 100.0 * 0.1 / alkali, rel=0.01)
+
+
+def test_a_pot_without_alkali_is_forgiven_nothing() -> None:
+    """A bowl of fats is all superfat: 95 % too much of it, and no step of the balance to take off."""
+    made = build(sheet_of(at_most("superfat", 5.0)), shelf_of({"olive oil": 7.0, "coconut oil": 3.0}))
+    row = made.row_of("goals.superfat.at_most")
+    bowl = replace(recipe_at({"olive oil": 3.0, "coconut oil": 1.0}), sodium_hydroxide=0.0)
+    assert breakage(made.columns, [row], bowl) == pytest.approx(row.shortfall(point_of(made.columns, bowl)) / row.scale)
+    assert row.value(point_of(made.columns, bowl)) == pytest.approx(100.0)
+
+
+def test_a_recipe_is_the_point_of_what_is_pure() -> None:
+    """Of 100 g of 98 % and of 90 % alkali 98 g and 90 g count; the tenth that is water counts as water, like a lactate's."""
+    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, potassium=True, extra={"sodium lactate": 9.0})
+    made = build(sheet_of(additives=(at_most("sodium lactate", 9.0, "additive"),)), shelf)
+    plain = recipe_at({"coconut oil": 1.0, "olive oil": 3.0}, grams=2000.0, extra={"sodium lactate": 5.0})
+    recipe = replace(
+        plain,
+        sodium_hydroxide=100.0,
+        potassium_hydroxide=100.0,
+        water=300.0,
+        sodium_purity=0.98,
+        potassium_purity=0.9,
+    )
+    point = dict(
+        zip([column.name for column in made.columns.all], point_of(made.columns, recipe).tolist(), strict=True)
+    )
+    assert point == pytest.approx(
+        {
+            "coconut oil": 0.25,
+            "olive oil": 0.75,
+            "sodium hydroxide": 0.049,
+            "potassium hydroxide": 0.045,
+            "water": 0.150 + 0.005 + 0.4 * 0.05,
+            "sodium lactate": 0.05,
+        }
+    )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 import numpy as np
@@ -172,3 +174,65 @@ def test_the_bound_of_a_ratio_never_trusts_its_own_rounding(made: Programme, see
     pairs = zip(made.money.tolist(), made.cured.tolist(), strict=True)
     costs = [Fraction(money) - Fraction(ratio) * Fraction(weight) for money, weight in pairs]
     assert lower_bound_of_ratio(made, ratio, dual) <= by_hand(made, costs, dual.tolist())
+
+
+@pytest.mark.parametrize("size", [1e-6, 1.0, 1e6])
+def test_a_margin_does_not_hang_on_the_length_of_its_ray(size: float) -> None:
+    """Shares that must come to 1 and to 2 at once miss by 1, however long the multipliers are."""
+    bad = bare_programme([[1.0, 1.0], [1.0, 1.0]], [1.0, 2.0], [1.0, np.inf], [1.0, 1.0])
+    assert infeasibility_margin(bad, size * np.array([-1.0, 1.0])) == pytest.approx(1.0, rel=1e-12)
+
+
+def test_what_can_just_be_met_has_a_margin_of_nothing() -> None:
+    """All of one fat is possible and no more: the margin is zero, and not below it by a rounding."""
+    made = bare_programme([[1.0]], [1.0], [np.inf], [1.0])
+    assert infeasibility_margin(made, np.array([1.0])) == 0.0
+    assert infeasibility_margin(made, np.array([1.0])).hex() == "0x0.0p+0"
+
+
+def test_a_large_shelf_is_proved_in_few_exact_sums(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of five hundred fats that are far too dear none is summed exactly, only those that the bound may hang on."""
+    rng = np.random.default_rng(3)
+    dear = rng.uniform(5.0, 20.0, 500)
+    made = bare_programme([np.ones(502).tolist()], [1.0], [1.0], [2.0, 1.0, *dear.tolist()])
+    room = sys.modules[lower_bound.__module__]
+    asked: list[int] = []
+    honest = room.dot
+
+    def counted(ones: Sequence[int], others: Sequence[int]) -> int:
+        asked.append(len(ones))
+        total: int = honest(ones, others)
+        return total
+
+    monkeypatch.setattr(room, "dot", counted)
+    assert lower_bound(made, made.money, np.array([2.0])) == 1
+    assert len(asked) <= 3  # the rows, and the two fats that cost no more than 2
+
+
+@pytest.mark.parametrize("crumbs", [6, 7, 8, 12])
+def test_crumbs_that_a_sum_loses_are_in_the_proof(crumbs: int) -> None:
+    """One and many crumbs of almost half a step each come to one in floating point: a price between is a loss, not a gain."""
+    crumb = 0.49 * 2.0**-52
+    table = np.ones((crumbs + 1, 5)) * crumb
+    table[0] = 1.0
+    for order in (table, table[::-1]):
+        made = bare_programme(order.tolist(), [0.0] * (crumbs + 1), [np.inf] * (crumbs + 1), [1.0] * 5)
+        dual = np.ones(crumbs + 1)
+        for above in range(crumbs + 2):
+            objective = np.full(5, 1.0 + above * 2.0**-52)
+            assert lower_bound(made, objective, dual) == by_hand(made, objective.tolist(), dual.tolist())
+
+
+@settings(max_examples=40)
+@given(programmes(cured=True), st.integers(0, 2**32 - 1), st.sampled_from([1e-4, 1.0]))
+def test_the_bound_of_a_ratio_gives_away_no_more_than_roundings(made: Programme, seed: int, high: float) -> None:
+    """It is below the sum in fractions by at most eight roundings of what the columns can cost within their bounds."""
+    rng = np.random.default_rng(seed)
+    ratio = float(rng.uniform(0.5, 20.0))
+    made = replace(made, column_high=np.full(len(made.money), high))
+    dual = usable(made, rng.normal(0.0, 1.0, len(made.row_low)))
+    pairs = list(zip(made.money.tolist(), made.cured.tolist(), strict=True))
+    costs = [Fraction(money) - Fraction(ratio) * Fraction(weight) for money, weight in pairs]
+    most = sum(money + ratio * weight for money, weight in pairs) * high
+    given_away = by_hand(made, costs, dual.tolist()) - lower_bound_of_ratio(made, ratio, dual)
+    assert 0 <= given_away <= 8.0 * 2.0**-53 * most
