@@ -20,10 +20,12 @@ from optimiser.files.workspace import shelf_of
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.measures.practice import rules
+from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import AT_LEAST, AT_MOST, Limit
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Said
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, read_form
@@ -122,11 +124,14 @@ def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) ->
 
     An additive cheaper than soap would else fill the pot. Where house practice has a rule on it, the rule serves.
     """
-    ruled = {rule.key for rule in rules() if rule.subject == "additive" and not practice_off}
+    ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE and not practice_off}
     ended = {limit.key for limit in limits if limit.side != AT_LEAST}
     most = [
         replace(
-            limit, side=AT_MOST, value=most, said=f"{limit.key} at most {most:g} % (as is usual, for want of a word)"
+            limit,
+            side=AT_MOST,
+            value=most,
+            said=Said(limit.key, AT_MOST, f"{most:g} %", remark="as is usual, for want of a word"),
         )
         for limit in limits
         if limit.key not in ruled | ended
@@ -157,9 +162,9 @@ def lever_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
         Diagnostic(
             Code.NOT_ON_THE_SHELF,
             f"'{item.name}' may be used, and it is not on the shelf {shelf.path}",
-            f"put it there under '{'fats' if item.subject == 'fat' else 'additives'}' with its price, or take it out here",
+            f"put it there under '{'fats' if item.subject == SubjectKind.FAT else 'additives'}' with its price, or take it out here",
             item.span,
         )
         for item in sheet.may_use
-        if item.name not in (fats if item.subject == "fat" else shelf.additives)
+        if item.name not in (fats if item.subject == SubjectKind.FAT else shelf.additives)
     )

@@ -8,7 +8,8 @@ from optimiser.files.limit_values import Bound, Subject
 from optimiser.files.scale_file import read_scales
 from optimiser.files.workspace import FOLDER, nearest_scales
 from optimiser.measures.scales import LEAST_TRIALS, MEASURES, TIME_UNITS, Scale, direction, general
-from optimiser.problem.limits import AT_LEAST, AT_MOST, Side
+from optimiser.measures.sides import Side, SubjectKind
+from optimiser.problem.limits import AT_LEAST, AT_MOST
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.durations import is_duration, read_duration
@@ -37,7 +38,7 @@ def own_bound(subject: Subject, text: Text, figure: str, side: Side) -> Bound | 
         Misread: no scale yet, another unit than the scale's, or an index that nothing can have.
         Faults: the file of scales is faulty.
     """
-    if subject.kind != "quantity" or subject.key not in MEASURES:
+    if subject.kind != SubjectKind.QUANTITY or subject.key not in MEASURES:
         return None
     if subject.key in TIME_UNITS:
         if not is_duration(figure):
@@ -91,6 +92,6 @@ def _bound(subject: Subject, scale: Scale, reading: float, told: str, side: Side
         message = f"on your scale {told} is {subject.words} {index:g}, which nothing can be"
         raise Misread(Code.OUT_OF_RANGE, message, f"{subject.words} lies between {low} and {high}")
     turned = _FLIPPED.get(side, side) if direction(scale.measure, scale.unit) < 0 else side
-    words = "" if turned not in _FLIPPED else f"{turned.replace('_', ' ')} "
+    words = "" if turned not in _FLIPPED else f"{turned.words} "
     trust = ON_YOURS if scale.lowest <= index <= scale.highest else f"{ON_YOURS}, {BEYOND}"
     return Bound(index, told, side=turned, own=f"{words}{write_number(index)} {trust}")
