@@ -1,8 +1,9 @@
 """The file without one of its lines, and what deleting that line saves.
 
 Most wishes simply go when their line does. But a goal on the superfat keeps the house's own default at bay, and a share
-of butters keeps a design's: without the line the other is back. An additive without its line does not go in at all. And
-preferences that fall short are met anew, as far as the goals that are left allow.
+of butters keeps a design's: without the line the other is back. Less than a per cent of a fat counts only where a line
+asks for so little. An additive without its line does not go in at all. And preferences that fall short are met anew, as
+far as the goals that are left allow.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from dataclasses import replace
 
 from optimiser.analysis.shadow_prices import CRUMB, Price
 from optimiser.measures.sides import SubjectKind
-from optimiser.model.programme import NO_POTASSIUM, Programme, build
+from optimiser.model.programme import NO_POTASSIUM, Programme, build, floor_of
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet, PracticeChange
 from optimiser.problem.limits import NOWHERE, Limit
@@ -107,7 +108,8 @@ def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
     if row.origin not in ON_DESIGNS:
         return False
     other = deleted(sheet, row)
-    return other.brought != CUT[row.origin](sheet, row).brought or defaults_stand_again(sheet, other)
+    back = other.brought != CUT[row.origin](sheet, row).brought or defaults_stand_again(sheet, other)
+    return back or (bool(sheet.fat_count) and floor_of(row.figure, sheet) != floor_of(row.figure, other))
 
 
 def defaults_stand_again(sheet: GoalSheet, other: GoalSheet) -> bool:
