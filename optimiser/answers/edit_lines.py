@@ -9,7 +9,7 @@ from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
+from optimiser.problem.wishes import Origin, Section, WishId
 from optimiser.text.quantities import write_number
 from optimiser.text.writing import scalar
 
@@ -101,8 +101,7 @@ def counts(programme: Programme, moved: Mapping[WishId, float]) -> str:
     for member in programme.members:
         if member.section == Section.FATS:
             row = programme.row_of(member)
-            each = "each_" if member.key == EACH_FAT else ""
-            told.append(f"{each}{member.side}: {figure(row, moved.get(member, row.limit))}")
+            told.append(f"{member.count_key}: {figure(row, moved.get(member, row.limit))}")
     return ", ".join(told)
 
 

@@ -79,7 +79,7 @@ class WishId(NamedTuple):
     def __str__(self) -> str:
         """As JSON has it: "goals.hardness.at_least", "design.fine swirl.trace.at_most", "free_from.palm"."""
         if self.section == Section.FATS:
-            return f"{self.section}.{'each_' if self.key == EACH_FAT else ''}{self.side}"
+            return f"{self.section}.{self.count_key}"
         side = () if self.section in ONE_SIDED else (self.side,)
         return ".".join((self.section, *filter(None, (self.within,)), self.key, *side))
 
@@ -87,6 +87,11 @@ class WishId(NamedTuple):
     def origin(self) -> Origin:
         """Whose wish it is."""
         return ORIGINS[self.section]
+
+    @property
+    def count_key(self) -> str:
+        """The key under `fats:` of a wish on the number of fats, or on the smallest share."""
+        return f"each_{self.side}" if self.key == EACH_FAT else str(self.side)
 
     @property
     def names_its_side(self) -> bool:

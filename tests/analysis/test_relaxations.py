@@ -19,7 +19,7 @@ from optimiser.answers.results import Blend, Change, Concession, NoBlend
 from optimiser.files.goals import read_goals
 from optimiser.files.shelf.shelf import read_shelf
 from optimiser.model.programme import build
-from optimiser.problem.wishes import EACH_FAT, WishId
+from optimiser.problem.wishes import WishId
 from optimiser.text.diagnostics import BadInput
 
 ROOT = Path(__file__).parents[2]
@@ -99,14 +99,13 @@ def least(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> None:
             assert [fault.code for fault in refused.diagnostics] == ["contradiction"]  # noqa: PT017
 
 
-def line_side(asked: WishId) -> str:
-    """The key of a side in a line: of the smallest share it has one of its own."""
-    return f"each_{asked.side}" if asked.key == EACH_FAT else str(asked.side)
-
-
 def side_of(change: Change) -> str:
     """The side of the line that moves."""
-    side = "at_most" if change.where.startswith("shares, with") else line_side(change.id)
+    side = (
+        "at_most"
+        if change.where.startswith("shares, with")
+        else (change.id.count_key if change.where == "fats" else change.id.side)
+    )
     return f"{side}: " if f"{side}: " in change.paste else ": "
 
 
