@@ -53,7 +53,7 @@ def paste_into(goals: Tree, shelf: Tree, changes: Iterable[Change]) -> tuple[Tre
     for change in changes:
         key, value = line_of(change)
         if change.where == "the shelf":
-            name = change.id.removeprefix("stock.")
+            name = change.id.key
             (entry,) = [item for item in shelf["fats"] if fold(item["fat"]) == fold(name)]
             entry[key] = value
         elif change.where == "fats":

@@ -18,11 +18,13 @@ from optimiser.materials.additives import additives
 from optimiser.materials.alkali import alkali_needed
 from optimiser.materials.fat_table import reference
 from optimiser.measures.quantities import quantities
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.programme import Programme
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import Exclusion, GoalSheet
-from optimiser.problem.limits import Limit, Side
+from optimiser.problem.limits import Limit
 from optimiser.problem.shelf import Shelf, Stocked, StockedAdditive, StockedAlkali
+from optimiser.problem.wishes import EACH_FAT, ONE_SIDED, Said, Section, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.text.spans import Span
 
@@ -72,30 +74,47 @@ def shelf_of(
     )
 
 
-def limit(key: str, side: Side, value: float, subject: str = "quantity", per: str = "") -> Limit:
+def wish_id(text: str) -> WishId:
+    """The id whose text this is; names hold no dots here."""
+    section, _, rest = text.partition(".")
+    where = Section(section)
+    if where in ONE_SIDED:
+        return WishId(where, rest, Side.AT_MOST)
+    key, _, side = rest.rpartition(".")
+    if where == Section.FATS:
+        each = side.startswith("each_")
+        return WishId(where, EACH_FAT if each else "number of fats", Side(side.removeprefix("each_")))
+    within = ""
+    if where in (Section.DESIGN, Section.FOR, Section.PREFER):
+        within, _, key = key.partition(".")
+    return WishId(where, key, Side(side), within)
+
+
+def limit(key: str, side: Side | str, value: float, subject: SubjectKind | str = "quantity", per: str = "") -> Limit:
     """One side of a wish."""
     unit = quantities()[key].unit if subject == "quantity" else "fats" if key == "number of fats" else "%"
-    return Limit(key, subject, side, value, unit, f"{key} {side} {value:g}", SPAN, per)
+    said = Said(key, Side(side), f"{value:g}")
+    return Limit(key, SubjectKind(subject), Side(side), value, unit, said, SPAN, per)
 
 
-def at_least(key: str, value: float, subject: str = "quantity") -> Limit:
+def at_least(key: str, value: float, subject: SubjectKind | str = "quantity") -> Limit:
     """A wish for no less."""
     return limit(key, "at_least", value, subject)
 
 
-def at_most(key: str, value: float, subject: str = "quantity") -> Limit:
+def at_most(key: str, value: float, subject: SubjectKind | str = "quantity") -> Limit:
     """A wish for no more."""
     return limit(key, "at_most", value, subject)
 
 
-def exactly(key: str, value: float, subject: str = "quantity") -> Limit:
+def exactly(key: str, value: float, subject: SubjectKind | str = "quantity") -> Limit:
     """A wish for just this."""
     return limit(key, "exactly", value, subject)
 
 
 def sheet_of(*goals: Limit, **parts: Any) -> GoalSheet:
     """A goal sheet; house practice is off unless told otherwise (superfat 5 % and a 33 % lye then still stand)."""
-    exclusions = tuple(Exclusion(tag, f"free from {tag}", SPAN) for tag in parts.pop("free_from", ()))
+    exclusions = tuple(Exclusion(tag, SPAN) for tag in parts.pop("free_from", ()))
     given: dict[str, Any] = {
         "path": "goals.yaml",
         "title": "a bar",
@@ -225,8 +244,8 @@ def bars(
     keys = draw(st.lists(st.sampled_from(FIGURES), max_size=most_limits, unique=True))
     for key in keys:
         slack = draw(st.integers(round(20 * least_slack), 20)) / 20.0 * quantities()[key].scale
-        side: Side = draw(st.sampled_from(("at_least", "at_most")))
-        goals.append(limit(key, side, judged.values[key] + (slack if side == "at_most" else -slack)))
+        side = draw(st.sampled_from((Side.AT_LEAST, Side.AT_MOST)))
+        goals.append(limit(key, side, judged.values[key] + (slack if side == Side.AT_MOST else -slack)))
     total = sum(shares.values())
     name = draw(st.sampled_from(sorted(shares)))
     cap = 100.0 * shares[name] / total + draw(st.integers(0, 10))

@@ -17,6 +17,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from optimiser.model.programme import Programme
+from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Undecided, Work
 from optimiser.solve.progress import about, tell
@@ -37,7 +38,7 @@ class Clash:
     may then have no part in the clash.
     """
 
-    members: tuple[str, ...]
+    members: tuple[WishId, ...]
     margin: float
     is_minimal: bool = True
 
@@ -55,7 +56,7 @@ class Clashes:
     """
 
     clashes: tuple[Clash, ...]
-    ways_out: tuple[tuple[str, ...], ...]
+    ways_out: tuple[tuple[WishId, ...], ...]
     complete: bool
     solves: int
 
@@ -83,10 +84,10 @@ def all_clashes(
         found = search(oracle, known, most, MOST_WORK if work is None else oracle.work.allowed)
     order = {name: place for place, name in enumerate(oracle.members)}
 
-    def told(mask: int) -> tuple[str, ...]:
+    def told(mask: int) -> tuple[WishId, ...]:
         return tuple(name for name, place in order.items() if mask >> place & 1)
 
-    ordered = sorted(found.clashes, key=lambda mask: (mask.bit_count(), told(mask)))
+    ordered = sorted(found.clashes, key=lambda mask: (mask.bit_count(), [*map(str, told(mask))]))
     return Clashes(
         clashes=tuple(
             Clash(told(mask), oracle.margin(told(mask)), is_minimal=mask not in found.loose) for mask in ordered
@@ -181,7 +182,7 @@ def search(oracle: Oracle, known: Map, most: int, enough: float) -> Map:
     return known
 
 
-def shrink(oracle: Oracle, wishes: Iterable[str], *, checked: bool = False) -> tuple[str, ...]:
+def shrink(oracle: Oracle, wishes: Iterable[WishId], *, checked: bool = False) -> tuple[WishId, ...]:
     """A minimal clash inside a set of wishes that cannot all hold.
 
     Every wish is tried: one without which the rest still clash goes, and the solver's ray takes along what it does not
@@ -196,7 +197,7 @@ def shrink(oracle: Oracle, wishes: Iterable[str], *, checked: bool = False) -> t
     left = set(wishes)
     if checked:
         left = narrowed(oracle, left, set())
-    needed: set[str] = set()
+    needed: set[WishId] = set()
     for name in sorted(left, key=lambda item: (rank(oracle.programme, item), -order[item])):
         if name not in left:
             continue
@@ -207,7 +208,7 @@ def shrink(oracle: Oracle, wishes: Iterable[str], *, checked: bool = False) -> t
     return tuple(sorted(left, key=order.__getitem__))
 
 
-def held_together(oracle: Oracle, wishes: set[str]) -> bool:
+def held_together(oracle: Oracle, wishes: set[WishId]) -> bool:
     """Whether wishes can all hold; taken as yes where that could not be found out, so that a clash stays one."""
     try:
         return oracle.feasible(wishes)
@@ -216,16 +217,16 @@ def held_together(oracle: Oracle, wishes: set[str]) -> bool:
         return True
 
 
-def narrowed(oracle: Oracle, left: set[str], needed: set[str]) -> set[str]:
+def narrowed(oracle: Oracle, left: set[WishId], needed: set[WishId]) -> set[WishId]:
     """After an infeasible question on `left`: what its ray leans on, if that holds all that is needed."""
     core = oracle.core()
     return left if core is None or not needed <= core else core
 
 
-def rank(programme: Programme, member: str) -> int:
+def rank(programme: Programme, member: WishId) -> int:
     """In which order wishes are tried for going: practice first, the maker's own goals last."""
     origin = programme.row_of(member).origin
-    return {"practice": 0, "stock": 1, "design": 2}.get(origin, 3)
+    return {Origin.PRACTICE: 0, Origin.STOCK: 1, Origin.DESIGN: 2}.get(origin, 3)
 
 
 def first_clash(programme: Programme) -> Clash | None:

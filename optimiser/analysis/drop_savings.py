@@ -1,8 +1,9 @@
 """The file without one of its lines, and what deleting that line saves.
 
 Most wishes simply go when their line does. But a goal on the superfat keeps the house's own default at bay, and a share
-of butters keeps a design's: without the line the other is back. An additive without its line does not go in at all. And
-preferences that fall short are met anew, as far as the goals that are left allow.
+of butters keeps a design's: without the line the other is back. Less than a per cent of a fat counts only where a line
+asks for so little. An additive without its line does not go in at all. And preferences that fall short are met anew, as
+far as the goals that are left allow.
 """
 
 from __future__ import annotations
@@ -10,23 +11,25 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from optimiser.analysis.edits import rule_of
 from optimiser.analysis.shadow_prices import CRUMB, ShadowPrice
-from optimiser.model.programme import EACH, EACH_FAT, NO_POTASSIUM, Programme, build
+from optimiser.measures.sides import SubjectKind
+from optimiser.model.programme import NO_POTASSIUM, Programme, build, floor_of
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet, PracticeChange
 from optimiser.problem.limits import NOWHERE, Limit
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import EACH_FAT, Origin, WishId
 from optimiser.solve.optimum import Cheapest, solve
 from optimiser.solve.outcomes import Undecided, Work
 
 HAIR = 1e-6  # money per kilo that the room in which preferences are held may be worth
+ON_DESIGNS = (Origin.GOAL, Origin.SHARE)  # wishes that put those of a design aside
 Question = tuple[GoalSheet, Shelf]
 
 
 def savings_told(
-    costs: Mapping[str, ShadowPrice], question: Question, programme: Programme, found: Cheapest, work: Work
-) -> dict[str, ShadowPrice]:
+    costs: Mapping[WishId, ShadowPrice], question: Question, programme: Programme, found: Cheapest, work: Work
+) -> dict[WishId, ShadowPrice]:
     """Prices whose savings are those of the file without the line.
 
     Args:
@@ -61,9 +64,9 @@ def saving(question: Question, row: Row, found: Cheapest, work: Work | None = No
     A limit of a design has no line of its own: a maker is rid of it by naming its key, which keeps the house's default
     away too, so its rows go and nothing comes.
     """
-    if row.origin == "design":
+    if row.origin == Origin.DESIGN:
         programme = build(*question)
-        other = cheapest_of(programme, work, programme.members[row.member])
+        other = cheapest_of(programme, work, programme.members[row.wish])
     else:
         other = cheapest_of(build(*without(*question, row)), work)
     return None if other is None or other.is_limited or found.is_limited else found.ratio - other.ratio
@@ -91,21 +94,22 @@ def cost_of_preference(question: Question, step: int, key: str, found: Cheapest,
 
 def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:
     """Whether a wish is a rule of the house on how much of an additive goes in: nobody saves by a pot full of it."""
-    return row.origin == "practice" and any(
-        rule.name == rule_of(row) and rule.subject == "additive" for rule in sheet.rules
+    return row.origin == Origin.PRACTICE and any(
+        rule.name == row.wish.key and rule.subject == SubjectKind.ADDITIVE for rule in sheet.rules
     )
 
 
 def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
     """Whether deleting the line of a wish does more than take its rows away."""
-    if row.origin == "additive" or row.member == f"fats.{EACH}":
+    if row.origin == Origin.ADDITIVE or (row.origin == Origin.COUNT and row.wish.key == EACH_FAT):
         return True
-    if row.origin == "practice":
-        return any(change.rule == rule_of(row) for change in sheet.practice)
-    if row.origin not in ("goal", "share"):
+    if row.origin == Origin.PRACTICE:
+        return any(change.rule == row.wish.key for change in sheet.practice)
+    if row.origin not in ON_DESIGNS:
         return False
     other = deleted(sheet, row)
-    return other.brought != CUT[row.origin](sheet, row).brought or defaults_stand_again(sheet, other)
+    back = other.brought != CUT[row.origin](sheet, row).brought or defaults_stand_again(sheet, other)
+    return back or (bool(sheet.fat_count) and floor_of(row.figure, sheet) != floor_of(row.figure, other))
 
 
 def defaults_stand_again(sheet: GoalSheet, other: GoalSheet) -> bool:
@@ -120,25 +124,25 @@ def defaults_stand_again(sheet: GoalSheet, other: GoalSheet) -> bool:
 
 def without(sheet: GoalSheet, shelf: Shelf, row: Row) -> Question:
     """The goals and the shelf as they would be read without the line behind a row."""
-    if row.origin == "stock":
+    if row.origin == Origin.STOCK:
         fats = tuple(replace(item, stock_kg=None) if item.fat.name == row.figure else item for item in shelf.fats)
         return sheet, replace(shelf, fats=fats)
     return deleted(sheet, row), shelf
 
 
-def others(limits: Sequence[Limit], prefix: str, row: Row) -> tuple[Limit, ...]:
-    """Limits but for the one behind a row."""
-    return tuple(limit for limit in limits if f"{prefix}.{limit.key}.{limit.side}" != row.member)
+def others(limits: Sequence[Limit], row: Row) -> tuple[Limit, ...]:
+    """Limits of a section but for the one behind a row."""
+    return tuple(limit for limit in limits if limit.wish(row.wish.section) != row.wish)
 
 
 def no_goal(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without a goal."""
-    return replace(sheet, goals=others(sheet.goals, "goals", row))
+    return replace(sheet, goals=others(sheet.goals, row))
 
 
 def no_share(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without a share."""
-    return replace(sheet, shares=others(sheet.shares, "shares", row))
+    return replace(sheet, shares=others(sheet.shares, row))
 
 
 def no_additive(sheet: GoalSheet, row: Row) -> GoalSheet:
@@ -153,35 +157,31 @@ def no_exclusion(sheet: GoalSheet, row: Row) -> GoalSheet:
 
 def no_count(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without a count of fats, or the smallest share."""
-
-    def member(limit: Limit) -> str:
-        return f"fats.{EACH}" if limit.key == EACH_FAT else f"fats.{limit.side}"
-
-    return replace(sheet, fat_count=tuple(limit for limit in sheet.fat_count if member(limit) != row.member))
+    return replace(sheet, fat_count=others(sheet.fat_count, row))
 
 
 def no_practice(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without the maker's own figure for a rule, which brings the house's back; or, where there is none, without the rule."""
-    name = rule_of(row)
+    name = row.wish.key
     kept = tuple(change for change in sheet.practice if change.rule != name)
     off = () if len(kept) < len(sheet.practice) else (PracticeChange(name, (), NOWHERE),)
     return replace(sheet, practice=(*kept, *off))
 
 
 CUT = {
-    "goal": no_goal,
-    "share": no_share,
-    "additive": no_additive,
-    "exclusion": no_exclusion,
-    "count": no_count,
-    "practice": no_practice,
+    Origin.GOAL: no_goal,
+    Origin.SHARE: no_share,
+    Origin.ADDITIVE: no_additive,
+    Origin.EXCLUSION: no_exclusion,
+    Origin.COUNT: no_count,
+    Origin.PRACTICE: no_practice,
 }
 
 
 def deleted(sheet: GoalSheet, row: Row) -> GoalSheet:
     """The goals without a line; designs bring what nothing of the maker's replaces any more."""
     other = CUT[row.origin](sheet, row)
-    if row.origin not in ("goal", "share") or not other.techniques:
+    if row.origin not in ON_DESIGNS or not other.techniques:
         return other
     from optimiser.problem.designs import bring
 

@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet, PracticeChange
 from optimiser.problem.limits import Limit, as_limit
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Origin, Said, WishId
 
 
 def amended(
-    sheet: GoalSheet, shelf: Shelf, rows: Sequence[Row], limits: Mapping[str, float]
+    sheet: GoalSheet, shelf: Shelf, rows: Sequence[Row], limits: Mapping[WishId, float]
 ) -> tuple[GoalSheet, Shelf]:
     """The same wishes with new limits, by member.
 
@@ -23,38 +25,34 @@ def amended(
         limits: the new figure of each.
     """
     for row in rows:
-        sheet, shelf = AMEND[row.origin](sheet, shelf, row, limits[row.member])
+        sheet, shelf = AMEND[row.origin](sheet, shelf, row, limits[row.wish])
     return sheet, shelf
 
 
-def moved(limits: Sequence[Limit], prefix: str, row: Row, value: float) -> tuple[Limit, ...]:
-    """Limits with the one behind a row at a new figure."""
-    return tuple(
-        replace(limit, value=value) if f"{prefix}.{limit.key}.{limit.side}" == row.member else limit for limit in limits
-    )
+def moved(limits: Sequence[Limit], row: Row, value: float) -> tuple[Limit, ...]:
+    """Limits of a section with the one behind a row at a new figure."""
+    return tuple(replace(limit, value=value) if limit.wish(row.wish.section) == row.wish else limit for limit in limits)
 
 
 def move_goal(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A goal at a new figure."""
-    return replace(sheet, goals=moved(sheet.goals, "goals", row, value)), shelf
+    return replace(sheet, goals=moved(sheet.goals, row, value)), shelf
 
 
 def move_share(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A share at a new figure."""
-    return replace(sheet, shares=moved(sheet.shares, "shares", row, value)), shelf
+    return replace(sheet, shares=moved(sheet.shares, row, value)), shelf
 
 
 def move_additive(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """An additive at a new figure."""
-    return replace(sheet, additives=moved(sheet.additives, "additives", row, value)), shelf
+    return replace(sheet, additives=moved(sheet.additives, row, value)), shelf
 
 
 def move_design(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A design's limit at a new figure, as if the maker had named its key."""
     brought = tuple(
-        replace(item, limit=replace(item.limit, value=value))
-        if f"{item.prefix}.{item.limit.key}.{item.limit.side}" == row.member
-        else item
+        replace(item, limit=replace(item.limit, value=value)) if item.wish == row.wish else item
         for item in sheet.brought
     )
     return replace(sheet, brought=brought), shelf
@@ -62,21 +60,14 @@ def move_design(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple
 
 def move_count(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A count, or the smallest share, at a new figure."""
-    each = row.member == "fats.each_at_least"
-    counts = tuple(
-        replace(limit, value=value)
-        if (limit.key == "each fat") == each and (each or f"fats.{limit.side}" == row.member)
-        else limit
-        for limit in sheet.fat_count
-    )
-    return replace(sheet, fat_count=counts), shelf
+    return replace(sheet, fat_count=moved(sheet.fat_count, row, value)), shelf
 
 
 def move_exclusion(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """An exclusion turned into a small share that is let in."""
     gone = next(item for item in sheet.free_from if item.tag == row.figure)
-    said = f"{row.figure} at most {value:g} %"
-    let_in = Limit(row.figure, "tag", "at_most", value, "%", said, gone.span)
+    said = Said(row.figure, Side.AT_MOST, f"{value:g} %")
+    let_in = Limit(row.figure, SubjectKind.TAG, Side.AT_MOST, value, "%", said, gone.span)
     kept = tuple(item for item in sheet.free_from if item.tag != row.figure)
     return replace(sheet, free_from=kept, shares=(*sheet.shares, let_in)), shelf
 
@@ -86,10 +77,10 @@ def move_practice(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tup
 
     Where practice is off as a whole what is left of it gives way to a goal.
     """
-    name = rule_of(row)
+    name = row.wish.key
     if sheet.practice_off:
         limit = replace(as_limit(next(item for item in sheet.rules if item.name == name)), value=value)
-        if limit.subject == "additive":
+        if limit.subject == SubjectKind.ADDITIVE:
             return replace(sheet, additives=(*sheet.additives, limit)), shelf
         return replace(sheet, goals=(*sheet.goals, limit)), shelf
     already = next((change for change in sheet.practice if change.rule == name), None)
@@ -104,30 +95,22 @@ def move_practice(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tup
 
 def moved_own(limits: Sequence[Limit], row: Row, value: float) -> tuple[Limit, ...]:
     """A maker's own figures for a rule, the one on the row's side moved."""
-    side = row.member.rpartition(".")[2]
-    return tuple(replace(limit, value=value) if limit.side == side else limit for limit in limits)
-
-
-def rule_of(row: Row) -> str:
-    """The name of the rule behind a row: `practice.NAME.side`."""
-    return row.member.removeprefix("practice.").rpartition(".")[0]
+    return tuple(replace(limit, value=value) if limit.side == row.wish.side else limit for limit in limits)
 
 
 def move_stock(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """More of a fat on the shelf."""
-    fats = tuple(
-        replace(item, stock_kg=value) if f"stock.{item.fat.name}" == row.member else item for item in shelf.fats
-    )
+    fats = tuple(replace(item, stock_kg=value) if item.fat.name == row.wish.key else item for item in shelf.fats)
     return sheet, replace(shelf, fats=fats)
 
 
 AMEND = {
-    "goal": move_goal,
-    "share": move_share,
-    "additive": move_additive,
-    "design": move_design,
-    "count": move_count,
-    "exclusion": move_exclusion,
-    "practice": move_practice,
-    "stock": move_stock,
+    Origin.GOAL: move_goal,
+    Origin.SHARE: move_share,
+    Origin.ADDITIVE: move_additive,
+    Origin.DESIGN: move_design,
+    Origin.COUNT: move_count,
+    Origin.EXCLUSION: move_exclusion,
+    Origin.PRACTICE: move_practice,
+    Origin.STOCK: move_stock,
 }

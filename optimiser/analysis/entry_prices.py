@@ -14,7 +14,9 @@ from typing import Literal
 import numpy as np
 
 from optimiser.maths.arrays import Vector
+from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
+from optimiser.problem.wishes import Origin
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Outcome, Undecided, Work
 from optimiser.solve.solver import Live
@@ -57,9 +59,9 @@ class Entries:
             low[self._costs], high[self._costs] = -np.inf, np.inf
             self._whole = Part.of(replace(programme, row_low=low, row_high=high), ties_of(programme))
         self._is_limited = found.is_limited
-        on_cost = any(programme.rows[place].origin == "preference" for place in self._costs)
+        on_cost = any(programme.rows[place].origin == Origin.PREFERENCE for place in self._costs)
         self._depends = on_cost or (found.is_short and bool(self._costs))  # a lower price then buys a preference
-        self._cannot_fall = any(programme.rows[place].side != "at_most" for place in self._costs)
+        self._cannot_fall = any(programme.rows[place].side != Side.AT_MOST for place in self._costs)
         self._least = UNUSED_BESIDE if programme.soft else UNUSED
         n = programme.columns.count
         self._chosen = [place for place in range(n) if found.point[place] > UNUSED]
@@ -170,5 +172,5 @@ def dropped(cost: Vector, place: int, outcome: Outcome) -> float:
 
 def has_room(programme: Programme, chosen: int) -> bool:
     """Whether the goals let one more fat into the blend."""
-    limits = [row.limit for row in programme.rows if row.figure == "fats" and row.side != "at_least"]
+    limits = [row.limit for row in programme.rows if row.figure == "fats" and row.side != Side.AT_LEAST]
     return chosen < min(limits, default=np.inf)

@@ -13,7 +13,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from optimiser.maths.arrays import Vector
+from optimiser.measures.sides import Side
 from optimiser.model.rows import Expression, Row
+from optimiser.problem.wishes import WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Outcome, Undecided
 
@@ -104,10 +106,10 @@ def padded(vector: Vector, width: int) -> Vector:
 
 def towards(row: Row) -> tuple[int, ...]:
     """Which way to push a figure to bring it nearest to its limit: down (1) for at most, up (-1) for at least."""
-    return {"at_most": (1,), "at_least": (-1,), "exactly": (1, -1)}[row.side]
+    return {Side.AT_MOST: (1,), Side.AT_LEAST: (-1,), Side.EXACTLY: (1, -1)}[row.side]
 
 
-def nearest(oracle: Oracle, member: str) -> float | None:
+def nearest(oracle: Oracle, member: WishId) -> float | None:
     """How near the figure of a wish comes to its limit; None where nothing at all meets the wishes held.
 
     Args:
@@ -116,14 +118,14 @@ def nearest(oracle: Oracle, member: str) -> float | None:
     """
     rows = [oracle.programme.rows[place] for place in oracle.programme.members[member]]
     row = whole(rows)
-    if row.side != "exactly":
+    if row.side != Side.EXACTLY:
         end = extreme(oracle, row, towards(row)[0])
         return None if end is None else end.value
     ends = []
     for up in (True, False):  # fats that are counted leave gaps, so each side is asked from the limit on
         oracle.hold_side(member, up=up)
         # the side that is let go is the one that is missed: where fats are counted the two sides count differently
-        missed = next((one for one in rows if one.side == ("at_most" if up else "at_least")), row)
+        missed = next((one for one in rows if one.side == (Side.AT_MOST if up else Side.AT_LEAST)), row)
         if (end := extreme(oracle, missed, 1 if up else -1)) is not None:
             ends.append(end.value)
     oracle.let_go(member)
@@ -132,7 +134,7 @@ def nearest(oracle: Oracle, member: str) -> float | None:
 
 def whole(rows: Sequence[Row]) -> Row:
     """One row that speaks for a wish: of the two sides of a bare figure, the figure that the maker wrote."""
-    return rows[0] if len(rows) == 1 else replace(rows[0], side="exactly", limit=middle(rows))
+    return rows[0] if len(rows) == 1 else replace(rows[0], side=Side.EXACTLY, limit=middle(rows))
 
 
 def middle(rows: Sequence[Row]) -> float:

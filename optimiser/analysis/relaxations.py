@@ -17,10 +17,12 @@ from optimiser.analysis.edits import amended
 from optimiser.analysis.ranges import middle, nearest, whole
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
+from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import EXACT_BAND, Row
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
 from optimiser.solve.optimum import solve
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Undecided, Work
@@ -31,7 +33,7 @@ TRIES = 3  # steps of the rounding taken before a finer one is
 FINER = (1.0, 0.1, 0.01, 0.001)  # of the step in which a person writes: an exact figure may have to be met to a hair
 ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
 GUARD = 1e-7  # what the solver's tolerance may have hidden
-WHOLE_FATS = "fats.each_at_least"
+WHOLE_FATS = WishId(Section.FATS, EACH_FAT, Side.AT_LEAST)
 ALL = 100.0  # per cent
 MOST_SLACK = 1e4
 
@@ -86,7 +88,7 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
     oracle = Oracle(programme, Work(MOST_WORK))
     singles = [way for way in found.ways_out if len(way) == 1]
     ways = singles or [clashing(found), *(way for way in found.ways_out if way)][: 1 + MOST_JOINT]
-    offers: dict[tuple[str, ...], WayOut] = {}
+    offers: dict[tuple[WishId, ...], WayOut] = {}
     for way in ways:
         if not oracle.work.left:
             oracle.work.end()
@@ -97,25 +99,25 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
             oracle.work.end()
             break
         if offer is not None:
-            offers.setdefault(tuple(move.row.member for move in offer.moves), offer)
-    ranked = sorted(offers.items(), key=lambda item: (round(item[1].size, 6), len(item[0]), item[0]))
+            offers.setdefault(tuple(move.row.wish for move in offer.moves), offer)
+    ranked = sorted(offers.items(), key=lambda item: (round(item[1].size, 6), len(item[0]), [*map(str, item[0])]))
     return Offers(tuple(way for _, way in ranked), complete=not oracle.work.gave_up)
 
 
-def clashing(found: Clashes) -> tuple[str, ...]:
+def clashing(found: Clashes) -> tuple[WishId, ...]:
     """Every wish of every clash, in the order in which they were met: all of them may give a little."""
     return tuple(dict.fromkeys(member for clash in found.clashes for member in clash.members))
 
 
-def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[str]) -> WayOut | None:
+def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[WishId]) -> WayOut | None:
     """The least change of some wishes with all others held, rounded, tried, and priced."""
     moves = alone(oracle, way[0]) if len(way) == 1 else together(oracle, way)
     for eased in roundings(moves):
-        limits = {move.row.member: move.value for move in eased}
+        limits = {move.row.wish: move.value for move in eased}
         changed_sheet, changed_shelf = amended(sheet, shelf, [move.row for move in eased], limits)
         _, cheapest = solve(build(changed_sheet, changed_shelf), work=oracle.work)
         if cheapest is not None:
-            kept = sorted(eased, key=lambda move: oracle.members.index(move.row.member))
+            kept = sorted(eased, key=lambda move: oracle.members.index(move.row.wish))
             return WayOut(tuple(kept), cheapest.ratio)
     return None
 
@@ -123,7 +125,7 @@ def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[str]) 
 def roundings(moves: Sequence[Move]) -> Iterator[list[Move]]:
     """The moves as a person would write them, the roundest first, then further off, then with finer exact figures."""
     moving = [move for move in moves if abs(move.value - move.row.limit) > GUARD]
-    exact = any(move.row.side == "exactly" for move in moving)
+    exact = any(move.row.side == Side.EXACTLY for move in moving)
     for finer in FINER if exact else FINER[:1]:
         for extra in range(TRIES):
             eased = [Move(move.row, rounded(move, extra, finer)) for move in moving]
@@ -141,7 +143,7 @@ def can_be_written(move: Move) -> bool:
     return move.value >= 0.0 and (move.row.unit != "%" or move.value <= ALL)
 
 
-def alone(oracle: Oracle, member: str) -> list[Move]:
+def alone(oracle: Oracle, member: WishId) -> list[Move]:
     """The least that one wish must move with every other wish held; nothing where no move of it helps."""
     rows = [oracle.programme.rows[place] for place in oracle.programme.members[member]]
     others = [name for name in oracle.members if name != member]
@@ -154,12 +156,12 @@ def alone(oracle: Oracle, member: str) -> list[Move]:
 
 def banded(rows: Sequence[Row], value: float) -> float:
     """The figure to write so that a value just falls under it: a bare figure of two sides has a band, a count has none."""
-    if len(rows) == 1 or rows[0].origin == "count":
+    if len(rows) == 1 or rows[0].origin == Origin.COUNT:
         return value
     return value + EXACT_BAND if value < middle(rows) else value - EXACT_BAND
 
 
-def smallest_share(oracle: Oracle, rows: Sequence[Row], others: Sequence[str]) -> list[Move]:
+def smallest_share(oracle: Oracle, rows: Sequence[Row], others: Sequence[WishId]) -> list[Move]:
     """The largest smallest share that the other wishes allow.
 
     A column more holds it: whatever is used (y = 1) has at least that share, share >= least - 100 (1 - y).
@@ -183,7 +185,7 @@ def smallest_share(oracle: Oracle, rows: Sequence[Row], others: Sequence[str]) -
     return [Move(rows[0], float(outcome.point[-1]))] if outcome.feasible else []
 
 
-def together(oracle: Oracle, way: Sequence[str]) -> list[Move]:
+def together(oracle: Oracle, way: Sequence[WishId]) -> list[Move]:
     """The least sum of changes, in natural scales, that several wishes must make with every other held.
 
     Each of these wishes may be missed by a slack with a cost of one for each step of its scale; the figures that the
@@ -212,7 +214,7 @@ def size(moves: Sequence[Move]) -> float:
     return math.fsum(move.size for move in moves)
 
 
-def to_reach(programme: Programme, member: str, point: Vector) -> Move:
+def to_reach(programme: Programme, member: WishId, point: Vector) -> Move:
     """The move that makes a wish hold at a blend."""
     rows = [programme.rows[place] for place in programme.members[member]]
     felt = [row for row in rows if row.bottom is None or abs(float(row.bottom @ point[: len(row.bottom)])) > GUARD]
@@ -224,7 +226,7 @@ def to_reach(programme: Programme, member: str, point: Vector) -> Move:
     return Move(whole(rows), banded(rows, worst.value(point)))
 
 
-def with_slack(programme: Programme, way: Sequence[str], point: Vector | None) -> tuple[Programme, Vector]:
+def with_slack(programme: Programme, way: Sequence[WishId], point: Vector | None) -> tuple[Programme, Vector]:
     """The programme with a slack for each side of each of some wishes, and what each slack costs.
 
     Args:
@@ -236,11 +238,11 @@ def with_slack(programme: Programme, way: Sequence[str], point: Vector | None) -
     for member in way:
         places = programme.members[member]
         row = programme.rows[places[0]]
-        signs = (1.0, -1.0) if len(places) == 1 and row.side == "exactly" else (None,)
+        signs = (1.0, -1.0) if len(places) == 1 and row.side == Side.EXACTLY else (None,)
         for sign in signs:
             block = np.zeros(len(programme.matrix))
             for place in places:
-                block[place] = sign or (1.0 if programme.rows[place].side == "at_least" else -1.0)
+                block[place] = sign or (1.0 if programme.rows[place].side == Side.AT_LEAST else -1.0)
             blocks.append(block)
             costs.append(1.0 / (row.scale * typical(row, point)))
     elastic = replace(programme, matrix=np.column_stack([programme.matrix, *blocks]))
@@ -249,7 +251,7 @@ def with_slack(programme: Programme, way: Sequence[str], point: Vector | None) -
 
 def typical(row: Row, point: Vector | None) -> float:
     """How much of a row's activity one unit of its figure is."""
-    if row.bottom is None or row.origin == "count":
+    if row.bottom is None or row.origin == Origin.COUNT:
         return 1.0
     return float(np.abs(row.bottom).max()) if point is None else max(GUARD, row.slope(point))
 
@@ -282,9 +284,9 @@ def rounded(move: Move, extra: int, finer: float) -> float:
     What is round to within the solver's tolerance already is taken as it is.
     """
     row, step = move.row, step_of(move.row)
-    if row.side == "exactly" and row.unit != "fats":
+    if row.side == Side.EXACTLY and row.unit != "fats":
         step, extra = step * finer, min(extra, 1)
-    down = row.side == "at_least" or (row.side == "exactly" and move.value < row.limit)
+    down = row.side == Side.AT_LEAST or (row.side == Side.EXACTLY and move.value < row.limit)
     steps = move.value / step
     near = GUARD / step
     count = math.floor(steps + near) - extra if down else math.ceil(steps - near) + extra

@@ -13,8 +13,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from optimiser.maths.arrays import Vector
+from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
+from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.optimum import Cheapest, fixed_choice, least_ratio, solve, with_choice_fixed
 from optimiser.solve.outcomes import Work
 from optimiser.solve.solver import Live
@@ -36,7 +38,7 @@ class ShadowPrice:
     there is no such blend. `holds` are the limits between which the price stays as it is (None: without end).
     """
 
-    member: str
+    member: WishId
     binding: bool
     per_unit: float
     saving: float | None
@@ -54,7 +56,7 @@ Mover = Callable[[int, Vector, Vector], float | None]
 """What a row (by its place) saves per kilo with other bounds; None where there is no blend."""
 
 
-def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[str, ShadowPrice]:
+def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[WishId, ShadowPrice]:
     """The price of every wish at the cheapest blend, with savings as giving up its rows alone would have them.
 
     Dropping a row that does not bind cannot change a linear programme's answer, so it is not asked. Where fats are
@@ -76,7 +78,7 @@ def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[s
         rows = [programme.rows[place] for place in places]
         tight = any(stands_at_limit(row, found.point, near) for row in rows)
         saving: float | None = 0.0
-        if tight or (programme.is_mixed_integer and rows[0].origin != "practice"):
+        if tight or (programme.is_mixed_integer and rows[0].origin != Origin.PRACTICE):
             saving = saving_if_dropped(live, found, places)
         elif programme.is_mixed_integer:
             saving = None
@@ -120,10 +122,10 @@ def moves_anew(base: Programme, found: Cheapest, work: Work) -> Mover:
 def price_of_tightening(mover: Mover, programme: Programme, found: Cheapest, place: int) -> float | None:
     """Money per kilo that one unit harder costs; infinite where there is no such blend, None for an exact figure."""
     row = programme.rows[place]
-    if row.side == "exactly":
+    if row.side == Side.EXACTLY:
         return None
     step = STEP * row.scale
-    shift = step * row.slope(found.point) * (1.0 if row.side == "at_least" else -1.0)
+    shift = step * row.slope(found.point) * (1.0 if row.side == Side.AT_LEAST else -1.0)
     gained = mover(place, programme.row_low[[place]] + shift, programme.row_high[[place]] + shift)
     return float("inf") if gained is None else max(0.0, -gained / step)
 
@@ -162,7 +164,7 @@ def both_bounds(row: Row) -> tuple[Vector, Vector]:
     return np.array([low]), np.array([high])
 
 
-WHOLE = ("exclusion", "count")  # wishes that are kept or given up, not moved by a unit
+WHOLE = (Origin.EXCLUSION, Origin.COUNT)  # wishes that are kept or given up, not moved by a unit
 
 
 def saving_if_dropped(live: Live, found: Cheapest, places: tuple[int, ...]) -> float | None:
@@ -187,8 +189,8 @@ def price_per_unit(mover: Mover, programme: Programme, found: Cheapest, places: 
         step = STEP * row.scale
         shift = step * row.slope(found.point)
         low, high = programme.row_low[[place]], programme.row_high[[place]]
-        easier = [(low - shift, high)] if row.side == "at_least" else [(low, high + shift)]
-        if row.side == "exactly":
+        easier = [(low - shift, high)] if row.side == Side.AT_LEAST else [(low, high + shift)]
+        if row.side == Side.EXACTLY:
             easier = [(low - shift, low - shift), (high + shift, high + shift)]
         for bounds in easier:
             best = max(best, (mover(place, *bounds) or 0.0) / step)

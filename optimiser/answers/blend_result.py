@@ -22,6 +22,7 @@ from optimiser.answers.results import (
     UnusedLine,
     WaterFigures,
 )
+from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
@@ -29,6 +30,7 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.money import Prices
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Origin, WishId
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
@@ -73,7 +75,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         alkali=alkali_figures(exact, weighed, figures),
         water=water_figures(exact, weighed, figures),
         additives=additive_lines(exact, weighed, money),
-        measures=measure_lines(figures.values, [row for row in programme.rows if row.origin != "preference"]),
+        measures=measure_lines(figures.values, [row for row in programme.rows if row.origin != Origin.PREFERENCE]),
         figures=figures.values,
         cost=CostFigures.of(figures, columns.batch.cured_weight_kg),
         goals=goals,
@@ -118,7 +120,7 @@ def reckon_twice(programme: Programme, found: Cheapest, judged: list[Verdict]) -
     Raises:
         Disagreement: they differ, so the blend is not shown.
     """
-    reckoned = {item.id: item.value for item in judged if item.origin != "count"}
+    reckoned = {item.id: item.value for item in judged if item.origin != Origin.COUNT}
     for member in programme.members:
         row = programme.row_of(member)
         if member not in reckoned:
@@ -195,7 +197,7 @@ def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFi
 
 
 def goal_lines(
-    programme: Programme, found: Cheapest, costs: dict[str, ShadowPrice], held: dict[str, bool]
+    programme: Programme, found: Cheapest, costs: dict[WishId, ShadowPrice], held: dict[WishId, bool]
 ) -> tuple[GoalLine, ...]:
     """Every wish against the blend, in the order in which they were written.
 
@@ -210,14 +212,13 @@ def goal_lines(
         lines.append(
             GoalLine(
                 id=member,
-                origin=row.origin,
-                says=row.says,
+                said=row.said,
                 line=row.span.line if row.span else None,
                 span=row.span,
-                value=counted(row, found, programme) if row.origin == "count" else reached,
+                value=counted(row, found, programme) if row.origin == Origin.COUNT else reached,
                 limit=shown_limit(rows),
                 unit=row.unit,
-                side=row.side if len({one.side for one in rows}) == 1 else "exactly",
+                side=row.side if len({one.side for one in rows}) == 1 else Side.EXACTLY,
                 binding=price.binding,
                 price_per_unit=price.per_unit if price.binding else None,
                 saves_if_dropped=price.saving,
@@ -268,9 +269,9 @@ def preference_lines(
     lines = []
     for (step, key), preference in zip(places, programme.soft, strict=True):
         costs = cost_of_preference(question, step, key, found, work)
-        groups: dict[str, list[Row]] = {}
+        groups: dict[WishId, list[Row]] = {}
         for place in preference.rows:
-            groups.setdefault(programme.rows[place].id, []).append(programme.rows[place])
+            groups.setdefault(programme.rows[place].wish, []).append(programme.rows[place])
         lines += [preference_line(rows, found, costs) for rows in groups.values()]
     return tuple(lines)
 
@@ -281,8 +282,8 @@ def preference_line(rows: list[Row], found: Cheapest, costs: float | None) -> Pr
     short = row.shortfall(found.point)
     met = short <= 1e-6 * max(1.0, abs(row.limit))
     return PreferenceLine(
-        id=row.id,
-        says=row.says,
+        id=row.wish,
+        said=row.said,
         line=row.span.line if row.span else None,
         met=met,
         value=row.value(found.point),
@@ -302,7 +303,7 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
     for place, item in enumerate(programme.columns.stocked):
         if found.point[place] > DUST:
             continue
-        bar = next((said for tag, said in barred.items() if tag in item.fat.tags), "")
+        bar = next((said for tag, said in barred.items() if tag in item.fat.tags), None)
         entry = None if bar else entries.of(place, item.price)
         lines.append(
             UnusedLine(
@@ -340,7 +341,7 @@ def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: flo
     fine = min(step, FINE) if columns.batch.scale_g is None else step
     reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"
     out.extend(
-        f"On a balance that reads {reads} this does not quite hold: {line.says}."
+        f"On a balance that reads {reads} this does not quite hold: {line.said}."
         for line in goals
         if not line.holds_when_weighed
     )

@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from optimiser.measures.quantities import quantities
+from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.wishes import Origin, Section, WishId
 from optimiser.text.quantities import write_number
 from optimiser.text.writing import scalar
 
-SECTIONS = {"goal": "goals", "share": "shares", "additive": "additives", "practice": "practice"}
-SIDES = ("at_least", "at_most", "exactly")
 DIGITS = 6  # decimals kept of a figure, far below any that a person would write
 
 
-def paste(sheet: GoalSheet, programme: Programme, row: Row, moved: Mapping[str, float]) -> tuple[str, str]:
+def paste(sheet: GoalSheet, programme: Programme, row: Row, moved: Mapping[WishId, float]) -> tuple[str, str]:
     """Where a change goes and what to write there; the other sides of the wish are kept, or moved along.
 
     Args:
@@ -25,64 +25,62 @@ def paste(sheet: GoalSheet, programme: Programme, row: Row, moved: Mapping[str, 
         row: speaks for the wish that moves.
         moved: the new figure of every wish that moves, this one among them.
     """
-    value = moved[row.member]
-    if row.origin == "exclusion":
+    value = moved[row.wish]
+    if row.origin == Origin.EXCLUSION:
         line = f"{scalar(row.figure)}: {let_in(programme, row, moved)}"
         return f"shares, with {row.figure} taken out of free_from", line
-    if row.origin == "stock":
+    if row.origin == Origin.STOCK:
         return "the shelf", f"stock: {figure(row, value)}"
-    if row.origin == "count":
+    if row.origin == Origin.COUNT:
         return "fats", f"fats: {{{counts(programme, moved)}}}"
-    stem = row.member.rpartition(".")[0]
-    if row.origin == "practice" and sheet.practice_off:
+    if row.origin == Origin.PRACTICE and sheet.practice_off:
         return (
             "goals" if row.figure in quantities() else "additives",
-            f"{scalar(row.figure)}: {limits(programme, stem, moved)}",
+            f"{scalar(row.figure)}: {limits(programme, row.wish, moved)}",
         )
-    if row.origin == "design":
+    if row.origin == Origin.DESIGN:
         return (
             "goals" if row.figure in quantities() else "shares",
             f"{scalar(row.figure)}: {of_designs(programme, row, moved)}",
         )
-    section = SECTIONS.get(row.origin, row.member.partition(".")[0])
-    return section, f"{scalar(stem.partition('.')[2])}: {limits(programme, stem, moved)}"
+    return str(row.wish.section), f"{scalar(row.wish.key)}: {limits(programme, row.wish, moved)}"
 
 
-def limits(programme: Programme, stem: str, moved: Mapping[str, float]) -> str:
+def limits(programme: Programme, wish: WishId, moved: Mapping[WishId, float]) -> str:
     """The right-hand side of a wish: a bare figure, or the sides that are set."""
-    told = sides(programme, stem, moved)
-    tag = stem.removeprefix("shares.")
-    opened = moved.get(f"free_from.{tag}") if stem.startswith("shares.") else None
-    if opened is not None and "exactly" not in told:
-        told["at_most"] = figure(programme.row_of(f"free_from.{tag}"), opened)
+    told = sides(programme, wish, moved)
+    tag = WishId(Section.FREE_FROM, wish.key, Side.AT_MOST)
+    opened = moved.get(tag) if wish.section == Section.SHARES else None
+    if opened is not None and Side.EXACTLY not in told:
+        told[Side.AT_MOST] = figure(programme.row_of(tag), opened)
     return written(told)
 
 
-def of_designs(programme: Programme, row: Row, moved: Mapping[str, float]) -> str:
+def of_designs(programme: Programme, row: Row, moved: Mapping[WishId, float]) -> str:
     """The limits on a key for the maker to write: naming it puts those of every design aside, so the others are kept."""
-    found: dict[str, dict[float, str]] = {}
+    found: dict[Side, dict[float, str]] = {}
     for member, places in programme.members.items():
         rows = [programme.rows[place] for place in places]
-        if rows[0].origin == "design" and rows[0].figure == row.figure:
+        if rows[0].origin == Origin.DESIGN and rows[0].figure == row.figure:
             limit = moved.get(member, sum(one.limit for one in rows) / len(rows))
-            found.setdefault(member.rpartition(".")[2], {})[limit] = figure(rows[0], limit)
-    strictest = {"at_least": max, "at_most": min, "exactly": max}
-    return written({side: found[side][strictest[side](found[side])] for side in SIDES if side in found})
+            found.setdefault(member.side, {})[limit] = figure(rows[0], limit)
+    strictest = {Side.AT_LEAST: max, Side.AT_MOST: min, Side.EXACTLY: max}
+    return written({side: found[side][strictest[side](found[side])] for side in Side if side in found})
 
 
-def let_in(programme: Programme, row: Row, moved: Mapping[str, float]) -> str:
+def let_in(programme: Programme, row: Row, moved: Mapping[WishId, float]) -> str:
     """What stands under shares once an exclusion is gone: its share, beside what was asked of the same tag already."""
-    told = sides(programme, f"shares.{row.figure}", moved)
-    if "exactly" not in told:
-        told["at_most"] = figure(row, moved[row.member])
+    told = sides(programme, WishId(Section.SHARES, row.figure, Side.AT_MOST), moved)
+    if Side.EXACTLY not in told:
+        told[Side.AT_MOST] = figure(row, moved[row.wish])
     return written(told)
 
 
-def sides(programme: Programme, stem: str, moved: Mapping[str, float]) -> dict[str, str]:
-    """The sides of a wish, each with its figure."""
+def sides(programme: Programme, wish: WishId, moved: Mapping[WishId, float]) -> dict[Side, str]:
+    """All sides of a wish that are set, each with its figure."""
     out = {}
-    for side in SIDES:
-        member = f"{stem}.{side}"
+    for side in Side:
+        member = wish.on(side)
         if member in programme.members:
             rows = [programme.rows[place] for place in programme.members[member]]
             value = moved.get(member, sum(row.limit for row in rows) / len(rows))
@@ -90,20 +88,20 @@ def sides(programme: Programme, stem: str, moved: Mapping[str, float]) -> dict[s
     return out
 
 
-def written(told: Mapping[str, str]) -> str:
+def written(told: Mapping[Side, str]) -> str:
     """Sides as the file wants them."""
-    if "exactly" in told:
-        return told["exactly"]
-    return f"{{{', '.join(f'{side}: {told[side]}' for side in SIDES if side in told)}}}"
+    if Side.EXACTLY in told:
+        return told[Side.EXACTLY]
+    return f"{{{', '.join(f'{side}: {told[side]}' for side in Side if side in told)}}}"
 
 
-def counts(programme: Programme, moved: Mapping[str, float]) -> str:
+def counts(programme: Programme, moved: Mapping[WishId, float]) -> str:
     """Everything under `fats:`, as moved."""
     told = []
     for member in programme.members:
-        if member.startswith("fats."):
+        if member.section == Section.FATS:
             row = programme.row_of(member)
-            told.append(f"{member.removeprefix('fats.')}: {figure(row, moved.get(member, row.limit))}")
+            told.append(f"{member.count_key}: {figure(row, moved.get(member, row.limit))}")
     return ", ".join(told)
 
 

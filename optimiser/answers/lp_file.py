@@ -89,9 +89,9 @@ def header(programme: Programme, ratio: float | None, story: Blend | NoBlend) ->
 def note(row: Row) -> str:
     """A row in the maker's words, with its unit, its place and its reason."""
     unit = UNITS.get(row.unit, row.unit)
-    unit = f" ({unit})" if unit and unit not in row.says else ""
+    unit = f" ({unit})" if unit and unit not in str(row.said) else ""
     place = f"; {Path(row.span.file).name}:{row.span.line}" if row.span is not None and row.span.line else ""
-    return visible(f"{row.says}{unit}{place}; {row.why}")
+    return visible(f"{row.said}{unit}{place}; {row.why}")
 
 
 def lp_lines(problem: pulp.LpProblem, head: str, notes: Mapping[str, str]) -> Iterator[str]:

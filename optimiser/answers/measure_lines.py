@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from optimiser.answers.results import MeasureLine
 from optimiser.measures.measures import measures
+from optimiser.measures.sides import Side
 from optimiser.model.rows import Row
 
 
@@ -14,8 +15,8 @@ def measure_lines(values: Mapping[str, float], rows: Sequence[Row]) -> tuple[Mea
     lines = []
     for name, measure in measures().items():
         limits = [row for row in rows if row.figure == name and row.bottom is None and row.unit == "index"]
-        lows = [row.limit for row in limits if row.side != "at_most"]
-        highs = [row.limit for row in limits if row.side != "at_least"]
+        lows = [row.limit for row in limits if row.side != Side.AT_MOST]
+        highs = [row.limit for row in limits if row.side != Side.AT_LEAST]
         lines.append(
             MeasureLine(
                 id=name,

@@ -8,10 +8,12 @@ from optimiser.analysis.relaxations import WHOLE_FATS, WayOut, concessions
 from optimiser.answers.edit_lines import paste
 from optimiser.answers.results import Change, ClashMember, Concession, NoBlend
 from optimiser.measures.quantities import quantities
+from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import SolverFault, Undecided, Work
 from optimiser.solve.progress import about
@@ -47,11 +49,11 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
 
 def in_lines(sheet: GoalSheet, programme: Programme, way: WayOut) -> Concession:
     """A way out in words and as the lines to write."""
-    limits = {move.row.member: move.value for move in way.moves}
+    limits = {move.row.wish: move.value for move in way.moves}
     changes = []
     for row in (move.row for move in way.moves):
         where, line = paste(sheet, programme, row, limits)
-        changes.append(Change(row.member, row.says, row.limit, limits[row.member], row.unit, line, where))
+        changes.append(Change(row.wish, row.said, row.limit, limits[row.wish], row.unit, line, where))
     return Concession(tuple(changes), way.cost_per_kg)
 
 
@@ -82,8 +84,7 @@ def told(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
         members.append(
             ClashMember(
                 id=member,
-                origin=row.origin,
-                says=row.says,
+                said=row.said,
                 line=row.span.line if row.span else None,
                 span=row.span,
                 why=row.why,
@@ -96,7 +97,7 @@ def told(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
     return tuple(members)
 
 
-def reached(oracle: Oracle, member: str, others: list[str]) -> float | None:
+def reached(oracle: Oracle, member: WishId, others: list[WishId]) -> float | None:
     """How far a wish's figure can go towards its limit with the others held; None where that has no answer or none yet."""
     if member == WHOLE_FATS:
         return None
@@ -117,16 +118,16 @@ def reach_words(row: Row, value: float | None) -> str:
         return ""
     name, number = named(row), with_unit(row, value)
     some = "" if name.endswith(PLURALS) and row.unit != "fats" else "s"
-    if row.origin == "share" and not row.top.any():
+    if row.origin == Origin.SHARE and not row.top.any():
         return f"{name}: none on this shelf"
-    if row.origin == "exclusion":
+    if row.origin == Origin.EXCLUSION:
         return f"at least {number} of the fats would have to be {row.figure}"
-    if row.origin == "stock":
+    if row.origin == Origin.STOCK:
         return f"at least {number} of {row.figure} would be needed"
     return {
-        "at_least": f"{name} reach{'es' if some else ''} {number} at most",
-        "at_most": f"{name} come{some} down to {number} at best",
-        "exactly": f"{name} come{some} no nearer than {number}",
+        Side.AT_LEAST: f"{name} reach{'es' if some else ''} {number} at most",
+        Side.AT_MOST: f"{name} come{some} down to {number} at best",
+        Side.EXACTLY: f"{name} come{some} no nearer than {number}",
     }[row.side]
 
 
@@ -134,10 +135,8 @@ def named(row: Row) -> str:
     """What a row's figure is called."""
     if row.figure == "fats":
         return "the number of fats"
-    if row.origin == "practice":
-        return (
-            row.member.removeprefix("practice.").rpartition(".")[0].removesuffix(" at least").removesuffix(" at most")
-        )
+    if row.origin == Origin.PRACTICE:
+        return row.said.subject
     known = quantities().get(row.figure)
     return known.words if known is not None else row.figure
 

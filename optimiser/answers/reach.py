@@ -13,9 +13,11 @@ from optimiser.files.question import read_question
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
 from optimiser.measures.quantities import quantities
+from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Expression, Row, cost, quantity
+from optimiser.problem.wishes import Origin
 from optimiser.solve.optimum import solve
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import MOST_WORK, Undecided, Work
@@ -23,6 +25,7 @@ from optimiser.solve.progress import about
 
 REACH_WORK = MOST_WORK  # of the solver, for the ends of all figures
 BATCH = ("superfat", "lye_concentration")
+NAMED = (Origin.GOAL, Origin.SHARE, Origin.ADDITIVE, Origin.DESIGN)  # wishes whose figures the file names
 
 
 def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
@@ -57,8 +60,8 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
                 low=ends[0].value if ends[0] is not None else None,
                 high=ends[1].value if ends[1] is not None else None,
                 now=value_of(figure, cheapest.point),
-                low_limit=max((in_unit(row, figure) for row in limits if row.side != "at_most"), default=None),
-                high_limit=min((in_unit(row, figure) for row in limits if row.side != "at_least"), default=None),
+                low_limit=max((in_unit(row, figure) for row in limits if row.side != Side.AT_MOST), default=None),
+                high_limit=min((in_unit(row, figure) for row in limits if row.side != Side.AT_LEAST), default=None),
                 is_share=figure.figure not in quantities(),
             )
         )
@@ -79,7 +82,7 @@ def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extr
 
 def is_limit_of(row: Row, figure: Expression) -> bool:
     """Whether a wish is a limit on the figure itself; how much of a fat is in stock, and how many there are, is not."""
-    return row.figure == figure.figure and row.origin not in ("stock", "count")
+    return row.figure == figure.figure and row.origin not in (Origin.STOCK, Origin.COUNT)
 
 
 def in_unit(row: Row, figure: Expression) -> float:
@@ -97,7 +100,7 @@ def figures(programme: Programme) -> list[Expression]:
     out.append(cost(columns, "kg"))
     known = {item.figure for item in out}
     for row in programme.rows:
-        named_by_maker = row.origin in ("goal", "share", "additive", "design")
+        named_by_maker = row.origin in NAMED
         if named_by_maker and row.figure not in known:
             known.add(row.figure)
             out.append(Expression(row.figure, row.unit, row.scale, row.top, row.bottom))

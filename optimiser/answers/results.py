@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from optimiser.measures.sides import Side
+from optimiser.problem.wishes import Origin, Said, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater
 from optimiser.recipe.soda_ash import AshAdvice
@@ -103,15 +105,14 @@ class GoalLine:
     `holds_when_weighed`: whether it still holds of the recipe rounded to the balance.
     """
 
-    id: str
-    origin: str
-    says: str
+    id: WishId
+    said: Said
     line: int | None
     span: Span | None
     value: float
     limit: float
     unit: str
-    side: str
+    side: Side
     binding: bool
     price_per_unit: float | None
     saves_if_dropped: float | None
@@ -122,6 +123,11 @@ class GoalLine:
     holds_from: float | None = None
     holds_to: float | None = None
 
+    @property
+    def origin(self) -> Origin:
+        """Whose wish it is."""
+        return self.id.origin
+
 
 @dataclass(frozen=True, slots=True)
 class PreferenceLine:
@@ -131,8 +137,8 @@ class PreferenceLine:
     preference gives way to it), None where that is not known.
     """
 
-    id: str
-    says: str
+    id: WishId
+    said: Said
     line: int | None
     met: bool
     value: float
@@ -154,7 +160,7 @@ class UnusedLine:
     kind: str
     price: float
     enters_below: float | None
-    barred_by: str = ""
+    barred_by: Said | None = None
     enters: str = "below"
 
 
@@ -215,9 +221,8 @@ class Blend:
 class ClashMember:
     """One wish of a clash; `reach` says in words how far its figure could go with the other members held."""
 
-    id: str
-    origin: str
-    says: str
+    id: WishId
+    said: Said
     line: int | None
     span: Span | None
     why: str
@@ -226,13 +231,18 @@ class ClashMember:
     reaches: float | None = None
     unit: str = ""
 
+    @property
+    def origin(self) -> Origin:
+        """Whose wish it is."""
+        return self.id.origin
+
 
 @dataclass(frozen=True, slots=True)
 class Change:
     """One wish moved from one limit to another, in its unit; `paste` is the line of YAML that does it, under `where`."""
 
-    id: str
-    says: str
+    id: WishId
+    said: Said
     before: float
     after: float
     unit: str

@@ -14,6 +14,7 @@ from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Section
 from optimiser.recipe.cautions import cautions, is_unfit
 from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
@@ -70,8 +71,7 @@ def goal_line(item: Verdict, currency: str) -> GoalLine:
     limit = item.limit
     return GoalLine(
         id=item.id,
-        origin=item.origin,
-        says=limit.said,
+        said=limit.said,
         line=limit.span.line or None,
         span=limit.span if limit.span.line else None,
         value=item.value,
@@ -96,7 +96,7 @@ def preference_lines(goals: GoalSheet, recipe: Recipe, judged: Judgement, curren
                 continue
             value = reached(limit, recipe, judged, goals.batch.cured_weight_kg)
             met = holds(limit, value)
-            name = f"prefer.{place}.{limit.key}.{limit.side}"
+            name = limit.wish(Section.PREFER, str(place))
             short = 0.0 if met else abs(value - limit.value)
             unit = unit_of(limit, currency)
             out.append(PreferenceLine(name, limit.said, limit.span.line, met, value, limit.value, unit, short))

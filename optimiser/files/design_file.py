@@ -16,6 +16,7 @@ from optimiser.files.fields import read_switch
 from optimiser.files.keys import Known, quantity_subject, share_subject
 from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits
+from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import DEFAULT_BATTER
 from optimiser.problem.designs import Choice, Design, DesignRow, Family
 from optimiser.text.build import repeated
@@ -94,7 +95,7 @@ def _parted(node: Node, key: Text) -> tuple[ReasonForm, Table]:
 
 def _rows(find: Callable[[Text, Node, Known], Subject]) -> Callable[[Node, str, Known], tuple[DesignRow, ...]]:
     def read(node: Node, what: str, known: Known) -> tuple[DesignRow, ...]:
-        faults, out, seen = Gathering(), list[DesignRow](), dict[tuple[str, str], Text]()
+        faults, out, seen = Gathering(), list[DesignRow](), dict[tuple[SubjectKind, str], Text]()
         for key, value in table(node, f"'{what}'", ReasonForm.example).items():
             with faults:
                 subject = find(key, value, known)

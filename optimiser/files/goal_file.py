@@ -23,9 +23,11 @@ from optimiser.files.keys import (
 )
 from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits, read_section
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import Exclusion, MayUse, PracticeChange, Water
 from optimiser.problem.limits import AT_LEAST, EXACTLY, Limit
+from optimiser.problem.wishes import EACH_FAT, NUMBER_OF_FATS
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -60,10 +62,10 @@ def _shares(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
 
 def _not_too_much(limits: tuple[Limit, ...]) -> None:
     """Refuses exact shares of single fats that add up to more than there is."""
-    exact = [limit for limit in limits if limit.side == EXACTLY and limit.subject == "fat"]
+    exact = [limit for limit in limits if limit.side == EXACTLY and limit.subject == SubjectKind.FAT]
     total = sum(limit.value for limit in exact)
     if total > 100 + 1e-9:
-        notes = tuple((limit.said, limit.span) for limit in exact[:-1])
+        notes = tuple((str(limit.said), limit.span) for limit in exact[:-1])
         message = (
             f"the shares that are given exactly add up to {write_number(round(total, 6))} %, which is more than all"
         )
@@ -83,13 +85,13 @@ def _free_from(node: Node, what: str, _: Any) -> tuple[Exclusion, ...]:
                         Code.REPEATED_KEY, f"{shown(text)} is given twice", "keep one of the two", text.span, note
                     )
                 )
-            out[tag] = Exclusion(tag, f"free from {tag}", text.span)
+            out[tag] = Exclusion(tag, text.span)
     faults.settle()
     return tuple(out.values())
 
 
-_NUMBER_OF_FATS = Subject("number of fats", "count", "number of fats", "fats", lowest=1.0, highest=MOST_FATS)
-_EACH_FAT = Subject("each fat", "count", "each fat", "%")
+_NUMBER_OF_FATS = Subject(NUMBER_OF_FATS, SubjectKind.COUNT, NUMBER_OF_FATS, "fats", lowest=1.0, highest=MOST_FATS)
+_EACH_FAT = Subject(EACH_FAT, SubjectKind.COUNT, EACH_FAT, "%")
 
 
 def _fat_count(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
@@ -108,7 +110,7 @@ def _fat_count(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
             if name == "each_at_least":
                 found[name] = read_limits(replace(_EACH_FAT, whole_kg=known.fats_kg), scalar(value, what), AT_LEAST)[0]
             else:
-                found[name] = read_limits(_NUMBER_OF_FATS, scalar(value, what), name)[0]  # type: ignore[arg-type]
+                found[name] = read_limits(_NUMBER_OF_FATS, scalar(value, what), Side(name))[0]
     with faults:
         _counts_agree(found)
     faults.settle()
@@ -121,7 +123,7 @@ def _counts_agree(found: Mapping[str, Limit]) -> None:
     exactly, each = found.get("exactly"), found.get("each_at_least")
     other = least or most
     if exactly is not None and other is not None:
-        note = ((other.said, other.span),)
+        note = ((str(other.said), other.span),)
         raise Faults(
             Diagnostic(
                 Code.CONTRADICTION,
@@ -138,7 +140,7 @@ def _counts_agree(found: Mapping[str, Limit]) -> None:
                 "at_least is above at_most",
                 "turn them round, or drop one",
                 least.span,
-                ((most.said, most.span),),
+                ((str(most.said), most.span),),
             )
         )
     floor = exactly or least
@@ -150,7 +152,7 @@ def _counts_agree(found: Mapping[str, Limit]) -> None:
                 message,
                 "ask for fewer fats, or for less of each",
                 each.span,
-                ((floor.said, floor.span),),
+                ((str(floor.said), floor.span),),
             )
         )
 
@@ -195,7 +197,7 @@ def _practice(node: Node, what: str, known: Known) -> Practice:
             keys[rule.name] = key
             off = isinstance(value, Text) and fold(value) in OFF
             subject = replace(rule_subject(rule), whole_kg=known.fats_kg, scales=known.scales)
-            limits = () if off else read_limits(subject, value, rule.side)  # type: ignore[arg-type]
+            limits = () if off else read_limits(subject, value, rule.side)
             out[rule.name] = PracticeChange(rule.name, limits, value.span)
     faults.settle()
     return tuple(out.values())

@@ -20,9 +20,11 @@ from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import own_fats
 from optimiser.materials.additives import additives
 from optimiser.measures.practice import rules
+from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import AT_LEAST, AT_MOST, Limit
+from optimiser.problem.wishes import Said
 from optimiser.text.forms import Faults, read_form
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Table
@@ -117,11 +119,14 @@ def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) ->
 
     An additive cheaper than soap would else fill the pot. Where house practice has a rule on it, the rule serves.
     """
-    ruled = {rule.key for rule in rules() if rule.subject == "additive" and not practice_off}
+    ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE and not practice_off}
     ended = {limit.key for limit in limits if limit.side != AT_LEAST}
     most = [
         replace(
-            limit, side=AT_MOST, value=most, said=f"{limit.key} at most {most:g} % (as is usual, for want of a word)"
+            limit,
+            side=AT_MOST,
+            value=most,
+            said=Said(limit.key, AT_MOST, f"{most:g} %", remark="as is usual, for want of a word"),
         )
         for limit in limits
         if limit.key not in ruled | ended

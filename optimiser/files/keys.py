@@ -15,6 +15,7 @@ from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.quantities import find_quantity, quantities
+from optimiser.measures.sides import SubjectKind
 from optimiser.reference import rows
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -77,7 +78,7 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
     quantity = find_quantity(key)
     if quantity is not None:
         return Subject(
-            *(quantity.id, "quantity", quantity.words, quantity.unit, quantity.bands),
+            *(quantity.id, SubjectKind.QUANTITY, quantity.words, quantity.unit, quantity.bands),
             lowest=quantity.lowest,
             highest=quantity.highest,
             scales=known.scales,
@@ -142,7 +143,7 @@ def additive_subject(key: Text, known: Known | None = None) -> Subject:
     found = find_additive(key)
     if found is None:
         raise Faults(unknown_additive(key))
-    return Subject(found.name, "additive", found.name, "%", whole_kg=known.fats_kg if known else _not_told)
+    return Subject(found.name, SubjectKind.ADDITIVE, found.name, "%", whole_kg=known.fats_kg if known else _not_told)
 
 
 def find_alkali(name: str) -> str | None:
@@ -151,7 +152,7 @@ def find_alkali(name: str) -> str | None:
     return next((alkali for alkali, more in ALKALIS.items() if folded in map(fold, (alkali, *more))), None)
 
 
-def lever_named(name: Text, known: Known) -> tuple[str, str]:
+def lever_named(name: Text, known: Known) -> tuple[str, SubjectKind]:
     """What a name under `may_use` stands for: its canonical name, and "additive" or "fat".
 
     Raises:
@@ -159,10 +160,10 @@ def lever_named(name: Text, known: Known) -> tuple[str, str]:
     """
     additive = find_additive(name)
     if additive is not None:
-        return additive.name, "additive"
+        return additive.name, SubjectKind.ADDITIVE
     fat = reference().find(name)
     if fat is not None and fat.kind in LEVER_KINDS:
-        return fat.name, "fat"
+        return fat.name, SubjectKind.FAT
     if fat is not None or find_fat_name(name, known) is not None:
         help_ = "take it out: every fat of the shelf may be used without being named here"
         raise Faults(Diagnostic(Code.NOT_A_LEVER, f"{shown(name)} is a fat like any other", help_, name.span))
@@ -225,8 +226,8 @@ def rule_named(key: Text) -> Rule:
 
 def rule_subject(rule: Rule) -> Subject:
     """What a rule of the house is about."""
-    words = rule.name.removesuffix(" at least").removesuffix(" at most")
-    quantity = quantities().get(rule.key) if rule.subject == "quantity" else None
+    words = rule.words
+    quantity = quantities().get(rule.key) if rule.subject == SubjectKind.QUANTITY else None
     if quantity is not None:
         return Subject(
             *(rule.key, rule.subject, words, rule.unit, quantity.bands),
@@ -293,11 +294,11 @@ def _tags() -> Mapping[str, str]:
 
 
 @cache
-def _kinds() -> Mapping[str, tuple[str, str]]:
-    """Folded words to (canonical name, "kind" or "group")."""
-    words = {fold(kind): (PLURALS[kind], "kind") for kind in KINDS}
-    words |= {fold(plural): (plural, "kind") for plural in PLURALS.values()}
-    return words | {fold(group): (group, "group") for group in GROUPS}
+def _kinds() -> Mapping[str, tuple[str, SubjectKind]]:
+    """Folded words to (canonical name, a kind or a group)."""
+    words = {fold(kind): (PLURALS[kind], SubjectKind.KIND) for kind in KINDS}
+    words |= {fold(plural): (plural, SubjectKind.KIND) for plural in PLURALS.values()}
+    return words | {fold(group): (group, SubjectKind.GROUP) for group in GROUPS}
 
 
 def _plain_share(key: str, known: Known) -> Subject | None:
@@ -305,14 +306,14 @@ def _plain_share(key: str, known: Known) -> Subject | None:
     table, folded = reference(), fold(key)
     name = table.index.get(fold_fat(key))
     if name is not None:
-        return Subject(name, "fat", name, "%")
+        return Subject(name, SubjectKind.FAT, name, "%")
     if folded in _kinds():
         name, kind = _kinds()[folded]
         return Subject(name, kind, name, "%")
     if folded in _tags():
-        return Subject(_tags()[folded], "tag", _tags()[folded], "%")
+        return Subject(_tags()[folded], SubjectKind.TAG, _tags()[folded], "%")
     name = find_fat_name(key, known)
-    return None if name is None else Subject(name, "fat", name, "%")
+    return None if name is None else Subject(name, SubjectKind.FAT, name, "%")
 
 
 def _quantity_names() -> tuple[str, ...]:

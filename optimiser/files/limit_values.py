@@ -10,7 +10,8 @@ from pathlib import Path
 from optimiser.maths.units import MASS
 from optimiser.measures.measures import Band
 from optimiser.measures.scales import Scale
-from optimiser.problem.limits import AT_LEAST, AT_MOST, EXACTLY, Side
+from optimiser.measures.sides import Side, SubjectKind
+from optimiser.problem.limits import AT_LEAST, AT_MOST, EXACTLY
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import fold, offer, shown
@@ -28,7 +29,7 @@ from optimiser.text.quantities import (
     write_number,
 )
 
-OF_FATS = frozenset({"fat", "kind", "group", "tag", "additive", "count"})
+OF_FATS = frozenset(SubjectKind) - {SubjectKind.QUANTITY}
 """Kinds of subject whose per cent are of the mass of all fats."""
 
 
@@ -57,7 +58,7 @@ class Subject:
     """
 
     key: str
-    kind: str
+    kind: SubjectKind
     words: str
     unit: str
     bands: tuple[Band, ...] = ()
@@ -117,7 +118,7 @@ def read_bound(subject: Subject, text: str, side: Side) -> Bound:
     if band is not None:
         end = {AT_LEAST: band.low, AT_MOST: band.high, EXACTLY: None}[side]
         if end is None:
-            words = side.replace("_", " ")
+            words = side.words
             raise Misread(
                 Code.OPEN_BAND,
                 f"{subject.words} {band.word} has no end to be {words}",
@@ -143,7 +144,7 @@ def _written(subject: Subject, text: str) -> str:
     """How a figure for this subject is written, for one who wrote none."""
     named = f"{subject.words} has no words: " if re.fullmatch(r"[^\W\d_]+", text.strip()) and not subject.bands else ""
     least = _EXAMPLES.get(subject.key) or _EXAMPLES.get(subject.unit) or f"{_middle(subject)} {subject.unit}"
-    side = "at_most" if subject.unit in ("%", "money", "fats") else "at_least"
+    side = AT_MOST if subject.unit in ("%", "money", "fats") else AT_LEAST
     return f"{named}write a figure, as in {subject.words}: {{{side}: {least}}}"
 
 

@@ -10,7 +10,9 @@ from pydantic import Field
 
 from optimiser.files.limit_values import Bound, Subject, compared, find_band, read_bound
 from optimiser.measures.measures import Band
-from optimiser.problem.limits import AT_LEAST, AT_MOST, EXACTLY, Limit, Side
+from optimiser.measures.sides import Side, SubjectKind
+from optimiser.problem.limits import AT_LEAST, AT_MOST, EXACTLY, Limit
+from optimiser.problem.wishes import Said
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -134,10 +136,10 @@ def _between(subject: Subject, first: Text, second: Text) -> tuple[Limit, ...]:
             bounds[side] = _bound_at(subject, text, side)
     faults.settle()
     low, high = bounds[AT_LEAST], bounds[AT_MOST]
-    range_ = f"{subject.words} between {low.told} and {high.told}"
+    ends = (low.told, high.told)
     limits = (
-        _limit(subject, AT_LEAST, low, first.span, f"{range_} ({low.own or f'at least {low.told}'})"),
-        _limit(subject, AT_MOST, high, second.span, f"{range_} ({high.own or f'at most {high.told}'})"),
+        _limit(subject, AT_LEAST, low, first.span, ends),
+        _limit(subject, AT_MOST, high, second.span, ends),
     )
     _in_order(*limits, f"the first figure is above the second; write [{second}, {first}]")
     return limits
@@ -170,7 +172,7 @@ def _of_band(subject: Subject, band: Band, span: Span) -> tuple[Limit, ...]:
     return tuple(
         Limit(
             *(subject.key, subject.kind, side, end, subject.unit),
-            said=f"{subject.words} {band.word} ({side.replace('_', ' ')} {write_number(end)})",
+            said=Said(subject.words, side, write_number(end), band=band.word),
             span=span,
         )
         for side, end in ends
@@ -182,7 +184,7 @@ def _bound_at(subject: Subject, text: Text, side: Side) -> Bound:
     """A figure or a word under a side; a sign that says the same again is let through."""
     said, figure = compared(text)
     if said not in (None, side):
-        words = side.replace("_", " ")
+        words = side.words
         raise Faults(
             Diagnostic(
                 Code.CONTRADICTION,
@@ -210,11 +212,11 @@ def _has_unit(figure: str) -> bool:
     return found is not None and any(mark.isalpha() for mark in figure[found.end() :])
 
 
-def _limit(subject: Subject, side: Side, bound: Bound, span: Span, said: str = "") -> Limit:
-    own = f" ({subject.words} {bound.own})" if bound.own else ""
-    words = said or f"{subject.words} {side.replace('_', ' ')} {bound.told}{own}"
+def _limit(subject: Subject, side: Side, bound: Bound, span: Span, between: tuple[str, str] | None = None) -> Limit:
+    figure = write_number(bound.value) if bound.word else bound.told
+    said = Said(subject.words, side, figure, word=bound.word, between=between, meaning=bound.own)
     side = bound.side or side
-    return Limit(subject.key, subject.kind, side, bound.value, subject.unit, words, span, bound.per, bound.currency)
+    return Limit(subject.key, subject.kind, side, bound.value, subject.unit, said, span, bound.per, bound.currency)
 
 
 def read_section(entries: Table, find: Callable[[Text, Node], Subject]) -> tuple[Limit, ...]:
@@ -225,7 +227,7 @@ def read_section(entries: Table, find: Callable[[Text, Node], Subject]) -> tuple
     """
     faults = Gathering()
     limits: list[Limit] = []
-    seen: dict[tuple[str, str], Text] = {}
+    seen: dict[tuple[SubjectKind, str], Text] = {}
     for key, node in entries.items():
         with faults:
             subject = find(key, node)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from optimiser.files.limit_values import Bound, Subject
 from optimiser.files.workspace import FOLDER
 from optimiser.measures.scales import LEAST_TRIALS, MEASURES, TIME_UNITS, Scale, direction, general
-from optimiser.problem.limits import AT_LEAST, AT_MOST, Side
+from optimiser.measures.sides import Side, SubjectKind
+from optimiser.problem.limits import AT_LEAST, AT_MOST
 from optimiser.text.codes import Code
 from optimiser.text.durations import is_duration, read_duration
 from optimiser.text.forms import Faults
@@ -31,7 +32,7 @@ def own_bound(subject: Subject, figure: str, side: Side) -> Bound | None:
         Misread: no scale yet, another unit than the scale's, or an index that nothing can have.
         Faults: the file of scales is faulty.
     """
-    if subject.kind != "quantity" or subject.key not in MEASURES:
+    if subject.kind != SubjectKind.QUANTITY or subject.key not in MEASURES:
         return None
     if subject.key in TIME_UNITS:
         if not is_duration(figure):
@@ -83,6 +84,6 @@ def _bound(subject: Subject, scale: Scale, reading: float, told: str, side: Side
         message = f"on your scale {told} is {subject.words} {index:g}, which nothing can be"
         raise Misread(Code.OUT_OF_RANGE, message, f"{subject.words} lies between {low} and {high}")
     turned = _FLIPPED.get(side, side) if direction(scale.measure, scale.unit) < 0 else side
-    words = "" if turned not in _FLIPPED else f"{turned.replace('_', ' ')} "
+    words = "" if turned not in _FLIPPED else f"{turned.words} "
     trust = ON_YOURS if scale.lowest <= index <= scale.highest else f"{ON_YOURS}, {BEYOND}"
     return Bound(index, told, side=turned, own=f"{words}{write_number(index)} {trust}")

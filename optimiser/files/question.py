@@ -10,6 +10,7 @@ from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
 from optimiser.files.workspace import nearest_shelf
 from optimiser.materials.fat_table import reference
+from optimiser.measures.sides import SubjectKind
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
@@ -125,5 +126,5 @@ def lever_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
             item.span,
         )
         for item in sheet.may_use
-        if item.name not in (fats if item.subject == "fat" else shelf.additives)
+        if item.name not in (fats if item.subject == SubjectKind.FAT else shelf.additives)
     )

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from optimiser.materials.additives import Additive
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.reference import rows
 
 
@@ -22,9 +23,9 @@ class Rule:
     """
 
     name: str
-    subject: str
+    subject: SubjectKind
     key: str
-    side: str
+    side: Side
     value: float
     unit: str
     scale: float
@@ -33,6 +34,11 @@ class Rule:
     status: str
     source: str
 
+    @property
+    def words(self) -> str:
+        """The name without the side that some names end with."""
+        return self.name.removesuffix(f" {self.side.words}")
+
 
 @cache
 def rules() -> tuple[Rule, ...]:
@@ -40,9 +46,9 @@ def rules() -> tuple[Rule, ...]:
     return tuple(
         Rule(
             name=row["rule"],
-            subject=row["subject"],
+            subject=SubjectKind(row["subject"]),
             key=row["key"],
-            side=row["side"],
+            side=Side(row["side"]),
             value=float(row["value"]),
             unit=row["unit"],
             scale=float(row["scale"]),
@@ -59,9 +65,9 @@ def usual_most(additive: Additive) -> Rule:
     """The rule for an additive that has none of its own: no more of it than is usual."""
     return Rule(
         name=additive.name,
-        subject="additive",
+        subject=SubjectKind.ADDITIVE,
         key=additive.name,
-        side="at_most",
+        side=Side.AT_MOST,
         value=additive.usual_high,
         unit="%",
         scale=1.0,

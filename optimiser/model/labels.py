@@ -10,6 +10,7 @@ from optimiser.model.programme import Programme
 
 LONGEST = 80  # signs of a label, before what makes it unique; some solvers read no more than 100
 NAMELESS = "x"  # what stands for a name that has no letter of ours
+_PARTS = re.compile(r"(\.)")
 _OTHERS = re.compile(r"[^A-Za-z0-9_.]+")
 
 
@@ -23,7 +24,7 @@ def column_labels(programme: Programme) -> tuple[str, ...]:
     columns = programme.columns
     names = [one.name if one.kind == one.name else f"{one.kind}.{one.name}" for one in columns.all]
     names += [f"{'used' if one.is_whole else 'counts'}.{columns.fats[one.fat].name}" for one in programme.switches]
-    names += [f"short.{programme.rows[place].id}" for preference in programme.soft for place in preference.rows]
+    names += [f"short.{programme.rows[place].wish}" for preference in programme.soft for place in preference.rows]
     return unique(map(label, names))
 
 
@@ -31,7 +32,7 @@ def row_labels(programme: Programme) -> tuple[str, ...]:
     """A label for each row, after its id: `goals.hardness.at_least`, `physics.shares`; numbered as columns are."""
     if not programme.rows:
         return numbered("r", len(programme.matrix), programme)
-    return unique(label(row.id) for row in programme.rows)
+    return unique(label(str(row.wish)) for row in programme.rows)
 
 
 def numbered(letter: str, count: int, programme: Programme) -> tuple[str, ...]:
@@ -43,8 +44,8 @@ def numbered(letter: str, count: int, programme: Programme) -> tuple[str, ...]:
 def label(name: str) -> str:
     """A name in plain letters, digits, dots and underscores, part by part between its dots."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii")
-    parts = (_OTHERS.sub("_", part).strip("_") or NAMELESS for part in plain.split("."))
-    return ".".join(parts)[:LONGEST]
+    parts = (part if part == "." else _OTHERS.sub("_", part).strip("_") or NAMELESS for part in _PARTS.split(plain))
+    return "".join(parts)[:LONGEST]
 
 
 def unique(labels: Iterable[str]) -> tuple[str, ...]:

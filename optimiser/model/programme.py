@@ -12,16 +12,17 @@ import numpy as np
 from optimiser.materials import additives as additive_table
 from optimiser.maths.arrays import Mask, Matrix, Vector
 from optimiser.measures.practice import Rule
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import Columns
-from optimiser.model.rows import Origin, Row, Side, from_limit, physics, stock
+from optimiser.model.rows import Row, from_limit, physics, stock
 from optimiser.problem.goals import Exclusion, GoalSheet
-from optimiser.problem.limits import Limit
-from optimiser.problem.places import Span
+from optimiser.problem.limits import NOWHERE, Limit, as_limit
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import EACH_FAT, Origin, Said, Section, WishId
 
 MOST_SHORTFALL = 1e4  # a preference may be missed by any amount; the bound only keeps the proof finite
 LEAST_COUNTED = 1.0  # % of the fats from which on a fat counts, where a least number is asked for
-PHYSICS: Origin = "physics"
+NO_WISHES = (Origin.PHYSICS, Origin.PREFERENCE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,15 +74,15 @@ class Programme:
         return bool(self.integer.any())
 
     @cached_property
-    def members(self) -> dict[str, tuple[int, ...]]:
+    def members(self) -> dict[WishId, tuple[int, ...]]:
         """The wishes that could be given up, each with the places of its rows; physics is no wish."""
-        out: dict[str, list[int]] = {}
+        out: dict[WishId, list[int]] = {}
         for place, row in enumerate(self.rows):
-            if row.origin not in (PHYSICS, "preference"):
-                out.setdefault(row.member, []).append(place)
+            if row.origin not in NO_WISHES:
+                out.setdefault(row.wish, []).append(place)
         return {name: tuple(places) for name, places in out.items()}
 
-    def row_of(self, member: str) -> Row:
+    def row_of(self, member: WishId) -> Row:
         """The row that speaks for a wish (its first)."""
         return self.rows[self.members[member][0]]
 
@@ -108,7 +109,7 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
 def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:
     """The columns in play: all fats of the shelf, and the additives that the goal file names."""
     named = dict.fromkeys(limit.key for limit in sheet.additives)
-    named |= dict.fromkeys(item.name for item in sheet.may_use if item.subject == "additive")
+    named |= dict.fromkeys(item.name for item in sheet.may_use if item.subject == SubjectKind.ADDITIVE)
     known = additive_table.additives()
     stocked = tuple(sorted(shelf.fats, key=lambda item: item.fat.name))
     return Columns(stocked, tuple(known[name] for name in named), shelf, sheet.batch)
@@ -116,28 +117,27 @@ def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:
 
 def goal_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
     """The maker's own rows, and those of the designs that the goal file names."""
-    for limit in sheet.goals:
-        yield from from_limit(columns, limit, origin="goal", prefix="goals", why="the maker's goal")
-    for limit in sheet.shares:
-        yield from from_limit(columns, limit, origin="share", prefix="shares", why="the maker's goal")
-    for limit in sheet.additives:
-        yield from from_limit(columns, limit, origin="additive", prefix="additives", why="the maker's goal")
+    for section, limits in (
+        (Section.GOALS, sheet.goals),
+        (Section.SHARES, sheet.shares),
+        (Section.ADDITIVES, sheet.additives),
+    ):
+        for limit in limits:
+            yield from from_limit(columns, limit, limit.wish(section), "the maker's goal")
     for item in sheet.brought:
-        yield from from_limit(columns, item.limit, origin="design", prefix=item.prefix, why=item.why)
+        yield from from_limit(columns, item.limit, item.wish, item.why)
     if "potassium_share" not in sheet.asked:
-        yield from from_limit(
-            columns, NO_POTASSIUM, origin="physics", prefix=PHYSICS, why="a hard bar is a sodium soap"
-        )
+        yield from from_limit(columns, NO_POTASSIUM, NO_POTASSIUM.wish(Section.PHYSICS), "a hard bar is a sodium soap")
 
 
 NO_POTASSIUM = Limit(
     key="potassium_share",
-    subject="quantity",
-    side="exactly",
+    subject=SubjectKind.QUANTITY,
+    side=Side.EXACTLY,
     value=0.0,
     unit="%",
-    said="no potassium hydroxide unless asked for",
-    span=Span("", 0, 0, 0, ""),
+    said=Said("no potassium hydroxide unless asked for"),
+    span=NOWHERE,
 )
 
 
@@ -147,14 +147,11 @@ def exclusion_rows(columns: Columns, exclusions: Sequence[Exclusion]) -> Iterato
         top = columns.of_fats([float(exclusion.tag in fat.tags) for fat in columns.fats])
         for place, item in zip(columns.additive_places, columns.additives, strict=True):
             top[place] = float(exclusion.tag in item.tags)
-        name = f"free_from.{exclusion.tag}"
         yield Row(
-            id=name,
-            member=name,
-            origin="exclusion",
+            wish=exclusion.wish,
             figure=exclusion.tag,
-            says=exclusion.said,
-            side="at_most",
+            said=exclusion.said,
+            side=Side.AT_MOST,
             limit=0.0,
             unit="%",
             scale=5.0,
@@ -174,9 +171,8 @@ def practice_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
         change = changes.get(rule.name)
         if change is not None:
             for limit in change.limits if in_play(columns, rule) else ():
-                yield from from_limit(
-                    columns, limit, origin="practice", prefix="practice", why="the maker's own figure", name=rule.name
-                )
+                wish = WishId(Section.PRACTICE, rule.name, limit.side)
+                yield from from_limit(columns, limit, wish, "the maker's own figure")
             continue
         if sheet.stands_aside(rule) or not in_play(columns, rule):
             continue
@@ -185,30 +181,13 @@ def practice_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
 
 def in_play(columns: Columns, rule: Rule) -> bool:
     """Whether a rule has anything to hold: one on an additive that no goal names has not."""
-    return rule.subject != "additive" or rule.key in columns.index
+    return rule.subject != SubjectKind.ADDITIVE or rule.key in columns.index
 
 
 def from_rule(columns: Columns, rule: Rule) -> list[Row]:
     """The rows of one rule of the house."""
-    side = rule.side.replace("_", " ")
-    sign = " %" if rule.unit == "%" else ""
-    said = f"house practice: {words_of(rule)} {side} {rule.value:g}{sign}"
-    limit = Limit(
-        key=rule.key,
-        subject=rule.subject,
-        side=rule.side,  # type: ignore[arg-type]
-        value=rule.value,
-        unit=rule.unit,
-        said=said,
-        span=Span("", 0, 0, 0, ""),
-    )
-    rows = from_limit(columns, limit, origin="practice", prefix="practice", why=rule.why, name=rule.name)
+    rows = from_limit(columns, as_limit(rule), WishId(Section.PRACTICE, rule.name, rule.side), rule.why)
     return [replace(row, scale=rule.scale) for row in rows]
-
-
-def words_of(rule: Rule) -> str:
-    """The name of a rule without the side that some names end with."""
-    return rule.name.removesuffix(" at least").removesuffix(" at most")
 
 
 def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Switch, ...]]:
@@ -222,8 +201,8 @@ def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Swi
         return [], ()
     each = next((limit for limit in sheet.fat_count if limit.key == EACH_FAT), None)
     numbers = [limit for limit in sheet.fat_count if limit.key != EACH_FAT]
-    least = [limit for limit in numbers if limit.side != "at_most"]
-    most = [limit for limit in numbers if limit.side != "at_least"]
+    least = [limit for limit in numbers if limit.side != Side.AT_MOST]
+    most = [limit for limit in numbers if limit.side != Side.AT_LEAST]
     floors = [floor_of(name, sheet) if least else 0.0 for name in (fat.name for fat in columns.fats)]
     n, first = columns.count, columns.size
     if least and most and each is None:
@@ -236,8 +215,7 @@ def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Swi
     rows = [row for switch in switches for row in switch_rows(columns, switch, len(switches))]
     if each is not None:
         rows += [each_row(columns, each, switch, len(switches)) for switch in whole]
-    sides: tuple[tuple[list[Limit], list[Switch], Side], ...] = ((least, counted, "at_least"), (most, whole, "at_most"))
-    for limits, ones, side in sides:
+    for limits, ones, side in ((least, counted, Side.AT_LEAST), (most, whole, Side.AT_MOST)):
         every = row_over(columns, dict.fromkeys((one.column for one in ones), 1.0), len(switches))
         rows += [number_row(limit, side, every) for limit in limits]
     return rows, switches
@@ -245,7 +223,11 @@ def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Swi
 
 def floor_of(name: str, sheet: GoalSheet) -> float:
     """The share (a fraction) from which on a fat counts: one per cent, or as little of it as the maker asks for."""
-    own = [limit.value for limit in sheet.shares if limit.subject == "fat" and limit.key == name and limit.value > 0.0]
+    own = [
+        limit.value
+        for limit in sheet.shares
+        if limit.subject == SubjectKind.FAT and limit.key == name and limit.value > 0.0
+    ]
     own += [limit.value for limit in sheet.fat_count if limit.key == EACH_FAT]
     return min([LEAST_COUNTED, *own]) / 100.0
 
@@ -263,32 +245,29 @@ def switch_rows(columns: Columns, switch: Switch, switches: int) -> Iterator[Row
     share = row_over(columns, {switch.fat: 100.0}, switches)
     used = row_over(columns, {switch.column: 1.0}, switches)
     if switch.is_whole:
-        identity, words = f"{PHYSICS}.used.{name}", f"{name} is in the blend only if it counts as used"
-        yield Row(identity, identity, PHYSICS, name, words, "at_most", 100.0, "%", 1.0, COUNTING, share, used)
+        wish = WishId(Section.PHYSICS, name, Side.AT_MOST, "used")
+        said = Said(f"{name} is in the blend only if it counts as used")
+        yield Row(wish, name, said, Side.AT_MOST, 100.0, "%", 1.0, COUNTING, share, used)
     if switch.floor > 0.0:
-        identity, percent = f"{PHYSICS}.counts.{name}", 100.0 * switch.floor
-        words = f"{name} counts only from {percent:g} % on"
-        yield Row(identity, identity, PHYSICS, name, words, "at_least", percent, "%", 1.0, COUNTING, share, used)
+        wish, percent = WishId(Section.PHYSICS, name, Side.AT_LEAST, "counts"), 100.0 * switch.floor
+        said = Said(f"{name} counts only from {percent:g} % on")
+        yield Row(wish, name, said, Side.AT_LEAST, percent, "%", 1.0, COUNTING, share, used)
 
 
 def each_row(columns: Columns, limit: Limit, switch: Switch, switches: int) -> Row:
     """A fat that is used has at least this share; the rows of all fats are one wish."""
-    identity, why = f"fats.{EACH}", "no useless pinches"
+    wish, why = limit.wish(Section.FATS), "no useless pinches"
     name = columns.fats[switch.fat].name
     share = row_over(columns, {switch.fat: 100.0}, switches)
     used = row_over(columns, {switch.column: 1.0}, switches)
-    return Row(
-        identity, identity, "count", name, limit.said, "at_least", limit.value, "%", 1.0, why, share, used, limit.span
-    )
+    return Row(wish, name, limit.said, Side.AT_LEAST, limit.value, "%", 1.0, why, share, used, limit.span)
 
 
 def number_row(limit: Limit, side: Side, every: Vector) -> Row:
     """How many fats there are, on one side; just so many is a wish of two rows."""
-    identity, why = f"fats.{limit.side}", "the maker's goal"
+    why = "the maker's goal"
     return Row(
-        identity,
-        identity,
-        "count",
+        limit.wish(Section.FATS),
         "fats",
         limit.said,
         side,
@@ -302,8 +281,6 @@ def number_row(limit: Limit, side: Side, every: Vector) -> Row:
     )
 
 
-EACH = "each_at_least"
-EACH_FAT = "each fat"
 COUNTING = "what counting means"
 
 
@@ -320,10 +297,8 @@ def preferences(columns: Columns, sheet: GoalSheet) -> Iterator[list[Row]]:
 def preference_rows(columns: Columns, place: int, wishes: Sequence[Limit]) -> Iterator[Row]:
     """The rows of the wishes of one step on one figure; none is "exactly"."""
     for limit in wishes:
-        for row in from_limit(
-            columns, limit, origin="preference", prefix=f"prefer.{place}", why="the maker's preference"
-        ):
-            sides: tuple[Side, ...] = ("at_least", "at_most") if row.side == "exactly" else (row.side,)
+        for row in from_limit(columns, limit, limit.wish(Section.PREFER, str(place)), "the maker's preference"):
+            sides = (Side.AT_LEAST, Side.AT_MOST) if row.side == Side.EXACTLY else (row.side,)
             yield from (replace(row, side=side) for side in sides)
 
 
@@ -346,7 +321,7 @@ def assemble(
     for place, row in enumerate(every):
         matrix[place, : len(row.top)] = row.coefficients
     for place, row in enumerate(wished):
-        matrix[len(rows) + place, size + place] = 1.0 if row.side == "at_least" else -1.0
+        matrix[len(rows) + place, size + place] = 1.0 if row.side == Side.AT_LEAST else -1.0
     bounds = np.array([row.bounds for row in every])
     column_high = np.full(width, MOST_SHORTFALL)
     column_high[: columns.size] = [column.upper for column in columns.all]
@@ -380,7 +355,7 @@ def eased(programme: Programme, preference: Preference, by: float) -> Programme:
     matrix, low, high = programme.matrix.copy(), programme.row_low.copy(), programme.row_high.copy()
     for place in preference.rows:
         row = programme.rows[place]
-        moved = replace(row, limit=row.limit + (by if row.side == "at_most" else -by))
+        moved = replace(row, limit=row.limit + (by if row.side == Side.AT_MOST else -by))
         matrix[place, : len(row.top)] = moved.coefficients
         low[place], high[place] = moved.bounds
     column_high = programme.column_high.copy()

@@ -4,21 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from typing import Literal
 
 import numpy as np
 
 from optimiser.maths.arrays import Vector
 from optimiser.maths.units import MASS
 from optimiser.measures.quantities import find_quantity
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import Columns
 from optimiser.problem.limits import Limit
 from optimiser.problem.places import Span
-
-Origin = Literal[
-    "physics", "practice", "goal", "share", "additive", "exclusion", "count", "stock", "design", "preference"
-]
-Side = Literal["at_least", "at_most", "exactly"]
+from optimiser.problem.wishes import Origin, Said, Section, Whose, WishId
 
 SOLUBILITY = "sodium hydroxide dissolves to about 50 % near room temperature (CRC Handbook, from memory)"
 MOST_SUPERFAT = 0.40  # the highest superfat that may be asked for
@@ -30,14 +26,12 @@ class Row:
     """One side of one figure: top.v / bottom.v at least, at most or exactly `limit`, in `unit`.
 
     `bottom` is None where the figure is linear as it stands. `scale` is the step that a maker would call a small
-    change. `member` is the wish that the row belongs to: rows of one wish stand and fall together.
+    change. `wish` is the wish that the row belongs to: rows of one wish stand and fall together.
     """
 
-    id: str
-    member: str
-    origin: Origin
+    wish: WishId
     figure: str
-    says: str
+    said: Said
     side: Side
     limit: float
     unit: str
@@ -49,6 +43,11 @@ class Row:
     per: str = ""
 
     @property
+    def origin(self) -> Origin:
+        """Whose wish it is."""
+        return self.wish.origin
+
+    @property
     def coefficients(self) -> Vector:
         """The row of the matrix."""
         return self.top if self.bottom is None else self.top - self.limit * self.bottom
@@ -57,7 +56,7 @@ class Row:
     def bounds(self) -> tuple[float, float]:
         """Least and greatest activity."""
         right = self.limit if self.bottom is None else 0.0
-        return (right if self.side != "at_most" else -np.inf), (right if self.side != "at_least" else np.inf)
+        return (right if self.side != Side.AT_MOST else -np.inf), (right if self.side != Side.AT_LEAST else np.inf)
 
     def value(self, point: Vector) -> float:
         """The figure at a blend, in `unit`; a share of something that is not there stands at its limit."""
@@ -74,9 +73,9 @@ class Row:
     def shortfall(self, point: Vector) -> float:
         """How far the blend falls short of the limit, in `unit`; zero when it holds."""
         off = self.value(point) - self.limit
-        if self.side == "at_least":
+        if self.side == Side.AT_LEAST:
             return max(0.0, -off)
-        if self.side == "at_most":
+        if self.side == Side.AT_MOST:
             return max(0.0, off)
         return abs(off)
 
@@ -98,18 +97,18 @@ def expression(columns: Columns, limit: Limit) -> Expression:
     Raises:
         KeyError: the key is of a subject that no row can be made of.
     """
-    if limit.subject == "quantity":
+    if limit.subject == SubjectKind.QUANTITY:
         return quantity(columns, limit.key, limit.per)
-    if limit.subject == "additive":
+    if limit.subject == SubjectKind.ADDITIVE:
         return Expression(limit.key, "%", 1.0, 100.0 * columns.at(limit.key))
     return Expression(limit.key, "%", 5.0, 100.0 * columns.of_fats(chosen(columns, limit)))
 
 
 def chosen(columns: Columns, limit: Limit) -> list[bool]:
     """Whether each fat falls under the key of a limit on shares."""
-    if limit.subject == "fat":
+    if limit.subject == SubjectKind.FAT:
         return [fat.name == limit.key for fat in columns.fats]
-    if limit.subject == "tag":
+    if limit.subject == SubjectKind.TAG:
         return [limit.key in fat.tags for fat in columns.fats]
     kinds = KINDS_OF_GROUP.get(limit.key, (limit.key,))
     return [fat.kind in kinds for fat in columns.fats]
@@ -172,19 +171,16 @@ def cost(columns: Columns, per: str) -> Expression:
     return Expression("cost", f"{columns.shelf.currency} / {per}", scale, columns.money, columns.cured / weight)
 
 
-def from_limit(columns: Columns, limit: Limit, *, origin: Origin, prefix: str, why: str, name: str = "") -> list[Row]:
-    """The rows that a written limit asks for, under the id `prefix.key.side`.
+def from_limit(columns: Columns, limit: Limit, wish: WishId, why: str) -> list[Row]:
+    """The rows that a written limit asks for, as a wish.
 
     One row; or two of one wish, where a bare figure for a bar measure means within half a point.
     """
     found = expression(columns, limit)
-    identity = f"{prefix}.{name or limit.key}.{limit.side}"
     row = Row(
-        id=identity,
-        member=identity,
-        origin=origin,
+        wish=wish,
         figure=found.figure,
-        says=limit.said,
+        said=limit.said,
         side=limit.side,
         limit=limit.value,
         unit=found.unit,
@@ -195,10 +191,10 @@ def from_limit(columns: Columns, limit: Limit, *, origin: Origin, prefix: str, w
         span=limit.span if limit.span.line else None,
         per=limit.per,
     )
-    if limit.side == "exactly" and found.unit == "index":
+    if limit.side == Side.EXACTLY and found.unit == "index":
         return [
-            replace(row, side="at_least", limit=limit.value - EXACT_BAND),
-            replace(row, side="at_most", limit=limit.value + EXACT_BAND),
+            replace(row, side=Side.AT_LEAST, limit=limit.value - EXACT_BAND),
+            replace(row, side=Side.AT_MOST, limit=limit.value + EXACT_BAND),
         ]
     return [row]
 
@@ -208,27 +204,27 @@ def physics(columns: Columns) -> list[Row]:
     lye = columns.alkali + columns.mixing_water
     fatty = columns.unreacted - MOST_SUPERFAT * columns.fat_demand
     table: list[tuple[str, str, Side, float, Vector, Vector | None, str]] = [
-        ("shares", "the shares of the fats add up to 100 %", "exactly", 1.0, columns.constant(1.0), None, "a whole"),
-        ("superfat", "no more alkali than fat", "at_least", 0.0, columns.unreacted, None, "free alkali burns skin"),
+        ("shares", "the shares of the fats add up to 100 %", Side.EXACTLY, 1.0, columns.constant(1.0), None, "a whole"),
+        ("superfat", "no more alkali than fat", Side.AT_LEAST, 0.0, columns.unreacted, None, "free alkali burns skin"),
         (
             "soap",
             "at most 40 % of the fats left unreacted",
-            "at_most",
+            Side.AT_MOST,
             0.0,
             fatty,
             None,
             "with less alkali it is no soap",
         ),
-        ("lye solubility", "lye as mixed at most 50 %", "at_most", 0.5, columns.alkali, lye, SOLUBILITY),
+        ("lye solubility", "lye as mixed at most 50 %", Side.AT_MOST, 0.5, columns.alkali, lye, SOLUBILITY),
     ]
     if columns.water_brought.any():
         left = columns.at("water") - columns.water_brought
         table.append(
-            ("water", "no less water than solutions bring", "at_least", 0.0, left, None, "none can be taken out")
+            ("water", "no less water than solutions bring", Side.AT_LEAST, 0.0, left, None, "none can be taken out")
         )
     return [
-        Row(f"physics.{name}", f"physics.{name}", "physics", name, says, side, limit, "", 1.0, why, top, bottom)
-        for name, says, side, limit, top, bottom, why in table
+        Row(WishId(Section.PHYSICS, name, side), name, Said(words), side, limit, "", 1.0, why, top, bottom)
+        for name, words, side, limit, top, bottom, why in table
     ]
 
 
@@ -249,17 +245,14 @@ def stock(columns: Columns) -> list[Row]:
             top[place] = (batch.bars or 0) * batch.cured_weight_kg
             bottom = columns.cured
         name = item.fat.name
-        says = f"{name} in stock: {item.stock_kg:g} kg"
-        identity = f"stock.{name}"
+        said = Said(name, Side.AT_MOST, f"{item.stock_kg:g} kg", whose=Whose.STOCK)
         why = "that is all there is on the shelf"
         rows.append(
             Row(
-                identity,
-                identity,
-                "stock",
+                WishId(Section.STOCK, name, Side.AT_MOST),
                 name,
-                says,
-                "at_most",
+                said,
+                Side.AT_MOST,
                 item.stock_kg,
                 "kg",
                 0.5,

@@ -6,8 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.limits import Limit
+from optimiser.problem.wishes import Section, Whose, WishId
 from optimiser.text.spans import Span
 
 Family = Literal["design", "for"]
@@ -76,9 +78,9 @@ class Brought:
     status: str
 
     @property
-    def prefix(self) -> str:
-        """What its id starts with: "design.fine swirl"."""
-        return f"{self.family}.{self.design}"
+    def wish(self) -> WishId:
+        """What the limit is known by."""
+        return self.limit.wish(Section(self.family), self.design)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +130,7 @@ def bring(
     return Bringing(tuple(rows), settled, (*notes, *said))
 
 
-def told_by(limit: Limit) -> Iterator[tuple[str, str]]:
+def told_by(limit: Limit) -> Iterator[tuple[SubjectKind, str]]:
     """What a limit speaks of: its own key and those that say the same in other words."""
     alike = next((group for group in ALIKE if limit.key in group), frozenset({limit.key}))
     return ((limit.subject, key) for key in alike)
@@ -136,7 +138,7 @@ def told_by(limit: Limit) -> Iterator[tuple[str, str]]:
 
 def grouped(rows: Sequence[DesignRow]) -> list[tuple[str, list[DesignRow]]]:
     """The rows of a design by key, both sides of one together."""
-    groups: dict[tuple[str, str], list[DesignRow]] = {}
+    groups: dict[tuple[SubjectKind, str], list[DesignRow]] = {}
     for row in rows:
         groups.setdefault((row.limit.subject, row.limit.key), []).append(row)
     return [(key, sides) for (_, key), sides in groups.items()]
@@ -145,8 +147,7 @@ def grouped(rows: Sequence[DesignRow]) -> list[tuple[str, list[DesignRow]]]:
 def told(sides: Sequence[DesignRow]) -> str:
     """The limits of one key without its name: "at least 33 % and at most 36 %"."""
     return " and ".join(
-        f"{side.limit.side.replace('_', ' ')} {side.limit.value:g}{' %' if side.limit.unit == '%' else ''}"
-        for side in sides
+        f"{side.limit.side.words} {side.limit.value:g}{' %' if side.limit.unit == '%' else ''}" for side in sides
     )
 
 
@@ -162,7 +163,8 @@ def words_of(key: str) -> str:
 
 def brought(design: Design, row: DesignRow, span: Span) -> Brought:
     """A row of a design as a limit of the goal file that names it."""
-    limit = replace(row.limit, said=f"{design.family} {design.name}: {row.limit.said}", span=span)
+    said = replace(row.limit.said, whose=Whose(design.family), owner=design.name)
+    limit = replace(row.limit, said=said, span=span)
     return Brought(design.name, design.family, limit, row.why, row.status)
 
 

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 from optimiser.materials.additives import additives
 from optimiser.measures.practice import Rule, rules, usual_most
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.limits import AT_LEAST, Limit
+from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
@@ -21,8 +23,17 @@ class Exclusion:
     """A tag that no part of the bar may bear."""
 
     tag: str
-    said: str
     span: Span
+
+    @property
+    def wish(self) -> WishId:
+        """What it is known by."""
+        return WishId(Section.FREE_FROM, self.tag, Side.AT_MOST)
+
+    @property
+    def said(self) -> Said:
+        """The words of it."""
+        return Said(f"free from {self.tag}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +50,7 @@ class MayUse:
     """Something that the pot may hold if it pays: an additive, or a wax or fatty acid of the shelf (subject "fat")."""
 
     name: str
-    subject: str
+    subject: SubjectKind
     span: Span
 
 
@@ -87,7 +98,7 @@ class GoalSheet:
     def asked(self) -> frozenset[str]:
         """Every quantity that a goal or a design speaks of: house practice that gives way to it stands aside."""
         limits = (*self.goals, *(item.limit for item in self.brought))
-        return frozenset(limit.key for limit in limits if limit.subject == "quantity")
+        return frozenset(limit.key for limit in limits if limit.subject == SubjectKind.QUANTITY)
 
     def stands_aside(self, rule: Rule) -> bool:
         """Whether a rule of the house gives way: to a goal, or to `practice: off`.
@@ -97,12 +108,12 @@ class GoalSheet:
         if self.asked & set(rule.gives_way):
             return True
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
-        return self.practice_off and rule.side != "exactly" and rule.key not in levers
+        return self.practice_off and rule.side != Side.EXACTLY and rule.key not in levers
 
     @property
     def rules(self) -> tuple[Rule, ...]:
         """The rules of the house, with one for each additive that may be used and has none of its own."""
-        ruled = {rule.key for rule in rules() if rule.subject == "additive"}
+        ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE}
         ruled |= {limit.key for limit in self.additives if limit.side != AT_LEAST}
-        free = [item.name for item in self.may_use if item.subject == "additive" and item.name not in ruled]
+        free = [item.name for item in self.may_use if item.subject == SubjectKind.ADDITIVE and item.name not in ruled]
         return (*rules(), *(usual_most(additives()[name]) for name in free))

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 from optimiser.materials.fat import PLURALS
 from optimiser.maths.units import MASS
 from optimiser.measures.quantities import quantities
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit, as_limit
+from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
 
 BLUR = 0.02  # of a figure's small step: what a balance blurs is not held against a recipe
@@ -26,12 +28,16 @@ ADDITIVE_STEP = 1.0  # per cent of the fats: a small change of an additive, as i
 class Verdict:
     """One wish against a recipe: the value reached, and whether the wish holds to within what a balance blurs."""
 
-    id: str
-    origin: str
+    id: WishId
     limit: Limit
     value: float
     holds: bool
     why: str = "the maker's goal"
+
+    @property
+    def origin(self) -> Origin:
+        """Whose wish it is."""
+        return self.id.origin
 
 
 def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdict]:
@@ -53,60 +59,66 @@ def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdic
 class Wish:
     """A limit on a figure, with the id that the answer knows it by."""
 
-    id: str
-    origin: str
+    id: WishId
     limit: Limit
     why: str = "the maker's goal"
+
+    @property
+    def origin(self) -> Origin:
+        """Whose wish it is."""
+        return self.id.origin
 
 
 def wishes(sheet: GoalSheet) -> Iterator[Wish]:
     """Every wish on a figure: the maker's, those of designs, and the rules of the house that stand beside them."""
-    for prefix, origin, limits in (
-        ("goals", "goal", sheet.goals),
-        ("shares", "share", sheet.shares),
-        ("additives", "additive", sheet.additives),
+    for section, limits in (
+        (Section.GOALS, sheet.goals),
+        (Section.SHARES, sheet.shares),
+        (Section.ADDITIVES, sheet.additives),
     ):
         for limit in limits:
-            yield Wish(f"{prefix}.{limit.key}.{limit.side}", origin, limit)
+            yield Wish(limit.wish(section), limit)
     changed = {change.rule for change in sheet.practice}
     for change in sheet.practice:
         for limit in change.limits:
-            yield Wish(f"practice.{change.rule}.{limit.side}", "practice", limit, "the maker's own figure")
+            yield Wish(WishId(Section.PRACTICE, change.rule, limit.side), limit, "the maker's own figure")
     for item in sheet.brought:
-        yield Wish(f"{item.prefix}.{item.limit.key}.{item.limit.side}", "design", item.limit, item.why)
+        yield Wish(item.wish, item.limit, item.why)
     for rule in sheet.rules:
         if rule.name not in changed and not sheet.stands_aside(rule):
-            yield Wish(f"practice.{rule.name}.{rule.side}", "practice", as_limit(rule), rule.why)
+            yield Wish(WishId(Section.PRACTICE, rule.name, rule.side), as_limit(rule), rule.why)
 
 
 def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Verdict:
     """One wish on a figure."""
     limit = wish.limit
     value = reached(limit, recipe, judged, bar_kg)
-    banded = limit.side == "exactly" and limit.subject == "quantity" and quantities()[limit.key].unit == "index"
+    banded = (
+        limit.side == Side.EXACTLY and limit.subject == SubjectKind.QUANTITY and quantities()[limit.key].unit == "index"
+    )
     room = (EXACT_BAND if banded else 0.0) + lye_step(limit, recipe, judged) + additive_step(limit, recipe)
     kept = holds(limit, value, room, above=alkali_step(limit, recipe))
-    return Verdict(wish.id, wish.origin, limit, value, kept, wish.why)
+    return Verdict(wish.id, limit, value, kept, wish.why)
 
 
 def alkali_step(limit: Limit, recipe: Recipe) -> float:
     """How far above its limit a superfat may come because alkali is rounded down on a balance: the safe side."""
     alkali = recipe.sodium_hydroxide + recipe.potassium_hydroxide
-    if limit.subject != "quantity" or limit.key not in SUPERFATS or not alkali:
+    if limit.subject != SubjectKind.QUANTITY or limit.key not in SUPERFATS or not alkali:
         return 0.0
     return 100.0 * BALANCE / alkali
 
 
 def additive_step(limit: Limit, recipe: Recipe) -> float:
     """How far an additive may come from its limit because it is rounded on a balance, acids up."""
-    return 100.0 * BALANCE / recipe.fat_grams if limit.subject == "additive" else 0.0
+    return 100.0 * BALANCE / recipe.fat_grams if limit.subject == SubjectKind.ADDITIVE else 0.0
 
 
 def lye_step(limit: Limit, recipe: Recipe, judged: Judgement) -> float:
     """How far a lye's strength may come from its limit because alkali and water are rounded on a balance."""
     alkali = judged.pure_sodium_hydroxide + judged.pure_potassium_hydroxide
     water = judged.total_water
-    if limit.subject != "quantity" or limit.key not in LYES or not alkali or not water:
+    if limit.subject != SubjectKind.QUANTITY or limit.key not in LYES or not alkali or not water:
         return 0.0
     off = BALANCE / alkali + 0.5 * BALANCE / water
     strength = judged.lye_concentration / 100.0
@@ -119,10 +131,10 @@ def lye_step(limit: Limit, recipe: Recipe, judged: Judgement) -> float:
 
 def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> float:
     """The figure that a limit is on, in its unit."""
-    if limit.subject == "quantity":
+    if limit.subject == SubjectKind.QUANTITY:
         value = judged.values[limit.key]
         return value * {"bar": bar_kg, "lb": MASS["lb"]}.get(limit.per, 1.0)
-    if limit.subject == "additive":
+    if limit.subject == SubjectKind.ADDITIVE:
         grams = math.fsum(grams for item, grams in recipe.additives if item.name == limit.key)
         return 100.0 * grams / recipe.fat_grams
     grams = math.fsum(grams for fat, grams in recipe.fats if falls_under(limit, fat.name, fat.kind, fat.tags))
@@ -131,11 +143,11 @@ def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> f
 
 def falls_under(limit: Limit, name: str, kind: str, tags: frozenset[str]) -> bool:
     """Whether a fat counts towards a limit on shares."""
-    if limit.subject == "fat":
+    if limit.subject == SubjectKind.FAT:
         return name == limit.key
-    if limit.subject == "tag":
+    if limit.subject == SubjectKind.TAG:
         return limit.key in tags
-    if limit.subject == "group":
+    if limit.subject == SubjectKind.GROUP:
         return kind in ("hard oil", "butter")
     return limit.key in (kind, PLURALS[kind])
 
@@ -144,13 +156,13 @@ def holds(limit: Limit, value: float, wide: float = 0.0, above: float = 0.0) -> 
     """Whether a value meets a limit, to within what a balance blurs, and so much more above it."""
     room = wide + BLUR * small_step(limit)
     over, under = value - limit.value <= room + above, limit.value - value <= room
-    return {"at_least": under, "at_most": over}.get(limit.side, over and under)
+    return {Side.AT_LEAST: under, Side.AT_MOST: over}.get(limit.side, over and under)
 
 
 def small_step(limit: Limit) -> float:
     """A small change of the figure, in its unit."""
-    if limit.subject != "quantity":
-        return ADDITIVE_STEP if limit.subject == "additive" else SHARE_STEP
+    if limit.subject != SubjectKind.QUANTITY:
+        return ADDITIVE_STEP if limit.subject == SubjectKind.ADDITIVE else SHARE_STEP
     known = quantities()[limit.key]
     return 0.05 * limit.value if known.id == "cost" else known.scale
 
@@ -161,15 +173,15 @@ def exclusion_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
         fats = math.fsum(grams for fat, grams in recipe.fats if exclusion.tag in fat.tags)
         extra = math.fsum(grams for item, grams in recipe.additives if exclusion.tag in item.tags)
         value = 100.0 * (fats + extra) / recipe.fat_grams
-        limit = Limit(exclusion.tag, "tag", "at_most", 0.0, "%", exclusion.said, exclusion.span)
-        yield Verdict(f"free_from.{exclusion.tag}", "exclusion", limit, value, value <= 0.0)
+        limit = Limit(exclusion.tag, SubjectKind.TAG, Side.AT_MOST, 0.0, "%", exclusion.said, exclusion.span)
+        yield Verdict(exclusion.wish, limit, value, value <= 0.0)
 
 
 def count_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
     """How many fats there are, and the smallest of them."""
     shares = [100.0 * grams / recipe.fat_grams for _, grams in recipe.fats if grams > 0]
     for limit in sheet.fat_count:
-        each = limit.key == "each fat"
+        each = limit.key == EACH_FAT
         value = min(shares) if each else float(len(shares))
-        name = "fats.each_at_least" if each else f"fats.{limit.side}"
-        yield Verdict(name, "count", limit, value, holds(limit, value) if each else holds(limit, value, wide=-0.1))
+        kept = holds(limit, value) if each else holds(limit, value, wide=-0.1)
+        yield Verdict(limit.wish(Section.FATS), limit, value, kept)

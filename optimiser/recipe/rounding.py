@@ -19,6 +19,7 @@ from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch
 from optimiser.problem.places import Span
+from optimiser.problem.wishes import Origin
 from optimiser.recipe.evaluation import Recipe
 
 SMALL_BATCH = 1.0  # kg of fats below which a finer balance is taken for granted
@@ -29,6 +30,7 @@ DUST = 1e-8  # share below which a fat is not weighed: what the solver's toleran
 SUPERFATS = ("superfat", "worst_case_superfat")
 FORGIVEN = 0.02  # of a row's natural scale: rounding this small breaks nothing
 ROUNDS = 40
+UNWEIGHED = (Origin.PHYSICS, Origin.PREFERENCE, Origin.COUNT)  # origins of rows that no rounding is held against
 NEAR = 2.0  # steps of the balance that a fat may stray from the exact blend
 HAIR = 1e-6  # of a step: what binary fractions add to two steps of 0.1 g
 
@@ -150,7 +152,7 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
     columns = programme.columns
     step, fine = steps(columns.batch, grams.total)
     refuse_coarse(columns.batch, grams, fine)
-    wishes = [row for row in programme.rows if row.origin not in ("physics", "preference", "count")]
+    wishes = [row for row in programme.rows if row.origin not in UNWEIGHED]
     demand = columns.fat_demand[: columns.count]
     exact_demand = float(demand @ grams.fats)
     present = alkali.alkali_mol(grams.sodium_pure, grams.potassium_pure)

@@ -13,7 +13,9 @@ from functools import cache
 
 from optimiser.materials.fat_table import reference
 from optimiser.measures.measures import fat_values, levers, measures
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.limits import Limit
+from optimiser.problem.wishes import Said
 from optimiser.recipe.compliance import EXACT_BAND, holds
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.reference import rows
@@ -37,7 +39,7 @@ class AshTip:
     do: str
     points: float
     but: str
-    against: str
+    against: Said | None
     status: str
 
 
@@ -77,14 +79,14 @@ def ash_advice(
         barred: tags that nothing in the bar may bear.
         pour_to: the trace at which the design pours, where there is one.
     """
-    wanted = tuple(limit for limit in limits if limit.subject == "quantity")
+    wanted = tuple(limit for limit in limits if limit.subject == SubjectKind.QUANTITY)
     tips = [
         tip
         for row in _advice()
         if row["stage"] != "after"
         for tip in _tip(row, recipe, judged, wanted, frozenset(barred), pour_to)
     ]
-    ranked = sorted(tips, key=lambda tip: (bool(tip.against), -tip.points))
+    ranked = sorted(tips, key=lambda tip: (tip.against is not None, -tip.points))
     after = tuple(row["do"] for row in _advice() if row["stage"] == "after")
     return AshAdvice(judged.values[RISK], tuple(ranked), after)
 
@@ -106,7 +108,7 @@ def _tip(
     if row["points"]:
         if row["lever"] == "pour" and pour_to == "thick":
             return
-        yield AshTip(row["advice"], row["stage"], row["do"], float(row["points"]), row["but"], "", row["status"])
+        yield AshTip(row["advice"], row["stage"], row["do"], float(row["points"]), row["but"], None, row["status"])
         return
     pull = _pull(row["lever"], float(row["most"]), recipe, judged, barred)
     points = -pull.moves.get(RISK, 0.0) if pull is not None else 0.0
@@ -169,14 +171,14 @@ def _more_of_an_additive(name: str, most: float, recipe: Recipe) -> _Pull | None
     return _Pull(most, most / 100.0 * recipe.fat_grams, moves)
 
 
-def _broken(limits: Sequence[Limit], judged: Judgement, moves: Mapping[str, float]) -> str:
+def _broken(limits: Sequence[Limit], judged: Judgement, moves: Mapping[str, float]) -> Said | None:
     """The first wish that holds now and would no longer."""
     for limit in limits:
         move = moves.get(limit.key, 0.0)
         if not move:
             continue
         now = judged.values[limit.key]
-        wide = EXACT_BAND if limit.side == "exactly" and limit.unit == "index" else 0.0
+        wide = EXACT_BAND if limit.side == Side.EXACTLY and limit.unit == "index" else 0.0
         if holds(limit, now, wide) and not holds(limit, now + move, wide):
             return limit.said
-    return ""
+    return None

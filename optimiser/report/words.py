@@ -6,12 +6,14 @@ import math
 import re
 from typing import TYPE_CHECKING
 
+from optimiser.problem.wishes import Whose
 from optimiser.text.signs import for_shell
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from optimiser.answers.results import GoalLine
+    from optimiser.problem.wishes import Said
 
 NOTHING = "-"
 MONEY = "money"  # stands for a currency that nobody named
@@ -30,9 +32,6 @@ UNIT = r"%|[A-Z]{3}\b|mg KOH/g|g I2/100|mg/L|k?g\b|m?L\b|degC|mm\b|cm\b|min\b|[h
 HELD = re.compile(
     rf"(?<=\d) (?=(?:{UNIT}))|(?<=\bmg) (?=KOH/g)|(?<=\bg) (?=I2/100)|(?<=I2/100) (?=g\b)| (?=/ \w)|(?<=/) (?=\w)"
 )
-HOUSE = "house practice: "
-BETWEEN = re.compile(r"^(.+) between .+ \((at (?:least|most) [^()]+)\)$")
-SIDE = re.compile(r" \(at (?:least|most) [^()]+\)$")
 
 
 def money(amount: float, *, small: bool = False) -> str:
@@ -209,32 +208,31 @@ def sentence(text: str) -> str:
     return trimmed[0].upper() + trimmed[1:] + ("" if trimmed[-1] in ".!?" else ".")
 
 
-def without_house(says: str) -> str:
-    """A house rule's words where the heading has said whose rule it is."""
-    return glued(one_side(says.removeprefix(HOUSE)))
+def without_house(said: Said) -> str:
+    """A wish in a table or a list; of a house rule the heading has said whose it is."""
+    return one_side(said) if said.whose == Whose.HOUSE else glued(f"{said.by}{one_side(said)}")
 
 
-def in_sentence(says: str) -> str:
+def in_sentence(said: Said) -> str:
     """A wish as a part of a sentence: a house rule and a stock lose their colons."""
-    if says.startswith(HOUSE):
-        return f"the house rule of {without_house(says)}"
-    stock = re.fullmatch(r"(.+) in stock: (.+)", says)
-    return glued(f"only {stock[2]} of {stock[1]} in stock" if stock else one_side(says))
+    if said.whose == Whose.HOUSE:
+        return f"the house rule of {one_side(said)}"
+    if said.whose == Whose.STOCK:
+        return glued(f"only {said.figure} of {said.subject} in stock")
+    return without_house(said)
 
 
-def one_side(says: str) -> str:
-    """One side of a wish for a stretch by itself: "superfat at least 3 %" for "superfat between ... (at least 3 %)"."""
-    return BETWEEN.sub(r"\1 \2", says)
+def one_side(said: Said) -> str:
+    """One side of a wish by itself, whoever asks: "superfat at least 3 %" for "superfat between ... (at least 3 %)".
+
+    An end that was written as a word is told with the other.
+    """
+    return glued(said.wish if said.between is None or said.word else f"{said.subject} {said.limit}")
 
 
-def both_sides(says: str) -> str:
-    """A wish without the remark which of its sides is meant."""
-    return SIDE.sub("", says)
-
-
-def rule_name(id: str) -> str:  # noqa: A002  # the id is what the rows call it
-    """The rule's name in `practice.NAME.SIDE`."""
-    return id.removeprefix("practice.").rpartition(".")[0]
+def both_sides(said: Said) -> str:
+    """A wish without which of its sides is meant, so that its sides are told once."""
+    return glued(said.wish if said.word else said.whole)
 
 
 def path(written: str) -> str:

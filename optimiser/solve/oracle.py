@@ -9,6 +9,7 @@ import numpy as np
 
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme
+from optimiser.problem.wishes import WishId
 from optimiser.solve.loading import TOLERANCE
 from optimiser.solve.outcomes import Outcome, Work
 from optimiser.solve.proof import infeasibility_margin, lower_bound
@@ -36,11 +37,11 @@ class Oracle:
         self.undecided = 0
         self._is_cold = is_cold
         self._live = Live(self.programme, work)
-        self._off: set[str] = set()
+        self._off: set[WishId] = set()
         self._leans = False
         self._bits = {name: 1 << place for place, name in enumerate(self.members)}
         self._met: list[int] = []
-        self._rays: dict[frozenset[str], Vector] = {}
+        self._rays: dict[frozenset[WishId], Vector] = {}
         self._member_at = {place: name for name, places in programme.members.items() for place in places}
 
     @property
@@ -48,7 +49,7 @@ class Oracle:
         """What the questions cost so far, and what they may."""
         return self._live.work
 
-    def hold(self, wishes: Iterable[str]) -> None:
+    def hold(self, wishes: Iterable[WishId]) -> None:
         """Switch on these wishes and no others."""
         off = set(self.members) - set(wishes)
         places = self.programme.members
@@ -60,7 +61,7 @@ class Oracle:
             self._live.restore_rows(back)
         self._off = off
 
-    def hold_side(self, member: str, *, up: bool) -> None:
+    def hold_side(self, member: WishId, *, up: bool) -> None:
         """Of a wish that is switched off hold one side again: at least its figure (up) or at most; `let_go` ends it."""
         places = list(self.programme.members[member])
         free = np.full(len(places), np.inf)
@@ -68,11 +69,11 @@ class Oracle:
         high = free if up else self.programme.row_high[places]
         self._live.bound_rows(places, low, high)
 
-    def let_go(self, member: str) -> None:
+    def let_go(self, member: WishId) -> None:
         """End what `hold_side` began."""
         self._live.free_rows(self.programme.members[member])
 
-    def feasible(self, wishes: Iterable[str]) -> bool:
+    def feasible(self, wishes: Iterable[WishId]) -> bool:
         """Whether some blend meets all these wishes (and physics).
 
         A blend that the solver offers is held against the rows themselves; one that misses them is a warm start gone
@@ -141,7 +142,7 @@ class Oracle:
         room = SHOWN * max(1.0, abs(outcome.objective))
         return missed <= SHOWN and float(lower_bound(asked, objective, outcome.row_dual)) >= outcome.objective - room
 
-    def core(self) -> set[str] | None:
+    def core(self) -> set[WishId] | None:
         """After an infeasible question: wishes that clash by the solver's ray alone, or None where it shows none.
 
         The ray is tried in floating point over the rows of these wishes; the exact proof is made once, of the clash.
@@ -158,7 +159,7 @@ class Oracle:
         self._rays[frozenset(wishes)] = clean
         return wishes
 
-    def margin(self, wishes: Iterable[str]) -> float:
+    def margin(self, wishes: Iterable[WishId]) -> float:
         """The exact proof that these wishes cannot all hold, over their own rows; zero where there is none.
 
         Where fats are counted the proof is had only of what cannot be even with fats that count in part.

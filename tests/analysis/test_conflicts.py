@@ -7,11 +7,12 @@ from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
-from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, with_practice
+from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, wish_id, with_practice
 
 from optimiser.analysis.conflicts import all_clashes, first_clash
 from optimiser.model.programme import Programme, build
 from optimiser.problem.batch import Batch
+from optimiser.problem.wishes import WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Undecided
 from optimiser.solve.solver import Live
@@ -19,7 +20,7 @@ from optimiser.solve.solver import Live
 SHELF = shelf_of({"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0})
 
 
-def can_hold(made: Programme, wishes: tuple[str, ...]) -> bool:
+def can_hold(made: Programme, wishes: tuple[WishId, ...]) -> bool:
     """Whether these wishes can hold together, by a model of their own solved cold."""
     live = Live(made)
     for name, places in made.members.items():
@@ -29,7 +30,7 @@ def can_hold(made: Programme, wishes: tuple[str, ...]) -> bool:
     return live.minimise().feasible
 
 
-def check_minimal(made: Programme) -> tuple[str, ...]:
+def check_minimal(made: Programme) -> tuple[WishId, ...]:
     """The clash found, proved minimal by brute force."""
     clash = first_clash(made)
     assert clash is not None
@@ -58,7 +59,7 @@ def test_every_clash_is_found_that_brute_force_finds(bar: Bar) -> None:
     made = build(bar.sheet, bar.shelf)
     names = tuple(made.members)
     oracle = Oracle(made)
-    impossible: list[set[str]] = []
+    impossible: list[set[WishId]] = []
     for size in range(1, len(names) + 1):
         for chosen in combinations(names, size):
             if not any(known <= set(chosen) for known in impossible) and not oracle.feasible(chosen):
@@ -76,19 +77,19 @@ def test_every_clash_is_found_that_brute_force_finds(bar: Bar) -> None:
 def test_the_two_sides_of_a_plain_contradiction() -> None:
     """Hardness at least 60 and at most 40 clash by themselves, and nothing else is blamed."""
     made = build(with_practice(at_least("hardness", 60.0), at_most("hardness", 40.0)), SHELF)
-    assert set(check_minimal(made)) == {"goals.hardness.at_least", "goals.hardness.at_most"}
+    assert set(check_minimal(made)) == {wish_id("goals.hardness.at_least"), wish_id("goals.hardness.at_most")}
 
 
 def test_one_wish_can_clash_with_physics_alone() -> None:
     """A fat that is not on the shelf cannot be a tenth of the blend: a clash of one."""
     made = build(sheet_of(shares=(at_least("argan oil", 10.0, "fat"),)), SHELF)
-    assert check_minimal(made) == ("shares.argan oil.at_least",)
+    assert check_minimal(made) == (wish_id("shares.argan oil.at_least"),)
 
 
 def test_a_bare_figure_falls_as_a_whole() -> None:
     """Both sides of hardness exactly 20 go together, as one member."""
     made = build(sheet_of(exactly("hardness", 20.0), free_from=("palm",)), SHELF)
-    assert "goals.hardness.exactly" in check_minimal(made)
+    assert wish_id("goals.hardness.exactly") in check_minimal(made)
 
 
 def test_counted_fats_can_clash() -> None:
@@ -96,7 +97,7 @@ def test_counted_fats_can_clash() -> None:
     shares = tuple(at_least(name, 10.0, "fat") for name in ("palm oil", "olive oil", "castor oil"))
     made = build(sheet_of(shares=shares, fat_count=(at_most("number of fats", 2.0, "count"),)), SHELF)
     members = check_minimal(made)
-    assert "fats.at_most" in members
+    assert wish_id("fats.at_most") in members
     assert len(members) == 4
 
 
@@ -110,7 +111,7 @@ def test_stock_can_be_to_blame() -> None:
     """Half a kilo of olive oil is not half of two kilos."""
     shelf = shelf_of({"palm oil": 2.0, "olive oil": 7.0}, stock={"olive oil": 0.5})
     sheet = sheet_of(shares=(at_least("olive oil", 50.0, "fat"),), batch=Batch(fats_kg=2.0))
-    assert set(check_minimal(build(sheet, shelf))) == {"shares.olive oil.at_least", "stock.olive oil"}
+    assert set(check_minimal(build(sheet, shelf))) == {wish_id("shares.olive oil.at_least"), wish_id("stock.olive oil")}
 
 
 def test_a_linear_clash_is_proved_exactly() -> None:
@@ -139,7 +140,7 @@ def test_a_clash_that_could_not_be_made_smallest_says_so(monkeypatch: pytest.Mon
     feasible = Oracle.feasible
     asked: list[int] = []
 
-    def runs_out(self: Oracle, wishes: Iterable[str]) -> bool:
+    def runs_out(self: Oracle, wishes: Iterable[WishId]) -> bool:
         asked.append(1)
         if len(asked) > 1:
             raise Undecided

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
-from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.shadow_prices import STEP
 from optimiser.answers.blend import answer_for
@@ -18,6 +18,7 @@ from optimiser.model.programme import build
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Section
 from optimiser.solve.optimum import solve
 
 SHELF = shelf_of({"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0, "rapeseed oil": 2.1})
@@ -46,9 +47,9 @@ def blend_of(sheet: GoalSheet, shelf: Shelf) -> Blend:
 def priced(sheet: GoalSheet, shelf: Shelf) -> Iterator[tuple[Limit, GoalLine]]:
     """Every wish of one side that costs something, with its line."""
     lines = {line.id: line for line in blend_of(sheet, shelf).goals}
-    for prefix, limits in (("goals", sheet.goals), ("shares", sheet.shares)):
+    for section, limits in ((Section.GOALS, sheet.goals), (Section.SHARES, sheet.shares)):
         for wish in limits:
-            line = lines[f"{prefix}.{wish.key}.{wish.side}"]
+            line = lines[wish.wish(section)]
             if wish.side != "exactly" and line.price_per_unit:
                 yield wish, line
 
@@ -160,11 +161,11 @@ def test_of_two_limits_that_say_the_same_the_eased_side_is_told() -> None:
     alone = blend_of(sheet_of(shares=(share,)), shelf)
     acid = at_least("C18:1-OH", alone.figures["C18:1-OH"])
     lines = {line.id: line for line in blend_of(sheet_of(acid, shares=(share,)), shelf).goals}
-    for name in ("shares.castor oil.at_least", "goals.C18:1-OH.at_least"):
+    for name in (wish_id("shares.castor oil.at_least"), wish_id("goals.C18:1-OH.at_least")):
         assert not lines[name].binding
         assert not lines[name].price_per_unit
         assert lines[name].saves_if_dropped == 0.0
-    once = {line.id: line for line in alone.goals}["shares.castor oil.at_least"]
+    once = {line.id: line for line in alone.goals}[wish_id("shares.castor oil.at_least")]
     assert once.price_per_unit
     assert once.price_if_tighter == pytest.approx(once.price_per_unit, rel=1e-3)
 
@@ -183,7 +184,7 @@ def corner() -> tuple[GoalSheet, Shelf, Limit]:
 def test_in_a_corner_the_two_sides_differ() -> None:
     """Where a second limit is met by chance, what easing saves is less than what tightening costs, and easing is told."""
     sheet, shelf, castor = corner()
-    line = {one.id: one for one in blend_of(sheet, shelf).goals}["shares.castor oil.at_least"]
+    line = {one.id: one for one in blend_of(sheet, shelf).goals}[wish_id("shares.castor oil.at_least")]
     here, step = cost_at(sheet, shelf, castor, 20.0), 0.01
     eased, harder = cost_at(sheet, shelf, castor, 20.0 - step), cost_at(sheet, shelf, castor, 20.0 + step)
     assert here is not None

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pasted import Tree, filed
 from scipy.optimize import linprog
-from strategies import Bar, at_least, at_most, bare_programme, bars, exactly, sheet_of, shelf_of, with_practice
+from strategies import Bar, at_least, at_most, bare_programme, bars, exactly, sheet_of, shelf_of, wish_id, with_practice
 
 from optimiser.analysis.ranges import Extreme, extreme, nearest
 from optimiser.answers.blend import answer_for
@@ -21,8 +21,10 @@ from optimiser.answers.reach import figures, reach, value_of
 from optimiser.answers.results import NoBlend, Reach, ReachLine
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
+from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Expression, Row
+from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.report.json import documents as as_data
 from optimiser.report.terminal import text
 from optimiser.solve.oracle import Oracle
@@ -95,7 +97,7 @@ def test_nothing_is_reached_where_nothing_can_be() -> None:
 def test_an_exact_figure_is_neared_from_its_own_side(wished: float, end: int) -> None:
     """Of an exact figure out of reach the nearest that can be is told: the least when it is too low, else the greatest."""
     made = build(sheet_of(exactly("hardness", wished)), SHELF)
-    member = "goals.hardness.exactly"
+    member = wish_id("goals.hardness.exactly")
     oracle = Oracle(made)
     oracle.hold(name for name in oracle.members if name != member)
     reached = extreme(oracle, made.row_of(member), end)
@@ -107,7 +109,7 @@ def test_counts_leave_gaps() -> None:
     """With no fat below a fifth, 15 % of castor oil is nearest to 20 %, not to none, though both can be."""
     each = replace(at_least("each fat", 20.0, "count"), unit="%")
     made = build(sheet_of(shares=(exactly("castor oil", 15.0, "fat"),), fat_count=(each,)), SHELF)
-    member = "shares.castor oil.exactly"
+    member = wish_id("shares.castor oil.exactly")
     oracle = Oracle(made)
     oracle.hold(name for name in oracle.members if name != member)
     assert nearest(oracle, member) == pytest.approx(20.0, abs=1e-5)
@@ -190,7 +192,7 @@ def test_where_there_is_no_blend_the_reason_is_told(tmp_path: Path) -> None:
     goals = {"goals": {"hardness": {"at_least": "60"}, "trace": {"at_most": "5"}}, "practice": "off"}
     told = reach(filed(tmp_path, goals, SHELF_TREE))
     assert isinstance(told, NoBlend)
-    assert "goals.trace.at_most" in {member.id for clash in told.clashes for member in clash}
+    assert wish_id("goals.trace.at_most") in {member.id for clash in told.clashes for member in clash}
 
 
 # -- shares of nothing ----------------------------------------------------------------------------------------------
@@ -203,7 +205,10 @@ def test_a_worst_case_of_fats_that_may_hold_nothing_has_an_end() -> None:
     told = answer_for(with_practice(at_least("worst_case_superfat", 8.0), at_most("superfat", 3.0)), WAXY)
     assert isinstance(told, NoBlend)
     (clash,) = told.clashes
-    assert {member.id for member in clash} == {"goals.worst_case_superfat.at_least", "goals.superfat.at_most"}
+    assert {member.id for member in clash} == {
+        wish_id("goals.worst_case_superfat.at_least"),
+        wish_id("goals.superfat.at_most"),
+    }
     for member in clash:
         assert member.reaches is not None
         assert math.isfinite(member.reaches)
@@ -216,7 +221,9 @@ def share_of_nothing(top: list[float], bottom: list[float]) -> tuple[Oracle, Exp
     return Oracle(replace(made, rows=(PHYSICS,))), Expression("share", "%", 1.0, np.array(top), np.array(bottom))
 
 
-PHYSICS = Row("physics.sum", "physics.sum", "physics", "sum", "", "exactly", 1.0, "", 1.0, "", np.ones(2))
+PHYSICS = Row(
+    WishId(Section.PHYSICS, "sum", Side.EXACTLY), "sum", Said("a whole"), Side.EXACTLY, 1.0, "", 1.0, "", np.ones(2)
+)
 
 
 @pytest.mark.parametrize("start", [None, np.array([1.0, 0.0]), np.array([0.25, 0.75])])

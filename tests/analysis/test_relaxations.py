@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from pasted import Tree, answered, drawn, is_met, opened, paste_into, tree
-from strategies import at_least, at_most, exactly, sheet_of, shelf_of
+from strategies import at_least, at_most, exactly, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.relaxations import Move, rounded, step_of
@@ -19,6 +19,7 @@ from optimiser.answers.results import Blend, Change, Concession, NoBlend
 from optimiser.files.goals import read_goals
 from optimiser.files.shelf.shelf import read_shelf
 from optimiser.model.programme import build
+from optimiser.problem.wishes import WishId
 from optimiser.text.diagnostics import BadInput
 
 ROOT = Path(__file__).parents[2]
@@ -79,7 +80,7 @@ def check_ranks(folder: Path, told: NoBlend) -> None:
     for way in told.concessions:
         for change in way.changes:
             row = made.row_of(change.id)
-            exact = change.id.endswith("exactly")
+            exact = change.id.side == "exactly"
             steps = change.after / (step_of(row) * (0.001 if exact and row.unit != "fats" else 1.0))
             assert steps == pytest.approx(round(steps), abs=1e-5)  # a figure that a person would write
 
@@ -100,7 +101,11 @@ def least(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> None:
 
 def side_of(change: Change) -> str:
     """The side of the line that moves."""
-    side = "at_most" if change.where.startswith("shares, with") else change.id.rpartition(".")[2]
+    side = (
+        "at_most"
+        if change.where.startswith("shares, with")
+        else (change.id.count_key if change.where == "fats" else change.id.side)
+    )
     return f"{side}: " if f"{side}: " in change.paste else ": "
 
 
@@ -108,11 +113,11 @@ def less(change: Change) -> list[float]:
     """The figure a step nearer to the maker's, if there is one in between."""
     if change.unit == "fats":
         step = 1.0
-    elif change.id.endswith("exactly"):
+    elif change.id.side == "exactly":
         step = 10.0 ** -max(1, len(shown(change.after).partition(".")[2]))
     else:
-        fine = " / " in change.unit or change.unit in ("kg", "ratio") or "rancidity" in change.id
-        step = 0.01 if fine or change.id.startswith("practice.fatty") else 0.1
+        fine = " / " in change.unit or change.unit in ("kg", "ratio") or change.id.key == "rancidity"
+        step = 0.01 if fine or (change.id.origin == "practice" and change.id.key.startswith("fatty")) else 0.1
     towards = 1.0 if change.before > change.after else -1.0
     nearer = round(change.after + towards * step, 6)
     return [nearer] if (change.before - nearer) * towards > 1e-9 else []
@@ -149,12 +154,12 @@ def test_every_way_out_where_fats_are_counted(tmp_path: Path, seed: int) -> None
     assert check_all(tmp_path, goals, shelf).concessions
 
 
-def ways(told: NoBlend) -> dict[tuple[str, ...], Concession]:
+def ways(told: NoBlend) -> dict[tuple[WishId, ...], Concession]:
     """Concessions by what they move."""
     return {tuple(change.id for change in way.changes): way for way in told.concessions}
 
 
-def single(told: NoBlend, member: str) -> Change:
+def single(told: NoBlend, member: WishId) -> Change:
     """The one change that moves a wish alone."""
     return ways(told)[(member,)].changes[0]
 
@@ -166,7 +171,7 @@ def test_an_exclusion_is_let_in_by_the_least_share(tmp_path: Path) -> None:
     """Free from palm on a shelf whose only hard fats are palm: a share of palm is let in, just enough."""
     goals = OFF | {"goals": {"hardness": {"at_least": "55"}}, "free_from": ["palm", "nut"]}
     shelf = shelf_tree({"palm oil": 2.0, "olive oil": 7.0})
-    change = single(check_all(tmp_path, goals, shelf), "free_from.palm")
+    change = single(check_all(tmp_path, goals, shelf), wish_id("free_from.palm"))
     assert change.where == "shares, with palm taken out of free_from"
     assert change.before == 0.0
     assert 0.0 < change.after < 100.0
@@ -176,43 +181,43 @@ def test_an_exclusion_beside_a_share_of_the_same_tag(tmp_path: Path) -> None:
     """Free from palm and at least 30 % palm: the line for either keeps what the other line says."""
     goals = OFF | {"shares": {"palm": {"at_least": "30 %"}}, "free_from": ["palm"]}
     told = check_all(tmp_path, goals, shelf_tree())
-    assert single(told, "free_from.palm").paste == "palm: {at_least: 30 %, at_most: 30 %}"
-    assert single(told, "shares.palm.at_least").paste == "palm: {at_least: 0 %}"
+    assert single(told, wish_id("free_from.palm")).paste == "palm: {at_least: 30 %, at_most: 30 %}"
+    assert single(told, wish_id("shares.palm.at_least")).paste == "palm: {at_least: 0 %}"
 
 
 def test_stock_is_raised_to_just_what_is_needed(tmp_path: Path) -> None:
     """Half of two kilos is one kilo: a stock of 0.4 kg rises to 1 kg and not to a gram more."""
     goals = OFF | {"batch": {"fats": "2 kg"}, "shares": {"olive oil": {"at_least": "50 %"}}}
     told = check_all(tmp_path, goals, shelf_tree(olive_oil="0.4 kg"))
-    assert single(told, "stock.olive oil").paste == "stock: 1 kg"
-    assert single(told, "shares.olive oil.at_least").paste == "olive oil: {at_least: 20 %}"
+    assert single(told, wish_id("stock.olive oil")).paste == "stock: 1 kg"
+    assert single(told, wish_id("shares.olive oil.at_least")).paste == "olive oil: {at_least: 20 %}"
 
 
 def test_a_large_stock_keeps_all_its_digits(tmp_path: Path) -> None:
     """Twelve tonnes and 345.67 kg are written to the last ten grams: six digits would fall short."""
     goals = OFF | {"batch": {"fats": "24691.34 kg"}, "shares": {"olive oil": {"at_least": "50 %"}}}
     told = check_all(tmp_path, goals, shelf_tree(olive_oil="1 kg"))
-    assert single(told, "stock.olive oil").paste == "stock: 12345.67 kg"
+    assert single(told, wish_id("stock.olive oil")).paste == "stock: 12345.67 kg"
 
 
 def test_house_practice_moves_by_name(tmp_path: Path) -> None:
     """A fifth of castor oil against the house's tenth: the rule is overruled by its name."""
     goals = {"shares": {"castor oil": {"at_least": "20 %"}}}
-    change = single(check_all(tmp_path, goals, shelf_tree()), "practice.castor oil.at_most")
+    change = single(check_all(tmp_path, goals, shelf_tree()), wish_id("practice.castor oil.at_most"))
     assert (change.where, change.paste) == ("practice", "castor oil: {at_most: 20 %}")
 
 
 def test_a_rule_already_overruled_moves_on(tmp_path: Path) -> None:
     """A maker's own figure for a rule is replaced, not doubled."""
     goals = {"shares": {"castor oil": {"at_least": "20 %"}}, "practice": {"castor oil": {"between": ["5 %", "12 %"]}}}
-    change = single(check_all(tmp_path, goals, shelf_tree()), "practice.castor oil.at_most")
+    change = single(check_all(tmp_path, goals, shelf_tree()), wish_id("practice.castor oil.at_most"))
     assert change.paste == "castor oil: {at_least: 5 %, at_most: 20 %}"
 
 
 def test_practice_switched_off_stays_off(tmp_path: Path) -> None:
     """What stands of practice when it is off is moved by a goal: a line under practice would switch the rest on again."""
     goals = OFF | {"goals": {"worst_case_superfat": {"at_least": "6 %"}}}
-    change = single(check_all(tmp_path, goals, shelf_tree()), "practice.superfat.exactly")
+    change = single(check_all(tmp_path, goals, shelf_tree()), wish_id("practice.superfat.exactly"))
     assert change.where == "goals"
     assert change.paste.startswith("superfat: ")
 
@@ -221,7 +226,7 @@ def test_a_word_gives_way_to_figures(tmp_path: Path) -> None:
     """Trace slow is a range in words; the line to paste keeps its other end."""
     goals = OFF | {"goals": {"trace": "slow", "hardness": {"at_least": "62"}}}
     told = check_all(tmp_path, goals, shelf_tree())
-    change = single(told, "goals.trace.at_most")
+    change = single(told, wish_id("goals.trace.at_most"))
     assert change.paste == f"trace: {{at_least: 25, at_most: {change.after:g}}}"
 
 
@@ -230,7 +235,7 @@ def test_a_bare_figure_moves_as_a_band(tmp_path: Path, wished: str, side: str) -
     """Hardness exactly 60 on a soft shelf comes down to half a point above the hardest blend, and no further."""
     goals = OFF | {"goals": {"hardness": wished}}
     shelf = shelf_tree({"olive oil": 7.0, "sunflower oil": 2.0, "rapeseed oil": 2.0})
-    change = single(check_all(tmp_path, goals, shelf), "goals.hardness.exactly")
+    change = single(check_all(tmp_path, goals, shelf), wish_id("goals.hardness.exactly"))
     assert change.before == float(wished)
     assert (change.after < change.before) == (side == "falls")
 
@@ -242,7 +247,9 @@ def test_a_bare_figure_moves_among_others(tmp_path: Path) -> None:
         "shares": {"castor oil": {"at_least": "20 %"}, "olive oil": {"at_least": "30 %"}},
     }
     told = check_all(tmp_path, goals, shelf_tree({"olive oil": 7.0, "palm oil": 2.0, "castor oil": 5.0}))
-    moved = [change for way in told.concessions for change in way.changes if change.id == "goals.hardness.exactly"]
+    moved = [
+        change for way in told.concessions for change in way.changes if change.id == wish_id("goals.hardness.exactly")
+    ]
     assert moved
     assert all(change.before == 60.0 for change in moved)
 
@@ -250,7 +257,7 @@ def test_a_bare_figure_moves_among_others(tmp_path: Path) -> None:
 def test_a_budget_by_the_bar(tmp_path: Path) -> None:
     """A cost per bar moves in cents per bar."""
     goals = OFF | {"goals": {"cost": {"at_most": "0.10 / bar"}}, "batch": {"bars": "10", "cured_weight": "110 g"}}
-    change = single(check_all(tmp_path, goals, shelf_tree()), "goals.cost.at_most")
+    change = single(check_all(tmp_path, goals, shelf_tree()), wish_id("goals.cost.at_most"))
     assert change.paste.endswith(" / bar}")
     assert change.unit == "EUR / bar"
 
@@ -259,8 +266,8 @@ def test_an_additive_moves(tmp_path: Path) -> None:
     """An additive asked for beyond the house's figure for it, or the figure, makes way."""
     goals = {"additives": {"sodium lactate": {"at_least": "5 %"}}}
     told = check_all(tmp_path, goals, shelf_tree())
-    assert single(told, "additives.sodium lactate.at_least").paste == "sodium lactate: {at_least: 3 %}"
-    assert single(told, "practice.sodium lactate.at_most").after == 5.0
+    assert single(told, wish_id("additives.sodium lactate.at_least")).paste == "sodium lactate: {at_least: 3 %}"
+    assert single(told, wish_id("practice.sodium lactate.at_most")).after == 5.0
 
 
 def three_fats(**counts: str) -> Tree:
@@ -272,7 +279,7 @@ def three_fats(**counts: str) -> Tree:
 def test_the_number_of_fats_moves_by_whole_fats(tmp_path: Path) -> None:
     """Three fats are asked for and two allowed: three it is, and what is said of pinches stays."""
     told = check_all(tmp_path, three_fats(at_most="2", each_at_least="4 %"), shelf_tree())
-    change = single(told, "fats.at_most")
+    change = single(told, wish_id("fats.at_most"))
     assert change.after == 3.0
     assert sorted(change.paste.removeprefix("fats: {").removesuffix("}").split(", ")) == [
         "at_most: 3",
@@ -286,7 +293,7 @@ def test_the_smallest_share_moves_to_the_largest_that_can_be(tmp_path: Path) -> 
         "shares": {"palm oil": {"at_most": "10 %", "at_least": "2 %"}},
         "fats": {"each_at_least": "30 %"},
     }
-    change = single(check_all(tmp_path, goals, shelf_tree()), "fats.each_at_least")
+    change = single(check_all(tmp_path, goals, shelf_tree()), wish_id("fats.each_at_least"))
     assert change.after == 10.0
 
 
@@ -299,7 +306,11 @@ def test_both_counts_move_in_one_line(tmp_path: Path) -> None:
         "goals": {"hardness": {"at_least": "10"}},
     }
     told = check_all(tmp_path, goals, shelf_tree())
-    both = [way for way in told.concessions if {"fats.at_most", "fats.each_at_least"} <= {c.id for c in way.changes}]
+    both = [
+        way
+        for way in told.concessions
+        if {wish_id("fats.at_most"), wish_id("fats.each_at_least")} <= {c.id for c in way.changes}
+    ]
     assert both
     for way in both:
         lines = {change.paste for change in way.changes if change.where == "fats"}
@@ -329,7 +340,7 @@ def test_a_little_from_every_wish_may_be_the_smallest_change(tmp_path: Path) -> 
     }
     prices = {"sunflower oil": 13.46, "avocado oil": 4.07, "mango butter": 11.24, "rice bran oil": 14.70}
     told = check_all(tmp_path, goals, shelf_tree(prices, rice_bran_oil="0.14 kg"))
-    both = {"goals.iodine_value.at_most", "goals.wear_life.exactly"}
+    both = {wish_id("goals.iodine_value.at_most"), wish_id("goals.wear_life.exactly")}
     assert sorted(map(len, (clash for clash in told.clashes))) == [1, 1, 2]
     first, *others = told.concessions
     assert both <= {change.id for change in first.changes}
@@ -351,10 +362,10 @@ def test_a_bare_measure_is_moved_to_where_its_band_just_reaches(
 ) -> None:
     """A bare figure out of reach is offered at half a point beyond the reach, since it means within half a point."""
     goals = OFF | {"goals": wish}
-    change = single(check_all(tmp_path, goals, shelf_tree()), "goals.hardness.exactly")
+    change = single(check_all(tmp_path, goals, shelf_tree()), wish_id("goals.hardness.exactly"))
     side = "at_most" if eased > 0 else "at_least"
     reach = no_blend(tmp_path, OFF | {"goals": {"hardness": {side: wish["hardness"]}}}, shelf_tree())
-    edge = single(reach, f"goals.hardness.{side}").after
+    edge = single(reach, wish_id(f"goals.hardness.{side}")).after
     assert (change.after - figure) * eased > 0
     assert change.after - edge == pytest.approx(-0.5 * eased, abs=0.11)
 
@@ -363,8 +374,8 @@ def test_a_bare_measure_is_moved_to_where_its_band_just_reaches(
 def test_what_is_round_already_is_not_rounded_further(finer: float) -> None:
     """A figure within the solver's tolerance of a round one is that figure; beyond it the next one on the easy side."""
     made = build(sheet_of(at_least("hardness", 60.0), at_most("trace", 20.0), exactly("superfat", 9.0)), SMALL)
-    low, high = made.row_of("goals.hardness.at_least"), made.row_of("goals.trace.at_most")
-    exact = made.row_of("goals.superfat.exactly")
+    low, high = made.row_of(wish_id("goals.hardness.at_least")), made.row_of(wish_id("goals.trace.at_most"))
+    exact = made.row_of(wish_id("goals.superfat.exactly"))
     for off, down, up in ((5e-8, 51.3, 25.3), (-5e-8, 51.3, 25.3), (1e-5, 51.3, 25.4), (-1e-5, 51.2, 25.3)):
         assert rounded(Move(low, 51.3 + off), 0, 1.0) == pytest.approx(down, abs=1e-9)
         assert rounded(Move(high, 25.3 + off), 0, 1.0) == pytest.approx(up, abs=1e-9)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given, settings
-from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.entry_prices import NEVER, Entries
 from optimiser.analysis.shadow_prices import prices
@@ -26,7 +26,7 @@ def solved(made: Programme) -> tuple[Live, Cheapest]:
 def test_a_share_of_a_dear_fat_costs_the_difference() -> None:
     """One per cent less of olive oil at 7 for palm oil at 2 saves about 0.05 over the cured weight of a kilo of fats."""
     live, found = solved(build(sheet_of(shares=(at_least("olive oil", 20.0, "fat"),)), SHELF))
-    price = prices(live, found)["shares.olive oil.at_least"]
+    price = prices(live, found)[wish_id("shares.olive oil.at_least")]
     cured = 1.14 / 0.9
     assert price.binding
     assert price.per_unit == pytest.approx(0.05 / cured, rel=0.03)
@@ -36,7 +36,7 @@ def test_a_share_of_a_dear_fat_costs_the_difference() -> None:
 def test_a_wish_with_room_to_spare_costs_nothing() -> None:
     """A limit that the cheapest blend does not touch neither binds nor saves."""
     live, found = solved(build(sheet_of(at_most("hardness", 99.0)), SHELF))
-    price = prices(live, found)["goals.hardness.at_most"]
+    price = prices(live, found)[wish_id("goals.hardness.at_most")]
     assert not price.binding
     assert price.per_unit == 0.0
     assert price.saving == 0.0
@@ -49,7 +49,7 @@ def test_two_wishes_for_the_same_thing_are_free_each_alone() -> None:
     shelf = shelf_of({"palm oil": 2.0, "castor oil": 5.0})
     live, found = solved(build(sheet_of(shares=(fat, tag)), shelf))
     found_prices = prices(live, found)
-    for name in ("shares.castor oil.at_least", "shares.hard oils.at_most"):
+    for name in (wish_id("shares.castor oil.at_least"), wish_id("shares.hard oils.at_most")):
         assert not found_prices[name].binding
         assert found_prices[name].saving == 0.0
 

@@ -18,6 +18,7 @@ from strategies import (
     exactly,
     sheet_of,
     shelf_of,
+    wish_id,
     with_practice,
 )
 
@@ -27,6 +28,7 @@ from optimiser.answers.results import Blend, NoBlend
 from optimiser.model.programme import Programme, build
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Said
 from optimiser.solve.optimum import Cheapest, least_ratio, solve
 from optimiser.solve.solver import Live
 from optimiser.text.diagnostics import BadInput
@@ -108,7 +110,7 @@ def test_the_count_told_is_the_count_in_the_pot() -> None:
     blend = blend_of(
         sheet_of(at_least("lauric_and_myristic", 10.0), fat_count=(at_most("number of fats", 4.0, "count"),))
     )
-    (line,) = [line for line in blend.goals if line.id == "fats.at_most"]
+    (line,) = [line for line in blend.goals if line.id == wish_id("fats.at_most")]
     assert line.value == len(blend.fats)
 
 
@@ -176,7 +178,7 @@ def test_unused_fats_say_what_bars_them() -> None:
         shelf_of({"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "beef tallow": 2.5, "castor oil": 5.0}),
     )
     left = {line.fat: line for line in blend.unused}
-    assert left["palm oil"].barred_by == "free from palm"
+    assert left["palm oil"].barred_by == Said("free from palm")
     assert left["palm oil"].enters_below is None
     assert {line.fat for line in blend.fats} | set(left) == {
         "palm oil",

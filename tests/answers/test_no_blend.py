@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from scipy.optimize import linprog
-from strategies import PLAIN, Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, with_practice
+from strategies import PLAIN, Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, wish_id, with_practice
 
 from optimiser.analysis.conflicts import Clashes, all_clashes
 from optimiser.answers import no_blend as explaining
@@ -18,6 +18,7 @@ from optimiser.model.programme import Programme, build
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import WishId
 from optimiser.report.json import documents as data
 from optimiser.report.terminal import text
 from optimiser.solve.outcomes import SolverFault, Work
@@ -33,12 +34,12 @@ def why(sheet: GoalSheet, shelf: Shelf = SHELF) -> NoBlend:
     return told
 
 
-def members(told: NoBlend) -> dict[str, ClashMember]:
+def members(told: NoBlend) -> dict[WishId, ClashMember]:
     """The members of the first clash."""
     return {member.id: member for member in told.clashes[0]}
 
 
-def best(made: Programme, member: str, others: set[str]) -> float:
+def best(made: Programme, member: WishId, others: set[WishId]) -> float:
     """How near a linear wish of one side comes to its limit with others held, by scipy."""
     row = made.row_of(member)
     gone = {place for name, places in made.members.items() if name not in others for place in places}
@@ -94,7 +95,7 @@ def test_the_clashes_told_are_those_found() -> None:
 @pytest.mark.parametrize(("wished", "compare"), [(5.0, "above"), (95.0, "below")])
 def test_a_bare_figure_is_neared_from_the_right_side(wished: float, compare: str) -> None:
     """Too soft a wish is told the softest blend, too hard a one the hardest, with the figure that the maker wrote."""
-    member = members(why(sheet_of(exactly("hardness", wished))))["goals.hardness.exactly"]
+    member = members(why(sheet_of(exactly("hardness", wished))))[wish_id("goals.hardness.exactly")]
     assert member.limit == wished
     assert member.reaches is not None
     assert (member.reaches > wished) == (compare == "above")
@@ -104,7 +105,7 @@ def test_a_bare_figure_is_neared_from_the_right_side(wished: float, compare: str
 def test_sides_are_told_as_a_maker_speaks() -> None:
     """At least reaches, at most comes down; the unit stands with the figure and a name in the plural takes a plural verb."""
     told = members(why(sheet_of(at_least("hardness", 62.0), shares=(at_most("hard oils", 20.0, "kind"),))))
-    hard, oils = told["goals.hardness.at_least"], told["shares.hard oils.at_most"]
+    hard, oils = told[wish_id("goals.hardness.at_least")], told[wish_id("shares.hard oils.at_most")]
     assert hard.reach == f"hardness reaches {hard.reaches:.1f} at most"
     assert oils.reach == f"hard oils come down to {oils.reaches:.1f} % at best"
 
@@ -113,7 +114,7 @@ def test_an_exclusion_tells_what_would_have_to_be_let_in() -> None:
     """Free from palm: the least share of palm that the others need."""
     sheet = sheet_of(at_least("hardness", 55.0), free_from=("palm",))
     told = members(why(sheet, shelf_of({"palm oil": 2.0, "olive oil": 7.0})))
-    palm = told["free_from.palm"]
+    palm = told[wish_id("free_from.palm")]
     assert palm.reach == f"at least {palm.reaches:.1f} % of the fats would have to be palm"
 
 
@@ -122,15 +123,15 @@ def test_stock_tells_what_would_be_needed() -> None:
     shelf = shelf_of({"palm oil": 2.0, "olive oil": 7.0}, stock={"olive oil": 0.5})
     sheet = sheet_of(shares=(at_least("olive oil", 50.0, "fat"),), batch=Batch(fats_kg=2.0))
     told = members(why(sheet, shelf))
-    assert told["stock.olive oil"].reach == "at least 1.00 kg of olive oil would be needed"
-    assert told["stock.olive oil"].origin == "stock"
-    assert told["shares.olive oil.at_least"].reach == "olive oil reaches 25.0 % at most"
+    assert told[wish_id("stock.olive oil")].reach == "at least 1.00 kg of olive oil would be needed"
+    assert told[wish_id("stock.olive oil")].origin == "stock"
+    assert told[wish_id("shares.olive oil.at_least")].reach == "olive oil reaches 25.0 % at most"
 
 
 def test_a_rule_of_the_house_goes_by_its_name() -> None:
     """Rules are called as practice calls them, and know why they stand."""
     told = members(why(with_practice(shares=(at_least("castor oil", 20.0, "fat"),))))
-    rule = told["practice.castor oil.at_most"]
+    rule = told[wish_id("practice.castor oil.at_most")]
     assert rule.reach == "castor oil comes down to 20.0 % at best"
     assert rule.line is None
     assert rule.why
@@ -140,13 +141,13 @@ def test_a_number_of_fats_is_whole() -> None:
     """Three fats are asked for and two allowed: it takes three, not 3.0."""
     shares = tuple(at_least(name, 10.0, "fat") for name in ("palm oil", "olive oil", "castor oil"))
     told = members(why(sheet_of(shares=shares, fat_count=(at_most("number of fats", 2.0, "count"),))))
-    assert told["fats.at_most"].reach == "the number of fats comes down to 3 at best"
+    assert told[wish_id("fats.at_most")].reach == "the number of fats comes down to 3 at best"
 
 
 def test_one_wish_out_of_reach_stands_alone() -> None:
     """A wish that the shelf cannot meet is a clash of one, and is told what the shelf reaches."""
     told = members(why(sheet_of(at_least("hardness", 99.0))))
-    assert list(told) == ["goals.hardness.at_least"]
+    assert list(told) == [wish_id("goals.hardness.at_least")]
 
 
 @pytest.mark.parametrize("path", CANNOT, ids=lambda path: path.stem)
@@ -159,7 +160,7 @@ def test_the_goals_that_cannot_be_are_explained_whole(path: Path) -> None:
     assert told.concessions
     for clash in told.clashes:
         for member in clash:
-            assert member.says
+            assert str(member.said)
             assert member.reach
             assert (member.line is None) == (member.origin == "practice")
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from strategies import SPAN, at_least, at_most, exactly, sheet_of, shelf_of, with_practice
+from strategies import SPAN, at_least, at_most, exactly, sheet_of, shelf_of, wish_id, with_practice
 
 from optimiser.answers.blend import answer, answer_for
 from optimiser.answers.results import Blend
@@ -16,6 +16,7 @@ from optimiser.files.shelf.shelf import read_shelf
 from optimiser.materials.additives import additives
 from optimiser.measures.practice import usual_most
 from optimiser.measures.quantities import quantities
+from optimiser.measures.sides import SubjectKind
 from optimiser.model.programme import build
 from optimiser.problem.goals import GoalSheet, MayUse
 from optimiser.problem.limits import Limit
@@ -38,7 +39,7 @@ EXTRA = {"sodium lactate": 9.0, "salt": 0.6, "sugar": 1.1, "citric acid": 5.2, "
 
 def may(*names: str) -> tuple[MayUse, ...]:
     """Things that may be used."""
-    return tuple(MayUse(name, "additive" if name in additives() else "fat", SPAN) for name in names)
+    return tuple(MayUse(name, SubjectKind.ADDITIVE if name in additives() else SubjectKind.FAT, SPAN) for name in names)
 
 
 def shelf() -> Shelf:
@@ -176,20 +177,23 @@ def test_every_lever_has_a_most() -> None:
     """Each additive that may be used is held by a rule: its own, or the usual most, also with practice switched off."""
     for practice_off in (False, True):
         sheet = replace(with_practice(may_use=may("sodium lactate", "kaolin", "salt")), practice_off=practice_off)
-        rows = {row.id: row for row in build(sheet, shelf()).rows}
-        assert rows["practice.kaolin.at_most"].limit == additives()["kaolin"].usual_high
-        assert rows["practice.kaolin.at_most"].origin == "practice"
-        assert {"practice.sodium lactate.at_most", "practice.salt in the lye.at_most"} <= set(rows)
-        assert {wish.id for wish in wishes(sheet)} >= {"practice.kaolin.at_most", "practice.salt in the lye.at_most"}
+        rows = {row.wish: row for row in build(sheet, shelf()).rows}
+        assert rows[wish_id("practice.kaolin.at_most")].limit == additives()["kaolin"].usual_high
+        assert rows[wish_id("practice.kaolin.at_most")].origin == "practice"
+        assert {wish_id("practice.sodium lactate.at_most"), wish_id("practice.salt in the lye.at_most")} <= set(rows)
+        assert {wish.id for wish in wishes(sheet)} >= {
+            wish_id("practice.kaolin.at_most"),
+            wish_id("practice.salt in the lye.at_most"),
+        }
     assert usual_most(additives()["kaolin"]).why.endswith(".")
 
 
 def test_the_makers_own_most_takes_the_rules_place() -> None:
     """An end given under additives stands for the usual most; with practice off also for the house's own rule."""
     sheet = sheet_of(additives=(at_most("salt", 1.0, "additive"),), may_use=may("salt", "kaolin"))
-    ids = {row.id for row in build(sheet, shelf()).rows}
-    assert "additives.salt.at_most" in ids
-    assert "practice.salt in the lye.at_most" not in ids
+    ids = {row.wish for row in build(sheet, shelf()).rows}
+    assert wish_id("additives.salt.at_most") in ids
+    assert wish_id("practice.salt in the lye.at_most") not in ids
     assert share(blend(sheet), "salt") <= 1.0 + 1e-6
 
 

@@ -7,19 +7,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from strategies import SPAN, Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, with_practice
+from strategies import SPAN, Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, wish_id, with_practice
 
 from optimiser.measures.practice import rules
 from optimiser.measures.quantities import quantities
 from optimiser.model.programme import build
 from optimiser.problem.goals import GoalSheet, PracticeChange
+from optimiser.problem.wishes import Section, WishId
 from optimiser.solve.optimum import solve
 
 PRICES = {"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0}
 SHELF = shelf_of(PRICES, extra={"sodium lactate": 9.0})
 
 
-def members(sheet: GoalSheet) -> set[str]:
+def members(sheet: GoalSheet) -> set[WishId]:
     """The wishes of a sheet over the shelf above."""
     return set(build(sheet, SHELF).members)
 
@@ -32,10 +33,10 @@ def test_fats_stand_in_order_of_name() -> None:
 def test_physics_is_no_wish() -> None:
     """What cannot be given up is not among the wishes, and every wish has at least one row."""
     made = build(with_practice(exactly("hardness", 60.0), free_from=("palm",)), SHELF)
-    assert not any(name.startswith("physics") for name in made.members)
-    assert "goals.hardness.exactly" in made.members
-    assert len(made.members["goals.hardness.exactly"]) == 2
-    assert made.row_of("free_from.palm").origin == "exclusion"
+    assert not any(name.section == Section.PHYSICS for name in made.members)
+    assert wish_id("goals.hardness.exactly") in made.members
+    assert len(made.members[wish_id("goals.hardness.exactly")]) == 2
+    assert made.row_of(wish_id("free_from.palm")).origin == "exclusion"
 
 
 def test_practice_gives_way_to_a_goal_on_the_same_figure() -> None:
@@ -44,7 +45,7 @@ def test_practice_gives_way_to_a_goal_on_the_same_figure() -> None:
         for key in rule.gives_way:
             assert key in quantities(), rule.name
             sheet = with_practice(at_most(key, quantities()[key].highest))
-            assert f"practice.{rule.name}.{rule.side}" not in members(sheet), (rule.name, key)
+            assert wish_id(f"practice.{rule.name}.{rule.side}") not in members(sheet), (rule.name, key)
 
 
 def test_practice_stands_until_it_is_named() -> None:
@@ -52,26 +53,26 @@ def test_practice_stands_until_it_is_named() -> None:
     changed = PracticeChange("castor oil", (at_most("castor oil", 20.0, "fat"),), SPAN)
     off = PracticeChange("solid fats", (), SPAN)
     made = build(with_practice(practice=(changed, off)), SHELF)
-    assert made.row_of("practice.castor oil.at_most").limit == 20.0
-    assert "practice.solid fats.at_most" not in made.members
-    assert "practice.lauric oils.at_most" in made.members
+    assert made.row_of(wish_id("practice.castor oil.at_most")).limit == 20.0
+    assert wish_id("practice.solid fats.at_most") not in made.members
+    assert wish_id("practice.lauric oils.at_most") in made.members
 
 
 def test_practice_off_leaves_what_alkali_and_water_need() -> None:
     """Without house practice a superfat of 5 % and a 33 % lye still stand, unless the maker asks for others."""
-    assert members(sheet_of()) == {"practice.superfat.exactly", "practice.lye concentration.exactly"}
+    assert members(sheet_of()) == {wish_id("practice.superfat.exactly"), wish_id("practice.lye concentration.exactly")}
     assert members(sheet_of(exactly("superfat", 8.0), exactly("water_to_alkali", 2.0))) == {
-        "goals.superfat.exactly",
-        "goals.water_to_alkali.exactly",
+        wish_id("goals.superfat.exactly"),
+        wish_id("goals.water_to_alkali.exactly"),
     }
 
 
 def test_a_rule_on_an_additive_that_nobody_uses_is_no_row() -> None:
     """House practice on sodium lactate, changed or not, waits until the goals name sodium lactate."""
     change = PracticeChange("sodium lactate", (at_most("sodium lactate", 5.0, "additive"),), SPAN)
-    assert "practice.sodium lactate.at_most" not in members(with_practice(practice=(change,)))
+    assert wish_id("practice.sodium lactate.at_most") not in members(with_practice(practice=(change,)))
     used = with_practice(practice=(change,), additives=(at_least("sodium lactate", 1.0, "additive"),))
-    assert build(used, SHELF).row_of("practice.sodium lactate.at_most").limit == 5.0
+    assert build(used, SHELF).row_of(wish_id("practice.sodium lactate.at_most")).limit == 5.0
 
 
 def test_no_potassium_unless_asked_for() -> None:
@@ -95,17 +96,17 @@ def test_counting_brings_a_switch_for_each_fat() -> None:
     point = np.zeros(len(made.money))
     point[[0, size]] = 0.09, 1.0
 
-    def broken() -> set[str]:
+    def broken() -> set[WishId]:
         activity = made.matrix @ point
         off = (activity < made.row_low - 1e-9) | (activity > made.row_high + 1e-9)
-        return {made.rows[place].id for place in np.flatnonzero(off) if made.rows[place].id.startswith("fats")}
+        return {made.rows[place].wish for place in np.flatnonzero(off) if made.rows[place].origin == "count"}
 
-    assert broken() == {"fats.each_at_least"}
+    assert broken() == {wish_id("fats.each_at_least")}
     point[0] = 0.1
     assert broken() == set()
     point[[size + 1, size + 2]] = 1.0
     point[[1, 2]] = 0.2
-    assert broken() == {"fats.at_most"}
+    assert broken() == {wish_id("fats.at_most")}
 
 
 def test_at_least_so_many_fats_forbids_no_pinch() -> None:
@@ -119,8 +120,8 @@ def test_at_least_so_many_fats_forbids_no_pinch() -> None:
     made = build(sheet_of(fat_count=counts), shelf)
     point = np.zeros(len(made.money))
     point[0] = 0.003
-    counting = [place for place, row in enumerate(made.rows) if row.id.startswith("physics.")]
-    switched = [place for place in counting if "counts" in made.rows[place].id or "used" in made.rows[place].id]
+    counting = [place for place, row in enumerate(made.rows) if row.origin == "physics"]
+    switched = [place for place in counting if made.rows[place].wish.within in ("counts", "used")]
     assert np.all(made.matrix[switched] @ point >= made.row_low[switched])
     assert np.all(made.matrix[switched] @ point <= made.row_high[switched])
 
@@ -148,7 +149,7 @@ def test_just_so_many_fats(number: float) -> None:
     _, found = solve(made)
     assert found is not None
     assert np.count_nonzero(found.point[: len(shelf.fats)] > 1e-7) == number
-    assert len(made.members["fats.exactly"]) == 2
+    assert len(made.members[wish_id("fats.exactly")]) == 2
 
 
 def test_preferences_have_room_to_fall_short() -> None:
@@ -166,7 +167,7 @@ def test_preferences_have_room_to_fall_short() -> None:
 def test_a_ratio_and_its_row_know_the_same_limit() -> None:
     """The cost per kilo is bounded as a row, and the row is tight where the cost is the limit."""
     made = build(sheet_of(at_most("cost", 4.0)), SHELF)
-    (place,) = made.members["goals.cost.at_most"]
+    (place,) = made.members[wish_id("goals.cost.at_most")]
     point = np.zeros(made.columns.size)
     point[[1, 2]] = 0.5
     point[made.columns.index["sodium hydroxide"]] = 0.14
@@ -193,8 +194,8 @@ def test_a_bar_that_a_judge_finds_good_meets_every_row(bar: Bar) -> None:
 def test_a_goal_given_twice_on_other_sides_is_two_wishes() -> None:
     """Between is two wishes that can be given up one by one."""
     assert members(sheet_of(at_least("hardness", 40.0), at_most("hardness", 60.0))) >= {
-        "goals.hardness.at_least",
-        "goals.hardness.at_most",
+        wish_id("goals.hardness.at_least"),
+        wish_id("goals.hardness.at_most"),
     }
 
 

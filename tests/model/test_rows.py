@@ -11,8 +11,10 @@ from strategies import at_least, at_most, exactly, limit, shelf_of, stocked
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
 from optimiser.model.columns import Columns
-from optimiser.model.rows import from_limit, physics, quantity, stock
+from optimiser.model.rows import Row, from_limit, physics, quantity, stock
 from optimiser.problem.batch import Batch, Mould
+from optimiser.problem.limits import Limit
+from optimiser.problem.wishes import Section
 
 PRICES = {"coconut oil": 3.0, "olive oil": 7.0, "shea butter": 8.0, "stearic acid": 3.0}
 POINT = np.array([0.25, 0.6, 0.13, 0.02, 0.14, 0.0, 0.28])
@@ -22,6 +24,11 @@ def columns(batch: Batch | None = None, **extra: float) -> Columns:
     """Four fats of four kinds."""
     fats = tuple(stocked(name, price, extra.get(name.replace(" ", "_"))) for name, price in sorted(PRICES.items()))
     return Columns(fats, (), shelf_of(PRICES), batch or Batch())
+
+
+def rows_of(made: Columns, wish: Limit) -> list[Row]:
+    """The rows of a wish of the goal file."""
+    return from_limit(made, wish, wish.wish(Section.GOALS), "")
 
 
 def meets(activity: float, bounds: tuple[float, float]) -> bool:
@@ -40,7 +47,7 @@ def meets(activity: float, bounds: tuple[float, float]) -> bool:
 def test_a_row_holds_just_where_its_figure_does(key: str, side: str, value: float, alkali: float, water: float) -> None:
     """Whatever the figure, ratio or not, the linear row and the figure itself agree on which blends will do."""
     point = np.concatenate([POINT[:4], [alkali, 0.0, water]])
-    rows = from_limit(columns(), limit(key, side, value), origin="goal", prefix="goals", why="")  # type: ignore[arg-type]
+    rows = rows_of(columns(), limit(key, side, value))
     for row in rows:
         figure, activity = row.value(point), float(row.coefficients @ point)
         if abs(figure - row.limit) < 1e-7:
@@ -53,9 +60,9 @@ def test_a_row_holds_just_where_its_figure_does(key: str, side: str, value: floa
 
 def test_a_bare_figure_for_a_measure_is_half_a_point_wide() -> None:
     """Hardness exactly 60 is two rows of one wish, at least 59.5 and at most 60.5."""
-    rows = from_limit(columns(), exactly("hardness", 60.0), origin="goal", prefix="goals", why="")
+    rows = rows_of(columns(), exactly("hardness", 60.0))
     assert [(row.side, row.limit) for row in rows] == [("at_least", 59.5), ("at_most", 60.5)]
-    assert len({row.member for row in rows}) == 1
+    assert len({row.wish for row in rows}) == 1
 
 
 @pytest.mark.parametrize(
@@ -74,17 +81,14 @@ def test_a_bare_figure_for_a_measure_is_half_a_point_wide() -> None:
 )
 def test_shares_count_what_falls_under_the_key(key: str, subject: str, share: float) -> None:
     """A fat, a kind, a group or a tag takes in just the fats that bear it."""
-    (row,) = from_limit(columns(), at_most(key, 50.0, subject), origin="share", prefix="shares", why="")
+    (row,) = rows_of(columns(), at_most(key, 50.0, subject))
     assert row.value(POINT) == pytest.approx(share)
 
 
 def test_cost_rows_know_kilo_pound_and_bar() -> None:
     """The same blend costs 0.4536 as much by the pound and 0.11 as much by a bar of 110 g."""
     made = columns(Batch(cured_weight_kg=0.11))
-    per = {
-        unit: from_limit(made, limit("cost", "at_most", 1.0, per=unit), origin="goal", prefix="goals", why="")[0]
-        for unit in ("kg", "lb", "bar")
-    }
+    per = {unit: rows_of(made, limit("cost", "at_most", 1.0, per=unit))[0] for unit in ("kg", "lb", "bar")}
     kilo = per["kg"].value(POINT)
     money = 0.25 * 3.0 + 0.6 * 7.0 + 0.13 * 8.0 + 0.02 * 3.0 + 0.14 * 2.4 / 0.98
     assert kilo == pytest.approx(money / (1.14 / 0.9))
@@ -98,8 +102,8 @@ def test_cost_rows_know_kilo_pound_and_bar() -> None:
 def test_slope_is_how_the_bound_moves_with_the_limit(key: str) -> None:
     """Moving a limit by a little moves the row's slack at a blend by the slope times that."""
     base = at_least(key, 3.0)
-    (row,) = from_limit(columns(), base, origin="goal", prefix="goals", why="")
-    (moved,) = from_limit(columns(), at_least(key, 3.0 + 1e-3), origin="goal", prefix="goals", why="")
+    (row,) = rows_of(columns(), base)
+    (moved,) = rows_of(columns(), at_least(key, 3.0 + 1e-3))
 
     def slack(one: Vector, low: float) -> float:
         return float(one @ POINT) - low
@@ -150,8 +154,8 @@ def test_an_unknown_quantity_is_a_key_error() -> None:
 
 def test_shortfall_is_nothing_on_the_right_side() -> None:
     """A figure beyond its limit on the good side falls short of nothing."""
-    (low,) = from_limit(columns(), at_least("iodine_value", 1.0), origin="goal", prefix="goals", why="")
-    (high,) = from_limit(columns(), at_most("iodine_value", 1.0), origin="goal", prefix="goals", why="")
+    (low,) = rows_of(columns(), at_least("iodine_value", 1.0))
+    (high,) = rows_of(columns(), at_most("iodine_value", 1.0))
     assert low.shortfall(POINT) == 0.0
     assert high.shortfall(POINT) == pytest.approx(high.value(POINT) - 1.0)
 

@@ -21,17 +21,19 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
 
 from optimiser.analysis.conflicts import Clashes, all_clashes
+from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
+from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.solve.outcomes import Work
 
-Sets = set[frozenset[str]]
+Sets = set[frozenset[WishId]]
 
 
 # -- the judge -----------------------------------------------------------------------------------------------------
 
 
-def can_hold(made: Programme, wishes: Iterable[str]) -> bool:
+def can_hold(made: Programme, wishes: Iterable[WishId]) -> bool:
     """Whether these wishes can hold together, by scipy's milp on a programme that holds their rows and no others."""
     kept = set(wishes)
     gone = {place for name, places in made.members.items() if name not in kept for place in places}
@@ -116,6 +118,17 @@ def test_all_clashes_where_fats_are_counted(bar: Bar, most: int, each: float) ->
 # -- systems whose clashes are known -------------------------------------------------------------------------------
 
 
+def named(*names: str) -> frozenset[WishId]:
+    """The wishes of these names in a bare programme."""
+    return frozenset(WishId(Section.GOALS, name, Side.EXACTLY) for name in names)
+
+
+def bare_row(name: str, row: Sequence[float], sign: str, limit: float) -> Row:
+    """One row of a bare programme, a wish of its own."""
+    (wish,), side = named(name), Side.AT_LEAST if sign == ">=" else Side.AT_MOST
+    return Row(wish, name, Said(name), side, limit, "", 1.0, "", np.array(row, dtype=float))
+
+
 def system(rows: Sequence[tuple[Sequence[float], str, float]], names: Sequence[str]) -> Programme:
     """A bare programme: each row a wish of its own over columns between 0 and 10.
 
@@ -125,13 +138,7 @@ def system(rows: Sequence[tuple[Sequence[float], str, float]], names: Sequence[s
     width = matrix.shape[1]
     low = np.array([limit if sign == ">=" else -np.inf for _, sign, limit in rows])
     high = np.array([limit if sign == "<=" else np.inf for _, sign, limit in rows])
-    made = [
-        Row(
-            *(name, name, "goal", name, name, "at_least" if sign == ">=" else "at_most"),
-            *(limit, "", 1.0, "", np.array(row, dtype=float)),
-        )
-        for name, (row, sign, limit) in zip(names, rows, strict=True)
-    ]
+    made = [bare_row(name, *row) for name, row in zip(names, rows, strict=True)]
     return Programme(
         columns=None,  # type: ignore[arg-type]
         rows=tuple(made),
@@ -173,7 +180,7 @@ def test_disjoint_conflicts_are_just_those_built(sizes: tuple[int, ...]) -> None
     """Of k conflicts that share nothing k clashes are found, and a way out for each choice of a member from each."""
     made = disjoint(sizes)
     told = all_clashes(made)
-    built = {frozenset(name for name in made.members if name.startswith(f"{k}.")) for k in range(len(sizes))}
+    built = {frozenset(name for name in made.members if name.key.startswith(f"{k}.")) for k in range(len(sizes))}
     assert told.complete
     assert clash_sets(told) == built
     assert way_sets(told) == {frozenset(choice) for choice in product(*built)}
@@ -199,9 +206,9 @@ def test_an_infeasible_system_by_hand() -> None:
     )
     told = all_clashes(made)
     assert clash_sets(told) == {
-        frozenset({"sum", "x", "y"}),
-        frozenset({"x", "difference"}),
-        frozenset({"sum", "weighted"}),
+        named("sum", "x", "y"),
+        named("x", "difference"),
+        named("sum", "weighted"),
     }
     assert way_sets(told) == hitting_sets(clash_sets(told))
     assert clash_sets(told) == minimal_clashes(made)
@@ -215,7 +222,7 @@ def test_every_pair_of_many_levels_clashes() -> None:
     made = system([*rows, *lower], [f"up {k}" for k in range(1, n + 1)] + [f"down {k}" for k in range(1, n + 1)])
     told = all_clashes(made)
     assert clash_sets(told) == {
-        frozenset({f"up {high}", f"down {low}"}) for high in range(1, n + 1) for low in range(1, high + 1)
+        named(f"up {high}", f"down {low}") for high in range(1, n + 1) for low in range(1, high + 1)
     }
     assert len(told.ways_out) == n + 1
     assert way_sets(told) == hitting_sets_of_a_staircase(n)
@@ -224,15 +231,14 @@ def test_every_pair_of_many_levels_clashes() -> None:
 def hitting_sets_of_a_staircase(n: int) -> Sets:
     """To keep the lower limits up to a level k the upper limits up to k must go, and the lower ones above it."""
     return {
-        frozenset([f"down {j}" for j in range(1, k + 1)] + [f"up {j}" for j in range(k + 1, n + 1)])
-        for k in range(n + 1)
+        named(*(f"down {j}" for j in range(1, k + 1)), *(f"up {j}" for j in range(k + 1, n + 1))) for k in range(n + 1)
     }
 
 
 # -- bounded -------------------------------------------------------------------------------------------------------
 
 
-def minimal(made: Programme, members: Iterable[str]) -> bool:
+def minimal(made: Programme, members: Iterable[WishId]) -> bool:
     """Whether a set is impossible, and possible without any one of its members."""
     wishes = set(members)
     return not can_hold(made, wishes) and all(can_hold(made, wishes - {gone}) for gone in wishes)
@@ -287,7 +293,7 @@ IIS_STRATEGY = 6  # an elastic programme first, then made irreducible
 IRREDUCIBLE = 3
 
 
-def named_by_highs(made: Programme) -> frozenset[str] | None:
+def named_by_highs(made: Programme) -> frozenset[WishId] | None:
     """The wishes among the rows of HiGHS's getIis, over the programme by hand; None where it finds nothing irreducible."""
     m, n = made.matrix.shape
     model = highspy.Highs()
@@ -345,7 +351,7 @@ def random_blend(rng: np.random.Generator) -> Programme:
         for row, limit in zip(table, limits, strict=True)
     ]
     made = system(rows, ["sum", *(f"goal {k}" for k in range(goals))])
-    background = replace(made.rows[0], origin="physics", side="exactly")
+    background = replace(made.rows[0], wish=WishId(Section.PHYSICS, "whole", Side.EXACTLY), side=Side.EXACTLY)
     low = made.row_low.copy()
     low[0] = 1.0
     return replace(made, rows=(background, *made.rows[1:]), row_low=low, column_high=np.ones(n))
@@ -360,5 +366,5 @@ def test_physics_is_never_a_member() -> None:
     made = build(sheet_of(*goals, at_most("water_share_of_fats", 5.0)), shelf_of(SHELVES))
     told = all_clashes(made)
     assert told.clashes
-    assert all(not name.startswith("physics") for clash in told.clashes for name in clash.members)
+    assert all(name.section != Section.PHYSICS for clash in told.clashes for name in clash.members)
     assert clash_sets(told) == minimal_clashes(made)

@@ -20,11 +20,12 @@ from optimiser.analysis.conflicts import all_clashes
 from optimiser.answers.blend import answer
 from optimiser.answers.results import NoBlend
 from optimiser.model.programme import Programme, build
+from optimiser.problem.wishes import WishId
 
 CANNOT = sorted((Path(__file__).parents[2] / "goals").glob("cannot-be*.yaml"))
 
 
-def rows_of(made: Programme, members: tuple[str, ...]) -> list[int]:
+def rows_of(made: Programme, members: tuple[WishId, ...]) -> list[int]:
     """The places of physics and of these wishes; preferences, which may be missed, are none of either."""
     out = [place for name in members for place in made.members[name]]
     return sorted(out + [place for place, row in enumerate(made.rows) if row.origin == "physics"])

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import Bar, bars
+from strategies import Bar, bars, wish_id
 
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend, GoalLine
@@ -44,7 +44,7 @@ def eased(sheet: GoalSheet, wish: Limit, step: float) -> GoalSheet:
 
 def line_of(blend: Blend, wish: Limit) -> GoalLine:
     """The line of the answer on a goal."""
-    return next(line for line in blend.goals if line.id == f"goals.{wish.key}.{wish.side}")
+    return next(line for line in blend.goals if line.id == wish_id(f"goals.{wish.key}.{wish.side}"))
 
 
 @settings(max_examples=40)
@@ -92,7 +92,7 @@ def test_savings_where_fats_are_counted(bar: Bar) -> None:
             continue
         without = replace(bar.sheet, goals=tuple(one for one in bar.sheet.goals if one is not wish))
         assert line_of(blend, wish).saves_if_dropped == pytest.approx(base - cost(without, bar.shelf), abs=1e-6)
-    (count,) = [line for line in blend.goals if line.id == "fats.at_most"]
+    (count,) = [line for line in blend.goals if line.id == wish_id("fats.at_most")]
     free = cost(replace(bar.sheet, fat_count=()), bar.shelf)
     assert count.saves_if_dropped == pytest.approx(base - free, abs=1e-6)
 

@@ -320,7 +320,7 @@ def check_wishes(workshop: Workshop, folder: Path) -> None:
             assert found[member].holds, member
         if short > 0.02 * rows[0].scale + blur(rows[0], judged.pure_sodium_hydroxide + judged.pure_potassium_hydroxide):
             assert not found[member].holds, member
-    mixed = next(row for row in made.rows if row.id == "physics.lye solubility")
+    mixed = next(row for row in made.rows if row.figure == "lye solubility")
     assert 100.0 * mixed.value(point) == pytest.approx(judged.lye_as_mixed, rel=1e-6)
 
 

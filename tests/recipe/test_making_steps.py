@@ -154,7 +154,7 @@ def test_no_time_is_told_off_the_scale(tmp_path: Path) -> None:
     found = told(goals(tmp_path, f"{wish}additives: {{salt: 50 %}}\n{rules}"))
     assert found.times == ()
     assert any("stretched" in text for text in found.cautions)
-    (line,) = [line for line in found.goals if line.id.startswith("additives.salt")]
+    (line,) = [line for line in found.goals if line.id.key == "salt"]
     assert line.saves_if_dropped is not None
     assert (
         line.saves_if_dropped < 0.0

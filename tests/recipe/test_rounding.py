@@ -9,14 +9,15 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import SPAN, Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of
+from strategies import SPAN, Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of, wish_id
 
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
 from optimiser.materials.alkali import alkali_needed
 from optimiser.maths.arrays import Vector
+from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme, build
-from optimiser.model.rows import Row, Side
+from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch, Mould
 from optimiser.problem.limits import Limit
 from optimiser.recipe.evaluation import Recipe, judge
@@ -226,7 +227,7 @@ def test_repair_looks_at_every_step_that_could_be_taken() -> None:
 def superfat_row(side: Side) -> tuple[Programme, Row]:
     """A programme with one goal on superfat, and its row."""
     made = build(sheet_of(limit("superfat", side, 5.0)), shelf_of({"olive oil": 7.0, "coconut oil": 3.0}))
-    return made, made.row_of(f"goals.superfat.{side}")
+    return made, made.row_of(wish_id(f"goals.superfat.{side}"))
 
 
 @pytest.mark.parametrize("grams", [100.0, 1000.0])
@@ -234,8 +235,7 @@ def test_only_a_superfat_above_its_limit_is_forgiven_the_balance(grams: float) -
     """A tenth of a gram of alkali too little breaks no superfat, more does by what it is more, and too much alkali does."""
     recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=grams)
     alkali = recipe.sodium_hydroxide
-    above: tuple[Side, ...] = ("at_most", "exactly")
-    for side in above:
+    for side in (Side.AT_MOST, Side.EXACTLY):
         made, row = superfat_row(side)
         for off in (0.0, -0.05, -0.1):
             assert breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali + off)) == pytest.approx(
@@ -243,8 +243,7 @@ def test_only_a_superfat_above_its_limit_is_forgiven_the_balance(grams: float) -
             )
         less = breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali - 0.4))
         assert less == pytest.approx(95.0 * 0.4 / alkali - 100.0 * 0.1 / (alkali - 0.4), rel=1e-6)
-    below: tuple[Side, ...] = ("at_least", "exactly")
-    for side in below:
+    for side in (Side.AT_LEAST, Side.EXACTLY):
         made, row = superfat_row(side)
         more = breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali + 0.05))
         assert more == pytest.approx(95.0 * 0.05 / alkali, rel=1e-6)
@@ -258,7 +257,7 @@ def test_the_worst_wish_counts_in_its_own_steps() -> None:
     )
     recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0})
     soft = (90.0 - judge(recipe).values["hardness"]) / 10.0
-    rows = [made.row_of("goals.hardness.at_least"), made.row_of("shares.olive oil.at_most")]
+    rows = [made.row_of(wish_id("goals.hardness.at_least")), made.row_of(wish_id("shares.olive oil.at_most"))]
     assert breakage(made.columns, rows, recipe) == pytest.approx(max(soft, 25.0 / 5.0))
     assert breakage(made.columns, rows[:1], recipe) == pytest.approx(soft)
     assert breakage(made.columns, [], recipe) == 0.0
@@ -562,7 +561,7 @@ def test_the_balance_forgives_by_both_alkalis() -> None:
     """A tenth of a gram of all the alkali, sodium and potassium, is what a superfat may be above its limit."""
     shelf = shelf_of({"olive oil": 7.0, "coconut oil": 3.0}, potassium=True)
     made = build(sheet_of(at_most("superfat", 5.0)), shelf)
-    row = made.row_of("goals.superfat.at_most")
+    row = made.row_of(wish_id("goals.superfat.at_most"))
     recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=100.0, potassium=45.0)
     less = replace(recipe, sodium_hydroxide=recipe.sodium_hydroxide - 0.4)
     alkali = less.sodium_hydroxide + less.potassium_hydroxide
@@ -573,7 +572,7 @@ def test_the_balance_forgives_by_both_alkalis() -> None:
 def test_a_pot_without_alkali_is_forgiven_nothing() -> None:
     """A bowl of fats is all superfat: 95 % too much of it, and no step of the balance to take off."""
     made = build(sheet_of(at_most("superfat", 5.0)), shelf_of({"olive oil": 7.0, "coconut oil": 3.0}))
-    row = made.row_of("goals.superfat.at_most")
+    row = made.row_of(wish_id("goals.superfat.at_most"))
     bowl = replace(recipe_at({"olive oil": 3.0, "coconut oil": 1.0}), sodium_hydroxide=0.0)
     assert breakage(made.columns, [row], bowl) == pytest.approx(row.shortfall(point_of(made.columns, bowl)) / row.scale)
     assert row.value(point_of(made.columns, bowl)) == pytest.approx(100.0)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from strategies import wish_id
 
 from optimiser.answers.results import (
     AdditiveLine,
@@ -33,6 +34,8 @@ from optimiser.answers.results import (
 from optimiser.materials.additives import Additive
 from optimiser.materials.composition import Figure
 from optimiser.materials.fat import Fat
+from optimiser.measures.sides import Side
+from optimiser.problem.wishes import Said, Section, Whose, WishId
 from optimiser.recipe import cautions
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.solve.proof import OptimalityProof
@@ -209,34 +212,52 @@ def span(line: int, text: str, file: str = GOAL_FILE) -> Span:
     return Span(file, line, 3, len(text) + 1, text)
 
 
+def said(asked: WishId, figure: str) -> Said:
+    """The words of a wish with this figure."""
+    if asked.section == Section.FREE_FROM:
+        return Said(f"free from {asked.key}")
+    whose = {Section.PRACTICE: Whose.HOUSE, Section.STOCK: Whose.STOCK}.get(asked.section, Whose.OWN)
+    return Said(asked.key.replace("_", " "), asked.side, figure, whose=whose)
+
+
 def wish(
-    id_: str,
-    says: str,
+    text: str,
+    figure: str,
     where: Span | None,
     stands: tuple[float, float, str],
     costs: tuple[float | None, float],
     why: str = "",
 ) -> GoalLine:
     """A wish: its value, limit and unit, its price (none where it does not bind) and what dropping it saves."""
-    origins = {"goals": "goal", "shares": "share", "free_from": "exclusion"}
-    first, figure = id_.split(".")[:2]
+    asked = wish_id(text)
     value, limit, unit = stands
     return GoalLine(
-        id=id_,
-        origin=origins.get(first, first),
-        says=says,
+        id=asked,
+        said=said(asked, figure),
         line=where.line if where else None,
         span=where,
         value=value,
         limit=limit,
         unit=unit,
-        side=id_.rpartition(".")[2] if id_.count(".") > 1 else "at_most",
+        side=asked.side,
         binding=costs[0] is not None,
         price_per_unit=costs[0],
         saves_if_dropped=costs[1],
         why=why or "the maker's goal",
-        figure=figure,
+        figure=asked.key,
     )
+
+
+def member(text: str, figure: str, where: Span | None, why: str, reach: str = "") -> ClashMember:
+    """One wish of a clash."""
+    asked = wish_id(text)
+    return ClashMember(asked, said(asked, figure), where.line if where else None, where, why, reach)
+
+
+def change(text: str, figure: str, before: float, after: float, unit: str, paste: str) -> Change:
+    """One wish moved."""
+    asked = wish_id(text)
+    return Change(asked, said(asked, figure), before, after, unit, paste)
 
 
 def goals() -> tuple[GoalLine, ...]:
@@ -245,58 +266,53 @@ def goals() -> tuple[GoalLine, ...]:
     shelf = span(7, "  stock: 18 kg", "inventory/kittiwake.yaml")
     slack = (None, 0.0)
     return (
-        wish("goals.hardness.at_least", "hardness at least 60", hard, (60.0, 60.0, "index"), (0.0412, 0.2231)),
-        wish("goals.hardness.at_most", "hardness at most 70", hard, (60.0, 70.0, "index"), slack),
-        wish(
-            "goals.trace.at_least",
-            "trace medium (at least 33)",
-            span(9, "  trace: medium"),
-            (38.2, 33.0, "index"),
-            slack,
+        wish("goals.hardness.at_least", "60", hard, (60.0, 60.0, "index"), (0.0412, 0.2231)),
+        wish("goals.hardness.at_most", "70", hard, (60.0, 70.0, "index"), slack),
+        replace(
+            wish("goals.trace.at_least", "33", span(9, "  trace: medium"), (38.2, 33.0, "index"), slack),
+            said=Said("trace", Side.AT_LEAST, "33", band="medium"),
         ),
         wish(
             "goals.rancidity.at_most",
-            "rancidity at most 1.7",
+            "1.7",
             span(10, "  rancidity: {at_most: 1.7}"),
             (1.62, 1.7, "index"),
             slack,
         ),
         wish(
             "goals.superfat.at_least",
-            "superfat at least 4 %",
+            "4 %",
             span(11, "  superfat: {at_least: 4 %}"),
             (5.8, 4.0, "%"),
             slack,
         ),
         wish(
             "goals.cost.at_most",
-            "cost at most 6.40 / kg",
+            "6.40 / kg",
             span(12, "  cost: {at_most: 6.40 / kg}"),
             (5.42, 6.4, "EUR / kg"),
             slack,
         ),
         wish(
             "shares.shea butter.at_least",
-            "shea butter at least 10.8 %",
+            "10.8 %",
             span(15, "  shea butter: {at_least: 10.8 %}"),
             (10.8, 10.8, "%"),
             (0.0527, 0.57),
         ),
         wish(
             "shares.castor oil.exactly",
-            "castor oil exactly 5 %",
+            "5 %",
             span(16, "  castor oil: 5 %"),
             (5.0, 5.0, "%"),
             (0.0008, 0.004),
         ),
-        wish("free_from.palm", "free from palm", free, (0.0, 0.0, "%"), (0.0, 1.04)),
-        wish("free_from.animal", "free from animal", free, (0.0, 0.0, "%"), (0.0, 0.0)),
-        wish(
-            "stock.coconut oil", "coconut oil in stock: 18 kg", shelf, (0.46, 18.0, "kg"), slack, "that is all there is"
-        ),
+        wish("free_from.palm", "", free, (0.0, 0.0, "%"), (0.0, 1.04)),
+        wish("free_from.animal", "", free, (0.0, 0.0, "%"), (0.0, 0.0)),
+        wish("stock.coconut oil", "18 kg", shelf, (0.46, 18.0, "kg"), slack, "that is all there is"),
         wish(
             "practice.lye concentration.exactly",
-            "house practice: lye concentration exactly 33 %",
+            "33 %",
             None,
             (33.0, 33.0, "%"),
             (0.0, 0.0),
@@ -304,7 +320,7 @@ def goals() -> tuple[GoalLine, ...]:
         ),
         wish(
             "practice.solid fats.at_most",
-            "house practice: solid fats at most 33.8 %",
+            "33.8 %",
             None,
             (33.8, 33.8, "%"),
             (0.0211, 0.11),
@@ -312,7 +328,7 @@ def goals() -> tuple[GoalLine, ...]:
         ),
         wish(
             "practice.castor oil.at_most",
-            "house practice: castor oil at most 10 %",
+            "10 %",
             None,
             (5.0, 10.0, "%"),
             slack,
@@ -321,11 +337,12 @@ def goals() -> tuple[GoalLine, ...]:
     )
 
 
-def preference(id_: str, says: str, line: int, value: float, limit: float) -> PreferenceLine:
+def preference(text: str, figure: str, line: int, value: float, limit: float) -> PreferenceLine:
     """A preference for at least so many points."""
+    asked = wish_id(text)
     return PreferenceLine(
-        id_,
-        says,
+        asked,
+        said(asked, figure),
         line,
         met=value >= limit,
         value=value,
@@ -359,8 +376,8 @@ def blend_story() -> Blend:
         cost=CostFigures(5.4228, 0.5965, 13.84, 110.0, 23.2, 2552.14),
         goals=goals(),
         preferences=(
-            preference("prefer.0.mildness.at_least", "mildness at least 72", 21, 74.44, 72.0),
-            preference("prefer.1.wear_life.at_least", "wear life at least 26", 22, 22.26, 26.0),
+            preference("prefer.0.mildness.at_least", "72", 21, 74.44, 72.0),
+            preference("prefer.1.wear_life.at_least", "26", 22, 22.26, 26.0),
         ),
         unused=(
             UnusedLine("cocoa butter", "butter", 11.8, 8.42),
@@ -372,9 +389,9 @@ def blend_story() -> Blend:
             UnusedLine("babassu oil", "hard oil", 8.4, 3.2),
             UnusedLine("hemp seed oil", "liquid oil", 10.8, None, enters="never"),
             UnusedLine("stearic acid", "fatty acid", 3.4, None, enters="never"),
-            UnusedLine("palm oil", "hard oil", 1.95, None, "free from palm", "barred"),
-            UnusedLine("palm kernel oil", "hard oil", 2.75, None, "free from palm", "barred"),
-            UnusedLine("lard", "hard oil", 2.2, None, "free from animal", "barred"),
+            UnusedLine("palm oil", "hard oil", 1.95, None, Said("free from palm"), "barred"),
+            UnusedLine("palm kernel oil", "hard oil", 2.75, None, Said("free from palm"), "barred"),
+            UnusedLine("lard", "hard oil", 2.2, None, Said("free from animal"), "barred"),
         ),
         proof=OptimalityProof(5.42279, 1.8e-6, exact=True, preferences=2),
         cautions=cautions.cautions(rounded, judged),
@@ -411,26 +428,26 @@ def no_blend_story() -> NoBlend:
         shelf_title="Kittiwake Soapworks, autumn shelf (invented)",
         clashes=(
             (
-                ClashMember("goals.hardness.at_least", "goal", "hardness at least 66", 7, hard, mine,
+                member("goals.hardness.at_least", "66", hard, mine,
                             "with the others held, the hardest blend reaches 51.3"),
-                ClashMember("shares.hard oils.at_most", "share", "hard oils at most 20 %", 11, oils, mine,
+                member("shares.hard oils.at_most", "20 %", oils, mine,
                             "with the others held, hard oils would have to be 52.6 % at least"),
-                ClashMember("free_from.palm", "exclusion", "free from palm", 14, palm, mine),
+                member("free_from.palm", "", palm, mine),
             ),
             (
-                ClashMember("goals.hardness.at_least", "goal", "hardness at least 66", 7, hard, mine),
-                ClashMember("stock.beeswax", "stock", "beeswax in stock: 0.01 kg", 12, stock, "that is all there is on the shelf"),
-                ClashMember("practice.fatty acids.at_most", "practice", "house practice: fatty acids at most 0.5 %", None, None,
+                member("goals.hardness.at_least", "66", hard, mine),
+                member("stock.beeswax", "0.01 kg", stock, "that is all there is on the shelf"),
+                member("practice.fatty acids.at_most", "0.5 %", None,
                             "Free fatty acid turns to soap on contact; more than a pinch seizes the batter."),
             ),
         ),
         complete=True,
         concessions=(
-            Concession((Change("goals.hardness.at_least", "hardness at least 66", 66.0, 51.34, "index", "hardness: {at_least: 51.3}"),), 5.61),
+            Concession((change("goals.hardness.at_least", "66", 66.0, 51.34, "index", "hardness: {at_least: 51.3}"),), 5.61),
             Concession(
                 (
-                    Change("shares.hard oils.at_most", "hard oils at most 20 %", 20.0, 44.02, "%", "hard oils: {at_most: 44.1 %}"),
-                    Change("goals.hardness.at_least", "hardness at least 66", 66.0, 64.0, "index", "hardness: {at_least: 64}"),
+                    change("shares.hard oils.at_most", "20 %", 20.0, 44.02, "%", "hard oils: {at_most: 44.1 %}"),
+                    change("goals.hardness.at_least", "66", 66.0, 64.0, "index", "hardness: {at_least: 64}"),
                 ),
                 6.02,
             ),
@@ -444,7 +461,7 @@ def no_blend_story() -> NoBlend:
 def weighed_story(blend_story: Blend) -> WeighedRecipe:
     """A recipe in hand that misses one goal."""
     kept = [replace(goal, binding=False, price_per_unit=None, saves_if_dropped=None) for goal in blend_story.goals[:9]]
-    kept[0] = replace(kept[0], says="hardness at least 65", limit=65.0, holds_when_weighed=False)
+    kept[0] = replace(kept[0], said=said(kept[0].id, "65"), limit=65.0, holds_when_weighed=False)
     return WeighedRecipe(
         title="Estuary swirl",
         currency="EUR",

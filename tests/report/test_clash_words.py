@@ -7,8 +7,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
+from strategies import wish_id
 
 from optimiser.answers.results import Change
+from optimiser.measures.sides import Side
+from optimiser.problem.wishes import Said, Whose
 from optimiser.report import words
 from optimiser.report.json import documents as data
 from optimiser.report.terminal import text
@@ -19,29 +22,47 @@ if TYPE_CHECKING:
     from optimiser.answers.results import ClashMember, NoBlend
 
 
-def member(no_blend_story: NoBlend, says: str) -> ClashMember:
+B = Said("b")
+
+
+def member(no_blend_story: NoBlend, said: Said) -> ClashMember:
     """A member of a clash that says so."""
-    return replace(no_blend_story.clashes[0][0], says=says)
+    return replace(no_blend_story.clashes[0][0], said=said)
 
 
 @pytest.mark.parametrize(
     ("says", "told"),
     [
-        (["hardness at least 60"], "Hardness at least 60 is out of reach of this shelf, whatever else is given up."),
-        (["a at least 1", "b at most 2"], "A at least 1 and b at most 2 cannot both hold."),
-        (["a", "b", "c"], "A, b and c cannot all hold."),
         (
-            ["lauric and myristic acids at most 9 %", "b"],
+            [Said("hardness at least 60")],
+            "Hardness at least 60 is out of reach of this shelf, whatever else is given up.",
+        ),
+        (
+            [Said("a", Side.AT_LEAST, "1"), Said("b", Side.AT_MOST, "2")],
+            "A at least 1 and b at most 2 cannot both hold.",
+        ),
+        ([Said("a"), B, Said("c")], "A, b and c cannot all hold."),
+        (
+            [Said("lauric and myristic acids", Side.AT_MOST, "9 %"), B],
             "Lauric and myristic acids at most 9 %, and b cannot both hold.",
         ),
-        (["a and x", "b", "c"], "A and x; b; and c cannot all hold."),
-        (["house practice: waxes at most 2 %", "b"], "The house rule of waxes at most 2 % and b cannot both hold."),
-        (["superfat between 3 % and 6 % (at least 3 %)", "b"], "Superfat at least 3 % and b cannot both hold."),
-        (["trace slow (at most 33)", "b"], "Trace slow (at most 33) and b cannot both hold."),
-        (["beeswax in stock: 0.01 kg", "b"], "Only 0.01 kg of beeswax in stock and b cannot both hold."),
+        ([Said("a and x"), B, Said("c")], "A and x; b; and c cannot all hold."),
+        (
+            [Said("waxes", Side.AT_MOST, "2 %", whose=Whose.HOUSE), B],
+            "The house rule of waxes at most 2 % and b cannot both hold.",
+        ),
+        (
+            [Said("superfat", Side.AT_LEAST, "3 %", between=("3 %", "6 %")), B],
+            "Superfat at least 3 % and b cannot both hold.",
+        ),
+        ([Said("trace", Side.AT_MOST, "33", band="slow"), B], "Trace slow (at most 33) and b cannot both hold."),
+        (
+            [Said("beeswax", Side.AT_MOST, "0.01 kg", whose=Whose.STOCK), B],
+            "Only 0.01 kg of beeswax in stock and b cannot both hold.",
+        ),
     ],
 )
-def test_clash_sentence(no_blend_story: NoBlend, says: list[str], told: str) -> None:
+def test_clash_sentence(no_blend_story: NoBlend, says: list[Said], told: str) -> None:
     """Wishes that clash make a sentence with its commas and its "and" where they belong."""
     assert sentence([member(no_blend_story, one) for one in says]).replace(words.GLUE, " ") == told
 
@@ -92,14 +113,17 @@ def test_ways_out(no_blend_story: NoBlend) -> None:
     ("change", "told"),
     [
         (
-            Change("x.at_most", "x at most 20 %", 20.0, 44.02, "%", ""),
+            Change(wish_id("shares.x.at_most"), Said("x", Side.AT_MOST, "20 %"), 20.0, 44.02, "%", ""),
             "x at most 20 %, moved to 44.1 % (24.1 % higher)",
         ),
         (
-            Change("x.at_least", "x at least 66", 66.0, 51.38, "index", ""),
+            Change(wish_id("goals.x.at_least"), Said("x", Side.AT_LEAST, "66"), 66.0, 51.38, "index", ""),
             "x at least 66, moved to 51.3 (14.7 points lower)",
         ),
-        (Change("free_from.palm", "free from palm", math.nan, math.nan, "%", ""), "give up free from palm"),
+        (
+            Change(wish_id("free_from.palm"), Said("free from palm"), math.nan, math.nan, "%", ""),
+            "give up free from palm",
+        ),
     ],
 )
 def test_change_never_told_too_tight(change: Change, told: str) -> None:

@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 
 from optimiser.answers.results import Reach, ReachLine
 from optimiser.cli import reference
+from optimiser.measures.sides import Side
+from optimiser.problem.wishes import Said
 from optimiser.report import words
 from optimiser.report.json import documents as data
 from optimiser.report.terminal import text
@@ -127,7 +129,7 @@ def test_a_crumb_is_not_nothing(blend_story: Blend) -> None:
 
 def test_practice_off_says_what_stays(blend_story: Blend) -> None:
     """Where house practice is switched off the answer says which defaults stay, and does not ask to overrule a rule."""
-    kept = tuple(goal for goal in blend_story.goals if "lye concentration" in goal.id)
+    kept = tuple(goal for goal in blend_story.goals if goal.id.key == "lye concentration")
     answer = " ".join(text.blend(replace(blend_story, goals=kept, practice_off=True)).split())
     assert "House practice is off; lye concentration 33 % stays until a goal says otherwise." in answer
     assert "To overrule" not in answer
@@ -141,11 +143,11 @@ def test_long_units_stay_out_of_columns(blend_story: Blend) -> None:
     """A goal on iodine fits 80 columns: its unit stands in its words, and its words break between words."""
     iodine = replace(
         blend_story.goals[0],
-        says="iodine value at most 65 g I2/100 g",
+        said=Said("iodine value", Side.AT_MOST, "65 g I2/100 g"),
         value=65.0,
         limit=65.0,
         unit="g I2/100 g",
-        side="at_most",
+        side=Side.AT_MOST,
         figure="iodine_value",
         holds_to=71.2,
     )

@@ -11,8 +11,11 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from strategies import wish_id
 
 from optimiser.answers.results import UnusedLine
+from optimiser.measures.sides import Side
+from optimiser.problem.wishes import Said
 from optimiser.recipe import cautions
 from optimiser.report.terminal import text
 from optimiser.report.terminal.goals import example
@@ -176,14 +179,14 @@ def test_house_rule_tells_how_to_overrule_it(blend_story: Blend) -> None:
     assert rows(answer, "solid fats at most 33.8 %")[0].split()[0] == "house"
     assert "    practice: {solid fats: {at_most: 38.8 %}}" in answer
     rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")
-    assert example(replace(rule, side="exactly")) == "38.8 %"
-    assert example(replace(rule, side="at_least")) == "{at_least: 28.8 %}"
+    assert example(replace(rule, side=Side.EXACTLY)) == "38.8 %"
+    assert example(replace(rule, side=Side.AT_LEAST)) == "{at_least: 28.8 %}"
 
 
 def test_overruled_rule_is_the_makers(blend_story: Blend) -> None:
     """A house rule that the maker gave a figure for stands under its line, and the house has no more to say of it."""
     rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")
-    mine = replace(rule, says="solid fats at most 80 %", line=20, why="the maker's own figure")
+    mine = replace(rule, said=Said("solid fats", Side.AT_MOST, "80 %"), line=20, why="the maker's own figure")
     answer = text.blend(replace(blend_story, goals=(mine,)))
     assert rows(answer, "solid fats at most 80 %")[0].split()[0] == "20"
     assert "The house" not in answer
@@ -206,9 +209,13 @@ def test_tenths_where_a_unit_is_large(blend_story: Blend) -> None:
 
 def test_two_sides_of_one_wish(blend_story: Blend) -> None:
     """Of a wish for a stretch the side that costs is told by itself; both sides at no cost are told once."""
-    floor = replace(blend_story.goals[4], says="superfat between 4 % and 6 % (at least 4 %)")
+    floor = replace(blend_story.goals[4], said=Said("superfat", Side.AT_LEAST, "4 %", between=("4 %", "6 %")))
     ceiling = replace(
-        floor, id="goals.superfat.at_most", side="at_most", limit=6.0, says="superfat between 4 % and 6 % (at most 6 %)"
+        floor,
+        id=wish_id("goals.superfat.at_most"),
+        side=Side.AT_MOST,
+        limit=6.0,
+        said=Said("superfat", Side.AT_MOST, "6 %", between=("4 %", "6 %")),
     )
     answer = text.blend(replace(blend_story, goals=(floor, ceiling)))
     assert "At no cost: superfat between 4 % and 6 %, here 5.8 %." in answer
@@ -266,7 +273,9 @@ def test_what_a_preference_costs(blend_story: Blend) -> None:
 def test_what_is_gone_over_is_not_short(blend_story: Blend) -> None:
     """A cost above its wish is over, not short; a miss too small for a figure is told as less than the smallest."""
     (first, second) = blend_story.preferences
-    dear = replace(first, id="prefer.0.cost.at_most", met=False, value=4.94, limit=3.2, short_by=1.74, unit="EUR / kg")
+    dear = replace(
+        first, id=wish_id("prefer.0.cost.at_most"), met=False, value=4.94, limit=3.2, short_by=1.74, unit="EUR / kg"
+    )
     near = replace(second, met=False, value=61.96, limit=62.0, short_by=0.04)
     answer = " ".join(text.blend(replace(blend_story, preferences=(dear, near))).split())
     assert "4.94 over by 1.74" in answer
@@ -295,9 +304,7 @@ def test_a_long_list_of_what_is_not_known_is_counted(blend_story: Blend) -> None
 def test_a_line_without_which_the_bar_is_dearer_says_so(blend_story: Blend) -> None:
     """A goal that keeps a dearer default away costs nothing, and the answer says what deleting it would cost."""
     goals = tuple(
-        replace(goal, price_per_unit=None, binding=False, saves_if_dropped=-0.25)
-        if goal.id.startswith("goals.cost")
-        else goal
+        replace(goal, price_per_unit=None, binding=False, saves_if_dropped=-0.25) if goal.id.key == "cost" else goal
         for goal in blend_story.goals
     )
     assert "(0.25 dearer without it)" in " ".join(text.blend(replace(blend_story, goals=goals)).split())

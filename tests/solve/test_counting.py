@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
-from strategies import PLAIN, at_least, at_most, limit, recipe_at, sheet_of, shelf_of
+from strategies import PLAIN, at_least, at_most, limit, recipe_at, sheet_of, shelf_of, wish_id
 
 from optimiser.answers.blend import prove
 from optimiser.maths.arrays import Vector
@@ -81,7 +81,7 @@ def test_any_blend_will_do_where_none_is_dearer(seed: int) -> None:
     outcome = Live(made).minimise(np.zeros_like(made.money))
     assert outcome.feasible
     assert holds(made, outcome.point)
-    few = np.flatnonzero([row.id == "fats.at_most" for row in made.rows])
+    few = np.flatnonzero([row.wish == wish_id("fats.at_most") for row in made.rows])
     live = Live(made)
     live.bound_rows(few.tolist(), np.full(1, -np.inf), np.full(1, 0.0))
     assert not live.minimise(np.zeros_like(made.money)).feasible

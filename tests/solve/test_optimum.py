@@ -215,7 +215,7 @@ def test_a_row_let_go_binds_no_more() -> None:
     wish = at_least("hardness", 99.0)
     for prefer in ((), ((at_least("olive oil", 60.0, "fat"),),)):
         made = build(sheet_of(wish, prefer=prefer), SHELF)
-        place = [row.id for row in made.rows].index("goals.hardness.at_least")
+        place = [str(row.wish) for row in made.rows].index("goals.hardness.at_least")
         assert solve(made)[1] is None
         _, freed = solve(made, [place])
         _, plain = solve(build(sheet_of(prefer=prefer), SHELF))

@@ -8,10 +8,11 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, wish_id
 
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme, build
+from optimiser.problem.wishes import Section, WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Outcome
 from optimiser.solve.solver import Live
@@ -19,7 +20,7 @@ from optimiser.solve.solver import Live
 SHELF = shelf_of({"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0})
 
 
-def cold(made: Programme, wishes: set[str], objective: Vector) -> float | None:
+def cold(made: Programme, wishes: set[WishId], objective: Vector) -> float | None:
     """The least of an objective over these wishes by a model of their own; None where they cannot hold."""
     live = Live(replace(made, money=objective))
     for name, places in made.members.items():
@@ -89,8 +90,8 @@ def test_a_core_clashes_by_itself() -> None:
     assert core is not None
     assert core <= set(made.members)
     assert cold(made, core, np.zeros_like(made.money)) is None
-    assert oracle.feasible(["goals.hardness.at_most"])
-    oracle.hold(["goals.mildness.at_least"])
+    assert oracle.feasible([wish_id("goals.hardness.at_most")])
+    oracle.hold([wish_id("goals.mildness.at_least")])
     assert oracle.least(None).feasible
     assert oracle.core() is None
 
@@ -99,7 +100,7 @@ def test_a_margin_is_had_of_a_clash_alone() -> None:
     """Wishes that can hold have no margin; those that cannot have one, whatever was asked in between."""
     made = build(sheet_of(at_least("hardness", 60.0), at_most("hardness", 30.0)), SHELF)
     oracle = Oracle(made)
-    assert oracle.margin(["goals.hardness.at_most"]) == 0.0
+    assert oracle.margin([wish_id("goals.hardness.at_most")]) == 0.0
     first = oracle.margin(made.members)
     assert first > 0.0
     assert oracle.feasible([])
@@ -109,7 +110,7 @@ def test_a_margin_is_had_of_a_clash_alone() -> None:
 def test_one_side_of_a_wish_is_held_and_let_go() -> None:
     """Of hardness exactly 40 one side is held at a time; let go, neither is."""
     made = build(sheet_of(exactly("hardness", 55.0)), SHELF)
-    (member,) = [name for name in made.members if name.startswith("goals")]
+    (member,) = [name for name in made.members if name.section == Section.GOALS]
     oracle = Oracle(made)
     row = made.row_of(member)
     objective = np.pad(row.top, (0, len(made.money) - len(row.top)))
@@ -128,7 +129,7 @@ def test_preferences_are_no_wishes() -> None:
     """A preference is never a member, and never makes a question harder."""
     made = build(sheet_of(prefer=((at_least("hardness", 99.0),),)), SHELF)
     oracle = Oracle(made)
-    assert not any(name.startswith("prefer") for name in oracle.members)
+    assert not any(name.section == Section.PREFER for name in oracle.members)
     assert oracle.feasible(oracle.members)
 
 
@@ -152,5 +153,9 @@ def test_a_cold_oracle_answers_as_a_warm_one() -> None:
     """Asked as if each question were the first, the answers are the same."""
     made = build(sheet_of(at_least("hardness", 60.0), at_most("hardness", 30.0), at_least("mildness", 1.0)), SHELF)
     warm, cold_one = Oracle(made), Oracle(made, is_cold=True)
-    for wishes in (made.members, ["goals.mildness.at_least"], ["goals.hardness.at_least", "goals.hardness.at_most"]):
+    for wishes in (
+        made.members,
+        [wish_id("goals.mildness.at_least")],
+        [wish_id("goals.hardness.at_least"), wish_id("goals.hardness.at_most")],
+    ):
         assert warm.feasible(wishes) == cold_one.feasible(wishes)

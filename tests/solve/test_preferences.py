@@ -8,16 +8,17 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import FIGURES, Bar, at_least, at_most, bars, exactly, limit, sheet_of, shelf_of
+from strategies import FIGURES, Bar, at_least, at_most, bars, exactly, limit, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.ranges import extreme
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend, NoBlend, PreferenceLine
 from optimiser.measures.quantities import quantities
+from optimiser.measures.sides import Side
 from optimiser.model.programme import build
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.limits import Limit, Side
+from optimiser.problem.limits import Limit
 from optimiser.problem.shelf import Shelf
 from optimiser.solve import optimum as cheapest
 from optimiser.solve.oracle import Oracle
@@ -39,7 +40,7 @@ def preferences(draw: st.DrawFn) -> Preferences:
     keys = draw(st.lists(st.sampled_from(WISHED), min_size=1, max_size=3, unique=True))
     out = []
     for key in keys:
-        side: Side = draw(st.sampled_from(("at_least", "at_most", "exactly")))
+        side = draw(st.sampled_from(("at_least", "at_most", "exactly")))
         most = {"superfat": 30, "worst_case_superfat": 30, "cost": 12}.get(key, 90)
         out.append((limit(key, side, float(draw(st.integers(0, most)))),))
     return tuple(out)
@@ -85,7 +86,7 @@ def nearest(sheet: GoalSheet, shelf: Shelf, wish: Limit) -> float:
     """How far a wish falls short at least, by pushing its figure as far as the goals allow, without preferences."""
     made = build(replace(sheet, prefer=(), goals=sheet.goals), shelf)
     probe = build(sheet_of(wish), shelf)
-    rows = [row for row in probe.rows if row.member.startswith(f"goals.{wish.key}.")]
+    rows = [row for row in probe.rows if row.origin == "goal"]
     oracle = Oracle(made)
     lacks = []
     for row in rows:
@@ -107,7 +108,7 @@ def test_each_is_met_as_far_as_those_before_it_allow(bar: Bar, prefer: Preferenc
     told = blend_of(replace(sheet, prefer=prefer), bar.shelf)
     held: list[tuple[Limit, float]] = []
     for (wish,) in prefer:
-        lack = max(short(line) for line in told.preferences if f".{wish.key}." in line.id)
+        lack = max(short(line) for line in told.preferences if line.id.key == wish.key)
         if wish.side != "exactly":
             near, far = (nearest(with_held(sheet, held, slack), bar.shelf, wish) for slack in (1e-7, 2e-7))
             assert lack == pytest.approx(near, abs=1e-5 + 3.0 * abs(near - far))
@@ -122,9 +123,9 @@ def with_held(sheet: GoalSheet, held: list[tuple[Limit, float]], slack: float) -
         if wish.side == "exactly" and quantities()[wish.key].unit == "index":
             room += 0.5
         if wish.side != "at_most":
-            more.append(replace(wish, side="at_least", value=wish.value - room))
+            more.append(replace(wish, side=Side.AT_LEAST, value=wish.value - room))
         if wish.side != "at_least":
-            more.append(replace(wish, side="at_most", value=wish.value + room))
+            more.append(replace(wish, side=Side.AT_MOST, value=wish.value + room))
     return replace(sheet, goals=(*sheet.goals, *more))
 
 
@@ -145,7 +146,7 @@ def test_a_shortfall_is_what_is_missing() -> None:
     """A preference beyond the shelf falls short by its figure less the most that the shelf reaches."""
     told = blend_of(sheet_of(prefer=((at_least("hardness", 99.0),),)), SHELF)
     made = build(sheet_of(), SHELF)
-    row = build(sheet_of(at_least("hardness", 0.0)), SHELF).row_of("goals.hardness.at_least")
+    row = build(sheet_of(at_least("hardness", 0.0)), SHELF).row_of(wish_id("goals.hardness.at_least"))
     most = extreme(Oracle(made), row, -1)
     assert most is not None
     (line,) = told.preferences

@@ -37,7 +37,7 @@ def row_data(row: DesignRow) -> Json:
         "side": limit.side,
         "value": limit.value,
         "unit": limit.unit,
-        "says": limit.said,
+        "says": str(limit.said),
         "why": row.why,
         "status": row.status,
         "gives_way": row.gives_way,

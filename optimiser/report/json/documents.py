@@ -119,7 +119,7 @@ def no_blend(story: NoBlend) -> Json:
     return {
         **head(story, "infeasible"),
         "shelf": story.shelf_title,
-        "clashes": [[member.id for member in clash] for clash in story.clashes],
+        "clashes": [[str(member.id) for member in clash] for clash in story.clashes],
         "complete": story.complete,
         "reaches_complete": story.reaches_complete,
         "concessions_complete": story.concessions_complete,

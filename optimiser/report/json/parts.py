@@ -23,6 +23,7 @@ if TYPE_CHECKING:
         UnusedLine,
         WaterFigures,
     )
+    from optimiser.problem.wishes import Said
     from optimiser.recipe.evaluation import Recipe
     from optimiser.recipe.hard_water import HardWater
     from optimiser.recipe.soda_ash import AshAdvice
@@ -55,6 +56,11 @@ def number(value: float | None, places: int = PLACES) -> float | None:
     if value is None or not math.isfinite(value):
         return None
     return round(float(value), places) + 0.0
+
+
+def told(said: Said | None) -> str | None:
+    """The words of a wish, where there is one."""
+    return None if said is None else str(said)
 
 
 def grams(value: float) -> float | None:
@@ -162,8 +168,8 @@ def cost_part(cost: CostFigures) -> Json:
 def goal_part(line: GoalLine) -> Json:
     """One wish against the blend."""
     return {
-        "id": line.id,
-        "says": line.says,
+        "id": str(line.id),
+        "says": str(line.said),
         "line": line.line,
         "file": None if line.span is None else line.span.file,
         "value": number(line.value),
@@ -185,11 +191,11 @@ def goal_part(line: GoalLine) -> Json:
 def preference_part(line: PreferenceLine) -> Json:
     """One preference."""
     return {
-        "id": line.id,
+        "id": str(line.id),
         "met": line.met,
         "short_by": number(line.short_by),
         "costs_per_kg": number(line.costs),
-        "says": line.says,
+        "says": str(line.said),
         "line": line.line,
         "value": number(line.value),
         "limit": number(line.limit),
@@ -205,7 +211,7 @@ def unused_part(line: UnusedLine) -> Json:
         "enters_below": money(line.enters_below),
         "enters": line.enters,
         "kind": line.kind,
-        "barred_by": line.barred_by or None,
+        "barred_by": told(line.barred_by),
     }
 
 
@@ -231,7 +237,7 @@ def ash_part(ash: AshAdvice | None) -> Json | None:
                 "points_less": number(tip.points),
                 "when": tip.stage,
                 "but": tip.but or None,
-                "against": tip.against or None,
+                "against": told(tip.against),
                 "status": tip.status,
             }
             for tip in ash.tips
@@ -286,9 +292,9 @@ def to_weigh_part(story: Blend) -> Json:
 def member_part(member: ClashMember) -> Json:
     """One wish of a clash."""
     return {
-        "id": member.id,
+        "id": str(member.id),
         "origin": member.origin,
-        "says": member.says,
+        "says": str(member.said),
         "line": member.line,
         "file": None if member.span is None else member.span.file,
         "why": member.why,
@@ -301,12 +307,12 @@ def concession_part(concession: Concession) -> Json:
     return {
         "change": [
             {
-                "id": change.id,
+                "id": str(change.id),
                 "from": number(change.before),
                 "to": number(change.after),
                 "paste": change.paste,
                 "where": change.where,
-                "says": change.says,
+                "says": str(change.said),
                 "unit": change.unit,
             }
             for change in concession.changes

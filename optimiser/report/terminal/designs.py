@@ -54,4 +54,4 @@ def card(design: Design) -> Iterator[Part]:
 def row_words(row: DesignRow) -> str:
     """A limit, both sides of it told as one, with its reason and how far it is to be trusted."""
     way = " Whom the bar is for may decide instead." if row.gives_way else ""
-    return f"{words.glued(words.both_sides(row.limit.said))}: {words.sentence(row.why)} [{row.status}]{way}"
+    return f"{words.both_sides(row.limit.said)}: {words.sentence(row.why)} [{row.status}]{way}"

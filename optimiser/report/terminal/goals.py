@@ -6,6 +6,8 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from optimiser.measures.sides import Side
+from optimiser.problem.wishes import Origin
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
@@ -14,11 +16,8 @@ if TYPE_CHECKING:
 
     from optimiser.answers.results import GoalLine, PreferenceLine
 
-PRACTICE = "practice"
-STOCK = "stock"
-DESIGN = "design"
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
-WHOLE = ("exclusion", "count")
+WHOLE = (Origin.EXCLUSION, Origin.COUNT)
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
 
@@ -42,12 +41,12 @@ def block(
     yield from uneven((*dear, *felt), currency)
     if counted and any(goal.price_per_unit for goal in dear):
         yield Line("Prices hold for this choice of fats; what giving up saves is worked out whole.")
-    free = [goal for goal in own if not is_told(goal) and goal.origin not in (STOCK, DESIGN)]
+    free = [goal for goal in own if not is_told(goal) and goal.origin not in (Origin.STOCK, Origin.DESIGN)]
     if free or house:
         yield Gap()
     if free:
         yield Line(f"At no cost: {'; '.join(held_together(free))}.", hang=2)
-    yield from designs([goal for goal in own if goal.origin == DESIGN])
+    yield from designs([goal for goal in own if goal.origin == Origin.DESIGN])
     kept = [goal for goal in house if goal not in felt and (goal.saves_if_dropped or 0.0) <= -words.CENT]
     for goal in kept:
         yield Line(f"house, {held(goal)}.", hang=2)
@@ -59,7 +58,7 @@ def block(
 
 def is_house(goal: GoalLine) -> bool:
     """Whether a wish is the house's own; a rule that the maker has overruled is the maker's and has a line."""
-    return goal.origin == PRACTICE and goal.line is None
+    return goal.origin == Origin.PRACTICE and goal.line is None
 
 
 def is_told(goal: GoalLine) -> bool:
@@ -86,7 +85,7 @@ def row(goal: GoalLine, paper: Paper, *, broken: bool) -> tuple[str, ...]:
     priced = goal.price_per_unit is not None and goal.price_per_unit > 0 and goal.origin not in WHOLE
     return (
         place(goal),
-        words.without_house(goal.says),
+        words.without_house(goal.said),
         words.in_column(goal.value, goal.unit),
         *wide,
         *mark,
@@ -104,7 +103,7 @@ def easing(goal: GoalLine) -> str:
 
 def as_far_as(goal: GoalLine) -> str:
     """The limit up to which easing goes on saving as much; nothing where that has no end or no one way."""
-    end = {"at_least": goal.holds_from, "at_most": goal.holds_to}.get(goal.side)
+    end = {Side.AT_LEAST: goal.holds_from, Side.AT_MOST: goal.holds_to}.get(goal.side)
     return words.NOTHING if end is None else words.in_column(max(end, 0.0), goal.unit)
 
 
@@ -115,7 +114,7 @@ def uneven(goals: Sequence[GoalLine], currency: str) -> Iterator[Part]:
         if harder is None or not easier or abs(harder - easier) <= UNEVEN * easier:
             continue
         step = words.step_of(goal)
-        says, by = words.without_house(goal.says), words.amount(step, goal.unit)
+        says, by = words.without_house(goal.said), words.amount(step, goal.unit)
         if math.isinf(harder):
             yield Line(f"{says}: cannot be tightened at all.", hang=2)
         else:
@@ -127,34 +126,35 @@ def place(goal: GoalLine) -> str:
     """The line of the goal file, or whose wish it is."""
     if is_house(goal):
         return "house"
-    return "shelf" if goal.origin == STOCK else str(goal.line or words.NOTHING)
+    return "shelf" if goal.origin == Origin.STOCK else str(goal.line or words.NOTHING)
 
 
 def held_together(goals: Sequence[GoalLine]) -> Iterator[str]:
     """Goals that cost nothing, the two sides of one wish told once."""
     groups: dict[tuple[str, str], list[GoalLine]] = {}
     for goal in goals:
-        groups.setdefault((goal.figure, words.both_sides(goal.says)), []).append(goal)
-    for (_, says), sides in groups.items():
-        whole = len(sides) > 1
-        yield held(replace(sides[0], says=says, binding=any(side.binding for side in sides)) if whole else sides[0])
+        groups.setdefault((goal.figure, words.both_sides(goal.said)), []).append(goal)
+    for (_, whole), sides in groups.items():
+        first = replace(sides[0], binding=any(side.binding for side in sides))
+        yield held(first, whole if len(sides) > 1 else "")
 
 
-def held(goal: GoalLine) -> str:
-    """A goal that costs nothing, with where the blend stands."""
-    note = " (binds)" if goal.binding and goal.side != "exactly" and goal.origin not in WHOLE else ""
+def held(goal: GoalLine, whole: str = "") -> str:
+    """A goal that costs nothing, with where the blend stands; `whole` are the words of both its sides, if it has two."""
+    says = whole or words.without_house(goal.said)
+    note = " (binds)" if goal.binding and goal.side != Side.EXACTLY and goal.origin not in WHOLE else ""
     saved = goal.saves_if_dropped or 0.0
     dearer = f" ({words.money(-saved)} dearer without it)" if saved <= -words.CENT else ""
-    if goal.origin in WHOLE or (goal.side == "exactly" and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
-        return f"{words.without_house(goal.says)}{dearer}"
-    return f"{words.without_house(goal.says)}, here {words.figure(goal.value, goal.unit)}{note}{dearer}"
+    if goal.origin in WHOLE or (goal.side == Side.EXACTLY and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
+        return f"{says}{dearer}"
+    return f"{says}, here {words.figure(goal.value, goal.unit)}{note}{dearer}"
 
 
 def designs(goals: Sequence[GoalLine]) -> Iterator[Part]:
     """Why a design asks what costs something here, and how many of its limits cost nothing."""
     silent: dict[str, int] = {}
     for goal in goals:
-        owner, _, limit = words.without_house(goal.says).partition(": ")
+        owner, limit = f"{goal.said.whose} {goal.said.owner}", words.one_side(goal.said)
         if is_told(goal):
             yield Line(f"{owner}, {limit}: {words.sentence(goal.why)}", hang=2)
         else:
@@ -168,12 +168,10 @@ def practice(felt: Sequence[GoalLine], silent: int, *, off: bool = False) -> Ite
     """Why the house asks what it asks, and how to overrule it where it is not switched `off` already."""
     if felt:
         for goal in felt:
-            yield Line(f"house, {words.without_house(goal.says)}: {words.sentence(goal.why)}", hang=2)
+            yield Line(f"house, {words.without_house(goal.said)}: {words.sentence(goal.why)}", hang=2)
     if felt and not off:
         yield Line("The house only suggests. To overrule it, write in the goal file, for instance:")
-        yield Line(
-            f"practice: {{{words.rule_name(felt[0].id)}: {example(felt[0])}}}".replace(" ", words.GLUE), indent=4
-        )
+        yield Line(f"practice: {{{felt[0].id.key}: {example(felt[0])}}}".replace(" ", words.GLUE), indent=4)
     if silent:
         others = "other rule" if felt else "rule"
         yield Line(f"{words.counted(silent, others)} of house practice cost{'s' if silent == 1 else ''} nothing here.")
@@ -181,9 +179,7 @@ def practice(felt: Sequence[GoalLine], silent: int, *, off: bool = False) -> Ite
 
 def switched_off(house: Sequence[GoalLine]) -> Iterator[Part]:
     """What `practice: off` leaves standing, since the alkali and the water cannot be worked out without it."""
-    kept = [
-        f"{words.rule_name(goal.id)} {words.amount(goal.limit, goal.unit)}" for goal in house if goal.side == "exactly"
-    ]
+    kept = [f"{goal.id.key} {words.amount(goal.limit, goal.unit)}" for goal in house if goal.side == Side.EXACTLY]
     if kept:
         yield Line(
             f"House practice is off; {words.joined(kept)} stay{'s' if len(kept) == 1 else ''} until a goal says otherwise.",
@@ -199,10 +195,10 @@ def example(goal: GoalLine) -> str:
 
     known = quantities().get(goal.figure)
     step = known.scale if known is not None else 5.0
-    moved = goal.limit - step if goal.side == "at_least" else goal.limit + step
+    moved = goal.limit - step if goal.side == Side.AT_LEAST else goal.limit + step
     sign = " %" if goal.unit == "%" else ""
     limit = f"{moved:g}{sign}"
-    return f"{{{goal.side}: {limit}}}" if goal.side != "exactly" else limit
+    return f"{{{goal.side}: {limit}}}" if goal.side != Side.EXACTLY else limit
 
 
 def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator[Part]:
@@ -217,7 +213,7 @@ def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator
         [
             (
                 str(line.line or words.NOTHING),
-                words.without_house(line.says),
+                words.without_house(line.said),
                 words.in_column(line.value, line.unit),
                 "met" if line.met else short_words(line),
                 *((words.price_of_having(line.costs),) if is_priced else ()),
@@ -259,7 +255,7 @@ def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  #
         [
             (
                 place(goal),
-                words.without_house(goal.says),
+                words.without_house(goal.said),
                 words.in_column(goal.value, goal.unit),
                 "met" if goal.holds_when_weighed else "missed",
                 "" if goal.holds_when_weighed else words.in_column(abs(goal.value - goal.limit), goal.unit),

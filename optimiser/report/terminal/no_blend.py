@@ -6,6 +6,8 @@ import math
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from optimiser.measures.sides import Side
+from optimiser.problem.wishes import Origin
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
 from optimiser.text.names import shown as in_quotes
@@ -72,13 +74,16 @@ def told_briefly(story: NoBlend) -> Iterator[Part]:
 def designs(story: NoBlend) -> Iterator[Part]:
     """The limits of designs that take part, each once, with its reason and how to replace it."""
     limits = {
-        member.id: member for clash in story.clashes[:MOST_CLASHES] for member in clash if member.origin == "design"
+        member.id: member
+        for clash in story.clashes[:MOST_CLASHES]
+        for member in clash
+        if member.origin == Origin.DESIGN
     }
     if not limits:
         return
     yield Heading("Designs in these clashes", "your own goal or share on the same key replaces it")
     for member in limits.values():
-        yield Line(f"{words.in_sentence(member.says)}: {words.sentence(member.why)}", hang=2)
+        yield Line(f"{words.in_sentence(member.said)}: {words.sentence(member.why)}", hang=2)
     yield Gap()
 
 
@@ -88,13 +93,13 @@ def house_rules(story: NoBlend) -> Iterator[Part]:
         member.id: member
         for clash in story.clashes[:MOST_CLASHES]
         for member in clash
-        if member.origin == "practice" and member.line is None
+        if member.origin == Origin.PRACTICE and member.line is None
     }
     if not rules:
         return
     yield Heading("House practice in these clashes", "to overrule a rule, name it under practice:")
     for member in rules.values():
-        rule, name = words.without_house(member.says), words.rule_name(member.id)
+        rule, name = words.without_house(member.said), member.id.key
         yield Line(f"{rule}: {words.sentence(member.why)} (practice: {in_quotes(name)})", hang=2)
     yield Gap()
 
@@ -120,7 +125,7 @@ def written(span: Span) -> str:
 
 def sentence(clash: Sequence[ClashMember]) -> str:
     """Say "A and B cannot both hold." in the maker's words; one alone is out of this shelf's reach."""
-    says = [words.in_sentence(member.says) for member in clash]
+    says = [words.in_sentence(member.said) for member in clash]
     if len(says) == 1:
         return words.sentence(f"{says[0]} is out of reach of this shelf, whatever else is given up")
     return words.sentence(f"{words.joined(says)} cannot {'both' if len(says) == 2 else 'all'} hold")
@@ -171,27 +176,26 @@ def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
 
 def place_of(change: Change) -> str:
     """Where a line is to be pasted; a stock stands in the entry of its fat."""
-    fat = change.id.removeprefix("stock.")
-    return change.where if fat == change.id else f"{change.where}, in the entry of {fat}"
+    return f"{change.where}, in the entry of {change.id.key}" if change.id.origin == Origin.STOCK else change.where
 
 
 def change_words(change: Change) -> str:
     """What moves, from where to where and how far; the far end never told tighter than it is."""
     if not (math.isfinite(change.before) and math.isfinite(change.after)):
-        return f"give up {change.says}"
+        return f"give up {change.said}"
     decimals = 2 if change.unit in words.FINE_UNITS or " / " in change.unit else 1
-    after = eased(change.after, change.id.rpartition(".")[2], decimals)
+    after = eased(change.after, change.id.side, decimals) if change.id.names_its_side else change.after
     distance = words.amount(round(abs(after - change.before), decimals), change.unit)
     way = "lower" if after < change.before else "higher"
-    return f"{change.says}, moved to {words.figure(after, change.unit)} ({distance} {way})"
+    return f"{change.said}, moved to {words.figure(after, change.unit)} ({distance} {way})"
 
 
-def eased(value: float, side: str, decimals: int) -> float:
+def eased(value: float, side: Side, decimals: int) -> float:
     """In so many decimals, on the easy side."""
     power = 10.0**decimals
-    if side == "at_least":
+    if side == Side.AT_LEAST:
         return math.floor(value * power + 1e-6) / power
-    return math.ceil(value * power - 1e-6) / power if side == "at_most" else value
+    return math.ceil(value * power - 1e-6) / power if side == Side.AT_MOST else value
 
 
 def proof_sentence(story: NoBlend) -> str:

@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from optimiser.measures.quantities import Quantity
 
 LONGEST_BAR = 24
-SIDES = {"at_least": "at least", "at_most": "at most", "exactly": "exactly"}
 LEVERS = (
     ("free_oil", "superfat, each 1 % above 5 %"),
     ("water", "water, each 10 g per kg fats above 280 g"),
@@ -153,10 +152,9 @@ def practice() -> Iterator[Part]:
 
 def rule_words(rule: Rule) -> str:
     """One rule with its reason; a default that gives way says to what, and where it is more than common practice."""
-    name = rule.name.removesuffix(" at least").removesuffix(" at most")
     value = f"{rule.value:g}{words.GLUE}%" if rule.unit == "%" else f"{rule.value:g}"
     way = words.joined([key.replace("_", " ") for key in rule.gives_way], "or")
-    told = [f"{name} {SIDES[rule.side]} {value}: {words.sentence(rule.why)}"]
+    told = [f"{rule.words} {rule.side.words} {value}: {words.sentence(rule.why)}"]
     if way:
         told.append(f"Gives way to a goal on {way}.")
     if rule.source not in {"", "no source"}:

@@ -93,9 +93,9 @@ def alkali(file: File, told: Blend) -> Iterator[str]:
 
 def shortfalls(file: File, told: Blend, mine: Cost) -> Iterator[str]:
     """Each preference falls short by as little as can be."""
-    by_place = {line.id.split(".")[1]: line for line in told.preferences}
+    by_place = {line.id.within: line for line in told.preferences}
     for place, (wish, short) in enumerate(zip(file.question.prefer, mine.shortfalls, strict=True)):
-        lines = [line.short_by for line in told.preferences if line.id.split(".")[1] == str(place)]
+        lines = [line.short_by for line in told.preferences if line.id.within == str(place)]
         limit = max(abs(side.limit) for side in wish.sides)
         if abs(max(lines) - short) > 2 * MET * max(1.0, limit):
             yield f"{by_place[str(place)].id}: short by {max(lines):.7f}, the least is {short:.7f}"
@@ -112,7 +112,7 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
     rules = [line for line in told.goals if line.origin == "practice"]
     makers = [line for line in told.goals if line.origin != "practice"]
     for line in [*file.some(makers, SOME_LINES), *binding_or_some(file, rules)]:
-        saved, truths = line.saves_if_dropped, savings_without(file, line.id, mine)
+        saved, truths = line.saves_if_dropped, savings_without(file, str(line.id), mine)
         if line.origin == "practice" and line.figure in tables.additives():
             truths = []
         if not everything:  # a loss is told as nothing saved
@@ -120,7 +120,7 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
         may_be_unknown = line.origin == "additive" or (
             line.origin == "practice" and (file.question.counts or line.line is not None)
         )
-        yield from saved_as_told(line.id, saved, truths, mine, may_be_unknown=may_be_unknown)
+        yield from saved_as_told(str(line.id), saved, truths, mine, may_be_unknown=may_be_unknown)
 
 
 def is_plain(file: File) -> bool:

@@ -28,7 +28,7 @@ def holds(question: Question, names: Iterable[str]) -> bool | None:
 def clashes(file: File, told: NoBlend) -> Iterator[str]:
     """Each clash told cannot hold and could without any one of its members; and there is no other."""
     question = file.question
-    sets = [frozenset(member.id for member in clash) for clash in told.clashes]
+    sets = [frozenset(str(member.id) for member in clash) for clash in told.clashes]
     unknown = sorted(set().union(*sets) - set(question.wishes)) if sets else []
     if unknown:
         yield f"clash of wishes that are not in the file: {unknown}"
@@ -72,7 +72,7 @@ def concessions(file: File, told: NoBlend) -> Iterator[str]:
     for offer in file.some(told.concessions, SOME_CONCESSIONS):
         goals, shelf = file.goals, file.shelf
         for change in offer.changes:
-            goals, shelf = editing.pasted(goals, shelf, change.where, change.paste, change.id)
+            goals, shelf = editing.pasted(goals, shelf, change.where, change.paste, str(change.id))
         what = "; ".join(f"{change.where}: {change.paste}" for change in offer.changes)
         question = read(goals, shelf)
         if can_hold(question, question.wishes.values()) is False:
