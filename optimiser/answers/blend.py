@@ -7,7 +7,8 @@ from pathlib import Path
 
 from optimiser.answers.advice import own_scales
 from optimiser.answers.blend_result import tell
-from optimiser.answers.results import Blend, NoBlend
+from optimiser.answers.results import Blend, Feasible, NoBlend
+from optimiser.files.doubts import warnings
 from optimiser.files.goals import currency_faults, lever_faults, read_goals
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
 from optimiser.files.workspace import nearest_shelf
@@ -37,7 +38,7 @@ def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
         SolverFault: the solver failed; no fault of the files.
     """
     sheet, shelf = read(goal_file, shelf_file)
-    return answer_for(sheet, shelf)
+    return replace(answer_for(sheet, shelf), warnings=warnings(shelf, goals=sheet))
 
 
 def read(goal_file: Path, shelf_file: Path | None = None) -> tuple[GoalSheet, Shelf]:
@@ -105,8 +106,8 @@ def prove(live: Live, found: Cheapest) -> Certificate:
     return Certificate(cheapest, gap, exact, preferences=len(found.short), is_limited=found.is_limited)
 
 
-def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | None:
-    """None where some blend meets the goals, else why none does.
+def feasibility(goal_file: Path, shelf_file: Path | None = None) -> Feasible | NoBlend:
+    """That some blend meets the goals, or why none does.
 
     Raises:
         BadInput: with every fault of the files, or a balance too coarse for the blend that `answer` would give.
@@ -116,10 +117,10 @@ def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | No
     programme = build(sheet, shelf)
     outcome = Live(programme).minimise()
     if not outcome.feasible:
-        return why_not(sheet, shelf, programme)
+        return replace(why_not(sheet, shelf, programme), warnings=warnings(shelf, goals=sheet))
     if may_be_coarse(programme.columns, outcome.point):  # then only the blend itself tells whether it can be weighed
         answer_for(sheet, shelf)
-    return None
+    return Feasible(warnings(shelf, goals=sheet))
 
 
 def why_not(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy as np
 from optimiser.analysis.ranges import NOTHING, Extreme, extreme
 from optimiser.answers.blend import read, settled, why_not
 from optimiser.answers.results import NoBlend, Reach, ReachLine
+from optimiser.files.doubts import warnings
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
 from optimiser.measures.quantities import quantities
@@ -37,7 +39,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     programme = build(sheet, shelf)
     live, found = solve(programme)
     if found is None:
-        return why_not(sheet, shelf, programme)
+        return replace(why_not(sheet, shelf, programme), warnings=warnings(shelf, goals=sheet))
     cheapest = settled(live, found)
     oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
@@ -60,7 +62,11 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
                 is_share=figure.figure not in quantities(),
             )
         )
-    return Reach(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines), complete=not oracle.work.gave_up)
+    return Reach(
+        *(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines)),
+        complete=not oracle.work.gave_up,
+        warnings=warnings(shelf, goals=sheet),
+    )
 
 
 def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extreme | None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from optimiser.answers.advice import on_time, own_scales
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
+from optimiser.files.doubts import warnings
 from optimiser.files.goals import currency_faults, read_goals
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
@@ -57,6 +58,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         times=times,
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, goals.techniques if goals is not None else (), times),
+        warnings=warnings(shelf, goals=goals, recipe=sheet),
     )
 
 
