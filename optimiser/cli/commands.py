@@ -141,6 +141,14 @@ def run_measures(asked: argparse.Namespace) -> int:
     return FOUND
 
 
+def run_explain(asked: argparse.Namespace) -> int:
+    """What a code means."""
+    from optimiser.cli.explain import explain
+
+    say(explain(" ".join(asked.code), **how(asked)))
+    return FOUND
+
+
 def run_trial(asked: argparse.Namespace) -> int:
     """Trials and the maker's own scales."""
     from optimiser.cli.trials import COMMANDS

@@ -13,6 +13,7 @@ from optimiser.cli import progress, streams
 from optimiser.cli.commands import (
     run_blend,
     run_designs,
+    run_explain,
     run_fats,
     run_feasible,
     run_measures,
@@ -125,6 +126,9 @@ def build_parser() -> argparse.ArgumentParser:
     measured = command("measures", run_measures, "the measures of a bar, what may be a goal, and the house practice")
     measured.add_argument("name", metavar="NAME", nargs="?", help="a measure or figure")
     add_output(measured)
+    explained = command("explain", run_explain, "what the code at the end of a fault or warning means, and what to do")
+    explained.add_argument("code", metavar="CODE", nargs="*", help="as in unknown-fat; all of them without it")
+    add_output(explained)
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
     schema.add_argument("kind", choices=("goals", "shelf", "recipe"), nargs="?", default="goals")

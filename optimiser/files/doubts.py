@@ -25,8 +25,8 @@ are of a hundred (a lost point) and of a thousand (a gram for a kilogram).
 """
 FEWEST_PRICES = 3  # of fewer, none is the middle one
 SLIPS = (
-    (1000.0, "for a gram where a kilogram is meant, or the other way round"),
-    (100.0, "with a lost or moved point"),
+    (1000.0, "is a price for a gram written as one for a kilogram, or the other way round?"),
+    (100.0, "is a decimal point lost or moved?"),
 )
 EXACT = 0.1  # mg KOH/g: a titration that repeats nearer than this is none that we know of (our judgement)
 WIDE = 3.0  # mg KOH/g: a tolerance up to this is never called wide, however narrow the published range (our judgement)
@@ -66,7 +66,7 @@ def _odd_price(item: Stocked, middle: float, currency: str) -> Diagnostic:
     far = f"{times:.3g} times the middle price" if times > 1 else f"{100.0 * times:.2g} % of the middle price"
     message = f"{item.fat.name} costs {item.price:.4g} {unit}, {far} of this shelf's fats ({middle:.3g})"
     _, slip = min(SLIPS, key=lambda each: abs(max(times, 1.0 / times) / each[0] - 1.0))
-    return Diagnostic(Code.ODD_PRICE, message, f"is it written {slip}? If it is meant, let it stand", item.price_span)
+    return Diagnostic(Code.ODD_PRICE, message, f"{slip} If it is right, let it stand", item.price_span)
 
 
 def _is_infusion(name: str, oil: str) -> bool:
@@ -80,7 +80,7 @@ def _borrowed(item: Stocked) -> Diagnostic:
     what = "acid value that counts" if item.fat.kind == "wax" else "saponification value"
     message = (
         f"{shown(item.fat.name)} has no {what} of its own: its alkali is reckoned with that of {item.borrowed}, "
-        f"{figure.value:.0f}, and {figure.low:.0f} to {figure.high:.0f} by its ordinary range"
+        f"{figure.value:.0f} (ordinarily {figure.low:.0f} to {figure.high:.0f})"
     )
     help_ = "add saponification_value, or its certificate: lot: {saponification_value: ..., tolerance: ...}"
     if item.fat.kind == "wax":
@@ -107,8 +107,8 @@ def _odd_tolerance(item: Stocked) -> Iterator[Diagnostic]:
 
 def goals_warnings(sheet: GoalSheet) -> Iterator[Diagnostic]:
     """Additives of which more is asked than is usual."""
-    for limit in (*sheet.additives, *(limit for wishes in sheet.prefer for limit in wishes)):
-        if limit.subject == "additive" and limit.side != AT_MOST:
+    for limit in sheet.additives:
+        if limit.side != AT_MOST:
             most = additives()[limit.key].usual_high
             if limit.value > most + 1e-9:
                 yield Diagnostic(Code.ABOVE_USUAL, f"{limit.said}: {_usual(most)}", _ADVICE, limit.span)
