@@ -172,6 +172,14 @@ def run_schema(asked: argparse.Namespace) -> int:
     return FOUND
 
 
+def run_completion(asked: argparse.Namespace) -> int:
+    """What a shell needs to complete our commands."""
+    from optimiser.cli.completion import completion
+
+    say(completion(asked.shell))
+    return FOUND
+
+
 def run_new(asked: argparse.Namespace) -> int:
     """A workspace to start from."""
     from optimiser.cli.new import lay_out

@@ -12,6 +12,7 @@ from pathlib import Path
 from optimiser.cli import progress, streams
 from optimiser.cli.commands import (
     run_blend,
+    run_completion,
     run_designs,
     run_explain,
     run_fats,
@@ -31,6 +32,7 @@ from optimiser.cli.usage import Parser
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.opening import refused
 
+SHELLS = ("bash", "zsh", "fish")
 EXAMPLES = """examples:
   barwright new workshop               lay out goals/ and inventory/
   barwright blend goals/everyday.yaml  the cheapest blend, or why there is none
@@ -133,6 +135,10 @@ def build_parser() -> argparse.ArgumentParser:
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
     schema.add_argument("kind", choices=("goals", "shelf", "recipe"), nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
+    completed = command("completion", run_completion, "what lets a shell complete commands, options and paths")
+    completed.add_argument(
+        "shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish; the README says where to put it"
+    )
     new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
     new.add_argument("folder", metavar="FOLDER", type=Path)
     return parser
