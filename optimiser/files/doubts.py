@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from statistics import median
 
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
@@ -50,8 +49,9 @@ def warnings(
 
 def shelf_warnings(shelf: Shelf) -> Iterator[Diagnostic]:
     """Prices far from all others, fats with borrowed figures, certificates of odd tolerances."""
-    prices = [item.price for item in shelf.fats if item.price > 0]
-    middle = median(prices) if len(prices) >= FEWEST_PRICES else None
+    prices = sorted(item.price for item in shelf.fats if item.price > 0)
+    count = len(prices)
+    middle = (prices[(count - 1) // 2] + prices[count // 2]) / 2.0 if count >= FEWEST_PRICES else None  # the median
     for item in shelf.fats:
         if middle is not None and item.price > 0 and not 1.0 / ODD <= item.price / middle <= ODD:
             yield _odd_price(item, middle, shelf.currency)
