@@ -61,10 +61,10 @@ def shelf_warnings(shelf: Shelf) -> Iterator[Diagnostic]:
 
 
 def _odd_price(item: Stocked, middle: float, currency: str) -> Diagnostic:
-    unit = f"{currency} / kg".strip(" /") if currency else "a kg"
+    unit = f"{currency} / kg" if currency else "a kg"
     times = item.price / middle
-    far = f"{times:.3g} times the middle price" if times > 1 else f"{100.0 * times:.2g} % of the middle price"
-    message = f"{item.fat.name} costs {item.price:.4g} {unit}, {far} of this shelf's fats ({middle:.3g})"
+    far = f"{times:.0f} times the middle price" if times > 1 else f"{100.0 * times:.2g} % of the middle price"
+    message = f"{item.fat.name} costs {_plain(item.price)} {unit}, {far} of this shelf's fats ({_plain(middle)})"
     _, slip = min(SLIPS, key=lambda each: abs(max(times, 1.0 / times) / each[0] - 1.0))
     return Diagnostic(Code.ODD_PRICE, message, f"{slip} If it is right, let it stand", item.price_span)
 
@@ -120,11 +120,16 @@ def recipe_warnings(sheet: RecipeSheet) -> Iterator[Diagnostic]:
     for item in sheet.additives:
         most, share = additives()[item.name].usual_high, 100.0 * item.grams / fats
         if share > most + 1e-9:
-            message = f"{write_number(item.grams)} g of {item.name} are {share:.3g} % of the fats: {_usual(most)}"
+            message = f"{write_number(item.grams)} g of {item.name} are {_plain(share)} % of the fats: {_usual(most)}"
             yield Diagnostic(Code.ABOVE_USUAL, message, _ADVICE, item.span)
 
 
 _ADVICE = "check it with what the supplier advises; if it is meant, let it stand"
+
+
+def _plain(value: float) -> str:
+    """Three digits or the whole ones, never by powers of ten."""
+    return write_number(round(value) if value >= 100 else float(f"{value:.3g}"))
 
 
 def _usual(most: float) -> str:

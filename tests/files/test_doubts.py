@@ -67,6 +67,8 @@ def test_a_price_far_from_all_others_is_told(tmp_path: Path, price: str, hint: s
     (found,) = of_shelf(tmp_path, f"fat: olive oil, price: {price}")
     assert found.code == "odd-price"
     assert hint in found.help
+    assert "e+" not in found.message
+    assert "e-" not in found.message
     assert found.span is not None
     assert found.span.text[found.span.column - 1 : found.span.end_column - 1] == price
 
