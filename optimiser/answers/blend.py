@@ -7,7 +7,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from optimiser.answers.blend_result import tell
-from optimiser.answers.results import Blend, NoBlend
+from optimiser.answers.results import Blend, Feasible, NoBlend
 from optimiser.files.question import read_question
 from optimiser.model.programme import Programme, build
 from optimiser.problem.goals import GoalSheet
@@ -62,7 +62,7 @@ def answered(question: Question) -> Answered:
     programme = build(sheet, shelf)
     live, found = solve(programme)
     if found is None:
-        return Answered(why_not(sheet, shelf, programme), programme)
+        return Answered(why_not(question, programme), programme)
     held = live.programme
     certificate = prove(live, found)
     if certificate.exact and certificate.gap > PROVED:
@@ -97,8 +97,8 @@ def prove(live: Live, found: Cheapest) -> OptimalityProof:
     return OptimalityProof(cheapest, gap, exact, preferences=len(found.short), is_limited=found.is_limited)
 
 
-def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | None:
-    """None where some blend meets the goals, else why none does.
+def feasibility(goal_file: Path, shelf_file: Path | None = None) -> Feasible | NoBlend:
+    """That some blend meets the goals, or why none does.
 
     Raises:
         BadInput: with every fault of the files, or a balance too coarse for the blend that `answer` would give.
@@ -109,14 +109,14 @@ def feasibility(goal_file: Path, shelf_file: Path | None = None) -> NoBlend | No
     programme = build(sheet, shelf)
     outcome = Live(programme).minimise()
     if not outcome.feasible:
-        return why_not(sheet, shelf, programme)
+        return why_not(question, programme)
     if may_be_coarse(programme.columns, outcome.point):  # then only the blend itself tells whether it can be weighed
-        answer_for(sheet, shelf)
-    return None
+        answered(question)
+    return Feasible(question.warnings)
 
 
-def why_not(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
+def why_not(question: Question, programme: Programme) -> NoBlend:
     """Why there is no blend; the rooms that find out are loaded only when there is none."""
     from optimiser.answers.no_blend import explain
 
-    return explain(sheet, shelf, programme)
+    return replace(explain(question.goals, question.shelf, programme), warnings=question.warnings)

@@ -82,6 +82,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         preferences=preference_lines((sheet, shelf), programme, found, live.work),
         unused=unused_lines(live, found, sheet),
         proof=proof,
+        warnings=question.warnings,
         cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(

@@ -42,7 +42,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     programme = build(sheet, shelf)
     live, found = solve(programme)
     if found is None:
-        return why_not(sheet, shelf, programme)
+        return why_not(question, programme)
     cheapest = settled(live, found)
     oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
@@ -65,7 +65,11 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
                 is_share=figure.figure not in quantities(),
             )
         )
-    return Reach(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines), complete=not oracle.work.gave_up)
+    return Reach(
+        *(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines)),
+        complete=not oracle.work.gave_up,
+        warnings=question.warnings,
+    )
 
 
 def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extreme | None:

@@ -1,4 +1,7 @@
-"""The whole story of an answer, as plain values; the reports only read it."""
+"""The whole story of an answer, as plain values; the reports only read it.
+
+`warnings` are what looks odd in the files that an answer was read from, and did not stop it.
+"""
 
 from __future__ import annotations
 
@@ -12,6 +15,7 @@ from optimiser.recipe.hard_water import HardWater
 from optimiser.recipe.soda_ash import AshAdvice
 from optimiser.recipe.times import ExpectedTime
 from optimiser.solve.proof import OptimalityProof
+from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
 
 
@@ -215,6 +219,7 @@ class Blend:
     times: tuple[ExpectedTime, ...] = ()
     ash: AshAdvice | None = None
     water_hardness: HardWater | None = None
+    warnings: tuple[Diagnostic, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -279,6 +284,14 @@ class NoBlend:
     reaches_complete: bool = True  # how far each wish could go was worked out for every clash
     concessions_complete: bool = True  # every way out that was to be tried was
     loose: tuple[int, ...] = ()
+    warnings: tuple[Diagnostic, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Feasible:
+    """The answer to whether there is a blend, when there is one."""
+
+    warnings: tuple[Diagnostic, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -300,6 +313,7 @@ class WeighedRecipe:
     times: tuple[ExpectedTime, ...] = ()
     steps: tuple[str, ...] = ()
     is_unfit: bool = False  # it must not be made
+    warnings: tuple[Diagnostic, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -330,3 +344,4 @@ class Reach:
     shelf_title: str
     lines: tuple[ReachLine, ...]
     complete: bool = True
+    warnings: tuple[Diagnostic, ...] = ()

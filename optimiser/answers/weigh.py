@@ -58,6 +58,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         times=times,
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, goals.techniques if goals is not None else (), times),
+        warnings=asked.warnings,
     )
 
 

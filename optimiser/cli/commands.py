@@ -7,7 +7,7 @@ from pathlib import Path
 
 from optimiser.cli import streams
 from optimiser.cli.exits import FOUND, NONE
-from optimiser.cli.showing import complain, how, show, show_no_blend, told, warn
+from optimiser.cli.showing import complain, how, remark, show, show_no_blend, told, warn
 from optimiser.cli.streams import say, tell
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -62,27 +62,27 @@ def run_once(asked: argparse.Namespace) -> int:
     for path in written(asked, found):
         tell("Written: {path}", path=path)
     say(text)
+    remark(found.story.warnings)
     return NONE if isinstance(found.story, NoBlend) else FOUND
 
 
 def run_feasible(asked: argparse.Namespace) -> int:
     """Whether, and if not why not."""
     from optimiser.answers.blend import feasibility
+    from optimiser.answers.results import NoBlend
 
-    none = feasibility(asked.goals, asked.shelf)
-    if none is not None:
-        show_no_blend(none, asked)
+    found = feasibility(asked.goals, asked.shelf)
+    if isinstance(found, NoBlend):
+        show_no_blend(found, asked)
         return NONE
     if asked.json:
-        from optimiser.report.json.documents import to_json
-        from optimiser.report.json.parts import FORMAT
-
-        say(to_json({"format": FORMAT, "status": "feasible"}))
+        say(told(asked, "feasible", found))
     else:
         say(
             "There is a blend that meets these goals.\nNext: barwright blend {goals}\n",
             goals=for_shell(str(asked.goals)),
         )
+    remark(found.warnings)
     return FOUND
 
 
@@ -103,9 +103,9 @@ def run_weigh(asked: argparse.Namespace) -> int:
     """Judge a recipe in hand."""
     from optimiser.answers.weigh import weigh
 
-    told = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against)
-    show(asked, "weighed", told)
-    return NONE if told.meets_goals is False or told.is_unfit else FOUND
+    found = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against)
+    show(asked, "weighed", found)
+    return NONE if found.meets_goals is False or found.is_unfit else FOUND
 
 
 def run_fats(asked: argparse.Namespace) -> int:
@@ -132,6 +132,14 @@ def run_measures(asked: argparse.Namespace) -> int:
     return FOUND
 
 
+def run_explain(asked: argparse.Namespace) -> int:
+    """What a code means."""
+    from optimiser.cli.explain import explain
+
+    say(explain(" ".join(asked.code), **how(asked)))
+    return FOUND
+
+
 def run_trial(asked: argparse.Namespace) -> int:
     """Trials and the maker's own scales."""
     from optimiser.cli.trials import COMMANDS
@@ -152,6 +160,14 @@ def run_schema(asked: argparse.Namespace) -> int:
 
     own = () if asked.shelf is None else names_on(asked.shelf)
     say(json.dumps(schema(asked.kind, own), indent=1) + "\n")
+    return FOUND
+
+
+def run_completion(asked: argparse.Namespace) -> int:
+    """What a shell needs to complete our commands."""
+    from optimiser.cli.completion import completion
+
+    say(completion(asked.shell))
     return FOUND
 
 

@@ -12,7 +12,9 @@ from pathlib import Path
 from optimiser.cli import progress, streams
 from optimiser.cli.commands import (
     run_blend,
+    run_completion,
     run_designs,
+    run_explain,
     run_fats,
     run_feasible,
     run_measures,
@@ -30,10 +32,12 @@ from optimiser.cli.usage import Parser
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.opening import refused
 
+SHELLS = ("bash", "zsh", "fish")
 EXAMPLES = """examples:
   barwright new workshop               lay out goals/ and inventory/
   barwright blend goals/everyday.yaml  the cheapest blend, or why there is none
   barwright weigh recipe.yaml          alkali, water and measures of a recipe
+  barwright explain unknown-fat        what a fault's code means, what to do
 """
 
 
@@ -127,10 +131,17 @@ def build_parser() -> argparse.ArgumentParser:
     measured = command("measures", run_measures, "the measures of a bar, what may be a goal, and the house practice")
     measured.add_argument("name", metavar="NAME", nargs="?", help="a measure or figure")
     add_output(measured)
+    explained = command("explain", run_explain, "what the code at the end of a fault or warning means, and what to do")
+    explained.add_argument("code", metavar="CODE", nargs="*", help="as in unknown-fat; all of them without it")
+    add_output(explained)
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
     schema.add_argument("kind", choices=("goals", "shelf", "recipe"), nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
+    completed = command("completion", run_completion, "what lets a shell complete commands, options and paths")
+    completed.add_argument(
+        "shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish; the README says where to put it"
+    )
     new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
     new.add_argument("folder", metavar="FOLDER", type=Path)
     return parser

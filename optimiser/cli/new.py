@@ -98,7 +98,7 @@ def refuse_in_use(folder: Path) -> None:
             ) from None
         return
     except NotADirectoryError:
-        raise BadInput([Diagnostic(Code.FOLDER_IN_USE, f"{folder} is no folder, or lies in none", help_)]) from None
+        raise BadInput([Diagnostic(Code.CANNOT_WRITE, f"{folder} is no folder, or lies in none", help_)]) from None
     except (OSError, ValueError) as error:
         raise BadInput([cannot_write(folder, error)]) from None
     if held:

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from optimiser.cli.exits import BAD, FAULT
-from optimiser.cli.streams import say, speaks_unicode, tell, wants_colour
+from optimiser.cli.streams import finish, say, speaks_unicode, tell, wants_colour
 from optimiser.cli.usage import width as terminal_width
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 
@@ -43,12 +43,20 @@ def warn(faults: Sequence[Diagnostic]) -> None:
     tell(render(faults, width=terminal_width(), colour=wants_colour(sys.stderr)))
 
 
+def remark(warnings: Sequence[Diagnostic]) -> None:
+    """Show on stderr what looks odd in the files, after the answer that it did not stop."""
+    if warnings:
+        finish()
+        warn(warnings)
+
+
 # -- streams -------------------------------------------------------------------------------------------------------
 
 
 def show(asked: argparse.Namespace, kind: str, story: Any) -> None:
-    """Print a story as text or as JSON."""
+    """Print a story as text or as JSON, and on stderr what looks odd in its files."""
     say(told(asked, kind, story))
+    remark(story.warnings)
 
 
 def told(asked: argparse.Namespace, kind: str, story: Any) -> str:

@@ -175,7 +175,7 @@ def _prefer(node: Node, what: str, known: Known) -> tuple[tuple[Limit, ...], ...
             if not entries:
                 raise Faults(
                     Diagnostic(
-                        Code.WRONG_SHAPE, "this wish says nothing", "write - mildness: {at_least: 60}", entries.span
+                        Code.NO_VALUE, "this wish says nothing", "write - mildness: {at_least: 60}", entries.span
                     )
                 )
             out.append(read_section(entries, lambda key, value: wish_subject(key, value, known)))

@@ -108,9 +108,7 @@ def _from_table(subject: Subject, node: Table) -> tuple[Limit, ...]:
     form = read_part(LimitForm, node)
     if not form.model_fields_set:
         raise Faults(
-            Diagnostic(
-                Code.WRONG_SHAPE, f"no limit is given for {subject.words}", f"write {LimitForm.example}", node.span
-            )
+            Diagnostic(Code.NO_VALUE, f"no limit is given for {subject.words}", f"write {LimitForm.example}", node.span)
         )
     if form.between is not None:
         return _between(subject, *form.between)

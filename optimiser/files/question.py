@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from optimiser.files.doubts import warnings
 from optimiser.files.goals import read_goals
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.scales_near import scales_near
@@ -47,7 +48,7 @@ def read_question(goal_file: Path, shelf_file: Path | None = None) -> Question:
     assert shelf is not None
     if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf)):
         raise BadInput(later)
-    return Question(goals, shelf, bench.by_measure)
+    return Question(goals, shelf, bench.by_measure, warnings(shelf, goals=goals))
 
 
 def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: Path | None = None) -> InHand:
@@ -79,7 +80,8 @@ def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: P
     assert recipe is not None  # or there were faults
     if goals is not None and shelf is not None and (later := currency_faults(goals, shelf)):
         raise BadInput(later)
-    return InHand(recipe, goals, shelf, bench.by_measure, bench.faults)
+    odd = warnings(shelf, goals=goals, recipe=recipe)
+    return InHand(recipe, goals, shelf, bench.by_measure, bench.faults, odd)
 
 
 def shelf_for(recipe: RecipeSheet, goals: GoalSheet | None = None, given: Path | None = None) -> Shelf | None:

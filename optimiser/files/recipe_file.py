@@ -96,7 +96,7 @@ def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node]
             out.append(Weighed(name, grams, key.span))
     faults.settle()
     if not out:
-        raise Faults(Diagnostic(Code.WRONG_SHAPE, f"there is nothing under '{what}'", f"write {example}", node.span))
+        raise Faults(Diagnostic(Code.NO_VALUE, f"there is nothing under '{what}'", f"write {example}", node.span))
     return tuple(out)
 
 

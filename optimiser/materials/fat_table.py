@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -71,6 +71,10 @@ class FatTable:
 
     def every_name(self) -> tuple[str, ...]:
         """Canonical names and synonyms, sorted: what to offer when a name is not known."""
+        return self._every_name
+
+    @cached_property
+    def _every_name(self) -> tuple[str, ...]:
         listed = [name for entry in self.entries.values() for name in (entry["fat"], *_cells(entry["synonyms"]))]
         return tuple(sorted(listed))
 

@@ -17,11 +17,12 @@ Scales = Mapping[str, Scale]
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Which blend meets these goals from this shelf?"""
+    """Which blend meets these goals from this shelf? `warnings` are what looks odd in the files, and stops no answer."""
 
     goals: GoalSheet
     shelf: Shelf
     scales: Scales = field(default_factory=dict)
+    warnings: tuple[Diagnostic, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,3 +38,4 @@ class InHand:
     shelf: Shelf | None
     scales: Scales = field(default_factory=dict)
     waiting: tuple[Diagnostic, ...] = ()
+    warnings: tuple[Diagnostic, ...] = ()

@@ -63,17 +63,25 @@ class Pack:
 
 @dataclass(frozen=True, slots=True)
 class LotCertificate:
-    """A supplier's certificate: mg KOH/g with plus or minus `tolerance`, and g I2/100 g."""
+    """A supplier's certificate: mg KOH/g with plus or minus `tolerance`, and g I2/100 g.
+
+    `span` is where the shelf tells the tolerance, None where it does not.
+    """
 
     number: str
     saponification_value: float
     tolerance: float
     iodine_value: float | None
+    span: Span | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Stocked:
-    """A fat on the shelf: `price` per kg; `stock_kg` is None where more can be bought."""
+    """A fat on the shelf: `price` per kg; `stock_kg` is None where more can be bought.
+
+    `borrowed` names the fat of the reference table whose saponification value it has for want of one of its own;
+    `price_span` is where the price stands.
+    """
 
     fat: Fat
     price: float
@@ -81,6 +89,8 @@ class Stocked:
     packs: tuple[Pack, ...]
     lot: LotCertificate | None
     span: Span
+    borrowed: str = ""
+    price_span: Span | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,18 +1,29 @@
-"""Every kind of fault that is told of what people write, by its stable short name."""
+"""Every kind of fault and of warning that is told of what people write, by its stable short name.
+
+What each means to a soap maker, and what to do, stands in ``catalogue.csv`` beside this (`optimiser.text.catalogue`).
+"""
 
 from __future__ import annotations
 
 from enum import StrEnum
+from typing import Literal
+
+Severity = Literal["error", "warning"]
 
 
 class Code(StrEnum):
-    """The kinds of fault; programs that read our JSON go by these names, so none ever changes its meaning."""
+    """The kinds of fault; programs that read our JSON go by these names, so none ever changes its meaning.
 
+    A fault is an error, which stops an answer, or a warning, which is told beside one.
+    """
+
+    ABOVE_USUAL = "above-usual"
     AFTER_QUOTE = "after-quote"
     ALIAS_CYCLE = "alias-cycle"
     BACKSLASH = "backslash"
     BAD_CURRENCY = "bad-currency"
     BAD_PATH = "bad-path"
+    BORROWED_FIGURES = "borrowed-figures"
     CANNOT_WRITE = "cannot-write"
     COARSE_BALANCE = "coarse-balance"
     COMMA = "comma"
@@ -54,7 +65,9 @@ class Code(StrEnum):
     NOT_WHOLE = "not-whole"
     NOT_YAML = "not-yaml"
     ODD_KEY = "odd-key"
+    ODD_PRICE = "odd-price"
     ODD_TIME = "odd-time"
+    ODD_TOLERANCE = "odd-tolerance"
     OPEN_BAND = "open-band"
     OPEN_BRACKET = "open-bracket"
     OPEN_QUOTE = "open-quote"
@@ -81,6 +94,7 @@ class Code(StrEnum):
     UNKNOWN_ADDITIVE = "unknown-additive"
     UNKNOWN_ALIAS = "unknown-alias"
     UNKNOWN_ALKALI = "unknown-alkali"
+    UNKNOWN_CODE = "unknown-code"
     UNKNOWN_COLUMN = "unknown-column"
     UNKNOWN_DESIGN = "unknown-design"
     UNKNOWN_FAT = "unknown-fat"
@@ -102,3 +116,11 @@ class Code(StrEnum):
     WRONG_SLOPE = "wrong-slope"
     WRONG_SUFFIX = "wrong-suffix"
     WRONG_UNIT = "wrong-unit"
+
+    @property
+    def severity(self) -> Severity:
+        """How grave it is."""
+        return "warning" if self in WARNINGS else "error"
+
+
+WARNINGS = frozenset({Code.ABOVE_USUAL, Code.BORROWED_FIGURES, Code.ODD_PRICE, Code.ODD_TOLERANCE})

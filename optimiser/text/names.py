@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 
 LONGEST = 60  # a longer word is no name that anyone misspelt, and comparing it is slow
@@ -29,9 +29,10 @@ def shown(word: str, longest: int = 40) -> str:
 
 COMMON = frozenset(("oil", "oils", "butter", "butters", "fat", "fats", "wax", "waxes", "acid", "acids"))
 """Words that many names share, so that they bring no two names nearer to each other."""
-VERY_ALIKE = 0.86  # for whole names, the shared words among them
-ALIKE_SHORT = 0.66  # for words of three letters at most, where one letter is a third
-ALIKE = 0.74  # of what sets a name apart, as difflib counts; below it suggestions are far-fetched
+VERY_ALIKE = 0.8  # for whole names, the shared words among them
+ALIKE = 0.66  # of what sets a name apart: one letter in three may be a slip; below it suggestions are far-fetched
+ALIKE_SHORT = 0.5  # for words of three letters at most
+FURTHER = 2  # slips by which a name may be further off than the nearest and still be offered beside it
 
 
 def _apart(folded: str) -> str:
@@ -39,40 +40,81 @@ def _apart(folded: str) -> str:
     return " ".join(part for part in folded.split() if part not in COMMON) or folded
 
 
-def _likeness(one: str, other: str) -> float:
-    return difflib.SequenceMatcher(None, one, other).ratio()
+@dataclass(frozen=True, slots=True)
+class _Index:
+    """Known names, looked through for every unknown one: as given, folded, what sets each apart; and all in one text."""
+
+    names: tuple[str, ...]
+    folded: tuple[str, ...]
+    apart: tuple[str, ...]
+    in_order: str
 
 
 @lru_cache(maxsize=16)
-def _prepared(names: tuple[str, ...]) -> tuple[dict[str, str], dict[str, list[str]], tuple[str, ...]]:
-    """Known names by their folded form; those by what sets them apart; and the folded forms sorted.
-
-    The same names are searched for every fault of a file.
-    """
+def _indexed(names: tuple[str, ...]) -> _Index:
+    """The same names are searched for every fault of a file."""
     by_folded: dict[str, str] = {}
     for name in names:
         if len(name) <= LONGEST:
             by_folded.setdefault(fold(name), name)
-    by_part: dict[str, list[str]] = {}
-    for name in by_folded:
-        by_part.setdefault(_apart(name), []).append(name)
-    return by_folded, by_part, tuple(sorted(by_folded))
+    folded = tuple(by_folded)
+    in_order = "".join(f"\n {name} \n" for name in sorted(folded))
+    return _Index(tuple(by_folded.values()), folded, tuple(map(_apart, folded)), in_order)
 
 
 def nearest(word: str, names: Iterable[str], most: int = 3) -> tuple[str, ...]:
-    """Up to `most` known names near to the word, nearest first; no word or name beyond 60 letters is looked at."""
+    """Up to `most` known names near to the word, nearest first; no word or name beyond 60 letters is looked at.
+
+    Near is counted in slips: a letter left out, put in, written for another, or changed about with its neighbour
+    (Damerau 1964, each place mended once).
+    """
     folded = fold(word).strip(QUOTES) if len(word) <= LONGEST else ""
     if not 0 < len(folded) <= LONGEST:  # folding may make a word longer
         return ()
-    by_folded, by_part, in_order = _prepared(tuple(names))
-    parts = difflib.get_close_matches(_apart(folded), by_part, n=most, cutoff=ALIKE if len(folded) > 3 else ALIKE_SHORT)
-    found = [max(by_part[part], key=lambda name: _likeness(folded, name)) for part in parts]
-    if not found:  # the slip may be in a word that many share, or between two words
-        found = difflib.get_close_matches(folded, by_folded, n=most, cutoff=VERY_ALIKE)
-    for name in in_order:  # "olive" for "olive oil": too short for difflib, plain to a person
-        if len(found) < most and len(folded) > 2 and f" {name} ".find(f" {folded} ") >= 0 and name not in found:
-            found.append(name)
-    return tuple(by_folded[name] for name in found)
+    index = _indexed(tuple(names))
+    found = _by_slips(folded, index)[:most]
+    if len(found) < most and len(folded) > 2:  # "olive" for "olive oil": far by its slips, plain to a person
+        found += _containing(folded, index, found)[: most - len(found)]
+    return tuple(index.names[place] for place in found)
+
+
+def _by_slips(folded: str, index: _Index) -> list[int]:
+    """Places of the names that are few slips away, fewest first; of several that are one thing, the nearest as a whole."""
+    from rapidfuzz import process  # loaded where there is a fault to tell
+    from rapidfuzz.distance import OSA
+
+    def within(what: str, known: tuple[str, ...], least: float) -> list[int]:
+        found = process.extract(what, known, scorer=OSA.normalized_similarity, limit=None, score_cutoff=least)
+        return [place for _, _, place in found]
+
+    apart = _apart(folded)
+    near = within(apart, index.apart, ALIKE if len(folded) > 3 else ALIKE_SHORT)
+    if not near:  # the slip may be in a word that many share, or between two words
+        near = within(folded, index.folded, VERY_ALIKE)
+
+    def rank(place: int) -> tuple[int, int, bool, int, int]:
+        name = index.folded[place]
+        whole = OSA.distance(folded, name)  # a tie goes to the longer name: letters are left out more often than put in
+        return min(whole, OSA.distance(apart, index.apart[place])), whole, folded[0] != name[0], -len(name), place
+
+    ranked = sorted(map(rank, near))
+    best: dict[str, int] = {}
+    for slips, *_, place in ranked:
+        if slips <= ranked[0][0] + FURTHER:
+            best.setdefault(index.apart[place], place)
+    return list(best.values())
+
+
+def _containing(folded: str, index: _Index, found: Sequence[int]) -> list[int]:
+    """Places of the names in which a word, or several, stand whole."""
+    out, at = list[int](), index.in_order.find(f" {folded} ")
+    while at >= 0:
+        start, end = index.in_order.rfind("\n", 0, at) + 2, index.in_order.find("\n", at) - 1
+        place = index.folded.index(index.in_order[start:end])
+        if place not in found:
+            out.append(place)
+        at = index.in_order.find(f" {folded} ", end)
+    return out
 
 
 def listed(names: Sequence[str], last: str = "or") -> str:

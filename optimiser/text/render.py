@@ -1,8 +1,11 @@
-"""Diagnostics as text for a terminal: where, what, the line with a caret under it, and what to write instead."""
+"""Diagnostics as text for a terminal: where, what, the line with a caret under it, and what to write instead.
+
+Each message ends with its code, by which `barwright explain` tells more; a warning says that it is one.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.signs import columns, excerpt, visible, wrapped
@@ -32,10 +35,23 @@ def render(diagnostics: Iterable[Diagnostic], width: int = 80, *, colour: bool =
     helps = _each_once([item.help for item in told])
     width = max(width, LEAST_WIDTH)
     blocks = ["\n".join(_block(item, help_, width, paint)) for item, help_ in zip(told, helps, strict=True)]
-    total = "1 fault" if len(found) == 1 else f"{len(found)} faults"
-    if len(found) > len(told):
-        total = f"and {len(found) - len(told)} more faults ({total} in all); mend these first"
-    return "\n\n".join([*blocks, paint("bold", total)]) + "\n"
+    last = "\n".join(paint("bold", line) for line in _wrapped(_total(found, len(told)), width, "  "))
+    return "\n\n".join([*blocks, last]) + "\n"
+
+
+def _total(found: Sequence[Diagnostic], told: int) -> str:
+    """How many there are, and where more can be read of them."""
+    warnings = sum(item.code.severity == "warning" for item in found)
+    faults = len(found) - warnings
+    counts = [
+        f"{count} {word}{'s' * (count != 1)}" for count, word in ((faults, "fault"), (warnings, "warning")) if count
+    ]
+    total = " and ".join(counts)
+    if len(found) > told:
+        more = f"and {len(found) - told} more {'faults' if faults else 'warnings'} ({total} in all)"
+        return f"{more}; mend these first" if faults else more
+    codes = {item.code for item in found}
+    return f"{total}; 'barwright explain {min(codes) if len(codes) == 1 else 'CODE'}' tells more"
 
 
 def _each_once(helps: Iterable[str]) -> list[str]:
@@ -58,7 +74,8 @@ class _Paint:
 
 def _block(item: Diagnostic, help_: str, width: int, paint: _Paint) -> list[str]:
     where = f"{visible(str(item.span))}: " if item.span else ""
-    head = _wrapped(f"{where}{item.message}", width, "  ")
+    grave = "warning: " if item.code.severity == "warning" else ""
+    head = _wrapped(f"{where}{grave}{_short(item.message)} [{item.code}]", width, "  ")
     if where and head[0].startswith(where.rstrip()):
         head[0] = paint("bold", where.rstrip()) + head[0][len(where.rstrip()) :]
     lines = head
@@ -77,8 +94,11 @@ def _block(item: Diagnostic, help_: str, width: int, paint: _Paint) -> list[str]
 
 
 def _wrapped(text: str, width: int, indent: str) -> list[str]:
-    whole = text if len(text) <= MOST_LETTERS else f"{text[:MOST_LETTERS]}…"
-    return wrapped(visible(whole), width, indent)
+    return wrapped(visible(_short(text)), width, indent)
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= MOST_LETTERS else f"{text[:MOST_LETTERS]}…"
 
 
 def _shown(span: Span, gutter: int, width: int, paint: _Paint, style: str, mark: str) -> list[str]:

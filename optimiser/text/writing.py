@@ -39,7 +39,7 @@ def nameable(path: str) -> str:
     """
     if any("\ud800" <= mark <= "\udfff" for mark in path):
         message = f"{path} is no name that a file of text can hold: it is not UTF-8"
-        raise BadInput([Diagnostic(Code.NOT_UTF_8, message, "rename it, or name another file")])
+        raise BadInput([Diagnostic(Code.BAD_PATH, message, "rename it, or name another file")])
     return path
 
 

@@ -24,7 +24,7 @@ from strategies import (
 
 from optimiser.answers.blend import answer, answer_for, feasibility
 from optimiser.answers.blend_result import Disagreement, reckon_twice
-from optimiser.answers.results import Blend, NoBlend
+from optimiser.answers.results import Blend, Feasible, NoBlend
 from optimiser.model.programme import Programme, build
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
@@ -199,7 +199,7 @@ def test_a_superfat_without_an_end_is_still_soap(sheet: Callable[..., GoalSheet]
 
 def test_feasibility_is_what_the_answer_is() -> None:
     """Only whether: none for goals with a blend, the clash for goals without."""
-    assert feasibility(ROOT / "goals" / "everyday.yaml") is None
+    assert feasibility(ROOT / "goals" / "everyday.yaml") == Feasible()
     none = feasibility(ROOT / "goals" / "cannot-be.yaml")
     assert isinstance(none, NoBlend)
     found = answer(ROOT / "goals" / "cannot-be.yaml")

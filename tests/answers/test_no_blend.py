@@ -154,7 +154,7 @@ def test_one_wish_out_of_reach_stands_alone() -> None:
 def test_the_goals_that_cannot_be_are_explained_whole(path: Path) -> None:
     """Every member has its words and what it reaches; a maker's goal has its line; there are ways out."""
     told = feasibility(path)
-    assert told is not None
+    assert isinstance(told, NoBlend)
     assert told.complete
     assert told.exact
     assert told.concessions

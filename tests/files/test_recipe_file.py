@@ -98,7 +98,7 @@ cured_weight: 4 oz
         ("fats: {lard: 0 g}\nsuperfat: 5 %", "out-of-range", (1, 14)),
         ("fats: {lard: 1 kg, LARD: 5 g}\nsuperfat: 5 %", "repeated-key", (1, 20)),
         ("fats: {lrd: 1 kg}\nsuperfat: 5 %", "unknown-fat", (1, 8)),
-        ("fats: {}\nsuperfat: 5 %", "wrong-shape", (1, 7)),
+        ("fats: {}\nsuperfat: 5 %", "no-value", (1, 7)),
         ("fats: {lard: 1 kg}\nalkali: {lye: 130 g}", "unknown-alkali", (2, 10)),
         ("fats: {lard: 1 kg}\nsuperfat: 5 %\nadditives: {sugr: 5 g}", "unknown-additive", (3, 13)),
         ("oils: {lard: 1 kg}\nfats: {lard: 1 kg}\nsuperfat: 5 %", "unknown-key", (1, 1)),

@@ -22,7 +22,7 @@ FOLDERS = (
 NO_FILES = ("model", "solve", "recipe", "analysis")
 """Goals and a shelf reach these as values, whether they were read from a file or made by a Python caller."""
 
-HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich")
+HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz", "csv", "shtab")
 
 
 @cache
@@ -145,3 +145,21 @@ def test_reading_a_schema_loads_no_solver() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_names_are_compared_only_where_there_is_a_fault() -> None:
+    """An answer to goals without a slip loads no room that compares names; an unknown fat does."""
+    code = (
+        "import sys, io, contextlib\nfrom optimiser.cli.main import main\n"
+        "with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):\n"
+        "    main({!r})\n"
+        "print('rapidfuzz' in sys.modules)"
+    )
+    root = PACKAGE.parent
+    for arguments, loaded in (
+        (["blend", str(root / "goals" / "everyday.yaml")], "False"),
+        (["fats", "olve oil"], "True"),
+    ):
+        command = [sys.executable, "-c", code.format(arguments)]
+        done = subprocess.run(command, capture_output=True, text=True, check=True, cwd=root)
+        assert done.stdout.strip() == loaded, arguments

@@ -25,7 +25,7 @@ SECOND = Diagnostic(
 def test_a_diagnostic_shows_place_line_caret_note_and_help() -> None:
     """The whole of one diagnostic, letter by letter."""
     assert render([SECOND]) == (
-        "goals/a.yaml:12:24: hardness: at_least is above at_most\n"
+        "goals/a.yaml:12:24: hardness: at_least is above at_most [contradiction]\n"
         "  12 |   hardness: {at_least: 45, at_most: 40}\n"
         "     |                        ^^\n"
         "  note: the other end is here\n"
@@ -33,13 +33,30 @@ def test_a_diagnostic_shows_place_line_caret_note_and_help() -> None:
         "     |                                     --\n"
         "  help: turn them round\n"
         "\n"
-        "1 fault\n"
+        "1 fault; 'barwright explain contradiction' tells more\n"
     )
 
 
+def test_a_warning_says_that_it_is_one() -> None:
+    """In words, whatever the colours; and it is counted by itself."""
+    odd = Diagnostic(Code.ODD_PRICE, "so dear?", "look again", Span("s.yaml", 3, 1, 2, "x: 1"))
+    assert render([odd]) == (
+        "s.yaml:3:1: warning: so dear? [odd-price]\n"
+        "  3 | x: 1\n"
+        "    | ^\n"
+        "  help: look again\n"
+        "\n"
+        "1 warning; 'barwright explain odd-price' tells more\n"
+    )
+    assert render([SECOND, odd, odd]).endswith("\n\n1 fault and 2 warnings; 'barwright explain CODE' tells more\n")
+    assert render([odd] * 25).endswith("\n\nand 5 more warnings (25 warnings in all)\n")
+
+
 def test_several_faults_are_counted() -> None:
-    """The last line tells how many there are; none give nothing."""
-    assert render([SECOND, SECOND]).endswith("\n\n2 faults\n")
+    """The last line tells how many there are and what explains them; none give nothing."""
+    assert render([SECOND, SECOND]).endswith("\n\n2 faults; 'barwright explain contradiction' tells more\n")
+    other = Diagnostic(Code.USAGE, "m")
+    assert render([SECOND, other]).endswith("\n\n2 faults; 'barwright explain CODE' tells more\n")
     assert render([]) == ""
 
 
@@ -47,7 +64,7 @@ def test_a_fault_without_a_place_stands_alone() -> None:
     """A missing file has no line to show."""
     assert (
         render([Diagnostic(Code.NO_SUCH_FILE, "a.yaml: there is no such file")])
-        == "a.yaml: there is no such file\n\n1 fault\n"
+        == "a.yaml: there is no such file [no-such-file]\n\n1 fault; 'barwright explain no-such-file' tells more\n"
     )
 
 
@@ -116,7 +133,7 @@ def test_many_faults_are_counted_not_told() -> None:
     line = "x: 1"
     faults = [Diagnostic(Code.USAGE, f"fault {n}", "help", Span("f", n, 1, 2, line)) for n in range(1, 991)]
     told = render(faults)
-    assert "fault 20\n" in told
+    assert "fault 20 [usage]\n" in told
     assert "fault 21" not in told
     assert told.endswith("\n\nand 970 more faults (990 faults in all); mend these first\n")
     assert len(told.splitlines()) < 120

@@ -137,11 +137,14 @@ def _stocked(entry: FatEntry) -> Stocked:
     if entry.lot is not None:
         form, span = entry.lot
         tolerance = DEFAULT_TOLERANCE if form.tolerance is None else form.tolerance
-        lot = LotCertificate(form.number, form.saponification_value, tolerance, form.iodine_value)
+        told_at = None if form.tolerance is None else span
+        lot = LotCertificate(form.number, form.saponification_value, tolerance, form.iodine_value, told_at)
         fat = _certified(fat, lot, span)
     packs = tuple(Pack(pack.size_kg, pack.price) for pack in entry.packs)
     price = entry.price.per_kg if entry.price else min(pack.price / pack.size_kg for pack in packs)
-    return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span)
+    borrowed = "" if entry.like is None or lot or entry.saponification_value is not None else known.name
+    price_span = entry.price.span if entry.price else entry.packs[0].span
+    return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span, borrowed, price_span)
 
 
 def _certified(fat: Fat, lot: LotCertificate, span: Span) -> Fat:

@@ -34,11 +34,12 @@ from optimiser.report.json.parts import (
     time_part,
     to_weigh_part,
     unused_part,
+    warnings_part,
     water_part,
 )
 
 if TYPE_CHECKING:
-    from optimiser.answers.results import Blend, NoBlend, Reach, WeighedRecipe
+    from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
 
 
 def reach(story: Reach) -> Json:
@@ -63,7 +64,13 @@ def reach(story: Reach) -> Json:
             }
             for line in story.lines
         ],
+        **warnings_part(story.warnings),
     }
+
+
+def feasible(story: Feasible) -> Json:
+    """The data of goals that some blend meets."""
+    return {"format": FORMAT, "status": "feasible", **warnings_part(story.warnings)}
 
 
 def blend(story: Blend) -> Json:
@@ -111,6 +118,7 @@ def blend(story: Blend) -> Json:
         "steps": list(story.steps),
         "times": [time_part(item) for item in story.times],
         "notes": list(story.notes),
+        **warnings_part(story.warnings),
     }
 
 
@@ -128,6 +136,7 @@ def no_blend(story: NoBlend) -> Json:
         "clash_details": [[member_part(member) for member in clash] for clash in story.clashes],
         "concessions": [concession_part(concession) for concession in story.concessions],
         "certificate": {"proves": "infeasible", "margin": number(story.margin, 12), "exact": story.exact},
+        **warnings_part(story.warnings),
     }
 
 
@@ -178,6 +187,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "times": [time_part(item) for item in story.times],
         "cautions": cautions_part(story.cautions),
         "notes": list(story.notes),
+        **warnings_part(story.warnings),
     }
 
 

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from optimiser.recipe.cautions import LYE
+from optimiser.text.diagnostics import as_data
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from optimiser.recipe.soda_ash import AshAdvice
     from optimiser.recipe.times import ExpectedTime
     from optimiser.solve.proof import OptimalityProof
+    from optimiser.text.diagnostics import Diagnostic
 
 FORMAT = "barwright/1"
 GRAM_PLACES = 3
@@ -338,3 +340,8 @@ def time_part(item: ExpectedTime) -> Json:
         "own_scale": item.own,
         "basis": item.basis,
     }
+
+
+def warnings_part(warnings: Sequence[Diagnostic]) -> Json:
+    """What looks odd in the files, in the keys of a fault; no key at all where nothing does."""
+    return {"warnings": as_data(warnings)} if warnings else {}

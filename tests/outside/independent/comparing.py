@@ -109,7 +109,7 @@ def told_of(question: Question, checks: frozenset[str]) -> frozenset[str]:
 
 def agreed(bar: Path, shelf: Path) -> Iterator[str]:
     """Whether `feasible` says the same as `blend` of files that have one."""
-    if feasibility(bar, shelf) is not None:
+    if isinstance(feasibility(bar, shelf), NoBlend):
         yield "feasible says none where blend has one"
 
 

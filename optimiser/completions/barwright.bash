@@ -1,0 +1,276 @@
+# Completions of barwright for bash, printed by: barwright completion bash
+# Written by tests/tools/completions.py from the command line's own parser; do not edit.
+# The functions below are from the templates of shtab (Apache License 2.0).
+
+_shtab_barwright_trial_subparsers=(add list fit)
+_shtab_barwright_subparsers=(blend feasible reach weigh fats designs measures explain trial schema completion new)
+
+_shtab_barwright_blend_option_strings=(-h --help --shelf --json --no-color --no-colour --save --watch --steps --lp --force)
+_shtab_barwright_feasible_option_strings=(-h --help --shelf --json --no-color --no-colour)
+_shtab_barwright_reach_option_strings=(-h --help --shelf --json --no-color --no-colour)
+_shtab_barwright_weigh_option_strings=(-h --help --steps --against --json --no-color --no-colour --shelf)
+_shtab_barwright_fats_option_strings=(-h --help --json --no-color --no-colour)
+_shtab_barwright_designs_option_strings=(-h --help --json --no-color --no-colour)
+_shtab_barwright_measures_option_strings=(-h --help --json --no-color --no-colour)
+_shtab_barwright_explain_option_strings=(-h --help --json --no-color --no-colour)
+_shtab_barwright_trial_add_option_strings=(-h --help --folder --json --no-color --no-colour --trace --unmould --hardness --hardness-unit --ash --note --date --link)
+_shtab_barwright_trial_list_option_strings=(-h --help --folder --json --no-color --no-colour)
+_shtab_barwright_trial_fit_option_strings=(-h --help --folder --json --no-color --no-colour --save)
+_shtab_barwright_trial_option_strings=(-h --help)
+_shtab_barwright_schema_option_strings=(-h --help --shelf)
+_shtab_barwright_completion_option_strings=(-h --help)
+_shtab_barwright_new_option_strings=(-h --help)
+_shtab_barwright_option_strings=(-h --help --version)
+
+_shtab_barwright_blend_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_barwright_blend___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_blend___save_COMPGEN=_shtab_compgen_files
+_shtab_barwright_blend___lp_COMPGEN=_shtab_compgen_files
+_shtab_barwright_feasible_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_barwright_feasible___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_reach_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_barwright_reach___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_weigh_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_barwright_weigh___against_COMPGEN=_shtab_compgen_files
+_shtab_barwright_weigh___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_trial_add_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_barwright_trial_add___folder_COMPGEN=_shtab_compgen_dirs
+_shtab_barwright_trial_list___folder_COMPGEN=_shtab_compgen_dirs
+_shtab_barwright_trial_fit___folder_COMPGEN=_shtab_compgen_dirs
+_shtab_barwright_schema___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_new_pos_0_COMPGEN=_shtab_compgen_dirs
+
+_shtab_barwright_explain_pos_0_choices=(above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy merge-key missing-colon missing-column missing-comma missing-key no-date no-fats no-figure no-folder no-plain-file no-reading no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit)
+_shtab_barwright_trial_add___ash_choices=(yes no)
+_shtab_barwright_trial_pos_0_choices=(add list fit)
+_shtab_barwright_schema_pos_0_choices=(goals shelf recipe)
+_shtab_barwright_completion_pos_0_choices=(bash zsh fish)
+_shtab_barwright_pos_0_choices=(blend feasible reach weigh fats designs measures explain trial schema completion new)
+
+_shtab_barwright_blend__h_nargs=0
+_shtab_barwright_blend___help_nargs=0
+_shtab_barwright_blend___json_nargs=0
+_shtab_barwright_blend___no_color_nargs=0
+_shtab_barwright_blend___no_colour_nargs=0
+_shtab_barwright_blend___watch_nargs=0
+_shtab_barwright_blend___steps_nargs=0
+_shtab_barwright_blend___force_nargs=0
+_shtab_barwright_feasible__h_nargs=0
+_shtab_barwright_feasible___help_nargs=0
+_shtab_barwright_feasible___json_nargs=0
+_shtab_barwright_feasible___no_color_nargs=0
+_shtab_barwright_feasible___no_colour_nargs=0
+_shtab_barwright_reach__h_nargs=0
+_shtab_barwright_reach___help_nargs=0
+_shtab_barwright_reach___json_nargs=0
+_shtab_barwright_reach___no_color_nargs=0
+_shtab_barwright_reach___no_colour_nargs=0
+_shtab_barwright_weigh__h_nargs=0
+_shtab_barwright_weigh___help_nargs=0
+_shtab_barwright_weigh___steps_nargs=0
+_shtab_barwright_weigh___json_nargs=0
+_shtab_barwright_weigh___no_color_nargs=0
+_shtab_barwright_weigh___no_colour_nargs=0
+_shtab_barwright_fats__h_nargs=0
+_shtab_barwright_fats___help_nargs=0
+_shtab_barwright_fats___json_nargs=0
+_shtab_barwright_fats___no_color_nargs=0
+_shtab_barwright_fats___no_colour_nargs=0
+_shtab_barwright_designs__h_nargs=0
+_shtab_barwright_designs___help_nargs=0
+_shtab_barwright_designs___json_nargs=0
+_shtab_barwright_designs___no_color_nargs=0
+_shtab_barwright_designs___no_colour_nargs=0
+_shtab_barwright_measures__h_nargs=0
+_shtab_barwright_measures___help_nargs=0
+_shtab_barwright_measures___json_nargs=0
+_shtab_barwright_measures___no_color_nargs=0
+_shtab_barwright_measures___no_colour_nargs=0
+_shtab_barwright_explain_pos_0_nargs='*'
+_shtab_barwright_explain__h_nargs=0
+_shtab_barwright_explain___help_nargs=0
+_shtab_barwright_explain___json_nargs=0
+_shtab_barwright_explain___no_color_nargs=0
+_shtab_barwright_explain___no_colour_nargs=0
+_shtab_barwright_trial_add__h_nargs=0
+_shtab_barwright_trial_add___help_nargs=0
+_shtab_barwright_trial_add___json_nargs=0
+_shtab_barwright_trial_add___no_color_nargs=0
+_shtab_barwright_trial_add___no_colour_nargs=0
+_shtab_barwright_trial_add___link_nargs=0
+_shtab_barwright_trial_list__h_nargs=0
+_shtab_barwright_trial_list___help_nargs=0
+_shtab_barwright_trial_list___json_nargs=0
+_shtab_barwright_trial_list___no_color_nargs=0
+_shtab_barwright_trial_list___no_colour_nargs=0
+_shtab_barwright_trial_fit__h_nargs=0
+_shtab_barwright_trial_fit___help_nargs=0
+_shtab_barwright_trial_fit___json_nargs=0
+_shtab_barwright_trial_fit___no_color_nargs=0
+_shtab_barwright_trial_fit___no_colour_nargs=0
+_shtab_barwright_trial_fit___save_nargs=0
+_shtab_barwright_trial_pos_0_nargs=A...
+_shtab_barwright_trial__h_nargs=0
+_shtab_barwright_trial___help_nargs=0
+_shtab_barwright_schema__h_nargs=0
+_shtab_barwright_schema___help_nargs=0
+_shtab_barwright_completion__h_nargs=0
+_shtab_barwright_completion___help_nargs=0
+_shtab_barwright_new__h_nargs=0
+_shtab_barwright_new___help_nargs=0
+_shtab_barwright_pos_0_nargs=A...
+_shtab_barwright__h_nargs=0
+_shtab_barwright___help_nargs=0
+_shtab_barwright___version_nargs=0
+
+
+# $1=COMP_WORDS[1]
+_shtab_compgen_files() {
+  compgen -f -- $1  # files
+}
+
+# $1=COMP_WORDS[1]
+_shtab_compgen_dirs() {
+  compgen -d -- $1  # recurse into subdirs
+}
+
+# $1=COMP_WORDS[1]
+_shtab_replace_nonword() {
+  echo "${1//[^[:word:]]/_}"
+}
+
+# set default values (called for the initial parser & any subparsers)
+_set_parser_defaults() {
+  local subparsers_var="${prefix}_subparsers[@]"
+  sub_parsers=${!subparsers_var-}
+
+  local current_option_strings_var="${prefix}_option_strings[@]"
+  current_option_strings=${!current_option_strings_var}
+
+  completed_positional_actions=0
+
+  _set_new_action "pos_$completed_positional_actions" true
+}
+
+# $1=action identifier
+# $2=positional action (bool)
+# set all identifiers for an action's parameters
+_set_new_action() {
+  current_action="${prefix}_$(_shtab_replace_nonword $1)"
+
+  local current_action_compgen_var=${current_action}_COMPGEN
+  current_action_compgen="${!current_action_compgen_var-}"
+
+  local current_action_choices_var="${current_action}_choices[@]"
+  current_action_choices="${!current_action_choices_var-}"
+
+  local current_action_nargs_var="${current_action}_nargs"
+  if [ -n "${!current_action_nargs_var-}" ]; then
+    current_action_nargs="${!current_action_nargs_var}"
+  else
+    current_action_nargs=1
+  fi
+
+  current_action_args_start_index=$(( $word_index + 1 - $pos_only ))
+
+  current_action_is_positional=$2
+}
+
+# Notes:
+# `COMPREPLY`: what will be rendered after completion is triggered
+# `completing_word`: currently typed word to generate completions for
+# `${!var}`: evaluates the content of `var` and expand its content as a variable
+#     hello="world"
+#     x="hello"
+#     ${!x} -> ${hello} -> "world"
+_shtab_barwright() {
+  local completing_word="${COMP_WORDS[COMP_CWORD]}"
+  local previous_word="${COMP_WORDS[COMP_CWORD-1]}"
+  local completed_positional_actions
+  local current_action
+  local current_action_args_start_index
+  local current_action_choices
+  local current_action_compgen
+  local current_action_is_positional
+  local current_action_nargs
+  local current_option_strings
+  local sub_parsers
+  COMPREPLY=()
+
+  local prefix=_shtab_barwright
+  local word_index=0
+  local pos_only=0 # "--" delimiter not encountered yet
+  _set_parser_defaults
+  word_index=1
+
+  # determine what arguments are appropriate for the current state
+  # of the arg parser
+  while [ $word_index -ne $COMP_CWORD ]; do
+    local this_word="${COMP_WORDS[$word_index]}"
+
+    if [[ $pos_only = 1 || " $this_word " != " -- " ]]; then
+      if [[ -n $sub_parsers && " ${sub_parsers[@]} " == *" $this_word "* ]]; then
+        # valid subcommand: add it to the prefix & reset the current action
+        prefix="${prefix}_$(_shtab_replace_nonword $this_word)"
+        _set_parser_defaults
+      fi
+
+      if [[ " ${current_option_strings[@]} " == *" $this_word "* ]]; then
+        # a new action should be acquired (due to recognised option string or
+        # no more input expected from current action);
+        # the next positional action can fill in here
+        _set_new_action $this_word false
+      fi
+
+      if [[ "$current_action_nargs" != "*" ]] && \
+         [[ "$current_action_nargs" != "+" ]] && \
+         [[ "$current_action_nargs" != "?" ]] && \
+         [[ "$current_action_nargs" != *"..." ]] && \
+         (( $word_index + 1 - $current_action_args_start_index - $pos_only >= \
+            $current_action_nargs )); then
+        $current_action_is_positional && let "completed_positional_actions += 1"
+        _set_new_action "pos_$completed_positional_actions" true
+      fi
+    else
+      pos_only=1 # "--" delimiter encountered
+    fi
+
+    let "word_index+=1"
+  done
+
+  # Generate the completions
+
+  COMPREPLY=()
+  if [[ $pos_only = 0 && "$completing_word" == -* &&
+        ( -z "$current_action_compgen" || "$current_action_is_positional" = true ) ]]; then
+    # optional argument started: use option strings
+    while IFS= read -r line; do COMPREPLY+=("$line"); done < <(
+      compgen -W "${current_option_strings[*]}" -- "$completing_word")
+  elif [[ "$previous_word" =~ ^[0-9\&]*[\<\>]\>?$ ]]; then
+    # handle redirection operators
+    compopt -o filenames 2>/dev/null || : # bash>=4
+    while IFS= read -r line; do COMPREPLY+=("$line"); done < <(compgen -f -- "$completing_word")
+  else
+    # use choices & compgen
+    local action_compgen_word="$completing_word"
+    # handle tab-completing in the middle of a line (#248 <- #116)
+    [[ -n "$current_action_compgen" && "$completing_word" == -* ]] && action_compgen_word=""
+    [ -n "$current_action_compgen" ] && {
+      [[ "$current_action_compgen" =~ _(file|dir|glob|FILE|DIR|GLOB)|File|Dir|Glob ]] &&
+        compopt -o filenames 2>/dev/null || : # bash>=4
+      while IFS= read -r line; do COMPREPLY+=("$line"); done < <(
+        "$current_action_compgen" "$action_compgen_word")
+    }
+    while IFS= read -r line; do COMPREPLY+=("$line"); done < <(
+      compgen -W "${current_action_choices[*]}" -- "$completing_word")
+  fi
+
+  if [[ ${#COMPREPLY[@]} = 0 ]]; then
+    # native fallback matches are not necessarily filenames (e.g. variables)
+    compopt +o filenames 2>/dev/null || : # bash>=4
+  fi
+
+  return 0
+}
+
+complete -o bashdefault -F _shtab_barwright barwright

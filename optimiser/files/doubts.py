@@ -1,0 +1,136 @@
+"""What looks odd in a maker's files and is still let through: warnings, worked out from the values that were read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimiser.materials.additives import additives
+from optimiser.materials.fat_table import reference
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.limits import AT_MOST
+from optimiser.problem.recipe import RecipeSheet
+from optimiser.problem.shelf import Shelf, Stocked
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.names import COMMON, fold, shown
+from optimiser.text.quantities import write_number
+from optimiser.text.source import in_file_order
+
+ODD = 20.0
+"""How many times the middle price of a shelf, or what part of it, is odd: our judgement.
+
+The fats of one shelf lie within a few times of their middle price, the rarest oils within ten; the slips that are meant
+are of a hundred (a lost point) and of a thousand (a gram for a kilogram).
+"""
+FEWEST_PRICES = 3  # of fewer, none is the middle one
+SLIPS = (
+    (1000.0, "is a price for a gram written as one for a kilogram, or the other way round?"),
+    (100.0, "is a decimal point lost or moved?"),
+)
+EXACT = 0.1  # mg KOH/g: a titration that repeats nearer than this is none that we know of (our judgement)
+WIDE = 3.0  # mg KOH/g: a tolerance up to this is never called wide, however narrow the published range (our judgement)
+INFUSED = frozenset(("infusion", "infused", "macerate", "macerated"))
+
+
+def warnings(
+    shelf: Shelf | None, *, goals: GoalSheet | None = None, recipe: RecipeSheet | None = None
+) -> tuple[Diagnostic, ...]:
+    """Everything odd in the files of one question: of its goals, its recipe and its shelf, each in file order."""
+    found = (
+        () if goals is None else goals_warnings(goals),
+        () if recipe is None else recipe_warnings(recipe),
+        () if shelf is None else shelf_warnings(shelf),
+    )
+    return tuple(item for part in found for item in in_file_order(list(part)))
+
+
+# -- the shelf -------------------------------------------------------------------------------------------------
+
+
+def shelf_warnings(shelf: Shelf) -> Iterator[Diagnostic]:
+    """Prices far from all others, fats with borrowed figures, certificates of odd tolerances."""
+    prices = sorted(item.price for item in shelf.fats if item.price > 0)
+    count = len(prices)
+    middle = (prices[(count - 1) // 2] + prices[count // 2]) / 2.0 if count >= FEWEST_PRICES else None  # the median
+    for item in shelf.fats:
+        if middle is not None and item.price > 0 and not 1.0 / ODD <= item.price / middle <= ODD:
+            yield _odd_price(item, middle, shelf.currency)
+        if item.borrowed and not _is_infusion(item.fat.name, item.borrowed):
+            yield _borrowed(item)
+        yield from _odd_tolerance(item)
+
+
+def _odd_price(item: Stocked, middle: float, currency: str) -> Diagnostic:
+    unit = f"{currency} / kg" if currency else "a kg"
+    times = item.price / middle
+    far = f"{times:.0f} times the middle price" if times > 1 else f"{100.0 * times:.2g} % of the middle price"
+    message = f"{item.fat.name} costs {_plain(item.price)} {unit}, {far} of this shelf's fats ({_plain(middle)})"
+    _, slip = min(SLIPS, key=lambda each: abs(max(times, 1.0 / times) / each[0] - 1.0))
+    return Diagnostic(Code.ODD_PRICE, message, f"{slip} If it is right, let it stand", item.price_span)
+
+
+def _is_infusion(name: str, oil: str) -> bool:
+    """Whether a name says that it is an oil with herbs in it ("calendula olive infusion"): that oil by another name."""
+    words = set(fold(name).split())
+    return bool(words & INFUSED) and set(fold(oil).split()) - COMMON <= words
+
+
+def _borrowed(item: Stocked) -> Diagnostic:
+    figure = item.fat.saponification
+    what = "acid value that counts" if item.fat.kind == "wax" else "saponification value"
+    message = (
+        f"{shown(item.fat.name)} has no {what} of its own: its alkali is reckoned with that of {item.borrowed}, "
+        f"{figure.value:.0f} (ordinarily {figure.low:.0f} to {figure.high:.0f})"
+    )
+    help_ = "add saponification_value, or its certificate: lot: {saponification_value: ..., tolerance: ...}"
+    if item.fat.kind == "wax":
+        help_ = "add the acid value from its certificate as saponification_value"
+    return Diagnostic(Code.BORROWED_FIGURES, message, help_, item.span)
+
+
+def _odd_tolerance(item: Stocked) -> Iterator[Diagnostic]:
+    lot = item.lot
+    if lot is None or lot.span is None or item.fat.kind == "wax":  # of a wax the certificate's figure is not counted
+        return
+    known = reference().find(item.borrowed or item.fat.name)
+    told = f"a tolerance of {write_number(lot.tolerance)} mg KOH/g"
+    if lot.tolerance < EXACT:
+        help_ = "copy it from the certificate, or leave it out: 2 is taken then"
+        yield Diagnostic(Code.ODD_TOLERANCE, f"{told} is finer than any titration", help_, lot.span)
+    elif known is not None and lot.tolerance > max(WIDE, (known.saponification.high - known.saponification.low) / 2.0):
+        message = f"{told} says no more of {item.fat.name} than the published range does"
+        yield Diagnostic(Code.ODD_TOLERANCE, message, "is it per cent, or of another figure?", lot.span)
+
+
+# -- goals and recipes -----------------------------------------------------------------------------------------
+
+
+def goals_warnings(sheet: GoalSheet) -> Iterator[Diagnostic]:
+    """Additives of which more is asked than is usual."""
+    for limit in sheet.additives:
+        if limit.side != AT_MOST:
+            most = additives()[limit.key].usual_high
+            if limit.value > most + 1e-9:
+                yield Diagnostic(Code.ABOVE_USUAL, f"{limit.said}: {_usual(most)}", _ADVICE, limit.span)
+
+
+def recipe_warnings(sheet: RecipeSheet) -> Iterator[Diagnostic]:
+    """Additives of which a recipe holds more than is usual."""
+    fats = sum(item.grams for item in sheet.fats)
+    for item in sheet.additives:
+        most, share = additives()[item.name].usual_high, 100.0 * item.grams / fats
+        if share > most + 1e-9:
+            message = f"{write_number(item.grams)} g of {item.name} are {_plain(share)} % of the fats: {_usual(most)}"
+            yield Diagnostic(Code.ABOVE_USUAL, message, _ADVICE, item.span)
+
+
+_ADVICE = "check it with what the supplier advises; if it is meant, let it stand"
+
+
+def _plain(value: float) -> str:
+    """Three digits or the whole ones, never by powers of ten."""
+    return write_number(round(value) if value >= 100 else float(f"{value:.3g}"))
+
+
+def _usual(most: float) -> str:
+    return f"the usual most is {write_number(most)} % of the fats"
