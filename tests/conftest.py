@@ -1,6 +1,6 @@
 """Hypothesis runs the same examples every time, and no example is timed; one terminal for every test; a workshop for trials.
 
-`--hypothesis-profile=fresh` draws new examples instead. A run of more than a few files uses every core.
+`--hypothesis-profile=fresh` draws new examples instead, five times as many. A run of more than a few files uses every core.
 """
 
 from __future__ import annotations
@@ -13,8 +13,10 @@ from hypothesis import HealthCheck, settings
 from workers import cores, files_named, workers_for
 
 BUSY = [HealthCheck.too_slow]  # a busy machine is no fault of a strategy
-settings.register_profile("steady", deadline=None, derandomize=True, suppress_health_check=BUSY)
-settings.register_profile("fresh", deadline=None, derandomize=False, suppress_health_check=BUSY, print_blob=True)
+settings.register_profile("steady", max_examples=100, deadline=None, derandomize=True, suppress_health_check=BUSY)
+settings.register_profile(
+    "fresh", max_examples=500, deadline=None, derandomize=False, suppress_health_check=BUSY, print_blob=True
+)
 settings.load_profile("steady")
 
 

@@ -7,7 +7,7 @@ from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
-from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, with_practice
+from strategies import Bar, at_least, at_most, bars, exactly, examples, sheet_of, shelf_of, with_practice
 
 from optimiser.batch import Batch
 from optimiser.clashes import all_clashes, first_clash
@@ -39,7 +39,7 @@ def check_minimal(made: Programme) -> tuple[str, ...]:
     return clash.members
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(bars(least_slack=-3.0, most_fats=5, most_limits=8))
 def test_a_clash_is_minimal_and_is_found_just_where_there_is_none(bar: Bar) -> None:
     """All members together are impossible, any but one possible; and no clash is told of goals that a blend meets."""
@@ -50,7 +50,7 @@ def test_a_clash_is_minimal_and_is_found_just_where_there_is_none(bar: Bar) -> N
         check_minimal(made)
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(bars(least_slack=-3.0, most_fats=4, most_limits=5))
 def test_every_clash_is_found_that_brute_force_finds(bar: Bar) -> None:
     """The clashes told are just the minimal impossible ones of all subsets of the wishes, tried one by one."""

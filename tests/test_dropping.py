@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import examples
 
 from optimiser.answer import answer
 from optimiser.cheapest import Cheapest, solve
@@ -159,7 +160,7 @@ def told(sheet: GoalSheet, shelf: Shelf) -> tuple[Programme, Cheapest, dict[str,
     return made, found, savings_told(prices(live, found, base), (sheet, shelf), made, found, live.work)
 
 
-@settings(max_examples=70)
+@settings(max_examples=examples(40))
 @given(lines=files())
 def test_a_saving_is_what_the_file_without_the_line_saves(folder: Path, lines: list[Line]) -> None:
     """The line is taken out of the file, the file is read and answered again: the costs differ by what was told.
@@ -186,7 +187,7 @@ def test_a_saving_is_what_the_file_without_the_line_saves(folder: Path, lines: l
                 assert made.is_mixed_integer
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(20))
 @given(lines=files())
 def test_what_the_house_and_designs_ask_is_worth_what_was_told(folder: Path, lines: list[Line]) -> None:
     """A rule of the house, or one limit of a design, taken away as a value: the costs differ by what was told."""

@@ -6,7 +6,20 @@ from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
-from strategies import SPAN, Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of, with_practice
+from strategies import (
+    SPAN,
+    Bar,
+    at_least,
+    at_most,
+    bars,
+    exactly,
+    examples,
+    limit,
+    recipe_at,
+    sheet_of,
+    shelf_of,
+    with_practice,
+)
 
 from optimiser.batch import Batch
 from optimiser.goal_form import PracticeChange
@@ -108,7 +121,7 @@ def test_a_balance_may_blur_a_fiftieth_of_a_step(side: str, low: float, high: fl
     assert holds(wish, high)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars())
 def test_judge_and_model_know_the_same_wishes(bar: Bar) -> None:
     """Every wish of the programme on a figure has a verdict of the same name, under house practice too."""

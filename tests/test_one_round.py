@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import examples
 
 from optimiser.answer import answer, feasibility
 from optimiser.cli import main
@@ -94,7 +95,7 @@ def test_a_warning_of_danger_waits_for_no_scales(bench: Path) -> None:
 @pytest.mark.parametrize(
     "batch", ["fats: {mass:g} g, scale: 1 g", "fats: {mass:g} g, scale: 0.5 g", "fats: {mass:g} g"]
 )
-@settings(max_examples=12)
+@settings(max_examples=examples(8))
 @given(mass=st.floats(0.5, 120.0), least=st.sampled_from([10, 30, 50]))
 def test_feasible_and_blend_agree_on_a_coarse_balance(
     tmp_path_factory: pytest.TempPathFactory, batch: str, mass: float, least: int

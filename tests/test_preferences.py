@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import FIGURES, Bar, at_least, at_most, bars, exactly, limit, sheet_of, shelf_of
+from strategies import FIGURES, Bar, at_least, at_most, bars, exactly, examples, limit, sheet_of, shelf_of
 
 from optimiser import cheapest
 from optimiser.answer import answer_for
@@ -55,7 +55,7 @@ def short(line: PreferenceLine) -> float:
     return 0.0 if line.met else line.short_by
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(), preferences())
 def test_a_preference_never_costs_a_goal(bar: Bar, prefer: Preferences) -> None:
     """Goals that a blend meets are met with any preferences beside them."""
@@ -68,7 +68,7 @@ def test_a_preference_never_costs_a_goal(bar: Bar, prefer: Preferences) -> None:
             assert line.value <= line.limit + step
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(bars(least_slack=-3.0, most_fats=5, most_limits=5), preferences())
 def test_a_preference_never_changes_what_clashes(bar: Bar, prefer: Preferences) -> None:
     """The clashes, the ways out and whether there is a blend are the same with preferences and without."""
@@ -94,7 +94,7 @@ def nearest(sheet: GoalSheet, shelf: Shelf, wish: Limit) -> float:
     return max(0.0, *lacks)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(bars(), preferences())
 def test_each_is_met_as_far_as_those_before_it_allow(bar: Bar, prefer: Preferences) -> None:
     """The first falls short by no more than the goals force; each later one by no more once the earlier are held as goals.

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
-from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, examples, sheet_of, shelf_of
 
 from optimiser.answer import answer_for
 from optimiser.cheapest import solve
@@ -71,7 +71,7 @@ def ends(wish: Limit, line: GoalLine) -> tuple[float | None, float | None]:
     return (low, high) if wish.side == "at_least" else (high, low)
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(bars())
 def test_both_sides_of_every_price(bar: Bar) -> None:
     """A little easier saves what the price says, a little harder costs what the other price says, or cannot be."""
@@ -94,7 +94,7 @@ def test_both_sides_of_every_price(bar: Bar) -> None:
         assert line.price_if_tighter >= line.price_per_unit * 0.999 - 1e-6  # harder is never cheaper
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(bars())
 def test_a_price_holds_where_it_is_said_to(bar: Bar) -> None:
     """From the limit to either end of its range there are blends, and a price stays what it is.

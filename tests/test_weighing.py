@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, exactly, examples, limit, recipe_at, sheet_of, shelf_of
 
 from optimiser.answer import answer_for
 from optimiser.batch import Batch, Mould
@@ -46,7 +46,7 @@ batches = st.sampled_from(
 )
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(most_fats=7), batches)
 def test_alkali_is_never_rounded_up(bar: Bar, batch: Batch) -> None:
     """Whatever the batch and the balance, the recipe weighed is never leaner in superfat than the exact one."""
@@ -56,7 +56,7 @@ def test_alkali_is_never_rounded_up(bar: Bar, batch: Batch) -> None:
     assert step == pytest.approx(round(step), abs=1e-6)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(most_fats=7), batches)
 def test_no_fat_strays_from_the_exact_blend(bar: Bar, batch: Batch) -> None:
     """Every fat weighed is within two steps of the balance of the exact blend, and so are all together."""
@@ -93,7 +93,7 @@ def test_what_is_in_the_blend_is_in_the_pot() -> None:
     assert rounded_fats(np.array([0.1, 0.0, 99.9]), 1.0).tolist() == [1.0, 0.0, 100.0]
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(st.lists(st.floats(0.0, 5000.0), min_size=1, max_size=8).filter(any), st.sampled_from((0.1, 1.0, 5.0)))
 def test_rounding_moves_nothing_by_a_step(grams: list[float], step: float) -> None:
     """Every fat lands on a step of the balance, less than one step from where it was."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import Bar, bars
+from strategies import Bar, bars, examples
 
 from optimiser.answer import answer_for
 from optimiser.cheapest import solve
@@ -46,7 +46,7 @@ def line_of(blend: Blend, wish: Limit) -> GoalLine:
     return next(line for line in blend.goals if line.id == f"goals.{wish.key}.{wish.side}")
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(most_fats=8))
 def test_prices_are_what_a_small_step_saves(bar: Bar) -> None:
     """Where two small steps save alike (no corner between them), the price told is what they save by the unit."""
@@ -65,7 +65,7 @@ def test_prices_are_what_a_small_step_saves(bar: Bar) -> None:
             assert part == pytest.approx(0.0, abs=1e-6 / scale)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(most_fats=8))
 def test_savings_are_what_dropping_saves(bar: Bar) -> None:
     """What giving a goal up saves is what the goals without it save, built anew and solved from cold."""
@@ -80,7 +80,7 @@ def test_savings_are_what_dropping_saves(bar: Bar) -> None:
         assert saved == pytest.approx(base - cost(without, bar.shelf), abs=1e-7)
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(bars(most_fats=6, counted=True))
 def test_savings_where_fats_are_counted(bar: Bar) -> None:
     """The same where fats are counted, the count itself included."""
@@ -96,7 +96,7 @@ def test_savings_where_fats_are_counted(bar: Bar) -> None:
     assert count.saves_if_dropped == pytest.approx(base - free, abs=1e-6)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(most_fats=8), st.data())
 def test_a_fat_enters_below_its_price_and_not_above(bar: Bar, data: st.DataObject) -> None:
     """At half a per cent under the price told the bar gets cheaper; at half a per cent over, it does not."""
@@ -117,7 +117,7 @@ def test_a_fat_enters_below_its_price_and_not_above(bar: Bar, data: st.DataObjec
     assert at(price - 0.005 * price - 1e-3) < base - 1e-9
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(bars(most_fats=8))
 def test_a_fat_that_enters_at_no_price_does_not_enter_free(bar: Bar) -> None:
     """A fat told to enter at no price makes the bar no cheaper even as a gift."""

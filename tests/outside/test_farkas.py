@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 from hypothesis import assume, given, settings
-from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, examples, sheet_of, shelf_of
 
 from optimiser.clashes import first_clash
 from optimiser.programme import Programme, build
@@ -49,7 +49,7 @@ def ray_of(made: Programme) -> list[float] | None:
     return [0.0 if abs(weight) < 1e-9 * size else weight for weight in ray.tolist()]
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(bars(least_slack=-3.0, most_fats=5, most_limits=8))
 def test_what_is_called_impossible_is_refuted_here_too(bar: Bar) -> None:
     """For goals without a blend the solver's weights refute the rows exactly, and the clash told has a margin."""

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from strategies import examples
 
 from optimiser import cautions
 from optimiser.report import text
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     Golden = Callable[[str, str], None]
 
 WIDTHS = (80, 120)
-MANY = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+MANY = settings(max_examples=examples(40), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 # -- as kept ---------------------------------------------------------------------------------------------------------
