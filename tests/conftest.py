@@ -8,7 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from benches import RECIPE
+from benches import RECIPE, laid
 from hypothesis import HealthCheck, settings
 from workers import cores, files_named, workers_for
 
@@ -43,6 +43,5 @@ def _one_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
     """A workshop with a recipe and a folder for trials."""
-    (tmp_path / "recipe.yaml").write_text(RECIPE, encoding="utf-8")
     (tmp_path / "trials").mkdir()
-    return tmp_path
+    return laid(tmp_path, {"recipe.yaml": RECIPE})

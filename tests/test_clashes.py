@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from strategies import Bar, at_least, at_most, bars, exactly, examples, sheet_of, shelf_of, with_practice
 
 from optimiser.batch import Batch
-from optimiser.clashes import all_clashes, first_clash
+from optimiser.clashes import Clash, all_clashes
 from optimiser.oracle import Oracle
 from optimiser.programme import Programme, build
 from optimiser.solver import Live, Undecided
@@ -26,6 +26,11 @@ def can_hold(made: Programme, wishes: tuple[str, ...]) -> bool:
             live.free_rows(places)
     live.forget()
     return live.minimise().feasible
+
+
+def first_clash(made: Programme) -> Clash | None:
+    """The first clash that the search of an answer comes to."""
+    return next(iter(all_clashes(made, most=1).clashes), None)
 
 
 def check_minimal(made: Programme) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from benches import laid
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import examples
@@ -34,13 +35,8 @@ def collected() -> Iterator[None]:
 @pytest.fixture
 def bench(tmp_path: Path) -> Path:
     """A workshop in which nothing is right."""
-    for name, text in (
-        *(("goals/bar.yaml", BAD_GOALS), ("inventory/shelf.yaml", BAD_SHELF)),
-        *(("trials/scales.yaml", BAD_SCALES), ("goals/recipe.yaml", BAD_RECIPE)),
-    ):
-        (tmp_path / name).parent.mkdir(exist_ok=True)
-        (tmp_path / name).write_text(text, encoding="utf-8")
-    return tmp_path
+    goals = {"goals/bar.yaml": BAD_GOALS, "goals/recipe.yaml": BAD_RECIPE}
+    return laid(tmp_path, {**goals, "inventory/shelf.yaml": BAD_SHELF, "trials/scales.yaml": BAD_SCALES})
 
 
 def told(capfd: pytest.CaptureFixture[str]) -> list[str]:

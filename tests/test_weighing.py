@@ -254,4 +254,6 @@ def test_a_balance_must_read_a_fifth_of_the_alkali(grams: float, refused: bool) 
         with pytest.raises(BadInput, match="cannot weigh"):
             answer_for(sheet, shelf_of({"olive oil": 7.0}))
     else:
-        assert isinstance(answer_for(sheet, shelf_of({"olive oil": 7.0})), Blend)
+        told = answer_for(sheet, shelf_of({"olive oil": 7.0}))
+        assert isinstance(told, Blend)
+        assert told.weighed.pure_sodium_hydroxide == pytest.approx(0.5 * 0.98)
