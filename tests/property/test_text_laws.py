@@ -135,7 +135,7 @@ def as_lines(data: bytes) -> list[str]:
 
 
 @pytest.mark.parametrize(("read", "name", "text"), FILES)
-@settings(max_examples=examples(150), deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(data=st.data())
 def test_random_edits_give_an_answer_or_plain_faults(
     read: Callable[[Path], Any], name: str, text: str, data: st.DataObject
