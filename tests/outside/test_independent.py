@@ -19,7 +19,7 @@ from outside.independent.reading import read, tree
 from strategies import examples
 
 EACH = 20
-GROUPS = int(os.environ.get("BARWRIGHT_RANDOM_FILES", examples(120))) // EACH
+GROUPS = int(os.environ.get("BARWRIGHT_RANDOM_FILES", examples(100))) // EACH
 FIRST = int(os.environ.get("BARWRIGHT_RANDOM_SEED", "0")) // EACH  # where the same tests run once more, other files
 
 
