@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import io
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import redirect_stdout
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +28,24 @@ SPREAD = (  # from a batter that takes its time to one that hurries
     {"olive oil": 15, "coconut oil": 45, "palm oil": 40},
     {"coconut oil": 70, "palm oil": 30},
 )
+
+
+@cache
+def answer_as_data(path: Path) -> tuple[int, str]:
+    """Exit code and stdout of `blend --json` for a goal file of the tree, which no test changes: asked once in a run."""
+    from optimiser.cli.main import main
+
+    with redirect_stdout(io.StringIO()) as out:
+        code = main(["blend", str(path), "--json"])
+    return code, out.getvalue()
+
+
+def laid(folder: Path, files: Mapping[str, str]) -> Path:
+    """A workshop with these files, each in its folder."""
+    for name, text in files.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_text(text, encoding="utf-8")
+    return folder
 
 
 def written(shop: Path, text: str, name: str = "001.yaml") -> Path:

@@ -1,6 +1,6 @@
 """Hypothesis runs the same examples every time, and no example is timed; one terminal for every test; a workshop for trials.
 
-`--hypothesis-profile=fresh` draws new examples instead.
+`--hypothesis-profile=fresh` draws new examples instead, five times as many. A run of more than a few files uses every core.
 """
 
 from __future__ import annotations
@@ -8,13 +8,28 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from benches import RECIPE
+from benches import RECIPE, laid
 from hypothesis import HealthCheck, settings
+from workers import cores, files_named, workers_for
 
 BUSY = [HealthCheck.too_slow]  # a busy machine is no fault of a strategy
-settings.register_profile("steady", deadline=None, derandomize=True, suppress_health_check=BUSY)
-settings.register_profile("fresh", deadline=None, derandomize=False, suppress_health_check=BUSY, print_blob=True)
+settings.register_profile("steady", max_examples=100, deadline=None, derandomize=True, suppress_health_check=BUSY)
+settings.register_profile(
+    "fresh", max_examples=500, deadline=None, derandomize=False, suppress_health_check=BUSY, print_blob=True
+)
 settings.load_profile("steady")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config: pytest.Config) -> None:
+    """Share the tests out among the cores, unless the command line says how (-n, --dist), picks or looks inside."""
+    asked = vars(config.option)
+    untold = asked.get("numprocesses", 0) is None and asked["dist"] == "no" and not asked["tx"]
+    picks = asked["keyword"] or asked["markexpr"] or asked.get("lf") or asked.get("stepwise")
+    looks = asked["usepdb"] or asked["trace"] or asked["capture"] == "no" or asked["collectonly"]
+    if untold and not (picks or looks or hasattr(config, "workerinput")):
+        workers = workers_for(files_named(config.args, config.invocation_params.dir), cores())
+        config.option.numprocesses, config.option.dist = workers, "worksteal" if workers else "no"
 
 
 @pytest.fixture(autouse=True)
@@ -28,6 +43,5 @@ def _one_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
     """A workshop with a recipe and a folder for trials."""
-    (tmp_path / "recipe.yaml").write_text(RECIPE, encoding="utf-8")
     (tmp_path / "trials").mkdir()
-    return tmp_path
+    return laid(tmp_path, {"recipe.yaml": RECIPE})

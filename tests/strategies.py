@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any
 
 import numpy as np
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from optimiser.materials.additives import additives
@@ -41,6 +42,11 @@ FIGURES = (
     *("scum", "saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic", "saturated"),
     *("monounsaturated", "polyunsaturated", "C18:1", "worst_case_superfat", "water_share_of_fats"),
 )
+
+
+def examples(number: int) -> int:
+    """How many examples are drawn where so many do for every day: more by a profile that looks further (conftest.py)."""
+    return number * settings().max_examples // 100
 
 
 # -- builders ------------------------------------------------------------------------------------------------------

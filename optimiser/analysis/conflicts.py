@@ -227,12 +227,3 @@ def rank(programme: Programme, member: WishId) -> int:
     """In which order wishes are tried for going: practice first, the maker's own goals last."""
     origin = programme.row_of(member).origin
     return {Origin.PRACTICE: 0, Origin.STOCK: 1, Origin.DESIGN: 2}.get(origin, 3)
-
-
-def first_clash(programme: Programme) -> Clash | None:
-    """One minimal clash, or None when all wishes can hold."""
-    oracle = Oracle(programme)
-    if oracle.feasible(oracle.members):
-        return None
-    members = shrink(oracle, oracle.members, checked=True)
-    return Clash(members, oracle.margin(members))

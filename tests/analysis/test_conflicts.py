@@ -7,9 +7,9 @@ from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
-from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, wish_id, with_practice
+from strategies import Bar, at_least, at_most, bars, exactly, examples, sheet_of, shelf_of, wish_id, with_practice
 
-from optimiser.analysis.conflicts import all_clashes, first_clash
+from optimiser.analysis.conflicts import Clash, all_clashes
 from optimiser.model.programme import Programme, build
 from optimiser.problem.batch import Batch
 from optimiser.problem.wishes import WishId
@@ -30,6 +30,11 @@ def can_hold(made: Programme, wishes: tuple[WishId, ...]) -> bool:
     return live.minimise().feasible
 
 
+def first_clash(made: Programme) -> Clash | None:
+    """The first clash that the search of an answer comes to."""
+    return next(iter(all_clashes(made, most=1).clashes), None)
+
+
 def check_minimal(made: Programme) -> tuple[WishId, ...]:
     """The clash found, proved minimal by brute force."""
     clash = first_clash(made)
@@ -41,7 +46,7 @@ def check_minimal(made: Programme) -> tuple[WishId, ...]:
     return clash.members
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(bars(least_slack=-3.0, most_fats=5, most_limits=8))
 def test_a_clash_is_minimal_and_is_found_just_where_there_is_none(bar: Bar) -> None:
     """All members together are impossible, any but one possible; and no clash is told of goals that a blend meets."""
@@ -52,7 +57,7 @@ def test_a_clash_is_minimal_and_is_found_just_where_there_is_none(bar: Bar) -> N
         check_minimal(made)
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(bars(least_slack=-3.0, most_fats=4, most_limits=5))
 def test_every_clash_is_found_that_brute_force_finds(bar: Bar) -> None:
     """The clashes told are just the minimal impossible ones of all subsets of the wishes, tried one by one."""

@@ -13,7 +13,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pasted import Tree, filed
 from scipy.optimize import linprog
-from strategies import Bar, at_least, at_most, bare_programme, bars, exactly, sheet_of, shelf_of, wish_id, with_practice
+from strategies import (
+    Bar,
+    at_least,
+    at_most,
+    bare_programme,
+    bars,
+    exactly,
+    examples,
+    sheet_of,
+    shelf_of,
+    wish_id,
+    with_practice,
+)
 
 from optimiser.analysis.ranges import Extreme, extreme, nearest
 from optimiser.answers.blend import answer_for
@@ -63,7 +75,7 @@ def far_end(made: Programme, figure: Expression, sign: int) -> float:
     return float(sign * found.fun)
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(bars(), st.data())
 def test_the_ends_are_those_of_another_method(bar: Bar, data: st.DataObject) -> None:
     """Both ends of a figure, ratios among them, are those that one linear programme of another shape finds."""

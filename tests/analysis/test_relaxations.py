@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from pasted import Tree, answered, drawn, is_met, opened, paste_into, tree
-from strategies import at_least, at_most, exactly, sheet_of, shelf_of, wish_id
+from strategies import at_least, at_most, exactly, examples, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.relaxations import Move, rounded, step_of
@@ -25,7 +25,9 @@ from optimiser.text.diagnostics import BadInput
 ROOT = Path(__file__).parents[2]
 CANNOT = sorted((ROOT / "goals").glob("cannot-be*.yaml"))
 KITTIWAKE = ROOT / "inventory" / "kittiwake.yaml"
-FILES = settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+FILES = settings(
+    max_examples=examples(10), suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
 SEEDS = st.integers(0, 10_000)
 
 PRICES = {"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0}
@@ -145,7 +147,7 @@ def test_every_way_out_of_goals_drawn_at_random(tmp_path: Path, seed: int) -> No
     assert check_all(tmp_path, goals, shelf).concessions
 
 
-@settings(FILES, max_examples=5)
+@settings(FILES, max_examples=examples(3))
 @given(SEEDS)
 def test_every_way_out_where_fats_are_counted(tmp_path: Path, seed: int) -> None:
     """The same of goals that count fats or want no pinches."""

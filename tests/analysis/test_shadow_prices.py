@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given, settings
-from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of, wish_id
+from strategies import Bar, at_least, at_most, bars, examples, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.entry_prices import NEVER, Entries
 from optimiser.analysis.shadow_prices import prices
@@ -54,7 +54,7 @@ def test_two_wishes_for_the_same_thing_are_free_each_alone() -> None:
         assert found_prices[name].saving == 0.0
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(bars())
 def test_asking_for_prices_changes_nothing(bar: Bar) -> None:
     """After all prices the model gives the same answer as before, and no price or saving is below zero."""

@@ -16,6 +16,7 @@ from strategies import (
     at_most,
     bars,
     exactly,
+    examples,
     sheet_of,
     shelf_of,
     wish_id,
@@ -44,7 +45,7 @@ def blend_of(sheet: GoalSheet, shelf: Shelf = SHELF) -> Blend:
     return found
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars())
 def test_an_answer_adds_up(bar: Bar) -> None:
     """Shares sum to 100, costs to the batch, the gap is nothing, every wish holds, and it is no dearer than the blend known."""
@@ -68,7 +69,7 @@ def test_an_answer_adds_up(bar: Bar) -> None:
     assert blend.cost.per_kg <= by_hand + 1e-9
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(least_slack=-3.0, most_fats=6, most_limits=8))
 def test_there_is_an_answer_of_one_kind_or_the_other(bar: Bar) -> None:
     """Doubtful goals give a blend that keeps them, or a clash of wishes that were made."""
@@ -94,7 +95,7 @@ class Kept:
         self.shortfall_ok = {"at_least": low, "at_most": high, "exactly": low and high}[side]
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(bars(counted=True, most_fats=6))
 def test_counted_answers_are_whole_answers(bar: Bar) -> None:
     """Where fats are counted the answer says so, keeps the count, and claims no exact proof."""

@@ -8,7 +8,19 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from scipy.optimize import linprog
-from strategies import PLAIN, Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, wish_id, with_practice
+from strategies import (
+    PLAIN,
+    Bar,
+    at_least,
+    at_most,
+    bars,
+    exactly,
+    examples,
+    sheet_of,
+    shelf_of,
+    wish_id,
+    with_practice,
+)
 
 from optimiser.analysis.conflicts import Clashes, all_clashes
 from optimiser.answers import no_blend as explaining
@@ -57,7 +69,7 @@ def best(made: Programme, member: WishId, others: set[WishId]) -> float:
     return float(sign * found.fun)
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(bars(least_slack=-3.0, most_fats=6, most_limits=6))
 def test_each_member_reaches_what_another_solver_says(bar: Bar) -> None:
     """Beside every member of every clash stands how far it could go with the others held, and that is short of its limit."""

@@ -56,6 +56,7 @@ def test_every_file_is_checked_by_the_schema_beside_it(workshop: Path) -> None:
 def test_goal_files_name_the_schema_that_lies_there(workshop: Path) -> None:
     """Each file's first line leads an editor to a schema in its folder."""
     for folder in ("goals", "inventory", "recipes"):
+        assert list((workshop / folder).glob("*.yaml")), folder
         for path in (workshop / folder).glob("*.yaml"):
             first = path.read_text(encoding="utf-8").splitlines()[0]
             assert first.startswith("# yaml-language-server: $schema=")
@@ -90,5 +91,7 @@ def test_a_folder_in_use_is_left_alone(workshop: Path) -> None:
 
 def test_the_starter_is_what_the_tree_holds(workshop: Path) -> None:
     """Goal files laid out are those of the tree, byte for byte."""
-    for path in (starter() / "goals").glob("*.yaml"):
+    listed = sorted((starter() / "goals").glob("*.yaml"))
+    assert len(listed) >= 8
+    for path in listed:
         assert (workshop / "goals" / path.name).read_text(encoding="utf-8") == path.read_text(encoding="utf-8")

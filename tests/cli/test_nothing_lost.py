@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from benches import SPREAD, written
+from benches import SPREAD, laid, written
 
 from optimiser.cli.main import main
 from optimiser.files.recipe_file import read_recipe
@@ -39,10 +39,8 @@ def collected() -> Iterator[None]:
 @pytest.fixture
 def bench(tmp_path: Path) -> Path:
     """A workshop with a goal file and the shelf that it names."""
-    (tmp_path / "inventory").mkdir()
-    shutil.copy(ROOT / "inventory" / "kittiwake.yaml", tmp_path / "inventory" / "shelf.yaml")
-    (tmp_path / "goals.yaml").write_text(GOALS.format("inventory/shelf.yaml"), encoding="utf-8")
-    return tmp_path
+    shelf = (ROOT / "inventory" / "kittiwake.yaml").read_text(encoding="utf-8")
+    return laid(tmp_path, {"inventory/shelf.yaml": shelf, "goals.yaml": GOALS.format("inventory/shelf.yaml")})
 
 
 def held(folder: Path) -> dict[Path, bytes]:

@@ -8,8 +8,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from benches import laid
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import examples
 
 from optimiser.answers.blend import answer, feasibility
 from optimiser.answers.weigh import weigh
@@ -34,13 +36,8 @@ def collected() -> Iterator[None]:
 @pytest.fixture
 def bench(tmp_path: Path) -> Path:
     """A workshop in which nothing is right."""
-    for name, text in (
-        *(("goals/bar.yaml", BAD_GOALS), ("inventory/shelf.yaml", BAD_SHELF)),
-        *(("trials/scales.yaml", BAD_SCALES), ("goals/recipe.yaml", BAD_RECIPE)),
-    ):
-        (tmp_path / name).parent.mkdir(exist_ok=True)
-        (tmp_path / name).write_text(text, encoding="utf-8")
-    return tmp_path
+    goals = {"goals/bar.yaml": BAD_GOALS, "goals/recipe.yaml": BAD_RECIPE}
+    return laid(tmp_path, {**goals, "inventory/shelf.yaml": BAD_SHELF, "trials/scales.yaml": BAD_SCALES})
 
 
 def told(capfd: pytest.CaptureFixture[str]) -> list[str]:
@@ -95,7 +92,7 @@ def test_a_warning_of_danger_waits_for_no_scales(bench: Path) -> None:
 @pytest.mark.parametrize(
     "batch", ["fats: {mass:g} g, scale: 1 g", "fats: {mass:g} g, scale: 0.5 g", "fats: {mass:g} g"]
 )
-@settings(max_examples=12)
+@settings(max_examples=examples(8))
 @given(mass=st.floats(0.5, 120.0), least=st.sampled_from([10, 30, 50]))
 def test_feasible_and_blend_agree_on_a_coarse_balance(
     tmp_path_factory: pytest.TempPathFactory, batch: str, mass: float, least: int

@@ -99,6 +99,7 @@ def test_bad_files_do_not_pass(kind: Kind, text: str) -> None:
 @pytest.mark.parametrize(("kind", "folder"), [("goals", "goals"), ("shelf", "inventory")])
 def test_the_files_that_come_along_pass(kind: Kind, folder: str) -> None:
     """Every starter file is clean in an editor."""
+    assert list((ROOT / folder).glob("*.yaml"))
     for path in sorted((ROOT / folder).glob("*.yaml")):
         own = own_names(ROOT / "inventory" / "kittiwake.yaml")
         assert complaints(kind, path.read_text(encoding="utf-8"), own) == [], path.name
@@ -153,6 +154,7 @@ def test_schemas_beside_the_starter_files_are_fresh(kind: Kind, path: str) -> No
 def test_starter_files_point_at_their_schema() -> None:
     """Every starter file begins with the line by which editors find its schema, and the schema is there."""
     for folder in ("goals", "inventory"):
+        assert list((ROOT / folder).glob("*.yaml")), folder
         for path in sorted((ROOT / folder).glob("*.yaml")):
             line = path.read_text(encoding="utf-8").splitlines()[0]
             assert line.startswith("# yaml-language-server: $schema="), path.name

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from benches import answer_as_data
 
 from optimiser.cli.main import main
 from optimiser.recipe.cautions import LYE
@@ -52,11 +53,11 @@ def test_every_blend_carries_the_cautions(path: Path, capfd: pytest.CaptureFixtu
     """Text and data of an answer hold every standing caution in full."""
     assert main(["blend", str(path)]) == 0
     text = flat(capfd.readouterr().out)
-    assert main(["blend", str(path), "--json"]) == 0
-    data = json.loads(capfd.readouterr().out)
+    code, words = answer_as_data(path)
+    assert code == 0
     for caution in LYE:
         assert caution in text
-        assert caution in data["cautions"]
+        assert caution in json.loads(words)["cautions"]
 
 
 def test_a_weighed_recipe_carries_the_cautions(recipe: Path, capfd: pytest.CaptureFixture[str]) -> None:

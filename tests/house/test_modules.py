@@ -20,28 +20,28 @@ def test_a_module_is_one_room(path: Path) -> None:
 
 @pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(ROOT)))
 def test_public_things_are_documented(path: Path) -> None:
-    """Modules, public classes and public functions have a docstring."""
+    """Modules, public classes and public functions have a docstring; what stands inside a function is not public."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
     assert ast.get_docstring(tree), path
+    functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)]
+    inner = {id(node) for function in functions for node in ast.walk(function) if node is not function}
     for node in ast.walk(tree):
         if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_"):
-            inner = any(node in ast.walk(other) for other in ast.walk(tree) if is_outer(other, node))
-            assert inner or ast.get_docstring(node), f"{path.name}: {node.name}"
-
-
-def is_outer(other: ast.AST, node: ast.AST) -> bool:
-    """Whether another node is a function that may hold this one."""
-    return isinstance(other, ast.FunctionDef) and other is not node
+            assert id(node) in inner or ast.get_docstring(node), f"{path.name}: {node.name}"
 
 
 @pytest.mark.parametrize("path", TESTS, ids=lambda path: str(path.relative_to(ROOT)))
 def test_every_test_says_what_is_true(path: Path) -> None:
-    """Every test has a docstring and asserts something, itself or by a helper; none is left out or expected to fail."""
+    """Every test has a docstring and asserts something on every way through it; none is left out or expected to fail."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
+    known = helpers(tree)
     for node in ast.walk(tree):
         if isinstance(node, ast.FunctionDef) and node.name.startswith("test_"):
             assert ast.get_docstring(node), f"{path.name}: {node.name}"
-            assert asserts(node, helpers(tree)), f"{path.name}: {node.name} asserts nothing"
+            assert asserts(node.body, known), f"{path.name}: {node.name} may assert nothing"
+            assert not leaves(node, known), (
+                f"{path.name}: {node.name} may leave before it asserts: assume() says what it needs"
+            )
     assert "mark.skip" not in ast.unparse(tree) or path.name == "test_modules.py"
 
 
@@ -49,21 +49,50 @@ def helpers(tree: ast.Module) -> frozenset[str]:
     """Functions of a test file that assert something, themselves or by each other; and the fixture that compares texts."""
     functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)]
     found = frozenset({"golden"})
-    while more := {node.name for node in functions if node.name not in found and asserts(node, found)}:
+    while more := {node.name for node in functions if node.name not in found and asserts(node.body, found)}:
         found |= more
     return found
 
 
-def asserts(node: ast.FunctionDef, known: frozenset[str]) -> bool:
-    """Whether a function asserts something that can be false: a constant, or a bare name of the module, cannot."""
-    for inner in ast.walk(node):
-        if isinstance(inner, ast.Assert) and not is_idle(inner.test):
-            return True
-        if isinstance(inner, ast.Call) and isinstance(inner.func, ast.Name) and inner.func.id in known:
-            return True
-        if isinstance(inner, ast.withitem) and "pytest.raises" in ast.unparse(inner.context_expr):
-            return True
-    return False
+def asserts(body: list[ast.stmt], known: frozenset[str]) -> bool:
+    """Whether statements assert something that can be false, whichever way is taken.
+
+    A constant, or a bare name of the module, cannot be false; what stands behind an `if` alone may never be reached.
+    """
+    return any(asserts_in(statement, known) for statement in body)
+
+
+def asserts_in(statement: ast.stmt, known: frozenset[str]) -> bool:
+    """The same of one statement."""
+    if isinstance(statement, ast.Assert):
+        return not is_idle(statement.test)
+    if isinstance(statement, ast.If):
+        return asserts(statement.body, known) and asserts(statement.orelse, known)
+    if isinstance(statement, ast.With) and any("pytest.raises" in ast.unparse(item) for item in statement.items):
+        return True
+    if isinstance(statement, ast.For | ast.While | ast.With | ast.Try):
+        return asserts(statement.body, known)
+    if isinstance(statement, ast.FunctionDef | ast.ClassDef):
+        return False
+    calls = [node.func for node in ast.walk(statement) if isinstance(node, ast.Call)]
+    return any(isinstance(func, ast.Name) and func.id in known for func in calls)
+
+
+def leaves(test: ast.FunctionDef, known: frozenset[str]) -> bool:
+    """Whether a test returns by itself where nothing was asserted; functions inside it may."""
+    inside = [node for node in ast.walk(test) if isinstance(node, ast.FunctionDef) and node is not test]
+    theirs = {id(node) for function in inside for node in ast.walk(function)}
+    blocks = [
+        getattr(node, name, [])
+        for node in ast.walk(test)
+        if id(node) not in theirs and not isinstance(node, ast.Lambda | ast.IfExp)
+        for name in ("body", "orelse", "finalbody")
+    ]
+    return any(
+        isinstance(statement, ast.Return) and not asserts(block[:place], known)
+        for block in blocks
+        for place, statement in enumerate(block)
+    )
 
 
 def is_idle(test: ast.expr) -> bool:

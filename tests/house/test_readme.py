@@ -31,8 +31,9 @@ def test_answers_shown_are_real(capsys: pytest.CaptureFixture[str], monkeypatch:
     assert len(shown) >= 2
     real = {command: answer_to(command, capsys, monkeypatch) for command in shown}
     if os.environ.get("BARWRIGHT_WRITE_GOLDEN"):
-        README.write_text(SHOWN.sub(lambda found: found[1] + real[found[2]] + found[4], text), encoding="utf-8")
-        return
+        text = SHOWN.sub(lambda found: found[1] + real[found[2]] + found[4], text)
+        README.write_text(text, encoding="utf-8")
+        shown = {command: body for _, command, body, _ in SHOWN.findall(text)}
     assert shown == real
 
 

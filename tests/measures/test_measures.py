@@ -6,11 +6,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from strategies import recipe_at
 
 from optimiser.materials.fat import Fat, like
 from optimiser.materials.fat_table import reference
 from optimiser.materials.fatty_acids import acids, cox_value
 from optimiser.measures.measures import ACID_GROUPS, acid_shares, fat_values, levers, measures
+from optimiser.recipe.evaluation import ORDINARY_DEMAND, Recipe, judge
 from optimiser.reference import rows
 
 IDS = tuple(measures())
@@ -90,7 +92,6 @@ def test_ten_blends(blend: str) -> None:
 def test_oil_of_one_acid_has_the_weight_of_that_acid(acid: str, measure: str, points: float) -> None:
     """With nothing beyond its acids, an oil of one acid has that acid's weight."""
     assert value(pure(acid), measure) == pytest.approx(points)
-    assert measures()[measure].weights[acid] == pytest.approx(points)
 
 
 def test_every_acid_has_a_weight_in_every_measure() -> None:
@@ -189,26 +190,38 @@ def test_levers_of_ash_risk_carry_those_it_is_made_of(lever: str, own: float) ->
     assert getattr(levers("ash_risk"), lever) == pytest.approx(own + through)
 
 
-def test_levers_are_those_of_the_table() -> None:
-    """A few levers, each with the sign and size that its table gives."""
-    assert (levers("hardness").free_oil, levers("lather_start").free_oil, levers("rancidity").free_oil) == (
-        -1,
-        -1.5,
-        0.1,
+def changed(base: Recipe, other: Recipe, *keys: str) -> list[float]:
+    """How far figures of a recipe move."""
+    one, two = judge(base).values, judge(other).values
+    return [two[key] - one[key] for key in keys]
+
+
+def test_each_lever_moves_a_recipe_by_its_points() -> None:
+    """Water, heat, gel, potash, free oil and additives each move a kilo of fats by the points they are said to (prior)."""
+    shares = {"olive oil": 70.0, "coconut oil": 30.0}
+    base = recipe_at(shares, batter_temperature=35.0, gel=False)
+    wet = replace(base, water=base.water + 10.0)
+    assert changed(base, wet, "trace", "set_up", "hardness") == pytest.approx([-0.8, -1.2, -0.2])
+    assert changed(base, replace(base, batter_temperature=45.0), "trace", "set_up") == pytest.approx([13, 6])
+    assert changed(base, replace(base, gel=True), "trace", "set_up") == pytest.approx([0, 15])
+    tenth = 0.1 * 0.95 * ORDINARY_DEMAND  # mol: a tenth of the alkali of a kilo of ordinary fats at 5 % superfat
+    potash = replace(
+        base,
+        sodium_hydroxide=base.sodium_hydroxide - 39.997 * tenth,
+        potassium_hydroxide=56.106 * tenth,
     )
-    assert (levers("trace").water, levers("set_up").water) == (-0.8, -1.2)
-    assert (levers("hardness").potassium, levers("wear_life").potassium, levers("lather_start").potassium) == (
-        -0.8,
-        -0.6,
-        0.8,
-    )
-    assert (levers("trace").batter, levers("set_up").gel) == (13, 15)
-    assert {name: points for name, points in levers("set_up").additives.items() if points} == {
-        "sodium lactate": 6,
-        "salt": 5,
-    }
-    assert (levers("lather_start").additives["sugar"], levers("scum").additives["citric acid"]) == (3, -4.5)
-    assert levers("ash_risk").additives["sodium lactate"] == pytest.approx(-2 - 0.6 * 6)
+    assert changed(base, potash, "hardness", "wear_life", "lather_start") == pytest.approx([-8, -6, 8], rel=1e-3)
+    oil = 39.997 * ORDINARY_DEMAND / 100.0  # g of sodium hydroxide that 1 % of a kilo of ordinary fats takes
+    rich = replace(base, sodium_hydroxide=base.sodium_hydroxide - oil)
+    assert changed(base, rich, "hardness", "lather_start", "rancidity") == pytest.approx([-1, -1.5, 0.1], rel=1e-3)
+    for name, key, points in (
+        *(("sodium lactate", "set_up", 6), ("salt", "set_up", 5), ("sugar", "lather_start", 3)),
+        ("citric acid", "scum", -4.5),
+        ("sodium lactate", "ash_risk", -2 - 0.6 * 6),
+    ):
+        more = replace(recipe_at(shares, extra={name: 1.0}), batter_temperature=35.0, gel=False)
+        held = replace(more, water=more.water + judge(base).total_water - judge(more).total_water)
+        assert changed(base, held, key) == pytest.approx([points]), name
 
 
 def test_unknown_names_are_key_errors() -> None:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import PLAIN, blends, shelf_of, stocked
+from strategies import PLAIN, blends, examples, shelf_of, stocked
 
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
@@ -87,7 +87,7 @@ def test_impure_alkali_costs_more() -> None:
     assert made.money[made.index["sodium lactate"]] == 9.0
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(blends(PLAIN, most=3), st.floats(0.1, 0.5))
 def test_measures_are_linear_over_columns(blend: dict[str, float], part: float) -> None:
     """A measure of a mixture of two batches is the mixture of their measures, levers and all."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from strategies import SPAN, Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, wish_id, with_practice
+from strategies import SPAN, Bar, at_least, at_most, bars, exactly, examples, sheet_of, shelf_of, wish_id, with_practice
 
 from optimiser.measures.practice import rules
 from optimiser.measures.quantities import quantities
@@ -175,7 +175,7 @@ def test_a_ratio_and_its_row_know_the_same_limit() -> None:
     assert made.matrix[place] @ point == pytest.approx((cost - 4.0) * (made.cured @ point))
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars())
 def test_a_bar_that_a_judge_finds_good_meets_every_row(bar: Bar) -> None:
     """A blend worked out by hand that keeps its wishes lies within the bounds of every row of the programme."""

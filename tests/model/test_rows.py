@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import at_least, at_most, exactly, limit, shelf_of, stocked
+from strategies import at_least, at_most, exactly, examples, limit, shelf_of, stocked
 
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
@@ -36,7 +36,7 @@ def meets(activity: float, bounds: tuple[float, float]) -> bool:
     return bounds[0] - 1e-12 <= activity <= bounds[1] + 1e-12
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(
     st.sampled_from(sorted(quantities())),
     st.sampled_from(("at_least", "at_most", "exactly")),

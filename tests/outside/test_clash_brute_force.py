@@ -18,7 +18,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
-from strategies import Bar, at_least, at_most, bars, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, examples, sheet_of, shelf_of
 
 from optimiser.analysis.conflicts import Clashes, all_clashes
 from optimiser.measures.sides import Side
@@ -93,7 +93,7 @@ def check(made: Programme) -> None:
 # -- random shelves ------------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=20)
+@settings(max_examples=examples(20))
 @given(bars(least_slack=-3.0, most_fats=6, most_limits=7))
 def test_all_clashes_of_a_random_shelf(bar: Bar) -> None:
     """On random small shelves the minimal clashes and the smallest ways out are those of all subsets, no more, no fewer."""
@@ -102,7 +102,7 @@ def test_all_clashes_of_a_random_shelf(bar: Bar) -> None:
     check(made)
 
 
-@settings(max_examples=6)
+@settings(max_examples=examples(6))
 @given(bars(least_slack=-3.0, most_fats=5, most_limits=5), st.integers(1, 3), st.sampled_from((5.0, 20.0, 40.0)))
 def test_all_clashes_where_fats_are_counted(bar: Bar, most: int, each: float) -> None:
     """The same holds of a mixed-integer programme: a number of fats, and no fat below a share."""

@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from reading import read
-from strategies import Bar, at_most, bars, sheet_of, shelf_of
+from strategies import Bar, at_most, bars, examples, sheet_of, shelf_of
 
 from optimiser.analysis.conflicts import all_clashes
 from optimiser.answers.blend import answer
@@ -91,7 +91,7 @@ def test_the_goals_that_cannot_be_are_proved_so(path: Path) -> None:
     assert told.margin > 0.0
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(bars(least_slack=-3.0, most_fats=6, most_limits=6))
 def test_every_clash_of_a_random_shelf_is_proved(bar: Bar) -> None:
     """On random shelves every clash is proved twice in rational numbers, here and by the program."""

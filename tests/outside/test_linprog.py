@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
-from strategies import PLAIN, at_least, at_most, exactly, price_lists, programmes, sheet_of, shelf_of
+from strategies import PLAIN, at_least, at_most, exactly, examples, price_lists, programmes, sheet_of, shelf_of
 
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
@@ -52,7 +52,7 @@ def cheapest_by_linprog(prices: dict[str, float], iodine: float, saturated: floa
     return float(done.fun) if done.status == 0 else None
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(price_lists(3, 12), st.integers(20, 110), st.integers(5, 70))
 def test_whole_answers_against_linprog(prices: dict[str, float], iodine: int, saturated: int) -> None:
     """The cheapest bar by our road is the cheapest by another statement of the same question in another tool."""
@@ -64,7 +64,7 @@ def test_whole_answers_against_linprog(prices: dict[str, float], iodine: int, sa
         assert found.cost.per_kg == pytest.approx(other, rel=1e-6)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(programmes(surely_feasible=False))
 def test_programmes_against_linprog(made: Programme) -> None:
     """On random programmes both find the same optimum, or both find none."""
@@ -101,7 +101,7 @@ def vertices(table: np.ndarray, right: np.ndarray) -> list[np.ndarray]:
     return out
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(price_lists(2, 4, PLAIN), st.integers(20, 75), st.integers(20, 110))
 def test_tiny_shelves_against_all_their_vertices(prices: dict[str, float], hardness: int, iodine: int) -> None:
     """A ratio of linear figures is least at a vertex: of all vertices the cheapest is our answer, to a millionth."""
@@ -123,7 +123,7 @@ def test_tiny_shelves_against_all_their_vertices(prices: dict[str, float], hardn
         assert found.cost.per_kg == pytest.approx(min(money @ x / (cured @ x) for x in corners), rel=1e-6)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(price_lists(2, 5, PLAIN), st.floats(0.0, 12.0), st.floats(26.0, 40.0))
 def test_a_blend_given_whole_costs_what_a_sum_says(prices: dict[str, float], superfat: float, lye: float) -> None:
     """Where every share is given the answer is that blend, and its cost is the plain sum."""

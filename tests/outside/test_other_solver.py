@@ -7,7 +7,7 @@ import warnings
 import pulp
 import pytest
 from hypothesis import given, settings
-from strategies import Bar, at_least, at_most, bars, programmes, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, examples, programmes, sheet_of, shelf_of
 
 from optimiser.model.programme import Programme, build
 from optimiser.solve.solver import Live
@@ -25,7 +25,7 @@ def by_cbc(made: Programme) -> float | None:
     return float(pulp.value(problem.objective)) if status == pulp.LpStatusOptimal else None
 
 
-@settings(max_examples=12)
+@settings(max_examples=examples(12))
 @given(programmes(surely_feasible=False))
 def test_random_programmes(made: Programme) -> None:
     """On random programmes both solvers find the same optimum, or both none."""
@@ -35,7 +35,7 @@ def test_random_programmes(made: Programme) -> None:
         assert ours.objective == pytest.approx(theirs, abs=1e-6)
 
 
-@settings(max_examples=8)
+@settings(max_examples=examples(8))
 @given(bars(most_fats=6))
 def test_goal_sheets(bar: Bar) -> None:
     """On whole goal sheets both find the same least money for a kilo of fats."""

@@ -9,14 +9,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from scipy.optimize import Bounds, LinearConstraint, milp
-from strategies import Bar, at_least, at_most, bars, sheet_of
+from strategies import Bar, at_least, at_most, bars, examples, sheet_of
 
 from optimiser.model.programme import build
 from optimiser.solve.optimum import solve
 from optimiser.solve.solver import Live
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(bars(counted=True, most_fats=7))
 def test_against_milp(bar: Bar) -> None:
     """The least money for a kilo of fats with fats counted is what scipy's milp finds."""
@@ -32,7 +32,7 @@ def test_against_milp(bar: Bar) -> None:
     assert ours.objective == pytest.approx(done.fun, abs=1e-6)
 
 
-@settings(max_examples=12)
+@settings(max_examples=examples(12))
 @given(bars(most_fats=5))
 def test_against_every_choice_of_fats(bar: Bar) -> None:
     """Of all choices of two fats the cheapest bar is the counted answer, cost per kilo cured and all."""

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
-from strategies import SPAN, Bar, bars, recipe_at, recipes, shelf_of, stocked
+from strategies import SPAN, Bar, bars, examples, recipe_at, recipes, shelf_of, stocked
 
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
@@ -42,7 +42,7 @@ def columns_for(recipe: Recipe) -> tuple[Columns, Vector]:
     return made, point
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples(150))
 @given(recipes())
 def test_model_and_judge_agree_on_every_quantity(recipe: Recipe) -> None:
     """Every quantity that may be a goal has the same value by the model's vectors as by the judge's sums."""
@@ -57,7 +57,7 @@ def test_model_and_judge_agree_on_every_quantity(recipe: Recipe) -> None:
         assert ours == pytest.approx(values[key], rel=1e-9, abs=1e-7), key
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(recipes())
 def test_cured_weight_and_water_agree(recipe: Recipe) -> None:
     """The model's cured weight for a kilo of fats is the judge's, and so is all the water."""
@@ -68,7 +68,7 @@ def test_cured_weight_and_water_agree(recipe: Recipe) -> None:
     assert np.allclose(point_of(made, recipe)[: made.count], point[: made.count])
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(recipes())
 def test_alkali_agrees_with_a_sum_by_hand(recipe: Recipe) -> None:
     """Superfat is one less the alkali left for fat over sum of g x SV / 56.106, summed here (ISO 3657 for SV)."""
@@ -78,7 +78,7 @@ def test_alkali_agrees_with_a_sum_by_hand(recipe: Recipe) -> None:
     assert judge(recipe).superfat == pytest.approx(100.0 * (1.0 - (present - acid) / demand), abs=1e-6)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars())
 def test_the_answers_alkali_agrees_with_a_sum_by_hand(bar: Bar) -> None:
     """Grams of sodium hydroxide in an answer are what its fats take by hand, to 0.01 %."""
@@ -92,7 +92,7 @@ def test_the_answers_alkali_agrees_with_a_sum_by_hand(bar: Bar) -> None:
     assert blend.alkali.sodium_hydroxide == pytest.approx(by_hand, rel=1e-4)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars())
 def test_a_blend_told_is_the_blend_judged(bar: Bar) -> None:
     """Every figure told of an answer is what the judge says of its shares, superfat and lye."""

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import Bar, bars, programmes
+from strategies import Bar, bars, examples, programmes
 
 from optimiser.model.programme import Programme, build
 from optimiser.solve.optimum import solve
@@ -14,7 +14,7 @@ from optimiser.solve.proof import cheapest_possible, infeasibility_margin, lower
 from optimiser.solve.solver import Live
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(programmes(), st.integers(0, 2**32 - 1), st.floats(0.01, 100.0))
 def test_any_multipliers_give_a_bound(made: Programme, seed: int, size: float) -> None:
     """Multipliers from anywhere, of any size and sign, never prove more than is true."""
@@ -23,7 +23,7 @@ def test_any_multipliers_give_a_bound(made: Programme, seed: int, size: float) -
     assert float(lower_bound(made, made.money, dual)) <= best + 1e-9
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(programmes(), st.floats(-0.5, 0.5))
 def test_shaken_prices_still_bound(made: Programme, shake: float) -> None:
     """The solver's prices, all off by up to a half, still bound; unshaken they bound within 1e-9."""
@@ -33,7 +33,7 @@ def test_shaken_prices_still_bound(made: Programme, shake: float) -> None:
     assert outcome.objective - 1e-8 <= exact <= outcome.objective + 1e-9
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(programmes(surely_feasible=False), st.integers(0, 2**32 - 1))
 def test_infeasible_is_proved_just_where_it_is(made: Programme, seed: int) -> None:
     """Where the solver finds no blend its ray has a margin above zero; where it finds one, no ray has."""
@@ -47,7 +47,7 @@ def test_infeasible_is_proved_just_where_it_is(made: Programme, seed: int) -> No
         assert infeasibility_margin(made, ray) > 0.0
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(bars())
 def test_the_blend_known_is_above_the_certificate(bar: Bar) -> None:
     """The blend that a sheet was laid around costs no less than what is said to be impossible to undercut."""

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from scipy.optimize import linprog
-from strategies import Bar, bars, programmes
+from strategies import Bar, bars, examples, programmes
 
 from optimiser.model.programme import Programme, build
 from optimiser.solve.optimum import least_ratio, solve
@@ -40,7 +40,7 @@ def least_by_bisection(made: Programme, width: float = 1e-9) -> float:
     return (low + high) / 2.0
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(programmes(cured=True))
 def test_least_ratio_of_random_programmes(made: Programme) -> None:
     """On random programmes the two ways agree to a ten-millionth."""
@@ -49,7 +49,7 @@ def test_least_ratio_of_random_programmes(made: Programme) -> None:
     assert found.ratio == pytest.approx(least_by_bisection(made), abs=1e-7)
 
 
-@settings(max_examples=10)
+@settings(max_examples=examples(10))
 @given(bars(most_fats=7))
 def test_least_cost_per_kilo_of_bars(bar: Bar) -> None:
     """On whole goal sheets, alkali, water and all, the two ways agree to a ten-millionth."""

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from strategies import examples
 
 from optimiser.files.goals import read_goals
 from optimiser.files.recipe_file import read_recipe
@@ -128,7 +129,7 @@ def as_lines(data: bytes) -> list[str]:
 
 
 @pytest.mark.parametrize(("read", "name", "text"), FILES)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(data=st.data())
 def test_random_edits_give_an_answer_or_plain_faults(
     read: Callable[[Path], Any], name: str, text: str, data: st.DataObject
@@ -142,14 +143,14 @@ def test_random_edits_give_an_answer_or_plain_faults(
 
 
 @pytest.mark.parametrize(("read", "name"), [(read, name) for read, name, _ in FILES])
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=examples(80), deadline=None)
 @given(text=st.one_of(st.text(max_size=200), st.lists(SCRAPS, max_size=30).map("".join)))
 def test_random_text_gives_plain_faults(read: Callable[[Path], Any], name: str, text: str) -> None:
     """No text brings the reader down."""
     judge(read, name, text.encode("utf-8", errors="replace"))
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(data=st.binary(max_size=200))
 def test_random_bytes_give_plain_faults(data: bytes) -> None:
     """Nor do bytes that are no text."""

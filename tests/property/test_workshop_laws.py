@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 from hypothesis import given, settings
+from strategies import examples
 from workshops import Workshop, workshops
 
 from optimiser.answers.weigh import weigh
@@ -51,7 +52,7 @@ WET = {  # grams of water per gram
     "sodium citrate": 2 * WATER / (6 * C + 5 * H + 3 * NA + 7 * O + 2 * WATER),
 }
 LATER = ("sodium lactate", "honey", "milk powder", "colloidal oatmeal")  # none of these dissolves the alkali
-SLOW = settings(max_examples=30)
+SLOW = settings(max_examples=examples(20))
 
 
 @pytest.fixture(scope="module")
@@ -236,7 +237,7 @@ def test_every_goal_told_holds(folder: Path, workshop: Workshop) -> None:
     assert all(line["share"] >= least - 1e-4 for line in document["fats"])
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(workshops(designed=True))
 def test_designs_and_people_are_kept(folder: Path, workshop: Workshop) -> None:
     """What a design or a person brings is among the wishes told, with a reason, and holds."""
@@ -288,14 +289,14 @@ def on_the_shelf(workshop: Workshop, made: Programme, sheet: GoalSheet) -> Recip
     )
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(workshops())
 def test_model_and_judge_agree_on_every_wish(folder: Path, workshop: Workshop) -> None:
     """Rows and plain sums give every wish of a file the same value for a recipe made up by hand, and the same verdict."""
     check_wishes(workshop, folder)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(20))
 @given(workshops(designed=True))
 def test_model_and_judge_agree_on_what_designs_bring(folder: Path, workshop: Workshop) -> None:
     """The same where wishes come from designs and people."""

@@ -13,6 +13,7 @@ from strategies import (
     at_most,
     bars,
     exactly,
+    examples,
     limit,
     recipe_at,
     sheet_of,
@@ -124,7 +125,7 @@ def test_a_balance_may_blur_a_fiftieth_of_a_step(side: str, low: float, high: fl
     assert holds(wish, high)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars())
 def test_judge_and_model_know_the_same_wishes(bar: Bar) -> None:
     """Every wish of the programme on a figure has a verdict of the same name, under house practice too."""

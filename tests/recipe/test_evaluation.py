@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import PLAIN, blends, recipe_at, recipes
+from strategies import PLAIN, blends, examples, recipe_at, recipes
 
 from optimiser.materials.fat_table import reference
 from optimiser.problem.money import Prices
@@ -65,7 +65,7 @@ def test_without_fats_nothing_is_said() -> None:
         judge(Recipe((), 10.0, 0.0, 20.0))
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(recipes(), st.floats(0.1, 50.0))
 def test_figures_do_not_depend_on_the_size(recipe: Recipe, factor: float) -> None:
     """A recipe in other amounts has the same superfat, lye, measures and acids."""
@@ -83,7 +83,7 @@ def test_figures_do_not_depend_on_the_size(recipe: Recipe, factor: float) -> Non
     assert other.cured_grams == pytest.approx(factor * one.cured_grams)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(recipes())
 def test_the_likely_low_lies_between_worst_and_best(recipe: Recipe) -> None:
     """Worst case <= likely low <= superfat, and with a single fat worst and likely are one."""
@@ -94,7 +94,7 @@ def test_the_likely_low_lies_between_worst_and_best(recipe: Recipe) -> None:
         assert judged.superfat_likely_low == pytest.approx(judged.superfat_worst_case)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(blends(PLAIN, least=1, most=5), st.randoms(use_true_random=False))
 def test_no_lot_inside_its_range_is_worse_than_the_worst(blend: dict[str, float], chance: object) -> None:
     """Wherever in their ranges the lots lie, the superfat is never below the worst case told."""

@@ -9,7 +9,20 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import SPAN, Bar, at_least, at_most, bars, exactly, limit, recipe_at, sheet_of, shelf_of, wish_id
+from strategies import (
+    SPAN,
+    Bar,
+    at_least,
+    at_most,
+    bars,
+    exactly,
+    examples,
+    limit,
+    recipe_at,
+    sheet_of,
+    shelf_of,
+    wish_id,
+)
 
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
@@ -65,7 +78,7 @@ batches = st.sampled_from(
 )
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(most_fats=7), batches)
 def test_alkali_is_never_rounded_up(bar: Bar, batch: Batch) -> None:
     """Whatever the batch and the balance, the recipe weighed is never leaner in superfat than the exact one."""
@@ -75,7 +88,7 @@ def test_alkali_is_never_rounded_up(bar: Bar, batch: Batch) -> None:
     assert step == pytest.approx(round(step), abs=1e-6)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(most_fats=7), batches)
 def test_no_fat_strays_from_the_exact_blend(bar: Bar, batch: Batch) -> None:
     """Every fat weighed is within two steps of the balance of the exact blend, and so are all together."""
@@ -112,7 +125,7 @@ def test_what_is_in_the_blend_is_in_the_pot() -> None:
     assert rounded_fats(np.array([0.1, 0.0, 99.9]), 1.0).tolist() == [1.0, 0.0, 100.0]
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(st.lists(st.floats(0.0, 5000.0), min_size=1, max_size=8).filter(any), st.sampled_from((0.1, 1.0, 5.0)))
 def test_rounding_moves_nothing_by_a_step(grams: list[float], step: float) -> None:
     """Every fat lands on a step of the balance, less than one step from where it was."""
@@ -271,7 +284,9 @@ def test_a_balance_must_read_a_fifth_of_the_alkali(grams: float, refused: bool) 
         with pytest.raises(BadInput, match="cannot weigh"):
             answer_for(sheet, shelf_of({"olive oil": 7.0}))
     else:
-        assert isinstance(answer_for(sheet, shelf_of({"olive oil": 7.0})), Blend)
+        told = answer_for(sheet, shelf_of({"olive oil": 7.0}))
+        assert isinstance(told, Blend)
+        assert told.weighed.pure_sodium_hydroxide == pytest.approx(0.5 * 0.98)
 
 
 # -- what goes on the balance --------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
-from strategies import wish_id
+from strategies import examples, wish_id
 
 from optimiser.answers.results import UnusedLine
 from optimiser.measures.sides import Side
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     Golden = Callable[[str, str], None]
 
 WIDTHS = (80, 120)
-MANY = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+MANY = settings(max_examples=examples(40), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 # -- as kept ---------------------------------------------------------------------------------------------------------

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
+from strategies import examples
 
 from optimiser.answers.results import Reach, ReachLine
 from optimiser.report.json import documents as data
@@ -68,7 +69,7 @@ def lines(draw: st.DrawFn) -> ReachLine:
     return ReachLine("any", words, unit, ends[0], ends[1], now, ends[2], ends[3], is_share=draw(st.booleans()))
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(st.lists(lines(), min_size=1, max_size=5), st.integers(60, 160), st.booleans())
 def test_no_line_is_longer_than_the_page(drawn: list[ReachLine], width: int, ascii_only: bool) -> None:  # noqa: FBT001
     """Whatever the figures and the page, every line fits it."""
@@ -77,7 +78,7 @@ def test_no_line_is_longer_than_the_page(drawn: list[ReachLine], width: int, asc
     assert told.isascii() or not ascii_only
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(lines(), st.sampled_from((NARROW, WIDE)), st.sampled_from((BOX, PLAIN)))
 def test_a_band_has_its_width_and_shows_where_the_blend_is(line: ReachLine, width: int, marks: Marks) -> None:
     """A band is as wide as its column whatever it shows, and the blend is always on it."""

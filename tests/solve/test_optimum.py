@@ -15,6 +15,7 @@ from strategies import (
     bare_programme,
     bars,
     exactly,
+    examples,
     limit,
     programmes,
     sheet_of,
@@ -48,7 +49,7 @@ def test_a_ratio_is_not_its_numerator() -> None:
     assert found.point == pytest.approx([0.0, 1.0])
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(programmes(cured=True))
 def test_no_vertex_reached_by_any_price_is_cheaper(made: Programme) -> None:
     """Blends found under other objectives never come below the least ratio."""
@@ -114,7 +115,7 @@ def test_an_earlier_preference_wins() -> None:
         assert found.point[made.columns.index[rest]] == pytest.approx(0.3, abs=1e-6)
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples(25))
 @given(bars(counted=True, most_fats=7))
 def test_counted_fats_are_few_enough(bar: Bar) -> None:
     """A counted answer uses no more fats than allowed and is found wherever a blend is known."""

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, wish_id
+from strategies import Bar, at_least, at_most, bars, exactly, examples, sheet_of, shelf_of, wish_id
 
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme, build
@@ -51,14 +51,14 @@ def check_questions(made: Programme, choices: list[int]) -> None:
 CHOICES = st.lists(st.integers(0, 2**12 - 1), min_size=1, max_size=8)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(bars(least_slack=-2.0, most_fats=6), CHOICES)
 def test_questions_in_any_order_are_answered_as_if_alone(bar: Bar, choices: list[int]) -> None:
     """What was asked before, and which blends are remembered, changes no answer."""
     check_questions(build(bar.sheet, bar.shelf), choices)
 
 
-@settings(max_examples=8)
+@settings(max_examples=examples(8))
 @given(bars(least_slack=-2.0, most_fats=5, most_limits=4), CHOICES, st.integers(1, 3), st.sampled_from((5.0, 30.0)))
 def test_counted_fats_are_counted(bar: Bar, choices: list[int], most: int, each: float) -> None:
     """Asking with fats that count in part first never passes off a part for a whole."""

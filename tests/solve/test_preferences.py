@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import FIGURES, Bar, at_least, at_most, bars, exactly, limit, sheet_of, shelf_of, wish_id
+from strategies import FIGURES, Bar, at_least, at_most, bars, exactly, examples, limit, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.ranges import extreme
@@ -58,20 +58,20 @@ def short(line: PreferenceLine) -> float:
     return 0.0 if line.met else line.short_by
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(bars(), preferences())
 def test_a_preference_never_costs_a_goal(bar: Bar, prefer: Preferences) -> None:
     """Goals that a blend meets are met with any preferences beside them."""
     told = blend_of(replace(bar.sheet, prefer=prefer), bar.shelf)
-    for line in told.goals:
+    sided = [line for line in told.goals if line.side != "exactly"]
+    assert sided
+    for line in sided:
         step = 1e-6 * max(1.0, abs(line.limit))
-        if line.side == "at_least":
-            assert line.value >= line.limit - step
-        if line.side == "at_most":
-            assert line.value <= line.limit + step
+        over = line.value - line.limit
+        assert (over if line.side == "at_least" else -over) >= -step, line.id
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples(15))
 @given(bars(least_slack=-3.0, most_fats=5, most_limits=5), preferences())
 def test_a_preference_never_changes_what_clashes(bar: Bar, prefer: Preferences) -> None:
     """The clashes, the ways out and whether there is a blend are the same with preferences and without."""
@@ -97,7 +97,7 @@ def nearest(sheet: GoalSheet, shelf: Shelf, wish: Limit) -> float:
     return max(0.0, *lacks)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(bars(), preferences())
 def test_each_is_met_as_far_as_those_before_it_allow(bar: Bar, prefer: Preferences) -> None:
     """The first falls short by no more than the goals force; each later one by no more once the earlier are held as goals.
@@ -107,12 +107,16 @@ def test_each_is_met_as_far_as_those_before_it_allow(bar: Bar, prefer: Preferenc
     sheet = replace(bar.sheet, goals=(*bar.sheet.goals, *OPEN))  # so that no default of the house hangs on what is held
     told = blend_of(replace(sheet, prefer=prefer), bar.shelf)
     held: list[tuple[Limit, float]] = []
+    ends: list[tuple[float, float, float]] = []
     for (wish,) in prefer:
         lack = max(short(line) for line in told.preferences if line.id.key == wish.key)
         if wish.side != "exactly":
             near, far = (nearest(with_held(sheet, held, slack), bar.shelf, wish) for slack in (1e-7, 2e-7))
-            assert lack == pytest.approx(near, abs=1e-5 + 3.0 * abs(near - far))
+            ends.append((lack, near, far))
         held.append((wish, lack))
+    assume(ends)
+    for lack, near, far in ends:
+        assert lack == pytest.approx(near, abs=1e-5 + 3.0 * abs(near - far))
 
 
 def with_held(sheet: GoalSheet, held: list[tuple[Limit, float]], slack: float) -> GoalSheet:

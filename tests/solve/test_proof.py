@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import bare_programme, programmes
+from strategies import bare_programme, examples, programmes
 
 from optimiser.model.programme import Programme
 from optimiser.solve.optimum import least_ratio
@@ -43,7 +43,7 @@ def by_hand(programme: Programme, objective: Sequence[float | Fraction], dual: l
     return bound
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(programmes(), st.integers(0, 2**32 - 1))
 def test_the_shortcut_is_the_whole_sum(made: Programme, seed: int) -> None:
     """Leaving out columns whose reduced cost is beyond doubt gives the very fraction that the whole sum gives."""
@@ -52,7 +52,7 @@ def test_the_shortcut_is_the_whole_sum(made: Programme, seed: int) -> None:
     assert lower_bound(made, made.money, dual) == by_hand(made, made.money.tolist(), dual.tolist())
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(programmes())
 def test_a_solved_programme_is_proved_to_a_billionth(made: Programme) -> None:
     """The bound from the solver's own prices is within 1e-9 of its optimum, and not above the cost of its blend."""
@@ -90,7 +90,7 @@ def test_crumbs_of_the_wrong_sign_are_dropped() -> None:
     assert usable(made, np.array([1.0, -1.0, -1.0])).tolist() == [1.0, -1.0, -1.0]
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(programmes(cured=True))
 def test_the_certificate_is_below_the_cheapest_ratio_and_near_it(made: Programme) -> None:
     """No blend costs less than the certificate says, and the blend found costs hardly more."""
@@ -101,7 +101,7 @@ def test_the_certificate_is_below_the_cheapest_ratio_and_near_it(made: Programme
     assert proved == pytest.approx(found.ratio, rel=1e-7)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(programmes(cured=True), st.integers(0, 2**32 - 1))
 def test_a_bad_ratio_or_bad_prices_only_weaken_the_certificate(made: Programme, seed: int) -> None:
     """With prices from anywhere the certificate is still below the cheapest ratio."""
@@ -122,7 +122,7 @@ def test_a_margin_above_zero_needs_a_true_ray() -> None:
     assert infeasibility_margin(bad, np.array([-1.0, 1.0])) == pytest.approx(1.0)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(programmes(), st.integers(0, 2**32 - 1))
 def test_columns_within_rounding_of_nothing_are_summed(made: Programme, seed: int) -> None:
     """Where multipliers price every column to nothing but rounding, no column is left out of the exact sum."""
@@ -142,7 +142,7 @@ def test_a_reduced_cost_below_nothing_by_rounding_alone_counts() -> None:
     assert lower_bound(made, made.money, np.array([0.1, 0.2])) == exact * 10**6
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(programmes(cured=True), st.integers(0, 2**32 - 1))
 def test_what_is_printed_is_rounded_down(made: Programme, seed: int) -> None:
     """The certificate as a float is below the fraction that was proved, and within two steps of it."""
@@ -164,7 +164,7 @@ def test_a_margin_is_rounded_down() -> None:
     assert 0.0 < Fraction(margin) < Fraction(2.0 / 3.0) - Fraction(1.0 / 3.0)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples(60))
 @given(programmes(cured=True), st.integers(0, 2**32 - 1))
 def test_the_bound_of_a_ratio_never_trusts_its_own_rounding(made: Programme, seed: int) -> None:
     """The bound on N - r M is no higher than the same sum with each cost formed in fractions."""

@@ -11,7 +11,7 @@ import highspy
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from strategies import at_most, bare_programme, programmes, sheet_of, shelf_of
+from strategies import at_most, bare_programme, examples, programmes, sheet_of, shelf_of
 
 from optimiser.model.programme import Programme, build
 from optimiser.solve import loading, solver
@@ -74,7 +74,7 @@ def test_a_limit_that_is_not_a_number_is_refused() -> None:
         statement(made)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(programmes())
 def test_warm_is_cold(made: Programme) -> None:
     """After other costs, freed rows and other bounds, a model restored answers as a new one does."""
@@ -94,7 +94,7 @@ def test_warm_is_cold(made: Programme) -> None:
     assert again.objective == pytest.approx(Live(made).minimise().objective, abs=1e-9)
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples(40))
 @given(programmes())
 def test_a_solution_keeps_its_rows(made: Programme) -> None:
     """The point found lies within every bound to a billionth and costs what is said."""

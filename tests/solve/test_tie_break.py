@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from strategies import Bar, at_least, at_most, bars, exactly, sheet_of, shelf_of, stocked
+from strategies import Bar, at_least, at_most, bars, exactly, examples, sheet_of, shelf_of, stocked
 
 from optimiser.materials.fat import like
 from optimiser.materials.fat_table import reference
@@ -74,7 +74,7 @@ def test_of_tied_blends_the_fewest_fats() -> None:
     assert (found.point[: made.columns.count] > 1e-7).sum() == 1
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples(30))
 @given(bars())
 def test_settling_neither_costs_nor_breaks_anything(bar: Bar) -> None:
     """The settled blend costs what the found one costs, keeps every row, and leaves the model as it was."""
