@@ -37,7 +37,7 @@ EXAMPLES = """examples:
   barwright new workshop               lay out goals/ and inventory/
   barwright blend goals/everyday.yaml  the cheapest blend, or why there is none
   barwright weigh recipe.yaml          alkali, water and measures of a recipe
-  barwright explain unknown-fat        what a fault's code means, what to do
+  barwright explain unknown-fat        what the code of a fault means
 """
 
 

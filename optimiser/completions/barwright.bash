@@ -123,23 +123,18 @@ _shtab_barwright__h_nargs=0
 _shtab_barwright___help_nargs=0
 _shtab_barwright___version_nargs=0
 
-
-# $1=COMP_WORDS[1]
 _shtab_compgen_files() {
   compgen -f -- $1  # files
 }
 
-# $1=COMP_WORDS[1]
 _shtab_compgen_dirs() {
   compgen -d -- $1  # recurse into subdirs
 }
 
-# $1=COMP_WORDS[1]
 _shtab_replace_nonword() {
   echo "${1//[^[:word:]]/_}"
 }
 
-# set default values (called for the initial parser & any subparsers)
 _set_parser_defaults() {
   local subparsers_var="${prefix}_subparsers[@]"
   sub_parsers=${!subparsers_var-}
@@ -152,9 +147,6 @@ _set_parser_defaults() {
   _set_new_action "pos_$completed_positional_actions" true
 }
 
-# $1=action identifier
-# $2=positional action (bool)
-# set all identifiers for an action's parameters
 _set_new_action() {
   current_action="${prefix}_$(_shtab_replace_nonword $1)"
 
@@ -176,13 +168,6 @@ _set_new_action() {
   current_action_is_positional=$2
 }
 
-# Notes:
-# `COMPREPLY`: what will be rendered after completion is triggered
-# `completing_word`: currently typed word to generate completions for
-# `${!var}`: evaluates the content of `var` and expand its content as a variable
-#     hello="world"
-#     x="hello"
-#     ${!x} -> ${hello} -> "world"
 _shtab_barwright() {
   local completing_word="${COMP_WORDS[COMP_CWORD]}"
   local previous_word="${COMP_WORDS[COMP_CWORD-1]}"
@@ -203,22 +188,16 @@ _shtab_barwright() {
   _set_parser_defaults
   word_index=1
 
-  # determine what arguments are appropriate for the current state
-  # of the arg parser
   while [ $word_index -ne $COMP_CWORD ]; do
     local this_word="${COMP_WORDS[$word_index]}"
 
     if [[ $pos_only = 1 || " $this_word " != " -- " ]]; then
       if [[ -n $sub_parsers && " ${sub_parsers[@]} " == *" $this_word "* ]]; then
-        # valid subcommand: add it to the prefix & reset the current action
         prefix="${prefix}_$(_shtab_replace_nonword $this_word)"
         _set_parser_defaults
       fi
 
       if [[ " ${current_option_strings[@]} " == *" $this_word "* ]]; then
-        # a new action should be acquired (due to recognised option string or
-        # no more input expected from current action);
-        # the next positional action can fill in here
         _set_new_action $this_word false
       fi
 
@@ -238,22 +217,16 @@ _shtab_barwright() {
     let "word_index+=1"
   done
 
-  # Generate the completions
-
   COMPREPLY=()
   if [[ $pos_only = 0 && "$completing_word" == -* &&
         ( -z "$current_action_compgen" || "$current_action_is_positional" = true ) ]]; then
-    # optional argument started: use option strings
     while IFS= read -r line; do COMPREPLY+=("$line"); done < <(
       compgen -W "${current_option_strings[*]}" -- "$completing_word")
   elif [[ "$previous_word" =~ ^[0-9\&]*[\<\>]\>?$ ]]; then
-    # handle redirection operators
     compopt -o filenames 2>/dev/null || : # bash>=4
     while IFS= read -r line; do COMPREPLY+=("$line"); done < <(compgen -f -- "$completing_word")
   else
-    # use choices & compgen
     local action_compgen_word="$completing_word"
-    # handle tab-completing in the middle of a line (#248 <- #116)
     [[ -n "$current_action_compgen" && "$completing_word" == -* ]] && action_compgen_word=""
     [ -n "$current_action_compgen" ] && {
       [[ "$current_action_compgen" =~ _(file|dir|glob|FILE|DIR|GLOB)|File|Dir|Glob ]] &&
@@ -266,7 +239,6 @@ _shtab_barwright() {
   fi
 
   if [[ ${#COMPREPLY[@]} = 0 ]]; then
-    # native fallback matches are not necessarily filenames (e.g. variables)
     compopt +o filenames 2>/dev/null || : # bash>=4
   fi
 

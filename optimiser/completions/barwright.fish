@@ -2,11 +2,6 @@
 # Written by tests/tools/completions.py from the command line's own parser; do not edit.
 # The functions below are from the templates of shtab (Apache License 2.0).
 
-
-# Parse current commandline:
-# - _shtab_barwright_cmdpath=(sub)command path seen so far
-# - _shtab_barwright_npos=number of positional arguments given after it
-# - options are skipped based on _shtab_barwright_opts_with_value & _shtab_barwright_commands lists
 function _shtab_barwright_scan
   set -g _shtab_barwright_cmdpath ''
   set -g _shtab_barwright_npos 0
@@ -42,7 +37,6 @@ function _shtab_barwright_scan
   end
 end
 
-# Condition helper: true if the current (sub)command path equals the given one.
 function _shtab_barwright_using
   _shtab_barwright_scan
   test "$_shtab_barwright_cmdpath" = "$argv"

@@ -3,7 +3,6 @@
 # Written by tests/tools/completions.py from the command line's own parser; do not edit.
 # The functions below are from the templates of shtab (Apache License 2.0).
 
-
 _shtab_barwright_commands() {
   local _commands=(
     blend:'the cheapest blend that meets the goals, or why there is none'
@@ -36,7 +35,6 @@ _shtab_barwright_options=(
   "--version[name and version, and stop]"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_defaults_added=0
 
 _shtab_barwright_blend_options=(
@@ -52,7 +50,6 @@ _shtab_barwright_blend_options=(
   ":the goal file (YAML):_files"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_blend_defaults_added=0
 
 _shtab_barwright_completion_options=(
@@ -60,7 +57,6 @@ _shtab_barwright_completion_options=(
   ":bash, zsh or fish\; the README says where to put it:(bash zsh fish)"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_completion_defaults_added=0
 
 _shtab_barwright_designs_options=(
@@ -70,7 +66,6 @@ _shtab_barwright_designs_options=(
   ":a design or a user, by any of its names:"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_designs_defaults_added=0
 
 _shtab_barwright_explain_options=(
@@ -80,7 +75,6 @@ _shtab_barwright_explain_options=(
   "(*)::as in unknown-fat\; all of them without it:(above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy merge-key missing-colon missing-column missing-comma missing-key no-date no-fats no-figure no-folder no-plain-file no-reading no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit)"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_explain_defaults_added=0
 
 _shtab_barwright_fats_options=(
@@ -90,7 +84,6 @@ _shtab_barwright_fats_options=(
   ":a fat, by any of its names:"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_fats_defaults_added=0
 
 _shtab_barwright_feasible_options=(
@@ -101,7 +94,6 @@ _shtab_barwright_feasible_options=(
   ":the goal file (YAML):_files"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_feasible_defaults_added=0
 
 _shtab_barwright_measures_options=(
@@ -111,7 +103,6 @@ _shtab_barwright_measures_options=(
   ":a measure or figure:"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_measures_defaults_added=0
 
 _shtab_barwright_new_options=(
@@ -119,7 +110,6 @@ _shtab_barwright_new_options=(
   ":FOLDER:_files -/"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_new_defaults_added=0
 
 _shtab_barwright_reach_options=(
@@ -130,7 +120,6 @@ _shtab_barwright_reach_options=(
   ":the goal file (YAML):_files"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_reach_defaults_added=0
 
 _shtab_barwright_schema_options=(
@@ -139,14 +128,12 @@ _shtab_barwright_schema_options=(
   ":kind:(goals shelf recipe)"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_schema_defaults_added=0
 
 _shtab_barwright_trial_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_trial_defaults_added=0
 
 _shtab_barwright_trial_add_options=(
@@ -165,7 +152,6 @@ _shtab_barwright_trial_add_options=(
   ":the recipe file that was made:_files"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_trial_add_defaults_added=0
 
 _shtab_barwright_trial_fit_options=(
@@ -177,7 +163,6 @@ _shtab_barwright_trial_fit_options=(
   ":trace, set_up or hardness\; all of them without it:"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_trial_fit_defaults_added=0
 
 _shtab_barwright_trial_list_options=(
@@ -187,7 +172,6 @@ _shtab_barwright_trial_list_options=(
   {--no-color,--no-colour}"[plain text]"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_trial_list_defaults_added=0
 
 _shtab_barwright_weigh_options=(
@@ -200,14 +184,11 @@ _shtab_barwright_weigh_options=(
   ":the recipe file (YAML):_files"
 )
 
-# guard to ensure default positional specs are added only once per session
 _shtab_barwright_weigh_defaults_added=0
-
 
 _shtab_barwright() {
   local context state line curcontext="$curcontext" one_or_more='(*)' remainder='(-)*:' default='*::: :->barwright'
 
-  # Add default positional/remainder specs only if none exist, and only once per session
   if (( ! _shtab_barwright_defaults_added )); then
     if (( ${_shtab_barwright_options[(I)${(q)one_or_more}*]} +          ${_shtab_barwright_options[(I)${(q)remainder}*]} +          ${_shtab_barwright_options[(I)${(q)default}]} == 0 )); then
       _shtab_barwright_options+=(': :_shtab_barwright_commands' '*::: :->barwright')
@@ -241,7 +222,6 @@ _shtab_barwright() {
 _shtab_barwright_trial() {
   local context state line curcontext="$curcontext" one_or_more='(*)' remainder='(-)*:' default='*::: :->trial'
 
-  # Add default positional/remainder specs only if none exist, and only once per session
   if (( ! _shtab_barwright_trial_defaults_added )); then
     if (( ${_shtab_barwright_trial_options[(I)${(q)one_or_more}*]} +          ${_shtab_barwright_trial_options[(I)${(q)remainder}*]} +          ${_shtab_barwright_trial_options[(I)${(q)default}]} == 0 )); then
       _shtab_barwright_trial_options+=(': :_shtab_barwright_trial_commands' '*::: :->trial')
@@ -263,14 +243,10 @@ _shtab_barwright_trial() {
   esac
 }
 
-
-
 typeset -A opt_args
 
 if [[ $zsh_eval_context[-1] == eval ]]; then
-  # eval/source/. command, register function for later
   compdef _shtab_barwright -N barwright
 else
-  # autoload from fpath, call function directly
   _shtab_barwright "$@"
 fi

@@ -241,30 +241,33 @@ def test_a_watch_outlives_the_folder_it_was_started_in(tmp_path: Path) -> None:
 
 def test_a_watch_tells_warnings_with_every_answer(tmp_path: Path) -> None:
     """What looks odd on the shelf follows the answer, and is gone once the shelf is mended and saved."""
-    goals, shelf, errors = tmp_path / "bar.yaml", tmp_path / "shelf.yaml", tmp_path / "err.txt"
+    goals, shelf = tmp_path / "bar.yaml", tmp_path / "shelf.yaml"
     fats = "fats: [{fat: lard, price: 2 / kg}, {fat: coconut oil, price: 3 / kg}, {fat: olive oil, price: 700 / kg}]\n"
     goals.write_text("shelf: shelf.yaml\npractice: off\n", encoding="utf-8")
     shelf.write_text(fats, encoding="utf-8")
-    with errors.open("wb") as err:
-        running = subprocess.Popen(
-            [sys.executable, "-m", "optimiser", "blend", "bar.yaml", "--watch"],
-            stdout=subprocess.DEVNULL,
-            stderr=err,
-            cwd=tmp_path,
-            env={**os.environ, "PYTHONPATH": str(ROOT)},
-        )
+    with subprocess.Popen(
+        [sys.executable, "-m", "optimiser", "blend", "bar.yaml", "--watch"],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+        encoding="utf-8",
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    ) as running:
+        assert running.stderr is not None
 
-    def rounds(count: int) -> list[str]:
-        end = time.monotonic() + PATIENCE
-        while time.monotonic() < end and errors.read_text(encoding="utf-8").count("-- watching") < count:
-            time.sleep(0.05)
-        return errors.read_text(encoding="utf-8").split("-- watching")
+        def until_watching() -> str:
+            said = []
+            for line in running.stderr or ():
+                if "-- watching" in line:
+                    break
+                said.append(line)
+            return " ".join("".join(said).split())
 
-    try:
-        assert "warning: olive oil costs 700" in " ".join(rounds(1)[0].split())
-        shelf.write_text(fats.replace("700", "7.00"), encoding="utf-8")
-        assert len(rounds(2)) == 3
-        assert "warning" not in rounds(2)[1]
-    finally:
-        running.kill()
-        running.wait()
+        try:
+            assert "warning: olive oil costs 700" in until_watching()
+            shelf.write_text(fats.replace("700", "7.00"), encoding="utf-8")
+            assert "warning" not in until_watching()
+            assert running.poll() is None
+        finally:
+            running.kill()

@@ -8,6 +8,7 @@ The program ships the files and needs no shtab to print them. Run this whenever 
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -40,11 +41,9 @@ def written(shell: str) -> str:
     first, rest = "", shtab.complete(parser, shell=shell)
     if rest.startswith("#compdef"):  # zsh wants it in the first line
         first, _, rest = rest.partition("\n")
-    lines = rest.lstrip("\n").split("\n")
-    while lines[0].startswith("#"):  # how to put it in place; the README says so
-        lines.pop(0)
-    text = "\n".join([*filter(None, [first]), HEAD.format(shell=shell).rstrip("\n"), *lines])
-    return "\n".join(line.rstrip() for line in text.split("\n")).rstrip("\n") + "\n"
+    lines = [line.rstrip() for line in rest.split("\n") if not line.lstrip().startswith("#")]  # the templates' remarks
+    text = "\n".join([*filter(None, [first]), HEAD.format(shell=shell).rstrip("\n"), "", *lines])
+    return re.sub(r"\n{3,}", "\n\n", text).rstrip("\n") + "\n"
 
 
 def actions(parser: argparse.ArgumentParser) -> Iterator[argparse.Action]:
