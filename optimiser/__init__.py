@@ -1,35 +1,66 @@
 """barwright: works a cold-process soap recipe out backwards, from what the bar must be.
 
-Five names, each loaded when it is first asked for:
+A dozen names, each loaded when it is first asked for:
 
 * `blend(goal_file, shelf_file=None)`: the cheapest blend that meets a goal file, or why there is none.
-* `weigh_recipe(recipe_file, shelf_file=None, goal_file=None)`: a recipe in hand, judged.
+* `reach(goal_file, shelf_file=None)`: how far each figure can go while the other goals hold.
+* `weigh_recipe(recipe_file, ...)`: a recipe in hand, judged.
 * `read_goals(path)` and `read_shelf(path)`: the files as values.
+* `at_least`, `at_most`, `exactly`, `goals_of` and `shelf_of`: the same values made in Python, without a file.
+* `blend_for(goals, shelf)`: the cheapest blend for goals and a shelf as values.
 * `BadInput`: raised with every fault of a file at once.
 
->>> from pathlib import Path
 >>> import optimiser
->>> found = optimiser.blend(Path("goals/everyday.yaml"))
+>>> goals = optimiser.goals_of(optimiser.at_least("hardness", 45), optimiser.at_most("coconut oil", 25))
+>>> shelf = optimiser.shelf_of(
+...     {"olive oil": 7.4, "coconut oil": 3.1, "shea butter": 9.8, "lard": 2.2}, sodium_hydroxide=2.4, currency="EUR"
+... )
+>>> found = optimiser.blend_for(goals, shelf)
 >>> round(sum(line.share for line in found.fats))
 100
+>>> found.alkali.superfat >= 3
+True
 """
 
 TYPE_CHECKING = False  # not from typing: nothing is loaded before an interrupt can be answered
 
 if TYPE_CHECKING:
     from optimiser.answers.blend import answer as blend
+    from optimiser.answers.blend import answer_for as blend_for
+    from optimiser.answers.reach import reach
     from optimiser.answers.weigh import weigh as weigh_recipe
     from optimiser.files.goals import read_goals
     from optimiser.files.shelf.shelf import read_shelf
+    from optimiser.problem.asking import at_least, at_most, exactly, goals_of, shelf_of
     from optimiser.text.diagnostics import BadInput
 
-__all__ = ["BadInput", "blend", "read_goals", "read_shelf", "weigh_recipe"]
+__all__ = [
+    "BadInput",
+    "at_least",
+    "at_most",
+    "blend",
+    "blend_for",
+    "exactly",
+    "goals_of",
+    "reach",
+    "read_goals",
+    "read_shelf",
+    "shelf_of",
+    "weigh_recipe",
+]
 
 _ROOMS = {
     "BadInput": ("optimiser.text.diagnostics", "BadInput"),
+    "at_least": ("optimiser.problem.asking", "at_least"),
+    "at_most": ("optimiser.problem.asking", "at_most"),
     "blend": ("optimiser.answers.blend", "answer"),
+    "blend_for": ("optimiser.answers.blend", "answer_for"),
+    "exactly": ("optimiser.problem.asking", "exactly"),
+    "goals_of": ("optimiser.problem.asking", "goals_of"),
+    "reach": ("optimiser.answers.reach", "reach"),
     "read_goals": ("optimiser.files.goals", "read_goals"),
     "read_shelf": ("optimiser.files.shelf.shelf", "read_shelf"),
+    "shelf_of": ("optimiser.problem.asking", "shelf_of"),
     "weigh_recipe": ("optimiser.answers.weigh", "weigh"),
 }
 

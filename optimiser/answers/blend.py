@@ -47,12 +47,25 @@ def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
     Raises:
         BadInput: with every fault of the files.
         SolverFault: the solver failed; no fault of the files.
+
+    >>> from pathlib import Path
+    >>> import optimiser
+    >>> found = optimiser.blend(Path("goals/budget.yaml"))
+    >>> found.title, round(sum(line.share for line in found.fats))
+    ('Budget production bar', 100)
     """
     return answered(read_question(goal_file, shelf_file)).story
 
 
 def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend | NoBlend:
-    """The same for goals and a shelf as values, whoever made them; `scales` are those of the maker's own bench."""
+    """The same for goals and a shelf as values, whoever made them; `scales` are those of the maker's own bench.
+
+    >>> from optimiser import at_least, blend_for, goals_of, shelf_of
+    >>> shelf = shelf_of({"olive oil": 7.4, "coconut oil": 3.1}, sodium_hydroxide=2.4)
+    >>> found = blend_for(goals_of(at_least("olive oil", 80), practice=False), shelf)
+    >>> [(line.fat, round(line.share)) for line in found.fats]
+    [('olive oil', 80), ('coconut oil', 20)]
+    """
     return answered(Question(sheet, shelf, scales)).story
 
 

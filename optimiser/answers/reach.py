@@ -36,6 +36,12 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     Raises:
         BadInput: with every fault of the files.
         SolverFault: the solver failed; no fault of the files.
+
+    >>> from pathlib import Path
+    >>> import optimiser
+    >>> line = next(one for one in optimiser.reach(Path("goals/budget.yaml")).lines if one.id == "hardness")
+    >>> line.low <= line.now <= line.high
+    True
     """
     question = read_question(goal_file, shelf_file)
     sheet, shelf = question.goals, question.shelf

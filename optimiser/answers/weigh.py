@@ -31,6 +31,14 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
 
     Raises:
         BadInput: with every fault of the files.
+
+    >>> from pathlib import Path
+    >>> import optimiser
+    >>> try:
+    ...     optimiser.weigh_recipe(Path("goals/budget.yaml"))
+    ... except optimiser.BadInput as bad:
+    ...     print(bad.diagnostics[0].message)
+    this is a goal file, not a recipe
     """
     asked = read_in_hand(recipe_file, shelf_file, goal_file)
     sheet, goals, shelf = asked.recipe, asked.goals, asked.shelf

@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,13 +17,8 @@ from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import OwnScales
 from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import own_fats
-from optimiser.materials.additives import additives
-from optimiser.measures.practice import rules
-from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import Batch
-from optimiser.problem.goals import GoalSheet
-from optimiser.problem.limits import AT_LEAST, AT_MOST, Limit
-from optimiser.problem.wishes import Said
+from optimiser.problem.goals import GoalSheet, with_usual_most
 from optimiser.text.forms import Faults, read_form
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Table
@@ -46,6 +40,11 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
 
     Raises:
         BadInput: with every fault of the file, in file order.
+
+    >>> from pathlib import Path
+    >>> import optimiser
+    >>> [str(wish.said) for wish in optimiser.read_goals(Path("goals/budget.yaml")).goals][:1]
+    ['cost at most 2.60 / kg']
     """
     source = read_yaml(path)
     refuse_other(source, "goals")
@@ -112,24 +111,3 @@ def brought_by(chosen: list[tuple[Design, Span]], form: GoalForm, batch: Batch) 
     from optimiser.problem.designs import bring
 
     return bring(chosen, form.goals, form.shares, batch)
-
-
-def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) -> tuple[Limit, ...]:
-    """Additives that a file asks for without an end go no further than is usual, or than asked for.
-
-    An additive cheaper than soap would else fill the pot. Where house practice has a rule on it, the rule serves.
-    """
-    ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE and not practice_off}
-    ended = {limit.key for limit in limits if limit.side != AT_LEAST}
-    most = [
-        replace(
-            limit,
-            side=AT_MOST,
-            value=most,
-            said=Said(limit.key, AT_MOST, f"{most:g} %", remark="as is usual, for want of a word"),
-        )
-        for limit in limits
-        if limit.key not in ruled | ended
-        for most in [max(limit.value, additives()[limit.key].usual_high)]
-    ]
-    return (*limits, *most)

@@ -10,11 +10,12 @@ from typing import Any
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
 from optimiser.materials.additives import additives
 from optimiser.materials.additives import find as find_additive
-from optimiser.materials.fat import GROUPS, KINDS, PLURALS
+from optimiser.materials.fat import GROUPS, PLURALS
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.quantities import find_quantity, quantities
+from optimiser.measures.shares import kinds_by_word, share_named, tags_by_word
 from optimiser.measures.sides import SubjectKind
 from optimiser.reference import rows
 from optimiser.text.codes import Code
@@ -255,14 +256,14 @@ def tag_named(name: Text) -> str:
         within = [tag for tag in sorted(fat.tags) if tag in fat.name.split()]
         help_ = f"everything of {within[0]} has the tag '{within[0]}'; {help_}" if within else help_
         raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is a fat, not a tag", help_, name.span))
-    near = nearest(name, _tags().values())
-    help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(_tags().values()))}"
+    near = nearest(name, tags_by_word().values())
+    help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(tags_by_word().values()))}"
     raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag that is known here", help_, name.span))
 
 
 def find_tag(name: str) -> str | None:
     """The tag that is written so, whatever its case, blanks, hyphens and underscores."""
-    return _tags().get(fold(name))
+    return tags_by_word().get(fold(name))
 
 
 def tag_meant(name: str) -> str | None:
@@ -273,47 +274,27 @@ def tag_meant(name: str) -> str | None:
 
 def find_kind(name: str) -> str | None:
     """The kind or group of fats of this name, one or many: "hard oils" for "hard oil"."""
-    found = _kinds().get(fold(name))
+    found = kinds_by_word().get(fold(name))
     return found[0] if found is not None else None
 
 
 def share_names(known: Known) -> tuple[str, ...]:
     """Every name that a share may have."""
-    return (*reference().every_name(), *PLURALS.values(), *GROUPS, *_tags().values(), *known.own_fats().values())
+    return (*reference().every_name(), *PLURALS.values(), *GROUPS, *tags_by_word().values(), *known.own_fats().values())
 
 
 def tag_names() -> tuple[str, ...]:
     """Every tag of a fat or an additive, sorted."""
-    return tuple(sorted(_tags().values()))
-
-
-@cache
-def _tags() -> Mapping[str, str]:
-    extra = {tag for item in additives().values() for tag in item.tags}
-    return {fold(tag): tag for tag in sorted(reference().tags() | extra)}
-
-
-@cache
-def _kinds() -> Mapping[str, tuple[str, SubjectKind]]:
-    """Folded words to (canonical name, a kind or a group)."""
-    words = {fold(kind): (PLURALS[kind], SubjectKind.KIND) for kind in KINDS}
-    words |= {fold(plural): (plural, SubjectKind.KIND) for plural in PLURALS.values()}
-    return words | {fold(group): (group, SubjectKind.GROUP) for group in GROUPS}
+    return tuple(sorted(tags_by_word().values()))
 
 
 def _plain_share(key: str, known: Known) -> Subject | None:
-    """A fat under its full name, a kind, a tag, and last a fat under a shortened name ("palm" is the tag)."""
-    table, folded = reference(), fold(key)
-    name = table.index.get(fold_fat(key))
-    if name is not None:
-        return Subject(name, SubjectKind.FAT, name, "%")
-    if folded in _kinds():
-        name, kind = _kinds()[folded]
-        return Subject(name, kind, name, "%")
-    if folded in _tags():
-        return Subject(_tags()[folded], SubjectKind.TAG, _tags()[folded], "%")
-    name = find_fat_name(key, known)
-    return None if name is None else Subject(name, SubjectKind.FAT, name, "%")
+    """What a share may be asked of: as the reference knows it, or else a fat of the maker's own."""
+    found = share_named(key)
+    if found is None:
+        own = known.own_fats().get(fold_fat(key))
+        found = None if own is None else (own, SubjectKind.FAT)
+    return None if found is None else Subject(found[0], found[1], found[0], "%")
 
 
 def _quantity_names() -> tuple[str, ...]:

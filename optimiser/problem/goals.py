@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,7 +10,7 @@ from optimiser.materials.additives import additives
 from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
-from optimiser.problem.limits import AT_LEAST, Limit
+from optimiser.problem.limits import AT_LEAST, AT_MOST, Limit
 from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.text.spans import Span
 
@@ -63,9 +63,12 @@ class Water:
     span: Span
 
 
+A_KILO = Batch()
+
+
 @dataclass(frozen=True, slots=True)
 class GoalSheet:
-    """A goal file as read: every wish with its own words and its place in the file.
+    """What is asked of a bar, from a goal file or a Python caller: every wish with its own words and its place.
 
     `shelf` is the shelf that the file names, found from the file's own folder, or None where it names none;
     `shelf_span` is where. `prefer` holds one tuple of limits for each step, in order. `fat_count` has the key "number of
@@ -73,19 +76,19 @@ class GoalSheet:
     `brought` the limits of theirs that nothing of the maker's replaces, and `design_notes` what was replaced or chosen.
     """
 
-    path: str
-    title: str
-    shelf: Path | None
-    batch: Batch
-    designs: tuple[tuple[str, Span], ...]
-    goals: tuple[Limit, ...]
-    shares: tuple[Limit, ...]
-    free_from: tuple[Exclusion, ...]
-    fat_count: tuple[Limit, ...]
-    prefer: tuple[tuple[Limit, ...], ...]
-    practice_off: bool
-    practice: tuple[PracticeChange, ...]
-    additives: tuple[Limit, ...]
+    path: str = ""
+    title: str = ""
+    shelf: Path | None = None
+    batch: Batch = A_KILO
+    designs: tuple[tuple[str, Span], ...] = ()
+    goals: tuple[Limit, ...] = ()
+    shares: tuple[Limit, ...] = ()
+    free_from: tuple[Exclusion, ...] = ()
+    fat_count: tuple[Limit, ...] = ()
+    prefer: tuple[tuple[Limit, ...], ...] = ()
+    practice_off: bool = False
+    practice: tuple[PracticeChange, ...] = ()
+    additives: tuple[Limit, ...] = ()
     shelf_span: Span | None = None
     techniques: tuple[Design, ...] = ()
     technique_spans: tuple[Span, ...] = ()
@@ -117,3 +120,24 @@ class GoalSheet:
         ruled |= {limit.key for limit in self.additives if limit.side != AT_LEAST}
         free = [item.name for item in self.may_use if item.subject == SubjectKind.ADDITIVE and item.name not in ruled]
         return (*rules(), *(usual_most(additives()[name]) for name in free))
+
+
+def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) -> tuple[Limit, ...]:
+    """Additives that a file asks for without an end go no further than is usual, or than asked for.
+
+    An additive cheaper than soap would else fill the pot. Where house practice has a rule on it, the rule serves.
+    """
+    ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE and not practice_off}
+    ended = {limit.key for limit in limits if limit.side != AT_LEAST}
+    most = [
+        replace(
+            limit,
+            side=AT_MOST,
+            value=most,
+            said=Said(limit.key, AT_MOST, f"{most:g} %", remark="as is usual, for want of a word"),
+        )
+        for limit in limits
+        if limit.key not in ruled | ended
+        for most in [max(limit.value, additives()[limit.key].usual_high)]
+    ]
+    return (*limits, *most)

@@ -41,7 +41,16 @@ def as_data(diagnostics: Iterable[Diagnostic]) -> list[dict[str, Any]]:
 
 
 class BadInput(Exception):
-    """Every fault found in what the maker wrote, all at once."""
+    """Every fault found in what the maker wrote, all at once.
+
+    >>> from pathlib import Path
+    >>> import optimiser
+    >>> try:
+    ...     optimiser.read_goals(Path("goals/not-there.yaml"))
+    ... except optimiser.BadInput as bad:
+    ...     print(bad.diagnostics[0].code)
+    no-such-file
+    """
 
     def __init__(self, diagnostics: Iterable[Diagnostic]) -> None:
         self.diagnostics = tuple(diagnostics)

@@ -32,6 +32,11 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
 
     Raises:
         BadInput: with every fault of the file, in file order.
+
+    >>> from pathlib import Path
+    >>> import optimiser
+    >>> optimiser.read_shelf(Path("inventory/kittiwake.yaml")).currency
+    'EUR'
     """
     try:
         source = _source(path)

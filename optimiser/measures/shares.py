@@ -1,0 +1,45 @@
+"""What a share of the fats may be asked of, by name: a fat, a kind, a group of kinds, a tag."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from optimiser.materials.additives import additives
+from optimiser.materials.fat import GROUPS, KINDS, PLURALS
+from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.materials.fat_table import reference
+from optimiser.measures.sides import SubjectKind
+from optimiser.text.names import fold
+
+
+@cache
+def tags_by_word() -> Mapping[str, str]:
+    """Every tag of a fat or an additive, by its folded name."""
+    extra = {tag for item in additives().values() for tag in item.tags}
+    return {fold(tag): tag for tag in sorted(reference().tags() | extra)}
+
+
+@cache
+def kinds_by_word() -> Mapping[str, tuple[str, SubjectKind]]:
+    """Folded words to (canonical name, a kind or a group)."""
+    words = {fold(kind): (PLURALS[kind], SubjectKind.KIND) for kind in KINDS}
+    words |= {fold(plural): (plural, SubjectKind.KIND) for plural in PLURALS.values()}
+    return words | {fold(group): (group, SubjectKind.GROUP) for group in GROUPS}
+
+
+def share_named(name: str) -> tuple[str, SubjectKind] | None:
+    """A fat of the reference under its full name, a kind, a tag, and last a fat under a shortened name.
+
+    "palm" is the tag, and "palm oil" the fat.
+    """
+    full = reference().index.get(fold_fat(name))
+    if full is not None:
+        return full, SubjectKind.FAT
+    folded = fold(name)
+    if folded in kinds_by_word():
+        return kinds_by_word()[folded]
+    if folded in tags_by_word():
+        return tags_by_word()[folded], SubjectKind.TAG
+    fat = reference().find(name)
+    return None if fat is None else (fat.name, SubjectKind.FAT)

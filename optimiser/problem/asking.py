@@ -1,0 +1,206 @@
+"""Goals and a shelf made in Python, without a file: the same values as the files are read into.
+
+Names are those of the files ("hardness", "palm oil", "hard oils", "lauric"), figures are in the unit that the measure or
+share has there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+
+from optimiser.materials.additives import Additive, additives
+from optimiser.materials.additives import find as find_additive
+from optimiser.materials.fat import Fat
+from optimiser.materials.fat_table import reference
+from optimiser.measures.quantities import find_quantity
+from optimiser.measures.shares import share_named, tags_by_word
+from optimiser.measures.sides import Side, SubjectKind
+from optimiser.problem.batch import Batch
+from optimiser.problem.goals import Exclusion, GoalSheet, with_usual_most
+from optimiser.problem.limits import NOWHERE, Limit
+from optimiser.problem.shelf import Shelf, Stocked, StockedAdditive, StockedAlkali
+from optimiser.problem.wishes import Said
+from optimiser.text.names import fold
+
+NONE: Mapping[str, float] = MappingProxyType({})
+
+
+def at_least(what: str, figure: float, *, per: str = "") -> Limit:
+    """A wish for no less: of a measure or figure of the bar, a share of the fats, or an additive.
+
+    Args:
+        what: what the files call it: "hardness", "superfat", "palm oil", "hard oils", "sodium lactate".
+        figure: in the unit that it has there: points, per cent, money.
+        per: of a cost alone: "kg" of cured bar (also where nothing is said), "bar" or "lb".
+
+    Raises:
+        ValueError: no such name, or a figure that nothing can have.
+
+    >>> from optimiser import at_least
+    >>> wish = at_least("hardness", 60)
+    >>> print(wish.said, wish.unit)
+    hardness at least 60 index
+    """
+    return _limit(what, Side.AT_LEAST, figure, per)
+
+
+def at_most(what: str, figure: float, *, per: str = "") -> Limit:
+    """A wish for no more; otherwise as `at_least`.
+
+    >>> from optimiser import at_most
+    >>> print(at_most("cost", 6.4).said)
+    cost at most 6.4 / kg
+    """
+    return _limit(what, Side.AT_MOST, figure, per)
+
+
+def exactly(what: str, figure: float, *, per: str = "") -> Limit:
+    """A wish for just this; a bar measure is met within half a point. Otherwise as `at_least`.
+
+    >>> from optimiser import exactly
+    >>> print(exactly("castor oil", 5).said)
+    castor oil exactly 5 %
+    """
+    return _limit(what, Side.EXACTLY, figure, per)
+
+
+def goals_of(
+    *wishes: Limit,
+    free_from: Iterable[str] = (),
+    practice: bool = True,
+    batch: Batch | None = None,
+    title: str = "a bar",
+) -> GoalSheet:
+    """Goals without a file.
+
+    Args:
+        wishes: what is asked of the bar, its fats and additives.
+        free_from: tags that no part of the bar may bear: "palm", "animal".
+        practice: whether the rules of the house hold.
+        batch: how much is made; a kilo of fats where nothing is said.
+        title: what the answer calls it.
+
+    Raises:
+        ValueError: no such tag.
+
+    >>> from optimiser import at_least, goals_of
+    >>> goals = goals_of(at_least("hardness", 60), at_least("olive oil", 30), free_from=["palm"])
+    >>> [wish.key for wish in (*goals.goals, *goals.shares)]
+    ['hardness', 'olive oil']
+    """
+    kinds = (SubjectKind.QUANTITY, SubjectKind.ADDITIVE)
+    asked = tuple(wish for wish in wishes if wish.subject == SubjectKind.ADDITIVE)
+    return GoalSheet(
+        title=title,
+        batch=Batch() if batch is None else batch,
+        goals=tuple(wish for wish in wishes if wish.subject == SubjectKind.QUANTITY),
+        shares=tuple(wish for wish in wishes if wish.subject not in kinds),
+        additives=with_usual_most(asked, practice_off=not practice),
+        free_from=tuple(Exclusion(_tag(name), NOWHERE) for name in free_from),
+        practice_off=not practice,
+    )
+
+
+def shelf_of(
+    fats: Mapping[str, float],
+    *,
+    sodium_hydroxide: float,
+    potassium_hydroxide: float | None = None,
+    purities: tuple[float, float] = (1.0, 1.0),
+    additives_at: Mapping[str, float] = NONE,
+    currency: str = "",
+) -> Shelf:
+    """A shelf without a file: fats of the reference table, alkalis and additives with their prices per kilo.
+
+    Args:
+        fats: prices by name.
+        sodium_hydroxide: its price as weighed.
+        potassium_hydroxide: the same; None where there is none.
+        purities: of the two, as fractions; taken as pure an alkali never comes out lye-heavy.
+        additives_at: prices by name.
+        currency: what prices are in.
+
+    Raises:
+        ValueError: no such fat or additive, a price below nothing, or a purity that is no fraction.
+
+    >>> from optimiser import shelf_of
+    >>> shelf = shelf_of({"olive oil": 7.4, "coconut oil": 3.1}, sodium_hydroxide=2.4, purities=(0.98, 0.9))
+    >>> shelf.prices.fats["coconut oil"]
+    3.1
+    """
+    if not all(0.0 < purity <= 1.0 for purity in purities):
+        raise ValueError(f"purities are fractions above 0 and up to 1, not {purities}")
+    alkalis = {"sodium hydroxide": sodium_hydroxide, "potassium hydroxide": potassium_hydroxide}
+    return Shelf(
+        path="",
+        title="a shelf",
+        currency=currency,
+        fats=tuple(Stocked(_fat(name), _price(name, price), None, (), None, NOWHERE) for name, price in fats.items()),
+        alkalis={
+            name: StockedAlkali(name, _price(name, price), purity, NOWHERE, assumed=False)
+            for (name, price), purity in zip(alkalis.items(), purities, strict=True)
+            if price is not None
+        },
+        additives={
+            known.name: StockedAdditive(known, _price(name, price), NOWHERE)
+            for name, price in additives_at.items()
+            for known in [_additive(name)]
+        },
+    )
+
+
+def _limit(what: str, side: Side, figure: float, per: str) -> Limit:
+    key, subject, words, unit, low, high = _subject(what)
+    if not (math.isfinite(figure) and low <= figure <= high):
+        raise ValueError(f"{words} lies between {low:g} and {high:g}, not at {figure:g}")
+    if key == "cost":
+        per = per or "kg"
+    elif per:
+        raise ValueError(f"only a cost is per something, not {words}")
+    told = f"{figure:g} / {per}" if per else f"{figure:g} %" if unit == "%" else f"{figure:g}"
+    return Limit(key, subject, side, figure, unit, Said(words, side, told), NOWHERE, per)
+
+
+def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
+    quantity = find_quantity(what)
+    if quantity is not None:
+        return (
+            *(quantity.id, SubjectKind.QUANTITY, quantity.words, quantity.unit),
+            *(quantity.lowest, quantity.highest),
+        )
+    additive = find_additive(what)
+    if additive is not None:
+        return additive.name, SubjectKind.ADDITIVE, additive.name, "%", 0.0, 100.0
+    share = share_named(what)
+    if share is None:
+        raise ValueError(f"{what!r} is no measure, fat, kind, tag or additive that is known here")
+    return share[0], share[1], share[0], "%", 0.0, 100.0
+
+
+def _tag(name: str) -> str:
+    found = tags_by_word().get(fold(name))
+    if found is None:
+        raise ValueError(f"{name!r} is no tag that is known here: {', '.join(sorted(tags_by_word().values()))}")
+    return found
+
+
+def _fat(name: str) -> Fat:
+    found = reference().find(name)
+    if found is None:
+        raise ValueError(f"{name!r} is no fat of the reference table")
+    return found
+
+
+def _additive(name: str) -> Additive:
+    found = find_additive(name)
+    if found is None:
+        raise ValueError(f"{name!r} is no additive that is known here: {', '.join(additives())}")
+    return found
+
+
+def _price(name: str, price: float) -> float:
+    if not (math.isfinite(price) and price >= 0.0):
+        raise ValueError(f"a price of {price:g} for {name} is none")
+    return price

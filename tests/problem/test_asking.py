@@ -1,0 +1,121 @@
+"""Goals and a shelf made in Python: the same values, and the same answers, as from files."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+from optimiser.answers.blend import answer_for
+from optimiser.answers.results import Blend, NoBlend
+from optimiser.files.goals import read_goals
+from optimiser.files.shelf.shelf import read_shelf
+from optimiser.measures.sides import Side, SubjectKind
+from optimiser.problem.asking import at_least, at_most, exactly, goals_of, shelf_of
+from optimiser.problem.batch import Batch
+
+GOALS = """\
+title: a bar
+batch: {fats: 2 kg}
+goals: {hardness: {at_least: 45}, cost: {at_most: 9 / kg}, superfat: 6 %}
+shares: {olive oil: {at_least: 30}, hard oils: {at_most: 40}, lauric: {at_most: 25}}
+additives: {sodium lactate: {at_least: 1 %}}
+free_from: [palm]
+"""
+SHELF = """\
+currency: EUR
+fats: [{fat: olive oil, price: 7.4 / kg}, {fat: coconut oil, price: 3.1 / kg}, {fat: shea butter, price: 9.8 / kg}, {fat: lard, price: 2.2 / kg}]
+alkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}
+additives: [{additive: sodium lactate, price: 9 / kg}]
+"""
+
+
+def test_python_and_files_ask_alike(tmp_path: Path) -> None:
+    """The same wishes give the same rows in the same words, and the same blend to the last digit."""
+    (tmp_path / "bar.yaml").write_text(
+        GOALS.replace("lauric: {at_most: 25}", "coconut: {at_most: 25}"), encoding="utf-8"
+    )
+    (tmp_path / "shelf.yaml").write_text(SHELF, encoding="utf-8")
+    read = read_goals(tmp_path / "bar.yaml", tmp_path / "shelf.yaml"), read_shelf(tmp_path / "shelf.yaml")
+    made = (
+        goals_of(
+            *(at_least("Hardness", 45), at_most("cost", 9), exactly("superfat", 6)),
+            *(at_least("olive oil", 30), at_most("hard oil", 40), at_most("coconut", 25)),
+            at_least("sodium lactate", 1),
+            free_from=["palm"],
+            batch=Batch(fats_kg=2.0),
+        ),
+        shelf_of(
+            {"olive oil": 7.4, "coconut oil": 3.1, "shea butter": 9.8, "lard": 2.2},
+            sodium_hydroxide=2.4,
+            purities=(0.98, 1.0),
+            additives_at={"sodium lactate": 9.0},
+            currency="EUR",
+        ),
+    )
+    one, other = answer_for(*read), answer_for(*made)
+    assert isinstance(one, Blend)
+    assert isinstance(other, Blend)
+    assert [(line.fat, line.grams) for line in one.fats] == [(line.fat, line.grams) for line in other.fats]
+    assert one.alkali == other.alkali
+    assert one.cost == other.cost
+    assert [str(line.id) for line in one.goals] == [str(line.id) for line in other.goals]
+    assert {str(line.said) for line in other.goals} <= {str(line.said) for line in one.goals} | {
+        "cost at most 9 / kg",
+        "superfat exactly 6 %",
+        "sodium lactate at least 1 %",
+    }
+
+
+@pytest.mark.parametrize(
+    ("name", "key", "subject"),
+    [
+        ("wear life", "wear_life", SubjectKind.QUANTITY),
+        ("Olive Oil", "olive oil", SubjectKind.FAT),
+        ("hard oil", "hard oils", SubjectKind.KIND),
+        ("solid fats", "solid fats", SubjectKind.GROUP),
+        ("palm", "palm", SubjectKind.TAG),
+        ("sugar", "sugar", SubjectKind.ADDITIVE),
+    ],
+)
+def test_names_are_those_of_the_files(name: str, key: str, subject: SubjectKind) -> None:
+    """A measure, a fat, a kind, a group, a tag, an additive: each is found by the name that a file would have."""
+    wish = at_most(name, 20)
+    assert (wish.key, wish.subject, wish.side, wish.value) == (key, subject, Side.AT_MOST, 20)
+
+
+@pytest.mark.parametrize("figure", [math.nan, math.inf, -1.0, 101.0])
+def test_figures_that_nothing_can_have_are_refused(figure: float) -> None:
+    """NaN would hang a solver, and a share of 101 % is a slip."""
+    with pytest.raises(ValueError, match=r"olive oil lies between 0 and 100"):
+        at_least("olive oil", figure)
+
+
+def test_what_is_not_known_is_refused() -> None:
+    """A name that nothing has, a tag that nothing bears, a price of nothing real, a unit where there is none."""
+    with pytest.raises(ValueError, match="'sparkle' is no measure, fat, kind, tag or additive"):
+        at_least("sparkle", 3)
+    with pytest.raises(ValueError, match=r"'sand' is no tag that is known here: .*palm"):
+        goals_of(free_from=["sand"])
+    with pytest.raises(ValueError, match="'whale oil' is no fat"):
+        shelf_of({"whale oil": 3.0}, sodium_hydroxide=2.0)
+    with pytest.raises(ValueError, match="'glitter' is no additive"):
+        shelf_of({"olive oil": 3.0}, sodium_hydroxide=2.0, additives_at={"glitter": 1.0})
+    with pytest.raises(ValueError, match="a price of -1 for olive oil"):
+        shelf_of({"olive oil": -1.0}, sodium_hydroxide=2.0)
+    with pytest.raises(ValueError, match="purities are fractions"):
+        shelf_of({"olive oil": 1.0}, sodium_hydroxide=2.0, purities=(98.0, 0.9))
+    with pytest.raises(ValueError, match="only a cost is per something"):
+        at_least("hardness", 45, per="bar")
+
+
+def test_a_clash_is_told_without_a_file() -> None:
+    """Goals that cannot be met together are named in the words they were asked in, though no line of a file holds them."""
+    found = answer_for(
+        goals_of(at_least("olive oil", 80), at_least("coconut oil", 30)),
+        shelf_of({"olive oil": 7.4, "coconut oil": 3.1}, sodium_hydroxide=2.4),
+    )
+    assert isinstance(found, NoBlend)
+    told = {str(member.said) for clash in found.clashes for member in clash}
+    assert {"olive oil at least 80 %", "coconut oil at least 30 %"} <= told
