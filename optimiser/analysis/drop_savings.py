@@ -13,7 +13,8 @@ from dataclasses import replace
 
 from optimiser.analysis.shadow_prices import CRUMB, ShadowPrice
 from optimiser.measures.sides import SubjectKind
-from optimiser.model.programme import NO_POTASSIUM, Programme, build, floor_of
+from optimiser.model.counted_fats import floor_of
+from optimiser.model.programme import NO_POTASSIUM, Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet, PracticeChange
 from optimiser.problem.limits import NOWHERE, Limit
