@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import optimiser
+from optimiser.answers.results import Blend
 
 ROOT = Path(__file__).parents[2]
 
@@ -54,3 +55,13 @@ def test_the_example_in_the_docstring_runs(monkeypatch: pytest.MonkeyPatch) -> N
     assert tried >= 4
     assert failed == 0
     assert Path.cwd() == Path(os.path.realpath(ROOT))
+
+
+def test_what_the_readme_shows_of_python_runs() -> None:
+    """The lines of Python in the README give a blend with cautions."""
+    shown = (ROOT / "README.md").read_text(encoding="utf-8").partition("```python\n")[2].partition("```")[0]
+    room: dict[str, object] = {}
+    exec(shown, room)  # noqa: S102  # the README's own lines
+    found = room["found"]
+    assert isinstance(found, Blend)
+    assert found.cautions
