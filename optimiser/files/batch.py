@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from typing import Any, ClassVar
 
 from optimiser.files.fields import FIGURE, SWITCH, TEXT, read_switch, within
@@ -158,4 +157,4 @@ def read_batch(node: Node, _what: str, _: Any = None) -> Batch:
     """
     batch = read_part(BatchForm, node).as_batch(node.span)
     entries = node.items() if isinstance(node, Table) else ()
-    return replace(batch, scale_span=next((value.span for key, value in entries if fold(key) == "scale"), None))
+    return batch._replace(scale_span=next((value.span for key, value in entries if fold(key) == "scale"), None))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BatchForm, read_batch
@@ -106,7 +105,7 @@ def _fat_count(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
         keys[name] = key
         with faults:
             if name == "each_at_least":
-                found[name] = read_limits(replace(_EACH_FAT, whole_kg=known.fats_kg), scalar(value, what), AT_LEAST)[0]
+                found[name] = read_limits(_EACH_FAT._replace(whole_kg=known.fats_kg), scalar(value, what), AT_LEAST)[0]
             else:
                 found[name] = read_limits(_NUMBER_OF_FATS, scalar(value, what), Side(name))[0]
     with faults:
@@ -194,7 +193,7 @@ def _practice(node: Node, what: str, known: Known) -> Practice:
                 raise Faults(repeated(key, keys[rule.name]))
             keys[rule.name] = key
             off = isinstance(value, Text) and fold(value) in OFF
-            subject = replace(rule_subject(rule), whole_kg=known.fats_kg, scales=known.scales)
+            subject = rule_subject(rule)._replace(whole_kg=known.fats_kg, scales=known.scales)
             limits = () if off else read_limits(subject, value, rule.side)
             out[rule.name] = PracticeChange(rule.name, limits, value.span)
     faults.settle()

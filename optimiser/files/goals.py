@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -122,8 +121,7 @@ def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) ->
     ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE and not practice_off}
     ended = {limit.key for limit in limits if limit.side != AT_LEAST}
     most = [
-        replace(
-            limit,
+        limit._replace(
             side=AT_MOST,
             value=most,
             said=Said(limit.key, AT_MOST, f"{most:g} %", remark="as is usual, for want of a word"),

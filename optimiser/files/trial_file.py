@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NamedTuple
 
 from optimiser.files.fields import SWITCH, TEXT, as_path, read_switch
 from optimiser.files.keys import Known
@@ -30,16 +29,14 @@ MOST_HARDNESS = 1e6
 READINGS = ("trace", "unmould", "hardness", "ash", "notes")
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A figure off the maker's own instrument, with the unit as they write it."""
 
     value: float
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(NamedTuple):
     """One batch as it was made: `trace` in seconds, `unmould` in hours; None for what nobody noted.
 
     `name` is the file's name without its suffix; `date` is ISO 8601 or empty. `linked` says that the recipe stands in a
@@ -58,8 +55,7 @@ class Trial:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(NamedTuple):
     """A file among the trials that cannot be used, and why."""
 
     path: str
@@ -69,7 +65,7 @@ class LeftOut:
         """Its faults, the last with a note on what comes of them."""
         *others, last = self.faults
         note = (f"{self.path} is left out until this is mended", None)
-        return (*others, replace(last, notes=(*last.notes, note)))
+        return (*others, last._replace(notes=(*last.notes, note)))
 
 
 def read_trial(path: Path) -> Trial:
@@ -220,7 +216,7 @@ def _recipe(node: Node, what: str, path: Path) -> tuple[RecipeSheet, bool]:
     try:
         return read_recipe(target), True
     except BadInput as bad:
-        raise Faults(*(replace(item, span=item.span or text.span) for item in bad.diagnostics)) from None
+        raise Faults(*(item._replace(span=item.span or text.span) for item in bad.diagnostics)) from None
 
 
 def _known(node: Table, path: Path) -> Known:

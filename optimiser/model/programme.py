@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -25,16 +26,14 @@ LEAST_COUNTED = 1.0  # % of the fats from which on a fat counts, where a least n
 NO_WISHES = (Origin.PHYSICS, Origin.PREFERENCE)
 
 
-@dataclass(frozen=True, slots=True)
-class Preference:
+class Preference(NamedTuple):
     """One wish that may be missed: the places of its rows, all on one figure, and of the shortfall of each."""
 
     rows: tuple[int, ...]
     shortfalls: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Switch:
+class Switch(NamedTuple):
     """A 0/1 column on a fat: it may be on only where the fat's share (a fraction) is at least `floor`.
 
     `is_whole`: it must be on where the fat has any share at all.

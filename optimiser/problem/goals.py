@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials.additives import additives
 from optimiser.measures.practice import Rule, rules, usual_most
@@ -18,8 +17,7 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Brought, Design
 
 
-@dataclass(frozen=True, slots=True)
-class Exclusion:
+class Exclusion(NamedTuple):
     """A tag that no part of the bar may bear."""
 
     tag: str
@@ -36,8 +34,7 @@ class Exclusion:
         return Said(f"free from {self.tag}")
 
 
-@dataclass(frozen=True, slots=True)
-class PracticeChange:
+class PracticeChange(NamedTuple):
     """A rule of the house that the maker overrides; without limits the rule is off."""
 
     rule: str
@@ -45,8 +42,7 @@ class PracticeChange:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
-class MayUse:
+class MayUse(NamedTuple):
     """Something that the pot may hold if it pays: an additive, or a wax or fatty acid of the shelf (subject "fat")."""
 
     name: str
@@ -54,8 +50,7 @@ class MayUse:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
-class Water:
+class Water(NamedTuple):
     """The water that the soap will meet: hardness in mg/L as calcium carbonate, and as the maker wrote it."""
 
     hardness: float
@@ -63,8 +58,7 @@ class Water:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
-class GoalSheet:
+class GoalSheet(NamedTuple):
     """A goal file as read: every wish with its own words and its place in the file.
 
     `shelf` is the shelf that the file names, found from the file's own folder, or None where it names none;

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from typing import Any, ClassVar, TypeVar
 
 from optimiser.files.fields import TEXT, as_title
@@ -130,7 +129,7 @@ def _stocked(entry: FatEntry) -> Stocked:
     assert known is not None  # the form has looked it up
     fat = _own(entry, known) if entry.like is not None else known
     if entry.tags is not None and entry.like is None:
-        fat = replace(fat, tags=entry.tags | fat.tags & {STRONGLY_UNSATURATED})
+        fat = fat._replace(tags=entry.tags | fat.tags & {STRONGLY_UNSATURATED})
     lot = None
     if entry.lot is not None:
         form, span = entry.lot

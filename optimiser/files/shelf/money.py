@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NamedTuple
 
 from optimiser.files.fields import FIGURE, TEXT
 from optimiser.maths.units import MASS
@@ -20,8 +19,7 @@ from optimiser.text.spans import Span
 MOST_MONEY = 1e6
 
 
-@dataclass(frozen=True, slots=True)
-class PackSize:
+class PackSize(NamedTuple):
     """One size that can be bought: kg and money."""
 
     size_kg: float

@@ -9,7 +9,7 @@ from __future__ import annotations
 import io
 import unicodedata
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from optimiser.report.terminal.gauges import BOX, PLAIN, Marks
 from optimiser.report.words import GLUE, glued
@@ -49,8 +49,7 @@ STANDS_FOR = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(NamedTuple):
     """How an answer is set. `width` in columns; `ascii` for a pipe or terminal that has no UTF-8."""
 
     width: int = 80
@@ -92,8 +91,7 @@ def _to_ascii(text: str) -> str:
     return kept.encode("ascii", "replace").decode("ascii")
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """One column of a table: its head, which side it keeps to, whether it may break over lines, its least width."""
 
     head: str = ""
@@ -102,16 +100,14 @@ class Column:
     least: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(NamedTuple):
     """A line that parts the answer: a title, a rule, and perhaps a remark at its right end."""
 
     title: str
     remark: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A paragraph, wrapped; following lines hang under the first by `hang` more columns.
 
     `whole` is for what is copied, such as a command: it is never broken, even if it runs over the page.
@@ -124,8 +120,7 @@ class Line:
     whole: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Rows of cells under `columns`; a mark such as "binds" takes its style from `STYLES`."""
 
     columns: tuple[Column, ...]
