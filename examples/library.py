@@ -7,7 +7,6 @@ Kittiwake Soapworks and its shelf are invented. Lye burns: these are figures, no
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 from optimiser import blend, read_goals, read_shelf
@@ -29,8 +28,8 @@ def alkali_by_hand(answer: Blend) -> float:
 def cost_at(wear_life: float) -> float | None:
     """Cost per kilo when the bar must last this long; None where no blend does."""
     sheet = read_goals(GOALS)
-    goals = tuple(replace(goal, value=wear_life) if goal.key == "wear_life" else goal for goal in sheet.goals)
-    found = answer_for(replace(sheet, goals=goals), read_shelf(ROOT / "inventory" / "kittiwake.yaml"))
+    goals = tuple(goal._replace(value=wear_life) if goal.key == "wear_life" else goal for goal in sheet.goals)
+    found = answer_for(sheet._replace(goals=goals), read_shelf(ROOT / "inventory" / "kittiwake.yaml"))
     return found.cost.per_kg if isinstance(found, Blend) else None
 
 
