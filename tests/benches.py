@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import redirect_stdout
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -67,7 +66,7 @@ def batch(recipe: Recipe, folder: Path, name: str = "001") -> Made:
 def bench(recipes: Sequence[Recipe], folder: Path, law: Callable[[Made], dict[str, Any]]) -> list[Made]:
     """Trials of recipes, with the readings that the law gives each batch."""
     plain = [batch(recipe, folder, f"{place:03d}") for place, recipe in enumerate(recipes, start=1)]
-    return [replace(item, trial=replace(item.trial, **law(item))) for item in plain]
+    return [item._replace(trial=item.trial._replace(**law(item))) for item in plain]
 
 
 def plain_recipes(number: int = len(SPREAD)) -> list[Recipe]:

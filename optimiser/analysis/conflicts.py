@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from optimiser.model.programme import Programme
 from optimiser.problem.wishes import Origin, WishId
@@ -29,8 +30,7 @@ EACH_SET = 1.0  # work for each set looked at: where ways out are without number
 MOST_UNTRIED = 20_000  # ways out waiting to be tried
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(NamedTuple):
     """Wishes that cannot all hold, though they could without any one of them.
 
     `margin` above zero proves it in exact arithmetic over the rows of these wishes alone; zero where fats are counted
@@ -48,8 +48,7 @@ class Clash:
         return self.margin > 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Clashes:
+class Clashes(NamedTuple):
     """What was found: every minimal clash and every smallest way out if `complete`, else those met within the work.
 
     `solves` is how many questions the solver was asked.

@@ -9,7 +9,6 @@ far as the goals that are left allow.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from optimiser.analysis.shadow_prices import CRUMB, ShadowPrice
 from optimiser.measures.sides import SubjectKind
@@ -45,7 +44,7 @@ def savings_told(
         row = programme.row_of(member)
         asked = price.at_limit or (programme.is_mixed_integer and price.saving is not None)
         if is_rule_on_additive(question[0], row):
-            out[member] = with_saving(replace(price, per_unit=0.0), None)
+            out[member] = with_saving(price._replace(per_unit=0.0), None)
         elif is_more_than_its_rows(question[0], row) or (found.is_short and asked):
             out[member] = with_saving(price, saving(question, row, found, work))
     return out
@@ -54,7 +53,7 @@ def savings_told(
 def with_saving(price: ShadowPrice, saved: float | None) -> ShadowPrice:
     """A price with another saving."""
     exact = 0.0 if saved is not None and abs(saved) <= CRUMB else saved
-    return replace(price, saving=exact, binding=price.at_limit and bool(price.per_unit or (exact or 0.0) > 0.0))
+    return price._replace(saving=exact, binding=price.at_limit and bool(price.per_unit or (exact or 0.0) > 0.0))
 
 
 def saving(question: Question, row: Row, found: Cheapest, work: Work | None = None) -> float | None:
@@ -86,7 +85,7 @@ def cost_of_preference(question: Question, step: int, key: str, found: Cheapest,
     sheet, shelf = question
     kept = tuple(limit for limit in sheet.prefer[step] if limit.key != key)
     steps = (*sheet.prefer[:step], *((kept,) if kept else ()), *sheet.prefer[step + 1 :])
-    other = cheapest_of(build(replace(sheet, prefer=steps), shelf), work)
+    other = cheapest_of(build(sheet._replace(prefer=steps), shelf), work)
     if other is None or other.is_limited or found.is_limited:
         return None
     costs = found.ratio - other.ratio
@@ -126,8 +125,8 @@ def defaults_stand_again(sheet: GoalSheet, other: GoalSheet) -> bool:
 def without(sheet: GoalSheet, shelf: Shelf, row: Row) -> Question:
     """The goals and the shelf as they would be read without the line behind a row."""
     if row.origin == Origin.STOCK:
-        fats = tuple(replace(item, stock_kg=None) if item.fat.name == row.figure else item for item in shelf.fats)
-        return sheet, replace(shelf, fats=fats)
+        fats = tuple(item._replace(stock_kg=None) if item.fat.name == row.figure else item for item in shelf.fats)
+        return sheet, shelf._replace(fats=fats)
     return deleted(sheet, row), shelf
 
 
@@ -138,27 +137,27 @@ def others(limits: Sequence[Limit], row: Row) -> tuple[Limit, ...]:
 
 def no_goal(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without a goal."""
-    return replace(sheet, goals=others(sheet.goals, row))
+    return sheet._replace(goals=others(sheet.goals, row))
 
 
 def no_share(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without a share."""
-    return replace(sheet, shares=others(sheet.shares, row))
+    return sheet._replace(shares=others(sheet.shares, row))
 
 
 def no_additive(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without an additive: whatever is said of it stands in one line."""
-    return replace(sheet, additives=tuple(item for item in sheet.additives if item.key != row.figure))
+    return sheet._replace(additives=tuple(item for item in sheet.additives if item.key != row.figure))
 
 
 def no_exclusion(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without an exclusion."""
-    return replace(sheet, free_from=tuple(item for item in sheet.free_from if item.tag != row.figure))
+    return sheet._replace(free_from=tuple(item for item in sheet.free_from if item.tag != row.figure))
 
 
 def no_count(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without a count of fats, or the smallest share."""
-    return replace(sheet, fat_count=others(sheet.fat_count, row))
+    return sheet._replace(fat_count=others(sheet.fat_count, row))
 
 
 def no_practice(sheet: GoalSheet, row: Row) -> GoalSheet:
@@ -166,7 +165,7 @@ def no_practice(sheet: GoalSheet, row: Row) -> GoalSheet:
     name = row.wish.key
     kept = tuple(change for change in sheet.practice if change.rule != name)
     off = () if len(kept) < len(sheet.practice) else (PracticeChange(name, (), NOWHERE),)
-    return replace(sheet, practice=(*kept, *off))
+    return sheet._replace(practice=(*kept, *off))
 
 
 CUT = {
@@ -187,4 +186,4 @@ def deleted(sheet: GoalSheet, row: Row) -> GoalSheet:
     from optimiser.problem.designs import bring
 
     chosen = list(zip(other.techniques, other.technique_spans, strict=True))
-    return replace(other, brought=bring(chosen, other.goals, other.shares, other.batch).rows)
+    return other._replace(brought=bring(chosen, other.goals, other.shares, other.batch).rows)

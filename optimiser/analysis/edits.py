@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.rows import Row
@@ -31,36 +30,36 @@ def amended(
 
 def moved(limits: Sequence[Limit], row: Row, value: float) -> tuple[Limit, ...]:
     """Limits of a section with the one behind a row at a new figure."""
-    return tuple(replace(limit, value=value) if limit.wish(row.wish.section) == row.wish else limit for limit in limits)
+    return tuple(limit._replace(value=value) if limit.wish(row.wish.section) == row.wish else limit for limit in limits)
 
 
 def move_goal(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A goal at a new figure."""
-    return replace(sheet, goals=moved(sheet.goals, row, value)), shelf
+    return sheet._replace(goals=moved(sheet.goals, row, value)), shelf
 
 
 def move_share(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A share at a new figure."""
-    return replace(sheet, shares=moved(sheet.shares, row, value)), shelf
+    return sheet._replace(shares=moved(sheet.shares, row, value)), shelf
 
 
 def move_additive(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """An additive at a new figure."""
-    return replace(sheet, additives=moved(sheet.additives, row, value)), shelf
+    return sheet._replace(additives=moved(sheet.additives, row, value)), shelf
 
 
 def move_design(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A design's limit at a new figure, as if the maker had named its key."""
     brought = tuple(
-        replace(item, limit=replace(item.limit, value=value)) if item.wish == row.wish else item
+        item._replace(limit=item.limit._replace(value=value)) if item.wish == row.wish else item
         for item in sheet.brought
     )
-    return replace(sheet, brought=brought), shelf
+    return sheet._replace(brought=brought), shelf
 
 
 def move_count(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A count, or the smallest share, at a new figure."""
-    return replace(sheet, fat_count=moved(sheet.fat_count, row, value)), shelf
+    return sheet._replace(fat_count=moved(sheet.fat_count, row, value)), shelf
 
 
 def move_exclusion(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
@@ -69,7 +68,7 @@ def move_exclusion(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tu
     said = Said(row.figure, Side.AT_MOST, f"{value:g} %")
     let_in = Limit(row.figure, SubjectKind.TAG, Side.AT_MOST, value, "%", said, gone.span)
     kept = tuple(item for item in sheet.free_from if item.tag != row.figure)
-    return replace(sheet, free_from=kept, shares=(*sheet.shares, let_in)), shelf
+    return sheet._replace(free_from=kept, shares=(*sheet.shares, let_in)), shelf
 
 
 def move_practice(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
@@ -79,29 +78,29 @@ def move_practice(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tup
     """
     name = row.wish.key
     if sheet.practice_off:
-        limit = replace(as_limit(next(item for item in sheet.rules if item.name == name)), value=value)
+        limit = as_limit(next(item for item in sheet.rules if item.name == name))._replace(value=value)
         if limit.subject == SubjectKind.ADDITIVE:
-            return replace(sheet, additives=(*sheet.additives, limit)), shelf
-        return replace(sheet, goals=(*sheet.goals, limit)), shelf
+            return sheet._replace(additives=(*sheet.additives, limit)), shelf
+        return sheet._replace(goals=(*sheet.goals, limit)), shelf
     already = next((change for change in sheet.practice if change.rule == name), None)
     if already is not None:
-        change = replace(already, limits=moved_own(already.limits, row, value))
+        change = already._replace(limits=moved_own(already.limits, row, value))
         others = tuple(item for item in sheet.practice if item.rule != name)
-        return replace(sheet, practice=(*others, change)), shelf
+        return sheet._replace(practice=(*others, change)), shelf
     rule = next(item for item in sheet.rules if item.name == name)
-    limit = replace(as_limit(rule), value=value)
-    return replace(sheet, practice=(*sheet.practice, PracticeChange(name, (limit,), limit.span))), shelf
+    limit = as_limit(rule)._replace(value=value)
+    return sheet._replace(practice=(*sheet.practice, PracticeChange(name, (limit,), limit.span))), shelf
 
 
 def moved_own(limits: Sequence[Limit], row: Row, value: float) -> tuple[Limit, ...]:
     """A maker's own figures for a rule, the one on the row's side moved."""
-    return tuple(replace(limit, value=value) if limit.side == row.wish.side else limit for limit in limits)
+    return tuple(limit._replace(value=value) if limit.side == row.wish.side else limit for limit in limits)
 
 
 def move_stock(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """More of a fat on the shelf."""
-    fats = tuple(replace(item, stock_kg=value) if item.fat.name == row.wish.key else item for item in shelf.fats)
-    return sheet, replace(shelf, fats=fats)
+    fats = tuple(item._replace(stock_kg=value) if item.fat.name == row.wish.key else item for item in shelf.fats)
+    return sheet, shelf._replace(fats=fats)
 
 
 AMEND = {

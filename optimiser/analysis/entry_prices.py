@@ -8,8 +8,8 @@ price met on the way the fat comes in for certain.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -31,8 +31,7 @@ MOST_SEARCHES = 40  # searches among whole numbers; what they do not reach is no
 Enters = Literal["below", "at the latest below", "never", "unknown"]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """When a fat comes in, and the price per kilo that it turns on (None where there is none)."""
 
     enters: Enters

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -24,8 +25,7 @@ SETTLED = 1e-12  # relative
 NOTHING = 1e-9  # of what a share is a share of
 
 
-@dataclass(frozen=True, slots=True)
-class Extreme:
+class Extreme(NamedTuple):
     """The value reached and the blend (a point over the columns) that reaches it."""
 
     value: float

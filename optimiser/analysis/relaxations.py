@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -38,8 +39,7 @@ ALL = 100.0  # per cent
 MOST_SLACK = 1e4
 
 
-@dataclass(frozen=True, slots=True)
-class Move:
+class Move(NamedTuple):
     """One wish at a new figure; `size` in steps of its natural scale."""
 
     row: Row
@@ -51,8 +51,7 @@ class Move:
         return abs(self.value - self.row.limit) / self.row.scale
 
 
-@dataclass(frozen=True, slots=True)
-class WayOut:
+class WayOut(NamedTuple):
     """Moves that together make peace, and the cost per kilo of the blend they open."""
 
     moves: tuple[Move, ...]
@@ -64,8 +63,7 @@ class WayOut:
         return sum(move.size for move in self.moves)
 
 
-@dataclass(frozen=True, slots=True)
-class Offers:
+class Offers(NamedTuple):
     """Ways to make peace; not `complete` where the work ended before each was tried."""
 
     ways: tuple[WayOut, ...]

@@ -8,7 +8,8 @@ choice of fats; savings are solved whole.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -28,8 +29,7 @@ FAR = 1e6  # a limit further off than this has no end that matters
 CRUMB = 1e-9  # money that is nothing
 
 
-@dataclass(frozen=True, slots=True)
-class ShadowPrice:
+class ShadowPrice(NamedTuple):
     """A wish and what it costs, in money per kilo of cured bar.
 
     `per_unit` is what one unit easier saves, `saving` what giving the wish up alone saves (None: not asked, or not
@@ -88,7 +88,7 @@ def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[W
         if per_unit and len(places) == 1:
             tighter = price_of_tightening(mover, programme, found, places[0])
             holds = (None, None) if anew else held_range(linear, found, places[0])
-            price = replace(price, tighter=tighter, holds=holds)
+            price = price._replace(tighter=tighter, holds=holds)
         out[member] = price
     return out
 

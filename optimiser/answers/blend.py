@@ -132,4 +132,4 @@ def why_not(question: Question, programme: Programme) -> NoBlend:
     """Why there is no blend; the rooms that find out are loaded only when there is none."""
     from optimiser.answers.no_blend import explain
 
-    return replace(explain(question.goals, question.shelf, programme), warnings=question.warnings)
+    return explain(question.goals, question.shelf, programme)._replace(warnings=question.warnings)

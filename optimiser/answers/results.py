@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Origin, Said, WishId
@@ -19,8 +19,7 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
 
 
-@dataclass(frozen=True, slots=True)
-class FatLine:
+class FatLine(NamedTuple):
     """One fat of the blend: share in per cent, grams of the exact blend, grams to weigh, money for those."""
 
     fat: str
@@ -32,8 +31,7 @@ class FatLine:
     lot: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class AdditiveLine:
+class AdditiveLine(NamedTuple):
     """One additive: grams of the exact blend, grams to weigh, per cent of fats, money."""
 
     additive: str
@@ -43,8 +41,7 @@ class AdditiveLine:
     cost: float
 
 
-@dataclass(frozen=True, slots=True)
-class AlkaliFigures:
+class AlkaliFigures(NamedTuple):
     """Alkali of the exact blend: `weigh` with its impurities, `pure` without; grams; superfats in per cent.
 
     `to_weigh` are the grams for the balance, rounded down. Purities as fractions.
@@ -63,8 +60,7 @@ class AlkaliFigures:
     superfat_worst_case: float
 
 
-@dataclass(frozen=True, slots=True)
-class WaterFigures:
+class WaterFigures(NamedTuple):
     """Water of the exact blend in grams, `total` with what solutions bring; lye concentration in per cent.
 
     `temperature` is what the lye would reach from 20 degC with no heat lost (low and high estimate, degC).
@@ -81,8 +77,7 @@ class WaterFigures:
     temperature: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class MeasureLine:
+class MeasureLine(NamedTuple):
     """One measure of the bar with its band, how sure it is, and the limits that goals and practice put on it."""
 
     id: str
@@ -97,8 +92,7 @@ class MeasureLine:
     high_limit: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class GoalLine:
+class GoalLine(NamedTuple):
     """One wish (goal, share, exclusion, count, stock, practice) against the blend.
 
     `price_per_unit`: what one unit easier saves per kilo of cured bar, None where the goal does not bind.
@@ -133,8 +127,7 @@ class GoalLine:
         return self.id.origin
 
 
-@dataclass(frozen=True, slots=True)
-class PreferenceLine:
+class PreferenceLine(NamedTuple):
     """One preference: met or not, and by how much it falls short in its own unit.
 
     `costs`: what having it costs per kilo, against the same file without its line; below zero where it saves (another
@@ -152,8 +145,7 @@ class PreferenceLine:
     costs: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class UnusedLine:
+class UnusedLine(NamedTuple):
     """A fat left on the shelf: its price and the price below which it enters.
 
     `enters`: "below" the price told; "at the latest below" it, where fats are counted and a higher price was not ruled
@@ -168,8 +160,7 @@ class UnusedLine:
     enters: str = "below"
 
 
-@dataclass(frozen=True, slots=True)
-class CostFigures:
+class CostFigures(NamedTuple):
     """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured."""
 
     per_kg: float
@@ -188,8 +179,7 @@ class CostFigures:
         return cls(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams)
 
 
-@dataclass(frozen=True, slots=True)
-class Blend:
+class Blend(NamedTuple):
     """The answer when there is one."""
 
     title: str
@@ -222,8 +212,7 @@ class Blend:
     warnings: tuple[Diagnostic, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ClashMember:
+class ClashMember(NamedTuple):
     """One wish of a clash; `reach` says in words how far its figure could go with the other members held."""
 
     id: WishId
@@ -242,8 +231,7 @@ class ClashMember:
         return self.id.origin
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """One wish moved from one limit to another, in its unit; `paste` is the line of YAML that does it, under `where`."""
 
     id: WishId
@@ -255,16 +243,14 @@ class Change:
     where: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Concession:
+class Concession(NamedTuple):
     """Changes that together make peace, and the cost per kilo of the blend they open."""
 
     changes: tuple[Change, ...]
     cost_per_kg: float
 
 
-@dataclass(frozen=True, slots=True)
-class NoBlend:
+class NoBlend(NamedTuple):
     """The answer when there is none: minimal clashes, in the maker's words.
 
     What is not complete was left out where the work allowed for it ended, and is said to be.
@@ -287,15 +273,13 @@ class NoBlend:
     warnings: tuple[Diagnostic, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Feasible:
+class Feasible(NamedTuple):
     """The answer to whether there is a blend, when there is one."""
 
     warnings: tuple[Diagnostic, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class WeighedRecipe:
+class WeighedRecipe(NamedTuple):
     """A recipe in hand, judged; against goals if asked."""
 
     title: str
@@ -316,8 +300,7 @@ class WeighedRecipe:
     warnings: tuple[Diagnostic, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ReachLine:
+class ReachLine(NamedTuple):
     """The room one figure has while all other goals hold; `now` in the cheapest blend; own limits beside it.
 
     An end is None where there is none (a share of nothing) or, in a reach that is not complete, where it is not known.
@@ -334,8 +317,7 @@ class ReachLine:
     is_share: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(NamedTuple):
     """The room that the goals leave, figure by figure; not complete where the work allowed ended before all were known."""
 
     title: str

@@ -4,10 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from optimiser.report.json.designs import design_data
-from optimiser.report.json.documents import to_json
-from optimiser.report.json.parts import FORMAT
-from optimiser.report.json.reference import fats_data, measures_data, quantity_data
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import offer, shown
@@ -51,6 +47,10 @@ def designs(
     every = tuple(dict.fromkeys((*by_name("design", own).values(), *by_name("for", own).values())))
     chosen = every if name is None else found(name, every)
     if as_json:
+        from optimiser.report.json.designs import design_data
+        from optimiser.report.json.documents import to_json
+        from optimiser.report.json.parts import FORMAT
+
         return to_json({"format": FORMAT, "designs": [design_data(design) for design in chosen]})
     paper = Paper(width, colour, ascii)
     if name is None:
@@ -87,13 +87,18 @@ def fats(
         BadInput: no fat answers to this name; the nearest names are offered.
     """
     from optimiser.materials.fat_table import reference
-    from optimiser.report.terminal import fats as text_fats
-    from optimiser.report.terminal.page import Paper, printed
 
     table = reference()
     chosen = [table.get(each) for each in table.names()] if name is None else [found_fat(name)]
     if as_json:
+        from optimiser.report.json.documents import to_json
+        from optimiser.report.json.parts import FORMAT
+        from optimiser.report.json.reference import fats_data
+
         return to_json({"format": FORMAT, "fats": fats_data(chosen)})
+    from optimiser.report.terminal import fats as text_fats
+    from optimiser.report.terminal.page import Paper, printed
+
     paper = Paper(width, colour, ascii)
     return printed(paper, text_fats.listing(chosen) if name is None else text_fats.card(chosen[0], paper))
 
@@ -111,16 +116,18 @@ def measures(
     Raises:
         BadInput: nothing answers to this name; the nearest names are offered.
     """
+    known = None if name is None else found_quantity(name)
+    if as_json:
+        from optimiser.report.json.documents import to_json
+        from optimiser.report.json.parts import FORMAT
+        from optimiser.report.json.reference import measures_data, quantity_data
+
+        return to_json(measures_data() if known is None else {"format": FORMAT, **quantity_data(known)})
     from optimiser.report.terminal import reference as text_reference
     from optimiser.report.terminal.page import Paper, printed
 
     paper = Paper(width, colour, ascii)
-    if name is None:
-        return to_json(measures_data()) if as_json else printed(paper, text_reference.listing())
-    known = found_quantity(name)
-    if as_json:
-        return to_json({"format": FORMAT, **quantity_data(known)})
-    return printed(paper, text_reference.card(known, paper))
+    return printed(paper, text_reference.listing() if known is None else text_reference.card(known, paper))
 
 
 def found_fat(name: str) -> Fat:

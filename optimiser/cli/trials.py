@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.scale_file import read_scales, scales_yaml
@@ -37,8 +36,7 @@ from optimiser.trials.observations import Made, made, observations
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class Done:
+class Done(NamedTuple):
     """What a command has to say, its exit code, and what it went on without."""
 
     text: str
@@ -281,7 +279,7 @@ def saved_before(path: Path) -> Mapping[str, Scale]:
     except BadInput as bad:
         *others, last = bad.diagnostics
         help_ = last.help or "move the file away and fit again"
-        raise BadInput([*others, replace(last, help=help_)]) from None
+        raise BadInput([*others, last._replace(help=help_)]) from None
 
 
 def paper(how: Mapping[str, Any]) -> Any:

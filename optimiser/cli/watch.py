@@ -6,9 +6,8 @@ import os
 import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from optimiser.files.designs import FOLDER as DESIGNS
 from optimiser.files.in_use import files_in_use, places_to_look
@@ -20,8 +19,7 @@ Look = tuple[Path, tuple[Any, ...]]
 State = tuple[Look, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(NamedTuple):
     """Where a watch began: the folder it was started in, and the files named there in full."""
 
     folder: Path

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
-from typing import Annotated, Any, ClassVar
-
-from pydantic import Field
+from typing import Any, ClassVar
 
 from optimiser.files.fields import FIGURE, SWITCH, TEXT, read_switch, within
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER, DEFAULT_FATS, Batch, Mould
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Read, form_schema, read_part, scalar
+from optimiser.text.forms import Faults, Form, Read, field, form_schema, read_part, scalar
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Table, Text
 from optimiser.text.quantities import read_count, read_length, read_mass, read_share, read_temperature, write_number
@@ -61,11 +58,11 @@ def _cured_water(node: Node, what: str, _: Any) -> float:
     )
 
 
-CuredWeight = Annotated[float | None, Read("cured_weight", _mass(100.0), TEXT)]
-Temperature = Annotated[float | None, Read("batter_temperature", _temperature, TEXT)]
-Gel = Annotated[bool | None, Read("gel", read_switch, SWITCH)]
-CuredWater = Annotated[float | None, Read("cured_water", _cured_water, FIGURE)]
-Bars = Annotated[int | None, Read("bars", _bars, {"type": ["integer", "string"]})]
+CURED_WEIGHT: Read[float | None] = Read("cured_weight", _mass(100.0), TEXT)
+TEMPERATURE: Read[float | None] = Read("batter_temperature", _temperature, TEXT)
+GEL: Read[bool | None] = Read("gel", read_switch, SWITCH)
+CURED_WATER: Read[float | None] = Read("cured_water", _cured_water, FIGURE)
+BARS: Read[int | None] = Read("bars", _bars, {"type": ["integer", "string"]})
 
 
 class MouldForm(Form):
@@ -75,9 +72,9 @@ class MouldForm(Form):
     example: ClassVar[str] = "mould: {length: 30 cm, width: 9 cm, depth: 7 cm}"
     usual: ClassVar[Mapping[str, str]] = {"height": "depth", "long": "length", "wide": "width", "deep": "depth"}
 
-    length: Annotated[float, Read("length", _length, TEXT)] = Field(description="Inside length, as in 30 cm or 12 in.")
-    width: Annotated[float, Read("width", _length, TEXT)] = Field(description="Inside width, as in 9 cm.")
-    depth: Annotated[float, Read("depth", _length, TEXT)] = Field(description="How high it is filled, as in 7 cm.")
+    length: float = field(Read("length", _length, TEXT), description="Inside length, as in 30 cm or 12 in.")
+    width: float = field(Read("width", _length, TEXT), description="Inside width, as in 9 cm.")
+    depth: float = field(Read("depth", _length, TEXT), description="How high it is filled, as in 7 cm.")
 
 
 def _mould(node: Node, _what: str, context: Any) -> MouldForm:
@@ -99,21 +96,29 @@ class BatchForm(Form):
         "temperature": "batter_temperature",
     }
 
-    bars: Bars = Field(default=None, description="How many bars.")
-    fats: Annotated[float | None, Read("fats", _mass(100_000.0), TEXT)] = Field(
-        default=None, description="The mass of all fats, as in 2.5 kg."
+    bars: int | None = field(BARS, default=None, description="How many bars.")
+    fats: float | None = field(
+        Read("fats", _mass(100_000.0), TEXT), default=None, description="The mass of all fats, as in 2.5 kg."
     )
-    mould: Annotated[MouldForm | None, Read("mould", _mould, form_schema(MouldForm))] = Field(
-        default=None, description="The mould to fill, by its inside measures."
+    mould: MouldForm | None = field(
+        Read("mould", _mould, form_schema(MouldForm)),
+        default=None,
+        description="The mould to fill, by its inside measures.",
     )
-    cured_weight: CuredWeight = Field(default=None, description="What one cured bar weighs, as in 110 g.")
-    batter_temperature: Temperature = Field(
-        default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
+    cured_weight: float | None = field(
+        CURED_WEIGHT, default=None, description="What one cured bar weighs, as in 110 g."
     )
-    gel: Gel = Field(default=None, description="Whether the bars are covered and go through gel: yes or no.")
-    cured_water: CuredWater = Field(default=None, description="Share of the cured bar that is water, as in 10 %.")
-    scale: Annotated[float | None, Read("scale", _mass(1.0), TEXT)] = Field(
-        default=None, description="The step of the balance, as in 1 g."
+    batter_temperature: float | None = field(
+        TEMPERATURE, default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
+    )
+    gel: bool | None = field(
+        GEL, default=None, description="Whether the bars are covered and go through gel: yes or no."
+    )
+    cured_water: float | None = field(
+        CURED_WATER, default=None, description="Share of the cured bar that is water, as in 10 %."
+    )
+    scale: float | None = field(
+        Read("scale", _mass(1.0), TEXT), default=None, description="The step of the balance, as in 1 g."
     )
 
     @classmethod
@@ -140,7 +145,7 @@ class BatchForm(Form):
             cured_water=DEFAULT_CURED_WATER if self.cured_water is None else self.cured_water,
             scale_g=None if self.scale is None else self.scale * 1000.0,
             span=span,
-            given=frozenset(name for name in self.model_fields_set if getattr(self, name) is not None),
+            given=frozenset(name for name in self.given if getattr(self, name) is not None),
         )
 
 
@@ -152,4 +157,4 @@ def read_batch(node: Node, _what: str, _: Any = None) -> Batch:
     """
     batch = read_part(BatchForm, node).as_batch(node.span)
     entries = node.items() if isinstance(node, Table) else ()
-    return replace(batch, scale_span=next((value.span for key, value in entries if fold(key) == "scale"), None))
+    return batch._replace(scale_span=next((value.span for key, value in entries if fold(key) == "scale"), None))

@@ -7,9 +7,7 @@ all data.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Annotated, Any, ClassVar
-
-from pydantic import Field
+from typing import Any, ClassVar
 
 from optimiser.files.batch import BatchForm
 from optimiser.files.fields import read_switch
@@ -22,7 +20,7 @@ from optimiser.problem.designs import Choice, Design, DesignRow, Family
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, read_part, scalar, table
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, read_part, scalar, table
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text, kind_of
 from optimiser.text.quantities import write_number
@@ -68,12 +66,16 @@ class ReasonForm(Form):
     what: ClassVar[str] = "a row of a design"
     example: ClassVar[str] = "trace: {at_most: 30, why: A thin line needs a thin batter.}"
 
-    why: Annotated[Text, Read("why", _sentence, _WORDS)] = Field(description="The reason, in one sentence.")
-    status: Annotated[Text | None, Read("status", _sentence, _WORDS)] = Field(
-        default=None, description="Where it comes from, as in prior or common practice."
+    why: Text = field(Read("why", _sentence, _WORDS), description="The reason, in one sentence.")
+    status: Text | None = field(
+        Read("status", _sentence, _WORDS),
+        default=None,
+        description="Where it comes from, as in prior or common practice.",
     )
-    gives_way: Annotated[bool, Read("gives_way", read_switch, _WORDS)] = Field(
-        default=False, description="Whether whom the bar is for may decide instead: yes or no."
+    gives_way: bool = field(
+        Read("gives_way", read_switch, _WORDS),
+        default=False,
+        description="Whether whom the bar is for may decide instead: yes or no.",
     )
 
 
@@ -86,7 +88,7 @@ def _parted(node: Node, key: Text) -> tuple[ReasonForm, Table]:
     if not isinstance(node, Table):
         message = f"a row of a design says why, and {shown(key)} does not"
         raise Faults(Diagnostic(Code.MISSING_KEY, message, f"write {ReasonForm.example}", node.span))
-    known = {fold(name) for name in ReasonForm.model_fields}
+    known = {fold(name) for name in ReasonForm.fields}
     reason, rest = Table(node.span), Table(node.span)
     for name, value in node.items():
         (reason if fold(name) in known else rest)[name] = value
@@ -118,9 +120,9 @@ class ChoiceForm(Form):
     what: ClassVar[str] = "a choice of the batch"
     example: ClassVar[str] = "batter_temperature: {use: 30 degC, why: A cool batter thickens slowly.}"
 
-    use: Annotated[Text, Read("use", lambda node, what, _: scalar(node, what), _WORDS)]
-    why: Annotated[Text, Read("why", _sentence, _WORDS)]
-    status: Annotated[Text | None, Read("status", _sentence, _WORDS)] = None
+    use: Text = field(Read("use", lambda node, what, _: scalar(node, what), _WORDS))
+    why: Text = field(Read("why", _sentence, _WORDS))
+    status: Text | None = field(Read("status", _sentence, _WORDS), default=None)
 
 
 CHOICES = ("batter_temperature", "gel")
@@ -176,16 +178,16 @@ class DesignForm(Form):
     }
     blank_is_absent: ClassVar[bool] = True
 
-    name: Annotated[Text, Read("name", _sentence, _WORDS)]
-    also: Annotated[tuple[str, ...], Read("also", _names, _WORDS)] = ()
-    about: Annotated[Text, Read("about", _sentence, _WORDS)]
-    batter: Annotated[Text | None, Read("batter", _sentence, _WORDS)] = None
-    pour_to: Annotated[str, Read("pour_to", _pour_to, _WORDS)] = ""
-    cover: Annotated[Text | None, Read("cover", _sentence, _WORDS)] = None
-    cure: Annotated[Text | None, Read("cure", _sentence, _WORDS)] = None
-    batch: Annotated[tuple[Choice, ...], Read("batch", _choices, _ROWS)] = ()
-    goals: Annotated[tuple[DesignRow, ...], Read("goals", _rows(quantity_subject), _ROWS)] = ()
-    shares: Annotated[tuple[DesignRow, ...], Read("shares", _rows(share_subject), _ROWS)] = ()
+    name: Text = field(Read("name", _sentence, _WORDS))
+    also: tuple[str, ...] = field(Read("also", _names, _WORDS), default=())
+    about: Text = field(Read("about", _sentence, _WORDS))
+    batter: Text | None = field(Read("batter", _sentence, _WORDS), default=None)
+    pour_to: str = field(Read("pour_to", _pour_to, _WORDS), default="")
+    cover: Text | None = field(Read("cover", _sentence, _WORDS), default=None)
+    cure: Text | None = field(Read("cure", _sentence, _WORDS), default=None)
+    batch: tuple[Choice, ...] = field(Read("batch", _choices, _ROWS), default=())
+    goals: tuple[DesignRow, ...] = field(Read("goals", _rows(quantity_subject), _ROWS), default=())
+    shares: tuple[DesignRow, ...] = field(Read("shares", _rows(share_subject), _ROWS), default=())
 
     def as_design(self, family: Family) -> Design:
         """The design as a plain value."""
@@ -232,5 +234,5 @@ class DesignFileForm(Form):
     usual: ClassVar[Mapping[str, str]] = dict.fromkeys(("design",), "designs") | dict.fromkeys(("for",), "people")
     blank_is_absent: ClassVar[bool] = True
 
-    designs: Annotated[tuple[Design, ...], Read("designs", _entries("design"), _ROWS)] = ()
-    people: Annotated[tuple[Design, ...], Read("people", _entries("for"), _ROWS)] = ()
+    designs: tuple[Design, ...] = field(Read("designs", _entries("design"), _ROWS), default=())
+    people: tuple[Design, ...] = field(Read("people", _entries("for"), _ROWS), default=())

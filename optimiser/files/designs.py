@@ -7,7 +7,6 @@ replaces what a design leaves open to it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
@@ -130,7 +129,7 @@ def named(text: Text, family: Family, own: Iterable[Design]) -> Design:
     found = known.get(fold(text))
     if found is not None:
         return found
-    raise Faults(replace(unknown(text, family, known.values()), span=text.span))
+    raise Faults(unknown(text, family, known.values())._replace(span=text.span))
 
 
 def unknown(name: str, family: Family, known: Iterable[Design]) -> Diagnostic:

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
-from typing import TYPE_CHECKING, Annotated, Any, ClassVar
-
-from pydantic import Field
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BatchForm, read_batch
 from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed
@@ -31,7 +28,7 @@ from optimiser.problem.wishes import EACH_FAT, NUMBER_OF_FATS
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, names_of, scalar, table, unknown_key
+from optimiser.text.forms import Faults, Form, Gathering, Read, field, form_schema, names_of, scalar, table, unknown_key
 from optimiser.text.hardness import read_hardness
 from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Row, Text, kind_of
@@ -108,7 +105,7 @@ def _fat_count(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
         keys[name] = key
         with faults:
             if name == "each_at_least":
-                found[name] = read_limits(replace(_EACH_FAT, whole_kg=known.fats_kg), scalar(value, what), AT_LEAST)[0]
+                found[name] = read_limits(_EACH_FAT._replace(whole_kg=known.fats_kg), scalar(value, what), AT_LEAST)[0]
             else:
                 found[name] = read_limits(_NUMBER_OF_FATS, scalar(value, what), Side(name))[0]
     with faults:
@@ -196,7 +193,7 @@ def _practice(node: Node, what: str, known: Known) -> Practice:
                 raise Faults(repeated(key, keys[rule.name]))
             keys[rule.name] = key
             off = isinstance(value, Text) and fold(value) in OFF
-            subject = replace(rule_subject(rule), whole_kg=known.fats_kg, scales=known.scales)
+            subject = rule_subject(rule)._replace(whole_kg=known.fats_kg, scales=known.scales)
             limits = () if off else read_limits(subject, value, rule.side)
             out[rule.name] = PracticeChange(rule.name, limits, value.span)
     faults.settle()
@@ -263,44 +260,70 @@ class GoalForm(Form):
     }
     blank_is_absent: ClassVar[bool] = True
 
-    title: Annotated[str, Read("title", as_title, TEXT)] = Field(default="", description="What the bar is called.")
-    shelf: Annotated[Text | None, Read("shelf", as_path, TEXT)] = Field(
+    title: str = field(Read("title", as_title, TEXT), default="", description="What the bar is called.")
+    shelf: Text | None = field(
+        Read("shelf", as_path, TEXT),
         default=None,
         description="The shelf's file, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",
     )
-    batch: Annotated[Batch | None, Read("batch", read_batch, form_schema(BatchForm))] = Field(
-        default=None, description="How much is made: bars, fats or a mould; 1 kg of fats where nothing is told."
+    batch: Batch | None = field(
+        Read("batch", read_batch, form_schema(BatchForm)),
+        default=None,
+        description="How much is made: bars, fats or a mould; 1 kg of fats where nothing is told.",
     )
-    design: Annotated[
-        tuple[tuple[str, Span], ...], Read("design", _designs("design", "design: fine swirl"), names_of("design"))
-    ] = Field(default=(), description="A named design, or a list of them; each brings goals of its own.")
-    for_: Annotated[tuple[tuple[str, Span], ...], Read("for", _designs("for", "for: mature skin"), names_of("for"))] = (
-        Field(default=(), alias="for", description="Whom the bar is for, as in mature skin; brings goals of its own.")
+    design: tuple[tuple[str, Span], ...] = field(
+        Read("design", _designs("design", "design: fine swirl"), names_of("design")),
+        default=(),
+        description="A named design, or a list of them; each brings goals of its own.",
     )
-    goals: Annotated[tuple[Limit, ...], Read("goals", _goals, names_of("goals"))] = Field(
-        default=(), description="What the bar and the batch must be: bar measures, superfat, lye, cost, acids."
+    for_: tuple[tuple[str, Span], ...] = field(
+        Read("for", _designs("for", "for: mature skin"), names_of("for")),
+        default=(),
+        alias="for",
+        description="Whom the bar is for, as in mature skin; brings goals of its own.",
     )
-    shares: Annotated[tuple[Limit, ...], Read("shares", _shares, names_of("shares"))] = Field(
-        default=(), description="Shares of all fats, in per cent, by fat, kind or tag; a bare figure means exactly."
+    goals: tuple[Limit, ...] = field(
+        Read("goals", _goals, names_of("goals")),
+        default=(),
+        description="What the bar and the batch must be: bar measures, superfat, lye, cost, acids.",
     )
-    free_from: Annotated[tuple[Exclusion, ...], Read("free_from", _free_from, names_of("free_from"))] = Field(
-        default=(), description="Tags that nothing in the bar may bear, as in [palm, animal]."
+    shares: tuple[Limit, ...] = field(
+        Read("shares", _shares, names_of("shares")),
+        default=(),
+        description="Shares of all fats, in per cent, by fat, kind or tag; a bare figure means exactly.",
     )
-    fats: Annotated[tuple[Limit, ...], Read("fats", _fat_count, names_of("fats"))] = Field(
-        default=(), description="How many fats there may be, and the least of each that is used."
+    free_from: tuple[Exclusion, ...] = field(
+        Read("free_from", _free_from, names_of("free_from")),
+        default=(),
+        description="Tags that nothing in the bar may bear, as in [palm, animal].",
     )
-    prefer: Annotated[tuple[tuple[Limit, ...], ...], Read("prefer", _prefer, names_of("prefer"))] = Field(
-        default=(), description="Wishes met as far as everything else allows, in this order."
+    fats: tuple[Limit, ...] = field(
+        Read("fats", _fat_count, names_of("fats")),
+        default=(),
+        description="How many fats there may be, and the least of each that is used.",
     )
-    practice: Annotated[Practice, Read("practice", _practice, names_of("practice"))] = Field(
-        default=(), description="House practice: a figure of your own for a rule, 'off' for a rule, or 'off' for all."
+    prefer: tuple[tuple[Limit, ...], ...] = field(
+        Read("prefer", _prefer, names_of("prefer")),
+        default=(),
+        description="Wishes met as far as everything else allows, in this order.",
     )
-    additives: Annotated[tuple[Limit, ...], Read("additives", _additives, names_of("additives"))] = Field(
-        default=(), description="Additives in per cent of the fats; a bare figure means exactly."
+    practice: Practice = field(
+        Read("practice", _practice, names_of("practice")),
+        default=(),
+        description="House practice: a figure of your own for a rule, 'off' for a rule, or 'off' for all.",
     )
-    may_use: Annotated[tuple[MayUse, ...], Read("may_use", _may_use, names_of("may_use"))] = Field(
-        default=(), description="Additives, waxes and fatty acids that may go in where they pay, up to the usual most."
+    additives: tuple[Limit, ...] = field(
+        Read("additives", _additives, names_of("additives")),
+        default=(),
+        description="Additives in per cent of the fats; a bare figure means exactly.",
     )
-    water_hardness: Annotated[Water | None, Read("water_hardness", _hardness, TEXT)] = Field(
-        default=None, description="How hard the wash water is, as in 250 mg/L (as CaCO3), 14 dH or 15 gpg."
+    may_use: tuple[MayUse, ...] = field(
+        Read("may_use", _may_use, names_of("may_use")),
+        default=(),
+        description="Additives, waxes and fatty acids that may go in where they pay, up to the usual most.",
+    )
+    water_hardness: Water | None = field(
+        Read("water_hardness", _hardness, TEXT),
+        default=None,
+        description="How hard the wash water is, as in 250 mg/L (as CaCO3), 14 dH or 15 gpg.",
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
@@ -97,7 +97,7 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
 
 
 def _with_help(fault: Diagnostic) -> Diagnostic:
-    return fault if fault.help else replace(fault, help="'barwright measures' lists what a goal can be set on")
+    return fault if fault.help else fault._replace(help="'barwright measures' lists what a goal can be set on")
 
 
 def share_subject(key: Text, node: Node, known: Known) -> Subject:
@@ -108,7 +108,7 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
     """
     found = _plain_share(key, known)
     if found is not None:
-        return replace(found, whole_kg=known.fats_kg)
+        return found._replace(whole_kg=known.fats_kg)
     if find_quantity(key) is not None:
         raise Faults(
             Diagnostic(Code.UNKNOWN_FAT, f"{shown(key)} is no fat, kind or tag", "it stands under 'goals'", key.span)
@@ -129,7 +129,7 @@ def wish_subject(key: Text, node: Node, known: Known) -> Subject:
     """
     found = _plain_share(key, known)
     if found is not None:
-        return replace(found, whole_kg=known.fats_kg)
+        return found._replace(whole_kg=known.fats_kg)
     if find_quantity(key) is not None:
         return quantity_subject(key, node, known)
     raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import NamedTuple
 
 from optimiser.maths.units import MASS
 from optimiser.measures.measures import Band
@@ -49,8 +50,7 @@ class OwnScales:
 NO_SCALES = OwnScales()
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(NamedTuple):
     """What a limit may be set on: how it is called, its unit and words, and what may be asked of it at all.
 
     `whole_kg` is what all the fats weigh of which it is a part, where that is told: asked only to say what a mass would be.
@@ -68,8 +68,7 @@ class Subject:
     scales: OwnScales = NO_SCALES
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(NamedTuple):
     """A figure for one side. `word` is the band word it came from, if it did.
 
     Written in the maker's own unit, `value` is an index, `own` says so in words, and `side` is the side of the index,

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from typing import Annotated, Any, ClassVar
-
-from pydantic import Field
+from typing import Any, ClassVar
 
 from optimiser.files.limit_values import Bound, Subject, compared, find_band, read_bound
 from optimiser.measures.measures import Band
@@ -16,7 +14,7 @@ from optimiser.problem.wishes import Said
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, read_part, scalar, told
+from optimiser.text.forms import Faults, Form, Gathering, Read, field, read_part, scalar, told
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Row, Table, Text
 from optimiser.text.quantities import write_number
@@ -37,23 +35,30 @@ class LimitForm(Form):
         **dict.fromkeys(("range", "in"), "between"),
     }
 
-    at_least: Annotated[Text | None, Read("at_least", lambda node, what, _: scalar(node, what), _VALUE_SCHEMA)] = Field(
-        default=None, description="The least that will do, as in 45, 28 % or hard."
+    at_least: Text | None = field(
+        Read("at_least", lambda node, what, _: scalar(node, what), _VALUE_SCHEMA),
+        default=None,
+        description="The least that will do, as in 45, 28 % or hard.",
     )
-    at_most: Annotated[Text | None, Read("at_most", lambda node, what, _: scalar(node, what), _VALUE_SCHEMA)] = Field(
-        default=None, description="The most that will do, as in 65, 55 % or 6.40 / kg."
+    at_most: Text | None = field(
+        Read("at_most", lambda node, what, _: scalar(node, what), _VALUE_SCHEMA),
+        default=None,
+        description="The most that will do, as in 65, 55 % or 6.40 / kg.",
     )
-    exactly: Annotated[Text | None, Read("exactly", lambda node, what, _: scalar(node, what), _VALUE_SCHEMA)] = Field(
-        default=None, description="The one figure that will do; for a bar measure, within half a point."
+    exactly: Text | None = field(
+        Read("exactly", lambda node, what, _: scalar(node, what), _VALUE_SCHEMA),
+        default=None,
+        description="The one figure that will do; for a bar measure, within half a point.",
     )
-    between: Annotated[
-        tuple[Text, Text] | None,
+    between: tuple[Text, Text] | None = field(
         Read(
             "between",
             lambda node, what, _: _pair(node, what),
             {"type": "array", "items": _VALUE_SCHEMA, "minItems": 2, "maxItems": 2},
         ),
-    ] = Field(default=None, description="The least and the most that will do, as in [3 %, 6 %].")
+        default=None,
+        description="The least and the most that will do, as in [3 %, 6 %].",
+    )
 
     @classmethod
     def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
@@ -106,7 +111,7 @@ def read_limits(subject: Subject, node: Node, bare: Side = EXACTLY) -> tuple[Lim
 
 def _from_table(subject: Subject, node: Table) -> tuple[Limit, ...]:
     form = read_part(LimitForm, node)
-    if not form.model_fields_set:
+    if not form.given:
         raise Faults(
             Diagnostic(Code.NO_VALUE, f"no limit is given for {subject.words}", f"write {LimitForm.example}", node.span)
         )

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Annotated, Any, ClassVar
+from typing import Any, ClassVar
 
-from pydantic import Field
-
-from optimiser.files.batch import Bars, CuredWater, CuredWeight, Gel, Temperature
+from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
 from optimiser.files.keys import Known, additive_subject, find_alkali, find_fat_name, unknown_fat
 from optimiser.files.kinds import refuse_other
@@ -20,7 +18,19 @@ from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, names_of, read_form, scalar, table, told, unknown_key
+from optimiser.text.forms import (
+    Faults,
+    Form,
+    Gathering,
+    Read,
+    field,
+    names_of,
+    read_form,
+    scalar,
+    table,
+    told,
+    unknown_key,
+)
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Text
 from optimiser.text.opening import beside
@@ -161,40 +171,58 @@ class RecipeForm(Form):
         **dict.fromkeys(("temperature",), "batter_temperature"),
     }
 
-    title: Annotated[str, Read("title", as_title, TEXT)] = Field(default="", description="What the bar is called.")
-    shelf: Annotated[Text | None, Read("shelf", as_path, TEXT)] = Field(
+    title: str = field(Read("title", as_title, TEXT), default="", description="What the bar is called.")
+    shelf: Text | None = field(
+        Read("shelf", as_path, TEXT),
         default=None,
         description="The shelf's file, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",
     )
-    fats: Annotated[tuple[Weighed, ...], Read("fats", _fats, names_of("weighed_fats"))] = Field(
-        description="Each fat with its mass, as in 700 g."
+    fats: tuple[Weighed, ...] = field(
+        Read("fats", _fats, names_of("weighed_fats")), description="Each fat with its mass, as in 700 g."
     )
-    alkali: Annotated[tuple[Weighed, ...], Read("alkali", _alkali, names_of("weighed_alkali"))] = Field(
-        default=(), description="Each alkali with its mass as weighed; or give 'superfat' instead."
+    alkali: tuple[Weighed, ...] = field(
+        Read("alkali", _alkali, names_of("weighed_alkali")),
+        default=(),
+        description="Each alkali with its mass as weighed; or give 'superfat' instead.",
     )
-    superfat: Annotated[float | None, Read("superfat", _within_quantity("superfat"), FIGURE)] = Field(
+    superfat: float | None = field(
+        Read("superfat", _within_quantity("superfat"), FIGURE),
         default=None,
         description="The superfat that the alkali is to be worked out for, as in 5 %; or give 'alkali' instead.",
     )
-    potassium_share: Annotated[float, Read("potassium_share", _within_quantity("potassium_share"), FIGURE)] = Field(
-        default=0.0, description="Beside 'superfat': the share of the alkali's moles that is potassium hydroxide."
+    potassium_share: float = field(
+        Read("potassium_share", _within_quantity("potassium_share"), FIGURE),
+        default=0.0,
+        description="Beside 'superfat': the share of the alkali's moles that is potassium hydroxide.",
     )
-    water: Annotated[float | None, Read("water", _grams, TEXT)] = Field(
-        default=None, description="All the water, as in 280 g; or give 'lye_concentration' instead."
+    water: float | None = field(
+        Read("water", _grams, TEXT),
+        default=None,
+        description="All the water, as in 280 g; or give 'lye_concentration' instead.",
     )
-    lye_concentration: Annotated[
-        float | None, Read("lye_concentration", _within_quantity("lye_concentration"), FIGURE)
-    ] = Field(default=None, description="Alkali as a share of the lye, as in 33 %; or give 'water' instead.")
-    additives: Annotated[tuple[Weighed, ...], Read("additives", _additives, names_of("weighed_additives"))] = Field(
-        default=(), description="Each additive with its mass, as in 20 g."
+    lye_concentration: float | None = field(
+        Read("lye_concentration", _within_quantity("lye_concentration"), FIGURE),
+        default=None,
+        description="Alkali as a share of the lye, as in 33 %; or give 'water' instead.",
     )
-    batter_temperature: Temperature = Field(
-        default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
+    additives: tuple[Weighed, ...] = field(
+        Read("additives", _additives, names_of("weighed_additives")),
+        default=(),
+        description="Each additive with its mass, as in 20 g.",
     )
-    gel: Gel = Field(default=None, description="Whether the bars are covered and go through gel: yes or no.")
-    cured_water: CuredWater = Field(default=None, description="Share of the cured bar that is water, as in 10 %.")
-    bars: Bars = Field(default=None, description="How many bars it makes.")
-    cured_weight: CuredWeight = Field(default=None, description="What one cured bar weighs, as in 110 g.")
+    batter_temperature: float | None = field(
+        TEMPERATURE, default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
+    )
+    gel: bool | None = field(
+        GEL, default=None, description="Whether the bars are covered and go through gel: yes or no."
+    )
+    cured_water: float | None = field(
+        CURED_WATER, default=None, description="Share of the cured bar that is water, as in 10 %."
+    )
+    bars: int | None = field(BARS, default=None, description="How many bars it makes.")
+    cured_weight: float | None = field(
+        CURED_WEIGHT, default=None, description="What one cured bar weighs, as in 110 g."
+    )
 
     @classmethod
     def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003

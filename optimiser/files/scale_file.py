@@ -4,14 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Annotated, Any, ClassVar
-
-from pydantic import Field
+from types import MappingProxyType
+from typing import Any, ClassVar
 
 from optimiser.measures.scales import LEAST_TRIALS, MEASURES, TIME_UNITS, OwnLever, Scale, direction
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, read_form, read_part, scalar, table, told
+from optimiser.text.forms import (
+    Faults,
+    Form,
+    Gathering,
+    Read,
+    field,
+    form_schema,
+    read_form,
+    read_part,
+    scalar,
+    table,
+    told,
+)
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node
 from optimiser.text.quantities import Misread, read_plain
@@ -45,9 +56,9 @@ class LeverForm(Form):
     what: ClassVar[str] = "a lever"
     example: ClassVar[str] = "{points: -0.6, book: -0.8, at: 1.5}"
 
-    points: Annotated[float, _ANY] = Field(description="Points per unit by the trials.")
-    book: Annotated[float, _ANY] = Field(description="Points per unit by the book when the fit was made.")
-    at: Annotated[float, _ANY] = Field(description="Where the lever stood in the trials on average, in its units.")
+    points: float = field(_ANY, description="Points per unit by the trials.")
+    book: float = field(_ANY, description="Points per unit by the book when the fit was made.")
+    at: float = field(_ANY, description="Where the lever stood in the trials on average, in its units.")
 
 
 def _levers(node: Node, what: str, _: Any) -> Mapping[str, OwnLever]:
@@ -66,21 +77,21 @@ class ScaleForm(Form):
     what: ClassVar[str] = "a scale"
     example: ClassVar[str] = "what 'barwright trial fit --save' writes"
 
-    unit: Annotated[str, Read("unit", _unit, {"type": "string"})] = Field(description="What the readings are in.")
-    slope: Annotated[float, _ANY] = Field(description="What the straight side changes by for one point of the index.")
-    offset: Annotated[float, _ANY] = Field(description="Where the straight side stands at an index of 0.")
-    trials: Annotated[float, Read("trials", _figure(LEAST_TRIALS, 1e6), _NUMBER)] = Field(
-        description="How many trials."
-    )
-    error: Annotated[float, _NOT_LESS] = Field(description="How far one batch strays from the line.")
-    freedom: Annotated[float, _ABOVE] = Field(description="Degrees of freedom of the error.")
-    centre: Annotated[float, _ANY] = Field(description="Mean index of the trials.")
-    spread: Annotated[float, _ABOVE] = Field(description="Root of the sum of squares of the indices about their mean.")
-    lowest: Annotated[float, _ANY] = Field(description="Lowest index of the trials.")
-    highest: Annotated[float, _ANY] = Field(description="Highest index of the trials.")
-    left_out: Annotated[float, _NOT_LESS] = Field(description="How far off a trial is that the fit has not seen.")
-    levers: Annotated[Mapping[str, OwnLever], Read("levers", _levers, {"type": "object"})] = Field(
-        default_factory=dict, description="Levers by the trials, where there were enough of them."
+    unit: str = field(Read("unit", _unit, {"type": "string"}), description="What the readings are in.")
+    slope: float = field(_ANY, description="What the straight side changes by for one point of the index.")
+    offset: float = field(_ANY, description="Where the straight side stands at an index of 0.")
+    trials: float = field(Read("trials", _figure(LEAST_TRIALS, 1e6), _NUMBER), description="How many trials.")
+    error: float = field(_NOT_LESS, description="How far one batch strays from the line.")
+    freedom: float = field(_ABOVE, description="Degrees of freedom of the error.")
+    centre: float = field(_ANY, description="Mean index of the trials.")
+    spread: float = field(_ABOVE, description="Root of the sum of squares of the indices about their mean.")
+    lowest: float = field(_ANY, description="Lowest index of the trials.")
+    highest: float = field(_ANY, description="Highest index of the trials.")
+    left_out: float = field(_NOT_LESS, description="How far off a trial is that the fit has not seen.")
+    levers: Mapping[str, OwnLever] = field(
+        Read("levers", _levers, {"type": "object"}),
+        default=MappingProxyType({}),
+        description="Levers by the trials, where there were enough of them.",
     )
 
 
@@ -94,9 +105,7 @@ def _scale_of(measure: str) -> Callable[[Node, str, Any], Scale]:
         if (unit := TIME_UNITS.get(measure)) and form.unit != unit:
             message = f"the scale of {what} is kept in {unit}, not in {shown(form.unit)}"
             raise Faults(Diagnostic(Code.WRONG_UNIT, message, "fit the trials again", node.span))
-        return Scale(
-            measure, **{name: getattr(form, name) for name in ScaleForm.model_fields} | {"trials": int(form.trials)}
-        )
+        return Scale(measure, **{name: getattr(form, name) for name in ScaleForm.fields} | {"trials": int(form.trials)})
 
     return lambda node, what, context: told(node, lambda: read(node, what, context))
 
@@ -110,14 +119,16 @@ class ScalesForm(Form):
     what: ClassVar[str] = "a file of scales"
     example: ClassVar[str] = "what 'barwright trial fit --save' writes"
 
-    trace: Annotated[Scale | None, Read("trace", _scale_of("trace"), _SCALE)] = Field(
-        default=None, description="Seconds to trace."
+    trace: Scale | None = field(
+        Read("trace", _scale_of("trace"), _SCALE), default=None, description="Seconds to trace."
     )
-    set_up: Annotated[Scale | None, Read("set_up", _scale_of("set_up"), _SCALE)] = Field(
-        default=None, description="Hours to unmould."
+    set_up: Scale | None = field(
+        Read("set_up", _scale_of("set_up"), _SCALE), default=None, description="Hours to unmould."
     )
-    hardness: Annotated[Scale | None, Read("hardness", _scale_of("hardness"), _SCALE)] = Field(
-        default=None, description="Hardness in the unit of the maker's instrument."
+    hardness: Scale | None = field(
+        Read("hardness", _scale_of("hardness"), _SCALE),
+        default=None,
+        description="Hardness in the unit of the maker's instrument.",
     )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any, Literal
 
+from optimiser.files.form_schema import json_schema
 from optimiser.files.schema_names import PARTS, definitions
 from optimiser.text.forms import PART, Form
 
@@ -29,7 +30,7 @@ def schema(kind: Kind, own_fats: Iterable[str] = ()) -> dict[str, Any]:
         KeyError: no such kind of file.
     """
     form = _form(kind)
-    made = form.model_json_schema(mode="validation")
+    made = json_schema(form)
     if kind == "goals":
         made["$defs"] = made.get("$defs", {}) | definitions()
     plain: dict[str, Any] = _plain(made)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from optimiser.files.designs import designs, people
+from optimiser.files.form_schema import json_schema
 from optimiser.files.keys import ALKALIS, lever_fats, tag_names
 from optimiser.files.limits import LimitForm
 from optimiser.materials.additives import additives
@@ -142,7 +143,7 @@ def _additive_name() -> Schema:
 def definitions() -> dict[str, Schema]:
     """What the parts refer to: a limit with sides, and a wish, which may also be a bare figure or a word."""
     wish: Schema = {"anyOf": [{"$ref": f"#/$defs/{LIMIT}"}, {"type": ["number", "string"]}]}
-    return {LIMIT: LimitForm.model_json_schema(mode="validation"), WISH: wish}
+    return {LIMIT: json_schema(LimitForm), WISH: wish}
 
 
 PARTS: Mapping[str, Callable[[], Schema]] = {

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Any, ClassVar
-
-from pydantic import Field
+from typing import Any, ClassVar, NamedTuple
 
 from optimiser.files.fields import SWITCH, TEXT, as_path, read_switch
 from optimiser.files.keys import Known
@@ -19,7 +16,7 @@ from optimiser.problem.recipe import RecipeSheet
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.durations import read_duration
-from optimiser.text.forms import Faults, Form, Read, form_schema, read_form, read_part, scalar
+from optimiser.text.forms import Faults, Form, Read, Schema, SchemaOf, field, read_form, read_part, scalar
 from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Row, Table, Text
 from optimiser.text.opening import beside, kind_of_file, reason, slashes
@@ -32,16 +29,14 @@ MOST_HARDNESS = 1e6
 READINGS = ("trace", "unmould", "hardness", "ash", "notes")
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A figure off the maker's own instrument, with the unit as they write it."""
 
     value: float
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(NamedTuple):
     """One batch as it was made: `trace` in seconds, `unmould` in hours; None for what nobody noted.
 
     `name` is the file's name without its suffix; `date` is ISO 8601 or empty. `linked` says that the recipe stands in a
@@ -60,8 +55,7 @@ class Trial:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(NamedTuple):
     """A file among the trials that cannot be used, and why."""
 
     path: str
@@ -71,7 +65,7 @@ class LeftOut:
         """Its faults, the last with a note on what comes of them."""
         *others, last = self.faults
         note = (f"{self.path} is left out until this is mended", None)
-        return (*others, replace(last, notes=(*last.notes, note)))
+        return (*others, last._replace(notes=(*last.notes, note)))
 
 
 def read_trial(path: Path) -> Trial:
@@ -222,7 +216,7 @@ def _recipe(node: Node, what: str, path: Path) -> tuple[RecipeSheet, bool]:
     try:
         return read_recipe(target), True
     except BadInput as bad:
-        raise Faults(*(replace(item, span=item.span or text.span) for item in bad.diagnostics)) from None
+        raise Faults(*(item._replace(span=item.span or text.span) for item in bad.diagnostics)) from None
 
 
 def _known(node: Table, path: Path) -> Known:
@@ -233,8 +227,8 @@ def _told(reader: Any) -> Any:
     return lambda node, what, _: reader(scalar(node, what), what)
 
 
-def _recipe_schema(handler: Any) -> dict[str, Any]:
-    return {"anyOf": [TEXT, form_schema(RecipeForm)(handler)]}
+def _recipe_schema(schema_of: SchemaOf) -> Schema:
+    return {"anyOf": [TEXT, schema_of(RecipeForm)]}
 
 
 class TrialForm(Form):
@@ -250,26 +244,33 @@ class TrialForm(Form):
         **dict.fromkeys(("day", "made", "made on"), "date"),
     }
 
-    recipe: Annotated[tuple[RecipeSheet, bool], Read("recipe", _recipe, _recipe_schema)] = Field(
-        description="The recipe as made: its file, as a path from this file's folder, or the recipe itself."
+    recipe: tuple[RecipeSheet, bool] = field(
+        Read("recipe", _recipe, _recipe_schema),
+        description="The recipe as made: its file, as a path from this file's folder, or the recipe itself.",
     )
-    date: Annotated[str, Read("date", _told(as_date), TEXT)] = Field(
-        default="", description="The day it was made, as in 2026-11-25."
+    date: str = field(
+        Read("date", _told(as_date), TEXT), default="", description="The day it was made, as in 2026-11-25."
     )
-    trace: Annotated[float | None, Read("trace", _told(as_trace), TEXT)] = Field(
-        default=None, description="Time to trace, as in 4 min 30 s; always stirred in the same way."
+    trace: float | None = field(
+        Read("trace", _told(as_trace), TEXT),
+        default=None,
+        description="Time to trace, as in 4 min 30 s; always stirred in the same way.",
     )
-    unmould: Annotated[float | None, Read("unmould", _told(as_unmould), TEXT)] = Field(
-        default=None, description="Time from pouring to a clean cut, as in 20 h."
+    unmould: float | None = field(
+        Read("unmould", _told(as_unmould), TEXT),
+        default=None,
+        description="Time from pouring to a clean cut, as in 20 h.",
     )
-    hardness: Annotated[Reading | None, Read("hardness", _told(as_hardness), TEXT)] = Field(
-        default=None, description="A hardness reading with its scale, as in 41 Shore D; always after the same cure."
+    hardness: Reading | None = field(
+        Read("hardness", _told(as_hardness), TEXT),
+        default=None,
+        description="A hardness reading with its scale, as in 41 Shore D; always after the same cure.",
     )
-    ash: Annotated[bool | None, Read("ash", read_switch, SWITCH)] = Field(
-        default=None, description="Whether soda ash was seen: yes or no."
+    ash: bool | None = field(
+        Read("ash", read_switch, SWITCH), default=None, description="Whether soda ash was seen: yes or no."
     )
-    notes: Annotated[tuple[str, ...], Read("notes", _note, {"type": ["string", "array"]})] = Field(
-        default=(), description="Anything else."
+    notes: tuple[str, ...] = field(
+        Read("notes", _note, {"type": ["string", "array"]}), default=(), description="Anything else."
     )
 
     @classmethod

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from optimiser.files.trial_file import trial_of
 from optimiser.files.writing import create, in_folder, same_file, seen_from
@@ -30,8 +30,7 @@ LYE = """\
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """What happened, in the maker's words; empty or None for what they did not note."""
 
     date: str = ""

@@ -6,10 +6,9 @@ An acid takes alkali, which is met in full before any fat gets some. Free fatty 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials.fat_table import fold
 from optimiser.reference import rows
@@ -18,8 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
-@dataclass(frozen=True, slots=True)
-class Additive:
+class Additive(NamedTuple):
     """One additive as it is weighed.
 
     `alkali_mol_per_kg` is the alkali it takes, in mol per kg. `dry_fraction` stays in the bar, `water_fraction` counts as

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from optimiser.materials.lye import KOH, NAOH
 
@@ -12,8 +12,7 @@ def demand(sv: float) -> float:
     return sv / KOH
 
 
-@dataclass(frozen=True, slots=True)
-class PureAlkali:
+class PureAlkali(NamedTuple):
     """Grams of alkali, as pure."""
 
     sodium_hydroxide: float

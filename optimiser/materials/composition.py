@@ -6,8 +6,7 @@ Sources give ranges; a blend needs one figure and how far it may be off. Every f
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials.fatty_acids import fat_density, iodine_value, saponification_range, saponification_value
 
@@ -18,8 +17,7 @@ Range = tuple[float, float]
 Ends = tuple[float | None, float | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(NamedTuple):
     """A working value and the low and high end that a lot may have."""
 
     value: float
@@ -27,8 +25,7 @@ class Figure:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(NamedTuple):
     """One published figure. `told_of` is the name the fat carried in the source; `how` is read, memory or computed.
 
     An `alternative` is a second source or edition for a figure that already has one.
@@ -124,8 +121,7 @@ def unsaponifiable_figure(fact: Fact | None, *, ends: Ends, typical: float | Non
     return Figure((low + high) / 2, low, high), said if high and not low else ""
 
 
-@dataclass(frozen=True, slots=True)
-class Composition:
+class Composition(NamedTuple):
     """What a fat is made of: typical acids and their ranges (%), unsaponifiable matter (g/kg), free acids or glycerides."""
 
     acids: Mapping[str, float]

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials.composition import Fact, Figure, Range
 from optimiser.materials.fatty_acids import iodine_value, saponification_value
@@ -26,8 +25,7 @@ STRONGLY_UNSATURATED = "strongly unsaturated"
 _STRONG_IODINE = 120
 
 
-@dataclass(frozen=True, slots=True)
-class LabelNames:
+class LabelNames(NamedTuple):
     """Names for an ingredient list; `verified` is False where a name was built by convention and must be checked."""
 
     oil: str
@@ -40,8 +38,7 @@ class LabelNames:
     verified: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Fat:
+class Fat(NamedTuple):
     """One fat, butter, wax or fatty acid.
 
     `acids` is the typical profile, per cent of the fatty acids, summing to 100. `saponification` (mg KOH/g) is what
@@ -93,14 +90,14 @@ def with_certificate(
     if iodine_value is not None and iodine_value < 0:
         raise ValueError(f"an iodine value is not negative: {iodine_value:g}")
     iodine = fat.iodine if iodine_value is None else Figure(iodine_value, iodine_value, iodine_value)
-    lot = replace(fat, iodine=iodine, tags=tagged(fat.tags, iodine))
+    lot = fat._replace(iodine=iodine, tags=tagged(fat.tags, iodine))
     if fat.kind == "wax":
         said = (
             f"The certificate's saponification value ({saponification_value:g}) is not counted: only the acid value is."
         )
-        return replace(lot, notes=(*fat.notes, said))
+        return lot._replace(notes=(*fat.notes, said))
     value = saponification_value
-    return replace(lot, saponification=Figure(value, value - tolerance, value + tolerance))
+    return lot._replace(saponification=Figure(value, value - tolerance, value + tolerance))
 
 
 def like(  # noqa: PLR0913  # one argument per column of the shelf
@@ -124,11 +121,11 @@ def like(  # noqa: PLR0913  # one argument per column of the shelf
     """
     if kind is not None and kind not in KINDS:
         raise ValueError(f"{kind!r} is no kind of fat: {', '.join(KINDS)}")
-    own = replace(fat, name=name, kind=kind or fat.kind, synonyms=(), notes=(f"Built on {fat.name}.", *fat.notes))
+    own = fat._replace(name=name, kind=kind or fat.kind, synonyms=(), notes=(f"Built on {fat.name}.", *fat.notes))
     if acids is not None:
         own = _of_acids(own, acids)
-    own = replace(own, saponification=saponification or own.saponification, iodine=iodine or own.iodine)
-    return replace(own, tags=tagged(fat.tags if tags is None else tags, own.iodine))
+    own = own._replace(saponification=saponification or own.saponification, iodine=iodine or own.iodine)
+    return own._replace(tags=tagged(fat.tags if tags is None else tags, own.iodine))
 
 
 def _of_acids(fat: Fat, acids: Mapping[str, float]) -> Fat:
@@ -141,7 +138,7 @@ def _of_acids(fat: Fat, acids: Mapping[str, float]) -> Fat:
     reached = iodine_value(acids, free=free)
     total = sum(acids.values())
     profile = MappingProxyType({name: 100 * share / total for name, share in acids.items() if share})
-    fat = replace(fat, acids=profile, acid_ranges=MappingProxyType({name: (own, own) for name, own in profile.items()}))
+    fat = fat._replace(acids=profile, acid_ranges=MappingProxyType({name: (own, own) for name, own in profile.items()}))
     if fat.kind == "wax":
         return fat
-    return replace(fat, saponification=Figure(*values), iodine=Figure(reached, reached, reached))
+    return fat._replace(saponification=Figure(*values), iodine=Figure(reached, reached, reached))

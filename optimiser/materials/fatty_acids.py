@@ -7,10 +7,9 @@ before use. The acids and their published factors are data: ``reference/acids.cs
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials.lye import KOH, WATER
 from optimiser.reference import rows
@@ -27,8 +26,7 @@ IODINE = 253.81
 """Molar mass of iodine, I2, g/mol: one double bond takes up one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Acid:
+class Acid(NamedTuple):
     """A fatty acid C(n) H(2n - 2d) O(2 + h): n carbons, d double bonds, h hydroxyls; molar mass in g/mol."""
 
     id: str

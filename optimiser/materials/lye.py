@@ -7,10 +7,9 @@ behind the functions lie in ``reference/lye_*.csv``, each figure with its source
 from __future__ import annotations
 
 from bisect import bisect_right
-from dataclasses import dataclass
 from functools import cache
 from math import exp, inf
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.reference import rows
 
@@ -32,8 +31,7 @@ _KOH_LOW_SHARE = 0.85
 """Share of the heat at infinite dilution that potassium hydroxide gives at 5-7 mol water per mol: from memory."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Fit:
+class _Fit(NamedTuple):
     """Coefficients of the apparent density of one alkali, and where they hold."""
 
     c0: float

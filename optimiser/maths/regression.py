@@ -10,7 +10,7 @@ Allen, Technometrics 16 (1974) 125-127, doi:10.1080/00401706.1974.10489157 (both
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -22,8 +22,7 @@ SURE = 0.95
 _FLAT = 1e-9  # relative: a spread below this is rounding
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(NamedTuple):
     """A fitted line, with levers or without.
 
     Errors are standard errors, all in the unit of y (per point for the slope, per span for `corrections`). `residual` is
@@ -100,7 +99,7 @@ def _foretold(made: Fit, index: float, levers: Vector) -> float:
 
 
 def _with_unseen(made: Fit, reading: Vector, unseen: Vector) -> Fit:
-    return replace(made, unseen=unseen, left_out=_root_mean_square(reading - unseen))
+    return made._replace(unseen=unseen, left_out=_root_mean_square(reading - unseen))
 
 
 def ridge(index: Vector, reading: Vector, levers: Matrix, penalty: float) -> Fit:

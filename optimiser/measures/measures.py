@@ -7,11 +7,10 @@ compare bars, they do not measure one; all of them are data in ``reference/measu
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache, cached_property, reduce
 from itertools import chain
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials.fatty_acids import acids
 from optimiser.reference import rows
@@ -25,8 +24,7 @@ if TYPE_CHECKING:
     from optimiser.materials.fat import Fat
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(NamedTuple):
     """A word for a stretch of a measure: low <= value < high; None is open."""
 
     word: str
@@ -34,8 +32,7 @@ class Band:
     high: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Levers:
+class Levers(NamedTuple):
     """Points that the batch adds to a measure, per unit.
 
     free_oil: +1 % of the fats unreacted, above 5 %. water: +10 g per kg fats, above 280 g. potassium: +1 % of the
@@ -50,8 +47,7 @@ class Levers:
     additives: Mapping[str, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(NamedTuple):
     """One bar measure: what it is, how far it is to be trusted, its bands and its weights.
 
     `scale` is the step a maker would call a small change. `uncertainty` is the half-width on a blend in points, None
@@ -101,8 +97,7 @@ ACID_GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 """Groups of acids that a goal may speak of; a hydroxyl group does not move an acid to another group."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Part:
+class _Part(NamedTuple):
     """A derived measure takes `factor` times (another measure less `counted_from`)."""
 
     of: str

@@ -7,16 +7,15 @@ maker overrides them by name.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from optimiser.materials.additives import Additive
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.reference import rows
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """One rule of the house, on one side of one quantity or share.
 
     `value` is in `unit`; `scale` is the step a maker would call a small change, in the same unit.

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials.fat_table import fold
 from optimiser.materials.fatty_acids import Acid, acids
@@ -16,8 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(NamedTuple):
     """One key that may stand under `goals`.
 
     `scale` is the step a maker would call a small change; `about` is one sentence. A limit below `lowest` or above

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cache
+from typing import NamedTuple
 
 from optimiser.maths.student_t import t_quantile
 from optimiser.reference import rows
@@ -22,8 +23,7 @@ LIKELY = 0.8  # four batches in five: what a range of expected readings covers
 _DEPTHS = frozenset({"mm", "cm", "um", "in", "dmm"})
 
 
-@dataclass(frozen=True, slots=True)
-class OwnLever:
+class OwnLever(NamedTuple):
     """Points per unit of a lever by the maker's trials and by the book, and where the lever stood in them on average."""
 
     points: float

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -36,8 +37,7 @@ MOST_ALKALI = 0.6  # kg per kg fats: no fat takes half as much, so the bound onl
 MOST_WATER = 4.0  # kg per kg fats: a 10 % lye for the hungriest fat needs less
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """One decision variable, in kg per kg of fats (a share, for a fat)."""
 
     name: str

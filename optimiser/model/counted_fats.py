@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,8 +19,7 @@ LEAST_COUNTED = 1.0  # % of the fats from which on a fat counts, where a least n
 COUNTING = "what counting means"
 
 
-@dataclass(frozen=True, slots=True)
-class Switch:
+class Switch(NamedTuple):
     """A 0/1 column on a fat: it may be on only where the fat's share (a fraction) is at least `floor`.
 
     `is_whole`: it must be on where the fat has any share at all.

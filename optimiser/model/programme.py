@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
@@ -25,8 +26,7 @@ MOST_SHORTFALL = 1e4  # a preference may be missed by any amount; the bound only
 NO_WISHES = (Origin.PHYSICS, Origin.PREFERENCE)
 
 
-@dataclass(frozen=True, slots=True)
-class Preference:
+class Preference(NamedTuple):
     """One wish that may be missed: the places of its rows, all on one figure, and of the shortfall of each."""
 
     rows: tuple[int, ...]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -80,8 +81,7 @@ class Row:
         return abs(off)
 
 
-@dataclass(frozen=True, slots=True)
-class Expression:
+class Expression(NamedTuple):
     """What a key stands for: a figure of the blend as top.v / bottom.v in a unit."""
 
     figure: str

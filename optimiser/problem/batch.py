@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from optimiser.text.spans import Span
 
@@ -12,8 +12,7 @@ DEFAULT_BATTER = 35.0  # degC
 DEFAULT_CURED_WATER = 0.10
 
 
-@dataclass(frozen=True, slots=True)
-class Mould:
+class Mould(NamedTuple):
     """The inside of a mould as far as it is filled, in cm."""
 
     length_cm: float
@@ -21,8 +20,7 @@ class Mould:
     depth_cm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Batch:
+class Batch(NamedTuple):
     """What is to be made: a mass of fats, a number of bars, or a mouldful; exactly one of the three is set.
 
     `cured_water` is the share of a cured bar that is water; `scale_g` is the step of the balance, None where it was

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import Batch
@@ -15,8 +14,7 @@ from optimiser.text.spans import Span
 Family = Literal["design", "for"]
 
 
-@dataclass(frozen=True, slots=True)
-class DesignRow:
+class DesignRow(NamedTuple):
     """One limit of a design with its reason; `gives_way` where whom the bar is for may decide instead."""
 
     limit: Limit
@@ -25,8 +23,7 @@ class DesignRow:
     gives_way: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(NamedTuple):
     """A choice of the batch that a design makes: "batter_temperature" in degC, or "gel"; `said` tells it in words."""
 
     key: str
@@ -36,8 +33,7 @@ class Choice:
     status: str
 
 
-@dataclass(frozen=True, slots=True)
-class Design:
+class Design(NamedTuple):
     """A technique (family "design"), or whom a bar is for (family "for").
 
     `about` is one line on what it is, `batter` what the batter must do. `pour_to` is the trace to stop at ("thin",
@@ -67,8 +63,7 @@ ALIKE = (
 CHOICE_WORDS = {"batter_temperature": "batter temperature", "gel": "gel"}
 
 
-@dataclass(frozen=True, slots=True)
-class Brought:
+class Brought(NamedTuple):
     """One limit that a design brings; `limit.said` names the design and `limit.span` is its name in the goal file."""
 
     design: str
@@ -83,8 +78,7 @@ class Brought:
         return self.limit.wish(Section(self.family), self.design)
 
 
-@dataclass(frozen=True, slots=True)
-class Bringing:
+class Bringing(NamedTuple):
     """What the designs of a goal file come to: the limits still in force, the batch, and what was replaced, in words."""
 
     rows: tuple[Brought, ...]
@@ -163,8 +157,8 @@ def words_of(key: str) -> str:
 
 def brought(design: Design, row: DesignRow, span: Span) -> Brought:
     """A row of a design as a limit of the goal file that names it."""
-    said = replace(row.limit.said, whose=Whose(design.family), owner=design.name)
-    limit = replace(row.limit, said=said, span=span)
+    said = row.limit.said._replace(whose=Whose(design.family), owner=design.name)
+    limit = row.limit._replace(said=said, span=span)
     return Brought(design.name, design.family, limit, row.why, row.status)
 
 
@@ -181,6 +175,6 @@ def choose(batch: Batch, chosen: Sequence[Design]) -> tuple[Batch, list[str]]:
                 notes.append(f"{design.name}: {choice.said} stands aside for the {what} of {taken[choice.key]}.")
             else:
                 taken[choice.key] = design.name
-                batch = replace(batch, **{choice.key: choice.value})  # type: ignore[arg-type]
+                batch = batch._replace(**{choice.key: choice.value})  # type: ignore[arg-type]
                 notes.append(f"{design.name}: {choice.said}. {choice.why}")
     return batch, [note[:1].upper() + note[1:] for note in notes]

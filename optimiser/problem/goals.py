@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials.additives import additives
 from optimiser.measures.practice import Rule, rules, usual_most
@@ -18,8 +17,7 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Brought, Design
 
 
-@dataclass(frozen=True, slots=True)
-class Exclusion:
+class Exclusion(NamedTuple):
     """A tag that no part of the bar may bear."""
 
     tag: str
@@ -36,8 +34,7 @@ class Exclusion:
         return Said(f"free from {self.tag}")
 
 
-@dataclass(frozen=True, slots=True)
-class PracticeChange:
+class PracticeChange(NamedTuple):
     """A rule of the house that the maker overrides; without limits the rule is off."""
 
     rule: str
@@ -45,8 +42,7 @@ class PracticeChange:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
-class MayUse:
+class MayUse(NamedTuple):
     """Something that the pot may hold if it pays: an additive, or a wax or fatty acid of the shelf (subject "fat")."""
 
     name: str
@@ -54,8 +50,7 @@ class MayUse:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
-class Water:
+class Water(NamedTuple):
     """The water that the soap will meet: hardness in mg/L as calcium carbonate, and as the maker wrote it."""
 
     hardness: float
@@ -66,8 +61,7 @@ class Water:
 A_KILO = Batch()
 
 
-@dataclass(frozen=True, slots=True)
-class GoalSheet:
+class GoalSheet(NamedTuple):
     """What is asked of a bar, from a goal file or a Python caller: every wish with its own words and its place.
 
     `shelf` is the shelf that the file names, found from the file's own folder, or None where it names none;
@@ -130,8 +124,7 @@ def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) ->
     ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE and not practice_off}
     ended = {limit.key for limit in limits if limit.side != AT_LEAST}
     most = [
-        replace(
-            limit,
+        limit._replace(
             side=AT_MOST,
             value=most,
             said=Said(limit.key, AT_MOST, f"{most:g} %", remark="as is usual, for want of a word"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side, SubjectKind
@@ -22,8 +22,7 @@ def as_limit(rule: Rule) -> Limit:
     return Limit(rule.key, rule.subject, rule.side, rule.value, rule.unit, said, NOWHERE)
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(NamedTuple):
     """One side of one wish.
 
     `key` is the canonical name (a quantity's id, a fat, "hard oils", "solid fats", a tag, an additive); `subject` says

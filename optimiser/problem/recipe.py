@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from optimiser.text.spans import Span
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(NamedTuple):
     """One thing and its grams; `name` is the canonical one."""
 
     name: str
@@ -17,8 +16,7 @@ class Weighed:
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
-class RecipeSheet:
+class RecipeSheet(NamedTuple):
     """A recipe file as read. Either `alkali` or `superfat` is set, never both; of `water_g` and `lye_concentration` at most one.
 
     `superfat`, `potassium_share` and `lye_concentration` are per cent, `cured_water` a fraction. Alkalis are as weighed,

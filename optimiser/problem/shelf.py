@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
@@ -11,8 +11,7 @@ from optimiser.problem.money import Prices
 from optimiser.text.spans import Span
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(NamedTuple):
     """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide."""
 
     path: str
@@ -53,16 +52,14 @@ class Shelf:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Pack:
+class Pack(NamedTuple):
     """One size that can be bought: kg, and money for the whole pack."""
 
     size_kg: float
     price: float
 
 
-@dataclass(frozen=True, slots=True)
-class LotCertificate:
+class LotCertificate(NamedTuple):
     """A supplier's certificate: mg KOH/g with plus or minus `tolerance`, and g I2/100 g.
 
     `span` is where the shelf tells the tolerance, None where it does not.
@@ -75,8 +72,7 @@ class LotCertificate:
     span: Span | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Stocked:
+class Stocked(NamedTuple):
     """A fat on the shelf: `price` per kg; `stock_kg` is None where more can be bought.
 
     `borrowed` names the fat of the reference table whose saponification value it has for want of one of its own;
@@ -93,8 +89,7 @@ class Stocked:
     price_span: Span | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class StockedAlkali:
+class StockedAlkali(NamedTuple):
     """An alkali: `price` per kg as weighed, `purity` a fraction.
 
     `assumed` says that the shelf did not tell the purity (or the alkali at all). It then counts as pure: that
@@ -113,8 +108,7 @@ class StockedAlkali:
         return self.span is not None
 
 
-@dataclass(frozen=True, slots=True)
-class StockedAdditive:
+class StockedAdditive(NamedTuple):
     """An additive on the shelf; `price` per kg."""
 
     additive: Additive

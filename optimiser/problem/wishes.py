@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
 from typing import NamedTuple
@@ -113,8 +112,7 @@ class Whose(StrEnum):
     STOCK = "stock"
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(NamedTuple):
     """The words of one side of a wish, in parts.
 
     `subject` is what the wish is on; without a side it is all there is to say ("free from palm"). `figure` is the figure

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from optimiser.materials import alkali
 from optimiser.materials.additives import find as find_additive
@@ -50,8 +49,7 @@ def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
         potassium_share=sheet.potassium_share / 100.0,
         acid_mol=acid,
     )
-    return replace(
-        recipe,
+    return recipe._replace(
         sodium_hydroxide=down(alkali.weighed(need.sodium_hydroxide, recipe.sodium_purity)),
         potassium_hydroxide=down(alkali.weighed(need.potassium_hydroxide, recipe.potassium_purity)),
     )
@@ -66,7 +64,7 @@ def with_water(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The water for the lye concentration that the file asks for, less what comes along with the rest."""
     share = (DEFAULT_LYE if sheet.lye_concentration is None else sheet.lye_concentration) / 100.0
     pure = recipe.sodium_hydroxide * recipe.sodium_purity + recipe.potassium_hydroxide * recipe.potassium_purity
-    return replace(recipe, water=max(0.0, round(pure * (1.0 - share) / share - total_water(recipe), 1)))
+    return recipe._replace(water=max(0.0, round(pure * (1.0 - share) / share - total_water(recipe), 1)))
 
 
 def fat_named(name: str, shelf: Shelf | None) -> Fat:

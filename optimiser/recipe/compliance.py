@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from optimiser.materials.fat import PLURALS
 from optimiser.maths.units import MASS
@@ -24,8 +24,7 @@ SHARE_STEP = 5.0  # per cent: a small change of a share
 ADDITIVE_STEP = 1.0  # per cent of the fats: a small change of an additive, as in its row
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(NamedTuple):
     """One wish against a recipe: the value reached, and whether the wish holds to within what a balance blurs."""
 
     id: WishId
@@ -55,8 +54,7 @@ def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdic
     return out
 
 
-@dataclass(frozen=True, slots=True)
-class Wish:
+class Wish(NamedTuple):
     """A limit on a figure, with the id that the answer knows it by."""
 
     id: WishId

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from optimiser.materials import alkali, lye
 from optimiser.materials.additives import Additive
@@ -21,8 +21,7 @@ from optimiser.problem.money import Prices
 ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of this demand
 
 
-@dataclass(frozen=True, slots=True)
-class Recipe:
+class Recipe(NamedTuple):
     """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction."""
 
     fats: tuple[tuple[Fat, float], ...]
@@ -42,8 +41,7 @@ class Recipe:
         return math.fsum(grams for _, grams in self.fats)
 
 
-@dataclass(frozen=True, slots=True)
-class Judgement:
+class Judgement(NamedTuple):
     """What a recipe is: alkali, water, every measure and batch figure, and its cost when prices are known.
 
     Superfats and concentrations in per cent; masses in grams; `values` by quantity; temperatures in degC. The lye

@@ -8,7 +8,7 @@ alkalis. Plain stoichiometry: how the scum looks and rinses is not in it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from optimiser.materials.additives import additives
 from optimiser.materials.alkali import demand
@@ -25,8 +25,7 @@ OFFERED = (("sodium citrate", 2.0), ("citric acid", 1.0))  # per cent of the fat
 CLASSES = ((60.0, "soft"), (120.0, "moderately hard"), (180.0, "hard"))  # mg/L as CaCO3, as water is commonly classed
 
 
-@dataclass(frozen=True, slots=True)
-class Chelant:
+class Chelant(NamedTuple):
     """A chelant at a share of the fats: grams for the batch, sodium hydroxide (pure, g) that it takes, soap it spares in %."""
 
     name: str
@@ -36,8 +35,7 @@ class Chelant:
     spares: float
 
 
-@dataclass(frozen=True, slots=True)
-class HardWater:
+class HardWater(NamedTuple):
     """What a litre of wash water does to the soap.
 
     `hardness` in mg/L as CaCO3, `word` its class. Grams per litre: `soap_lost` (dry soap without a chelant),

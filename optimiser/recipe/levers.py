@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
+from typing import NamedTuple
 
 from optimiser.materials import alkali
 from optimiser.measures.measures import levers
@@ -17,8 +17,7 @@ BATCH = {"free oil": "free_oil", "water": "water", "potassium": "potassium", "ba
 KINDS = ("butter", "wax", "fatty acid")  # kinds of fat whose points beyond their acids are a prior of their own
 
 
-@dataclass(frozen=True, slots=True)
-class Lever:
+class Lever(NamedTuple):
     """One thing that a fit may correct: `span` is how far it is usually pulled, in units of `unit`."""
 
     name: str

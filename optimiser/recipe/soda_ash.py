@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from optimiser.materials.fat_table import reference
 from optimiser.measures.measures import fat_values, levers, measures
@@ -26,8 +26,7 @@ STEP_BATTER = 10.0  # degC: more than this is another batter
 CLOSE = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class AshTip:
+class AshTip(NamedTuple):
     """One piece of advice: what to do, how many points of ash risk it wins, what else it does.
 
     `stage` is "before" (in the goal file or at the scales) or "poured" (at the mould). `against` is the wish that it
@@ -43,8 +42,7 @@ class AshTip:
     status: str
 
 
-@dataclass(frozen=True, slots=True)
-class AshAdvice:
+class AshAdvice(NamedTuple):
     """What a batch should know about ash: its risk in points, what lowers it (the best first), what removes it."""
 
     risk: float
@@ -53,8 +51,7 @@ class AshAdvice:
     status: str = "common practice, no source; sizes are our judgement"
 
 
-@dataclass(frozen=True, slots=True)
-class _Pull:
+class _Pull(NamedTuple):
     """How far a lever can still be pulled: where to, grams of it for the batch, and what each figure moves by."""
 
     to: float

@@ -14,8 +14,8 @@ A 0/1 column that is tied to a share (share <= most x switch) is called its swit
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
-from typing import Protocol
+from dataclasses import replace
+from typing import NamedTuple, Protocol
 
 import numpy as np
 
@@ -38,8 +38,7 @@ class Linear(Protocol):
         """The least of an objective, or of the one before."""
 
 
-@dataclass(frozen=True, slots=True)
-class Questions:
+class Questions(NamedTuple):
     """What the search may ask; whoever answers counts it as work.
 
     `model` makes a linear model of a programme without whole columns, `whole` searches one with them, from a point that

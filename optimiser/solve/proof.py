@@ -10,9 +10,9 @@ never wrong.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from operator import mul
+from typing import NamedTuple
 
 import numpy as np
 
@@ -118,8 +118,7 @@ def infeasibility_margin(programme: Programme, ray: Vector) -> float:
     return float(np.nextafter(float(bound), -np.inf)) if bound > 0 else float(bound)
 
 
-@dataclass(frozen=True, slots=True)
-class OptimalityProof:
+class OptimalityProof(NamedTuple):
     """What is proved: that no blend is cheaper than this, and by how much the blend shown is dearer (relative).
 
     `exact` is False where whole numbers make it the solver's word. `preferences` is how many preferences the file has:

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Any, Self
+from typing import Any, NamedTuple, Self
 
 from optimiser.text.codes import Code
 from optimiser.text.spans import Span
 
 
-@dataclass(frozen=True, slots=True)
-class Diagnostic:
+class Diagnostic(NamedTuple):
     """One fault, one cause.
 
     `code` is a stable short name (``unknown-fat``), `message` stands alone, `help` says what to write

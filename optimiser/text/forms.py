@@ -1,14 +1,11 @@
-"""Files as pydantic models over nodes with spans: keys fold, every fault is gathered, and none is told in pydantic's words."""
+"""Files as forms over nodes with spans: keys fold, and every fault is gathered."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any, ClassVar, Generic, Self, TypeVar
-
-from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic.fields import FieldInfo
-from pydantic_core import CoreSchema, core_schema
+from types import MappingProxyType
+from typing import Any, ClassVar, Generic, Self, TypeVar, cast
 
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
@@ -19,10 +16,15 @@ from optimiser.text.quantities import Misread
 from optimiser.text.source import Source
 
 T = TypeVar("T")
+T_co = TypeVar("T_co", covariant=True)
 F = TypeVar("F", bound="Form")
 
 Schema = dict[str, Any]
+SchemaOf = Callable[[type["Form"]], Schema]
+"""Gives a part of a JSON Schema its inner forms: `files.form_schema` passes it in."""
 PART = "x-part"
+NEEDED: Any = object()
+"""Stands for the default of a field that must be written."""
 
 
 class Faults(ValueError):
@@ -62,7 +64,7 @@ class Gathering:
             raise Faults(*self.found)
 
 
-class Read(Generic[T]):
+class Read(Generic[T_co]):
     """Says how a field is read from its node, and what its JSON Schema is.
 
     `reader` takes the node, what to call it, and the context of the file; it raises `Misread` or `Faults`.
@@ -71,14 +73,14 @@ class Read(Generic[T]):
     def __init__(
         self,
         what: str,
-        reader: Callable[[Node, str, Any], T],
-        schema: Schema | Callable[[GetJsonSchemaHandler], Schema],
+        reader: Callable[[Node, str, Any], T_co],
+        schema: Schema | Callable[[SchemaOf], Schema],
     ) -> None:
         self.what = what.replace("_", " ")
         self.reader = reader
         self.schema = schema
 
-    def read(self, node: Node, context: Any) -> T:
+    def read(self, node: Node, context: Any) -> T_co:
         """The field's value.
 
         Raises:
@@ -86,11 +88,28 @@ class Read(Generic[T]):
         """
         return told(node, lambda: self.reader(node, self.what, context))
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.any_schema()  # only its JSON Schema is asked of pydantic
 
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> Schema:
-        return dict(self.schema(handler) if callable(self.schema) else self.schema)
+class Field:
+    """One key of a form: how it is read, what stands where it is not written, and what it is for.
+
+    `alias` is the key as people write it, where Python does not take its name.
+    """
+
+    def __init__(self, read: Read[Any], default: Any, description: str, alias: str) -> None:
+        self.read = read
+        self.default = default
+        self.description = description
+        self.alias = alias
+
+    @property
+    def is_needed(self) -> bool:
+        """Whether it must be written."""
+        return self.default is NEEDED
+
+
+def field(read: Read[T], *, default: T = NEEDED, description: str = "", alias: str = "") -> T:
+    """Declares a key of a form; to a type checker it is what a form that was read has there."""
+    return cast("T", Field(read, default, description, alias))
 
 
 def names_of(part: str) -> Schema:
@@ -162,15 +181,32 @@ def unknown_key(
     return Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is no key of {what}", help_, key.span)
 
 
-class Form(BaseModel):
-    """A part of a file with a fixed set of keys. Keys match regardless of case, blanks, underscores and hyphens."""
+class Form:
+    """A part of a file with a fixed set of keys. Keys match regardless of case, blanks, underscores and hyphens.
 
-    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True, arbitrary_types_allowed=True)
+    A subclass declares them by `field`; one that was read has their values in their place, and in `given` the names of
+    those that were written. It is not changed any more.
+    """
 
     what: ClassVar[str] = "the file"
     example: ClassVar[str] = ""
     usual: ClassVar[Mapping[str, str]] = {}
     blank_is_absent: ClassVar[bool] = False
+    beside: ClassVar[Schema] = {}  # what its JSON Schema says beside the keys
+    fields: ClassVar[Mapping[str, Field]] = {}
+
+    given: frozenset[str]
+
+    def __init_subclass__(cls) -> None:
+        cls.fields = MappingProxyType({name: one for name, one in vars(cls).items() if isinstance(one, Field)})
+
+    def __init__(self, values: Mapping[str, Any]) -> None:
+        """Take the values of the fields that were written; every needed one is among them."""
+        whole = {name: values.get(name, one.default) for name, one in self.fields.items()}
+        self.__dict__.update(whole, given=frozenset(values))
+
+    def __setattr__(self, name: str, value: object) -> None:
+        raise AttributeError(f"a form is not changed: {name}")
 
     @classmethod
     def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
@@ -179,7 +215,7 @@ class Form(BaseModel):
     @classmethod
     def written(cls) -> tuple[str, ...]:
         """The keys as people write them: a field's alias, where its name is taken in Python, or its name."""
-        return tuple(field.alias or name for name, field in cls.model_fields.items())
+        return tuple(one.alias or name for name, one in cls.fields.items())
 
     @classmethod
     def known(cls, entries: Table, faults: Gathering) -> tuple[dict[str, Node], dict[str, Text]]:
@@ -200,14 +236,11 @@ class Form(BaseModel):
         return known, keys
 
 
-def form_schema(
-    model: type[Form], *, many: bool = False, keys: tuple[str, ...] = ()
-) -> Callable[[GetJsonSchemaHandler], Schema]:
+def form_schema(form: type[Form], *, many: bool = False, keys: tuple[str, ...] = ()) -> Callable[[SchemaOf], Schema]:
     """The JSON Schema of a form, of a list of them, or of a mapping of `keys` to them."""
 
-    def build(handler: GetJsonSchemaHandler) -> Schema:
-        model.model_rebuild()
-        inner = handler(model.__pydantic_core_schema__)
+    def build(schema_of: SchemaOf) -> Schema:
+        inner = schema_of(form)
         if keys:
             return {"type": "object", "properties": dict.fromkeys(keys, inner), "additionalProperties": False}
         return {"type": "array", "items": inner} if many else dict(inner)
@@ -239,9 +272,6 @@ def read_form(form: type[F], source: Source, context: Any = None) -> F:
 def read_part(form: type[F], node: Node, context: Any = None) -> F:
     """One part of a file as a form: each field by its own reader, in the order of the fields.
 
-    Pydantic declares the fields and writes their JSON Schema; reading by its validators would take longer to set up than
-    a command has.
-
     Raises:
         Faults: everything that is wrong with it.
     """
@@ -251,20 +281,15 @@ def read_part(form: type[F], node: Node, context: Any = None) -> F:
     with faults:
         form.contradictions(known, keys)
     values: dict[str, Any] = {}
-    for name, field in form.model_fields.items():
-        written = field.alias or name
+    for name, one in form.fields.items():
+        written = one.alias or name
         if written in known:
             with faults:
-                values[name] = reader_of(field).read(known[written], context)
-        elif field.is_required():
+                values[name] = one.read.read(known[written], context)
+        elif one.is_needed:
             faults.add(_missing(form, written, entries, keys))
     faults.settle()
-    return form.model_construct(_fields_set=set(values), **values)
-
-
-def reader_of(field: FieldInfo) -> Read[Any]:
-    """What reads a field of a form."""
-    return next(item for item in field.metadata if isinstance(item, Read))
+    return form(values)
 
 
 def _missing(form: type[Form], field: str, entries: Table, keys: Mapping[str, Text]) -> Diagnostic:

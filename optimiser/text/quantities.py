@@ -8,8 +8,8 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from optimiser.maths.units import MASS
 from optimiser.text.codes import Code
@@ -50,8 +50,7 @@ class Misread(ValueError):
         self.help = help_
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
+class Number(NamedTuple):
     """A figure with whatever stands after it. `digits` is the figure as the maker wrote it, for telling it back."""
 
     value: float
@@ -59,8 +58,7 @@ class Number:
     rest: str
 
 
-@dataclass(frozen=True, slots=True)
-class Money:
+class Money(NamedTuple):
     """An amount of money for a unit of something: `per` is a mass unit ("kg", "lb", ...), "bar", or "" if none was given.
 
     `amount` is for one unit of `per`. `currency` is as written, or "".

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import yaml
 
@@ -27,8 +27,7 @@ _GLUED_KEY = re.compile(r"^\s*(- +)?[^\s:#'\"{\[][^:#]*:(?=[^\s:/])")
 _GLUED_DASH = re.compile(r"^\s*-(?=[^\s\-\d.])")
 
 
-@dataclass(frozen=True, slots=True)
-class _Slip:
+class _Slip(NamedTuple):
     """Where reading stopped. Lines and columns count from 0 here, as YAML's own marks do."""
 
     file: str

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -36,8 +36,7 @@ READ = {"trace": "time to trace", "set_up": "time to unmould", "hardness": "hard
 Verdict = Literal["usable", "too few", "no spread", "wrong way", "unsure"]
 
 
-@dataclass(frozen=True, slots=True)
-class LeverLine:
+class LeverLine(NamedTuple):
     """A lever by the book and by the trials, in points per unit; `give_or_take` is the half-width at 95 %."""
 
     name: str
@@ -59,8 +58,7 @@ class TrialLine:
     unseen: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class MeasureFit:
+class MeasureFit(NamedTuple):
     """What the trials say of one measure.
 
     `why` is a sentence for a verdict that is not "usable", `advice` what to do about it. `fit` stands whenever a line

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from optimiser.files.question import shelf_for
 from optimiser.files.trial_file import Trial, same_unit
@@ -13,8 +13,7 @@ from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.levers import lever_units
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
+class Made(NamedTuple):
     """A trial with its batch worked out: `values` by quantity, `units` by lever."""
 
     trial: Trial
@@ -23,8 +22,7 @@ class Made:
     units: Mapping[str, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Observations:
+class Observations(NamedTuple):
     """The trials that have a reading for one measure, in one unit; `aside` are those read in another unit."""
 
     measure: str

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from strategies import SPAN, at_least, at_most, exactly, sheet_of, shelf_of, wish_id, with_practice
 
@@ -18,7 +16,7 @@ from optimiser.problem.wishes import WishId
 SHELF = shelf_of(
     {"palm oil": 2.0, "olive oil": 7.0, "castor oil": 5.0}, extra={"sodium lactate": 9.0}, stock={"olive oil": 0.5}
 )
-EACH = replace(at_least("each fat", 4.0, "count"), unit="%")
+EACH = at_least("each fat", 4.0, "count")._replace(unit="%")
 FULL = with_practice(
     at_least("hardness", 40.0),
     at_most("hardness", 80.0),

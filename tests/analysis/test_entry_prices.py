@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -21,8 +20,8 @@ NEAR = 1e-4
 def shares_at(goal_file: str, fat: str, price: float) -> dict[str, float]:
     """The cheapest blend with one fat at another price."""
     sheet, shelf = read(ROOT / "goals" / goal_file)
-    fats = tuple(replace(item, price=price) if item.fat.name == fat else item for item in shelf.fats)
-    found = answer_for(sheet, replace(shelf, fats=fats))
+    fats = tuple(item._replace(price=price) if item.fat.name == fat else item for item in shelf.fats)
+    found = answer_for(sheet, shelf._replace(fats=fats))
     assert isinstance(found, Blend)
     return {line.fat: line.share for line in found.fats}
 
@@ -42,8 +41,8 @@ def test_a_fat_enters_just_below_its_price(goal_file: str) -> None:
 def cost_at(goal_file: Path, fat: str, price: float) -> float:
     """What a kilo costs with one fat at another price."""
     sheet, shelf = read(goal_file)
-    fats = tuple(replace(item, price=price) if item.fat.name == fat else item for item in shelf.fats)
-    _, found = solve(build(sheet, replace(shelf, fats=fats)))
+    fats = tuple(item._replace(price=price) if item.fat.name == fat else item for item in shelf.fats)
+    _, found = solve(build(sheet, shelf._replace(fats=fats)))
     assert found is not None
     return found.ratio
 
@@ -82,9 +81,9 @@ def test_a_budget_spent_to_the_last_keeps_no_fat_out() -> None:
     plain = answer_for(sheet, shelf)
     assert isinstance(plain, Blend)
     goals = tuple(one for one in sheet.goals if one.key != "cost")
-    tight = replace(limit("cost", "at_most", plain.cost.per_kg * (1.0 + 1e-9)), per="kg")
-    bound = answer_for(replace(sheet, goals=(*goals, tight)), shelf)
-    wished = answer_for(replace(sheet, prefer=(*sheet.prefer, (replace(tight, value=0.5),))), shelf)
+    tight = limit("cost", "at_most", plain.cost.per_kg * (1.0 + 1e-9))._replace(per="kg")
+    bound = answer_for(sheet._replace(goals=(*goals, tight)), shelf)
+    wished = answer_for(sheet._replace(prefer=(*sheet.prefer, (tight._replace(value=0.5),))), shelf)
     assert isinstance(bound, Blend)
     assert isinstance(wished, Blend)
     before = {line.fat: line.enters_below for line in plain.unused}
@@ -110,7 +109,7 @@ def test_without_counts_a_fat_stays_out_just_above_its_price() -> None:
 def test_of_a_cost_that_may_not_fall_nothing_is_told() -> None:
     """With a least cost asked for no price changes what the answer costs, and none is told at which a fat comes in."""
     sheet, shelf = read(ROOT / "goals" / "palm-free-vegetable.yaml")
-    goals = (*(one for one in sheet.goals if one.key != "cost"), replace(limit("cost", "at_least", 4.0), per="kg"))
-    found = answer_for(replace(sheet, goals=goals), shelf)
+    goals = (*(one for one in sheet.goals if one.key != "cost"), limit("cost", "at_least", 4.0)._replace(per="kg"))
+    found = answer_for(sheet._replace(goals=goals), shelf)
     assert isinstance(found, Blend)
     assert {line.enters for line in found.unused if not line.barred_by} == {"unknown"}

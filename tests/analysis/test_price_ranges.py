@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
@@ -28,10 +27,9 @@ LYE = 0.12  # what the cured weight, and with it a price per kilo, may change fr
 
 def cost_at(sheet: GoalSheet, shelf: Shelf, wish: Limit, value: float) -> float | None:
     """The least cost per kilo with one limit at another figure, everything solved anew; None where there is no blend."""
-    moved = replace(
-        sheet,
-        goals=tuple(replace(one, value=value) if one is wish else one for one in sheet.goals),
-        shares=tuple(replace(one, value=value) if one is wish else one for one in sheet.shares),
+    moved = sheet._replace(
+        goals=tuple(one._replace(value=value) if one is wish else one for one in sheet.goals),
+        shares=tuple(one._replace(value=value) if one is wish else one for one in sheet.shares),
     )
     _, found = solve(build(moved, shelf))
     return None if found is None else found.ratio

@@ -119,7 +119,7 @@ def test_an_exact_figure_is_neared_from_its_own_side(wished: float, end: int) ->
 
 def test_counts_leave_gaps() -> None:
     """With no fat below a fifth, 15 % of castor oil is nearest to 20 %, not to none, though both can be."""
-    each = replace(at_least("each fat", 20.0, "count"), unit="%")
+    each = at_least("each fat", 20.0, "count")._replace(unit="%")
     made = build(sheet_of(shares=(exactly("castor oil", 15.0, "fat"),), fat_count=(each,)), SHELF)
     member = wish_id("shares.castor oil.exactly")
     oracle = Oracle(made)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -94,7 +93,7 @@ def least(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> None:
         head, mark, tail = re.split(rf"(?<!_)({re.escape(side_of(change))})", change.paste, maxsplit=1)
         pasted = head + mark + tail.replace(shown(change.after), shown(nearer), 1)
         assert pasted != change.paste
-        again = replace(change, after=nearer, paste=pasted)
+        again = change._replace(after=nearer, paste=pasted)
         try:
             assert not is_met(folder, *paste_into(goals, shelf, [again])), pasted
         except BadInput as refused:  # at least the one and at most the other, and nothing between

@@ -169,7 +169,7 @@ def test_model_and_judge_are_held_against_each_other() -> None:
     told = verdicts(sheet, recipe, judge(recipe))
     reckon_twice(made, found, told)
     with pytest.raises(Disagreement):
-        reckon_twice(made, found, [replace(item, value=item.value + 0.01) for item in told])
+        reckon_twice(made, found, [item._replace(value=item.value + 0.01) for item in told])
 
 
 def test_unused_fats_say_what_bars_them() -> None:

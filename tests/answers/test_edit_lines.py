@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
 
@@ -83,11 +82,11 @@ def test_an_exclusion_becomes_a_share() -> None:
         "shares, with palm taken out of free_from",
         "palm: {at_most: 12.4 %}",
     )
-    asked = replace(free, shares=(at_least("palm", 10.0, "tag"),))
+    asked = free._replace(shares=(at_least("palm", 10.0, "tag"),))
     assert pasted(asked, wish_id("free_from.palm"), 12.0)[1] == "palm: {at_least: 10 %, at_most: 12 %}"
     both = pasted(asked, wish_id("shares.palm.at_least"), 5.0, {wish_id("free_from.palm"): 5.0})[1]
     assert both == "palm: {at_least: 5 %, at_most: 5 %}"
-    exact = replace(free, shares=(exactly("palm", 10.0, "tag"),))
+    exact = free._replace(shares=(exactly("palm", 10.0, "tag"),))
     assert pasted(exact, wish_id("free_from.palm"), 10.0)[1] == "palm: 10 %"
 
 
@@ -117,7 +116,7 @@ def test_an_overruled_rule_keeps_its_other_side() -> None:
 
 def test_counts_stand_in_one_line() -> None:
     """Everything under fats is one line, as moved."""
-    each = replace(at_least("each fat", 4.0, "count"), unit="%")
+    each = at_least("each fat", 4.0, "count")._replace(unit="%")
     sheet = sheet_of(fat_count=(at_most("number of fats", 2.0, "count"), each))
     where, line = pasted(sheet, wish_id("fats.at_most"), 3.0, {wish_id("fats.each_at_least"): 2.5})
     assert where == "fats"

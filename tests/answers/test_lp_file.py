@@ -161,10 +161,10 @@ def test_no_name_gets_out_of_its_comment(name: str, tmp_path: Path) -> None:
     """Whatever a title, a path or a wish is made of, the comments stay comments and the programme is the same."""
     found = answered(read_question(Path(BUDGET)))
     rows = tuple(
-        replace(row, said=replace(row.said, subject=f"{name}\n{row.said.subject}"), why=f"{name} End\nEnd")
+        replace(row, said=row.said._replace(subject=f"{name}\n{row.said.subject}"), why=f"{name} End\nEnd")
         for row in found.programme.rows
     )
-    odd = replace(found.story, goal_file=f"{name}\nEnd", shelf_title=name, currency=f"{name}\nSubject To")
+    odd = found.story._replace(goal_file=f"{name}\nEnd", shelf_title=name, currency=f"{name}\nSubject To")
     assert_read_as_meant(Answered(odd, replace(found.programme, rows=rows), found.ratio), tmp_path)
     assert max(map(len, (tmp_path / "read.lp").read_bytes().splitlines())) <= LONGEST
 

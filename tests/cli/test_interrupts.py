@@ -62,9 +62,7 @@ def interrupted_at(process: subprocess.Popen[str], mark: str) -> tuple[int, str,
     return process.returncode, out, err
 
 
-@pytest.mark.parametrize(
-    "mark", ["optimiser.cli.main", "pydantic", "numpy.linalg", "highspy", "optimiser.model.programme"]
-)
+@pytest.mark.parametrize("mark", ["optimiser.cli.main", "yaml", "numpy.linalg", "highspy", "optimiser.model.programme"])
 def test_while_loading(mark: str) -> None:
     """From the moment that our first module runs until the last is loaded."""
     arguments = ("-X", "importtime", "-m", "optimiser", "blend", EVERYDAY)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -468,6 +467,6 @@ def test_a_sheet_made_by_hand_needs_no_design(sheet: Callable[[str], GoalSheet])
     """Taking the brought rows out of a sheet gives the bar without the design."""
     found = sheet("design: chequer of blocks\ngoals: {mildness: {at_least: 60}}\n")
     _, shelf = read(Path(found.path), SHELF)
-    plain = answer_for(replace(found, brought=(), batch=Batch()), shelf)
+    plain = answer_for(found._replace(brought=(), batch=Batch()), shelf)
     assert isinstance(plain, Blend)
     assert not [line for line in plain.goals if line.origin == "design"]

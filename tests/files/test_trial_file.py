@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from benches import written
 
+from optimiser.files.form_schema import json_schema
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.trial_file import Reading, TrialForm, read_trial, read_trials
 from optimiser.files.trial_writing import Entry, record, slug
@@ -177,8 +178,7 @@ def test_an_own_fat_is_found_on_the_nearest_shelf(shop: Path) -> None:
 
 def test_the_form_has_a_schema() -> None:
     """Editors can complete a trial file: every key has a description, and the recipe may be a path or a recipe."""
-    TrialForm.model_rebuild()
-    made_ = TrialForm.model_json_schema(mode="validation")
+    made_ = json_schema(TrialForm)
     assert set(made_["properties"]) == {"recipe", "date", "trace", "unmould", "hardness", "ash", "notes"}
     assert all(item["description"] for item in made_["properties"].values())
     assert [kind.get("type") for kind in made_["properties"]["recipe"]["anyOf"]] == ["string", "object"]

@@ -120,6 +120,13 @@ def test_few_rooms_know_a_solver() -> None:
     assert {name for name, known in knowing.items() if "pulp" in known} == {"answers.lp_file", "solve.stating"}
 
 
+def test_one_room_each_knows_pydantic_and_rich() -> None:
+    """Schemas are written in one room and colours painted in another; whatever needs neither must not load them."""
+    knowing = {name: {one.split(".")[0] for one in imports(path)} for name, path in modules().items()}
+    assert {name for name, known in knowing.items() if known & {"pydantic", "pydantic_core"}} == {"files.form_schema"}
+    assert {name for name, known in knowing.items() if "rich" in known} == {"report.terminal.page"}
+
+
 def test_text_knows_no_soap() -> None:
     """The rooms of text import nothing of the package but each other and units."""
     text = [name for name in modules() if folder(name) == "text"]
@@ -144,14 +151,32 @@ def test_importing_loads_nothing_heavy(what: str) -> None:
     assert done.stdout.strip() == "[]"
 
 
-def test_reading_a_schema_loads_no_solver() -> None:
-    """Commands that do not solve load neither numpy nor a solver's room."""
+NEEDLESS = {
+    ("--help",): HEAVY,
+    ("fats",): ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich"),
+    ("fats", "olive oil"): ("pulp", "highspy", "pydantic", "yaml", "rich", "json"),
+    ("measures",): ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz"),
+    ("designs",): ("numpy", "pulp", "highspy", "pydantic", "rich"),
+    ("weigh", "RECIPE"): ("pulp", "highspy", "pydantic", "rich"),
+    ("blend", "goals/palm-free-vegetable.yaml"): ("pulp", "pydantic", "rich"),
+    ("schema", "goals"): ("numpy", "pulp", "highspy", "rich"),
+}
+"""What a command, its answer in plain text, has no use for: every library costs as long as the command's own work."""
+
+
+@pytest.mark.parametrize("arguments", NEEDLESS, ids=" ".join)
+def test_a_command_loads_only_what_it_needs(arguments: tuple[str, ...], tmp_path: Path) -> None:
+    """What has nothing to do with the answer is not loaded for it."""
+    recipe = tmp_path / "recipe.yaml"
+    recipe.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n", encoding="utf-8")
+    words = [str(recipe) if word == "RECIPE" else word for word in arguments]
     code = (
         "import sys, io, contextlib\nfrom optimiser.cli.main import main\n"
-        "with contextlib.redirect_stdout(io.StringIO()):\n    main(['schema', 'goals'])\n"
-        "print([name for name in ('pulp', 'highspy') if name in sys.modules])"
+        "with contextlib.redirect_stdout(io.StringIO()) as out, contextlib.suppress(SystemExit):\n"
+        f"    main({words!r})\n"
+        f"assert out.getvalue()\nprint([name for name in {NEEDLESS[arguments]!r} if name in sys.modules])"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=PACKAGE.parent)
     assert done.stdout.strip() == "[]"
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from strategies import recipe_at
@@ -51,7 +49,7 @@ def fat(name: str) -> Fat:
 
 def pure(acid: str) -> Fat:
     """An oil with one acid alone."""
-    return replace(fat("olive oil"), acids={acid: 100.0})
+    return fat("olive oil")._replace(acids={acid: 100.0})
 
 
 def value(found: Fat, measure: str) -> float:
@@ -104,27 +102,27 @@ def test_blend_is_the_mean_of_its_fats() -> None:
     """A fat whose acids are the mean of two oils' has the mean of their values."""
     olive, castor = fat("olive oil"), fat("castor oil")
     names = set(olive.acids) | set(castor.acids)
-    mixed = replace(olive, acids={name: (olive.acids.get(name, 0) + castor.acids.get(name, 0)) / 2 for name in names})
+    mixed = olive._replace(acids={name: (olive.acids.get(name, 0) + castor.acids.get(name, 0)) / 2 for name in names})
     assert fat_values([mixed], IDS)[:, 0] == pytest.approx(fat_values([olive, castor], IDS).mean(axis=1))
 
 
 def test_a_profile_in_other_units_is_the_same_fat() -> None:
     """Acids that do not sum to 100 are taken in proportion."""
     olive = fat("olive oil")
-    halved = replace(olive, acids={name: share / 2 for name, share in olive.acids.items()})
+    halved = olive._replace(acids={name: share / 2 for name, share in olive.acids.items()})
     assert fat_values([halved], IDS) == pytest.approx(fat_values([olive], IDS))
 
 
 def test_acids_of_a_wax_count_half() -> None:
     """Where half of a fat becomes soap its acids count half, the constant of a derived measure in full."""
-    half = replace(pure("C16:0"), soap_yield=0.5)
+    half = pure("C16:0")._replace(soap_yield=0.5)
     assert value(half, "hardness") == pytest.approx(96 / 2)
     assert value(half, "mildness") == pytest.approx(100 - 8 / 2)
 
 
 def test_fat_without_acids_has_only_what_it_adds() -> None:
     """A fat that brings no acids at all has no points of soap, and does not divide by nothing."""
-    bare = replace(fat("olive oil"), acids={})
+    bare = fat("olive oil")._replace(acids={})
     assert value(bare, "hardness") == 0
     assert acid_shares([bare], ["saturated"]).tolist() == [[0.0]]
 
@@ -153,7 +151,7 @@ def test_fat_without_acids_has_only_what_it_adds() -> None:
 def test_what_a_fat_adds_beyond_its_acids(change: dict[str, object], measure: str, points: float) -> None:
     """Pomace, butters, free fatty acids and waxes add their points to the same oil."""
     plain = fat("olive oil")
-    changed = replace(plain, **change)  # type: ignore[arg-type]
+    changed = plain._replace(**change)  # type: ignore[arg-type]
     assert value(changed, measure) - value(plain, measure) == pytest.approx(points)
 
 
@@ -200,27 +198,26 @@ def test_each_lever_moves_a_recipe_by_its_points() -> None:
     """Water, heat, gel, potash, free oil and additives each move a kilo of fats by the points they are said to (prior)."""
     shares = {"olive oil": 70.0, "coconut oil": 30.0}
     base = recipe_at(shares, batter_temperature=35.0, gel=False)
-    wet = replace(base, water=base.water + 10.0)
+    wet = base._replace(water=base.water + 10.0)
     assert changed(base, wet, "trace", "set_up", "hardness") == pytest.approx([-0.8, -1.2, -0.2])
-    assert changed(base, replace(base, batter_temperature=45.0), "trace", "set_up") == pytest.approx([13, 6])
-    assert changed(base, replace(base, gel=True), "trace", "set_up") == pytest.approx([0, 15])
+    assert changed(base, base._replace(batter_temperature=45.0), "trace", "set_up") == pytest.approx([13, 6])
+    assert changed(base, base._replace(gel=True), "trace", "set_up") == pytest.approx([0, 15])
     tenth = 0.1 * 0.95 * ORDINARY_DEMAND  # mol: a tenth of the alkali of a kilo of ordinary fats at 5 % superfat
-    potash = replace(
-        base,
+    potash = base._replace(
         sodium_hydroxide=base.sodium_hydroxide - 39.997 * tenth,
         potassium_hydroxide=56.106 * tenth,
     )
     assert changed(base, potash, "hardness", "wear_life", "lather_start") == pytest.approx([-8, -6, 8], rel=1e-3)
     oil = 39.997 * ORDINARY_DEMAND / 100.0  # g of sodium hydroxide that 1 % of a kilo of ordinary fats takes
-    rich = replace(base, sodium_hydroxide=base.sodium_hydroxide - oil)
+    rich = base._replace(sodium_hydroxide=base.sodium_hydroxide - oil)
     assert changed(base, rich, "hardness", "lather_start", "rancidity") == pytest.approx([-1, -1.5, 0.1], rel=1e-3)
     for name, key, points in (
         *(("sodium lactate", "set_up", 6), ("salt", "set_up", 5), ("sugar", "lather_start", 3)),
         ("citric acid", "scum", -4.5),
         ("sodium lactate", "ash_risk", -2 - 0.6 * 6),
     ):
-        more = replace(recipe_at(shares, extra={name: 1.0}), batter_temperature=35.0, gel=False)
-        held = replace(more, water=more.water + judge(base).total_water - judge(more).total_water)
+        more = recipe_at(shares, extra={name: 1.0})._replace(batter_temperature=35.0, gel=False)
+        held = more._replace(water=more.water + judge(base).total_water - judge(more).total_water)
         assert changed(base, held, key) == pytest.approx([points]), name
 
 
@@ -252,14 +249,14 @@ def by_hand(found: Fat, measure: str) -> float:
 def test_side_by_side_is_one_by_one() -> None:
     """Every fat has to the last digit the figures that it has alone, and that a plain sum over its acids gives it."""
     own = like(fat("jojoba oil"), name="own jojoba", acids={"C20:1": 70.0, "C18:1": 30.0})
-    fats = [*(fat(name) for name in reference().names()), own, replace(fat("lard"), acids={})]
+    fats = [*(fat(name) for name in reference().names()), own, fat("lard")._replace(acids={})]
     together, groups = fat_values(fats, IDS), acid_shares(fats, [*ACID_GROUPS, *acids()])
     for place, found in enumerate(fats):
         assert together[:, place].tolist() == fat_values([found], IDS)[:, 0].tolist()
         assert groups[:, place].tolist() == acid_shares([found], [*ACID_GROUPS, *acids()])[:, 0].tolist()
     for measure in ACID_MEASURES:
         assert [value(found, measure) for found in fats] == [by_hand(found, measure) for found in fats]
-    assert value(own, "trace") != value(replace(own, facts=()), "trace")
+    assert value(own, "trace") != value(own._replace(facts=()), "trace")
 
 
 def test_shapes_hold_at_nothing() -> None:
@@ -280,7 +277,7 @@ def test_every_acid_is_saturated_or_mono_or_polyunsaturated() -> None:
 def test_rancidity_is_the_cox_value_where_only_c18_is_unsaturated() -> None:
     """For an oil without other unsaturated acids the measure and the published index are the same figure."""
     profile = {"C16:0": 20.0, "C18:0": 10.0, "C18:1": 40.0, "C18:2": 20.0, "C18:3": 10.0}
-    assert value(replace(fat("olive oil"), acids=profile), "rancidity") == pytest.approx(cox_value(profile))
+    assert value(fat("olive oil")._replace(acids=profile), "rancidity") == pytest.approx(cox_value(profile))
 
 
 @pytest.mark.parametrize("measure", ["hardness", "rancidity", "trace", "set_up"])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -119,7 +118,7 @@ def test_each_lever_shows_with_and_without_it(name: str, wish: Limit) -> None:
     """Where it may be used it goes in and the same goals cost less, or can be met where they could not."""
     sheet = with_practice(wish, at_most("trace", 60.0))
     without = answer_for(sheet, shelf())
-    found = blend(replace(sheet, may_use=may(name)))
+    found = blend(sheet._replace(may_use=may(name)))
     assert share(found, name) > 0.1
     assert not isinstance(without, Blend) or found.cost.per_kg < without.cost.per_kg
     most = next(line for line in found.goals if line.figure == name)
@@ -158,7 +157,7 @@ def test_potassium_is_a_lever_when_it_is_given_a_range() -> None:
     plain = blend(sheet, shelf())
     assert plain.figures["potassium_share"] == pytest.approx(0.0, abs=1e-6)
     top = plain.figures["lather_start"]
-    wished = replace(sheet, goals=(*sheet.goals, at_least("lather_start", 46.0)))
+    wished = sheet._replace(goals=(*sheet.goals, at_least("lather_start", 46.0)))
     found = answer_for(wished, shelf())
     assert top < 46.0
     assert isinstance(found, Blend)
@@ -170,13 +169,13 @@ def test_an_amount_fixes_what_may_be_used() -> None:
     """Where additives give the amount, that is it, cheap or dear."""
     fixed = with_practice(additives=(exactly("sodium lactate", 1.5, "additive"),), may_use=may("sodium lactate"))
     assert share(blend(fixed), "sodium lactate") == pytest.approx(1.5)
-    assert share(blend(replace(fixed, goals=(at_least("hardness", 62.0),))), "sodium lactate") == pytest.approx(1.5)
+    assert share(blend(fixed._replace(goals=(at_least("hardness", 62.0),))), "sodium lactate") == pytest.approx(1.5)
 
 
 def test_every_lever_has_a_most() -> None:
     """Each additive that may be used is held by a rule: its own, or the usual most, also with practice switched off."""
     for practice_off in (False, True):
-        sheet = replace(with_practice(may_use=may("sodium lactate", "kaolin", "salt")), practice_off=practice_off)
+        sheet = with_practice(may_use=may("sodium lactate", "kaolin", "salt"))._replace(practice_off=practice_off)
         rows = {row.wish: row for row in build(sheet, shelf()).rows}
         assert rows[wish_id("practice.kaolin.at_most")].limit == additives()["kaolin"].usual_high
         assert rows[wish_id("practice.kaolin.at_most")].origin == "practice"

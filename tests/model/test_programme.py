@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -202,6 +200,6 @@ def test_a_goal_given_twice_on_other_sides_is_two_wishes() -> None:
 def test_the_sheet_is_not_changed_by_building() -> None:
     """Building twice gives the same arrays."""
     sheet = with_practice(at_least("hardness", 50.0))
-    one, other = build(sheet, SHELF), build(replace(sheet), SHELF)
+    one, other = build(sheet, SHELF), build(sheet._replace(), SHELF)
     assert np.array_equal(one.matrix, other.matrix)
     assert np.array_equal(one.row_low, other.row_low)

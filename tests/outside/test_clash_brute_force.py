@@ -108,9 +108,9 @@ def test_all_clashes_where_fats_are_counted(bar: Bar, most: int, each: float) ->
     """The same holds of a mixed-integer programme: a number of fats, and no fat below a share."""
     counts = (
         at_most("number of fats", float(most), "count"),
-        replace(at_least("each fat", each, "count"), unit="%"),
+        at_least("each fat", each, "count")._replace(unit="%"),
     )
-    made = build(replace(bar.sheet, fat_count=counts), bar.shelf)
+    made = build(bar.sheet._replace(fat_count=counts), bar.shelf)
     assume(made.is_mixed_integer)
     check(made)
 

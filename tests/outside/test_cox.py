@@ -5,8 +5,6 @@ The factors (1, 10.3, 21.6) are from memory.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from optimiser.materials.fat_table import reference
@@ -42,7 +40,7 @@ def test_cox_value(oil: str) -> None:
 @pytest.mark.parametrize("oil", OILS)
 def test_rancidity_of_a_bar_is_the_cox_value(oil: str) -> None:
     """The measure `rancidity` of such an oil is the published index."""
-    fat = replace(reference().get("lard"), acids=profile(oil))
+    fat = reference().get("lard")._replace(acids=profile(oil))
     assert fat_values([fat], ["rancidity"])[0, 0] == pytest.approx(OILS[oil][3], abs=0.006)
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -39,7 +37,7 @@ def cost(sheet: GoalSheet, shelf: Shelf) -> float:
 def eased(sheet: GoalSheet, wish: Limit, step: float) -> GoalSheet:
     """The sheet with one goal easier by a step."""
     value = wish.value - step if wish.side == "at_least" else wish.value + step
-    return replace(sheet, goals=tuple(replace(one, value=value) if one is wish else one for one in sheet.goals))
+    return sheet._replace(goals=tuple(one._replace(value=value) if one is wish else one for one in sheet.goals))
 
 
 def line_of(blend: Blend, wish: Limit) -> GoalLine:
@@ -75,7 +73,7 @@ def test_savings_are_what_dropping_saves(bar: Bar) -> None:
     for wish in bar.sheet.goals:
         if wish.key in DEFAULTED:
             continue
-        without = replace(bar.sheet, goals=tuple(one for one in bar.sheet.goals if one is not wish))
+        without = bar.sheet._replace(goals=tuple(one for one in bar.sheet.goals if one is not wish))
         saved = line_of(blend, wish).saves_if_dropped
         assert saved is not None
         assert saved == pytest.approx(base - cost(without, bar.shelf), abs=1e-7)
@@ -90,10 +88,10 @@ def test_savings_where_fats_are_counted(bar: Bar) -> None:
     for wish in bar.sheet.goals:
         if wish.key in DEFAULTED:
             continue
-        without = replace(bar.sheet, goals=tuple(one for one in bar.sheet.goals if one is not wish))
+        without = bar.sheet._replace(goals=tuple(one for one in bar.sheet.goals if one is not wish))
         assert line_of(blend, wish).saves_if_dropped == pytest.approx(base - cost(without, bar.shelf), abs=1e-6)
     (count,) = [line for line in blend.goals if line.id == wish_id("fats.at_most")]
-    free = cost(replace(bar.sheet, fat_count=()), bar.shelf)
+    free = cost(bar.sheet._replace(fat_count=()), bar.shelf)
     assert count.saves_if_dropped == pytest.approx(base - free, abs=1e-6)
 
 
@@ -110,8 +108,8 @@ def test_a_fat_enters_below_its_price_and_not_above(bar: Bar, data: st.DataObjec
     assert price <= line.price + 1e-4
 
     def at(new: float) -> float:
-        fats = tuple(replace(one, price=new) if one.fat.name == line.fat else one for one in bar.shelf.fats)
-        return cost(bar.sheet, replace(bar.shelf, fats=fats))
+        fats = tuple(one._replace(price=new) if one.fat.name == line.fat else one for one in bar.shelf.fats)
+        return cost(bar.sheet, bar.shelf._replace(fats=fats))
 
     base = cost(bar.sheet, bar.shelf)
     assert at(price + 0.005 * price + 1e-3) == pytest.approx(base, abs=1e-8)
@@ -126,8 +124,8 @@ def test_just_a_fat_that_enters_at_no_price_makes_nothing_cheaper_as_a_gift(bar:
     base = cost(bar.sheet, bar.shelf)
     assume(blend.unused)
     for line in blend.unused:
-        fats = tuple(replace(one, price=0.0) if one.fat.name == line.fat else one for one in bar.shelf.fats)
-        free = cost(bar.sheet, replace(bar.shelf, fats=fats))
+        fats = tuple(one._replace(price=0.0) if one.fat.name == line.fat else one for one in bar.shelf.fats)
+        free = cost(bar.sheet, bar.shelf._replace(fats=fats))
         if line.enters_below is None:
             assert free == pytest.approx(base, abs=1e-6)
         else:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -29,7 +28,7 @@ def with_more(made: Recipe, name: str, share: float) -> Recipe:
     """The recipe with an additive at a share of the fats, water kept as it is."""
     item = additives()[name]
     grams = share / 100.0 * made.fat_grams
-    return replace(made, additives=((item, grams),), water=made.water - item.water_fraction * grams)
+    return made._replace(additives=((item, grams),), water=made.water - item.water_fraction * grams)
 
 
 def exchanged(shares: Mapping[str, float], taken: str, part: float) -> dict[str, float]:
@@ -65,7 +64,7 @@ def test_pomace_quickens(shares: dict[str, float], part: float) -> None:
 def test_less_water_quickens_and_lessens_ash(shares: dict[str, float], less: float) -> None:
     """Less water brings trace sooner, sets sooner, hardens, and leaves less ash."""
     made = recipe_at(shares)
-    dry = values(replace(made, water=made.water - less * made.fat_grams / 1000.0))
+    dry = values(made._replace(water=made.water - less * made.fat_grams / 1000.0))
     wet = values(made)
     assert all(dry[key] > wet[key] for key in ("trace", "set_up", "hardness"))
     assert dry["ash_risk"] < wet["ash_risk"]
@@ -111,7 +110,7 @@ def test_sugar_lathers_and_chelants_ease_scum(shares: dict[str, float], share: f
 def test_beeswax_and_gel_lessen_ash(shares: dict[str, float]) -> None:
     """Half a per cent of beeswax, and gel, lessen ash; gel sets sooner."""
     made = recipe_at(shares)
-    plain, gelled = values(made), values(replace(made, gel=True))
+    plain, gelled = values(made), values(made._replace(gel=True))
     waxed = values(recipe_at(exchanged(shares, "beeswax", 0.5)))
     assert waxed["ash_risk"] < plain["ash_risk"]
     assert gelled["ash_risk"] < plain["ash_risk"]
@@ -122,7 +121,7 @@ def test_beeswax_and_gel_lessen_ash(shares: dict[str, float]) -> None:
 def test_a_warm_batter_is_quick(shares: dict[str, float], warmer: float) -> None:
     """A warmer batter traces sooner, sets sooner and ashes less."""
     made = recipe_at(shares)
-    warm, cool = values(replace(made, batter_temperature=35.0 + warmer)), values(made)
+    warm, cool = values(made._replace(batter_temperature=35.0 + warmer)), values(made)
     assert warm["trace"] > cool["trace"]
     assert warm["set_up"] > cool["set_up"]
     assert warm["ash_risk"] < cool["ash_risk"]
@@ -133,8 +132,7 @@ def test_potassium_softens_and_lathers(shares: dict[str, float], share: float) -
     """Some potassium in place of sodium softens the bar and eases its lather."""
     made = recipe_at(shares)
     moles = made.sodium_hydroxide * made.sodium_purity / 39.997
-    dual = replace(
-        made,
+    dual = made._replace(
         sodium_hydroxide=made.sodium_hydroxide * (1.0 - share),
         potassium_hydroxide=moles * share * 56.106 / made.potassium_purity,
     )

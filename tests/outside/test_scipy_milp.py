@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -36,11 +35,11 @@ def test_against_milp(bar: Bar) -> None:
 @given(bars(most_fats=5))
 def test_against_every_choice_of_fats(bar: Bar) -> None:
     """Of all choices of two fats the cheapest bar is the counted answer, cost per kilo cured and all."""
-    counted = replace(bar.sheet, fat_count=(at_most("number of fats", 2.0, "count"),))
+    counted = bar.sheet._replace(fat_count=(at_most("number of fats", 2.0, "count"),))
     _, found = solve(build(counted, bar.shelf))
     costs = []
     for pair in combinations(bar.shelf.fats, 2):
-        _, one = solve(build(bar.sheet, replace(bar.shelf, fats=pair)))
+        _, one = solve(build(bar.sheet, bar.shelf._replace(fats=pair)))
         if one is not None:
             costs.append(one.ratio)
     assert (found is None) == (not costs)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import product
 from pathlib import Path
 
@@ -113,7 +112,7 @@ def every_kind() -> GoalSheet:
         shares=(at_most(DOTTED, 30.0, "fat"), exactly("butters", 0.0, "kind")),
         additives=(at_most("sodium lactate", 2.0, "additive"),),
         free_from=("palm",),
-        fat_count=(at_most("number of fats", 4.0, "count"), replace(at_least("each fat", 4.0, "count"), unit="%")),
+        fat_count=(at_most("number of fats", 4.0, "count"), at_least("each fat", 4.0, "count")._replace(unit="%")),
         practice=(PracticeChange("waxes", (at_most("waxes", 3.0, "kind"),), SPAN),),
         prefer=((at_least("mildness", 60.0),),),
         brought=brought,
@@ -127,8 +126,8 @@ DOTTED = "no. 2 olive oil v1.5"
 def test_model_and_judge_know_a_wish_by_the_same_id() -> None:
     """Of every kind of wish, names with dots among them, the rows and the judge have the same id."""
     shelf = shelf_of({"olive oil": 7.0, "coconut oil": 3.0}, extra={"sodium lactate": 9.0}, stock={"olive oil": 2.0})
-    own = replace(shelf.fats[0], fat=replace(shelf.fats[0].fat, name=DOTTED))
-    made = build(every_kind(), replace(shelf, fats=(own, shelf.fats[1])))
+    own = shelf.fats[0]._replace(fat=shelf.fats[0].fat._replace(name=DOTTED))
+    made = build(every_kind(), shelf._replace(fats=(own, shelf.fats[1])))
     judged = {wish.id for wish in wishes(every_kind())}
     judged |= {WishId(Section.FREE_FROM, "palm", MOST)}
     judged |= {limit.wish(Section.FATS) for limit in every_kind().fat_count}
@@ -260,7 +259,7 @@ def test_a_designs_words_name_it_and_its_parts_stay(tmp_path: Path) -> None:
     for item in sheet.brought:
         said = item.limit.said
         assert (said.whose, said.owner) == (Whose.DESIGN, "fine swirl")
-        assert str(said) == f"design fine swirl: {replace(said, whose=Whose.OWN, owner='')}"
+        assert str(said) == f"design fine swirl: {said._replace(whose=Whose.OWN, owner='')}"
 
 
 def test_no_two_wishes_of_a_judged_recipe_share_an_id() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
@@ -43,10 +42,9 @@ def cost(sheet: GoalSheet, shelf: Shelf) -> float | None:
 
 def repriced(shelf: Shelf, factor: float) -> Shelf:
     """A shelf with every price, alkali too, times a factor."""
-    return replace(
-        shelf,
-        fats=tuple(replace(item, price=item.price * factor) for item in shelf.fats),
-        alkalis={name: replace(item, price=item.price * factor) for name, item in shelf.alkalis.items()},
+    return shelf._replace(
+        fats=tuple(item._replace(price=item.price * factor) for item in shelf.fats),
+        alkalis={name: item._replace(price=item.price * factor) for name, item in shelf.alkalis.items()},
     )
 
 
@@ -57,7 +55,7 @@ def test_the_order_of_the_shelf_does_not_matter(bar: Bar, chance: object) -> Non
     fats: list[Stocked] = list(bar.shelf.fats)
     chance.shuffle(fats)  # type: ignore[attr-defined]
     one = answer_for(bar.sheet, bar.shelf)
-    other = answer_for(bar.sheet, replace(bar.shelf, fats=tuple(fats)))
+    other = answer_for(bar.sheet, bar.shelf._replace(fats=tuple(fats)))
     assert one == other
 
 
@@ -80,8 +78,8 @@ def test_tightening_never_saves(bar: Bar, data: st.DataObject) -> None:
     step = data.draw(st.floats(0.0, 1.0)) * quantities()[bar.sheet.goals[place].key].scale
     goals = list(bar.sheet.goals)
     wish = goals[place]
-    goals[place] = replace(wish, value=wish.value + (step if wish.side == "at_least" else -step))
-    before, after = cost(bar.sheet, bar.shelf), cost(replace(bar.sheet, goals=tuple(goals)), bar.shelf)
+    goals[place] = wish._replace(value=wish.value + (step if wish.side == "at_least" else -step))
+    before, after = cost(bar.sheet, bar.shelf), cost(bar.sheet._replace(goals=tuple(goals)), bar.shelf)
     assert before is not None
     assert after is None or after >= before - 1e-8
 
@@ -96,7 +94,7 @@ def test_every_wish_given_up_saves_or_costs_nothing(bar: Bar) -> None:
         if wish.key in DEFAULTED:
             continue
         goals = (*bar.sheet.goals[:place], *bar.sheet.goals[place + 1 :])
-        fewer = cost(replace(bar.sheet, goals=goals), bar.shelf)
+        fewer = cost(bar.sheet._replace(goals=goals), bar.shelf)
         assert fewer is not None
         assert fewer <= whole + 1e-8
 
@@ -107,13 +105,13 @@ def test_more_choice_never_costs_more(bar: Bar, name: str, cents: int) -> None:
     """One more fat on the shelf never makes the cheapest bar dearer, and a cheaper price never does either."""
     assume(all(item.fat.name != name for item in bar.shelf.fats))
     before = cost(bar.sheet, bar.shelf)
-    wider = replace(bar.shelf, fats=(*bar.shelf.fats, stocked(name, cents / 100.0)))
+    wider = bar.shelf._replace(fats=(*bar.shelf.fats, stocked(name, cents / 100.0)))
     after = cost(bar.sheet, wider)
     assert before is not None
     assert after is not None
     assert after <= before + 1e-8
-    first = replace(bar.shelf.fats[0], price=0.9 * bar.shelf.fats[0].price)
-    cheaper = cost(bar.sheet, replace(bar.shelf, fats=(first, *bar.shelf.fats[1:])))
+    first = bar.shelf.fats[0]._replace(price=0.9 * bar.shelf.fats[0].price)
+    cheaper = cost(bar.sheet, bar.shelf._replace(fats=(first, *bar.shelf.fats[1:])))
     assert cheaper is not None
     assert cheaper <= before + 1e-8
 
@@ -123,9 +121,9 @@ def test_more_choice_never_costs_more(bar: Bar, name: str, cents: int) -> None:
 def test_counting_never_saves(bar: Bar) -> None:
     """A limit on the number of fats never makes the bar cheaper, and one more fat allowed never dearer."""
     counted = cost(bar.sheet, bar.shelf)
-    free = cost(replace(bar.sheet, fat_count=()), bar.shelf)
+    free = cost(bar.sheet._replace(fat_count=()), bar.shelf)
     limit = bar.sheet.fat_count[0]
-    looser = cost(replace(bar.sheet, fat_count=(replace(limit, value=limit.value + 1.0),)), bar.shelf)
+    looser = cost(bar.sheet._replace(fat_count=(limit._replace(value=limit.value + 1.0),)), bar.shelf)
     assert counted is not None
     assert free is not None
     assert looser is not None
@@ -140,7 +138,7 @@ def test_a_preference_already_met_changes_nothing(bar: Bar) -> None:
     plain = answer_for(bar.sheet, bar.shelf)
     assert isinstance(plain, Blend)
     value = plain.figures["hardness"] - 0.1
-    wished = answer_for(replace(bar.sheet, prefer=((at_least("hardness", value),),)), bar.shelf)
+    wished = answer_for(bar.sheet._replace(prefer=((at_least("hardness", value),),)), bar.shelf)
     assert isinstance(wished, Blend)
     assert wished.preferences[0].met
     assert wished.cost.per_kg == pytest.approx(plain.cost.per_kg, rel=1e-7)
@@ -151,14 +149,14 @@ def test_a_preference_already_met_changes_nothing(bar: Bar) -> None:
 def test_a_preference_is_missed_by_the_least_possible(bar: Bar, key: str, value: float) -> None:
     """What a preference falls short by is just what stands between it and the reach of the goals."""
     wish: Limit = at_least(key, value)
-    wished = answer_for(replace(bar.sheet, prefer=((wish,),)), bar.shelf)
+    wished = answer_for(bar.sheet._replace(prefer=((wish,),)), bar.shelf)
     assert isinstance(wished, Blend)
     short = wished.preferences[0].short_by
-    nearly = replace(wish, value=value - short - 1e-4)
-    assert cost(replace(bar.sheet, goals=(*bar.sheet.goals, nearly)), bar.shelf) is not None
+    nearly = wish._replace(value=value - short - 1e-4)
+    assert cost(bar.sheet._replace(goals=(*bar.sheet.goals, nearly)), bar.shelf) is not None
     if not wished.preferences[0].met:
-        beyond = replace(wish, value=value - short + 1e-4)
-        assert cost(replace(bar.sheet, goals=(*bar.sheet.goals, beyond)), bar.shelf) is None
+        beyond = wish._replace(value=value - short + 1e-4)
+        assert cost(bar.sheet._replace(goals=(*bar.sheet.goals, beyond)), bar.shelf) is None
 
 
 LEVERS: tuple[tuple[str, str, Sequence[Limit], Sequence[Limit]], ...] = (
@@ -212,8 +210,7 @@ def test_additives_pull_the_way_the_trade_says(figure: str, additive: str, sign:
 @given(bars(), st.floats(0.0, 6.0))
 def test_a_worst_case_goal_saves_every_lot(bar: Bar, superfat: float) -> None:
     """With the worst case at least 0 %, no lot whose value lies inside its range is lye-heavy: the worst told is not below zero."""
-    sheet = replace(
-        bar.sheet,
+    sheet = bar.sheet._replace(
         goals=(at_least("worst_case_superfat", 0.0), at_least("superfat", superfat), at_most("superfat", 12.0)),
     )
     found = answer_for(sheet, bar.shelf)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -25,13 +24,13 @@ def said(recipe: Recipe, judged: Judgement | None = None) -> str:
 
 def with_figures(**figures: Any) -> Judgement:
     """The plain recipe judged, some figures other than they are."""
-    return replace(judge(PLAIN), **figures)
+    return judge(PLAIN)._replace(**figures)
 
 
 def with_share(potassium: float) -> Judgement:
     """The plain recipe judged, as if so much of its alkali were potassium hydroxide."""
     judged = judge(PLAIN)
-    return replace(judged, values={**judged.values, "potassium_share": potassium})
+    return judged._replace(values={**judged.values, "potassium_share": potassium})
 
 
 def test_an_ordinary_recipe_has_only_its_heat_to_tell() -> None:
@@ -143,8 +142,8 @@ def unsure(name: str, share: float, spread: float) -> Recipe:
     fats = []
     for fat, grams in recipe.fats:
         low = fat.saponification.value * (1.0 - (spread if fat.name == name else 0.01))
-        fats.append((replace(fat, saponification=Figure(fat.saponification.value, low, 300.0)), grams))
-    return replace(recipe, fats=tuple(fats))
+        fats.append((fat._replace(saponification=Figure(fat.saponification.value, low, 300.0)), grams))
+    return recipe._replace(fats=tuple(fats))
 
 
 @pytest.mark.parametrize(
@@ -169,14 +168,14 @@ def test_of_several_unsure_fats_the_surest_sets_the_figure() -> None:
     spreads = {"shea butter": 0.09, "mango butter": 0.06}
     fats = tuple(
         (
-            replace(
-                fat, saponification=replace(fat.saponification, low=fat.saponification.value * (1 - spreads[fat.name]))
+            fat._replace(
+                saponification=fat.saponification._replace(low=fat.saponification.value * (1 - spreads[fat.name]))
             ),
             1.0,
         )
         for fat, _ in recipe.fats
     )
-    text = said(replace(recipe, fats=fats))
+    text = said(recipe._replace(fats=fats))
     assert cautions.UNSURE.format(names="Shea butter and mango butter", short=6.0) in text
 
 
@@ -194,7 +193,7 @@ def test_acids_counted_on_are_told(extra: Mapping[str, float], verb: str, heavy:
     (line,) = [text for text in particular(recipe, judge(recipe)) if "counted on" in text]
     assert line.startswith(" and ".join(f"{name} ({10 * share:g} g)" for name, share in extra.items()).capitalize())
     assert f" {verb} counted on" in line
-    left = judge(replace(recipe, additives=())).superfat
+    left = judge(recipe._replace(additives=())).superfat
     assert f"the superfat would be {left:.1f} %" in line
     assert ("lye-heavy" in line) is heavy
     assert "counted on" not in said(recipe_at({"olive oil": 1.0}, extra={"sugar": 3.0}))

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from strategies import (
@@ -91,7 +89,7 @@ def test_a_cost_is_judged_only_where_prices_are_known() -> None:
     """Without prices there is no verdict on the cost; with them it is by kilo, pound or bar."""
     wishes = [limit("cost", "at_most", 1.0, per=per) for per in ("kg", "lb", "bar")]
     for wish in wishes:
-        sheet = replace(sheet_of(wish), batch=Batch(cured_weight_kg=0.11))
+        sheet = sheet_of(wish)._replace(batch=Batch(cured_weight_kg=0.11))
         assert not [name for name in told(sheet) if "cost" in name]
         per_kg = judge(RECIPE, PRICES).cost_per_kg
         assert per_kg is not None
@@ -129,7 +127,7 @@ def test_a_balance_may_blur_a_fiftieth_of_a_step(side: str, low: float, high: fl
 @given(bars())
 def test_judge_and_model_know_the_same_wishes(bar: Bar) -> None:
     """Every wish of the programme on a figure has a verdict of the same name, under house practice too."""
-    sheet = replace(bar.sheet, practice_off=False)
+    sheet = bar.sheet._replace(practice_off=False)
     judged = {item.id for item in verdicts(sheet, recipe_at(bar.shares), bar.judged)}
     members = {name for name in build(sheet, bar.shelf).members if name.section != Section.STOCK}
     assert members <= judged
@@ -150,7 +148,7 @@ def test_additives_are_judged_by_their_share() -> None:
 
 def off_by(recipe: Recipe, alkali: float, water: float = 0.0) -> Recipe:
     """A recipe with some grams more or less of sodium hydroxide and of water."""
-    return replace(recipe, sodium_hydroxide=recipe.sodium_hydroxide + alkali, water=recipe.water + water)
+    return recipe._replace(sodium_hydroxide=recipe.sodium_hydroxide + alkali, water=recipe.water + water)
 
 
 def only(wish: Limit, recipe: Recipe) -> Verdict:
@@ -217,7 +215,7 @@ def test_a_bare_figure_has_a_band_where_it_is_an_index(key: str, half: float) ->
 
 def test_no_room_where_there_is_no_alkali() -> None:
     """A bowl of fats without alkali is judged like any other: all of it is superfat, and no lye is of any strength."""
-    bowl = replace(RECIPE, sodium_hydroxide=0.0)
+    bowl = RECIPE._replace(sodium_hydroxide=0.0)
     assert not only(at_most("superfat", 40.0), bowl).holds
     assert not only(at_least("lye_concentration", 10.0), bowl).holds
 
@@ -328,7 +326,7 @@ def test_a_fat_of_no_grams_is_no_fat() -> None:
     def counted(grams: float) -> dict[WishId, Verdict]:
         fats = (*RECIPE.fats, (reference().get("lard"), grams))
         sheet = sheet_of(fat_count=(at_most("number of fats", 9.0, "count"), at_least("each fat", 1.0, "count")))
-        return told(sheet, replace(RECIPE, fats=fats))
+        return told(sheet, RECIPE._replace(fats=fats))
 
     none, some = counted(0.0), counted(0.5)
     for made, number, least in ((none, 4.0, 5.0), (some, 5.0, 50.0 / 1000.5)):

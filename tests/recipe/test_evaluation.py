@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -50,7 +49,7 @@ def test_citric_acid_leaves_more_fat_free() -> None:
 
 def test_money_is_what_is_weighed_times_its_price() -> None:
     """Cost is the sum over the balance's grams, impurities included, over the cured weight."""
-    recipe = replace(recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, extra={"sugar": 1.0}), sodium_purity=0.5)
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, extra={"sugar": 1.0})._replace(sodium_purity=0.5)
     prices = Prices("EUR", {"olive oil": 7.0, "coconut oil": 3.0}, 2.0, 4.0, {"sugar": 1.0})
     judged = judge(recipe, prices)
     money = 0.75 * 7.0 + 0.25 * 3.0 + 0.01 + recipe.sodium_hydroxide / 1000.0 * 2.0
@@ -69,8 +68,7 @@ def test_without_fats_nothing_is_said() -> None:
 @given(recipes(), st.floats(0.1, 50.0))
 def test_figures_do_not_depend_on_the_size(recipe: Recipe, factor: float) -> None:
     """A recipe in other amounts has the same superfat, lye, measures and acids."""
-    bigger = replace(
-        recipe,
+    bigger = recipe._replace(
         fats=tuple((fat, factor * grams) for fat, grams in recipe.fats),
         additives=tuple((item, factor * grams) for item, grams in recipe.additives),
         sodium_hydroxide=factor * recipe.sodium_hydroxide,
@@ -104,8 +102,8 @@ def test_no_lot_inside_its_range_is_worse_than_the_worst(blend: dict[str, float]
     lots = []
     for fat, grams in recipe.fats:
         value = draw(fat.saponification.low, fat.saponification.high)
-        lots.append((replace(fat, saponification=replace(fat.saponification, value=value)), grams))
-    assert judge(replace(recipe, fats=tuple(lots))).superfat >= worst - 1e-9
+        lots.append((fat._replace(saponification=fat.saponification._replace(value=value)), grams))
+    assert judge(recipe._replace(fats=tuple(lots))).superfat >= worst - 1e-9
 
 
 def test_lye_beyond_the_tables_has_no_density() -> None:
@@ -139,7 +137,7 @@ def test_the_jug_holds_what_goes_into_the_water(name: str, share: float, later: 
     assert judged.lye_concentration == pytest.approx(28.0)
     assert judged.lye_as_mixed == pytest.approx(100.0 * alkali / (alkali + jug))
     assert judged.lye_volume_ml == pytest.approx((alkali + jug) / judged.lye_density)
-    plain = judge(replace(recipe, additives=(), water=jug))
+    plain = judge(recipe._replace(additives=(), water=jug))
     assert plain.lye_density == pytest.approx(judged.lye_density)
     assert plain.lye_temperature == pytest.approx(judged.lye_temperature)
 

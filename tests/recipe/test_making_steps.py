@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -210,5 +209,5 @@ def test_a_hardened_lauric_oil_of_ones_own_asks_for_heat() -> None:
     coconut = reference().get("coconut oil")
     hardened = like(coconut, name="our hardened coconut", tags={*coconut.tags, "hydrogenated"})
     made = recipe_at({"olive oil": 1.0})
-    assert "With our hardened coconut this takes" in melting_step(replace(made, fats=(*made.fats, (hardened, 200.0))))
-    assert "this takes" not in melting_step(replace(made, fats=(*made.fats, (coconut, 200.0))))
+    assert "With our hardened coconut this takes" in melting_step(made._replace(fats=(*made.fats, (hardened, 200.0))))
+    assert "this takes" not in melting_step(made._replace(fats=(*made.fats, (coconut, 200.0))))

@@ -61,7 +61,7 @@ SHELF = shelf_of(
 
 def found(bar: Bar, batch: Batch) -> Blend:
     """The answer for a batch."""
-    blend = answer_for(replace(bar.sheet, batch=batch), bar.shelf)
+    blend = answer_for(bar.sheet._replace(batch=batch), bar.shelf)
     assert isinstance(blend, Blend)
     return blend
 
@@ -221,7 +221,7 @@ def test_alkali_for_acids_does_not_grow_with_the_fats(grams: int) -> None:
         batch=Batch(fats_kg=grams / 1000.0),
     )
     shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0, "castor oil": 5.0}, extra={"citric acid": 5.0})
-    thirds = replace(sheet, shares=tuple(exactly(name, 33.35, "fat") for name in ("coconut oil", "olive oil")))
+    thirds = sheet._replace(shares=tuple(exactly(name, 33.35, "fat") for name in ("coconut oil", "olive oil")))
     blend = answer_for(thirds, shelf)
     assert isinstance(blend, Blend)
     assert blend.weighed.superfat >= -1e-6
@@ -251,14 +251,14 @@ def test_only_a_superfat_above_its_limit_is_forgiven_the_balance(grams: float) -
     for side in (Side.AT_MOST, Side.EXACTLY):
         made, row = superfat_row(side)
         for off in (0.0, -0.05, -0.1):
-            assert breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali + off)) == pytest.approx(
+            assert breakage(made.columns, [row], recipe._replace(sodium_hydroxide=alkali + off)) == pytest.approx(
                 0.0, abs=6e-4
             )
-        less = breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali - 0.4))
+        less = breakage(made.columns, [row], recipe._replace(sodium_hydroxide=alkali - 0.4))
         assert less == pytest.approx(95.0 * 0.4 / alkali - 100.0 * 0.1 / (alkali - 0.4), rel=1e-6)
     for side in (Side.AT_LEAST, Side.EXACTLY):
         made, row = superfat_row(side)
-        more = breakage(made.columns, [row], replace(recipe, sodium_hydroxide=alkali + 0.05))
+        more = breakage(made.columns, [row], recipe._replace(sodium_hydroxide=alkali + 0.05))
         assert more == pytest.approx(95.0 * 0.05 / alkali, rel=1e-6)
 
 
@@ -499,7 +499,7 @@ def test_a_preference_moves_no_fat() -> None:
     wish = at_least("coconut oil", 40.0, "fat")
     weighed = []
     for sheet in (sheet_of(*LOOSE, prefer=((wish,),)), sheet_of(*LOOSE, shares=(wish,))):
-        made = build(replace(sheet, batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
+        made = build(sheet._replace(batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
         bowl = replace(pot(sodium=14.0, water=28.0, coconut_oil=30.0, olive_oil=70.0), additives=np.zeros(0))
         recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
         weighed.append(recipe.fats[0][1])
@@ -578,7 +578,7 @@ def test_the_balance_forgives_by_both_alkalis() -> None:
     made = build(sheet_of(at_most("superfat", 5.0)), shelf)
     row = made.row_of(wish_id("goals.superfat.at_most"))
     recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, grams=100.0, potassium=45.0)
-    less = replace(recipe, sodium_hydroxide=recipe.sodium_hydroxide - 0.4)
+    less = recipe._replace(sodium_hydroxide=recipe.sodium_hydroxide - 0.4)
     alkali = less.sodium_hydroxide + less.potassium_hydroxide
     above = judge(less).values["superfat"] - 5.0
     assert breakage(made.columns, [row], less) == pytest.approx(above - 100.0 * 0.1 / alkali, rel=0.01)
@@ -588,7 +588,7 @@ def test_a_pot_without_alkali_is_forgiven_nothing() -> None:
     """A bowl of fats is all superfat: 95 % too much of it, and no step of the balance to take off."""
     made = build(sheet_of(at_most("superfat", 5.0)), shelf_of({"olive oil": 7.0, "coconut oil": 3.0}))
     row = made.row_of(wish_id("goals.superfat.at_most"))
-    bowl = replace(recipe_at({"olive oil": 3.0, "coconut oil": 1.0}), sodium_hydroxide=0.0)
+    bowl = recipe_at({"olive oil": 3.0, "coconut oil": 1.0})._replace(sodium_hydroxide=0.0)
     assert breakage(made.columns, [row], bowl) == pytest.approx(row.shortfall(point_of(made.columns, bowl)) / row.scale)
     assert row.value(point_of(made.columns, bowl)) == pytest.approx(100.0)
 
@@ -598,8 +598,7 @@ def test_a_recipe_is_the_point_of_what_is_pure() -> None:
     shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, potassium=True, extra={"sodium lactate": 9.0})
     made = build(sheet_of(additives=(at_most("sodium lactate", 9.0, "additive"),)), shelf)
     plain = recipe_at({"coconut oil": 1.0, "olive oil": 3.0}, grams=2000.0, extra={"sodium lactate": 5.0})
-    recipe = replace(
-        plain,
+    recipe = plain._replace(
         sodium_hydroxide=100.0,
         potassium_hydroxide=100.0,
         water=300.0,

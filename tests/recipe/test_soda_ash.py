@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from strategies import at_least, at_most
 
@@ -41,12 +39,12 @@ def test_points_are_what_the_judge_says() -> None:
     """Doing what the advice says lowers the judge's own ash risk by the points promised."""
     here = recipe()
     told = tips(here)
-    assert told["gel"].points == pytest.approx(moved(here, replace(here, gel=True)))
-    assert told["warm"].points == pytest.approx(moved(here, replace(here, batter_temperature=40.0)))
-    drier = replace(here, water=132.0 * 65.0 / 35.0)
+    assert told["gel"].points == pytest.approx(moved(here, here._replace(gel=True)))
+    assert told["warm"].points == pytest.approx(moved(here, here._replace(batter_temperature=40.0)))
+    drier = here._replace(water=132.0 * 65.0 / 35.0)
     assert judge(drier).lye_concentration == pytest.approx(35.0)
     assert told["water"].points == pytest.approx(moved(here, drier))
-    lactate = replace(here, water=here.water - 8.0, additives=((additives()["sodium lactate"], 20.0),))
+    lactate = here._replace(water=here.water - 8.0, additives=((additives()["sodium lactate"], 20.0),))
     assert told["lactate"].points == pytest.approx(moved(here, lactate))
 
 
@@ -54,7 +52,7 @@ def test_beeswax_wins_what_half_a_per_cent_of_it_does() -> None:
     """The points of beeswax are those of a blend that gives way to half a per cent of it, alkali and water as before."""
     here = recipe()
     waxed = tuple((fat, grams * 0.995) for fat, grams in here.fats)
-    after = replace(here, fats=(*waxed, (reference().get("beeswax"), 5.0)))
+    after = here._replace(fats=(*waxed, (reference().get("beeswax"), 5.0)))
     free_oil = judge(here).superfat - judge(after).superfat  # the wax takes less alkali, so less oil is left free
     lever = levers("ash_risk").free_oil
     assert tips(here)["beeswax"].points == pytest.approx(moved(here, after) - lever * free_oil, abs=0.2)
@@ -70,8 +68,7 @@ def test_the_best_comes_first() -> None:
 def test_nothing_is_advised_that_is_done_already() -> None:
     """A gelled, warm, strong-lyed batch with lactate and beeswax has only the mould left to hear of."""
     wax = (reference().get("beeswax"), 6.0)
-    made = replace(
-        recipe(water=220.0, gel=True, batter=46.0),
+    made = recipe(water=220.0, gel=True, batter=46.0)._replace(
         fats=(*recipe().fats, wax),
         additives=((additives()["sodium lactate"], 25.0),),
     )
@@ -106,7 +103,7 @@ def test_what_is_left_out_is_not_advised() -> None:
 def test_the_lever_of_less_water_never_asks_for_more_than_there_is() -> None:
     """Where lactate already brings most of the water, none is asked to be left out that was never weighed."""
     solution = ((additives()["sodium lactate"], 900.0),)
-    made = replace(recipe(water=10.0), additives=solution)
+    made = recipe(water=10.0)._replace(additives=solution)
     assert "water" not in tips(made)
 
 
@@ -145,7 +142,7 @@ def test_every_row_of_advice_says_where_it_comes_from() -> None:
 def test_points_are_what_the_judge_says_of_every_figure_that_a_limit_may_be_on(water: float) -> None:
     """A limit just beyond what less water would move a figure to is not broken by it, one just short of it is."""
     here = recipe(water=water)
-    drier = judge(replace(here, water=132.0 * 65.0 / 35.0)).values
+    drier = judge(here._replace(water=132.0 * 65.0 / 35.0)).values
     now = judge(here).values
     for key in ("lye_concentration", "water_to_alkali", "water_share_of_fats", "hardness", "trace", "set_up", "scum"):
         move = drier[key] - now[key]
@@ -163,13 +160,13 @@ def test_beeswax_is_topped_up_and_never_taken_away(share: float, told: bool) -> 
     """Beeswax is advised up to half a per cent of the fats; all other fats give way alike, whatever is there already."""
     here = recipe()
     fats = tuple((fat, grams * (100.0 - share) / 100.0) for fat, grams in here.fats)
-    made = replace(here, fats=(*fats, (reference().get("beeswax"), 10.0 * share)))
+    made = here._replace(fats=(*fats, (reference().get("beeswax"), 10.0 * share)))
     found = ash_advice(made, judge(made), ()).tips
     pull = more_of_a_fat("beeswax", 0.5, made)
     assert (pull is not None) is told
     if pull is not None:
         more = tuple((fat, grams * 99.5 / (100.0 - share)) for fat, grams in made.fats[:-1])
-        after = replace(made, fats=(*more, (reference().get("beeswax"), 5.0)))
+        after = made._replace(fats=(*more, (reference().get("beeswax"), 5.0)))
         for name in ("hardness", "ash_risk", "trace"):
             free = levers(name).free_oil * (judge(after).superfat - judge(made).superfat)
             assert pull.moves[name] == pytest.approx(
@@ -184,19 +181,19 @@ def test_less_water_stops_at_what_was_weighed() -> None:
     wanted = 132.0 * 65.0 / 35.0
     enough = 330.0 - wanted
     assert "water" in tips(
-        replace(recipe(water=enough + 0.1), additives=((additives()["sodium lactate"], (wanted - 0.05) / 0.4),))
+        recipe(water=enough + 0.1)._replace(additives=((additives()["sodium lactate"], (wanted - 0.05) / 0.4),))
     )
     assert "water" not in tips(
-        replace(recipe(water=enough), additives=((additives()["sodium lactate"], (wanted + 1.0) / 0.4),))
+        recipe(water=enough)._replace(additives=((additives()["sodium lactate"], (wanted + 1.0) / 0.4),))
     )
-    assert "water" in tips(replace(recipe(), additives=lactate))
+    assert "water" in tips(recipe()._replace(additives=lactate))
 
 
 def test_a_fat_topped_up_takes_the_place_of_all_others_alike() -> None:
     """From 40 to 60 % of a fat a measure of the fats goes a third of the way from the blend's to the fat's own."""
     share = 0.4
     fats = tuple((fat, grams * (1.0 - share)) for fat, grams in recipe().fats)
-    made = replace(recipe(), fats=(*fats, (reference().get("beeswax"), 1000.0 * share)))
+    made = recipe()._replace(fats=(*fats, (reference().get("beeswax"), 1000.0 * share)))
     pull = more_of_a_fat("beeswax", 60.0, made)
     assert pull is not None
     names = ["hardness", "trace", "scum"]

@@ -7,7 +7,6 @@ reference table does not change what the reports are tested on.
 from __future__ import annotations
 
 import os
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -268,8 +267,7 @@ def goals() -> tuple[GoalLine, ...]:
     return (
         wish("goals.hardness.at_least", "60", hard, (60.0, 60.0, "index"), (0.0412, 0.2231)),
         wish("goals.hardness.at_most", "70", hard, (60.0, 70.0, "index"), slack),
-        replace(
-            wish("goals.trace.at_least", "33", span(9, "  trace: medium"), (38.2, 33.0, "index"), slack),
+        wish("goals.trace.at_least", "33", span(9, "  trace: medium"), (38.2, 33.0, "index"), slack)._replace(
             said=Said("trace", Side.AT_LEAST, "33", band="medium"),
         ),
         wish(
@@ -407,9 +405,9 @@ def blend_story() -> Blend:
 @pytest.fixture
 def heavy_story(blend_story: Blend) -> Blend:
     """A blend whose superfat is likely to fall below zero."""
-    judged = replace(blend_story.weighed, superfat=1.0, superfat_likely_low=-0.4, superfat_worst_case=-1.3)
+    judged = blend_story.weighed._replace(superfat=1.0, superfat_likely_low=-0.4, superfat_worst_case=-1.3)
     told = cautions.cautions(blend_story.recipe, judged)
-    return replace(blend_story, weighed=judged, cautions=told, alkali=replace(blend_story.alkali, superfat=1.0))
+    return blend_story._replace(weighed=judged, cautions=told, alkali=blend_story.alkali._replace(superfat=1.0))
 
 
 @pytest.fixture
@@ -460,17 +458,17 @@ def no_blend_story() -> NoBlend:
 @pytest.fixture
 def weighed_story(blend_story: Blend) -> WeighedRecipe:
     """A recipe in hand that misses one goal."""
-    kept = [replace(goal, binding=False, price_per_unit=None, saves_if_dropped=None) for goal in blend_story.goals[:9]]
-    kept[0] = replace(kept[0], said=said(kept[0].id, "65"), limit=65.0, holds_when_weighed=False)
+    kept = [goal._replace(binding=False, price_per_unit=None, saves_if_dropped=None) for goal in blend_story.goals[:9]]
+    kept[0] = kept[0]._replace(said=said(kept[0].id, "65"), limit=65.0, holds_when_weighed=False)
     return WeighedRecipe(
         title="Estuary swirl",
         currency="EUR",
         recipe_file="recipes/estuary.yaml",
         recipe=blend_story.recipe,
         judgement=blend_story.weighed,
-        measures=tuple(replace(line, low_limit=None, high_limit=None) for line in measures()),
+        measures=tuple(line._replace(low_limit=None, high_limit=None) for line in measures()),
         cost=blend_story.cost,
-        goals=(*kept, replace(blend_story.goals[-1], binding=False)),
+        goals=(*kept, blend_story.goals[-1]._replace(binding=False)),
         preferences=blend_story.preferences,
         meets_goals=False,
         cautions=blend_story.cautions,

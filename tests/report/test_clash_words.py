@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -27,7 +26,7 @@ B = Said("b")
 
 def member(no_blend_story: NoBlend, said: Said) -> ClashMember:
     """A member of a clash that says so."""
-    return replace(no_blend_story.clashes[0][0], said=said)
+    return no_blend_story.clashes[0][0]._replace(said=said)
 
 
 @pytest.mark.parametrize(
@@ -77,7 +76,7 @@ def test_lines_as_written(no_blend_story: NoBlend) -> None:
 
 def test_unfinished_search_says_so(no_blend_story: NoBlend) -> None:
     """Where the search stopped at its limit, more clashes are not ruled out and none is counted out of a total."""
-    answer = text.no_blend(replace(no_blend_story, complete=False))
+    answer = text.no_blend(no_blend_story._replace(complete=False))
     assert "There may be more clashes: the search stopped after 2 clashes." in answer
     assert "Clash 1 of" not in answer
     assert "There may be more" not in text.no_blend(no_blend_story)
@@ -85,7 +84,7 @@ def test_unfinished_search_says_so(no_blend_story: NoBlend) -> None:
 
 def test_many_clashes_are_not_a_wall(no_blend_story: NoBlend) -> None:
     """Three clashes are told in full, five more in a sentence each, and the rest counted."""
-    answer = text.no_blend(replace(no_blend_story, clashes=no_blend_story.clashes * 6))
+    answer = text.no_blend(no_blend_story._replace(clashes=no_blend_story.clashes * 6))
     assert "Clash 3 of 12" in answer
     assert "Clash 4 of 12" not in answer
     assert "8. " in answer
@@ -96,7 +95,7 @@ def test_many_clashes_are_not_a_wall(no_blend_story: NoBlend) -> None:
 def test_checked_exactly_only_if_it_was(no_blend_story: NoBlend) -> None:
     """What was checked exactly is said to be, and the solver's word is called that."""
     assert "Checked exactly: no combination" in text.no_blend(no_blend_story)
-    answer = text.no_blend(replace(no_blend_story, exact=False))
+    answer = text.no_blend(no_blend_story._replace(exact=False))
     assert "Checked exactly" not in answer
     assert "not proved in exact arithmetic" in answer
 
@@ -106,7 +105,7 @@ def test_ways_out(no_blend_story: NoBlend) -> None:
     answer = text.no_blend(no_blend_story)
     assert "a. hardness at least 66, moved to 51.3 (14.7 points lower): opens a blend at" in answer
     assert "write  hardness: {at_least: 51.3}" in answer
-    assert "Ways out" not in text.no_blend(replace(no_blend_story, concessions=()))
+    assert "Ways out" not in text.no_blend(no_blend_story._replace(concessions=()))
 
 
 @pytest.mark.parametrize(
@@ -143,7 +142,7 @@ def test_of_a_very_long_line_the_wish_is_shown() -> None:
 
 def test_a_clash_that_may_hold_too_much_says_so(no_blend_story: NoBlend) -> None:
     """What could not be tried for going is not called a part of the clash; without a way out the next step names one."""
-    story = replace(no_blend_story, loose=(0,), complete=False, concessions=())
+    story = no_blend_story._replace(loose=(0,), complete=False, concessions=())
     answer = " ".join(text.no_blend(story).split())
     assert answer.count("Some of these may have no part in it") == 1
     assert "Next: ease or take out one of the lines of a clash above, then barwright feasible" in answer

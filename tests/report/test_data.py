@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -92,7 +91,7 @@ def test_to_weigh_is_the_rounded_recipe(blend_story: Blend) -> None:
 
 def test_cautions_always_there(blend_story: Blend, weighed_story: WeighedRecipe) -> None:
     """No document with an alkali figure goes without the cautions, even if the story forgot them."""
-    for told in (data.blend(replace(blend_story, cautions=())), data.weighed(replace(weighed_story, cautions=()))):
+    for told in (data.blend(blend_story._replace(cautions=())), data.weighed(weighed_story._replace(cautions=()))):
         assert set(cautions.LYE) <= set(told["cautions"])
 
 
@@ -103,10 +102,9 @@ def test_urgent_caution_first(heavy_story: Blend) -> None:
 
 def test_no_number_is_null(blend_story: Blend) -> None:
     """What is no number, or without end, is null in the document, which stays valid JSON."""
-    odd = replace(
-        blend_story,
-        water=replace(
-            blend_story.water, lye_volume_ml=math.nan, water_to_alkali=math.inf, temperature=(math.nan, math.nan)
+    odd = blend_story._replace(
+        water=blend_story.water._replace(
+            lye_volume_ml=math.nan, water_to_alkali=math.inf, temperature=(math.nan, math.nan)
         ),
     )
     text = data.to_json(data.blend(odd) | {"figures": {"a": math.nan, "b": [-math.inf, -0.0]}})
@@ -120,15 +118,15 @@ def test_no_number_is_null(blend_story: Blend) -> None:
 def test_lower_bound_is_rounded_down(blend_story: Blend) -> None:
     """The proved bound never comes out above what was proved, nor above the blend's own cost."""
     proof = OptimalityProof(5.42279999999, 0.0, exact=True)
-    cost = replace(blend_story.cost, per_kg=5.42279999999)
-    told = data.blend(replace(blend_story, proof=proof, cost=cost))
+    cost = blend_story.cost._replace(per_kg=5.42279999999)
+    told = data.blend(blend_story._replace(proof=proof, cost=cost))
     assert told["certificate"]["cheapest_possible_per_kg"] == 5.422799
     assert told["certificate"]["cheapest_possible_per_kg"] <= told["cost"]["per_kg"]
 
 
 def test_plain_ascii_and_line_break(blend_story: Blend) -> None:
     """The document survives any pipe: ASCII alone, and a line break at its end."""
-    text = data.to_json(data.blend(replace(blend_story, title="Sjøfugl № 5")))
+    text = data.to_json(data.blend(blend_story._replace(title="Sjøfugl № 5")))
     assert text.isascii()
     assert text.endswith("}\n")
     assert json.loads(text)["title"] == "Sjøfugl № 5"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -35,10 +34,10 @@ def test_commands_are_never_broken(
 ) -> None:
     """A command to paste stands on a line of its own and whole, however long its file's name."""
     told = (
-        (text.blend(replace(blend_story, goal_file=LONG_NAME), width), f"  barwright blend {LONG_NAME} --save "),
-        (text.no_blend(replace(no_blend_story, goal_file=LONG_NAME), width), f"  barwright blend {LONG_NAME}\n"),
+        (text.blend(blend_story._replace(goal_file=LONG_NAME), width), f"  barwright blend {LONG_NAME} --save "),
+        (text.no_blend(no_blend_story._replace(goal_file=LONG_NAME), width), f"  barwright blend {LONG_NAME}\n"),
         (
-            text.weighed(replace(weighed_story, meets_goals=None, recipe_file=LONG_NAME), width),
+            text.weighed(weighed_story._replace(meets_goals=None, recipe_file=LONG_NAME), width),
             f"  barwright weigh {LONG_NAME} --against GOALS\n",
         ),
         (
@@ -71,8 +70,8 @@ def test_paths_without_detours(no_blend_story: NoBlend) -> None:
     """A shelf named by way of the goals' folder is shown where it is."""
     first = no_blend_story.clashes[1][1]
     assert first.span is not None
-    roundabout = replace(first, span=replace(first.span, file="goals/../inventory/kittiwake.yaml"))
-    answer = text.no_blend(replace(no_blend_story, clashes=((roundabout,),)))
+    roundabout = first._replace(span=first.span._replace(file="goals/../inventory/kittiwake.yaml"))
+    answer = text.no_blend(no_blend_story._replace(clashes=((roundabout,),)))
     assert "\n  inventory/kittiwake.yaml:\n" in answer
     assert ".." not in answer
 
@@ -87,7 +86,7 @@ def test_held_says_what_is_held(no_blend_story: NoBlend) -> None:
 def test_changes_in_the_data_say_where(no_blend_story: NoBlend) -> None:
     """A change in the data names the section of the file that its line belongs to."""
     way = no_blend_story.concessions[0]
-    story = replace(no_blend_story, concessions=(replace(way, changes=(replace(way.changes[0], where="goals"),)),))
+    story = no_blend_story._replace(concessions=(way._replace(changes=(way.changes[0]._replace(where="goals"),)),))
     assert data.no_blend(story)["concessions"][0]["change"][0]["where"] == "goals"
 
 
@@ -98,8 +97,8 @@ def test_no_currency_leaves_no_hole(blend_story: Blend, no_blend_story: NoBlend)
     """Where the shelf names no currency money has a head, and no sentence has a gap where the currency would stand."""
     cost = ReachLine("cost", "cost", " / kg", 1.9, 14.2, 3.8, None, 4.0, is_share=False)
     told = (
-        text.blend(replace(blend_story, currency="")),
-        text.no_blend(replace(no_blend_story, currency="")),
+        text.blend(blend_story._replace(currency="")),
+        text.no_blend(no_blend_story._replace(currency="")),
         text.reach(Reach("x", "", "g.yaml", "y", (cost,))),
     )
     assert re.search(r"share +grams +money\n", told[0])
@@ -112,14 +111,14 @@ def test_no_currency_leaves_no_hole(blend_story: Blend, no_blend_story: NoBlend)
 
 def test_water_of_a_cured_bar_is_told(blend_story: Blend) -> None:
     """Beside the price of a bar stands how much water a bar is reckoned to keep."""
-    story = replace(blend_story, recipe=replace(blend_story.recipe, cured_water=0.12))
+    story = blend_story._replace(recipe=blend_story.recipe._replace(cured_water=0.12))
     assert "bars of 110 g, cured to 12 % water: 0.60 EUR a bar" in text.blend(story)
 
 
 def test_a_crumb_is_not_nothing(blend_story: Blend) -> None:
     """A saving too small for three decimals is said to be less than the last of them, not nothing."""
-    tiny = replace(blend_story.goals[3], binding=True, price_per_unit=0.001)
-    answer = text.blend(replace(blend_story, goals=(tiny,)))
+    tiny = blend_story.goals[3]._replace(binding=True, price_per_unit=0.001)
+    answer = text.blend(blend_story._replace(goals=(tiny,)))
     assert "< 0.001 a tenth" in answer
     assert "0.000" not in answer.partition("How sure")[0]
 
@@ -130,7 +129,7 @@ def test_a_crumb_is_not_nothing(blend_story: Blend) -> None:
 def test_practice_off_says_what_stays(blend_story: Blend) -> None:
     """Where house practice is switched off the answer says which defaults stay, and does not ask to overrule a rule."""
     kept = tuple(goal for goal in blend_story.goals if goal.id.key == "lye concentration")
-    answer = " ".join(text.blend(replace(blend_story, goals=kept, practice_off=True)).split())
+    answer = " ".join(text.blend(blend_story._replace(goals=kept, practice_off=True)).split())
     assert "House practice is off; lye concentration 33 % stays until a goal says otherwise." in answer
     assert "To overrule" not in answer
     assert "practice is off" not in text.blend(blend_story)
@@ -141,8 +140,7 @@ def test_practice_off_says_what_stays(blend_story: Blend) -> None:
 
 def test_long_units_stay_out_of_columns(blend_story: Blend) -> None:
     """A goal on iodine fits 80 columns: its unit stands in its words, and its words break between words."""
-    iodine = replace(
-        blend_story.goals[0],
+    iodine = blend_story.goals[0]._replace(
         said=Said("iodine value", Side.AT_MOST, "65 g I2/100 g"),
         value=65.0,
         limit=65.0,
@@ -151,7 +149,7 @@ def test_long_units_stay_out_of_columns(blend_story: Blend) -> None:
         figure="iodine_value",
         holds_to=71.2,
     )
-    answer = text.blend(replace(blend_story, goals=(iodine,)))
+    answer = text.blend(blend_story._replace(goals=(iodine,)))
     (row,) = [line for line in answer.splitlines() if "a unit" in line]
     assert row.split()[-6:] == ["65.0", "0.041", "a", "unit", "71.2", "0.22"]
     assert "iodine value at most" in answer
@@ -230,7 +228,7 @@ def test_weights_of_a_recipe_in_hand(weighed_story: WeighedRecipe) -> None:
     """A recipe in pounds is told in tenths of a gram, the alkali rounded down; the data keep all digits."""
     pound = 453.59237
     fats = tuple((fat, 2.0 * pound) for fat, _ in weighed_story.recipe.fats)
-    story = replace(weighed_story, recipe=replace(weighed_story.recipe, fats=fats, sodium_hydroxide=223.09))
+    story = weighed_story._replace(recipe=weighed_story.recipe._replace(fats=fats, sodium_hydroxide=223.09))
     answer = text.weighed(story)
     assert "907.2" in answer
     assert "907.18" not in answer

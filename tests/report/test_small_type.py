@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import time
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -24,16 +23,16 @@ FREE = MeasureLine("x", "x", 50.0, "index", "", (), "", "", None, None)
     ("line", "drawn"),
     [
         (FREE, "|---------O---------|"),
-        (replace(FREE, value=120.0), "|------------------->"),
-        (replace(FREE, value=-3.0), "<-------------------|"),
-        (replace(FREE, low_limit=50.0), "|--------[O=========|"),
-        (replace(FREE, low_limit=60.0), "|---------O-[=======|"),
-        (replace(FREE, low_limit=51.0), "|---------O[========|"),
-        (replace(FREE, low_limit=49.5, high_limit=50.5), "|--------[O]--------|"),
-        (replace(FREE, low_limit=30.0, high_limit=70.0), "|-----[===O===]-----|"),
-        (replace(FREE, bands=(("low", None, 20.0), ("high", 20.0, None))), "|---+-----O---------|"),
-        (replace(FREE, value=1.5, bands=(("keeps", None, 1.0), ("short", 1.0, None))), "|---------+----O----|"),
-        (replace(FREE, value=math.nan, low_limit=20.0), "|---[===============|"),
+        (FREE._replace(value=120.0), "|------------------->"),
+        (FREE._replace(value=-3.0), "<-------------------|"),
+        (FREE._replace(low_limit=50.0), "|--------[O=========|"),
+        (FREE._replace(low_limit=60.0), "|---------O-[=======|"),
+        (FREE._replace(low_limit=51.0), "|---------O[========|"),
+        (FREE._replace(low_limit=49.5, high_limit=50.5), "|--------[O]--------|"),
+        (FREE._replace(low_limit=30.0, high_limit=70.0), "|-----[===O===]-----|"),
+        (FREE._replace(bands=(("low", None, 20.0), ("high", 20.0, None))), "|---+-----O---------|"),
+        (FREE._replace(value=1.5, bands=(("keeps", None, 1.0), ("short", 1.0, None))), "|---------+----O----|"),
+        (FREE._replace(value=math.nan, low_limit=20.0), "|---[===============|"),
     ],
 )
 def test_gauge(line: MeasureLine, drawn: str) -> None:
@@ -51,7 +50,7 @@ def test_gauge(line: MeasureLine, drawn: str) -> None:
 )
 def test_gauge_always_points(value: float, low: float | None, high: float | None, width: int) -> None:
     """A gauge is as wide as asked and always has one pointer, in letters of either set."""
-    line = replace(FREE, value=value, low_limit=low, high_limit=high)
+    line = FREE._replace(value=value, low_limit=low, high_limit=high)
     for marks in (BOX, PLAIN):
         told = gauge(line, width, marks)
         assert cell_len(told) == width

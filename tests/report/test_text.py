@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -82,9 +81,9 @@ def test_no_line_too_long(
 ) -> None:
     """No line but a command to copy is longer than the page, whatever a title holds; ASCII means ASCII."""
     told = (
-        text.blend(replace(blend_story, title=odd, notes=(odd,)), width, ascii=ascii_only),
-        text.no_blend(replace(no_blend_story, title=odd, shelf_title=odd), width, ascii=ascii_only),
-        text.weighed(replace(weighed_story, title=odd, recipe_file=odd), width, ascii=ascii_only),
+        text.blend(blend_story._replace(title=odd, notes=(odd,)), width, ascii=ascii_only),
+        text.no_blend(no_blend_story._replace(title=odd, shelf_title=odd), width, ascii=ascii_only),
+        text.weighed(weighed_story._replace(title=odd, recipe_file=odd), width, ascii=ascii_only),
     )
     for answer in told:
         prose = [line for line in answer.split("\n") if not line.startswith("  barwright ")]
@@ -97,8 +96,8 @@ def test_no_line_too_long(
 @given(name=st.from_regex(r"[a-z]{1,30}( [a-z]{1,30}){0,4}", fullmatch=True), width=st.integers(40, 120))
 def test_weights_are_never_cut(blend_story: Blend, name: str, width: int) -> None:
     """However long a fat's name, its grams stand whole on the page."""
-    first: FatLine = replace(blend_story.fats[0], fat=name, to_weigh=12245.6, lot="KW-0000-117")
-    answer = text.blend(replace(blend_story, fats=(first, *blend_story.fats[1:])), width)
+    first: FatLine = blend_story.fats[0]._replace(fat=name, to_weigh=12245.6, lot="KW-0000-117")
+    answer = text.blend(blend_story._replace(fats=(first, *blend_story.fats[1:])), width)
     assert "12245.6" in answer
     assert all(re.search(rf" {grams}[\s,]", answer) for grams in ("460.0", "216.0", "100.0", "278.5", "540.0"))
 
@@ -106,8 +105,8 @@ def test_weights_are_never_cut(blend_story: Blend, name: str, width: int) -> Non
 def test_cautions_beside_every_alkali_figure(blend_story: Blend, weighed_story: WeighedRecipe) -> None:
     """An answer that tells alkali tells the cautions in the same block, even when the story forgot them."""
     for answer in (
-        text.blend(replace(blend_story, cautions=())),
-        text.weighed(replace(weighed_story, cautions=())),
+        text.blend(blend_story._replace(cautions=())),
+        text.weighed(weighed_story._replace(cautions=())),
         text.weighed(weighed_story, 120, colour=True),
         text.blend(blend_story, ascii=True),
     ):
@@ -128,7 +127,7 @@ def test_urgent_caution_leads(heavy_story: Blend, blend_story: Blend) -> None:
 
 def test_urgent_even_if_the_story_forgot(heavy_story: Blend) -> None:
     """The figures alone bring the urgent caution to the top."""
-    assert text.blend(replace(heavy_story, cautions=())).startswith("! LIKELY LYE-HEAVY")
+    assert text.blend(heavy_story._replace(cautions=())).startswith("! LIKELY LYE-HEAVY")
 
 
 def test_a_screenful_or_two(blend_story: Blend) -> None:
@@ -179,15 +178,15 @@ def test_house_rule_tells_how_to_overrule_it(blend_story: Blend) -> None:
     assert rows(answer, "solid fats at most 33.8 %")[0].split()[0] == "house"
     assert "    practice: {solid fats: {at_most: 38.8 %}}" in answer
     rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")
-    assert example(replace(rule, side=Side.EXACTLY)) == "38.8 %"
-    assert example(replace(rule, side=Side.AT_LEAST)) == "{at_least: 28.8 %}"
+    assert example(rule._replace(side=Side.EXACTLY)) == "38.8 %"
+    assert example(rule._replace(side=Side.AT_LEAST)) == "{at_least: 28.8 %}"
 
 
 def test_overruled_rule_is_the_makers(blend_story: Blend) -> None:
     """A house rule that the maker gave a figure for stands under its line, and the house has no more to say of it."""
     rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")
-    mine = replace(rule, said=Said("solid fats", Side.AT_MOST, "80 %"), line=20, why="the maker's own figure")
-    answer = text.blend(replace(blend_story, goals=(mine,)))
+    mine = rule._replace(said=Said("solid fats", Side.AT_MOST, "80 %"), line=20, why="the maker's own figure")
+    answer = text.blend(blend_story._replace(goals=(mine,)))
     assert rows(answer, "solid fats at most 80 %")[0].split()[0] == "20"
     assert "The house" not in answer
     assert "house practice" not in answer
@@ -195,31 +194,30 @@ def test_overruled_rule_is_the_makers(blend_story: Blend) -> None:
 
 def test_broken_by_rounding_is_marked(blend_story: Blend) -> None:
     """A goal that the balance's step breaks has a row and a mark of its own, even if it cost nothing."""
-    broken = replace(blend_story.goals[3], holds_when_weighed=False)
-    answer = text.blend(replace(blend_story, goals=(broken,)))
+    broken = blend_story.goals[3]._replace(holds_when_weighed=False)
+    answer = text.blend(blend_story._replace(goals=(broken,)))
     assert "broken" in rows(answer, "rancidity at most 1.7")[0]
 
 
 def test_tenths_where_a_unit_is_large(blend_story: Blend) -> None:
     """A rancidity index is eased by a tenth of a point, and the saving told is for that tenth."""
-    dear = replace(blend_story.goals[3], binding=True, price_per_unit=0.9)
-    (row,) = rows(text.blend(replace(blend_story, goals=(dear,))), "rancidity at most 1.7")
+    dear = blend_story.goals[3]._replace(binding=True, price_per_unit=0.9)
+    (row,) = rows(text.blend(blend_story._replace(goals=(dear,))), "rancidity at most 1.7")
     assert "0.090 a tenth" in row
 
 
 def test_two_sides_of_one_wish(blend_story: Blend) -> None:
     """Of a wish for a stretch the side that costs is told by itself; both sides at no cost are told once."""
-    floor = replace(blend_story.goals[4], said=Said("superfat", Side.AT_LEAST, "4 %", between=("4 %", "6 %")))
-    ceiling = replace(
-        floor,
+    floor = blend_story.goals[4]._replace(said=Said("superfat", Side.AT_LEAST, "4 %", between=("4 %", "6 %")))
+    ceiling = floor._replace(
         id=wish_id("goals.superfat.at_most"),
         side=Side.AT_MOST,
         limit=6.0,
         said=Said("superfat", Side.AT_MOST, "6 %", between=("4 %", "6 %")),
     )
-    answer = text.blend(replace(blend_story, goals=(floor, ceiling)))
+    answer = text.blend(blend_story._replace(goals=(floor, ceiling)))
     assert "At no cost: superfat between 4 % and 6 %, here 5.8 %." in answer
-    answer = text.blend(replace(blend_story, goals=(replace(floor, binding=True, price_per_unit=0.03), ceiling)))
+    answer = text.blend(blend_story._replace(goals=(floor._replace(binding=True, price_per_unit=0.03), ceiling)))
     assert rows(answer, "superfat at least 4 %")
     assert "At no cost: superfat at most 6 %, here 5.8 %." in answer
 
@@ -234,12 +232,12 @@ def test_preferences(blend_story: Blend) -> None:
 def test_counted_blend_tells_entry_at_the_latest(blend_story: Blend) -> None:
     """Where fats are counted what was not ruled out is said to be open, and nothing is called impossible that is not."""
     unused = tuple(
-        replace(line, enters="at the latest below" if line.enters_below else "unknown")
+        line._replace(enters="at the latest below" if line.enters_below else "unknown")
         for line in blend_story.unused
         if not line.barred_by
     )
     proof = OptimalityProof(5.4, 0.004, exact=False)
-    answer = " ".join(text.blend(replace(blend_story, is_counted=True, proof=proof, unused=unused)).split())
+    answer = " ".join(text.blend(blend_story._replace(is_counted=True, proof=proof, unused=unused)).split())
     assert "At no price" not in answer
     assert "Not known at what price, if any: hemp seed oil, stearic acid." in answer
     assert "Each would come in below the price told for certain; a higher price is not ruled out." in answer
@@ -253,8 +251,8 @@ def test_the_proof_names_the_preferences_it_rests_on(blend_story: Blend) -> None
     """Cheapest is proved among the blends that meet the preferences as far as can be; of a search cut short only as here."""
     answer = " ".join(text.blend(blend_story).split())
     assert "meets these goals, with the preferences met as far as they can be, can be cheaper than 5.4227" in answer
-    cut = replace(blend_story.proof, exact=False, preferences=1, is_limited=True)
-    answer = " ".join(text.blend(replace(blend_story, proof=cut)).split())
+    cut = blend_story.proof._replace(exact=False, preferences=1, is_limited=True)
+    answer = " ".join(text.blend(blend_story._replace(proof=cut)).split())
     assert "with the preference met as far as here, can be cheaper" in answer
     assert answer.partition("How sure")[2].count("the search ended there") == 1
 
@@ -264,20 +262,20 @@ def test_what_a_preference_costs(blend_story: Blend) -> None:
     answer = text.blend(blend_story)
     assert rows(answer, "wear life at least 26")[0].endswith("0.21")
     assert rows(answer, "mildness at least 72")[0].endswith("nothing")
-    saved = tuple(replace(line, costs=-0.3) for line in blend_story.preferences)
-    assert rows(text.blend(replace(blend_story, preferences=saved)), "wear life at least 26")[0].endswith("saves 0.30")
-    unknown = tuple(replace(line, costs=None) for line in blend_story.preferences)
-    assert rows(text.blend(replace(blend_story, preferences=unknown)), "mildness")[0].endswith("met")
+    saved = tuple(line._replace(costs=-0.3) for line in blend_story.preferences)
+    assert rows(text.blend(blend_story._replace(preferences=saved)), "wear life at least 26")[0].endswith("saves 0.30")
+    unknown = tuple(line._replace(costs=None) for line in blend_story.preferences)
+    assert rows(text.blend(blend_story._replace(preferences=unknown)), "mildness")[0].endswith("met")
 
 
 def test_what_is_gone_over_is_not_short(blend_story: Blend) -> None:
     """A cost above its wish is over, not short; a miss too small for a figure is told as less than the smallest."""
     (first, second) = blend_story.preferences
-    dear = replace(
-        first, id=wish_id("prefer.0.cost.at_most"), met=False, value=4.94, limit=3.2, short_by=1.74, unit="EUR / kg"
+    dear = first._replace(
+        id=wish_id("prefer.0.cost.at_most"), met=False, value=4.94, limit=3.2, short_by=1.74, unit="EUR / kg"
     )
-    near = replace(second, met=False, value=61.96, limit=62.0, short_by=0.04)
-    answer = " ".join(text.blend(replace(blend_story, preferences=(dear, near))).split())
+    near = second._replace(met=False, value=61.96, limit=62.0, short_by=0.04)
+    answer = " ".join(text.blend(blend_story._replace(preferences=(dear, near))).split())
     assert "4.94 over by 1.74" in answer
     assert "short by less than 0.1 points" in answer
     assert "Each is priced with the others kept." in answer
@@ -286,17 +284,17 @@ def test_what_is_gone_over_is_not_short(blend_story: Blend) -> None:
 def test_a_house_rule_that_keeps_a_preference_is_told(blend_story: Blend) -> None:
     """A rule of the house without which a preference would be met further, at a cost, is no silent rule."""
     goals = tuple(
-        replace(goal, price_per_unit=None, binding=False, saves_if_dropped=-0.02) if goal.origin == "practice" else goal
+        goal._replace(price_per_unit=None, binding=False, saves_if_dropped=-0.02) if goal.origin == "practice" else goal
         for goal in blend_story.goals
     )
-    answer = " ".join(text.blend(replace(blend_story, goals=goals)).split())
+    answer = " ".join(text.blend(blend_story._replace(goals=goals)).split())
     assert "(0.02 dearer without it)." in answer
 
 
 def test_a_long_list_of_what_is_not_known_is_counted(blend_story: Blend) -> None:
     """Of many fats whose price of entry is not known a dozen are named."""
     many = tuple(UnusedLine(f"oil {place}", "liquid oil", 3.0, None, enters="unknown") for place in range(40))
-    answer = " ".join(text.blend(replace(blend_story, unused=many)).split())
+    answer = " ".join(text.blend(blend_story._replace(unused=many)).split())
     assert "oil 11 and 28 more." in answer
     assert "oil 12" not in answer
 
@@ -304,29 +302,29 @@ def test_a_long_list_of_what_is_not_known_is_counted(blend_story: Blend) -> None
 def test_a_line_without_which_the_bar_is_dearer_says_so(blend_story: Blend) -> None:
     """A goal that keeps a dearer default away costs nothing, and the answer says what deleting it would cost."""
     goals = tuple(
-        replace(goal, price_per_unit=None, binding=False, saves_if_dropped=-0.25) if goal.id.key == "cost" else goal
+        goal._replace(price_per_unit=None, binding=False, saves_if_dropped=-0.25) if goal.id.key == "cost" else goal
         for goal in blend_story.goals
     )
-    assert "(0.25 dearer without it)" in " ".join(text.blend(replace(blend_story, goals=goals)).split())
+    assert "(0.25 dearer without it)" in " ".join(text.blend(blend_story._replace(goals=goals)).split())
 
 
 def test_superfat_as_weighed(blend_story: Blend) -> None:
     """Where rounding moves the superfat, both figures stand."""
-    story = replace(blend_story, alkali=replace(blend_story.alkali, superfat=5.0))
+    story = blend_story._replace(alkali=blend_story.alkali._replace(superfat=5.0))
     assert "Superfat 5.8 % as weighed (5.0 % before rounding); with" in text.blend(story)
 
 
 def test_lye_beyond_the_tables(blend_story: Blend) -> None:
     """Where no table gives a volume or a temperature none is printed."""
-    judged = replace(blend_story.weighed, lye_volume_ml=math.nan, lye_temperature=(math.nan, math.nan))
-    answer = text.blend(replace(blend_story, weighed=judged, cautions=()))
+    judged = blend_story.weighed._replace(lye_volume_ml=math.nan, lye_temperature=(math.nan, math.nan))
+    answer = text.blend(blend_story._replace(weighed=judged, cautions=()))
     assert "mL" not in answer
     assert "degC" not in answer
 
 
 def test_heat_is_told_somewhere(blend_story: Blend) -> None:
     """What the lye could reach is told once: by the caution, or by the figures when no caution does."""
-    for story in (blend_story, replace(blend_story, cautions=())):
+    for story in (blend_story, blend_story._replace(cautions=())):
         assert text.blend(story).count("104-108 degC") == 1
 
 
@@ -344,7 +342,7 @@ def test_verdict(weighed_story: WeighedRecipe) -> None:
 
 def test_no_goals_no_verdict(weighed_story: WeighedRecipe) -> None:
     """A recipe that was held against nothing has no verdict, and is told how to get one."""
-    answer = text.weighed(replace(weighed_story, goals=(), preferences=(), meets_goals=None, cost=None))
+    answer = text.weighed(weighed_story._replace(goals=(), preferences=(), meets_goals=None, cost=None))
     assert "Against the goals" not in answer
     assert "barwright weigh recipes/estuary.yaml --against GOALS" in answer
     assert "2552 g of soap once cured to 10 % water." in answer

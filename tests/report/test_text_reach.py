@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -73,7 +72,7 @@ def lines(draw: st.DrawFn) -> ReachLine:
 @given(st.lists(lines(), min_size=1, max_size=5), st.integers(60, 160), st.booleans())
 def test_no_line_is_longer_than_the_page(drawn: list[ReachLine], width: int, ascii_only: bool) -> None:  # noqa: FBT001
     """Whatever the figures and the page, every line fits it."""
-    told = text.reach(replace(STORY, lines=tuple(drawn)), width, ascii=ascii_only)
+    told = text.reach(STORY._replace(lines=tuple(drawn)), width, ascii=ascii_only)
     assert max(cell_len(line) for line in told.splitlines()) <= width
     assert told.isascii() or not ascii_only
 
@@ -100,9 +99,9 @@ def test_a_band_is_drawn_to_scale() -> None:
 
 def test_a_limit_that_the_blend_stands_on_is_still_seen() -> None:
     """Where the blend stands at its limit both marks are drawn, the blend on the side that holds."""
-    at_low = band(replace(HARDNESS, high_limit=None), 51, PLAIN)
+    at_low = band(HARDNESS._replace(high_limit=None), 51, PLAIN)
     assert at_low.index(PLAIN.here) == at_low.index(PLAIN.low) + 1
-    at_high = band(replace(HARDNESS, low_limit=None, now=65.0), 51, PLAIN)
+    at_high = band(HARDNESS._replace(low_limit=None, now=65.0), 51, PLAIN)
     assert at_high.index(PLAIN.here) == at_high.index(PLAIN.high) - 1
 
 

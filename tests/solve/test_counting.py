@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
@@ -40,7 +38,7 @@ def narrow(seed: int, *, most: int = 3, each: float = 0.0) -> Programme:
         limits.append(limit(key, "at_most", values[key] + room * rng.uniform(0.2, 1.0)))
     counts = [at_most("number of fats", float(most), "count")]
     if each:
-        counts.append(replace(at_least("each fat", each, "count"), unit="%"))
+        counts.append(at_least("each fat", each, "count")._replace(unit="%"))
     prices = {name: round(float(rng.uniform(1.5, 16.0)), 2) for name in PLAIN}
     return build(sheet_of(*limits, fat_count=tuple(counts)), shelf_of(prices))
 

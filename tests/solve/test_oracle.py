@@ -62,8 +62,8 @@ def test_questions_in_any_order_are_answered_as_if_alone(bar: Bar, choices: list
 @given(bars(least_slack=-2.0, most_fats=5, most_limits=4), CHOICES, st.integers(1, 3), st.sampled_from((5.0, 30.0)))
 def test_counted_fats_are_counted(bar: Bar, choices: list[int], most: int, each: float) -> None:
     """Asking with fats that count in part first never passes off a part for a whole."""
-    counts = (exactly("number of fats", float(most), "count"), replace(at_least("each fat", each, "count"), unit="%"))
-    check_questions(build(replace(bar.sheet, fat_count=counts), bar.shelf), choices[:4])
+    counts = (exactly("number of fats", float(most), "count"), at_least("each fat", each, "count")._replace(unit="%"))
+    check_questions(build(bar.sheet._replace(fat_count=counts), bar.shelf), choices[:4])
 
 
 def test_a_blend_that_is_known_is_not_asked_for_again() -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
@@ -62,7 +60,7 @@ def short(line: PreferenceLine) -> float:
 @given(bars(), preferences())
 def test_a_preference_never_costs_a_goal(bar: Bar, prefer: Preferences) -> None:
     """Goals that a blend meets are met with any preferences beside them."""
-    told = blend_of(replace(bar.sheet, prefer=prefer), bar.shelf)
+    told = blend_of(bar.sheet._replace(prefer=prefer), bar.shelf)
     sided = [line for line in told.goals if line.side != "exactly"]
     assert sided
     for line in sided:
@@ -75,7 +73,7 @@ def test_a_preference_never_costs_a_goal(bar: Bar, prefer: Preferences) -> None:
 @given(bars(least_slack=-3.0, most_fats=5, most_limits=5), preferences())
 def test_a_preference_never_changes_what_clashes(bar: Bar, prefer: Preferences) -> None:
     """The clashes, the ways out and whether there is a blend are the same with preferences and without."""
-    wanted = replace(bar.sheet, prefer=prefer)
+    wanted = bar.sheet._replace(prefer=prefer)
     with_them, without = all_clashes(build(wanted, bar.shelf)), all_clashes(build(bar.sheet, bar.shelf))
     assert [clash.members for clash in with_them.clashes] == [clash.members for clash in without.clashes]
     assert with_them.ways_out == without.ways_out
@@ -84,7 +82,7 @@ def test_a_preference_never_changes_what_clashes(bar: Bar, prefer: Preferences) 
 
 def nearest(sheet: GoalSheet, shelf: Shelf, wish: Limit) -> float:
     """How far a wish falls short at least, by pushing its figure as far as the goals allow, without preferences."""
-    made = build(replace(sheet, prefer=(), goals=sheet.goals), shelf)
+    made = build(sheet._replace(prefer=(), goals=sheet.goals), shelf)
     probe = build(sheet_of(wish), shelf)
     rows = [row for row in probe.rows if row.origin == "goal"]
     oracle = Oracle(made)
@@ -104,8 +102,8 @@ def test_each_is_met_as_far_as_those_before_it_allow(bar: Bar, prefer: Preferenc
 
     The earlier ones are held at the shortfall told, which another solver run then finds to be just enough.
     """
-    sheet = replace(bar.sheet, goals=(*bar.sheet.goals, *OPEN))  # so that no default of the house hangs on what is held
-    told = blend_of(replace(sheet, prefer=prefer), bar.shelf)
+    sheet = bar.sheet._replace(goals=(*bar.sheet.goals, *OPEN))  # so that no default of the house hangs on what is held
+    told = blend_of(sheet._replace(prefer=prefer), bar.shelf)
     held: list[tuple[Limit, float]] = []
     ends: list[tuple[float, float, float]] = []
     for (wish,) in prefer:
@@ -127,10 +125,10 @@ def with_held(sheet: GoalSheet, held: list[tuple[Limit, float]], slack: float) -
         if wish.side == "exactly" and quantities()[wish.key].unit == "index":
             room += 0.5
         if wish.side != "at_most":
-            more.append(replace(wish, side=Side.AT_LEAST, value=wish.value - room))
+            more.append(wish._replace(side=Side.AT_LEAST, value=wish.value - room))
         if wish.side != "at_least":
-            more.append(replace(wish, side=Side.AT_MOST, value=wish.value + room))
-    return replace(sheet, goals=(*sheet.goals, *more))
+            more.append(wish._replace(side=Side.AT_MOST, value=wish.value + room))
+    return sheet._replace(goals=(*sheet.goals, *more))
 
 
 def test_the_earlier_comes_first() -> None:
@@ -180,7 +178,7 @@ def test_a_ratio_is_brought_as_near_as_its_figure_goes() -> None:
     A slack of the row would weigh more in a bar with more alkali, and end elsewhere.
     """
     least = blend_of(sheet_of(), SHELF).cost.per_kg
-    wish = replace(limit("cost", "at_most", 0.5), per="kg")
+    wish = limit("cost", "at_most", 0.5)._replace(per="kg")
     told = blend_of(sheet_of(prefer=((wish,),)), SHELF)
     assert told.cost.per_kg == pytest.approx(least, rel=1e-7)
     goals = (at_least("superfat", 2.0), at_most("superfat", 9.0), at_least("hardness", 40.0))

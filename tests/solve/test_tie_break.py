@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -34,8 +33,8 @@ def settled(sheet: GoalSheet, shelf: Shelf) -> tuple[Programme, Cheapest]:
 
 def twins(*names: str) -> Shelf:
     """Coconut and palm oil, and copies of olive oil under names of our own at one price."""
-    copies = [replace(stocked("olive oil", 3.0), fat=like(reference().get("olive oil"), name=name)) for name in names]
-    return replace(TIED, fats=(*(item for item in TIED.fats if item.fat.name != "olive oil"), *copies))
+    copies = [stocked("olive oil", 3.0)._replace(fat=like(reference().get("olive oil"), name=name)) for name in names]
+    return TIED._replace(fats=(*(item for item in TIED.fats if item.fat.name != "olive oil"), *copies))
 
 
 @pytest.mark.parametrize("names", [("an olive", "the olive"), ("the olive", "an olive")])

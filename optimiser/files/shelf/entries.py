@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Annotated, Any, ClassVar
-
-from pydantic import ConfigDict, Field
+from typing import Any, ClassVar
 
 from optimiser.files.fields import FIGURE, TEXT, as_name
 from optimiser.files.keys import tag_named, unknown_additive
@@ -15,7 +13,7 @@ from optimiser.materials.fat import KINDS
 from optimiser.problem.money import Price
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, names_of, read_part, scalar
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, form_schema, names_of, read_part, scalar
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Text
 from optimiser.text.quantities import Misread, read_mass, read_number, read_share
@@ -82,18 +80,20 @@ class LotForm(Form):
         "no": "number",
     }
 
-    number: Annotated[str, Read("number", as_name, {"type": ["string", "number"]})] = Field(
-        default="", description="The lot's number."
+    number: str = field(
+        Read("number", as_name, {"type": ["string", "number"]}), default="", description="The lot's number."
     )
-    saponification_value: Annotated[float, Read("saponification_value", _SAPONIFICATION, FIGURE)] = Field(
-        description="From the certificate, in mg potassium hydroxide per g, as in 256.4."
+    saponification_value: float = field(
+        Read("saponification_value", _SAPONIFICATION, FIGURE),
+        description="From the certificate, in mg potassium hydroxide per g, as in 256.4.",
     )
-    tolerance: Annotated[float | None, Read("tolerance", _figure(0.0, 20.0, "mg KOH/g"), FIGURE)] = Field(
+    tolerance: float | None = field(
+        Read("tolerance", _figure(0.0, 20.0, "mg KOH/g"), FIGURE),
         default=None,
         description="How far off that figure may be either way, in the same unit; 2 where nothing is told.",
     )
-    iodine_value: Annotated[float | None, Read("iodine_value", _IODINE, FIGURE)] = Field(
-        default=None, description="From the certificate, in g iodine per 100 g."
+    iodine_value: float | None = field(
+        Read("iodine_value", _IODINE, FIGURE), default=None, description="From the certificate, in g iodine per 100 g."
     )
 
 
@@ -124,10 +124,6 @@ def _kind(node: Node, what: str, _: Any) -> str:
 class FatEntry(Form):
     """One fat on the shelf: a name of the reference table, or one of your own that is `like` one of them."""
 
-    model_config = ConfigDict(
-        json_schema_extra={"dependencies": {name: ["like"] for name in OWN_FIGURES}},  # in draft 7's words
-    )
-
     what: ClassVar[str] = "a fat on the shelf"
     example: ClassVar[str] = "- {fat: coconut oil, price: 3.10 / kg}"
     usual: ClassVar[Mapping[str, str]] = {
@@ -139,37 +135,50 @@ class FatEntry(Form):
         "sv": "saponification_value",
         "tag": "tags",
     }
+    beside: ClassVar[Schema] = {"dependencies": {name: ["like"] for name in OWN_FIGURES}}  # in draft 7's words
 
-    fat: Annotated[Text, Read("fat", as_name, names_of("fat_name"))] = Field(
-        description="A name of the reference table or a synonym; or a name of your own with 'like'."
+    fat: Text = field(
+        Read("fat", as_name, names_of("fat_name")),
+        description="A name of the reference table or a synonym; or a name of your own with 'like'.",
     )
-    like: Annotated[Text | None, Read("like", as_name, names_of("like_name"))] = Field(
-        default=None, description="The fat of the reference table that a fat of your own is built on."
+    like: Text | None = field(
+        Read("like", as_name, names_of("like_name")),
+        default=None,
+        description="The fat of the reference table that a fat of your own is built on.",
     )
-    price: Annotated[Price | None, Read("price", read_price, TEXT)] = Field(
-        default=None, description="As in 3.10 / kg; may be left out where packs are given."
+    price: Price | None = field(
+        Read("price", read_price, TEXT),
+        default=None,
+        description="As in 3.10 / kg; may be left out where packs are given.",
     )
-    stock: Annotated[float | None, Read("stock", _stock, TEXT)] = Field(
-        default=None, description="How much there is, as in 18 kg; left out, it can be bought."
+    stock: float | None = field(
+        Read("stock", _stock, TEXT),
+        default=None,
+        description="How much there is, as in 18 kg; left out, it can be bought.",
     )
-    packs: Annotated[tuple[PackSize, ...], Read("packs", read_packs, form_schema(PackForm, many=True))] = Field(
-        default=(), description="Sizes that can be bought."
+    packs: tuple[PackSize, ...] = field(
+        Read("packs", read_packs, form_schema(PackForm, many=True)), default=(), description="Sizes that can be bought."
     )
-    lot: Annotated[tuple[LotForm, Span] | None, Read("lot", _lot, form_schema(LotForm))] = Field(
-        default=None, description="The supplier's certificate."
+    lot: tuple[LotForm, Span] | None = field(
+        Read("lot", _lot, form_schema(LotForm)), default=None, description="The supplier's certificate."
     )
-    tags: Annotated[frozenset[str] | None, Read("tags", _tags, names_of("tags"))] = Field(
+    tags: frozenset[str] | None = field(
+        Read("tags", _tags, names_of("tags")),
         default=None,
         description="Tags in place of the reference ones, as in [] for a stearic acid that is neither from palm nor from an animal.",
     )
-    kind: Annotated[str | None, Read("kind", _kind, {"enum": list(KINDS)})] = Field(
-        default=None, description="The kind of a fat of your own; such a fat also has 'like'."
+    kind: str | None = field(
+        Read("kind", _kind, {"enum": list(KINDS)}),
+        default=None,
+        description="The kind of a fat of your own; such a fat also has 'like'.",
     )
-    saponification_value: Annotated[float | None, Read("saponification_value", _SAPONIFICATION, FIGURE)] = Field(
+    saponification_value: float | None = field(
+        Read("saponification_value", _SAPONIFICATION, FIGURE),
         default=None,
         description="Of a fat of your own that has 'like', in mg potassium hydroxide per g; of other fats it stands in 'lot'.",
     )
-    iodine_value: Annotated[float | None, Read("iodine_value", _IODINE, FIGURE)] = Field(
+    iodine_value: float | None = field(
+        Read("iodine_value", _IODINE, FIGURE),
         default=None,
         description="Of a fat of your own that has 'like', in g iodine per 100 g; of other fats it stands in 'lot'.",
     )
@@ -186,8 +195,9 @@ class AlkaliForm(Form):
     what: ClassVar[str] = "an alkali"
     example: ClassVar[str] = "sodium hydroxide: {price: 2.40 / kg, purity: 98 %}"
 
-    price: Annotated[Price, Read("price", read_price, TEXT)] = Field(description="As in 2.40 / kg.")
-    purity: Annotated[float | None, Read("purity", lambda node, what, _: _purity(node, what), FIGURE)] = Field(
+    price: Price = field(Read("price", read_price, TEXT), description="As in 2.40 / kg.")
+    purity: float | None = field(
+        Read("purity", lambda node, what, _: _purity(node, what), FIGURE),
         default=None,
         description="From the label, as in 98 %; left out, it is weighed as if pure, which errs on the mild side.",
     )
@@ -211,10 +221,11 @@ class AdditiveEntry(Form):
     example: ClassVar[str] = "- {additive: sodium lactate, price: 9.00 / kg}"
     usual: ClassVar[Mapping[str, str]] = {"name": "additive", "cost": "price"}
 
-    additive: Annotated[Text, Read("additive", as_name, names_of("additive_name"))] = Field(
-        description="A name of the list of additives, or a synonym."
+    additive: Text = field(
+        Read("additive", as_name, names_of("additive_name")),
+        description="A name of the list of additives, or a synonym.",
     )
-    price: Annotated[Price, Read("price", read_price, TEXT)] = Field(description="As in 9.00 / kg.")
+    price: Price = field(Read("price", read_price, TEXT), description="As in 9.00 / kg.")
 
     @classmethod
     def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
-from typing import Annotated, Any, ClassVar, TypeVar
-
-from pydantic import Field
+from typing import Any, ClassVar, TypeVar
 
 from optimiser.files.fields import TEXT, as_title
 from optimiser.files.keys import ALKALIS, find_alkali
@@ -21,7 +18,7 @@ from optimiser.problem.shelf import LotCertificate, Pack, Stocked, StockedAdditi
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, form_schema, read_part, table
+from optimiser.text.forms import Faults, Form, Gathering, Read, field, form_schema, read_part, table
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text, kind_of
 from optimiser.text.spans import Span
@@ -132,7 +129,7 @@ def _stocked(entry: FatEntry) -> Stocked:
     assert known is not None  # the form has looked it up
     fat = _own(entry, known) if entry.like is not None else known
     if entry.tags is not None and entry.like is None:
-        fat = replace(fat, tags=entry.tags | fat.tags & {STRONGLY_UNSATURATED})
+        fat = fat._replace(tags=entry.tags | fat.tags & {STRONGLY_UNSATURATED})
     lot = None
     if entry.lot is not None:
         form, span = entry.lot
@@ -188,21 +185,21 @@ class ShelfForm(Form):
     }
     blank_is_absent: ClassVar[bool] = True
 
-    title: Annotated[str, Read("title", as_title, TEXT)] = Field(default="", description="What the shelf is called.")
-    currency: Annotated[str, Read("currency", as_currency, TEXT)] = Field(
-        default="", description="What prices are in, as in EUR."
+    title: str = field(Read("title", as_title, TEXT), default="", description="What the shelf is called.")
+    currency: str = field(Read("currency", as_currency, TEXT), default="", description="What prices are in, as in EUR.")
+    fats: tuple[tuple[Stocked, _Priced], ...] = field(
+        Read("fats", _fats, form_schema(FatEntry, many=True)), description="The fats, each with its price."
     )
-    fats: Annotated[tuple[tuple[Stocked, _Priced], ...], Read("fats", _fats, form_schema(FatEntry, many=True))] = Field(
-        description="The fats, each with its price."
-    )
-    alkalis: Annotated[
-        tuple[tuple[StockedAlkali, _Priced], ...],
+    alkalis: tuple[tuple[StockedAlkali, _Priced], ...] = field(
         Read("alkalis", _alkalis, form_schema(AlkaliForm, keys=tuple(ALKALIS))),
-    ] = Field(default=(), description="Sodium and potassium hydroxide, each with its price and purity.")
-    additives: Annotated[
-        tuple[tuple[StockedAdditive, _Priced], ...],
+        default=(),
+        description="Sodium and potassium hydroxide, each with its price and purity.",
+    )
+    additives: tuple[tuple[StockedAdditive, _Priced], ...] = field(
         Read("additives", _additives, form_schema(AdditiveEntry, many=True)),
-    ] = Field(default=(), description="Additives, each with its price.")
+        default=(),
+        description="Additives, each with its price.",
+    )
 
     def prices(self) -> list[Price]:
         """Every price on the shelf, in file order."""

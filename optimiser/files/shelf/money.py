@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from typing import Annotated, Any, ClassVar
-
-from pydantic import Field
+from typing import Any, ClassVar, NamedTuple
 
 from optimiser.files.fields import FIGURE, TEXT
 from optimiser.maths.units import MASS
 from optimiser.problem.money import Price
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, read_part, scalar
+from optimiser.text.forms import Faults, Form, Gathering, Read, field, read_part, scalar
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Row, Text, kind_of
 from optimiser.text.quantities import Misread, read_mass, read_money
@@ -22,8 +19,7 @@ from optimiser.text.spans import Span
 MOST_MONEY = 1e6
 
 
-@dataclass(frozen=True, slots=True)
-class PackSize:
+class PackSize(NamedTuple):
     """One size that can be bought: kg and money."""
 
     size_kg: float
@@ -77,8 +73,8 @@ class PackForm(Form):
     what: ClassVar[str] = "a pack"
     example: ClassVar[str] = "packs: [{size: 5 kg, price: 14.90}]"
 
-    size: Annotated[float, Read("size", _size, TEXT)] = Field(description="What the pack holds, as in 5 kg.")
-    price: Annotated[Price, Read("price", _pack_price, FIGURE)] = Field(description="What the whole pack costs.")
+    size: float = field(Read("size", _size, TEXT), description="What the pack holds, as in 5 kg.")
+    price: Price = field(Read("price", _pack_price, FIGURE), description="What the whole pack costs.")
 
 
 def read_packs(node: Node, what: str, _: Any = None) -> tuple[PackSize, ...]:

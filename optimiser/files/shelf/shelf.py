@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -41,7 +40,7 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
     try:
         source = _source(path)
     except BadInput as bad:
-        raise BadInput(replace(item, span=item.span or named_at) for item in bad.diagnostics) from None
+        raise BadInput(item._replace(span=item.span or named_at) for item in bad.diagnostics) from None
     refuse_other(source, "shelf")
     form = read_form(ShelfForm, source)
     currency = form.currency or next((price.currency for price in form.prices() if price.currency), "")

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -46,8 +47,7 @@ _BARE = re.compile(r"(?=[\s.,+\-]*+\d)[\d\s.,+\-]++")
 _FOR_NO_MASS = re.compile(rf"[^/\da-zA-Z]*+([A-Za-z]{{3}}\s*+)?+{_BARE.pattern}([A-Za-z]{{3}}|[^/\da-zA-Z])?+\s*+")
 
 
-@dataclass(frozen=True, slots=True)
-class _Column:
+class _Column(NamedTuple):
     """A column: its canonical name, the unit that its header adds to bare figures, and the header itself."""
 
     name: str

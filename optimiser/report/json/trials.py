@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import asdict
 from pathlib import Path
 
 from optimiser.files.trial_file import LeftOut
@@ -71,7 +70,7 @@ def _fit(item: MeasureFit) -> Json:
         "advice": item.advice,
         "line": None if item.fit is None else _line(item),
         "levers": [
-            {**asdict(lever), **{key: number(getattr(lever, key)) for key in ("book", "points", "give_or_take")}}
+            {**lever._asdict(), **{key: number(getattr(lever, key)) for key in ("book", "points", "give_or_take")}}
             for lever in item.levers
         ],
         "trials": [

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -17,8 +16,7 @@ BEYOND = 2.0  # such a scale ends at twice its last band boundary
 NEAR = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Marks:
+class Marks(NamedTuple):
     """The signs a gauge is drawn with."""
 
     left: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from optimiser.measures.sides import Side
@@ -135,7 +134,7 @@ def held_together(goals: Sequence[GoalLine]) -> Iterator[str]:
     for goal in goals:
         groups.setdefault((goal.figure, words.both_sides(goal.said)), []).append(goal)
     for (_, whole), sides in groups.items():
-        first = replace(sides[0], binding=any(side.binding for side in sides))
+        first = sides[0]._replace(binding=any(side.binding for side in sides))
         yield held(first, whole if len(sides) > 1 else "")
 
 

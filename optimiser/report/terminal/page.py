@@ -1,6 +1,7 @@
 """What text is set on: a width, with or without colour, with or without letters beyond ASCII.
 
-A renderer hands over lines of parts; rich is loaded here, when something is printed and not before.
+A renderer hands over parts; each becomes runs of text in one style. Plain text is the runs one after another; where
+colour is wanted rich paints them, and only then is it loaded.
 """
 
 from __future__ import annotations
@@ -8,7 +9,7 @@ from __future__ import annotations
 import io
 import unicodedata
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from optimiser.report.terminal.gauges import BOX, PLAIN, Marks
 from optimiser.report.words import GLUE, glued
@@ -17,8 +18,6 @@ from optimiser.text.signs import columns as width_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
-
-    from rich.text import Text
 
 NARROWEST = (
     40  # below this a figure and its unit would not fit beside an indent: a long line is better than a wrong weight
@@ -50,8 +49,7 @@ STANDS_FOR = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(NamedTuple):
     """How an answer is set. `width` in columns; `ascii` for a pipe or terminal that has no UTF-8."""
 
     width: int = 80
@@ -93,8 +91,7 @@ def _to_ascii(text: str) -> str:
     return kept.encode("ascii", "replace").decode("ascii")
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """One column of a table: its head, which side it keeps to, whether it may break over lines, its least width."""
 
     head: str = ""
@@ -103,16 +100,14 @@ class Column:
     least: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Heading:
+class Heading(NamedTuple):
     """A line that parts the answer: a title, a rule, and perhaps a remark at its right end."""
 
     title: str
     remark: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A paragraph, wrapped; following lines hang under the first by `hang` more columns.
 
     `whole` is for what is copied, such as a command: it is never broken, even if it runs over the page.
@@ -125,8 +120,7 @@ class Line:
     whole: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(NamedTuple):
     """Rows of cells under `columns`; a mark such as "binds" takes its style from `STYLES`."""
 
     columns: tuple[Column, ...]
@@ -141,61 +135,66 @@ class Gap:
 
 
 Part = Heading | Line | Table | Gap
+Run = tuple[str, str]
+"""A stretch of text and its style, which is empty for plain."""
+END: Run = ("\n", "")
 STYLES = {"binds": "bold yellow", "short": "bold yellow", "missed": "bold red", "broken": "bold red"}
 
 
 def printed(paper: Paper, parts: Iterable[Part]) -> str:
     """The parts as text that ends with a line break; no line ends in blanks."""
+    runs = [run for part in parts for run in _runs(paper, part)]
+    told = _painted(runs, paper.columns) if paper.colour else "".join(text for text, _ in runs)
+    lines = (line.rstrip() for line in told.replace(GLUE, " ").split("\n"))
+    return "\n".join(lines).strip("\n") + "\n"
+
+
+def _painted(runs: Sequence[Run], width: int) -> str:
+    """The runs with the codes that colour them on a terminal."""
     from rich.console import Console
+    from rich.text import Text
 
     out = io.StringIO()
     console = Console(
         file=out,
-        width=paper.columns,
-        force_terminal=paper.colour,
-        color_system="standard" if paper.colour else None,
-        no_color=not paper.colour,
+        width=width,
+        force_terminal=True,
+        color_system="standard",
         legacy_windows=False,
         highlight=False,
         markup=False,
         emoji=False,
         _environ={},  # the same story gives the same bytes in every shell
     )
-    for part in parts:
-        console.print(_renderable(paper, part), end="" if isinstance(part, Table) else "\n", soft_wrap=True)
-    lines = (line.rstrip() for line in out.getvalue().replace(GLUE, " ").split("\n"))
-    return "\n".join(lines).strip("\n") + "\n"
+    console.print(Text.assemble(*runs), end="", soft_wrap=True)
+    return out.getvalue()
 
 
-def _renderable(paper: Paper, part: Part) -> Text | str:
+def _runs(paper: Paper, part: Part) -> list[Run]:
     if isinstance(part, Heading):
-        return _heading(paper, part)
+        return [*_heading(paper, part), END]
     if isinstance(part, Line):
-        return _line(paper, part)
-    return _table(paper, part) if isinstance(part, Table) else ""
+        return [_line(paper, part), END]
+    return _table(paper, part) if isinstance(part, Table) else [END]
 
 
-def _heading(paper: Paper, part: Heading) -> Text:
-    from rich.text import Text
-
+def _heading(paper: Paper, part: Heading) -> list[Run]:
     title, remark = paper.say(part.title), paper.say(part.remark)
     tail = f" {remark}" if remark else ""
     rule = paper.columns - width_of(title) - 1 - width_of(tail)
     if rule >= LEAST_RULE:
-        return Text.assemble((title, "bold"), " ", (paper.marks.line * rule, "dim"), (tail, "dim"))
+        return [(title, "bold"), (" ", ""), (paper.marks.line * rule, "dim"), (tail, "dim")]
     *above, last = wrapped(title, paper.columns - LEAST_RULE - 1)
     heads = "".join(f"{line}\n" for line in above) + last
     below = "".join(f"\n{' ' * INDENT}{line}" for line in wrapped(remark, paper.columns - INDENT)) if remark else ""
     line = paper.marks.line * (paper.columns - width_of(last) - 1)
-    return Text.assemble((heads, "bold"), " ", (line, "dim"), (below, "dim"))
+    return [(heads, "bold"), (" ", ""), (line, "dim"), (below, "dim")]
 
 
-def _line(paper: Paper, part: Line) -> Text:
-    from rich.text import Text
-
+def _line(paper: Paper, part: Line) -> Run:
     said = paper.say(part.text)
     lines = [said] if part.whole else wrapped(glued(said), paper.columns - part.indent, part.hang)
-    return Text("\n".join(" " * part.indent + line for line in lines), style=part.style)
+    return "\n".join(" " * part.indent + line for line in lines), part.style
 
 
 def wrapped(text: str, width: int, hang: int = 0) -> list[str]:
@@ -227,24 +226,21 @@ def _pieces(word: str, width: int) -> list[str]:
     return [*pieces, word[start:]]
 
 
-def _table(paper: Paper, part: Table) -> Text:
+def _table(paper: Paper, part: Table) -> list[Run]:
     """A table set by ourselves: every sign's width is counted in one way, and no library decides what is cut."""
-    from rich.text import Text
-
     head = [paper.say(column.head) for column in part.columns]
     rows = [[glued(paper.say(cell)) for cell in row] for row in part.rows]
     widths = _widths(part.columns, [head, *rows], paper, part.indent)
     if widths is None:
         return _row_by_row(paper, part, rows)
-    out = Text()
+    out: list[Run] = []
     last = len(rows) - 1 if part.last_is_total else None
     for place, row in enumerate([head, *rows] if any(head) else rows, start=0 if any(head) else 1):
         style = "dim" if place == 0 else "bold" if place - 1 == last else ""
         for line in _set_row(row, part.columns, widths):
-            out.append(" " * part.indent)
-            for cell, said in zip(row, line, strict=True):
-                out.append(said, style or STYLES.get(cell, ""))
-            out.append("\n")
+            out.append((" " * part.indent, ""))
+            out += [(said, style or STYLES.get(cell, "")) for cell, said in zip(row, line, strict=True)]
+            out.append(END)
     return out
 
 
@@ -288,12 +284,10 @@ def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], paper: Pap
     return widths
 
 
-def _row_by_row(paper: Paper, part: Table, rows: Sequence[Sequence[str]]) -> Text:
+def _row_by_row(paper: Paper, part: Table, rows: Sequence[Sequence[str]]) -> list[Run]:
     """A table that is wider than the page: what a row is about, and below it every other cell with its head."""
-    from rich.text import Text
-
     about = next((place for place, column in enumerate(part.columns) if column.wraps), 0)
-    out = Text()
+    out: list[Run] = []
     for number, row in enumerate(rows):
         told = [
             f"{paper.say(column.head)}{GLUE}{cell}".strip(GLUE)
@@ -303,7 +297,7 @@ def _row_by_row(paper: Paper, part: Table, rows: Sequence[Sequence[str]]) -> Tex
         style = "bold" if part.last_is_total and number == len(rows) - 1 else ""
         for text, indent in ((row[about], part.indent), (", ".join(told), part.indent + INDENT)):
             lines = wrapped(text.replace("\n", " "), paper.columns - indent, INDENT)
-            out.append("".join(f"{' ' * indent}{line}\n" for line in lines if line.strip()), style)
+            out.append(("".join(f"{' ' * indent}{line}\n" for line in lines if line.strip()), style))
     return out
 
 
