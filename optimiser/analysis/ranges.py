@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -134,7 +133,7 @@ def nearest(oracle: Oracle, member: WishId) -> float | None:
 
 def whole(rows: Sequence[Row]) -> Row:
     """One row that speaks for a wish: of the two sides of a bare figure, the figure that the maker wrote."""
-    return rows[0] if len(rows) == 1 else replace(rows[0], side=Side.EXACTLY, limit=middle(rows))
+    return rows[0] if len(rows) == 1 else rows[0]._replace(side=Side.EXACTLY, limit=middle(rows))
 
 
 def middle(rows: Sequence[Row]) -> float:

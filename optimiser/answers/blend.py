@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
@@ -81,7 +81,7 @@ def answered(question: Question) -> Answered:
     if certificate.exact and certificate.gap > PROVED:
         live.forget()
         again = least_ratio(live)
-        found = replace(again, short=found.short) if again is not None else found
+        found = again._replace(short=found.short) if again is not None else found
         certificate = prove(live, found)
     with about(lambda: "working out what each line costs"):
         return Answered(tell(question, live, settled(live, found), certificate), held, found.ratio)
@@ -91,7 +91,7 @@ def settled(live: Live, found: Cheapest) -> Cheapest:
     """The one blend to show of those that cost the least."""
     linear = with_choice_fixed(live, found)
     again = None if linear is live else least_ratio(linear)
-    chosen = found if again is None else replace(again, short=found.short, is_limited=found.is_limited)
+    chosen = found if again is None else again._replace(short=found.short, is_limited=found.is_limited)
     return settle_ties(linear, chosen)
 
 

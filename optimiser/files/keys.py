@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
 from optimiser.materials.additives import additives
@@ -55,8 +54,7 @@ def _not_told() -> float | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(NamedTuple):
     """Names that the reference table does not have: the maker's own fats, looked up only when one is asked for.
 
     `own_fats` gives names as the shelf writes them, by folded name. `own_designs` gives the designs of the maker's own
@@ -64,9 +62,9 @@ class Known:
     `scales` are those of the maker's own bench.
     """
 
-    own_fats: Callable[[], Mapping[str, str]] = field(default=_nothing)
-    own_designs: Callable[[], tuple[Any, ...]] = field(default=tuple)
-    fats_kg: Callable[[], float | None] = field(default=_not_told)
+    own_fats: Callable[[], Mapping[str, str]] = _nothing
+    own_designs: Callable[[], tuple[Any, ...]] = tuple
+    fats_kg: Callable[[], float | None] = _not_told
     scales: OwnScales = NO_SCALES
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 from typing import NamedTuple
 
 from optimiser.maths.units import MASS
@@ -38,11 +38,10 @@ def _not_told() -> float | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class OwnScales:
+class OwnScales(NamedTuple):
     """The maker's own scales as their file has them, by measure: where it is, if anywhere, and what is wrong with it."""
 
-    by_measure: Mapping[str, Scale] = field(default_factory=dict)
+    by_measure: Mapping[str, Scale] = MappingProxyType({})
     path: Path | None = None
     faults: tuple[Diagnostic, ...] = ()
 

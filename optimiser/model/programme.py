@@ -174,7 +174,7 @@ def in_play(columns: Columns, rule: Rule) -> bool:
 def from_rule(columns: Columns, rule: Rule) -> list[Row]:
     """The rows of one rule of the house."""
     rows = from_limit(columns, as_limit(rule), WishId(Section.PRACTICE, rule.name, rule.side), rule.why)
-    return [replace(row, scale=rule.scale) for row in rows]
+    return [row._replace(scale=rule.scale) for row in rows]
 
 
 def preferences(columns: Columns, sheet: GoalSheet) -> Iterator[list[Row]]:
@@ -192,7 +192,7 @@ def preference_rows(columns: Columns, place: int, wishes: Sequence[Limit]) -> It
     for limit in wishes:
         for row in from_limit(columns, limit, limit.wish(Section.PREFER, str(place)), "the maker's preference"):
             sides = (Side.AT_LEAST, Side.AT_MOST) if row.side == Side.EXACTLY else (row.side,)
-            yield from (replace(row, side=side) for side in sides)
+            yield from (row._replace(side=side) for side in sides)
 
 
 def assemble(
@@ -248,7 +248,7 @@ def eased(programme: Programme, preference: Preference, by: float) -> Programme:
     matrix, low, high = programme.matrix.copy(), programme.row_low.copy(), programme.row_high.copy()
     for place in preference.rows:
         row = programme.rows[place]
-        moved = replace(row, limit=row.limit + (by if row.side == Side.AT_MOST else -by))
+        moved = row._replace(limit=row.limit + (by if row.side == Side.AT_MOST else -by))
         matrix[place, : len(row.top)] = moved.coefficients
         low[place], high[place] = moved.bounds
     column_high = programme.column_high.copy()

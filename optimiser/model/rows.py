@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 import numpy as np
@@ -22,8 +21,7 @@ MOST_SUPERFAT = 0.40  # the highest superfat that may be asked for
 EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One side of one figure: top.v / bottom.v at least, at most or exactly `limit`, in `unit`.
 
     `bottom` is None where the figure is linear as it stands. `scale` is the step that a maker would call a small
@@ -38,8 +36,8 @@ class Row:
     unit: str
     scale: float
     why: str
-    top: Vector = field(repr=False)
-    bottom: Vector | None = field(default=None, repr=False)
+    top: Vector
+    bottom: Vector | None = None
     span: Span | None = None
     per: str = ""
 
@@ -193,8 +191,8 @@ def from_limit(columns: Columns, limit: Limit, wish: WishId, why: str) -> list[R
     )
     if limit.side == Side.EXACTLY and found.unit == "index":
         return [
-            replace(row, side=Side.AT_LEAST, limit=limit.value - EXACT_BAND),
-            replace(row, side=Side.AT_MOST, limit=limit.value + EXACT_BAND),
+            row._replace(side=Side.AT_LEAST, limit=limit.value - EXACT_BAND),
+            row._replace(side=Side.AT_MOST, limit=limit.value + EXACT_BAND),
         ]
     return [row]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import NamedTuple
 
 from optimiser.text.spans import Span
@@ -17,12 +17,11 @@ class Price(NamedTuple):
     span: Span
 
 
-@dataclass(frozen=True, slots=True)
-class Prices:
+class Prices(NamedTuple):
     """Money per kilo of what is weighed."""
 
     currency: str
     fats: Mapping[str, float]
     sodium_hydroxide: float = 0.0
     potassium_hydroxide: float = 0.0
-    additives: Mapping[str, float] = field(default_factory=dict)
+    additives: Mapping[str, float] = MappingProxyType({})

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import NamedTuple
 
 from optimiser.measures.scales import Scale
 from optimiser.problem.goals import GoalSheet
@@ -15,18 +16,16 @@ Scales = Mapping[str, Scale]
 """The maker's own scales by measure; empty where there are none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(NamedTuple):
     """Which blend meets these goals from this shelf? `warnings` are what looks odd in the files, and stops no answer."""
 
     goals: GoalSheet
     shelf: Shelf
-    scales: Scales = field(default_factory=dict)
+    scales: Scales = MappingProxyType({})
     warnings: tuple[Diagnostic, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class InHand:
+class InHand(NamedTuple):
     """What is this recipe, and does it meet these goals? Without a shelf there are no prices, and alkalis are pure.
 
     `waiting` is what is wrong with the scales alone: told only once the recipe is known to do no harm, since a warning of
@@ -36,6 +35,6 @@ class InHand:
     recipe: RecipeSheet
     goals: GoalSheet | None
     shelf: Shelf | None
-    scales: Scales = field(default_factory=dict)
+    scales: Scales = MappingProxyType({})
     waiting: tuple[Diagnostic, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 import numpy as np
 
@@ -43,15 +43,14 @@ class TooCoarse(Exception):
         self.span = span
 
 
-@dataclass(frozen=True, slots=True)
-class Grams:
+class Grams(NamedTuple):
     """A blend in grams for a batch: fats (n), pure alkalis, water to weigh, additives (k)."""
 
-    fats: Vector = field(repr=False)
+    fats: Vector
     sodium_pure: float
     potassium_pure: float
     water: float
-    additives: Vector = field(repr=False)
+    additives: Vector
 
     @property
     def total(self) -> float:

@@ -14,7 +14,6 @@ A 0/1 column that is tied to a share (share <= most x switch) is called its swit
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from typing import NamedTuple, Protocol
 
 import numpy as np
@@ -83,9 +82,9 @@ def settle(asked: Programme, ties: Ties, relaxed: Outcome, known: list[Vector], 
     if best is not None and (is_question(asked) or value(asked, best) <= relaxed.objective + NEAR):
         return ended(asked, best, relaxed.objective)
     base = Part.of(asked, ties).narrowed(np.full(len(asked.money), np.inf))
-    within = replace(relaxed, point=relaxed.point[base.columns], reduced_cost=relaxed.reduced_cost[base.columns])
+    within = relaxed._replace(point=relaxed.point[base.columns], reduced_cost=relaxed.reduced_cost[base.columns])
     found = searched(base.programme, base.ties, within, None if best is None else best[base.columns], questions)
-    return replace(found, point=base.whole(found.point)) if found.feasible else found
+    return found._replace(point=base.whole(found.point)) if found.feasible else found
 
 
 def is_question(asked: Programme) -> bool:
@@ -124,7 +123,7 @@ def stopped(asked: Programme, best: Vector | None, bound: float, *, limited: boo
     """What there is to tell when no more may be asked."""
     if best is None:
         return Outcome(feasible=False, bound=bound, limited=limited)
-    return replace(ended(asked, best, bound), limited=limited)
+    return ended(asked, best, bound)._replace(limited=limited)
 
 
 def most_that_pays(programme: Programme, ties: Ties, relaxed: Outcome, cut: float) -> Vector:

@@ -9,7 +9,8 @@ as well.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -24,8 +25,7 @@ CRUMB = 1e-9  # money per kilo that is nothing
 GIVES = (1e-9, 1e-7, 1e-5)  # room left when a preference is held before the next question, and then more of it
 
 
-@dataclass(frozen=True, slots=True)
-class Cheapest:
+class Cheapest(NamedTuple):
     """The cheapest blend: its point (n), cost per kilo cured, and the last solve at that ratio.
 
     `short` is by how much each preference falls short, in its unit. `is_limited`: a search among whole numbers ended
@@ -33,8 +33,8 @@ class Cheapest:
     """
 
     ratio: float
-    point: Vector = field(repr=False)
-    outcome: Outcome = field(repr=False)
+    point: Vector
+    outcome: Outcome
     short: tuple[float, ...] = ()
     is_limited: bool = False
 
@@ -158,7 +158,7 @@ def held(live: Live, give: float) -> Cheapest | None:
         raise
     except SolverFault:
         return None
-    return None if found is None or short is None else replace(found, short=short)
+    return None if found is None or short is None else found._replace(short=short)
 
 
 def freed_model(programme: Programme, freed: Sequence[int], work: Work) -> Live:

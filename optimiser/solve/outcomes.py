@@ -6,7 +6,8 @@ same place and give the same answer.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -29,8 +30,10 @@ class Undecided(SolverFault):
         super().__init__("the search for a blend of so few fats ended before it found one or showed that there is none")
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+NO_FIGURES = np.empty(0)
+
+
+class Outcome(NamedTuple):
     """What one solve found.
 
     `point` has n entries, `row_dual` m, `reduced_cost` n; all empty when there is no blend, the last two where fats are
@@ -42,9 +45,9 @@ class Outcome:
     feasible: bool
     objective: float = 0.0
     bound: float = 0.0
-    point: Vector = field(default_factory=lambda: np.empty(0), repr=False)
-    row_dual: Vector = field(default_factory=lambda: np.empty(0), repr=False)
-    reduced_cost: Vector = field(default_factory=lambda: np.empty(0), repr=False)
+    point: Vector = NO_FIGURES
+    row_dual: Vector = NO_FIGURES
+    reduced_cost: Vector = NO_FIGURES
     limited: bool = False
 
 

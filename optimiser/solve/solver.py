@@ -287,7 +287,7 @@ def better(one: Outcome, other: Outcome) -> Outcome:
     if not other.limited or not one.feasible:
         return other
     best = other if other.feasible and other.objective < one.objective else one
-    return replace(best, bound=max(one.bound, other.bound), limited=True)
+    return best._replace(bound=max(one.bound, other.bound), limited=True)
 
 
 def searched(model: Any, status: Any) -> Outcome:

@@ -29,7 +29,7 @@ def settle_ties(live: Live, found: Cheapest) -> Cheapest:
         live.restore_column(place)
     if point is None or float(programme.money @ point) / float(programme.cured @ point) > found.ratio * (1.0 + FREE):
         point = found.point
-    return replace(found, point=settle_water(live, point))
+    return found._replace(point=settle_water(live, point))
 
 
 def hold_face(live: Live, found: Cheapest) -> tuple[list[int], list[int]]:

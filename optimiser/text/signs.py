@@ -8,6 +8,7 @@ joiners (U+200C, U+200D) where they stand between visible signs beyond ASCII, as
 from __future__ import annotations
 
 import unicodedata
+from functools import lru_cache
 
 ACTING = frozenset({"Cc", "Cf", "Cs", "Co", "Zl", "Zp"})
 JOINERS = "\u200c\u200d"
@@ -88,10 +89,18 @@ def columns(text: str) -> int:
             taken += before != "" and not _is_wide(before)
         elif (before == JOINERS[1] and not mark.isalpha()) or (_SKIN[0] <= mark <= _SKIN[1] and taken):
             pass  # one picture with what stands before it
-        elif not (unicodedata.combining(mark) or unicodedata.category(mark) in ("Mn", "Me", "Cf")):
-            taken += 2 if _is_wide(mark) else 1
+        else:
+            taken += _alone(mark)
         before = mark
     return taken
+
+
+@lru_cache(1024)  # texts are of few signs, asked for over and over
+def _alone(mark: str) -> int:
+    """How many columns a sign takes where it is joined to nothing."""
+    if unicodedata.combining(mark) or unicodedata.category(mark) in ("Mn", "Me", "Cf"):
+        return 0
+    return 2 if _is_wide(mark) else 1
 
 
 def _is_wide(mark: str) -> bool:

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -30,11 +29,10 @@ _BLANKS = dict.fromkeys(
     map(ord, "\t\u00a0\u2000\u2001\u2002\u2003\u2004\u2005\u2006\u2007\u2008\u2009\u200a\u202f\u205f\u3000"), " "
 )
 _BREAKS = re.compile("\r\n|[\r\x85\u2028\u2029]")
-_UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """A file as read.
 
     `root` is None where the text could not be read to its end. `mended` holds the lines (from 1) that were guessed at
@@ -45,7 +43,7 @@ class Source:
     lines: tuple[str, ...]
     root: Node | None
     faults: tuple[Diagnostic, ...] = ()
-    mended: frozenset[int] = field(default_factory=frozenset)
+    mended: frozenset[int] = frozenset()
 
     def all_faults(self, further: list[Diagnostic]) -> tuple[Diagnostic, ...]:
         """The faults of the text and those found later, in file order, none told twice."""

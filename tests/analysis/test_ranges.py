@@ -287,12 +287,12 @@ def astray(oracle: Oracle, monkeypatch: pytest.MonkeyPatch, change: Callable[[Ou
 
 def stopped_early(outcome: Outcome) -> Outcome:
     """A blend that is allowed but not the best, called optimal."""
-    return replace(outcome, objective=outcome.objective + 1.0, row_dual=0.5 * outcome.row_dual)
+    return outcome._replace(objective=outcome.objective + 1.0, row_dual=0.5 * outcome.row_dual)
 
 
 def off_its_rows(outcome: Outcome) -> Outcome:
     """A blend that misses its rows, called optimal."""
-    return replace(outcome, point=1.01 * outcome.point)
+    return outcome._replace(point=1.01 * outcome.point)
 
 
 @pytest.mark.parametrize("change", [stopped_early, off_its_rows])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
 
@@ -242,8 +241,8 @@ def test_an_answer_whose_proof_is_wide_is_solved_again_from_cold(monkeypatch: py
         live, found = solve(programme)
         assert found is not None
         if not solved:
-            outcome = replace(found.outcome, row_dual=0.0 * found.outcome.row_dual)
-            found = replace(found, outcome=outcome)
+            outcome = found.outcome._replace(row_dual=0.0 * found.outcome.row_dual)
+            found = found._replace(outcome=outcome)
         solved.append(found)
         return live, found
 
@@ -277,7 +276,7 @@ def test_a_proof_that_stays_wide_is_told_as_wide(monkeypatch: pytest.MonkeyPatch
         def spoilt(found: Cheapest | None, calls: list[int] = calls) -> Cheapest:
             assert found is not None
             calls.append(1)
-            return replace(found, outcome=replace(found.outcome, row_dual=0.0 * found.outcome.row_dual))
+            return found._replace(outcome=found.outcome._replace(row_dual=0.0 * found.outcome.row_dual))
 
         def first(programme: Programme, spoilt: Callable[..., Cheapest] = spoilt) -> tuple[Live, Cheapest | None]:
             live, found = solve(programme)

@@ -161,7 +161,7 @@ def test_no_name_gets_out_of_its_comment(name: str, tmp_path: Path) -> None:
     """Whatever a title, a path or a wish is made of, the comments stay comments and the programme is the same."""
     found = answered(read_question(Path(BUDGET)))
     rows = tuple(
-        replace(row, said=row.said._replace(subject=f"{name}\n{row.said.subject}"), why=f"{name} End\nEnd")
+        row._replace(said=row.said._replace(subject=f"{name}\n{row.said.subject}"), why=f"{name} End\nEnd")
         for row in found.programme.rows
     )
     odd = found.story._replace(goal_file=f"{name}\nEnd", shelf_title=name, currency=f"{name}\nSubject To")

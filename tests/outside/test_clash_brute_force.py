@@ -351,7 +351,7 @@ def random_blend(rng: np.random.Generator) -> Programme:
         for row, limit in zip(table, limits, strict=True)
     ]
     made = system(rows, ["sum", *(f"goal {k}" for k in range(goals))])
-    background = replace(made.rows[0], wish=WishId(Section.PHYSICS, "whole", Side.EXACTLY), side=Side.EXACTLY)
+    background = made.rows[0]._replace(wish=WishId(Section.PHYSICS, "whole", Side.EXACTLY), side=Side.EXACTLY)
     low = made.row_low.copy()
     low[0] = 1.0
     return replace(made, rows=(background, *made.rows[1:]), row_low=low, column_high=np.ones(n))

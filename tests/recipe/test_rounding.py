@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -466,7 +465,7 @@ def repaired(wish: Limit, **grams: float) -> dict[str, float]:
     """What is weighed of a bowl of two fats on a balance of 1 g under one wish on a share, whatever the blend was worked out for."""
     shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0})
     made = build(sheet_of(*LOOSE, shares=(wish,), batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
-    bowl = replace(pot(sodium=14.0, water=28.0, **grams), additives=np.zeros(0))
+    bowl = pot(sodium=14.0, water=28.0, **grams)._replace(additives=np.zeros(0))
     recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
     return {fat.name: weight for fat, weight in recipe.fats}
 
@@ -500,7 +499,7 @@ def test_a_preference_moves_no_fat() -> None:
     weighed = []
     for sheet in (sheet_of(*LOOSE, prefer=((wish,),)), sheet_of(*LOOSE, shares=(wish,))):
         made = build(sheet._replace(batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
-        bowl = replace(pot(sodium=14.0, water=28.0, coconut_oil=30.0, olive_oil=70.0), additives=np.zeros(0))
+        bowl = pot(sodium=14.0, water=28.0, coconut_oil=30.0, olive_oil=70.0)._replace(additives=np.zeros(0))
         recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
         weighed.append(recipe.fats[0][1])
     assert weighed == [30.0, 32.0]
@@ -511,7 +510,7 @@ def test_every_acid_is_weighed_up_however_weak(name: str) -> None:
     """Vinegar takes 0.8 mol of alkali a kilo and is rounded up like any acid, so that nothing is lye-heavy; salt and sugar are not."""
     wish = at_most(name, 50.0, "additive")
     made = build(sheet_of(additives=(wish,)), shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, extra={name: 5.0}))
-    recipe = recipe_of(made.columns, replace(pot(), additives=np.array([20.02])), (1.0, 1.0), 0.1)
+    recipe = recipe_of(made.columns, pot()._replace(additives=np.array([20.02])), (1.0, 1.0), 0.1)
     assert recipe.additives[0][1] == (20.0 if name in {"salt", "sugar"} else 20.1)
 
 
@@ -541,7 +540,7 @@ def test_what_no_step_mends_moves_no_fat() -> None:
     wishes = (*LOOSE, at_least("potassium_share", 50.0))
     shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, potassium=True)
     made = build(sheet_of(*wishes, batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
-    bowl = replace(pot(sodium=14.0, water=28.0, coconut_oil=30.2, olive_oil=69.8), additives=np.zeros(0))
+    bowl = pot(sodium=14.0, water=28.0, coconut_oil=30.2, olive_oil=69.8)._replace(additives=np.zeros(0))
     assert [grams for _, grams in weigh_out(made, bowl, (1.0, 1.0))[0].fats] == [30.0, 70.0]
 
 

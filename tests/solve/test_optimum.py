@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -148,7 +147,7 @@ class Bench(Live):
     def minimise(self, objective: Vector | None = None) -> Outcome:
         """One solve."""
         self.solves += 1
-        return replace(super().minimise(objective), limited=self.solves <= self.short)
+        return super().minimise(objective)._replace(limited=self.solves <= self.short)
 
 
 @settings(max_examples=12)
@@ -192,7 +191,7 @@ class Sinks(Live):
     def minimise(self, objective: Vector | None = None) -> Outcome:
         """Half the cost each time."""
         self.part *= 0.5
-        return replace(super().minimise(objective), point=np.array([self.part, 1.0]))
+        return super().minimise(objective)._replace(point=np.array([self.part, 1.0]))
 
 
 def test_a_ratio_that_never_settles_is_a_fault() -> None:
@@ -290,7 +289,7 @@ class Stumbles(Live):
         """The cheap blend first."""
         self.solves += 1
         point = [0.0, 1.0] if self.solves == 1 else [1.0, 0.0]
-        return replace(super().minimise(objective), point=np.array(point))
+        return super().minimise(objective)._replace(point=np.array(point))
 
 
 def test_a_dearer_blend_found_later_is_not_the_answer() -> None:

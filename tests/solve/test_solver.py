@@ -260,7 +260,7 @@ def test_what_quick_settings_leave_open_is_searched_thoroughly(monkeypatch: pyte
     def attempted(model: Any, *rest: Any) -> Outcome:
         asked.append((model.getOptionValue("presolve")[1], model.getOptionValue("mip_max_nodes")[1]))
         found = truly(model, *rest)
-        return replace(found, limited=True) if len(asked) == 1 else found
+        return found._replace(limited=True) if len(asked) == 1 else found
 
     monkeypatch.setattr(solver, "attempted", attempted)
     made = counted_toy()

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Literal, NamedTuple
 from optimiser.report.terminal.gauges import BOX, PLAIN, Marks
 from optimiser.report.words import GLUE, glued
 from optimiser.text.signs import PICTURE, visible
-from optimiser.text.signs import columns as width_of
+from optimiser.text.signs import columns as columns_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -195,6 +195,11 @@ def _line(paper: Paper, part: Line) -> Run:
     said = paper.say(part.text)
     lines = [said] if part.whole else wrapped(glued(said), paper.columns - part.indent, part.hang)
     return "\n".join(" " * part.indent + line for line in lines), part.style
+
+
+def width_of(text: str) -> int:
+    """How many columns a text takes once it is printed, glue as the blank that it becomes."""
+    return columns_of(text.replace(GLUE, " "))
 
 
 def wrapped(text: str, width: int, hang: int = 0) -> list[str]:
