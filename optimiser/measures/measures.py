@@ -7,8 +7,7 @@ compare bars, they do not measure one; all of them are data in ``reference/measu
 
 from __future__ import annotations
 
-from functools import cache, cached_property, reduce
-from itertools import chain
+from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -16,12 +15,7 @@ from optimiser.materials.fatty_acids import acids
 from optimiser.reference import rows
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
-
-    from numpy import float64
-    from numpy.typing import NDArray
-
-    from optimiser.materials.fat import Fat
+    from collections.abc import Mapping
 
 
 class Band(NamedTuple):
@@ -97,7 +91,7 @@ ACID_GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 """Groups of acids that a goal may speak of; a hydroxyl group does not move an acid to another group."""
 
 
-class _Part(NamedTuple):
+class Part(NamedTuple):
     """A derived measure takes `factor` times (another measure less `counted_from`)."""
 
     of: str
@@ -106,21 +100,23 @@ class _Part(NamedTuple):
 
 
 @cache
-def _parts() -> Mapping[str, tuple[_Part, ...]]:
-    table: dict[str, tuple[_Part, ...]] = {}
+def parts_of() -> Mapping[str, tuple[Part, ...]]:
+    """What each derived measure takes of others."""
+    table: dict[str, tuple[Part, ...]] = {}
     for row in rows("measure_derived"):
-        part = _Part(row["of"], float(row["factor"]), float(row["counted_from"]))
+        part = Part(row["of"], float(row["factor"]), float(row["counted_from"]))
         table[row["measure"]] = (*table.get(row["measure"], ()), part)
     return table
 
 
 @cache
-def _constants() -> Mapping[str, float]:
+def constants() -> Mapping[str, float]:
+    """The constant of each measure, in points."""
     return {row["measure"]: float(row["constant"]) for row in rows("measures")}
 
 
 @cache
-def _acid_weights(id: str) -> Mapping[str, float]:  # noqa: A002  # the id is what the tables call it
+def acid_weights_of(id: str) -> Mapping[str, float]:  # noqa: A002  # the id is what the tables call it
     """Points by acid for a measure that rests on acids; all 0 for one that does not."""
     weights = {}
     for row in rows("measure_weights"):
@@ -132,11 +128,11 @@ def _acid_weights(id: str) -> Mapping[str, float]:  # noqa: A002  # the id is wh
 @cache
 def _resolved_weights(id: str) -> Mapping[str, float]:  # noqa: A002
     """The same with the constant and the other measures that a derived one takes."""
-    own = _acid_weights(id)
-    parts = [(part, _resolved_weights(part.of)) for part in _parts().get(id, ())]
+    own = acid_weights_of(id)
+    parts = [(part, _resolved_weights(part.of)) for part in parts_of().get(id, ())]
     return MappingProxyType(
         {
-            name: _constants()[id]
+            name: constants()[id]
             + own[name]
             + sum(part.factor * (weights[name] - part.counted_from) for part, weights in parts)
             for name in own
@@ -200,165 +196,14 @@ def levers(id: str) -> Levers:  # noqa: A002
 def _lever_points(id: str) -> dict[str, float]:  # noqa: A002
     """Points per unit by lever, its own and those of its parts."""
     points = {row["lever"]: float(row.get(id) or 0) for row in rows("measure_levers")}
-    for part in _parts().get(id, ()):
+    for part in parts_of().get(id, ()):
         for name, value in _lever_points(part.of).items():
             points[name] += part.factor * value
     return points
 
 
 @cache
-def _offsets(id: str) -> tuple[tuple[str, frozenset[str], float], ...]:  # noqa: A002
+def offsets_of(id: str) -> tuple[tuple[str, frozenset[str], float], ...]:  # noqa: A002
     """(what of the fat is compared, with which names, points) in the order of the table."""
     listed = [row for row in rows("measure_offsets") if row["measure"] == id]
     return tuple((row["match"], frozenset(row["key"].split("; ")), float(row["offset"])) for row in listed)
-
-
-class Profiles:
-    """The acids of n fats side by side, so that a figure of them all is worked out at once, and once.
-
-    A sum runs over a fat's acids in their own order, one after the other: no figure depends on the fats beside it.
-    """
-
-    def __init__(self, fats: Sequence[Fat]) -> None:
-        import numpy as np  # here, since most commands need a measure's words and never its figures
-
-        self._fats = tuple(fats)
-        self._values: dict[str, NDArray[float64]] = {}
-        self._place = {name: place for place, name in enumerate(acids())}
-        lengths = np.fromiter((len(fat.acids) for fat in self._fats), np.intp, len(self._fats))
-        held = np.arange(lengths.max(initial=0)) < lengths[:, None]
-        acid = np.full(held.shape, len(self._place))  # where a fat has fewer acids than another: of none
-        acid[held] = [self._place[name] for fat in self._fats for name in fat.acids]
-        share = np.zeros(held.shape)
-        share[held] = list(chain.from_iterable(fat.acids.values() for fat in self._fats))
-        self._acid, self._share = np.ascontiguousarray(acid.T), np.ascontiguousarray(share.T)
-        self._total = _added(self._share)
-        self._soap = np.array([fat.soap_yield for fat in self._fats])
-
-    def values(self, id: str) -> NDArray[float64]:  # noqa: A002
-        """Points of a bar of each fat alone (n entries), every lever at its reference.
-
-        Raises:
-            KeyError: no such measure.
-        """
-        if id not in self._values:
-            import numpy as np
-
-            own = _constants()[id] + np.zeros(len(self._fats))
-            taken = np.zeros(len(self._fats))
-            for part in _parts().get(id, ()):
-                taken += part.factor * (self.values(part.of) - part.counted_from)
-            mean = self._of_total(_added(self._share * _weight_of(id)[self._acid]))
-            self._values[id] = own + taken + self._soap * mean + self._offsets(id)
-        return self._values[id]
-
-    def shares(self, group: Iterable[str]) -> NDArray[float64]:
-        """Per cent of each fat's fatty acids (n entries) that are of a group.
-
-        Raises:
-            KeyError: no such acid.
-        """
-        return self._of_total(100 * _added(self._by_acid[[self._place[name] for name in group]]))
-
-    @cached_property
-    def _by_acid(self) -> NDArray[float64]:
-        """How much each fat has of each acid, a row for an acid."""
-        import numpy as np
-
-        out = np.zeros((len(self._place) + 1, len(self._fats)))
-        out[self._acid, np.arange(len(self._fats))] = self._share
-        return out
-
-    def _of_total(self, sums: NDArray[float64]) -> NDArray[float64]:
-        import numpy as np
-
-        return np.divide(sums, self._total, out=np.zeros_like(sums), where=self._total != 0.0)
-
-    def _offsets(self, id: str) -> NDArray[float64]:  # noqa: A002
-        """What each fat adds beyond its acids: the first row of the table that speaks of it."""
-        import numpy as np
-
-        out = np.zeros(len(self._fats))
-        for match, keys, offset in reversed(_offsets(id)):
-            for key in self._bearing[match].keys() & keys:
-                out[self._bearing[match][key]] = offset
-        return out
-
-    @cached_property
-    def _bearing(self) -> Mapping[str, Mapping[str, list[int]]]:
-        """Where the fats stand that are of a kind, bear a tag or answer to a name, for every key that has an offset.
-
-        A maker's own fat keeps the facts, and with them the name, of the one it is built on.
-        """
-        wanted = {key for row in rows("measure_offsets") for key in row["key"].split("; ")}
-        facts = {id(fat.facts): fat.facts for fat in self._fats}
-        told = {shared: {fact.told_of for fact in some} for shared, some in facts.items()}
-        found: dict[str, dict[str, list[int]]] = {"kind": {}, "tag": {}, "fat": {}}
-        for place, fat in enumerate(self._fats):
-            for match, borne in (("kind", {fat.kind}), ("tag", fat.tags), ("fat", {fat.name} | told[id(fat.facts)])):
-                for key in wanted & borne:
-                    found[match].setdefault(key, []).append(place)
-        return found
-
-
-@cache
-def _weight_of(id: str) -> NDArray[float64]:  # noqa: A002
-    """Points by the place of an acid, and none for no acid."""
-    import numpy as np
-
-    return np.array([*_acid_weights(id).values(), 0.0])
-
-
-def _added(table: NDArray[float64]) -> NDArray[float64]:
-    """The sums down a (k, n) table, one row after the other: another order would give other digits."""
-    import numpy as np
-
-    return reduce(np.add, table, np.zeros(table.shape[1]))
-
-
-def fat_values(fats: Sequence[Fat], ids: Sequence[str]) -> NDArray[float64]:
-    """Points of a bar of each fat alone: one row per measure of `ids`, one column per fat.
-
-    Levers stand at their reference (5 % superfat, 280 g water per kg fats, all sodium hydroxide, batter at 35 degC, not
-    gelled). Constants and what a fat brings beyond its acids are in; so a blend's value is the mean by share of fats.
-
-    Raises:
-        KeyError: no such measure, or an acid without weights.
-    """
-    profiles = Profiles(fats)
-    return _table([profiles.values(name) for name in ids], len(fats))
-
-
-def acid_shares(fats: Sequence[Fat], ids: Sequence[str]) -> NDArray[float64]:
-    """Per cent of each fat's fatty acids: one row per acid or group of `ids`, one column per fat.
-
-    Raises:
-        KeyError: neither an acid nor a group of `ACID_GROUPS`.
-    """
-    profiles = Profiles(fats)
-    return _table([profiles.shares(group_of(name)) for name in ids], len(fats))
-
-
-def group_of(name: str) -> tuple[str, ...]:
-    """The acids that a group, or an acid by itself, stands for.
-
-    Raises:
-        KeyError: neither an acid nor a group of `ACID_GROUPS`.
-    """
-    return ACID_GROUPS[name] if name in ACID_GROUPS else (acids()[name].id,)
-
-
-def _table(lines: Sequence[NDArray[float64]], width: int) -> NDArray[float64]:
-    import numpy as np
-
-    return np.array(lines, dtype=np.float64).reshape(len(lines), width)
-
-
-def own_measures(chosen: Sequence[Fat]) -> list[dict[str, float]]:
-    """What a bar of each fat alone would measure, levers at their reference."""
-    from optimiser.measures.measures import fat_values
-    from optimiser.measures.measures import measures as known
-
-    ids = list(known())
-    columns = fat_values(chosen, ids).T.tolist()
-    return [dict(zip(ids, column, strict=True)) for column in columns]

@@ -18,7 +18,8 @@ from optimiser.materials.alkali import demand
 from optimiser.materials.fat import Fat
 from optimiser.materials.lye import KOH, NAOH
 from optimiser.maths.arrays import Vector
-from optimiser.measures.measures import Levers, Profiles, group_of, levers
+from optimiser.measures.measures import Levers, levers
+from optimiser.measures.profiles import Profiles, group_of
 from optimiser.problem.batch import Batch
 from optimiser.problem.shelf import Shelf, Stocked
 

@@ -14,7 +14,8 @@ from optimiser.materials import alkali, lye
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.materials.lye import lye_density, lye_temperature_rise
-from optimiser.measures.measures import acid_shares, fat_values, levers, measures
+from optimiser.measures.measures import levers, measures
+from optimiser.measures.profiles import acid_shares, fat_values
 from optimiser.measures.quantities import quantities
 from optimiser.problem.money import Prices
 

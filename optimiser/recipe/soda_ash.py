@@ -12,7 +12,8 @@ from functools import cache
 from typing import NamedTuple
 
 from optimiser.materials.fat_table import reference
-from optimiser.measures.measures import fat_values, levers, measures
+from optimiser.measures.measures import levers, measures
+from optimiser.measures.profiles import fat_values
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Said

@@ -1,6 +1,7 @@
 """Figures as people write them: "110 g", "4 oz", "2.5 kg", "35 degC", "5 %", "6.40 / kg".
 
-All readers take text and raise `Misread` with words for the one who wrote it; spans are put in by the caller.
+All readers take text and raise `Misread` with words for the one who wrote it; spans are put in by the caller. Longer than
+most rooms, since one grammar of figures serves every unit: parted by units it would stand there several times.
 """
 
 from __future__ import annotations

@@ -12,8 +12,9 @@ import numpy as np
 from optimiser.materials.fat_table import reference
 from optimiser.maths.regression import SURE, Fit, chosen, line
 from optimiser.maths.student_t import t_quantile
-from optimiser.measures.measures import fat_values, measures
+from optimiser.measures.measures import measures
 from optimiser.measures.practice import rules
+from optimiser.measures.profiles import fat_values
 from optimiser.measures.scales import LEAST_TRIALS, TIME_UNITS, OwnLever, Scale, direction, lined, unlined
 from optimiser.recipe.levers import Lever, book, known_levers
 from optimiser.recipe.times import rough_duration

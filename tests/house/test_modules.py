@@ -14,8 +14,13 @@ TESTS = sorted((ROOT / "tests").rglob("test_*.py"))
 
 @pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(ROOT)))
 def test_a_module_is_one_room(path: Path) -> None:
-    """No module is longer than 400 lines."""
-    assert len(path.read_text(encoding="utf-8").splitlines()) <= 400
+    """No module is longer than 350 lines, unless its docstring says why; and none than 400."""
+    text = path.read_text(encoding="utf-8")
+    lines = len(text.splitlines())
+    assert lines <= 400
+    assert lines <= 350 or "Longer than most rooms, since" in " ".join(
+        (ast.get_docstring(ast.parse(text)) or "").split()
+    )
 
 
 @pytest.mark.parametrize("path", SOURCES, ids=lambda path: str(path.relative_to(ROOT)))

@@ -9,7 +9,8 @@ from strategies import recipe_at
 from optimiser.materials.fat import Fat, like
 from optimiser.materials.fat_table import reference
 from optimiser.materials.fatty_acids import acids, cox_value
-from optimiser.measures.measures import ACID_GROUPS, acid_shares, fat_values, levers, measures
+from optimiser.measures.measures import ACID_GROUPS, levers, measures
+from optimiser.measures.profiles import acid_shares, fat_values
 from optimiser.recipe.evaluation import ORDINARY_DEMAND, Recipe, judge
 from optimiser.reference import rows
 

@@ -10,7 +10,8 @@ from strategies import PLAIN, blends, examples, shelf_of, stocked
 
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
-from optimiser.measures.measures import fat_values, levers
+from optimiser.measures.measures import levers
+from optimiser.measures.profiles import fat_values
 from optimiser.model.columns import Columns
 from optimiser.problem.batch import Batch
 

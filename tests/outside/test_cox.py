@@ -9,7 +9,7 @@ import pytest
 
 from optimiser.materials.fat_table import reference
 from optimiser.materials.fatty_acids import cox_value
-from optimiser.measures.measures import fat_values
+from optimiser.measures.profiles import fat_values
 
 # Oleic, linoleic and linolenic acid in per cent; Cox value worked out by hand.
 OILS = {

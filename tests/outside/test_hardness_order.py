@@ -15,7 +15,8 @@ from scipy.stats import spearmanr
 
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
-from optimiser.measures.measures import acid_shares, fat_values, measures
+from optimiser.measures.measures import measures
+from optimiser.measures.profiles import acid_shares, fat_values
 
 MEASURED = Path(__file__).parent / "data" / "measured_soaps.csv"
 NAMES = {"tallow": "beef tallow"}

@@ -14,7 +14,7 @@ from strategies import PLAIN, at_least, at_most, exactly, examples, price_lists,
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
 from optimiser.materials.fat_table import reference
-from optimiser.measures.measures import fat_values
+from optimiser.measures.profiles import fat_values
 from optimiser.model.programme import Programme
 from optimiser.solve.solver import Live
 

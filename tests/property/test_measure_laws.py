@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
-from optimiser.measures.measures import Levers, acid_shares, fat_values, levers, measures
+from optimiser.measures.measures import Levers, levers, measures
+from optimiser.measures.profiles import acid_shares, fat_values
 
 NAMES = [name for name in reference().names() if reference().get(name).kind not in {"wax", "fatty acid"}]
 IDS = tuple(measures())

@@ -7,7 +7,8 @@ from strategies import at_least, at_most
 
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
-from optimiser.measures.measures import fat_values, levers
+from optimiser.measures.measures import levers
+from optimiser.measures.profiles import fat_values
 from optimiser.measures.quantities import quantities
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.soda_ash import AshTip, ash_advice

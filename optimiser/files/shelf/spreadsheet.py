@@ -12,6 +12,7 @@ import re
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from optimiser.files.shelf.cells import MOST_CELLS, MOST_ROWS, delimiter_of, rows_of
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import fold, offer, shown
@@ -38,10 +39,8 @@ USUAL = {
     **dict.fromkeys(("tag",), "tags"),
 }
 LOT_FIELDS = ("saponification_value", "tolerance", "iodine_value")
-MOST_ROWS = 1_000
 
 UNITS = ("mg", "kg", "g", "lb", "oz", "%")
-MOST_CELLS = 200  # of one row
 
 _BARE = re.compile(r"(?=[\s.,+\-]*+\d)[\d\s.,+\-]++")
 _FOR_NO_MASS = re.compile(rf"[^/\da-zA-Z]*+([A-Za-z]{{3}}\s*+)?+{_BARE.pattern}([A-Za-z]{{3}}|[^/\da-zA-Z])?+\s*+")
@@ -74,28 +73,28 @@ class _Sheet:
 def parse_csv(text: str, file: str) -> Source:
     """CSV text as the nodes of a shelf; what is wrong with it stands in `faults`."""
     lines = tuple(text.split("\n"))
-    delimiter, first = _delimiter(lines)
-    records, faults = _records(lines, file, delimiter, first)
-    if not records:
+    delimiter, first = delimiter_of(lines)
+    found, faults = rows_of(lines, file, delimiter, first)
+    if not found:
         span = Span(file, 1, 1, 1, lines[0])
         return Source(
             file, lines, None, in_file_order(faults or [Diagnostic(Code.EMPTY_FILE, "the file is empty", "", span)])
         )
-    columns = _columns(records[0], faults)
-    sheet = _Sheet(Table(records[0][0].span), faults)
-    wanting = _wanting(columns, records[0])
+    columns = _columns(found[0], faults)
+    sheet = _Sheet(Table(found[0][0].span), faults)
+    wanting = _wanting(columns, found[0])
     if wanting is not None:  # every row would lack the same thing: tell it once, in the header
         faults.extend([] if any(item.code == "unknown-column" for item in faults) else [wanting])
         return Source(file, lines, None, in_file_order(faults))
-    for record in records[1 : MOST_ROWS + 1]:
+    for record in found[1 : MOST_ROWS + 1]:
         _take(record, columns, sheet, comma=delimiter == ";")
-    if len(records) > MOST_ROWS + 1:
+    if len(found) > MOST_ROWS + 1:
         faults.append(
             Diagnostic(
                 Code.TOO_MANY_ENTRIES,
                 f"more than {MOST_ROWS} rows",
                 "is this the right file?",
-                records[MOST_ROWS + 1][0].span,
+                found[MOST_ROWS + 1][0].span,
             )
         )
     return Source(file, lines, sheet.root, in_file_order(faults))
@@ -113,82 +112,6 @@ def _wanting(columns: list[_Column | None], header: list[Text]) -> Diagnostic | 
 
 
 # -- cells -----------------------------------------------------------------------------------------------------
-
-
-def _delimiter(lines: tuple[str, ...]) -> tuple[str, int]:
-    """What parts the cells, and the first line that holds any (from 0)."""
-    for number, line in enumerate(lines):
-        marked = re.fullmatch(r"\s*sep=(.)\s*", line, re.IGNORECASE)
-        if marked:
-            return marked.group(1), number + 1
-        if line.strip() and not line.startswith("#"):
-            outside = re.sub(r'"[^"]*"', "", line)
-            return max(",;\t", key=outside.count), number
-    return ",", len(lines)
-
-
-def _records(
-    lines: tuple[str, ...], file: str, delimiter: str, first: int
-) -> tuple[list[list[Text]], list[Diagnostic]]:
-    """Every row that holds something, cell by cell with its place."""
-    records: list[list[Text]] = []
-    number = first
-    while number < len(lines) and len(records) <= MOST_ROWS + 1:
-        if lines[number].startswith("#"):
-            number += 1
-            continue
-        cells: list[Text] = []
-        column: int | None = 0
-        while column is not None and len(cells) <= MOST_CELLS:
-            cell, number, column = _cell(lines, file, number, column, delimiter)
-            if cell is None:
-                span = Span(file, number + 1, (column or 0) + 1, len(lines[number]) + 1, lines[number])
-                return records, [Diagnostic(Code.OPEN_QUOTE, "this quote is never closed", 'close it with "', span)]
-            cells.append(cell)
-        cut = column is not None and lines[number].strip(f"{delimiter} \t")
-        if cut or any(cell.strip() for cell in cells):
-            records.append(cells)
-        number += 1
-    return records, []
-
-
-def _cell(
-    lines: tuple[str, ...], file: str, number: int, column: int, delimiter: str
-) -> tuple[Text | None, int, int | None]:
-    """One cell from a place on; then the line it ends on, and the column of the next cell if there is one.
-
-    For a quote that is never closed the cell is None and the place is that of the quote.
-    """
-    line = lines[number]
-    start = column
-    while line[start : start + 1] == " ":
-        start += 1
-    if line[start : start + 1] != '"':
-        end = line.find(delimiter, column)
-        stop = len(line) if end < 0 else end
-        raw = line[column:stop]
-        lead = len(raw) - len(raw.lstrip())
-        left = column + (lead if raw.strip() else 0)
-        span = Span(file, number + 1, left + 1, max(left + len(raw.strip()), left) + 1, line)
-        return Text(raw.strip(), span), number, None if end < 0 else end + 1
-    parts, at, here = [], start + 1, number
-    while True:
-        close = lines[here].find('"', at)
-        if close < 0:
-            parts.append(lines[here][at:] + " ")
-            here, at = here + 1, 0
-            if here >= len(lines):
-                return None, number, start
-        elif lines[here][close + 1 : close + 2] == '"':
-            parts.append(lines[here][at : close + 1])
-            at = close + 2
-        else:
-            parts.append(lines[here][at:close])
-            break
-    end = lines[here].find(delimiter, close + 1)
-    tail = lines[here][close + 1 : len(lines[here]) if end < 0 else end].rstrip()
-    span = Span(file, number + 1, start + 1, (close + 2) if here == number else len(line) + 1, line)
-    return Text(("".join(parts) + tail).strip(), span), here, None if end < 0 else end + 1
 
 
 # -- rows ------------------------------------------------------------------------------------------------------

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from optimiser.measures.measures import own_measures
+from optimiser.measures.profiles import own_measures
 from optimiser.report.json.parts import FORMAT
 
 if TYPE_CHECKING:

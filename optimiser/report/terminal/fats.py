@@ -128,7 +128,8 @@ def profile(fat: Fat, paper: Paper) -> Iterator[Part]:
 
 def alone(fat: Fat) -> Iterator[Part]:
     """What a bar of this fat alone would measure."""
-    from optimiser.measures.measures import measures, own_measures
+    from optimiser.measures.measures import measures
+    from optimiser.measures.profiles import own_measures
 
     known = measures()
     own = own_measures([fat])[0]

@@ -15,7 +15,7 @@ import yaml
 
 from optimiser import reference as facts
 from optimiser.materials import fat_table
-from optimiser.measures import measures as measure_table
+from optimiser.measures.profiles import fat_values
 
 REFERENCE = facts.FOLDER
 Tree = dict[str, Any]
@@ -75,7 +75,7 @@ MEASURES = tuple(row["measure"] for row in table("measures"))
 def fat(name: str) -> FatFigures:
     """The figures of a reference fat."""
     known = fat_table.reference().get(name)
-    points = measure_table.fat_values([known], MEASURES)[:, 0]
+    points = fat_values([known], MEASURES)[:, 0]
     return FatFigures(
         known.name,
         known.kind,
