@@ -27,9 +27,10 @@ def run() -> int:
         signal.signal(signal.SIGINT, leave)
     from optimiser.cli.main import main
 
-    code = main()
-    gc.freeze()  # the process ends here: going through all that is left to free it would take a tenth of its time
-    return code
+    try:
+        return main()
+    finally:
+        gc.freeze()  # the process ends here: going through all that is left, to free it, would take a tenth of its time
 
 
 if __name__ == "__main__":

@@ -108,7 +108,8 @@ class Beside:
 
     def __init__(self, whole: Part, cost: Vector, chosen: Sequence[int], place: int, work: Work) -> None:
         ties, most = whole.ties, np.full(whole.size, np.inf)
-        most[np.setdiff1d(ties.shares, [*chosen, place])] = 0.0
+        most[ties.shares] = 0.0
+        most[[*chosen, place]] = np.inf
         part = whole.narrowed(most)
         made = part.programme
         self._switches: dict[int, set[int]] = {}

@@ -73,12 +73,12 @@ def _scale(subject: Subject, reading: float, told: str) -> Scale:
     message = f"{told} needs a scale of your own for {subject.words}, and there is no scale yet: {where}"
     hint = f"record {LEAST_TRIALS} trials with 'barwright trial add' and fit them with 'barwright trial fit {words.replace(' ', '_')} --save'"
     known = general().get(subject.key)
-    rough = f" (by rule of thumb {told} is {subject.words} {known.index(reading):.0f})" if known else ""
+    rough = f" (by rule of thumb {told} is {subject.words} {known.index_of(reading):.0f})" if known else ""
     raise Misread(Code.NO_SCALE, message, f"{hint}; or write an index{rough}")
 
 
 def _bound(subject: Subject, scale: Scale, reading: float, told: str, side: Side) -> Bound:
-    index = round(scale.index(reading), 1)
+    index = round(scale.index_of(reading), 1)
     if not subject.lowest <= index <= subject.highest:
         low, high = (write_number(end) for end in (subject.lowest, subject.highest))
         message = f"on your scale {told} is {subject.words} {index:g}, which nothing can be"

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cache
+from types import MappingProxyType
 from typing import NamedTuple
 
 from optimiser.maths.student_t import t_quantile
@@ -31,8 +31,7 @@ class OwnLever(NamedTuple):
     at: float
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(NamedTuple):
     """One measure in the maker's unit, fitted to `trials` trials between the indices `lowest` and `highest`.
 
     `slope`, `offset`, `error` (how far one batch strays from the line) and `left_out` (how far off a trial is that the
@@ -52,13 +51,13 @@ class Scale:
     lowest: float
     highest: float
     left_out: float
-    levers: Mapping[str, OwnLever] = field(default_factory=dict)
+    levers: Mapping[str, OwnLever] = MappingProxyType({})
 
     def reading(self, index: float) -> float:
         """What the maker is likeliest to read at this index."""
         return unlined(self.measure, self.offset + self.slope * index)
 
-    def index(self, reading: float) -> float:
+    def index_of(self, reading: float) -> float:
         """The index at which this reading is the likeliest.
 
         Raises:
@@ -114,8 +113,7 @@ def direction(measure: str, unit: str) -> int:
     return -1 if words & _DEPTHS or any(word.startswith(("penetration", "depth", "dent")) for word in words) else 1
 
 
-@dataclass(frozen=True, slots=True)
-class General:
+class General(NamedTuple):
     """The general scale of a time, a prior: `reading` in `unit` at `at_index`, halved every `halves_every` points."""
 
     measure: str
@@ -133,7 +131,7 @@ class General:
         """The time at an index."""
         return float(self.reading * 2.0 ** ((self.at_index - index) / self.halves_every))
 
-    def index(self, reading: float) -> float:
+    def index_of(self, reading: float) -> float:
         """The index of a time above 0."""
         return self.at_index - self.halves_every * math.log2(reading / self.reading)
 

@@ -19,7 +19,7 @@ def rows(name: str) -> tuple[dict[str, str], ...]:
         FileNotFoundError: there is no such table.
     """
     text = (FOLDER / f"{name}.csv").read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines()))
+    return _told(text.splitlines())
 
 
 @cache
@@ -40,4 +40,14 @@ def chapter(name: str, first_cell: str) -> tuple[dict[str, str], ...]:
         FileNotFoundError: there is no such table.
     """
     head, chapters = _chapters(name)
-    return tuple(csv.DictReader([head, *chapters.get(first_cell, ())]))
+    return _told([head, *chapters.get(first_cell, ())])
+
+
+def _told(lines: list[str]) -> tuple[dict[str, str], ...]:
+    """Lines of a table, its head first, as one mapping each.
+
+    Raises:
+        ValueError: a line has other cells than the head names.
+    """
+    head, *told = csv.reader(lines)
+    return tuple(dict(zip(head, cells, strict=True)) for cells in told)

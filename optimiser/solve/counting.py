@@ -21,7 +21,7 @@ import numpy as np
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme
 from optimiser.solve.outcomes import Outcome, Work
-from optimiser.solve.switches import DUST, NEAR, PAD, Part, Ties, in_part, least_of, rounded, value
+from optimiser.solve.switches import DUST, NEAR, PAD, Part, Places, Ties, in_part, least_of, rounded, value
 
 WORTH = 0.9  # a round of fixing that leaves more than this of the switches was the last
 MOST_ROUNDS = 4
@@ -170,7 +170,7 @@ def first_blend(asked: Programme, ties: Ties, relaxed: Outcome, questions: Quest
             best = least_of(asked, [rounded(asked, ties, part.whole(found.point)), part.whole(found.point)])
             if best is not None:
                 return best
-    shares = np.unique(ties.shares[ties.is_cap])
+    shares = capped(ties)
 
     def weigh(point: Vector) -> Vector:
         weights = np.zeros_like(point)
@@ -184,9 +184,14 @@ def first_blend(asked: Programme, ties: Ties, relaxed: Outcome, questions: Quest
     return None
 
 
+def capped(ties: Ties) -> Places:
+    """The columns of the shares that a switch caps, each once, in their order; numpy's own way loads masked arrays."""
+    return np.array(sorted(set(ties.shares[ties.is_cap].tolist())), dtype=np.intp)
+
+
 def promising(asked: Programme, ties: Ties, relaxed: Outcome) -> Vector:
     """No limit on the fats of the linear optimum and those nearest to it by reduced cost; nothing of the others."""
-    shares = np.unique(ties.shares[ties.is_cap])
+    shares = capped(ties)
     used = relaxed.point[shares] > DUST
     order = np.lexsort((shares, np.where(used, -1.0, relaxed.reduced_cost[shares])))
     most = np.full(len(asked.money), np.inf)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
-from typing import Any
+from dataclasses import replace
+from typing import Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -18,15 +18,14 @@ HELD = 1e-7  # how far a row may be missed by a blend whose switches were set by
 PAD = 1e-7  # by how much a limit worked out in floating point is widened
 
 
-@dataclass(frozen=True)
-class Ties:
+class Ties(NamedTuple):
     """Rows that tie a share to a switch: share <= most x switch (`is_cap`), or share >= least x switch."""
 
-    rows: Places = field(repr=False)
-    shares: Places = field(repr=False)
-    switches: Places = field(repr=False)
-    per: Vector = field(repr=False)
-    is_cap: npt.NDArray[np.bool_] = field(repr=False)
+    rows: Places
+    shares: Places
+    switches: Places
+    per: Vector
+    is_cap: npt.NDArray[np.bool_]
 
 
 def ties_of(programme: Programme) -> Ties:
@@ -91,13 +90,12 @@ def least_of(asked: Programme, points: list[Any]) -> Vector | None:
 # -- a part of the programme ---------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(NamedTuple):
     """The columns of a programme that still matter, and the programme over these alone."""
 
     programme: Programme
     ties: Ties
-    columns: Places = field(repr=False)
+    columns: Places
     size: int = 0
 
     @classmethod

@@ -100,8 +100,8 @@ def counted(programme: Programme, found: Cheapest) -> Programme:
     matrix[np.arange(extra) + m + 1, np.arange(extra) + width] = -1.0
     weights = 1.0 + 1e-4 * np.arange(extra) / max(1, extra)
     high = programme.column_high.copy()
-    closed = np.setdiff1d(np.arange(n), open_fats)
-    high[closed] = 0.0
+    high[:n] = 0.0
+    high[open_fats] = programme.column_high[open_fats]
     return replace(
         programme,
         matrix=matrix,

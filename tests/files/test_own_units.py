@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -161,7 +160,7 @@ def test_the_nearest_scales_count(tmp_path: Path) -> None:
 
 def test_scales_read_back_as_written(tmp_path: Path) -> None:
     """A file of scales holds every figure of them, levers and odd units too."""
-    odd = replace(SHORE, unit='my "tester": \\1', levers={"free oil": OwnLever(-0.5, -1.0, 0.25)})
+    odd = SHORE._replace(unit='my "tester": \\1', levers={"free oil": OwnLever(-0.5, -1.0, 0.25)})
     path = tmp_path / "scales.yaml"
     path.write_text(scales_yaml({"hardness": odd, "trace": TRACE, "set_up": HOURS}), encoding="utf-8")
     found = read_scales(path)

@@ -148,8 +148,8 @@ def test_five_trials_make_a_scale(tmp_path: Path) -> None:
     assert (made.verdict, made.why, len(made.trials)) == ("usable", "", 5)
     assert made.scale is not None
     assert made.scale.slope == pytest.approx(-1 / 12)
-    assert made.scale.index(500.0) == pytest.approx(40.0)
-    assert made.scale.reading(made.scale.index(321.0)) == pytest.approx(321.0)
+    assert made.scale.index_of(500.0) == pytest.approx(40.0)
+    assert made.scale.reading(made.scale.index_of(321.0)) == pytest.approx(321.0)
 
 
 def test_hours_and_hardness_have_scales_of_their_own(tmp_path: Path) -> None:
@@ -165,7 +165,7 @@ def test_hours_and_hardness_have_scales_of_their_own(tmp_path: Path) -> None:
     assert hours.slope == pytest.approx(-1 / 18, rel=0.1)
     assert hardness is not None
     assert hardness.unit == "Shore D"
-    assert hardness.index(44.0) == pytest.approx(60.0)
+    assert hardness.index_of(44.0) == pytest.approx(60.0)
 
 
 def test_a_depth_falls_as_the_bar_hardens(tmp_path: Path) -> None:

@@ -106,7 +106,7 @@ def test_a_scale_turns_readings_back_into_indices(slope: float, offset: float, i
     """index(reading(x)) is x, and a range holds the reading in its middle, the wider the surer."""
     scale = Scale("trace", "s", slope, offset, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25)
     reading = scale.reading(index)
-    assert scale.index(reading) == pytest.approx(index, abs=1e-6)
+    assert scale.index_of(reading) == pytest.approx(index, abs=1e-6)
     low, high = scale.range(index, chance)
     assert low < reading < high
     assert low * high == pytest.approx(reading**2, rel=1e-9)
