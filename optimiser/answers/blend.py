@@ -58,7 +58,16 @@ def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
 
 
 def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend | NoBlend:
-    """The same for goals and a shelf as values, whoever made them; `scales` are those of the maker's own bench.
+    """The cheapest blend for goals and a shelf as values, whoever made them, or why there is none.
+
+    Args:
+        sheet: what is asked, read from a file or made by `goals_of`.
+        shelf: what there is, read from a file or made by `shelf_of`.
+        scales: those of the maker's own bench, for how long a batch is likely to take.
+
+    Raises:
+        BadInput: the balance of the batch is too coarse for its alkali.
+        SolverFault: the solver failed.
 
     >>> from optimiser import at_least, blend_for, goals_of, shelf_of
     >>> shelf = shelf_of({"olive oil": 7.4, "coconut oil": 3.1}, sodium_hydroxide=2.4)

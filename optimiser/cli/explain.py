@@ -51,7 +51,7 @@ def named(name: str) -> Meaning:
     Raises:
         BadInput: there is none of this name.
     """
-    wanted = fold(name.strip("[]'\" "))
+    wanted = fold(name.strip("[](){}'\".,:; "))
     for code, item in catalogue().items():
         if fold(code) == wanted:
             return item

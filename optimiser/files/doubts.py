@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from optimiser.materials.additives import additives
@@ -15,6 +16,7 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import COMMON, fold, shown
 from optimiser.text.quantities import write_number
 from optimiser.text.source import in_file_order
+from optimiser.text.spans import Span
 
 ODD = 20.0
 """How many times the middle price of a shelf, or what part of it, is odd: our judgement.
@@ -29,7 +31,7 @@ SLIPS = (
 )
 EXACT = 0.1  # mg KOH/g: a titration that repeats nearer than this is none that we know of (our judgement)
 WIDE = 3.0  # mg KOH/g: a tolerance up to this is never called wide, however narrow the published range (our judgement)
-INFUSED = frozenset(("infusion", "infused", "macerate", "macerated"))
+INFUSED = frozenset(("infusion", "infused", "macerate", "macerated", "maceration"))
 
 
 def warnings(
@@ -54,19 +56,22 @@ def shelf_warnings(shelf: Shelf) -> Iterator[Diagnostic]:
     middle = (prices[(count - 1) // 2] + prices[count // 2]) / 2.0 if count >= FEWEST_PRICES else None  # the median
     for item in shelf.fats:
         if middle is not None and item.price > 0 and not 1.0 / ODD <= item.price / middle <= ODD:
-            yield _odd_price(item, middle, shelf.currency)
+            yield _odd_price(item.fat.name, item.price, item.price_span, middle, shelf.currency)
         if item.borrowed and not _is_infusion(item.fat.name, item.borrowed):
             yield _borrowed(item)
         yield from _odd_tolerance(item)
+    for alkali in shelf.alkalis.values():
+        if middle is not None and alkali.price > ODD * middle and alkali.is_priced:
+            yield _odd_price(alkali.name, alkali.price, alkali.span, middle, shelf.currency)
 
 
-def _odd_price(item: Stocked, middle: float, currency: str) -> Diagnostic:
+def _odd_price(name: str, price: float, span: Span | None, middle: float, currency: str) -> Diagnostic:
     unit = f"{currency} / kg" if currency else "a kg"
-    times = item.price / middle
+    times = price / middle
     far = f"{times:.0f} times the middle price" if times > 1 else f"{100.0 * times:.2g} % of the middle price"
-    message = f"{item.fat.name} costs {_plain(item.price)} {unit}, {far} of this shelf's fats ({_plain(middle)})"
-    _, slip = min(SLIPS, key=lambda each: abs(max(times, 1.0 / times) / each[0] - 1.0))
-    return Diagnostic(Code.ODD_PRICE, message, f"{slip} If it is right, let it stand", item.price_span)
+    message = f"{name} costs {_plain(price)} {unit}, {far} of this shelf's fats ({_plain(middle)})"
+    _, slip = min(SLIPS, key=lambda each: abs(math.log(max(times, 1.0 / times) / each[0])))
+    return Diagnostic(Code.ODD_PRICE, message, f"{slip} If it is right, let it stand", span)
 
 
 def _is_infusion(name: str, oil: str) -> bool:
@@ -77,7 +82,7 @@ def _is_infusion(name: str, oil: str) -> bool:
 
 def _borrowed(item: Stocked) -> Diagnostic:
     figure = item.fat.saponification
-    what = "acid value that counts" if item.fat.kind == "wax" else "saponification value"
+    what = "acid value" if item.fat.kind == "wax" else "saponification value"
     message = (
         f"{shown(item.fat.name)} has no {what} of its own: its alkali is reckoned with that of {item.borrowed}, "
         f"{figure.value:.0f} (ordinarily {figure.low:.0f} to {figure.high:.0f})"
@@ -107,11 +112,18 @@ def _odd_tolerance(item: Stocked) -> Iterator[Diagnostic]:
 
 def goals_warnings(sheet: GoalSheet) -> Iterator[Diagnostic]:
     """Additives of which more is asked than is usual."""
+    meant = {change.rule for change in sheet.practice}  # whoever changed its rule knows what is usual
     for limit in sheet.additives:
-        if limit.side != AT_MOST:
+        if limit.side != AT_MOST and not meant & {rule.name for rule in sheet.rules if rule.key == limit.key}:
             most = additives()[limit.key].usual_high
             if limit.value > most + 1e-9:
-                yield Diagnostic(Code.ABOVE_USUAL, f"{limit.said}: {_usual(most)}", _ADVICE, limit.span)
+                ruled = any(rule.key == limit.key and not sheet.stands_aside(rule) for rule in sheet.rules)
+                more = (
+                    f"; if it is meant, say so: practice: {{{limit.key}: {write_number(limit.value)} %}}"
+                    if ruled
+                    else _MEANT
+                )
+                yield Diagnostic(Code.ABOVE_USUAL, f"{limit.said}: {_usual(most)}", f"{_ADVICE}{more}", limit.span)
 
 
 def recipe_warnings(sheet: RecipeSheet) -> Iterator[Diagnostic]:
@@ -121,10 +133,11 @@ def recipe_warnings(sheet: RecipeSheet) -> Iterator[Diagnostic]:
         most, share = additives()[item.name].usual_high, 100.0 * item.grams / fats
         if share > most + 1e-9:
             message = f"{write_number(item.grams)} g of {item.name} are {_plain(share)} % of the fats: {_usual(most)}"
-            yield Diagnostic(Code.ABOVE_USUAL, message, _ADVICE, item.span)
+            yield Diagnostic(Code.ABOVE_USUAL, message, f"{_ADVICE}{_MEANT}", item.span)
 
 
-_ADVICE = "check it with what the supplier advises; if it is meant, let it stand"
+_ADVICE = "check it with what the supplier advises"
+_MEANT = "; if it is meant, let it stand"
 
 
 def _plain(value: float) -> str:

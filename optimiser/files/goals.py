@@ -46,6 +46,7 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
     >>> [str(wish.said) for wish in optimiser.read_goals(Path("goals/budget.yaml")).goals][:1]
     ['cost at most 2.60 / kg']
     """
+    path = Path(path)  # a text will do for whoever calls from Python
     source = read_yaml(path)
     refuse_other(source, "goals")
     bench = scales_near(path) if scales is None else scales

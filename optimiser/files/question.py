@@ -31,6 +31,8 @@ def read_question(goal_file: Path, shelf_file: Path | None = None) -> Question:
     Raises:
         BadInput: with every fault of the files.
     """
+    goal_file = Path(goal_file)  # a text will do for whoever calls from Python
+    shelf_file = None if shelf_file is None else Path(shelf_file)
     faults = Together()
     goals = shelf = None
     bench = scales_near(goal_file)
@@ -62,6 +64,8 @@ def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: P
     Raises:
         BadInput: with every fault of the files.
     """
+    recipe_file = Path(recipe_file)
+    shelf_file, goal_file = (None if path is None else Path(path) for path in (shelf_file, goal_file))
     faults = Together()
     recipe = goals = shelf = None
     bench = scales_near(recipe_file)

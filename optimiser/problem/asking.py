@@ -1,7 +1,8 @@
 """Goals and a shelf made in Python, without a file: the same values as the files are read into.
 
 Names are those of the files ("hardness", "palm oil", "hard oils", "lauric"), figures are in the unit that the measure or
-share has there.
+share has there. What has no short way here (preferences, counted fats, designs, single rules of the house, stocks, lots,
+fats of the maker's own) is reached by a file, or by the fields of `GoalSheet` and `Shelf` themselves.
 """
 
 from __future__ import annotations
@@ -14,17 +15,18 @@ from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
-from optimiser.measures.quantities import find_quantity
+from optimiser.measures.quantities import find_quantity, quantities
 from optimiser.measures.shares import share_named, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
-from optimiser.problem.batch import Batch
+from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_FATS, Batch
 from optimiser.problem.goals import Exclusion, GoalSheet, with_usual_most
 from optimiser.problem.limits import NOWHERE, Limit
 from optimiser.problem.shelf import Shelf, Stocked, StockedAdditive, StockedAlkali
 from optimiser.problem.wishes import Said
-from optimiser.text.names import fold
+from optimiser.text.names import fold, offer
 
 NONE: Mapping[str, float] = MappingProxyType({})
+PER = ("kg", "bar", "lb")
 
 
 def at_least(what: str, figure: float, *, per: str = "") -> Limit:
@@ -36,7 +38,8 @@ def at_least(what: str, figure: float, *, per: str = "") -> Limit:
         per: of a cost alone: "kg" of cured bar (also where nothing is said), "bar" or "lb".
 
     Raises:
-        ValueError: no such name, or a figure that nothing can have.
+        ValueError: no such name, a figure that nothing can have, or a cost per something else.
+        TypeError: a name that is no text, or a figure that is no number.
 
     >>> from optimiser import at_least
     >>> wish = at_least("hardness", 60)
@@ -70,7 +73,9 @@ def goals_of(
     *wishes: Limit,
     free_from: Iterable[str] = (),
     practice: bool = True,
-    batch: Batch | None = None,
+    fats_kg: float | None = None,
+    bars: int | None = None,
+    bar_kg: float = DEFAULT_BAR,
     title: str = "a bar",
 ) -> GoalSheet:
     """Goals without a file.
@@ -79,26 +84,34 @@ def goals_of(
         wishes: what is asked of the bar, its fats and additives.
         free_from: tags that no part of the bar may bear: "palm", "animal".
         practice: whether the rules of the house hold.
-        batch: how much is made; a kilo of fats where nothing is said.
+        fats_kg: how much is made, by the fats; a kilo of them where nothing is said.
+        bars: how much is made, by the number of bars, in place of the fats.
+        bar_kg: what a cured bar weighs.
         title: what the answer calls it.
 
     Raises:
-        ValueError: no such tag.
+        ValueError: no such tag, or a batch that nobody can make.
+        TypeError: a wish that is none.
 
     >>> from optimiser import at_least, goals_of
     >>> goals = goals_of(at_least("hardness", 60), at_least("olive oil", 30), free_from=["palm"])
     >>> [wish.key for wish in (*goals.goals, *goals.shares)]
     ['hardness', 'olive oil']
     """
+    for wish in wishes:
+        if not isinstance(wish, Limit):
+            raise TypeError(f"a wish is made by at_least, at_most or exactly, and {wish!r} is none")
     kinds = (SubjectKind.QUANTITY, SubjectKind.ADDITIVE)
     asked = tuple(wish for wish in wishes if wish.subject == SubjectKind.ADDITIVE)
     return GoalSheet(
         title=title,
-        batch=Batch() if batch is None else batch,
+        batch=_batch(fats_kg, bars, bar_kg),
         goals=tuple(wish for wish in wishes if wish.subject == SubjectKind.QUANTITY),
         shares=tuple(wish for wish in wishes if wish.subject not in kinds),
         additives=with_usual_most(asked, practice_off=not practice),
-        free_from=tuple(Exclusion(_tag(name), NOWHERE) for name in free_from),
+        free_from=tuple(
+            Exclusion(_tag(name), NOWHERE) for name in ([free_from] if isinstance(free_from, str) else free_from)
+        ),
         practice_off=not practice,
     )
 
@@ -130,9 +143,13 @@ def shelf_of(
     >>> shelf.prices.fats["coconut oil"]
     3.1
     """
+    if not fats:
+        raise ValueError("a shelf without fats makes no soap")
     if not all(0.0 < purity <= 1.0 for purity in purities):
         raise ValueError(f"purities are fractions above 0 and up to 1, not {purities}")
     alkalis = {"sodium hydroxide": sodium_hydroxide, "potassium hydroxide": potassium_hydroxide}
+    _once(_fat(name).name for name in fats)
+    _once(_additive(name).name for name in additives_at)
     return Shelf(
         path="",
         title="a shelf",
@@ -153,17 +170,47 @@ def shelf_of(
 
 def _limit(what: str, side: Side, figure: float, per: str) -> Limit:
     key, subject, words, unit, low, high = _subject(what)
+    if isinstance(figure, str) or not isinstance(figure, int | float):
+        raise TypeError(f"a figure is a number, and {figure!r} is none")
     if not (math.isfinite(figure) and low <= figure <= high):
         raise ValueError(f"{words} lies between {low:g} and {high:g}, not at {figure:g}")
     if key == "cost":
         per = per or "kg"
+        if per not in PER:
+            raise ValueError(f"a cost is per kg, bar or lb, not per {per!r}")
     elif per:
         raise ValueError(f"only a cost is per something, not {words}")
     told = f"{figure:g} / {per}" if per else f"{figure:g} %" if unit == "%" else f"{figure:g}"
     return Limit(key, subject, side, figure, unit, Said(words, side, told), NOWHERE, per)
 
 
+def _batch(fats_kg: float | None, bars: int | None, bar_kg: float) -> Batch:
+    if fats_kg is not None and bars is not None:
+        raise ValueError("a batch is told by its fats or by its bars, not by both")
+    for what, told in (("fats_kg", fats_kg), ("bars", bars), ("bar_kg", bar_kg)):
+        if told is not None and not (math.isfinite(told) and told > 0):
+            raise ValueError(f"{what} is above 0, not {told:g}")
+    if bars is not None:
+        return Batch(fats_kg=None, bars=bars, cured_weight_kg=bar_kg)
+    return Batch(fats_kg=DEFAULT_FATS if fats_kg is None else fats_kg, cured_weight_kg=bar_kg)
+
+
+def _once(names: Iterable[str]) -> None:
+    seen: set[str] = set()
+    for name in names:
+        if name in seen:
+            raise ValueError(f"{name} stands on the shelf twice")
+        seen.add(name)
+
+
+def _unknown(what: object, kind: str, names: Iterable[str]) -> ValueError:
+    near = offer(str(what), names)
+    return ValueError(f"{what!r} is no {kind} that is known here{f': {near}' if near else ''}")
+
+
 def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
+    if not isinstance(what, str):
+        raise TypeError(f"a name is a text, and {what!r} is none")
     quantity = find_quantity(what)
     if quantity is not None:
         return (
@@ -175,7 +222,8 @@ def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
         return additive.name, SubjectKind.ADDITIVE, additive.name, "%", 0.0, 100.0
     share = share_named(what)
     if share is None:
-        raise ValueError(f"{what!r} is no measure, fat, kind, tag or additive that is known here")
+        names = (*quantities(), *reference().every_name(), *tags_by_word().values(), *additives())
+        raise _unknown(what, "measure, fat, kind, tag or additive", names)
     return share[0], share[1], share[0], "%", 0.0, 100.0
 
 
@@ -189,14 +237,14 @@ def _tag(name: str) -> str:
 def _fat(name: str) -> Fat:
     found = reference().find(name)
     if found is None:
-        raise ValueError(f"{name!r} is no fat of the reference table")
+        raise _unknown(name, "fat", reference().every_name())
     return found
 
 
 def _additive(name: str) -> Additive:
     found = find_additive(name)
     if found is None:
-        raise ValueError(f"{name!r} is no additive that is known here: {', '.join(additives())}")
+        raise _unknown(name, "additive", additives())
     return found
 
 

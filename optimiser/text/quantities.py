@@ -38,6 +38,9 @@ _CURRENCY_WORDS = frozenset({"kr", "zł", "kč", "ft", "fr", "lei"})
 _SIGN = "[+\\-\u2212\u2013]?"
 _NUMBER = re.compile(rf"\s*({_SIGN})\s*((?:\d{{1,3}}(?: \d{{3}})+(?!\d)|\d+)?(?:\.\d*)?(?:[eE][+\-]?\d+)?)")
 _LONGEST = 60
+VESSELS = frozenset(
+    ("l", "ml", "cl", "litre", "liter", "bottle", "jar", "tub", "bucket", "drum", "gallon", "pack", "tin")
+)
 MOST_LETTERS = 120  # of a figure with its unit and whatever surrounds it
 
 
@@ -352,7 +355,10 @@ def _per(text: str, what: str, amount: str) -> tuple[float, str]:
     folded = {"bars": "bar", "piece": "bar", "each": "bar"}.get(folded, _LONG_FORMS.get(folded, folded))
     if folded not in MASS and folded != "bar":
         message = f"{what} is money for a mass or a bar; {shown(unit or '/')} is neither"
-        raise Misread(Code.WRONG_UNIT, message, f"write {amount} / kg, / lb or / bar")
+        help_ = f"write {amount} / kg, / lb or / bar"
+        if count != 1.0 or folded.removesuffix("s") in VESSELS:
+            help_ = f"write {amount} / and what it weighs, as in {amount} / 4.6 kg"
+        raise Misread(Code.WRONG_UNIT, message, help_)
     if count <= 0:
         raise Misread(
             Code.OUT_OF_RANGE, f"{what} is for {write_number(count)} {folded}", "the amount bought is above 0"

@@ -228,3 +228,36 @@ def test_faults_come_before_warnings(
     (workshop / "bar.yaml").write_text("goals: {hardnes: 60}\n", encoding="utf-8")
     assert main(["blend", "bar.yaml"]) == 2
     assert "warning" not in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("price", "hint"), [("600 / kg", "decimal point"), ("690 / kg", "decimal point"), ("2500 / kg", "for a gram")]
+)
+def test_the_nearer_slip_is_guessed(tmp_path: Path, price: str, hint: str) -> None:
+    """240 times the middle price is nearer to a hundred than to a thousand times, as slips go."""
+    (found,) = of_shelf(tmp_path, f"fat: olive oil, price: {price}")
+    assert found.code == "odd-price"
+    assert hint in found.help
+
+
+def test_an_alkali_far_dearer_than_fats_is_told(tmp_path: Path) -> None:
+    """240 a kilo for 2.40 is a lost point too; one at an ordinary price is not told."""
+    for price, told in (("2.40", []), ("240", ["odd-price"])):
+        path = tmp_path / "shelf.yaml"
+        path.write_text(
+            "fats: [{fat: lard, price: 2 / kg}, {fat: palm oil, price: 2 / kg}, {fat: coconut oil, price: 3 / kg}]\n"
+            f"alkalis: {{caustic soda: {{price: {price} / kg}}}}\n",
+            encoding="utf-8",
+        )
+        assert [item.code for item in warnings(read_shelf(path))] == told
+
+
+def test_who_changed_the_rule_means_it(tmp_path: Path) -> None:
+    """Where the house has a rule the warning says how to say that more is meant; with that line there is no warning."""
+    wish = "additives: {sodium lactate: {at_least: 6 %}}"
+    (found,) = of_goals(tmp_path, wish)
+    line = found.help.rpartition("say so: ")[2]
+    assert line == "practice: {sodium lactate: 6 %}"
+    assert of_goals(tmp_path, f"{wish}\n{line}") == []
+    (other,) = of_goals(tmp_path, f"{wish}\npractice: off")
+    assert other.help.endswith("let it stand")

@@ -13,7 +13,6 @@ from optimiser.files.goals import read_goals
 from optimiser.files.shelf.shelf import read_shelf
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.asking import at_least, at_most, exactly, goals_of, shelf_of
-from optimiser.problem.batch import Batch
 
 GOALS = """\
 title: a bar
@@ -44,7 +43,7 @@ def test_python_and_files_ask_alike(tmp_path: Path) -> None:
             *(at_least("olive oil", 30), at_most("hard oil", 40), at_most("coconut", 25)),
             at_least("sodium lactate", 1),
             free_from=["palm"],
-            batch=Batch(fats_kg=2.0),
+            fats_kg=2.0,
         ),
         shelf_of(
             {"olive oil": 7.4, "coconut oil": 3.1, "shea butter": 9.8, "lard": 2.2},
@@ -108,6 +107,58 @@ def test_what_is_not_known_is_refused() -> None:
         shelf_of({"olive oil": 1.0}, sodium_hydroxide=2.0, purities=(98.0, 0.9))
     with pytest.raises(ValueError, match="only a cost is per something"):
         at_least("hardness", 45, per="bar")
+
+
+def test_near_names_are_offered() -> None:
+    """A slip of the finger brings the name that was meant, as in a file."""
+    with pytest.raises(ValueError, match="hardness"):
+        at_least("hardnes", 45)
+    with pytest.raises(ValueError, match="olive oil"):
+        shelf_of({"olve oil": 3.0}, sodium_hydroxide=2.0)
+
+
+def test_what_a_file_would_refuse_is_refused() -> None:
+    """An empty shelf, a fat under two of its names, a cost per tonne, a batch of nothing or told twice."""
+    with pytest.raises(ValueError, match="makes no soap"):
+        shelf_of({}, sodium_hydroxide=2.0)
+    with pytest.raises(ValueError, match="olive oil stands on the shelf twice"):
+        shelf_of({"olive oil": 3.0, "Olive Oil": 4.0}, sodium_hydroxide=2.0)
+    with pytest.raises(ValueError, match="salt stands on the shelf twice"):
+        shelf_of({"olive oil": 3.0}, sodium_hydroxide=2.0, additives_at={"salt": 1.0, "table salt": 2.0})
+    with pytest.raises(ValueError, match="per kg, bar or lb, not per 'tonne'"):
+        at_most("cost", 5, per="tonne")
+    for batch in ({"fats_kg": 0.0}, {"bars": -3}, {"bar_kg": math.nan}, {"fats_kg": math.inf}):
+        with pytest.raises(ValueError, match="is above 0"):
+            goals_of(**batch)
+    with pytest.raises(ValueError, match="not by both"):
+        goals_of(fats_kg=1.0, bars=10)
+
+
+def test_what_is_no_wish_is_refused() -> None:
+    """A text for a wish, a text for a figure, nothing for a name."""
+    with pytest.raises(TypeError, match="a wish is made by at_least"):
+        goals_of("hardness")  # type: ignore[arg-type]
+    with pytest.raises(TypeError, match="'60' is none"):
+        at_least("hardness", "60")  # type: ignore[arg-type]
+    with pytest.raises(TypeError, match="a name is a text"):
+        at_least(None, 60)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("tags", ["palm", ["palm"]])
+def test_one_tag_may_stand_alone(tags: str | list[str]) -> None:
+    """A single tag need not be put into a list."""
+    assert [item.tag for item in goals_of(free_from=tags).free_from] == ["palm"]
+
+
+def test_so_many_bars_are_so_many() -> None:
+    """Ten bars of 120 g cured are 1.2 kg of cured soap."""
+    found = answer_for(
+        goals_of(bars=10, bar_kg=0.12),
+        shelf_of({"olive oil": 7.4, "lard": 2.2, "coconut oil": 3.1}, sodium_hydroxide=2.4),
+    )
+    assert isinstance(found, Blend)
+    assert found.cost.bars == pytest.approx(10.0)
+    assert found.cost.cured_grams == pytest.approx(1200.0)
 
 
 def test_a_clash_is_told_without_a_file() -> None:

@@ -37,6 +37,7 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
     >>> optimiser.read_shelf(Path("inventory/kittiwake.yaml")).currency
     'EUR'
     """
+    path = Path(path)  # a text will do for whoever calls from Python
     try:
         source = _source(path)
     except BadInput as bad:
