@@ -13,6 +13,7 @@ from optimiser.files import writing
 from optimiser.files.in_use import files_in_use
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.opening import kind_of_file
 
 
 class Asked(Protocol):
@@ -60,6 +61,15 @@ def written(asked: Asked, found: Answered) -> Iterator[Path]:
     kept = files_in_use(asked.goals, asked.shelf) if texts else set()
     for path, _ in texts:
         writing.refuse(path, force=asked.force, keep=kept)
-    for path, text in texts:
-        writing.write(path, text, force=asked.force, keep=kept)
-        yield path
+    there = {path for path, _ in texts if kind_of_file(path) != "missing"}
+    done: list[Path] = []
+    try:
+        for path, text in texts:
+            writing.write(path, text, force=asked.force, keep=kept)
+            done.append(path)
+    except BadInput:  # both or neither: what was not there before goes again
+        for path in done:
+            if path not in there:
+                path.unlink(missing_ok=True)
+        raise
+    yield from done

@@ -18,10 +18,10 @@ from optimiser.text.quantities import write_number
 from optimiser.text.source import in_file_order
 from optimiser.text.spans import Span
 
-ODD = 20.0
+ODD = 40.0
 """How many times the middle price of a shelf, or what part of it, is odd: our judgement.
 
-The fats of one shelf lie within a few times of their middle price, the rarest oils within ten; the slips that are meant
+Most fats of one shelf lie within a few times of their middle price, the rarest oils beside bulk ones within some thirty; the slips that are meant
 are of a hundred (a lost point) and of a thousand (a gram for a kilogram).
 """
 FEWEST_PRICES = 3  # of fewer, none is the middle one

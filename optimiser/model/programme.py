@@ -144,7 +144,7 @@ def exclusion_rows(columns: Columns, exclusions: Sequence[Exclusion]) -> Iterato
             scale=5.0,
             why="the maker's goal",
             top=100.0 * top,
-            span=exclusion.span,
+            span=exclusion.span if exclusion.span.line else None,
         )
 
 

@@ -257,7 +257,7 @@ def stock(columns: Columns) -> list[Row]:
                 why,
                 top,
                 bottom,
-                item.span,
+                item.span if item.span.line else None,
             )
         )
     return rows

@@ -1,14 +1,16 @@
 """Goals and a shelf made in Python, without a file: the same values as the files are read into.
 
-Names are those of the files ("hardness", "palm oil", "hard oils", "lauric"), figures are in the unit that the measure or
-share has there. What has no short way here (preferences, counted fats, designs, single rules of the house, stocks, lots,
+Names are those of the files ("hardness", "palm oil", "hard oils", "palm"), figures are in the unit that the measure or
+share has there. A name that is a fat is the fat: the acid in all of them answers to its number, C18:0. What has no short way here (preferences, counted fats, designs, single rules of the house, stocks, lots,
 fats of the maker's own) is reached by a file, or by the fields of `GoalSheet` and `Shelf` themselves.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from numbers import Real
 from types import MappingProxyType
 
 from optimiser.materials.additives import Additive, additives
@@ -27,6 +29,9 @@ from optimiser.text.names import fold, offer
 
 NONE: Mapping[str, float] = MappingProxyType({})
 PER = ("kg", "bar", "lb")
+MOST_MONEY = 1e6  # a kilo
+MOST_KG = 1e5
+LEAST_PURITY = 0.5
 
 
 def at_least(what: str, figure: float, *, per: str = "") -> Limit:
@@ -90,7 +95,7 @@ def goals_of(
         title: what the answer calls it.
 
     Raises:
-        ValueError: no such tag, or a batch that nobody can make.
+        ValueError: no such tag, a batch that nobody can make, or one side asked for twice.
         TypeError: a wish that is none.
 
     >>> from optimiser import at_least, goals_of
@@ -101,6 +106,7 @@ def goals_of(
     for wish in wishes:
         if not isinstance(wish, Limit):
             raise TypeError(f"a wish is made by at_least, at_most or exactly, and {wish!r} is none")
+    _no_wish_twice(wishes)
     kinds = (SubjectKind.QUANTITY, SubjectKind.ADDITIVE)
     asked = tuple(wish for wish in wishes if wish.subject == SubjectKind.ADDITIVE)
     return GoalSheet(
@@ -136,7 +142,8 @@ def shelf_of(
         currency: what prices are in.
 
     Raises:
-        ValueError: no such fat or additive, a price below nothing, or a purity that is no fraction.
+        ValueError: no such fat or additive, one of them twice, no fat at all, a price or purity that is none.
+        TypeError: a name that is no text, a figure that is no number.
 
     >>> from optimiser import shelf_of
     >>> shelf = shelf_of({"olive oil": 7.4, "coconut oil": 3.1}, sodium_hydroxide=2.4, purities=(0.98, 0.9))
@@ -145,8 +152,10 @@ def shelf_of(
     """
     if not fats:
         raise ValueError("a shelf without fats makes no soap")
-    if not all(0.0 < purity <= 1.0 for purity in purities):
-        raise ValueError(f"purities are fractions above 0 and up to 1, not {purities}")
+    if not isinstance(purities, tuple) or len(purities) != 2:
+        raise TypeError("purities are two fractions: of sodium and of potassium hydroxide")
+    if not isinstance(currency, str):
+        raise TypeError(f"a currency is a text, and {currency!r} is none")
     alkalis = {"sodium hydroxide": sodium_hydroxide, "potassium hydroxide": potassium_hydroxide}
     _once(_fat(name).name for name in fats)
     _once(_additive(name).name for name in additives_at)
@@ -156,9 +165,9 @@ def shelf_of(
         currency=currency,
         fats=tuple(Stocked(_fat(name), _price(name, price), None, (), None, NOWHERE) for name, price in fats.items()),
         alkalis={
-            name: StockedAlkali(name, _price(name, price), purity, NOWHERE, assumed=False)
+            name: StockedAlkali(name, _price(name, price), _purity(purity), NOWHERE, assumed=False)
             for (name, price), purity in zip(alkalis.items(), purities, strict=True)
-            if price is not None
+            if price is not None or name == "sodium hydroxide"
         },
         additives={
             known.name: StockedAdditive(known, _price(name, price), NOWHERE)
@@ -170,8 +179,7 @@ def shelf_of(
 
 def _limit(what: str, side: Side, figure: float, per: str) -> Limit:
     key, subject, words, unit, low, high = _subject(what)
-    if isinstance(figure, str) or not isinstance(figure, int | float):
-        raise TypeError(f"a figure is a number, and {figure!r} is none")
+    figure = _number(figure, "a figure")
     if not (math.isfinite(figure) and low <= figure <= high):
         raise ValueError(f"{words} lies between {low:g} and {high:g}, not at {figure:g}")
     if key == "cost":
@@ -184,12 +192,37 @@ def _limit(what: str, side: Side, figure: float, per: str) -> Limit:
     return Limit(key, subject, side, figure, unit, Said(words, side, told), NOWHERE, per)
 
 
+def _no_wish_twice(wishes: Sequence[Limit]) -> None:
+    sides: dict[tuple[SubjectKind, str], list[Side]] = {}
+    for wish in wishes:
+        told = sides.setdefault((wish.subject, wish.key), [])
+        if wish.side in told or (told and Side.EXACTLY in (*told, wish.side)):
+            raise ValueError(f"{wish.said.subject} is asked for twice on one side: keep the wish that is meant")
+        told.append(wish.side)
+
+
+def _number(told: object, what: str) -> float:
+    if isinstance(told, bool | str) or not isinstance(told, Real | Decimal):
+        raise TypeError(f"{what} is a number, and {told!r} is none")
+    try:
+        return float(told)
+    except OverflowError:
+        raise ValueError(f"{what} of that size is none") from None
+
+
+def _purity(told: object) -> float:
+    purity = _number(told, "a purity")
+    if not LEAST_PURITY <= purity <= 1.0:
+        raise ValueError(f"a purity is a fraction from {LEAST_PURITY:g} to 1, not {purity:g}")
+    return purity
+
+
 def _batch(fats_kg: float | None, bars: int | None, bar_kg: float) -> Batch:
     if fats_kg is not None and bars is not None:
         raise ValueError("a batch is told by its fats or by its bars, not by both")
     for what, told in (("fats_kg", fats_kg), ("bars", bars), ("bar_kg", bar_kg)):
-        if told is not None and not (math.isfinite(told) and told > 0):
-            raise ValueError(f"{what} is above 0, not {told:g}")
+        if told is not None and not 0.0 < _number(told, what) <= MOST_KG:
+            raise ValueError(f"{what} is above 0 and at most {MOST_KG:g}, not {told:g}")
     if bars is not None:
         return Batch(fats_kg=None, bars=bars, cured_weight_kg=bar_kg)
     return Batch(fats_kg=DEFAULT_FATS if fats_kg is None else fats_kg, cured_weight_kg=bar_kg)
@@ -209,8 +242,9 @@ def _unknown(what: object, kind: str, names: Iterable[str]) -> ValueError:
 
 
 def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
-    if not isinstance(what, str):
-        raise TypeError(f"a name is a text, and {what!r} is none")
+    share = share_named(_text(what))
+    if share is not None:
+        return share[0], share[1], share[0], "%", 0.0, 100.0
     quantity = find_quantity(what)
     if quantity is not None:
         return (
@@ -220,11 +254,8 @@ def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
     additive = find_additive(what)
     if additive is not None:
         return additive.name, SubjectKind.ADDITIVE, additive.name, "%", 0.0, 100.0
-    share = share_named(what)
-    if share is None:
-        names = (*quantities(), *reference().every_name(), *tags_by_word().values(), *additives())
-        raise _unknown(what, "measure, fat, kind, tag or additive", names)
-    return share[0], share[1], share[0], "%", 0.0, 100.0
+    names = (*quantities(), *reference().every_name(), *tags_by_word().values(), *additives())
+    raise _unknown(what, "measure, fat, kind, tag or additive", names)
 
 
 def _tag(name: str) -> str:
@@ -234,21 +265,28 @@ def _tag(name: str) -> str:
     return found
 
 
+def _text(name: object) -> str:
+    if not isinstance(name, str):
+        raise TypeError(f"a name is a text, and {name!r} is none")
+    return name
+
+
 def _fat(name: str) -> Fat:
-    found = reference().find(name)
+    found = reference().find(_text(name))
     if found is None:
         raise _unknown(name, "fat", reference().every_name())
     return found
 
 
 def _additive(name: str) -> Additive:
-    found = find_additive(name)
+    found = find_additive(_text(name))
     if found is None:
         raise _unknown(name, "additive", additives())
     return found
 
 
-def _price(name: str, price: float) -> float:
-    if not (math.isfinite(price) and price >= 0.0):
+def _price(name: str, told: object) -> float:
+    price = _number(told, f"the price of {name}")
+    if not 0.0 <= price <= MOST_MONEY:
         raise ValueError(f"a price of {price:g} for {name} is none")
     return price

@@ -12,6 +12,7 @@ LONGEST = 60  # a longer word is no name that anyone misspelt, and comparing it 
 MOST_FOLDED = 1000  # letters of a name; a longer text is none, and is like nothing but itself
 FEW = 14  # as many names as one can still be told in full
 QUOTES = "\u2018\u2019\u201a\u201c\u201d\u201e\u00ab\u00bb"
+AROUND = f"{QUOTES} %`{{}}[]()<>;:!?*"  # signs that stand around a word by a slip
 
 
 def fold(name: str) -> str:
@@ -68,7 +69,7 @@ def nearest(word: str, names: Iterable[str], most: int = 3) -> tuple[str, ...]:
     Near is counted in slips: a letter left out, put in, written for another, or changed about with its neighbour
     (Damerau 1964, each place mended once).
     """
-    folded = fold(word).strip(QUOTES) if len(word) <= LONGEST else ""
+    folded = fold(word).strip(AROUND) if len(word) <= LONGEST else ""
     if not 0 < len(folded) <= LONGEST:  # folding may make a word longer
         return ()
     index = _indexed(tuple(names))
@@ -87,6 +88,10 @@ def _by_slips(folded: str, index: _Index) -> list[int]:
         found = process.extract(what, known, scorer=OSA.normalized_similarity, limit=None, score_cutoff=least)
         return [place for _, _, place in found]
 
+    close = folded.replace(" ", "")
+    parted = [place for place, name in enumerate(index.folded) if name.replace(" ", "") == close]
+    if parted:  # only a blank is too many or too few
+        return parted
     apart = _apart(folded)
     near = within(apart, index.apart, ALIKE if len(folded) > 3 else ALIKE_SHORT)
     if not near:  # the slip may be in a word that many share, or between two words

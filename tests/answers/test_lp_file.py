@@ -11,6 +11,7 @@ import warnings
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import highspy
 import numpy as np
@@ -24,6 +25,7 @@ from workshops import Workshop, workshops
 from optimiser.answers.blend import Answered, answered
 from optimiser.answers.lp_file import lp_lines, lp_of, number
 from optimiser.cli.main import main
+from optimiser.files import writing
 from optimiser.files.question import read_question
 from optimiser.model.labels import column_labels, row_labels
 from optimiser.model.programme import build
@@ -31,6 +33,8 @@ from optimiser.problem.question import Question
 from optimiser.solve.loading import fresh, load
 from optimiser.solve.outcomes import SolverFault
 from optimiser.solve.stating import statement
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
 
 ROOT = Path(__file__).parents[2]
 BUDGET, CANNOT = str(ROOT / "goals" / "budget.yaml"), str(ROOT / "goals" / "cannot-be.yaml")
@@ -253,6 +257,24 @@ def test_where_anything_fails_nothing_is_written(
     assert main(["blend", BUDGET, "--save", str(save), "--lp", str(lp)]) == 3
     assert "Written" not in capfd.readouterr().err
     assert [path.name for path in tmp_path.iterdir()] == ["goals.yaml"]
+
+
+def test_both_files_or_neither(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the second cannot be written the first goes again if it was not there before, and stays if it was."""
+    honest = writing.write
+
+    def full(path: Path, text: str, **how: Any) -> None:
+        if path.suffix == ".lp":
+            raise BadInput([Diagnostic(Code.CANNOT_WRITE, "the disk is full")])
+        honest(path, text, **how)
+
+    monkeypatch.setattr(writing, "write", full)
+    save, lp = tmp_path / "r.yaml", tmp_path / "b.lp"
+    assert main(["blend", BUDGET, "--save", str(save), "--lp", str(lp)]) == 2
+    assert list(tmp_path.iterdir()) == []
+    save.write_text("mine\n", encoding="utf-8")
+    assert main(["blend", BUDGET, "--save", str(save), "--lp", str(lp), "--force"]) == 2
+    assert list(tmp_path.iterdir()) == [save]
 
 
 def test_answers_load_no_pulp_until_it_is_asked_for() -> None:

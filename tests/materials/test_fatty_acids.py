@@ -217,3 +217,11 @@ def test_fatty_matter_is_the_acids_over_the_triglyceride(acid: str, mass: float)
     """Three acids over three acids and 38.049 g of glyceryl, by IUPAC 2021 weights: 94.0 % of trilaurin, 95.7 % of triolein."""
     sv = chemistry.saponification_value({acid: 100.0})
     assert chemistry.total_fatty_matter(sv) == pytest.approx(3.0 * mass / (3.0 * mass + 38.049), rel=1e-7)
+
+
+def test_all_of_the_fat_may_be_left_over() -> None:
+    """A superfat of a hundred per cent is no soap and no alkali, and no fault; more than all is one."""
+    need = alkali.alkali_needed(3.5, superfat=1.0)
+    assert need.sodium_hydroxide == need.potassium_hydroxide == 0.0
+    with pytest.raises(ValueError, match="superfat"):
+        alkali.alkali_needed(3.5, superfat=1.0001)

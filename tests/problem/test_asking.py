@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from optimiser.answers.blend import answer_for
@@ -13,6 +17,9 @@ from optimiser.files.goals import read_goals
 from optimiser.files.shelf.shelf import read_shelf
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.asking import at_least, at_most, exactly, goals_of, shelf_of
+from optimiser.problem.limits import Limit
+from optimiser.report.json import documents
+from optimiser.report.terminal import text
 
 GOALS = """\
 title: a bar
@@ -103,7 +110,7 @@ def test_what_is_not_known_is_refused() -> None:
         shelf_of({"olive oil": 3.0}, sodium_hydroxide=2.0, additives_at={"glitter": 1.0})
     with pytest.raises(ValueError, match="a price of -1 for olive oil"):
         shelf_of({"olive oil": -1.0}, sodium_hydroxide=2.0)
-    with pytest.raises(ValueError, match="purities are fractions"):
+    with pytest.raises(ValueError, match="a purity is a fraction"):
         shelf_of({"olive oil": 1.0}, sodium_hydroxide=2.0, purities=(98.0, 0.9))
     with pytest.raises(ValueError, match="only a cost is per something"):
         at_least("hardness", 45, per="bar")
@@ -132,6 +139,55 @@ def test_what_a_file_would_refuse_is_refused() -> None:
             goals_of(**batch)
     with pytest.raises(ValueError, match="not by both"):
         goals_of(fats_kg=1.0, bars=10)
+
+
+@pytest.mark.parametrize(
+    "wishes",
+    [
+        (at_least("hardness", 50), at_least("hardness", 95)),
+        (exactly("superfat", 5), exactly("superfat", 8)),
+        (exactly("olive oil", 20), at_most("olive oil", 40)),
+        (at_most("cost", 6), at_most("cost", 0.2, per="bar")),
+    ],
+)
+def test_one_side_is_asked_for_once(wishes: tuple[Limit, ...]) -> None:
+    """Two figures for one side would share an id, and a clash would be told of the wrong one; both ends are two wishes."""
+    with pytest.raises(ValueError, match="twice on one side"):
+        goals_of(*wishes)
+    assert len(goals_of(at_least("hardness", 50), at_most("hardness", 60)).goals) == 2
+
+
+def test_a_fat_is_the_fat_and_an_acid_its_number() -> None:
+    """As under `prefer`: "stearic acid" is what stands on the shelf, C18:0 is in every fat; "lauric" is none of either alone."""
+    assert at_most("stearic acid", 2).subject == SubjectKind.FAT
+    assert at_most("C18:0", 20).subject == SubjectKind.QUANTITY
+
+
+@pytest.mark.parametrize("figure", [Decimal(60), Fraction(60), np.float64(60.0), 60])
+def test_any_number_will_do(figure: float) -> None:
+    """Whatever kind of number a caller has, the figure is the same float."""
+    assert at_least("hardness", figure).value == 60.0
+    assert type(at_least("hardness", figure).value) is float
+
+
+@pytest.mark.parametrize(
+    ("call", "fault"),
+    [
+        (lambda: at_least("hardness", 10**400), ValueError),
+        (lambda: at_least("hardness", True), TypeError),  # noqa: FBT003
+        (lambda: shelf_of({"olive oil": 1e300}, sodium_hydroxide=2.0), ValueError),
+        (lambda: shelf_of({"olive oil": "3"}, sodium_hydroxide=2.0), TypeError),  # type: ignore[dict-item]
+        (lambda: shelf_of({5: 3.0}, sodium_hydroxide=2.0), TypeError),  # type: ignore[dict-item]
+        (lambda: shelf_of({"olive oil": 3.0}, sodium_hydroxide=None), TypeError),  # type: ignore[arg-type]
+        (lambda: shelf_of({"olive oil": 3.0}, sodium_hydroxide=2.0, purities=(1.0,)), TypeError),  # type: ignore[arg-type]
+        (lambda: shelf_of({"olive oil": 3.0}, sodium_hydroxide=2.0, purities=(1e-12, 1.0)), ValueError),
+        (lambda: shelf_of({"olive oil": 3.0}, sodium_hydroxide=2.0, currency=5), TypeError),  # type: ignore[arg-type]
+    ],
+)
+def test_odd_figures_are_refused_in_words(call: Callable[[], object], fault: type[Exception]) -> None:
+    """Nothing that is no price, purity, name or figure gets as far as the solver."""
+    with pytest.raises(fault, match=r" (is|are) "):
+        call()
 
 
 def test_what_is_no_wish_is_refused() -> None:
@@ -170,3 +226,16 @@ def test_a_clash_is_told_without_a_file() -> None:
     assert isinstance(found, NoBlend)
     told = {str(member.said) for clash in found.clashes for member in clash}
     assert {"olive oil at least 80 %", "coconut oil at least 30 %"} <= told
+
+
+def test_what_was_asked_without_a_file_is_told_without_one() -> None:
+    """Text and data of an answer in Python name no file, no line of one, and no command on one."""
+    shelf = shelf_of({"olive oil": 7.4, "coconut oil": 3.1}, sodium_hydroxide=2.4)
+    found = answer_for(goals_of(at_least("olive oil", 60), free_from=["palm"]), shelf)
+    none = answer_for(goals_of(at_least("olive oil", 80), at_least("coconut oil", 30)), shelf)
+    assert isinstance(found, Blend)
+    assert isinstance(none, NoBlend)
+    for told in (text.blend(found, width=80), text.no_blend(none, width=80)):
+        assert "''" not in told
+        assert "a shelf" in told
+    assert {(line["file"], line["line"]) for line in documents.blend(found)["goals"]} == {(None, None)}

@@ -16,6 +16,7 @@ from strategies import bare_programme, examples, programmes
 from optimiser.model.programme import Programme
 from optimiser.solve.optimum import least_ratio
 from optimiser.solve.proof import (
+    OptimalityProof,
     cheapest_possible,
     infeasibility_margin,
     lower_bound,
@@ -236,3 +237,21 @@ def test_the_bound_of_a_ratio_gives_away_no_more_than_roundings(made: Programme,
     most = sum(money + ratio * weight for money, weight in pairs) * high
     given_away = by_hand(made, costs, dual.tolist()) - lower_bound_of_ratio(made, ratio, dual)
     assert 0 <= given_away <= 8.0 * 2.0**-53 * most
+
+
+def test_a_cost_finer_than_any_product_is_in_the_proof() -> None:
+    """A cost of 1e-20 beside a multiplier and an entry of one is a digit far behind theirs, and is kept."""
+    made = bare_programme([[1.0]], [0.5], [np.inf], [1e-20])
+    high = Fraction(float(made.column_high[0]))
+    assert lower_bound(made, made.money, np.array([1.0])) == Fraction(1, 2) + (Fraction(1e-20) - 1) * high
+
+
+@pytest.mark.parametrize(
+    ("preferences", "limited", "words"), [(0, False, "goals"), (1, False, "can be"), (2, True, "here")]
+)
+def test_a_proof_says_of_which_blends_it_is(preferences: int, limited: bool, words: str) -> None:  # noqa: FBT001
+    """Of every blend that meets the goals; with preferences, of those that meet them as far as they can be met, or as here."""
+    proof = OptimalityProof(1.0, 0.0, exact=True, preferences=preferences, is_limited=limited)
+    assert proof.covers.endswith(words)
+    assert OptimalityProof(1.0, 0.0, exact=True).covers == OptimalityProof(1.0, 0.0, exact=True, preferences=0).covers
+    assert not OptimalityProof(1.0, 0.0, exact=True).is_limited

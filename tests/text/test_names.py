@@ -121,3 +121,17 @@ def test_a_thousand_unknown_names_take_no_time() -> None:
     offered = [nearest(name, every) for name in unknown]
     assert time.process_time() - before < 1.0
     assert [names[:1] for names in offered] == [(name,) for name in own]
+
+
+@pytest.mark.parametrize(
+    ("word", "names", "meant"),
+    [
+        ("palm o il", ("palm oil", "palm olein", "palm stearin"), "palm oil"),
+        ("sheabutter", ("shea butter", "shea olein"), "shea butter"),
+        ("%g", ("mg", "g", "kg"), "g"),
+        ("}g", ("mg", "g", "kg"), "g"),
+    ],
+)
+def test_a_blank_or_a_stray_sign_is_no_letter(word: str, names: tuple[str, ...], meant: str) -> None:
+    """A blank too many, one too few, a sign beside the word: the word itself is meant, and no other beside it."""
+    assert nearest(word, names) == (meant,)

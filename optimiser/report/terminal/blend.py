@@ -50,8 +50,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, saved: str = "") -
 def head(story: Blend) -> Iterator[Part]:
     """Title, files, and what it costs."""
     yield Heading(story.title or "Untitled bar", cost_per_kg(story.cost, story.currency))
-    file = words.path(story.goal_file)
-    yield Line(f"{file}, over {story.shelf_title}" if story.shelf_title else file)
+    yield Line(", over ".join(filter(None, (words.path(story.goal_file), story.shelf_title))))
     yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water))
     yield Gap()
 
@@ -137,6 +136,8 @@ def sure(story: Blend) -> Iterator[Part]:
 
 def closing(story: Blend, saved: str = "") -> Iterator[Part]:
     """What to do next: keep the recipe, or judge the one that was kept."""
+    if not story.goal_file:  # asked for without a file, so no command can ask again
+        return
     goals = words.quoted(story.goal_file)
     if saved:
         yield Line("Next, once it has been weighed out or changed, judge it against the goals:", indent=0)

@@ -213,6 +213,8 @@ NO_WAY_KNOWN = "Next: ease or take out one of the lines of a clash above, then"
 
 def next_step(story: NoBlend) -> Iterator[Part]:
     """What to try now, the command on a line of its own."""
+    if not story.goal_file:  # asked for without a file, so no command can ask again
+        return
     command = "blend" if story.concessions else "feasible"
     yield Line("Next: change one of these lines, then" if story.concessions else NO_WAY_KNOWN, indent=0)
     yield Line(f"barwright {command} {words.quoted(story.goal_file)}", style="bold", whole=True)
