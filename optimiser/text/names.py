@@ -30,6 +30,7 @@ def shown(word: str, longest: int = 40) -> str:
 
 COMMON = frozenset(("oil", "oils", "butter", "butters", "fat", "fats", "wax", "waxes", "acid", "acids"))
 """Words that many names share, so that they bring no two names nearer to each other."""
+ALL_BUT = 0.9  # for whole names beside others that are near by what sets them apart
 VERY_ALIKE = 0.8  # for whole names, the shared words among them
 ALIKE = 0.66  # of what sets a name apart: one letter in three may be a slip; below it suggestions are far-fetched
 ALIKE_SHORT = 0.5  # for words of three letters at most
@@ -94,8 +95,8 @@ def _by_slips(folded: str, index: _Index) -> list[int]:
         return parted
     apart = _apart(folded)
     near = within(apart, index.apart, ALIKE if len(folded) > 3 else ALIKE_SHORT)
-    if not near:  # the slip may be in a word that many share, or between two words
-        near = within(folded, index.folded, VERY_ALIKE)
+    # the slip may be in a word that many share, or between two words
+    near += [place for place in within(folded, index.folded, ALL_BUT if near else VERY_ALIKE) if place not in near]
 
     def rank(place: int) -> tuple[int, int, bool, int, int]:
         name = index.folded[place]

@@ -135,3 +135,8 @@ def test_a_thousand_unknown_names_take_no_time() -> None:
 def test_a_blank_or_a_stray_sign_is_no_letter(word: str, names: tuple[str, ...], meant: str) -> None:
     """A blank too many, one too few, a sign beside the word: the word itself is meant, and no other beside it."""
     assert nearest(word, names) == (meant,)
+
+
+def test_a_slip_in_a_word_that_many_share_is_one_too() -> None:
+    """ "unknown-fut" is a slip for the fat, not for the tag or the rule."""
+    assert nearest("unknown-fut", ("unknown-fat", "unknown-tag", "unknown-rule", "unknown-key"))[0] == "unknown-fat"
