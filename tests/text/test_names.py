@@ -138,5 +138,5 @@ def test_a_blank_or_a_stray_sign_is_no_letter(word: str, names: tuple[str, ...],
 
 
 def test_a_slip_in_a_word_that_many_share_is_one_too() -> None:
-    """ "unknown-fut" is a slip for the fat, not for the tag or the rule."""
+    """A slip in the last word of a code is one for that code, though the first word is the same in many."""
     assert nearest("unknown-fut", ("unknown-fat", "unknown-tag", "unknown-rule", "unknown-key"))[0] == "unknown-fat"
