@@ -38,7 +38,7 @@ def test_general_scales_agree_with_the_measures() -> None:
     for row in general().values():
         assert row.status == "prior"
         assert "no source" in row.source
-        assert row.index(row.expected(33.0)) == pytest.approx(33.0)
+        assert row.index_of(row.expected(33.0)) == pytest.approx(33.0)
 
 
 @pytest.mark.parametrize(
