@@ -279,8 +279,6 @@ def time_prices(goals: int, fats: int, draws: int) -> None:
 
 def time_lines(draws: int) -> None:
     """What the savings of an everyday bar cost: freed rows, lines deleted and answered anew, with preferences that fall short."""
-    from dataclasses import replace
-
     from reading import read
 
     from optimiser.analysis.drop_savings import savings_told
@@ -292,7 +290,7 @@ def time_lines(draws: int) -> None:
 
     for name in ("palm-free-vegetable", "mature-skin", "design-fine-swirl", "budget"):
         sheet, shelf = read(Path(__file__).parents[2] / "goals" / f"{name}.yaml")
-        for wanted in (sheet, replace(sheet, prefer=((at_least("mildness", 99.0),), (at_least("wear_life", 60.0),)))):
+        for wanted in (sheet, sheet._replace(prefer=((at_least("mildness", 99.0),), (at_least("wear_life", 60.0),)))):
             made = build(wanted, shelf)
             (live, found), solve_ms = timed(partial(solve, made), draws)
             if found is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -97,7 +97,7 @@ def whole_bar(fats: int) -> tuple[GoalSheet, Shelf]:
         *(at_most(key, float(value)) for key, value in upper.items()),
         limit("cost", "at_most", 15.0, per="kg"),
     )
-    return sheet, replace(shelf_of({}), fats=tuple(stocked))
+    return sheet, shelf_of({})._replace(fats=tuple(stocked))
 
 
 def infeasible_bar(goals: int, fats: int, draw: int, slack: float | None = None) -> Programme:
