@@ -12,6 +12,7 @@ from optimiser.files.question import read_in_hand
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
+from optimiser.problem.places import in_file
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Section
@@ -82,7 +83,7 @@ def goal_line(item: Verdict, currency: str) -> GoalLine:
         id=item.id,
         said=limit.said,
         line=limit.span.line or None,
-        span=limit.span if limit.span.line else None,
+        span=in_file(limit.span),
         value=item.value,
         limit=limit.value,
         unit=unit_of(limit, currency),

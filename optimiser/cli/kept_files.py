@@ -42,7 +42,7 @@ def refuse(asked: Asked) -> None:
 
 
 def written(asked: Asked, found: Answered) -> Iterator[Path]:
-    """Write what was asked for, and give each file as it is there; all texts are made before the first is written.
+    """Write what was asked for, both files or neither, and give those written; all texts are made before the first is.
 
     The programme is written with or without a blend, the recipe only of a blend.
 

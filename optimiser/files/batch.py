@@ -6,7 +6,15 @@ from collections.abc import Callable, Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.fields import FIGURE, SWITCH, TEXT, read_switch, within
-from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER, DEFAULT_FATS, Batch, Mould
+from optimiser.problem.batch import (
+    DEFAULT_BAR,
+    DEFAULT_BATTER,
+    DEFAULT_CURED_WATER,
+    DEFAULT_FATS,
+    MOST_FATS,
+    Batch,
+    Mould,
+)
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Read, field, form_schema, read_part, scalar
@@ -98,7 +106,7 @@ class BatchForm(Form):
 
     bars: int | None = field(BARS, default=None, description="How many bars.")
     fats: float | None = field(
-        Read("fats", _mass(100_000.0), TEXT), default=None, description="The mass of all fats, as in 2.5 kg."
+        Read("fats", _mass(MOST_FATS), TEXT), default=None, description="The mass of all fats, as in 2.5 kg."
     )
     mould: MouldForm | None = field(
         Read("mould", _mould, form_schema(MouldForm)),

@@ -13,6 +13,7 @@ from optimiser.model.columns import Columns
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
+from optimiser.problem.places import in_file
 from optimiser.problem.wishes import EACH_FAT, Said, Section, WishId
 
 LEAST_COUNTED = 1.0  # % of the fats from which on a fat counts, where a least number is asked for
@@ -101,7 +102,7 @@ def each_row(columns: Columns, limit: Limit, switch: Switch, switches: int) -> R
     name = columns.fats[switch.fat].name
     share = row_over(columns, {switch.fat: 100.0}, switches)
     used = row_over(columns, {switch.column: 1.0}, switches)
-    return Row(wish, name, limit.said, Side.AT_LEAST, limit.value, "%", 1.0, why, share, used, limit.span)
+    return Row(wish, name, limit.said, Side.AT_LEAST, limit.value, "%", 1.0, why, share, used, in_file(limit.span))
 
 
 def number_row(limit: Limit, side: Side, every: Vector) -> Row:
@@ -118,5 +119,5 @@ def number_row(limit: Limit, side: Side, every: Vector) -> Row:
         why,
         every,
         None,
-        limit.span,
+        in_file(limit.span),
     )

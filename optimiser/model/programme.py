@@ -19,6 +19,7 @@ from optimiser.model.counted_fats import Switch, count_rows
 from optimiser.model.rows import Row, from_limit, physics, stock
 from optimiser.problem.goals import Exclusion, GoalSheet
 from optimiser.problem.limits import NOWHERE, Limit, as_limit
+from optimiser.problem.places import in_file
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, Said, Section, WishId
 
@@ -144,7 +145,7 @@ def exclusion_rows(columns: Columns, exclusions: Sequence[Exclusion]) -> Iterato
             scale=5.0,
             why="the maker's goal",
             top=100.0 * top,
-            span=exclusion.span if exclusion.span.line else None,
+            span=in_file(exclusion.span),
         )
 
 

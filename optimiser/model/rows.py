@@ -13,7 +13,7 @@ from optimiser.measures.quantities import find_quantity
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import Columns
 from optimiser.problem.limits import Limit
-from optimiser.problem.places import Span
+from optimiser.problem.places import Span, in_file
 from optimiser.problem.wishes import Origin, Said, Section, Whose, WishId
 
 SOLUBILITY = "sodium hydroxide dissolves to about 50 % near room temperature (CRC Handbook, from memory)"
@@ -186,7 +186,7 @@ def from_limit(columns: Columns, limit: Limit, wish: WishId, why: str) -> list[R
         why=why,
         top=found.top,
         bottom=found.bottom,
-        span=limit.span if limit.span.line else None,
+        span=in_file(limit.span),
         per=limit.per,
     )
     if limit.side == Side.EXACTLY and found.unit == "index":
@@ -257,7 +257,7 @@ def stock(columns: Columns) -> list[Row]:
                 why,
                 top,
                 bottom,
-                item.span if item.span.line else None,
+                in_file(item.span),
             )
         )
     return rows

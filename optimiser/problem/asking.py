@@ -20,18 +20,16 @@ from optimiser.materials.fat_table import reference
 from optimiser.measures.quantities import find_quantity, quantities
 from optimiser.measures.shares import share_named, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
-from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_FATS, Batch
+from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_FATS, MOST_FATS, Batch
 from optimiser.problem.goals import Exclusion, GoalSheet, with_usual_most
 from optimiser.problem.limits import NOWHERE, Limit
-from optimiser.problem.shelf import Shelf, Stocked, StockedAdditive, StockedAlkali
+from optimiser.problem.money import MOST_MONEY
+from optimiser.problem.shelf import LEAST_PURITY, Shelf, Stocked, StockedAdditive, StockedAlkali
 from optimiser.problem.wishes import Said
 from optimiser.text.names import fold, offer
 
 NONE: Mapping[str, float] = MappingProxyType({})
 PER = ("kg", "bar", "lb")
-MOST_MONEY = 1e6  # a kilo
-MOST_KG = 1e5
-LEAST_PURITY = 0.5
 
 
 def at_least(what: str, figure: float, *, per: str = "") -> Limit:
@@ -221,8 +219,8 @@ def _batch(fats_kg: float | None, bars: int | None, bar_kg: float) -> Batch:
     if fats_kg is not None and bars is not None:
         raise ValueError("a batch is told by its fats or by its bars, not by both")
     for what, told in (("fats_kg", fats_kg), ("bars", bars), ("bar_kg", bar_kg)):
-        if told is not None and not 0.0 < _number(told, what) <= MOST_KG:
-            raise ValueError(f"{what} is above 0 and at most {MOST_KG:g}, not {told:g}")
+        if told is not None and not 0.0 < _number(told, what) <= MOST_FATS:
+            raise ValueError(f"{what} is above 0 and at most {MOST_FATS:g}, not {told:g}")
     if bars is not None:
         return Batch(fats_kg=None, bars=bars, cured_weight_kg=bar_kg)
     return Batch(fats_kg=DEFAULT_FATS if fats_kg is None else fats_kg, cured_weight_kg=bar_kg)

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from optimiser.text.spans import Span
 
 DEFAULT_FATS = 1.0  # kg
+MOST_FATS = 100_000.0  # kg
 DEFAULT_BAR = 0.1  # kg
 DEFAULT_BATTER = 35.0  # degC
 DEFAULT_CURED_WATER = 0.10

@@ -8,6 +8,8 @@ from typing import NamedTuple
 
 from optimiser.text.spans import Span
 
+MOST_MONEY = 1e6  # a kilo
+
 
 class Price(NamedTuple):
     """Money per kg, the currency as written, and where."""

@@ -10,6 +10,8 @@ from optimiser.materials.fat import Fat
 from optimiser.problem.money import Prices
 from optimiser.text.spans import Span
 
+LEAST_PURITY = 0.5  # of an alkali to make soap with
+
 
 class Shelf(NamedTuple):
     """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide."""

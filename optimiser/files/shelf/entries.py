@@ -11,6 +11,7 @@ from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_pri
 from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry
 from optimiser.materials.fat import KINDS
 from optimiser.problem.money import Price
+from optimiser.problem.shelf import LEAST_PURITY
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, form_schema, names_of, read_part, scalar
@@ -18,8 +19,6 @@ from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Text
 from optimiser.text.quantities import Misread, read_mass, read_number, read_share
 from optimiser.text.spans import Span
-
-LEAST_PURITY = 50.0  # %
 
 
 def as_currency(node: Node, what: str, _: Any) -> str:
@@ -205,11 +204,11 @@ class AlkaliForm(Form):
 
 def _purity(node: Node, what: str) -> float:
     share = read_share(scalar(node, what), what)
-    if not LEAST_PURITY <= share.value <= 100:
+    if not 100.0 * LEAST_PURITY <= share.value <= 100:
         raise Misread(
             Code.OUT_OF_RANGE,
             f"a purity of {share.digits} % is no alkali to make soap with",
-            f"it lies between {LEAST_PURITY:g} % and 100 %",
+            f"it lies between {100.0 * LEAST_PURITY:g} % and 100 %",
         )
     return share.value / 100.0
 

@@ -7,7 +7,7 @@ from typing import Any, ClassVar, NamedTuple
 
 from optimiser.files.fields import FIGURE, TEXT
 from optimiser.maths.units import MASS
-from optimiser.problem.money import Price
+from optimiser.problem.money import MOST_MONEY, Price
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, field, read_part, scalar
@@ -15,8 +15,6 @@ from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Row, Text, kind_of
 from optimiser.text.quantities import Misread, read_mass, read_money
 from optimiser.text.spans import Span
-
-MOST_MONEY = 1e6
 
 
 class PackSize(NamedTuple):

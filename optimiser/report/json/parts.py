@@ -173,7 +173,7 @@ def goal_part(line: GoalLine) -> Json:
         "id": str(line.id),
         "says": str(line.said),
         "line": line.line,
-        "file": line.span.file if line.span is not None and line.span.line else None,
+        "file": None if line.span is None else line.span.file,
         "value": number(line.value),
         "limit": number(line.limit),
         "binding": line.binding,
