@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 class Additive(NamedTuple):
     """One additive as it is weighed.
 
-    `alkali_mol_per_kg` is the alkali it takes, in mol per kg. `dry_fraction` stays in the bar, `water_fraction` counts as
+    `alkali_mol_per_kg` is the alkali it takes, in mol per kg, and `alkali_low_mol_per_kg` the same at its weakest. `dry_fraction` stays in the bar, `water_fraction` counts as
     water. `usual_high` is the usual most, per cent of the fats (common practice, no source). `goes_in` says where it is
     put at the bench: "water" (before the alkali), "lye" (once cooled), "fats" or "trace".
     """
@@ -37,6 +37,7 @@ class Additive(NamedTuple):
     note: str
     usual_high: float
     goes_in: str = "trace"
+    alkali_low_mol_per_kg: float = 0.0
 
 
 @cache
@@ -74,6 +75,7 @@ def _additive(row: Mapping[str, str]) -> Additive:
         note=row["note"],
         usual_high=float(row["usual_high"]),
         goes_in=row["goes_in"],
+        alkali_low_mol_per_kg=_alkali(row),
     )
 
 

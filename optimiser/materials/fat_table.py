@@ -194,6 +194,7 @@ def _built(name: str) -> Fat:
         notes=(*(part.strip() for part in row["notes"].split(" | ") if part.strip()), *filter(None, notes)),
         facts=facts,
         label=_labels().get(name),
+        spread=saponification.value - saponification.low,
     )
 
 

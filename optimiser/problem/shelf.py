@@ -92,7 +92,7 @@ class Stocked(NamedTuple):
 
 
 class StockedAlkali(NamedTuple):
-    """An alkali: `price` per kg as weighed, `purity` a fraction.
+    """An alkali: `price` per kg as weighed, `purity` a fraction; it may be purer than told by `tolerance`, a fraction too.
 
     `assumed` says that the shelf did not tell the purity (or the alkali at all). It then counts as pure: that
     weighs less than an impure one would need, which leaves more superfat and never free alkali.
@@ -103,6 +103,7 @@ class StockedAlkali(NamedTuple):
     purity: float
     span: Span | None
     assumed: bool
+    tolerance: float = 0.0
 
     @property
     def is_priced(self) -> bool:
