@@ -175,7 +175,7 @@ def charged(bare: Recipe, superfat: float, lye: float, potassium: float) -> Reci
     """A recipe with the alkali for a superfat, and the water that a lye then still asks for; all in per cent."""
     acid = math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in bare.additives)
     need = alkali.alkali_needed(
-        fat_demand(bare, "value"), superfat=superfat / 100.0, potassium_share=potassium / 100.0, acid_mol=acid
+        fat_demand(bare), superfat=superfat / 100.0, potassium_share=potassium / 100.0, acid_mol=acid
     )
     purity = bare.potassium_purity
     dry = Recipe(bare.fats, need.sodium_hydroxide, need.potassium_hydroxide / purity, 0.0, bare.additives, 1.0, purity)

@@ -13,14 +13,15 @@ from collections.abc import Mapping, Sequence
 from optimiser.analysis.shadow_prices import CRUMB, ShadowPrice
 from optimiser.measures.sides import SubjectKind
 from optimiser.model.counted_fats import floor_of
-from optimiser.model.programme import NO_POTASSIUM, Programme, build
+from optimiser.model.programme import NO_POTASSIUM, Programme
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet, PracticeChange
 from optimiser.problem.limits import NOWHERE, Limit
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import EACH_FAT, Origin, WishId
-from optimiser.solve.optimum import Cheapest, solve
+from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Undecided, Work
+from optimiser.solve.yielding import cheapest
 
 HAIR = 1e-6  # money per kilo that the room in which preferences are held may be worth
 ON_DESIGNS = (Origin.GOAL, Origin.SHARE)  # wishes that put those of a design aside
@@ -65,17 +66,16 @@ def saving(question: Question, row: Row, found: Cheapest, work: Work | None = No
     away too, so its rows go and nothing comes.
     """
     if row.origin == Origin.DESIGN:
-        programme = build(*question)
-        other = cheapest_of(programme, work, programme.members[row.wish])
+        other = cheapest_of(question, work, row.wish)
     else:
-        other = cheapest_of(build(*without(*question, row)), work)
+        other = cheapest_of(without(*question, row), work)
     return None if other is None or other.is_limited or found.is_limited else found.ratio - other.ratio
 
 
-def cheapest_of(programme: Programme, work: Work | None, freed: Sequence[int] = ()) -> Cheapest | None:
-    """The cheapest blend of a programme; None where there is none, or the work ended before one was found."""
+def cheapest_of(question: Question, work: Work | None, freed: WishId | None = None) -> Cheapest | None:
+    """The cheapest blend for a question; None where there is none, or the work ended before one was found."""
     try:
-        return solve(programme, freed, work)[1]
+        return cheapest(*question, work, freed).found
     except Undecided:
         return None
 
@@ -85,7 +85,7 @@ def cost_of_preference(question: Question, step: int, key: str, found: Cheapest,
     sheet, shelf = question
     kept = tuple(limit for limit in sheet.prefer[step] if limit.key != key)
     steps = (*sheet.prefer[:step], *((kept,) if kept else ()), *sheet.prefer[step + 1 :])
-    other = cheapest_of(build(sheet._replace(prefer=steps), shelf), work)
+    other = cheapest_of((sheet._replace(prefer=steps), shelf), work)
     if other is None or other.is_limited or found.is_limited:
         return None
     costs = found.ratio - other.ratio
@@ -101,6 +101,8 @@ def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:
 
 def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
     """Whether deleting the line of a wish does more than take its rows away."""
+    if sheet.yielded:  # without the line there may be room again for a rule that stands aside
+        return True
     if row.origin == Origin.ADDITIVE or (row.origin == Origin.COUNT and row.wish.key == EACH_FAT):
         return True
     if row.origin == Origin.PRACTICE:

@@ -19,14 +19,14 @@ from optimiser.analysis.ranges import middle, nearest, whole
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import EXACT_BAND, Row
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
-from optimiser.solve.optimum import solve
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Undecided, Work
+from optimiser.solve.yielding import cheapest
 
 MOST_WORK = 2.5e6  # of the solver, for all that is tried
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
@@ -113,10 +113,10 @@ def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[WishId
     for eased in roundings(moves):
         limits = {move.row.wish: move.value for move in eased}
         changed_sheet, changed_shelf = amended(sheet, shelf, [move.row for move in eased], limits)
-        _, cheapest = solve(build(changed_sheet, changed_shelf), work=oracle.work)
-        if cheapest is not None:
+        found = cheapest(changed_sheet, changed_shelf, oracle.work).found
+        if found is not None:
             kept = sorted(eased, key=lambda move: oracle.members.index(move.row.wish))
-            return WayOut(tuple(kept), cheapest.ratio)
+            return WayOut(tuple(kept), found.ratio)
     return None
 
 

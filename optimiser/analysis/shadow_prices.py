@@ -138,6 +138,8 @@ def held_range(live: Live, found: Cheapest, place: int) -> tuple[float | None, f
 def held_end(live: Live, found: Cheapest, place: int, *, up: bool) -> float | None:
     """How far down or up a limit can go before other fats come into use; None: without end.
 
+    Where the blend leans on the spread of lots, a price changes from the first step on and holds nowhere but here.
+
     The model is asked with the limit a little over on that side, since in a corner the two sides differ. A ratio's
     bound is not its limit: the blend at the far end says what its figure is there.
     """
@@ -146,7 +148,7 @@ def held_end(live: Live, found: Cheapest, place: int, *, up: bool) -> float | No
     step = STEP * row.scale * row.slope(found.point) * (1.0 if up else -1.0)
     live.bound_rows([place], programme.row_low[[place]] + step, programme.row_high[[place]] + step)
     end: float | None = row.limit
-    if live.minimise(objective).feasible:
+    if live.minimise(objective).feasible and not live.is_bent:
         end = float(live.row_ranges()[int(up)][place])
         if not np.isfinite(end) or abs(end) > FAR:
             end = None

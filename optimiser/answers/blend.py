@@ -9,16 +9,17 @@ from types import MappingProxyType
 from optimiser.answers.blend_result import tell
 from optimiser.answers.results import Blend, Feasible, NoBlend
 from optimiser.files.question import read_question
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.rounding import may_be_coarse
-from optimiser.solve.optimum import Cheapest, least_ratio, solve, with_choice_fixed
+from optimiser.solve.optimum import Cheapest, least_ratio, with_choice_fixed
 from optimiser.solve.progress import about
 from optimiser.solve.proof import OptimalityProof, cheapest_possible
 from optimiser.solve.solver import Live
 from optimiser.solve.tie_break import settle_ties
+from optimiser.solve.yielding import any_blend, cheapest
 
 NONE: Scales = MappingProxyType({})
 PROVED = 1e-7  # relative gap above which a warm answer is solved again from cold
@@ -80,9 +81,8 @@ def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend |
 
 def answered(question: Question) -> Answered:
     """The same with the programme that the answer was worked out by."""
-    sheet, shelf = question.goals, question.shelf
-    programme = build(sheet, shelf)
-    live, found = solve(programme)
+    sheet, programme, live, found = cheapest(question.goals, question.shelf)
+    question = question._replace(goals=sheet)
     if found is None:
         return Answered(why_not(question, programme), programme)
     held = live.programme
@@ -127,11 +127,9 @@ def feasibility(goal_file: Path, shelf_file: Path | None = None) -> Feasible | N
         SolverFault: the solver failed; no fault of the files.
     """
     question = read_question(goal_file, shelf_file)
-    sheet, shelf = question.goals, question.shelf
-    programme = build(sheet, shelf)
-    outcome = Live(programme).minimise()
+    sheet, programme, outcome = any_blend(question.goals, question.shelf)
     if not outcome.feasible:
-        return why_not(question, programme)
+        return why_not(question._replace(goals=sheet), programme)
     if may_be_coarse(programme.columns, outcome.point):  # then only the blend itself tells whether it can be weighed
         answered(question)
     return Feasible(question.warnings)

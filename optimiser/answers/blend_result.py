@@ -11,6 +11,7 @@ from optimiser.analysis.entry_prices import Entries
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
 from optimiser.answers.measure_lines import measure_lines
+from optimiser.answers.notes import notes, stood_aside, unpriced
 from optimiser.answers.results import (
     AdditiveLine,
     AlkaliFigures,
@@ -35,7 +36,7 @@ from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
-from optimiser.recipe.rounding import DUST, FINE, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
+from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
 from optimiser.solve.proof import OptimalityProof
@@ -99,6 +100,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         times=times,
         ash=advising.on_ash(sheet, weighed, judged),
         water_hardness=advising.on_water(sheet, weighed, judged),
+        stood_aside=tuple(stood_aside(sheet)),
     )
 
 
@@ -317,33 +319,3 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
             )
         )
     return tuple(lines)
-
-
-def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:
-    """What must be said where the recipe holds sodium hydroxide and the shelf has none."""
-    note = shelf.unpriced_alkali_note
-    return (note,) if note and recipe.sodium_hydroxide > 0 else ()
-
-
-def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: float) -> tuple[str, ...]:
-    """What else is worth a word."""
-    out: list[str] = []
-    out.extend(
-        f"The shelf does not say how pure its {item.name} is: taken as pure, "
-        "which puts less alkali in the pot, never more."
-        for item in shelf.alkalis.values()
-        if item.assumed and item.is_priced
-    )
-    out.extend(
-        f"The shelf says nothing of {item.name}: taken as free of charge."
-        for item in columns.additives
-        if item.name not in shelf.additives
-    )
-    fine = min(step, FINE) if columns.batch.scale_g is None else step
-    reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"
-    out.extend(
-        f"On a balance that reads {reads} this does not quite hold: {line.said}."
-        for line in goals
-        if not line.holds_when_weighed
-    )
-    return tuple(out)

@@ -15,13 +15,13 @@ from optimiser.measures.measures import measures
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import Expression, Row, cost, quantity
 from optimiser.problem.wishes import Origin
-from optimiser.solve.optimum import solve
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import MOST_WORK, Undecided, Work
 from optimiser.solve.progress import about
+from optimiser.solve.yielding import cheapest
 
 REACH_WORK = MOST_WORK  # of the solver, for the ends of all figures
 BATCH = ("superfat", "lye_concentration")
@@ -44,19 +44,18 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     True
     """
     question = read_question(goal_file, shelf_file)
-    sheet, shelf = question.goals, question.shelf
-    programme = build(sheet, shelf)
-    live, found = solve(programme)
+    shelf = question.shelf
+    sheet, programme, live, found = cheapest(question.goals, shelf)
     if found is None:
-        return why_not(question, programme)
-    cheapest = settled(live, found)
+        return why_not(question._replace(goals=sheet), programme)
+    now = settled(live, found).point
     oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
     for figure in figures(programme):
         own = [name for name in oracle.members if is_limit_of(programme.row_of(name), figure)]
         oracle.hold(name for name in oracle.members if name not in own)
         with about(lambda: f"working out the room of each figure: {len(lines)} done"):
-            ends = [end_of(oracle, figure, sign, cheapest.point) for sign in (1, -1)]
+            ends = [end_of(oracle, figure, sign, now) for sign in (1, -1)]
         limits = [programme.rows[place] for name in own for place in programme.members[name]]
         lines.append(
             ReachLine(
@@ -65,7 +64,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
                 unit=figure.unit,
                 low=ends[0].value if ends[0] is not None else None,
                 high=ends[1].value if ends[1] is not None else None,
-                now=value_of(figure, cheapest.point),
+                now=value_of(figure, now),
                 low_limit=max((in_unit(row, figure) for row in limits if row.side != Side.AT_MOST), default=None),
                 high_limit=min((in_unit(row, figure) for row in limits if row.side != Side.AT_LEAST), default=None),
                 is_share=figure.figure not in quantities(),

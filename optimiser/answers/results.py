@@ -179,6 +179,14 @@ class CostFigures(NamedTuple):
         return cls(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams)
 
 
+class StoodAside(NamedTuple):
+    """A rule of the house that the goals leave no room for, and why it gave way."""
+
+    rule: str
+    said: Said
+    why: str
+
+
 class Blend(NamedTuple):
     """The answer when there is one."""
 
@@ -210,6 +218,7 @@ class Blend(NamedTuple):
     ash: AshAdvice | None = None
     water_hardness: HardWater | None = None
     warnings: tuple[Diagnostic, ...] = ()
+    stood_aside: tuple[StoodAside, ...] = ()
 
 
 class ClashMember(NamedTuple):

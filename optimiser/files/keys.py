@@ -81,6 +81,7 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
             lowest=quantity.lowest,
             highest=quantity.highest,
             scales=known.scales,
+            only_at_least=quantity.only_at_least,
         )
     if _plain_share(key, Known()) is not None:
         raise Faults(
@@ -232,6 +233,7 @@ def rule_subject(rule: Rule) -> Subject:
             *(rule.key, rule.subject, words, rule.unit, quantity.bands),
             lowest=quantity.lowest,
             highest=quantity.highest,
+            only_at_least=quantity.only_at_least,
         )
     return Subject(rule.key, rule.subject, words, rule.unit)
 

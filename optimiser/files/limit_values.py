@@ -53,7 +53,7 @@ class Subject(NamedTuple):
     """What a limit may be set on: how it is called, its unit and words, and what may be asked of it at all.
 
     `whole_kg` is what all the fats weigh of which it is a part, where that is told: asked only to say what a mass would be.
-    `scales` are those of the maker's own bench, for figures in units of their own.
+    `scales` are those of the maker's own bench, for figures in units of their own. `only_at_least`: no limit from above.
     """
 
     key: str
@@ -65,6 +65,7 @@ class Subject(NamedTuple):
     highest: float = 100.0
     whole_kg: Callable[[], float | None] = _not_told
     scales: OwnScales = NO_SCALES
+    only_at_least: bool = False
 
 
 class Bound(NamedTuple):

@@ -216,6 +216,10 @@ def _has_unit(figure: str) -> bool:
 
 
 def _limit(subject: Subject, side: Side, bound: Bound, span: Span, between: tuple[str, str] | None = None) -> Limit:
+    if subject.only_at_least and side != AT_LEAST:
+        message = f"{subject.words} can be asked for at least, and not {side.words}"
+        help_ = f"write {{at_least: {bound.told}}}; an end from above can be put on the superfat itself"
+        raise Faults(Diagnostic(Code.ONLY_AT_LEAST, message, help_, span))
     figure = write_number(bound.value) if bound.word else bound.told
     said = Said(subject.words, side, figure, word=bound.word, between=between, meaning=bound.own)
     side = bound.side or side

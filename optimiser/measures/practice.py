@@ -1,8 +1,8 @@
 """House practice: the rules that keep the cheapest blend a bar that a maker would pour.
 
-Every rule is data with its reason and status. A rule that `gives_way` to some
-quantities is only a default: it stands aside as soon as the maker sets a goal on one of them. The others hold until the
-maker overrides them by name.
+Every rule is data with its reason and status. A rule that `gives_way` to some quantities is only a default: it stands
+aside as soon as the maker sets a goal on one of them. One that `yields` holds wherever the goals leave room for it, and
+stands aside where they do not. The others hold until the maker overrides them by name.
 """
 
 from __future__ import annotations
@@ -32,6 +32,7 @@ class Rule(NamedTuple):
     why: str
     status: str
     source: str
+    yields: bool = False
 
     @property
     def words(self) -> str:
@@ -55,6 +56,7 @@ def rules() -> tuple[Rule, ...]:
             why=row["why"],
             status=row["status"],
             source=row["source"],
+            yields=row["yields"] == "yes",
         )
         for row in rows("practice")
     )

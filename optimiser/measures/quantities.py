@@ -19,7 +19,8 @@ class Quantity(NamedTuple):
     """One key that may stand under `goals`.
 
     `scale` is the step a maker would call a small change; `about` is one sentence. A limit below `lowest` or above
-    `highest` is a slip of the pen, not a wish. All three figures are in `unit`.
+    `highest` is a slip of the pen, not a wish. All three figures are in `unit`. `only_at_least`: no more of it may be asked
+    for than at least some, since a limit from above would part the blends that meet it.
     """
 
     id: str
@@ -30,9 +31,11 @@ class Quantity(NamedTuple):
     bands: tuple[Band, ...]
     lowest: float
     highest: float
+    only_at_least: bool = False
 
 
 _ACID_SCALE = 5.0
+ONLY_AT_LEAST = ("likely_superfat",)
 
 
 def _of_measure(measure: Measure, row: Mapping[str, str]) -> Quantity:
@@ -49,6 +52,7 @@ def _of_row(row: Mapping[str, str]) -> Quantity:
         *(row["quantity"], row["words"], row["unit"], float(row["scale"]), row["about"], ()),
         lowest=float(row["lowest"]),
         highest=float(row["highest"]),
+        only_at_least=row["quantity"] in ONLY_AT_LEAST,
     )
 
 

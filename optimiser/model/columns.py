@@ -20,6 +20,7 @@ from optimiser.materials.lye import KOH, NAOH
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import Levers, levers
 from optimiser.measures.profiles import Profiles, group_of
+from optimiser.model.lot_spread import MOST_SPREAD, LotSpread
 from optimiser.problem.batch import Batch
 from optimiser.problem.shelf import Shelf, Stocked
 
@@ -34,6 +35,7 @@ SODIUM_VOLUME = (
 POTASSIUM_VOLUME = 0.26  # the same from 1/1.3209
 ADDITIVE_VOLUME = 0.8  # L per kg: solutions and powders in the batter, near enough for a mould
 
+LOT_SPREAD = "lot spread"
 MOST_ALKALI = 0.6  # kg per kg fats: no fat takes half as much, so the bound only keeps the proof finite
 MOST_WATER = 4.0  # kg per kg fats: a 10 % lye for the hungriest fat needs less
 
@@ -42,7 +44,7 @@ class Column(NamedTuple):
     """One decision variable, in kg per kg of fats (a share, for a fat)."""
 
     name: str
-    kind: str  # "fat", "alkali", "water", "additive"
+    kind: str  # "fat", "alkali", "water", "additive", "lot spread"
     upper: float
 
 
@@ -50,7 +52,8 @@ class Column(NamedTuple):
 class Columns:
     """The fats of a shelf (in order of name), two alkalis, water and the additives in play, with their chemistry.
 
-    Vectors have one entry for each column: n fats, sodium hydroxide, potassium hydroxide, water, additives.
+    Vectors have one entry for each column: n fats, sodium hydroxide, potassium hydroxide, water, additives, and last the
+    lot spread: how far the alkali that ordinary lots take may fall short, in mol per kg fats.
     """
 
     stocked: tuple[Stocked, ...]
@@ -74,7 +77,7 @@ class Columns:
             Column("water", "water", MOST_WATER),
         ]
         extra = [Column(item.name, "additive", 1.0) for item in self.additives]
-        return tuple(fats + rest + extra)
+        return (*fats, *rest, *extra, Column(LOT_SPREAD, LOT_SPREAD, MOST_SPREAD))
 
     @property
     def count(self) -> int:
@@ -84,7 +87,7 @@ class Columns:
     @property
     def size(self) -> int:
         """How many columns there are."""
-        return len(self.stocked) + 3 + len(self.additives)
+        return len(self.stocked) + 3 + len(self.additives) + 1
 
     def zeros(self) -> Vector:
         """A vector of nothing."""
@@ -114,7 +117,7 @@ class Columns:
     @cached_property
     def additive_places(self) -> range:
         """Where the additives stand."""
-        return range(self.count + 3, self.size)
+        return range(self.count + 3, self.count + 3 + len(self.additives))
 
     # -- chemistry ---------------------------------------------------------------------------------------------
 
@@ -155,6 +158,42 @@ class Columns:
     def unreacted(self) -> Vector:
         """Moles of fat left unsaponified: S - (n - E)."""
         return self.fat_demand - self.alkali_mol + self.acid_mol
+
+    @cached_property
+    def unreacted_at_worst(self) -> Vector:
+        """The same at worst: every fat at its low end, the alkali at its purest and acids at their weakest, at once."""
+        out = self.fat_demand_low - self.alkali_mol_at_purest
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] = item.alkali_low_mol_per_kg
+        return out
+
+    @cached_property
+    def alkali_mol_at_purest(self) -> Vector:
+        """The moles of hydroxide there are if the alkalis are as pure as they may be."""
+        pure, purest = self.shelf.purities, self.shelf.purest
+        out = self.zeros()
+        for name, molar, told, most in zip(
+            ("sodium hydroxide", "potassium hydroxide"), (NAOH, KOH), pure, purest, strict=True
+        ):
+            out[self.index[name]] = 1000.0 / molar * most / told
+        return out
+
+    @cached_property
+    def unreacted_likely(self) -> Vector:
+        """The moles of fat left unsaponified at ordinary lots: what is left less the lot spread."""
+        return self.unreacted - self.at(LOT_SPREAD)
+
+    @cached_property
+    def lot_spread(self) -> LotSpread:
+        """The cone of the lots: fats by what they are built on, each alkali and each acid by itself."""
+        names: dict[str, int] = {}
+        group = np.array([names.setdefault(fat.group, len(names)) for fat in self.fats], dtype=np.intp)
+        own = np.arange(self.size - self.count, dtype=np.intp) + len(names)
+        weight = self.of_fats([demand(fat.spread) for fat in self.fats])
+        weight += self.alkali_mol_at_purest - self.alkali_mol
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            weight[place] = item.alkali_mol_per_kg - item.alkali_low_mol_per_kg
+        return LotSpread(self.index[LOT_SPREAD], np.concatenate([group, own]), np.maximum(weight, 0.0))
 
     @cached_property
     def free_oil(self) -> Vector:

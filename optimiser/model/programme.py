@@ -14,8 +14,9 @@ from optimiser.materials import additives as additive_table
 from optimiser.maths.arrays import Mask, Matrix, Vector
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side, SubjectKind
-from optimiser.model.columns import Columns
+from optimiser.model.columns import LOT_SPREAD, Columns
 from optimiser.model.counted_fats import Switch, count_rows
+from optimiser.model.lot_spread import LotSpread
 from optimiser.model.rows import Row, from_limit, physics, stock
 from optimiser.problem.goals import Exclusion, GoalSheet
 from optimiser.problem.limits import NOWHERE, Limit, as_limit
@@ -40,7 +41,8 @@ class Programme:
 
     Columns: those of `columns`, then a 0/1 column for each of `switches` where fats are counted, then one shortfall for
     each row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured`
-    are the two halves of the cost per kilo. `soft` holds the preferences in order.
+    are the two halves of the cost per kilo. `soft` holds the preferences in order. `lots` is the cone that the lot spread
+    must lie in beside the rows; rows that cut it off come as they are found, see `with_tangent`.
     """
 
     columns: Columns
@@ -55,6 +57,7 @@ class Programme:
     cured: Vector = field(repr=False)
     soft: tuple[Preference, ...] = ()
     switches: tuple[Switch, ...] = ()
+    lots: LotSpread | None = None
 
     @property
     def is_mixed_integer(self) -> bool:
@@ -241,7 +244,28 @@ def assemble(
             for first, last in pairwise(ends)
         ),
         switches=switches,
+        lots=columns.lot_spread,
     )
+
+
+def with_tangent(programme: Programme, tangent: Vector) -> Programme:
+    """The programme with one row more, which is at least 0 for every blend: a tangent of the cone of the lots (n entries)."""
+    rows = programme.rows
+    if rows:
+        number = sum(row.figure == LOT_SPREAD for row in rows) + 1
+        wish = WishId(Section.PHYSICS, LOT_SPREAD, Side.AT_LEAST, str(number))
+        said = Said("the spread of lots is no less than it is")
+        rows = (*rows, Row(wish, LOT_SPREAD, said, Side.AT_LEAST, 0.0, "mol / kg", 1.0, LOTS, tangent))
+    return replace(
+        programme,
+        rows=rows,
+        matrix=np.vstack([programme.matrix, tangent]),
+        row_low=np.append(programme.row_low, 0.0),
+        row_high=np.append(programme.row_high, np.inf),
+    )
+
+
+LOTS = "lots stray from their working figures; each tangent of the norm of it holds for every blend"
 
 
 def eased(programme: Programme, preference: Preference, by: float) -> Programme:

@@ -147,10 +147,8 @@ def quantity(columns: Columns, key: str, per: str = "") -> Expression:
 
 RATIOS: dict[str, Callable[[Columns], tuple[Vector, Vector]]] = {
     "superfat": lambda columns: (100.0 * columns.unreacted, columns.fat_demand),
-    "worst_case_superfat": lambda columns: (
-        100.0 * (columns.unreacted - columns.fat_demand + columns.fat_demand_low),
-        columns.fat_demand_low,
-    ),
+    "likely_superfat": lambda columns: (100.0 * columns.unreacted_likely, columns.fat_demand),
+    "worst_case_superfat": lambda columns: (100.0 * columns.unreacted_at_worst, columns.fat_demand_low),
     "lye_concentration": lambda columns: (100.0 * columns.alkali, columns.alkali + columns.at("water")),
     "water_to_alkali": lambda columns: (columns.at("water"), columns.alkali),
     "potassium_share": lambda columns: (100.0 * columns.potassium_mol, columns.alkali_mol),

@@ -180,6 +180,10 @@ def _limit(what: str, side: Side, figure: float, per: str) -> Limit:
     figure = _number(figure, "a figure")
     if not (math.isfinite(figure) and low <= figure <= high):
         raise ValueError(f"{words} lies between {low:g} and {high:g}, not at {figure:g}")
+    if key in quantities() and quantities()[key].only_at_least and side != Side.AT_LEAST:
+        raise ValueError(
+            f"{words} can be asked for at least, and not {side.words}: put an end from above on the superfat"
+        )
     if key == "cost":
         per = per or "kg"
         if per not in PER:

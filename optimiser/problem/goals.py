@@ -68,6 +68,7 @@ class GoalSheet(NamedTuple):
     `shelf_span` is where. `prefer` holds one tuple of limits for each step, in order. `fat_count` has the key "number of
     fats" (unit "fats") or "each fat" (unit "%"). `techniques` are the designs and people that the file names, in order (`technique_spans`: where),
     `brought` the limits of theirs that nothing of the maker's replaces, and `design_notes` what was replaced or chosen.
+    `yielded` names the rules of the house for which the goals turned out to leave no room.
     """
 
     path: str = ""
@@ -90,6 +91,7 @@ class GoalSheet(NamedTuple):
     design_notes: tuple[str, ...] = ()
     may_use: tuple[MayUse, ...] = ()
     water: Water | None = None
+    yielded: frozenset[str] = frozenset()
 
     @property
     def asked(self) -> frozenset[str]:
@@ -102,10 +104,10 @@ class GoalSheet(NamedTuple):
 
         What the alkali and the water cannot do without stays then, and so does the usual most of what may be used.
         """
-        if self.asked & set(rule.gives_way):
+        if rule.name in self.yielded or self.asked & set(rule.gives_way):
             return True
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
-        return self.practice_off and rule.side != Side.EXACTLY and rule.key not in levers
+        return self.practice_off and rule.side != Side.EXACTLY and not rule.yields and rule.key not in levers
 
     @property
     def rules(self) -> tuple[Rule, ...]:

@@ -42,6 +42,16 @@ class Shelf(NamedTuple):
         return found.get("sodium hydroxide", 1.0), found.get("potassium hydroxide", 1.0)
 
     @property
+    def purest(self) -> tuple[float, float]:
+        """How pure the two may be, as fractions: as told and by as much more as is allowed for, up to pure."""
+        more = {name: item.tolerance for name, item in self.alkalis.items()}
+        sodium, potassium = self.purities
+        return (
+            min(1.0, sodium + more.get("sodium hydroxide", 0.0)),
+            min(1.0, potassium + more.get("potassium hydroxide", 0.0)),
+        )
+
+    @property
     def unpriced_alkali_note(self) -> str:
         """A sentence where the shelf has no sodium hydroxide, which then is reckoned pure and free of charge; else ""."""
         if self.alkalis["sodium hydroxide"].is_priced:

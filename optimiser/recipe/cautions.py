@@ -27,15 +27,16 @@ NO_LYE = (
     "Weigh more water."
 )
 LIKELY_LYE_HEAVY = (
-    "LIKELY LYE-HEAVY: if the lots at hand saponify with less alkali than usual, this recipe leaves free alkali "
-    "(likely low superfat {low:.1f} %). Raise the superfat, or put certificates with a narrow tolerance on the shelf."
+    "LIKELY LYE-HEAVY: ordinary lots of these fats and this alkali stray from the table by enough to leave free alkali "
+    "(likely superfat {low:.1f} %). Any of three things cures it: more superfat; certificates with a narrow tolerance on the "
+    "shelf, for the fats and for the alkali; or fats whose lots lie closer together."
 )
 LYE_HEAVY = (
     "LYE-HEAVY: more alkali than the fats can take (superfat {value:.1f} %). Do not make this; it would burn skin."
 )
 WORST = (
-    "If every fat lay at the very low end of its published range at once, {short:.1f} % more alkali than fat would be left. "
-    "Certificates of the lots, or a little more superfat, cure that."
+    "If every fat lay at the very low end of its published range, the alkali at its purest and acids at their weakest, all at "
+    "once, {short:.1f} % more alkali than fat would be left. Certificates of the lots, or a little more superfat, cure that."
 )
 STRONG = "A lye of {lye:.0f} % is stronger than most makers use (25-40 %, common practice): it thickens the batter fast and gets very hot."
 WEAK = "A lye of {lye:.0f} % is weaker than most makers use (25-40 %, common practice): slow to set, shrinks as it dries, ash is likely."
@@ -146,7 +147,7 @@ def without_acids(recipe: Recipe) -> float:
     present = alkali.alkali_mol(
         recipe.sodium_hydroxide * recipe.sodium_purity, recipe.potassium_hydroxide * recipe.potassium_purity
     )
-    return 100.0 * alkali.superfat_left(fat_demand(recipe, "value"), present)
+    return 100.0 * alkali.superfat_left(fat_demand(recipe), present)
 
 
 def of_unsure_fats(recipe: Recipe) -> Iterator[str]:

@@ -24,6 +24,7 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
     )
     given = {item.name: item.grams for item in sheet.alkali}
     sodium_purity, potassium_purity = shelf.purities if shelf is not None else (1.0, 1.0)
+    purest = shelf.purest if shelf is not None else (1.0, 1.0)
     bare = Recipe(
         fats=fats,
         sodium_hydroxide=given.get("sodium hydroxide", 0.0),
@@ -35,6 +36,8 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
         batter_temperature=sheet.batter_temperature,
         gel=sheet.gel,
         cured_water=sheet.cured_water,
+        sodium_purest=purest[0],
+        potassium_purest=purest[1],
     )
     charged = bare if given else with_alkali(bare, sheet)
     return charged if sheet.water_g is not None else with_water(charged, sheet)
@@ -44,7 +47,7 @@ def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The alkali for the superfat that the file asks for."""
     acid = sum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
     need = alkali.alkali_needed(
-        fat_demand(recipe, "value"),
+        fat_demand(recipe),
         superfat=(sheet.superfat or 0.0) / 100.0,
         potassium_share=sheet.potassium_share / 100.0,
         acid_mol=acid,

@@ -18,7 +18,7 @@ from optimiser.recipe.evaluation import Judgement, Recipe
 BLUR = 0.02  # of a figure's small step: what a balance blurs is not held against a recipe
 EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
 BALANCE = 0.1  # g: the step of a balance for alkali that is taken for granted
-SUPERFATS = ("superfat", "worst_case_superfat")
+SUPERFATS = ("superfat", "likely_superfat", "worst_case_superfat")
 LYES = ("lye_concentration", "water_to_alkali", "water_share_of_fats")
 SHARE_STEP = 5.0  # per cent: a small change of a share
 ADDITIVE_STEP = 1.0  # per cent of the fats: a small change of an additive, as in its row

@@ -23,7 +23,10 @@ ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of
 
 
 class Recipe(NamedTuple):
-    """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction."""
+    """What is weighed, in grams. Alkalis and water as they go on the balance.
+
+    Purities are fractions: as told, and the most that there may be of pure alkali in what is weighed.
+    """
 
     fats: tuple[tuple[Fat, float], ...]
     sodium_hydroxide: float
@@ -35,6 +38,8 @@ class Recipe(NamedTuple):
     batter_temperature: float = 35.0
     gel: bool = False
     cured_water: float = 0.10
+    sodium_purest: float = 1.0
+    potassium_purest: float = 1.0
 
     @property
     def fat_grams(self) -> float:
@@ -83,16 +88,16 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
     sodium = recipe.sodium_hydroxide * recipe.sodium_purity
     potassium = recipe.potassium_hydroxide * recipe.potassium_purity
     water = total_water(recipe)
-    demand = {which: fat_demand(recipe, which) for which in ("value", "low", "likely")}
-    acid = math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
+    demand = fat_demand(recipe)
+    acid = acid_mol(recipe)
     present = alkali.alkali_mol(sodium, potassium)
-    left = {which: superfat_of(moles, present, acid) for which, moles in demand.items()}
     cured = cured_grams(recipe, sodium + potassium)
     money = spent(recipe, prices) if prices is not None else None
-    unreacted = (demand["value"] - present + acid) / total
+    unreacted = (demand - present + acid) / total
     batch = {
-        "superfat": left["value"],
-        "worst_case_superfat": left["low"],
+        "superfat": superfat_of(demand, present, acid),
+        "likely_superfat": superfat_of(demand, present + likely_shortfall(recipe), acid),
+        "worst_case_superfat": worst_case_superfat(recipe),
         "lye_concentration": 100.0 * lye.lye_concentration(sodium + potassium, water),
         "water_to_alkali": water / (sodium + potassium) if sodium + potassium else math.inf,
         "water_share_of_fats": water / total / 10.0,
@@ -108,9 +113,9 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
         shares={fat.name: 100.0 * grams / recipe.fat_grams for fat, grams in recipe.fats},
         pure_sodium_hydroxide=sodium,
         pure_potassium_hydroxide=potassium,
-        superfat=left["value"],
-        superfat_likely_low=left["likely"],
-        superfat_worst_case=left["low"],
+        superfat=batch["superfat"],
+        superfat_likely_low=batch["likely_superfat"],
+        superfat_worst_case=batch["worst_case_superfat"],
         total_water=water,
         lye_concentration=batch["lye_concentration"],
         water_to_alkali=batch["water_to_alkali"],
@@ -133,19 +138,47 @@ def superfat_of(demand: float, present: float, acid: float) -> float:
     return 100.0 * alkali.superfat_left(demand, present, acid) if demand > 0.0 else -100.0
 
 
-def fat_demand(recipe: Recipe, which: str) -> float:
-    """Moles of alkali that the fats take: at their working values, all at their low ends, or at a likely low.
+def fat_demand(recipe: Recipe) -> float:
+    """Moles of alkali that the fats take at their working values."""
+    return math.fsum(alkali.demand(fat.saponification.value) * grams / 1000.0 for fat, grams in recipe.fats)
 
-    The likely low takes the lots' deviations as independent with the half-range as two sigma, so they add as the root
-    of the sum of squares (95 %).
+
+def acid_mol(recipe: Recipe) -> float:
+    """Moles of alkali that acids take."""
+    return math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
+
+
+def at_purest(recipe: Recipe) -> tuple[float, float]:
+    """Moles of sodium and of potassium hydroxide, if each is as pure as it may be."""
+    return (
+        alkali.alkali_mol(recipe.sodium_hydroxide * recipe.sodium_purest, 0.0),
+        alkali.alkali_mol(0.0, recipe.potassium_hydroxide * recipe.potassium_purest),
+    )
+
+
+def worst_case_superfat(recipe: Recipe) -> float:
+    """Superfat in per cent with every fat at its low end, the alkali at its purest and acids at their weakest, at once."""
+    least = math.fsum(alkali.demand(fat.saponification.low) * grams / 1000.0 for fat, grams in recipe.fats)
+    weakest = math.fsum(item.alkali_low_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
+    return superfat_of(least, sum(at_purest(recipe)), weakest)
+
+
+def likely_shortfall(recipe: Recipe) -> float:
+    """Moles by which what is left unreacted falls short at most, in 95 of 100 batches of ordinary lots.
+
+    Each fat may take less alkali than worked out by its lots' own spread, fats of one base all together; each alkali may
+    be purer and each acid weaker. These groups stray on their own, so they add as the root of the sum of squares.
     """
-    value = math.fsum(alkali.demand(fat.saponification.value) * grams / 1000.0 for fat, grams in recipe.fats)
-    if which == "value":
-        return value
-    drops = [
-        alkali.demand(fat.saponification.value - fat.saponification.low) * grams / 1000.0 for fat, grams in recipe.fats
+    strays: dict[str, float] = {}
+    for fat, grams in recipe.fats:
+        strays[fat.group] = strays.get(fat.group, 0.0) + alkali.demand(fat.spread) * grams / 1000.0
+    sodium, potassium = at_purest(recipe)
+    told = (recipe.sodium_hydroxide * recipe.sodium_purity, recipe.potassium_hydroxide * recipe.potassium_purity)
+    purer = (sodium - alkali.alkali_mol(told[0], 0.0), potassium - alkali.alkali_mol(0.0, told[1]))
+    weaker = [
+        (item.alkali_mol_per_kg - item.alkali_low_mol_per_kg) * grams / 1000.0 for item, grams in recipe.additives
     ]
-    return value - (math.fsum(drops) if which == "low" else math.hypot(*drops))
+    return math.hypot(*strays.values(), *(max(0.0, moles) for moles in (*purer, *weaker)))
 
 
 def total_water(recipe: Recipe) -> float:
@@ -208,6 +241,7 @@ def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: floa
 
 BATCH_FIGURES = {
     "superfat",
+    "likely_superfat",
     "worst_case_superfat",
     "lye_concentration",
     "water_share_of_fats",

@@ -47,7 +47,7 @@ def lever_units(recipe: Recipe) -> Mapping[str, float]:
     sodium = recipe.sodium_hydroxide * recipe.sodium_purity
     potassium = alkali.alkali_mol(0.0, recipe.potassium_hydroxide * recipe.potassium_purity)
     acid = math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
-    unreacted = fat_demand(recipe, "value") - alkali.alkali_mol(sodium, 0.0) - potassium + acid
+    unreacted = fat_demand(recipe) - alkali.alkali_mol(sodium, 0.0) - potassium + acid
     units = {
         "free oil": 100.0 * unreacted / kilograms / ORDINARY_DEMAND - 5.0,
         "water": (total_water(recipe) / kilograms - 280.0) / 10.0,

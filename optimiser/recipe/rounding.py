@@ -27,7 +27,7 @@ COARSEST = 5.0  # steps of the balance that the alkali must at least come to
 LEEWAY = 20.0  # times as much alkali in one blend as in another: 0.1 and 0.25 kg/kg of fats are far apart already
 FINE = 0.1  # g: a balance for alkali and additives
 DUST = 1e-8  # share below which a fat is not weighed: what the solver's tolerance leaves
-SUPERFATS = ("superfat", "worst_case_superfat")
+SUPERFATS = ("superfat", "likely_superfat", "worst_case_superfat")
 FORGIVEN = 0.02  # of a row's natural scale: rounding this small breaks nothing
 ROUNDS = 40
 UNWEIGHED = (Origin.PHYSICS, Origin.PREFERENCE, Origin.COUNT)  # origins of rows that no rounding is held against
@@ -81,7 +81,7 @@ def exact_grams(columns: Columns, point: Vector) -> Grams:
         sodium_pure=float(blend[columns.index["sodium hydroxide"]]),
         potassium_pure=float(blend[columns.index["potassium hydroxide"]]),
         water=max(0.0, float(blend[columns.index["water"]]) - brought),
-        additives=blend[columns.count + 3 :],
+        additives=blend[columns.additive_places],
     )
 
 
@@ -109,6 +109,7 @@ def recipe_of(columns: Columns, grams: Grams, purities: tuple[float, float], fin
         return round(value, 6) if fine else value  # without the tail of binary fractions
 
     sodium, potassium = purities
+    sodium_purest, potassium_purest = columns.shelf.purest
     additives = [
         (item, up(amount) if item.alkali_mol_per_kg > 0 else near(amount))
         for item, amount in zip(columns.additives, grams.additives.tolist(), strict=True)
@@ -127,6 +128,8 @@ def recipe_of(columns: Columns, grams: Grams, purities: tuple[float, float], fin
         batter_temperature=columns.batch.batter_temperature,
         gel=columns.batch.gel,
         cured_water=columns.batch.cured_water,
+        sodium_purest=sodium_purest,
+        potassium_purest=potassium_purest,
     )
 
 
@@ -155,7 +158,7 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
     demand = columns.fat_demand[: columns.count]
     exact_demand = float(demand @ grams.fats)
     present = alkali.alkali_mol(grams.sodium_pure, grams.potassium_pure)
-    acid = float(columns.acid_mol[columns.count + 3 :] @ grams.additives) / 1000.0
+    acid = float(columns.acid_mol[columns.additive_places] @ grams.additives) / 1000.0
 
     def rounded(fats: Vector) -> Recipe:
         factor = (acid + (present - acid) * float(demand @ fats) / exact_demand) / present
@@ -254,4 +257,4 @@ def point_of(columns: Columns, recipe: Recipe) -> Vector:
         point[columns.index[item.name]] = grams / total
     water = recipe.water / total + float(columns.water_brought @ point)
     point[columns.index["water"]] = water
-    return point
+    return columns.lot_spread.lifted(point)

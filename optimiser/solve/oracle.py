@@ -31,18 +31,22 @@ class Oracle:
     """
 
     def __init__(self, programme: Programme, work: Work | None = None, *, is_cold: bool = False) -> None:
-        self.programme = replace(programme, money=np.zeros_like(programme.money))
         self.members = tuple(programme.members)
         self.solves = 0
         self.undecided = 0
         self._is_cold = is_cold
-        self._live = Live(self.programme, work)
+        self._live = Live(replace(programme, money=np.zeros_like(programme.money)), work)
         self._off: set[WishId] = set()
         self._leans = False
         self._bits = {name: 1 << place for place, name in enumerate(self.members)}
         self._met: list[int] = []
         self._rays: dict[frozenset[WishId], Vector] = {}
         self._member_at = {place: name for name, places in programme.members.items() for place in places}
+
+    @property
+    def programme(self) -> Programme:
+        """What is asked, with the cuts of the lot spread so far; its money is none."""
+        return self._live.programme
 
     @property
     def work(self) -> Work:

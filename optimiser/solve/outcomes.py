@@ -56,12 +56,14 @@ class Work:
     """How much may be asked in all, and how much was: passed along by whoever asks, never shared by two answers.
 
     A unit is about two microseconds of a machine of 2025. A linear question is always answered, and counted; a search
-    over 0/1 columns is given no more than what is left. `gave_up` says that something was left out for want of it.
+    over 0/1 columns is given no more than what is left. `gave_up` says that something was left out for want of it. `cuts`
+    counts the tangents of the cone of the lots that were added.
     """
 
     allowed: float = MOST_WORK
     done: float = 0.0
     gave_up: bool = False
+    cuts: int = 0
 
     @property
     def left(self) -> float:

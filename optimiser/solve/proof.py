@@ -35,7 +35,7 @@ def lower_bound(programme: Programme, objective: Vector, row_dual: Vector) -> Fr
         objective: n costs.
         row_dual: m multipliers, from anywhere; entries of the wrong sign are dropped.
     """
-    dual = usable(programme, row_dual)
+    dual = usable(programme, for_rows(programme, row_dual))
     active = np.flatnonzero(dual)
     weights, matrix = dual[active], programme.matrix[active]
     reduced = objective - weights @ matrix
@@ -57,6 +57,11 @@ def lower_bound(programme: Programme, objective: Vector, row_dual: Vector) -> Fr
         rest = (cost << (shift - of_costs)) - (dot(prices, column) << (shift - of_prices - of_entries))
         least += min(rest * ends[2 * place], rest * ends[2 * place + 1])
     return Fraction(dot(prices, limits), 1 << (of_prices + of_limits)) + Fraction(least, 1 << (shift + of_ends))
+
+
+def for_rows(programme: Programme, row_dual: Vector) -> Vector:
+    """Multipliers of every row: those of rows that were cut off the cone of the lots later are none."""
+    return np.pad(row_dual, (0, len(programme.matrix) - len(row_dual)))
 
 
 def usable(programme: Programme, row_dual: Vector) -> Vector:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -10,17 +10,21 @@ import highspy
 import numpy as np
 
 from optimiser.maths.arrays import Vector
-from optimiser.model.programme import Programme
+from optimiser.model.programme import Programme, with_tangent
+from optimiser.solve.cone import Cone
 from optimiser.solve.counting import Questions, settle, telling
-from optimiser.solve.loading import HEURISTICS, INFINITY, PERTURBATION, TOLERANCE, load
+from optimiser.solve.loading import INFINITY, PERTURBATION, load
 from optimiser.solve.outcomes import Outcome, SolverFault, Undecided, Work
-from optimiser.solve.running import run_watched
+from optimiser.solve.searching import DECIDED, search
 from optimiser.solve.switches import ties_of
 
 PRIMAL, DUAL = 4, 1  # simplex strategies: new costs leave the blend feasible, new bounds leave the prices valid
 SCALED, UNSCALED = 2, 0  # how simplex scales: as HiGHS does by itself, or not at all
-LOOSE = 1e-8  # how far a counted answer may miss a row where it cannot be had to within TOLERANCE
 MOST_KNOWN = 3  # blends kept for the next question
+MOST_CUTS = 100  # rounds of cuts of the cone of the lots, for one question
+WITHIN = 5e-9  # mol per kg: the spread of lots is as large as it must be
+NO_WORSE = 1e-9  # of an objective, relative
+AT_CONE = 5e-7  # per cent times mol/kg: how far a row may be missed by a blend with the spread that it must have
 
 
 class Live:
@@ -41,6 +45,9 @@ class Live:
         self._ties = ties_of(programme) if programme.is_mixed_integer else None
         self._known: list[Vector] = []
         self._entries = int(np.count_nonzero(programme.matrix))
+        self._cone = None if programme.lots is None else Cone(self._model, programme.lots)
+        self._at = np.arange(len(programme.matrix))
+        self._waiting = 0
 
     def minimise(self, objective: Vector | None = None) -> Outcome:
         """Solve for an objective over the columns; without one, again under the bounds as they now are.
@@ -49,6 +56,54 @@ class Live:
             Undecided: fats are counted, and the work left was too little to find a blend or to show that there is none.
             SolverFault: HiGHS ended neither with an optimum nor with a proof that there is none.
         """
+        if self._ties is None:
+            return self.minimise_in_part(objective)
+        best = Outcome(feasible=False, objective=np.inf)
+        for _ in range(MOST_CUTS):
+            outcome = self._counted(objective)
+            objective = None
+            if not outcome.feasible:
+                return best._replace(bound=best.objective) if best.feasible else outcome
+            if self._in_cone(outcome):
+                return self._lifted(outcome)
+            best = min(best, self._of_choice(outcome), key=lambda one: one.objective)
+            if best.feasible and (
+                outcome.limited or outcome.bound >= best.objective - NO_WORSE * max(1.0, abs(best.objective))
+            ):
+                self._known = [best.point, *self._known][:MOST_KNOWN]
+                return best._replace(bound=min(outcome.bound, best.objective), limited=outcome.limited)
+            if outcome.limited:
+                raise Undecided
+        raise SolverFault("the cuts of the lot spread did not settle")
+
+    def _of_choice(self, outcome: Outcome) -> Outcome:
+        """The least with the fats chosen that a search chose, which may miss the cone; what cuts it off is added to the model.
+
+        So each choice is looked at once (outer approximation: Duran & Grossmann 1986, doi:10.1007/BF02592064).
+        """
+        asked = self.asked()
+        chosen = np.round(outcome.point)
+        held = replace(
+            asked,
+            column_low=np.where(asked.integer, chosen, asked.column_low),
+            column_high=np.where(asked.integer, chosen, asked.column_high),
+            integer=np.zeros_like(asked.integer),
+        )
+        inner = Live(held, self.work)
+        found = inner.minimise_in_part(None)
+        if not found.feasible:
+            inner.ray()
+        lots = asked.lots
+        if lots is not None:
+            for tangent in (
+                *inner.programme.matrix[len(asked.matrix) :],
+                lots.tangent(lots.direction(outcome.point), len(asked.money)),
+            ):
+                self._add(tangent)
+        return found
+
+    def _counted(self, objective: Vector | None) -> Outcome:
+        """The least with fats counted whole, whether or not the spread of lots is as large as it must be."""
         outcome = self.minimise_in_part(objective)
         if self._ties is None or not outcome.feasible:
             return outcome
@@ -83,6 +138,72 @@ class Live:
         Raises:
             SolverFault: HiGHS ended neither with an optimum nor with a proof that there is none.
         """
+        for _ in range(MOST_CUTS):
+            outcome = self._linear(objective)
+            if self._in_cone(outcome):
+                return self._lifted(self._with_debt(outcome))
+            self.work.cuts += self._cone.cut(outcome.point) if self._cone is not None else 0
+            objective = None
+        raise SolverFault("the cuts of the lot spread did not settle")
+
+    def _in_cone(self, outcome: Outcome) -> bool:
+        """Whether the spread of lots can be as large as it must be at a blend, with every row that feels it still held."""
+        lots = self.programme.lots
+        if lots is None or not outcome.feasible:
+            return True
+        needed = lots.length(outcome.point)
+        more = needed - float(outcome.point[lots.norm])
+        if more <= WITHIN:
+            return True
+        if self._objective[lots.norm] != 0.0:
+            return False
+        felt = self.programme.matrix[:, lots.norm]
+        rows = np.flatnonzero(felt)
+        activity = self.programme.matrix[rows] @ outcome.point + felt[rows] * more
+        return bool((activity >= self._low[rows] - AT_CONE).all() and (activity <= self._high[rows] + AT_CONE).all())
+
+    def _lifted(self, outcome: Outcome) -> Outcome:
+        """The outcome with the spread of lots as large as it must be at its blend."""
+        lots = self.programme.lots
+        return outcome if lots is None or not outcome.feasible else outcome._replace(point=lots.lifted(outcome.point))
+
+    def _with_debt(self, outcome: Outcome) -> Outcome:
+        """The outcome with what it owes to the cone told as one row of the programme and its multiplier."""
+        if self._cone is None or not outcome.feasible or not self._cone.is_open:
+            return outcome
+        return outcome._replace(row_dual=self._told(self._model.getSolution().row_dual))
+
+    def _told(self, dual: Any) -> Vector:
+        """Multipliers of HiGHS's rows as those of the programme's; it gets a row more for what they owe to the cone."""
+        every = np.array(dual)
+        out = every[self._at[: len(self._at) - self._waiting]]
+        out = np.append(out, np.zeros(self._waiting))
+        debt = self._cone.owed(every) if self._cone is not None else None
+        if debt is None or self._cone is None:
+            return out
+        self._add(self._cone.lots.tangent(debt.direction, len(self._columns)))
+        return np.append(out, debt.multiplier)
+
+    def _add(self, tangent: Vector) -> None:
+        """One row more in the programme; HiGHS gets it before it is asked again, since its last answer is still read."""
+        self.programme = with_tangent(self.programme, tangent)
+        self._low, self._high = np.append(self._low, 0.0), np.append(self._high, np.inf)
+        self._at = np.append(self._at, -1)
+        self._waiting += 1
+        self._entries += int(np.count_nonzero(tangent))
+
+    def _hand_over(self) -> None:
+        """Give HiGHS the rows that wait."""
+        for place in range(len(self._at) - self._waiting, len(self._at)):
+            row = self.programme.matrix[place]
+            filled = np.flatnonzero(row).astype(np.int32)
+            self._at[place] = self._model.getNumRow()
+            self._model.addRow(0.0, INFINITY, len(filled), filled, row[filled])
+        self._waiting = 0
+
+    def _linear(self, objective: Vector | None) -> Outcome:
+        """The linear programme as it stands in HiGHS."""
+        self._hand_over()
         if objective is not None and np.array_equal(objective, self._objective):
             objective = None
         if objective is not None:
@@ -130,9 +251,9 @@ class Live:
             feasible=True,
             objective=info.objective_function_value,
             bound=info.objective_function_value,
-            point=np.array(solution.col_value),
-            row_dual=np.array(solution.row_dual),
-            reduced_cost=np.array(solution.col_dual),
+            point=np.array(solution.col_value)[: len(self._columns)],
+            row_dual=np.array(solution.row_dual)[self._at],
+            reduced_cost=np.array(solution.col_dual)[: len(self._columns)],
         )
 
     def suggest(self, point: Vector) -> None:
@@ -146,8 +267,10 @@ class Live:
 
     def bound_rows(self, places: Sequence[int], low: Vector, high: Vector) -> None:
         """Give rows new least and greatest activities."""
-        index = np.array(places, dtype=np.int32)
-        self._low[index], self._high[index] = low, high
+        self._hand_over()
+        own = np.array(places, dtype=np.intp)
+        index = self._at[own].astype(np.int32)
+        self._low[own], self._high[own] = low, high
         self._model.changeRowsBounds(
             len(index), index, np.maximum(low, -INFINITY).astype(float), np.minimum(high, INFINITY).astype(float)
         )
@@ -172,9 +295,10 @@ class Live:
 
     def become(self, programme: Programme) -> None:
         """Take other figures for the same rows and columns: what differs is handed over, the basis is kept."""
+        self._hand_over()
         old, self.programme = self.programme, programme
         for place, column in np.argwhere(old.matrix != programme.matrix).tolist():
-            self._model.changeCoeff(place, column, float(programme.matrix[place, column]))
+            self._model.changeCoeff(int(self._at[place]), column, float(programme.matrix[place, column]))
         moved = np.flatnonzero((old.row_low != programme.row_low) | (old.row_high != programme.row_high))
         if len(moved):
             self.restore_rows(moved.tolist())
@@ -191,117 +315,19 @@ class Live:
         status, found = self._model.getRanging()
         if status != highspy.HighsStatus.kOk or not found.valid:
             raise SolverFault("HiGHS has no ranges")
-        return np.array(found.row_bound_dn.value_), np.array(found.row_bound_up.value_)
+        known = self._at[: len(self._at) - self._waiting]
+        free = np.full(self._waiting, np.inf)
+        down, up = np.array(found.row_bound_dn.value_)[known], np.array(found.row_bound_up.value_)[known]
+        return np.append(down, -free), np.append(up, free)
+
+    @property
+    def is_bent(self) -> bool:
+        """Whether the last optimum leans on the cone of the lots: then its prices change with every step of a limit."""
+        return self._waiting > 0
 
     def ray(self) -> Vector | None:
         """Multipliers of the rows (m entries) that show why there is no blend, if the solver has any."""
         status, exists, ray = self._model.getDualRay()
         if status != highspy.HighsStatus.kOk or not exists:
             return None
-        return np.array(ray)
-
-
-DECIDED = (
-    highspy.HighsModelStatus.kOptimal,
-    highspy.HighsModelStatus.kInfeasible,
-    highspy.HighsModelStatus.kUnboundedOrInfeasible,  # every column is bounded, so this can only mean infeasible
-)
-FEASIBLE = 2  # of a solution, as HiGHS counts: none, infeasible, feasible
-TRIES = (  # a counted answer that misses a row by the very tolerance is refused by HiGHS itself: ask with a wider one
-    ("mip_feasibility_tolerance", TOLERANCE),
-    ("mip_feasibility_tolerance", LOOSE),
-    ("presolve", "on"),
-)
-FIRST_NODES = 2_000  # with quick settings, which most searches end within
-MORE = 2  # thorough searches after it
-THOROUGH = {"presolve": "on", **dict.fromkeys(HEURISTICS, True)}
-LIMITED = (
-    highspy.HighsModelStatus.kSolutionLimit,
-    highspy.HighsModelStatus.kIterationLimit,
-    highspy.HighsModelStatus.kInterrupt,
-)
-
-
-def search(programme: Programme, start: Vector | None, work: Work, words: Callable[[float], str]) -> Outcome:
-    """The least money with 0/1 columns at 0 or 1, within the work that is left; each search is a new HiGHS.
-
-    What the quick settings do not settle within their nodes is asked again with HiGHS's own presolve and heuristics, and
-    with as many nodes as the work that is left allows, by what nodes have cost so far.
-
-    Args:
-        programme: the whole of what is asked.
-        start: a point that may be allowed.
-        work: is counted up.
-        words: what to tell of the search while it runs, given the bound so far.
-
-    Raises:
-        SolverFault: HiGHS ended neither with an optimum, nor with a proof that there is none, nor for want of work.
-    """
-    model = load(programme)
-    size = {"rows": model.getNumRow(), "columns": model.getNumCol(), "entries": model.getNumNz()}
-    model.setOptionValue("mip_max_nodes", min(FIRST_NODES, work.nodes(**size)))
-    if (
-        not programme.money.any()
-    ):  # whether there is any blend at all: presolve and probing show best that there is none
-        for option, setting in THOROUGH.items():
-            model.setOptionValue(option, setting)
-    found = attempted(model, start, work, words)
-    for _ in range(MORE):
-        if not found.limited or work.left <= 0.0:
-            break
-        for option, setting in THOROUGH.items():
-            model.setOptionValue(option, setting)
-        model.setOptionValue("mip_max_nodes", work.nodes(**size, each=steps_a_node(model)))
-        again = attempted(model, found.point if found.feasible else start, work, words)
-        found = better(found, again)
-    return found
-
-
-def attempted(model: Any, start: Vector | None, work: Work, words: Callable[[float], str]) -> Outcome:
-    """One search with the options as they are, or a little looser where HiGHS refuses its own answer by a hair."""
-    size = {"rows": model.getNumRow(), "columns": model.getNumCol(), "entries": model.getNumNz()}
-    status = None
-    for option, setting in TRIES:
-        model.setOptionValue(option, setting)
-        model.clearSolver()
-        if start is not None:
-            known = highspy.HighsSolution()
-            known.col_value = start.tolist()
-            model.setSolution(known)
-        run_watched(model, words)
-        work.count(**size, steps=max(0, model.getInfo().simplex_iteration_count), search=True)
-        status = model.getModelStatus()
-        if status in DECIDED or status in LIMITED:
-            return searched(model, status)
-    raise SolverFault(f"HiGHS ended with {status}")
-
-
-def steps_a_node(model: Any) -> float:
-    """Steps of the simplex that a node has taken in the last search."""
-    info = model.getInfo()
-    return max(1.0, float(info.simplex_iteration_count) / max(1, int(info.mip_node_count)))
-
-
-def better(one: Outcome, other: Outcome) -> Outcome:
-    """Of two searches of the same the one that ended; else the cheaper blend, with the higher bound."""
-    if not other.limited or not one.feasible:
-        return other
-    best = other if other.feasible and other.objective < one.objective else one
-    return best._replace(bound=max(one.bound, other.bound), limited=True)
-
-
-def searched(model: Any, status: Any) -> Outcome:
-    """What a search found."""
-    info = model.getInfo()
-    limited = status in LIMITED
-    found = status == highspy.HighsModelStatus.kOptimal or (limited and info.primal_solution_status == FEASIBLE)
-    if not found:
-        return Outcome(feasible=False, bound=info.mip_dual_bound, limited=limited)
-    point = np.array(model.getSolution().col_value)
-    return Outcome(
-        feasible=True,
-        objective=info.objective_function_value,
-        bound=info.mip_dual_bound,
-        point=point,
-        limited=limited,
-    )
+        return self._told(ray)

@@ -158,6 +158,7 @@ class Part(NamedTuple):
             integer=made.integer[kept],
             money=made.money[kept],
             cured=made.cured[kept],
+            lots=None if made.lots is None else made.lots.on(kept, len(high)),
         )
         left = Ties(
             row[ties.rows[both]], place[ties.shares[both]], place[ties.switches[both]], per[both], ties.is_cap[both]

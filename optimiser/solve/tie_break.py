@@ -9,6 +9,7 @@ import numpy as np
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme
 from optimiser.solve.optimum import Cheapest
+from optimiser.solve.proof import for_rows
 from optimiser.solve.solver import Live
 
 ORDINARY_LYE = 0.33  # where neither goals nor cost say otherwise
@@ -39,9 +40,10 @@ def hold_face(live: Live, found: Cheapest) -> tuple[list[int], list[int]]:
     cost at their bound.
     """
     programme, outcome = live.programme, found.outcome
-    priced_rows = np.flatnonzero(np.abs(outcome.row_dual) > FREE)
+    dual = for_rows(programme, outcome.row_dual)
+    priced_rows = np.flatnonzero(np.abs(dual) > FREE)
     rows = [int(place) for place in priced_rows]
-    leaning = np.where(outcome.row_dual > 0, programme.row_low, programme.row_high)[priced_rows]
+    leaning = np.where(dual > 0, programme.row_low, programme.row_high)[priced_rows]
     live.bound_rows(rows, leaning, leaning)
     columns = [int(place) for place in np.flatnonzero(np.abs(outcome.reduced_cost) > FREE)]
     for place in columns:

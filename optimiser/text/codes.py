@@ -71,6 +71,7 @@ class Code(StrEnum):
     OPEN_BAND = "open-band"
     OPEN_BRACKET = "open-bracket"
     OPEN_QUOTE = "open-quote"
+    ONLY_AT_LEAST = "only-at-least"
     OTHER_CURRENCY = "other-currency"
     OUT_OF_RANGE = "out-of-range"
     RANGE = "range"

@@ -24,7 +24,7 @@ from strategies import bare_programme
 from optimiser import __main__
 from optimiser.solve import running
 from optimiser.solve.outcomes import Work
-from optimiser.solve.solver import search
+from optimiser.solve.searching import search
 said = []
 def say(words):
     if not said:

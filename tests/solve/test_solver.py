@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from strategies import at_most, bare_programme, examples, programmes, sheet_of, shelf_of
 
 from optimiser.model.programme import Programme, build
-from optimiser.solve import loading, solver
+from optimiser.solve import loading, searching, solver
 from optimiser.solve.outcomes import Outcome, SolverFault, Work
 from optimiser.solve.solver import Live
 from optimiser.solve.stating import statement
@@ -253,23 +253,23 @@ def test_figures_that_are_none_never_reach_a_search() -> None:
 
 def test_what_quick_settings_leave_open_is_searched_thoroughly(monkeypatch: pytest.MonkeyPatch) -> None:
     """A search whose few nodes end without an answer is made again with presolve and more nodes, within the work."""
-    monkeypatch.setattr(solver, "FIRST_NODES", 0)
+    monkeypatch.setattr(searching, "FIRST_NODES", 0)
     asked: list[tuple[str, int]] = []
-    truly = solver.attempted
+    truly = searching.attempted
 
     def attempted(model: Any, *rest: Any) -> Outcome:
         asked.append((model.getOptionValue("presolve")[1], model.getOptionValue("mip_max_nodes")[1]))
         found = truly(model, *rest)
         return found._replace(limited=True) if len(asked) == 1 else found
 
-    monkeypatch.setattr(solver, "attempted", attempted)
+    monkeypatch.setattr(searching, "attempted", attempted)
     made = counted_toy()
-    found = solver.search(made, None, Work(), lambda _: "")
+    found = searching.search(made, None, Work(), lambda _: "")
     assert not found.limited
     assert found.objective == pytest.approx(0.4 * 1.0 + 0.6 * 4.0)
     assert [presolve for presolve, _ in asked] == ["off", "on"]
     assert asked[1][1] > asked[0][1]
     spent = Work(allowed=0.0)
     asked.clear()
-    assert solver.search(made, None, spent, lambda _: "").limited
+    assert searching.search(made, None, spent, lambda _: "").limited
     assert len(asked) == 1

@@ -118,6 +118,7 @@ def blend(story: Blend) -> Json:
         "steps": list(story.steps),
         "times": [time_part(item) for item in story.times],
         "notes": list(story.notes),
+        "stood_aside": [{"rule": item.rule, "says": str(item.said), "why": item.why} for item in story.stood_aside],
         **warnings_part(story.warnings),
     }
 
@@ -159,6 +160,7 @@ def weighed(story: WeighedRecipe) -> Json:
             **alkali_of(recipe),
             "superfat": number(judged.superfat),
             "superfat_likely_low": number(judged.superfat_likely_low),
+            "likely_superfat": number(judged.superfat_likely_low),
             "superfat_worst_case": number(judged.superfat_worst_case),
         },
         "water": {

@@ -98,6 +98,7 @@ def alkali_part(alkali: AlkaliFigures) -> Json:
         "potassium_hydroxide_g": grams(alkali.potassium_hydroxide),
         "superfat": number(alkali.superfat),
         "superfat_likely_low": number(alkali.superfat_likely_low),
+        "likely_superfat": number(alkali.superfat_likely_low),
         "superfat_worst_case": number(alkali.superfat_worst_case),
         "sodium_hydroxide_pure_g": grams(alkali.sodium_hydroxide_pure),
         "potassium_hydroxide_pure_g": grams(alkali.potassium_hydroxide_pure),
@@ -286,6 +287,7 @@ def to_weigh_part(story: Blend) -> Json:
         "additives": [{"additive": item.name, "grams": grams(weight)} for item, weight in recipe.additives],
         "superfat": number(judged.superfat),
         "superfat_likely_low": number(judged.superfat_likely_low),
+        "likely_superfat": number(judged.superfat_likely_low),
         "superfat_worst_case": number(judged.superfat_worst_case),
         "lye_concentration": number(judged.lye_concentration),
     }

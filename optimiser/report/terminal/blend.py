@@ -129,6 +129,8 @@ def sure(story: Blend) -> Iterator[Part]:
     """What is proved, and what else must be said."""
     yield Heading("How sure")
     yield Line(proof_sentence(story.proof, story.currency))
+    for rule in story.stood_aside:
+        yield Line(f"Stood aside: {rule.said}, since {rule.why}.", hang=2)
     for note in story.notes:
         yield Line(words.sentence(note), hang=2)
     yield Gap()

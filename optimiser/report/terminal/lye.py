@@ -106,5 +106,6 @@ def superfat_sentence(judged: Judgement, asked: float | None = None) -> str:
         exact = f" as weighed ({round(asked, 1) + 0.0:.1f} % before rounding)"
     return (
         f"Superfat {judged.superfat:.1f} %{exact}; with ordinary lots hardly below {judged.superfat_likely_low:.1f} %, "
-        f"and {judged.superfat_worst_case:.1f} % if every fat lay at its lowest at once."
+        f"and {judged.superfat_worst_case:.1f} % at the very worst: fats at their lowest, alkali at its purest, acids at their "
+        "weakest."
     )
