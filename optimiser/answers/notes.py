@@ -1,0 +1,50 @@
+"""What else is worth a word beside a blend: what was taken for granted, what a balance blurs, which house rules gave way."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimiser.answers.results import GoalLine, StoodAside
+from optimiser.model.columns import Columns
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.limits import as_limit
+from optimiser.problem.shelf import Shelf
+from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.rounding import FINE
+
+
+def stood_aside(sheet: GoalSheet) -> Iterator[StoodAside]:
+    """The rules of the house that gave way because no blend meets the goals with them."""
+    for rule in sheet.rules:
+        if rule.name in sheet.yielded:
+            yield StoodAside(rule.name, as_limit(rule).said, "no blend on this shelf meets these goals with it")
+
+
+def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:
+    """What must be said where the recipe holds sodium hydroxide and the shelf has none."""
+    note = shelf.unpriced_alkali_note
+    return (note,) if note and recipe.sodium_hydroxide > 0 else ()
+
+
+def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: float) -> tuple[str, ...]:
+    """What else is worth a word."""
+    out: list[str] = []
+    out.extend(
+        f"The shelf does not say how pure its {item.name} is: taken as pure, "
+        "which puts less alkali in the pot, never more."
+        for item in shelf.alkalis.values()
+        if item.assumed and item.is_priced
+    )
+    out.extend(
+        f"The shelf says nothing of {item.name}: taken as free of charge."
+        for item in columns.additives
+        if item.name not in shelf.additives
+    )
+    fine = min(step, FINE) if columns.batch.scale_g is None else step
+    reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"
+    out.extend(
+        f"On a balance that reads {reads} this does not quite hold: {line.said}."
+        for line in goals
+        if not line.holds_when_weighed
+    )
+    return tuple(out)
