@@ -72,8 +72,8 @@ class Measure(NamedTuple):
 
 
 _SATURATED = (
-    *("C4:0", "C6:0", "C8:0", "C10:0", "C12:0", "C14:0", "C15:0", "C16:0", "C17:0", "C18:0", "C18:0-diOH"),
-    *("C20:0", "C22:0", "C24:0", "C26:0", "C28:0", "C30:0", "C32:0"),
+    *("C4:0", "C6:0", "C8:0", "C10:0", "C12:0", "C14:0", "C15:0", "C16:0", "C17:0", "C18:0"),
+    *("C18:0-OH", "C18:0-diOH", "C20:0", "C22:0", "C24:0", "C26:0", "C28:0", "C30:0", "C32:0"),
 )
 ACID_GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -84,7 +84,7 @@ ACID_GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "monounsaturated": (
             *("C10:1", "C14:1", "C16:1", "C17:1", "C18:1", "C18:1t", "C18:1-OH", "C20:1", "C22:1", "C24:1"),
         ),
-        "polyunsaturated": ("C18:2", "C18:3", "C18:3g", "C18:4", "C20:2", "C20:4", "C22:2"),
+        "polyunsaturated": ("C18:2", "C18:3", "C18:3g", "C18:3c", "C18:4", "C20:2", "C20:4", "C22:2"),
         "linolenic": ("C18:3", "C18:3g"),
     },
 )
