@@ -84,7 +84,8 @@ def answered(question: Question) -> Answered:
     sheet, programme, live, found = cheapest(question.goals, question.shelf)
     question = question._replace(goals=sheet)
     if found is None:
-        return Answered(why_not(question, programme), programme)
+        live.ray()  # what the spread of lots has to do with it becomes a row of the programme
+        return Answered(why_not(question, programme), live.programme)
     held = live.programme
     certificate = prove(live, found)
     if certificate.exact and certificate.gap > PROVED:

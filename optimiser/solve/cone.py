@@ -90,7 +90,9 @@ class Cone:
         if not self.is_open or not dual[self._sum] > OWED:
             return None
         own = np.maximum(dual[self._at], 0.0) / dual[self._sum]
-        along = np.asarray(np.bincount(self._of, weights=own * np.array(self._ratios), minlength=self.lots.groups), dtype=np.float64)
+        along = np.asarray(
+            np.bincount(self._of, weights=own * np.array(self._ratios), minlength=self.lots.groups), dtype=np.float64
+        )
         size = 1.0 + float(np.square(along).sum())
         if size == 1.0:
             return None

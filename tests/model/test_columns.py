@@ -26,11 +26,11 @@ def columns(*, potassium: bool = True, extra: tuple[str, ...] = ("sodium lactate
 
 
 def test_every_column_has_one_place() -> None:
-    """Fats come first in order of name, then the two alkalis, water and the additives."""
+    """Fats come first in order of name, then the two alkalis, water, the additives and the lot spread."""
     made = columns()
     assert [column.name for column in made.all] == [
         *("coconut oil", "olive oil", "palm oil", "sodium hydroxide", "potassium hydroxide", "water"),
-        *("sodium lactate", "citric acid"),
+        *("sodium lactate", "citric acid", "lot spread"),
     ]
     assert made.size == len(made.all) == len(made.index)
     assert [made.all[place].kind for place in made.additive_places] == ["additive", "additive"]
@@ -45,7 +45,7 @@ def test_without_potassium_on_the_shelf_its_column_is_shut() -> None:
 def test_a_constant_counts_once_for_any_blend() -> None:
     """A constant laid on the shares is itself wherever the shares add up to one."""
     made = columns()
-    point = np.array([0.2, 0.5, 0.3, 0.14, 0.0, 0.28, 0.02, 0.01])
+    point = np.array([0.2, 0.5, 0.3, 0.14, 0.0, 0.28, 0.02, 0.01, 0.0])
     assert made.constant(7.5) @ point == pytest.approx(7.5)
 
 
@@ -75,7 +75,7 @@ def test_water_comes_along_with_solutions() -> None:
 def test_cured_weight_is_all_that_is_dry_and_its_water() -> None:
     """Fats, alkali and dry additives are 90 % of the cured bar, and water weighed in does not count."""
     made = columns()
-    point = np.array([0.2, 0.5, 0.3, 0.14, 0.0, 0.28, 0.02, 0.01])
+    point = np.array([0.2, 0.5, 0.3, 0.14, 0.0, 0.28, 0.02, 0.01, 0.0])
     assert made.cured @ point == pytest.approx((1.0 + 0.14 + 0.02 * 0.6 + 0.01) / 0.9)
 
 
@@ -106,14 +106,14 @@ def test_measures_are_linear_over_columns(blend: dict[str, float], part: float) 
 def test_batter_volume_is_about_what_its_densities_say() -> None:
     """A kilo of olive oil with a third of a kilo of 33 % lye fills about 1.36 L (1/0.90 + 0.4/1.36 L, handbook densities)."""
     made = Columns((stocked("olive oil", 7.0),), (), shelf_of({"olive oil": 7.0}), Batch())
-    point = np.array([1.0, 0.132, 0.0, 0.268])
+    point = np.array([1.0, 0.132, 0.0, 0.268, 0.0])
     assert made.volume @ point == pytest.approx(1.0 / reference().get("olive oil").density + 0.4 / 1.3566, rel=0.003)
 
 
 def test_water_that_comes_later_dissolves_no_alkali() -> None:
     """A lactate's water is not in the jug, the crystal water of an acid is, and so is all that is weighed."""
     made = columns(extra=("sodium lactate", "citric acid monohydrate", "honey"))
-    point = np.array([0.2, 0.5, 0.3, 0.14, 0.0, 0.28, 0.05, 0.02, 0.01])
+    point = np.array([0.2, 0.5, 0.3, 0.14, 0.0, 0.28, 0.05, 0.02, 0.01, 0.0])
     assert made.mixing_water @ point == pytest.approx(0.28 - 0.05 * 0.4 - 0.01 * 0.18)
 
 

@@ -17,7 +17,7 @@ from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Section
 
 PRICES = {"coconut oil": 3.0, "olive oil": 7.0, "shea butter": 8.0, "stearic acid": 3.0}
-POINT = np.array([0.25, 0.6, 0.13, 0.02, 0.14, 0.0, 0.28])
+POINT = np.array([0.25, 0.6, 0.13, 0.02, 0.14, 0.0, 0.28, 0.0])
 
 
 def columns(batch: Batch | None = None, **extra: float) -> Columns:
@@ -46,7 +46,7 @@ def meets(activity: float, bounds: tuple[float, float]) -> bool:
 )
 def test_a_row_holds_just_where_its_figure_does(key: str, side: str, value: float, alkali: float, water: float) -> None:
     """Whatever the figure, ratio or not, the linear row and the figure itself agree on which blends will do."""
-    point = np.concatenate([POINT[:4], [alkali, 0.0, water]])
+    point = np.concatenate([POINT[:4], [alkali, 0.0, water, 0.01]])
     rows = rows_of(columns(), limit(key, side, value))
     for row in rows:
         figure, activity = row.value(point), float(row.coefficients @ point)

@@ -84,12 +84,10 @@ def test_figures_do_not_depend_on_the_size(recipe: Recipe, factor: float) -> Non
 @settings(max_examples=examples(60))
 @given(recipes())
 def test_the_likely_low_lies_between_worst_and_best(recipe: Recipe) -> None:
-    """Worst case <= likely low <= superfat, and with a single fat worst and likely are one."""
+    """Worst case <= likely superfat <= superfat, whatever of the fats, the alkali and the acids may stray."""
     judged = judge(recipe)
     assert judged.superfat_worst_case <= judged.superfat_likely_low + 1e-9
     assert judged.superfat_likely_low <= judged.superfat + 1e-9
-    if len(recipe.fats) == 1:
-        assert judged.superfat_likely_low == pytest.approx(judged.superfat_worst_case)
 
 
 @settings(max_examples=examples(40))

@@ -32,7 +32,7 @@ from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch, Mould
 from optimiser.problem.limits import Limit
-from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.evaluation import Recipe, judge, likely_shortfall
 from optimiser.recipe.rounding import (
     Grams,
     TooCoarse,
@@ -603,10 +603,13 @@ def test_a_recipe_is_the_point_of_what_is_pure() -> None:
         water=300.0,
         sodium_purity=0.98,
         potassium_purity=0.9,
+        sodium_purest=0.98,
+        potassium_purest=0.9,
     )
     point = dict(
         zip([column.name for column in made.columns.all], point_of(made.columns, recipe).tolist(), strict=True)
     )
+    assert point.pop("lot spread") == pytest.approx(likely_shortfall(recipe) / 2.0)
     assert point == pytest.approx(
         {
             "coconut oil": 0.25,

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from strategies import at_most, bare_programme, examples, programmes, sheet_of, shelf_of
 
 from optimiser.model.programme import Programme, build
-from optimiser.solve import loading, searching, solver
+from optimiser.solve import loading, searching
 from optimiser.solve.outcomes import Outcome, SolverFault, Work
 from optimiser.solve.solver import Live
 from optimiser.solve.stating import statement
@@ -220,7 +220,7 @@ def search_astray(monkeypatch: pytest.MonkeyPatch, times: int) -> list[Astray]:
         made.append(Astray(model, highspy.HighsModelStatus.kSolveError, times))
         return made[-1]
 
-    monkeypatch.setattr(solver, "load", astray)
+    monkeypatch.setattr(searching, "load", astray)
     return made
 
 
