@@ -119,7 +119,10 @@ def exactly(key: str, value: float, subject: SubjectKind | str = "quantity") -> 
 
 
 def sheet_of(*goals: Limit, **parts: Any) -> GoalSheet:
-    """A goal sheet; house practice is off unless told otherwise (superfat 5 % and a 33 % lye then still stand)."""
+    """A goal sheet; house practice is off unless told otherwise (superfat 5 % and a 33 % lye then still stand).
+
+    The rule that yields stands aside for whoever builds rows of it, so that they are all linear; an answer asks it anew.
+    """
     exclusions = tuple(Exclusion(tag, SPAN) for tag in parts.pop("free_from", ()))
     given: dict[str, Any] = {
         "path": "goals.yaml",
@@ -135,6 +138,7 @@ def sheet_of(*goals: Limit, **parts: Any) -> GoalSheet:
         "practice_off": True,
         "practice": (),
         "additives": (),
+        "yielded": frozenset({"likely superfat"}),
     }
     return GoalSheet(**(given | parts))
 

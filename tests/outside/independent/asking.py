@@ -12,6 +12,7 @@ from outside.independent.reading import Question, Side, Wish, read
 from outside.independent.solving import EASE, Found, Programme, Unsure, programme
 from outside.independent.tables import Tree
 
+YIELDS = "practice.likely superfat.at_least"  # the rule that stands aside where the goals leave it no room
 PIN = 2e-8  # relative to a limit: room in which a preference is held
 
 
@@ -102,5 +103,7 @@ def cheapest(question: Question, room: float, ease: float) -> list[tuple[Found, 
 
 
 def answered(goals: Tree, shelf: Tree) -> Cost | None:
-    """The same of two files."""
-    return answer(read(goals, shelf))
+    """The same of two files; the rule that yields stands aside where nothing meets the goals with it."""
+    question = read(goals, shelf)
+    found = answer(question)
+    return answer(question.without(YIELDS)) if found is None and YIELDS in question.wishes else found

@@ -51,6 +51,8 @@ def meets(file: File, told: Blend) -> Iterator[str]:
     for name, side in sides:
         bottom = float(side.figure.bottom @ blend)
         value = float(side.figure.top @ blend) / bottom if bottom else side.limit
+        if side.strays:
+            value -= 100.0 * float(np.linalg.norm(pot.strays @ blend)) / bottom
         low = value - side.limit if side.side != "at_most" else 0.0
         high = side.limit - value if side.side != "at_least" else 0.0
         if min(low, high) < -MET * max(1.0, abs(side.limit)):

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 from outside.independent import blends, clashing, drawing
-from outside.independent.asking import Cost, answer
+from outside.independent.asking import YIELDS, Cost, answer
 from outside.independent.reading import Question, read, tree
 from outside.independent.solving import can_hold
 from outside.independent.tables import Tree
@@ -88,8 +88,12 @@ def compare_files(
     goals, stock = tree(bar.read_text(encoding="utf-8")), tree(shelf.read_text(encoding="utf-8"))
     question = read(goals, stock)
     rng = Random(seed)  # noqa: S311
-    file = File(seed, goals, stock, question, told_of(question, checks), thorough, rng)
     told = program_answer(bar, shelf)
+    if YIELDS in question.wishes and (isinstance(told, NoBlend) or told.stood_aside):
+        if can_hold(question, question.wishes.values()) is True:
+            return "none", ["a rule stands aside that can be held"]
+        question = question.without(YIELDS)
+    file = File(seed, goals, stock, question, told_of(question, checks), thorough, rng)
     if isinstance(told, NoBlend):
         return "none", list(none(file, told))
     return "blend", [*blend(file, told, answer(question)), *blends.room(file, told, bar, shelf), *agreed(bar, shelf)]

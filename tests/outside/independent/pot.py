@@ -57,10 +57,10 @@ class Figure:
 
 @dataclass(frozen=True)
 class Pot:
-    """Fats in order of name, the prices (money per kg) and purities of the alkalis, the additives in play."""
+    """Fats in order of name, the alkalis with price (per kg), purity and what they may be, the additives in play."""
 
     fats: tuple[Stocked, ...]
-    alkalis: Mapping[str, tuple[float, float]]
+    alkalis: Mapping[str, tuple[float, float, float]]
     additives: tuple[tuple[AdditiveFigures, float], ...]
     batch: Batch
 
@@ -124,6 +124,34 @@ class Pot:
         return self.demand + acids - self.moles
 
     @cached_property
+    def purer(self) -> Vector:
+        """Moles of hydroxide that there are more of if the alkalis are as pure as they may be."""
+        more = {}
+        for place, (name, moles) in enumerate((("sodium hydroxide", SODIUM), ("potassium hydroxide", POTASSIUM))):
+            if name in self.alkalis:
+                _, purity, purest = self.alkalis[name]
+                more[place] = moles * (purest / purity - 1.0)
+        return self.of(rest=more)
+
+    @cached_property
+    def weaker(self) -> Vector:
+        """Moles less that acids take at their weakest."""
+        return self.of_additives({item.name: item.acid - item.acid_low for item, _ in self.additives})
+
+    @cached_property
+    def strays(self) -> Vector:
+        """Moles that each group may stray by at ordinary lots: fats by their base, each alkali, each acid."""
+        bases = sorted({item.figures.base for item in self.fats})
+        drops = [item.figures.spread / 56.106 for item in self.fats]
+        of_fats = [
+            self.of([drop * (item.figures.base == base) for item, drop in zip(self.fats, drops, strict=True)])
+            for base in bases
+        ]
+        others = self.purer + self.weaker
+        own = [self.of(rest={place: others[self.count + place]}) for place in range(self.size - self.count)]
+        return np.array([*of_fats, *own])
+
+    @cached_property
     def brought(self) -> Vector:
         """Water that comes with the potassium hydroxide and the additives."""
         out = self.of_additives({item.name: item.water for item, _ in self.additives})
@@ -150,7 +178,7 @@ class Pot:
         out += self.of_additives({item.name: price for item, price in self.additives})
         for place, name in enumerate(("sodium hydroxide", "potassium hydroxide")):
             if name in self.alkalis:
-                price, purity = self.alkalis[name]
+                price, purity, _ = self.alkalis[name]
                 out += self.of(rest={place: price / purity})
         return out
 
@@ -186,7 +214,11 @@ class Pot:
             return Figure(self.money, self.cured / {"kg": 1.0, "lb": POUND, "bar": self.batch.weight}[per])
         ratios = {
             "superfat": (100.0 * self.free, self.demand),
-            "worst_case_superfat": (100.0 * (self.free - self.demand + self.demand_low), self.demand_low),
+            "likely_superfat": (100.0 * self.free, self.demand),
+            "worst_case_superfat": (
+                100.0 * (self.free - self.demand + self.demand_low - self.purer - self.weaker),
+                self.demand_low,
+            ),
             "lye_concentration": (100.0 * self.alkali, self.alkali + self.water),
             "water_to_alkali": (self.water, self.alkali),
             "potassium_share": (100.0 * self.of(rest={1: POTASSIUM}), self.moles),

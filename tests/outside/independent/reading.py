@@ -30,6 +30,7 @@ class Side:
     figure: Figure = field(repr=False)
     side: str
     limit: float
+    strays: bool = False  # the figure less a hundred times the length of what lots stray
 
 
 @dataclass(frozen=True)
@@ -145,13 +146,20 @@ def batch_of(goals: Tree, chosen: Sequence[Mapping[str, Any]]) -> Batch:
     )
 
 
+def purity_of(name: str, entry: Mapping[str, Any]) -> tuple[float, float]:
+    """How pure an alkali is told to be, and how pure it may be, as fractions."""
+    told = number(entry["purity"])
+    more = number(entry["purity_tolerance"]) if "purity_tolerance" in entry else tables.usual_tolerance(name, told)
+    return told / 100.0, min(100.0, told + more) / 100.0
+
+
 def pot_of(goals: Tree, shelf: Tree, chosen: Sequence[Mapping[str, Any]] = ()) -> Pot:
     """The pot that two files lay out: every fat of the shelf, and the additives that the goal file names."""
     known = {fold(name): name for name in tables.additives()}
     named = [known[fold(name)] for name in goals.get("additives", {})]
     named += [known[fold(name)] for name in goals.get("may_use", []) if fold(name) in known]
     prices = {known[fold(item["additive"])]: number(item["price"]) for item in shelf.get("additives", [])}
-    alkalis = {name: (number(item["price"]), number(item["purity"]) / 100.0) for name, item in shelf["alkalis"].items()}
+    alkalis = {name: (number(item["price"]), *purity_of(name, item)) for name, item in shelf["alkalis"].items()}
     fats = sorted((stocked(entry) for entry in shelf["fats"]), key=lambda item: item.figures.name)
     extra = tuple((tables.additives()[name], prices.get(name, 0.0)) for name in dict.fromkeys(named))
     return Pot(tuple(fats), alkalis, extra, batch_of(goals, chosen))
@@ -190,7 +198,7 @@ class Reader:
         (subject, key), (side, value, money_per) = place, limit
         quantity = subject == "quantity"
         figure = self.pot.figure(key, money_per or "kg") if quantity else self.pot.share(subject, key)
-        sides = [Side(figure, side, value)]
+        sides = [Side(figure, side, value, strays=key == "likely_superfat")]
         if side == "exactly" and quantity and key in tables.MEASURES:
             sides = [Side(figure, "at_least", value - BAND), Side(figure, "at_most", value + BAND)]
         return Wish(f"{prefix}.{name or key}.{side}", origin, key, tuple(sides))
@@ -267,7 +275,7 @@ class Reader:
                 value = changes[fold(row["rule"])]
                 limits = [] if value == "off" else written(row["key"], value, row["side"])
             elif asked & set(row["gives_way"].split(";")) or (
-                off and row["side"] != "exactly" and row["key"] not in levers
+                off and row["side"] != "exactly" and row["key"] not in levers and row.get("yields") != "yes"
             ):
                 continue
             for limit in limits:

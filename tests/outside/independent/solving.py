@@ -9,7 +9,7 @@ a ratio is found by Dinkelbach's iteration; the choice of fats found is then sol
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from outside.independent.pot import Vector
@@ -20,6 +20,7 @@ EASE = 1e-6  # relative to a limit: how far it is moved to tell what is near the
 EASE_COUNTED = 1e-5  # the same where fats are counted: whole numbers are whole to a millionth for the solver
 FULL = 1000.0  # objectives are scaled up, so that what the solver lets pass is small
 ROUNDS = 30
+TANGENTS = 300  # of the length of what lots stray, for one question
 OPTIMAL, IMPOSSIBLE = 0, 2
 
 
@@ -156,9 +157,43 @@ class Programme:
     rows: Rows
     counts: dict[str, float]
     ease: float = 0.0
+    cones: tuple[Vector, ...] = ()
 
     def least(self, top: Vector, bottom: Vector) -> Found | None:
-        """Least top.v / bottom.v, the lower form positive; None where there is no blend."""
+        """Least top.v / bottom.v, the lower form positive; None where there is no blend.
+
+        Where lots stray, tangents of the length of it are added until the blend found misses none: row.v at least a
+        hundred times |strays v|.
+        """
+        asked = self
+        strays = 100.0 * self.question.pot.strays
+        for _ in range(TANGENTS if self.cones else 1):
+            found = asked.least_of_rows(top, bottom)
+            if found is None:
+                return None
+            away = strays @ found.point
+            length = float(np.sqrt(away @ away))
+            missed = [row for row in self.cones if float(row @ found.point) < length - self.ease_of(found.point)]
+            if not missed:
+                return found
+            tangents = np.array([row - (away / length) @ strays for row in missed])
+            rows = asked.rows
+            asked = replace(
+                asked,
+                rows=Rows(
+                    np.vstack([rows.matrix, tangents]),
+                    np.append(rows.low, np.zeros(len(missed))),
+                    np.append(rows.high, np.full(len(missed), np.inf)),
+                ),
+            )
+        raise Unsure("the tangents of the lots did not settle")
+
+    def ease_of(self, point: Vector) -> float:
+        """How far the length of what lots stray may be missed."""
+        return 1e-7 * float(self.question.pot.demand @ point)
+
+    def least_of_rows(self, top: Vector, bottom: Vector) -> Found | None:
+        """The same of the rows as they stand."""
         if not self.counts:
             status, point = run(top, self.rows, bottom)
             if status == IMPOSSIBLE:
@@ -208,7 +243,12 @@ def programme(question: Question, wishes: Iterable[Wish], pins: Iterable[Side] =
     kept = list(wishes)
     sides = [side for wish in kept for side in wish.sides]
     counts = counts_of(kept)
-    return Programme(question, rows_of(question, [*sides, *pins], ease), counts, max(0.0, ease))
+    cones = tuple(
+        side.figure.top - (side.limit - ease * max(1.0, abs(side.limit))) * side.figure.bottom
+        for side in (*sides, *pins)
+        if side.strays
+    )
+    return Programme(question, rows_of(question, [*sides, *pins], ease), counts, max(0.0, ease), cones)
 
 
 def can_hold(question: Question, wishes: Iterable[Wish], pins: Iterable[Side] = ()) -> bool | None:

@@ -55,7 +55,10 @@ def designs(family: str) -> Mapping[str, Tree]:
 
 @dataclass(frozen=True)
 class FatFigures:
-    """What is known of a fat: mg KOH/g, g I2/100 g, kg/L, per cent of its acids, points of a bar of it alone."""
+    """What is known of a fat: mg KOH/g, g I2/100 g, kg/L, per cent of its acids, points of a bar of it alone.
+
+    `spread` is how far 95 % of its lots stray at most (mg KOH/g); those of one `base` stray together.
+    """
 
     name: str
     kind: str
@@ -66,6 +69,8 @@ class FatFigures:
     density: float
     acids: Mapping[str, float]
     points: Mapping[str, float]
+    spread: float = 0.0
+    base: str = ""
 
 
 MEASURES = tuple(row["measure"] for row in table("measures"))
@@ -86,6 +91,8 @@ def fat(name: str) -> FatFigures:
         known.density,
         dict(known.acids),
         dict(zip(MEASURES, map(float, points), strict=True)),
+        known.spread,
+        known.base or known.name,
     )
 
 
@@ -96,7 +103,7 @@ def certified(known: FatFigures, value: float, tolerance: float, iodine: float |
         known = replace(known, iodine=iodine, tags=frozenset(known.tags - {STRONG} | strongly))
     if known.kind == "wax":
         return known
-    return replace(known, saponification=value, saponification_low=value - tolerance)
+    return replace(known, saponification=value, saponification_low=value - tolerance, spread=tolerance)
 
 
 @cache
@@ -118,6 +125,7 @@ class AdditiveFigures:
 
     name: str
     acid: float
+    acid_low: float
     dry: float
     water: float
     tags: frozenset[str]
@@ -136,7 +144,8 @@ def _additive(row: Mapping[str, str]) -> AdditiveFigures:
     acid = 1000.0 * float(row["acid_equivalents"]) * float(row["strength"]) / grams if grams else 0.0
     named = frozenset(tag.strip() for tag in row["tags"].split(";") if tag.strip())
     dry, water = float(row["dry_fraction"]), float(row["water_fraction"])
-    return AdditiveFigures(row["additive"], acid, dry, water, named, float(row["usual_high"]), row["goes_in"])
+    low = acid * float(row.get("strength_low") or row["strength"]) / float(row["strength"])
+    return AdditiveFigures(row["additive"], acid, low, dry, water, named, float(row["usual_high"]), row["goes_in"])
 
 
 @cache
