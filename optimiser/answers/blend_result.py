@@ -99,6 +99,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         times=times,
         ash=advising.on_ash(sheet, weighed, judged),
         water_hardness=advising.on_water(sheet, weighed, judged),
+        purity_basis=shelf.purity_basis,
     )
 
 

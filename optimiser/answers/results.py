@@ -210,6 +210,7 @@ class Blend(NamedTuple):
     ash: AshAdvice | None = None
     water_hardness: HardWater | None = None
     warnings: tuple[Diagnostic, ...] = ()
+    purity_basis: tuple[str, str] = ("assumed", "assumed")  # of sodium and potassium hydroxide: told, grade or assumed
 
 
 class ClashMember(NamedTuple):
@@ -298,6 +299,7 @@ class WeighedRecipe(NamedTuple):
     steps: tuple[str, ...] = ()
     is_unfit: bool = False  # it must not be made
     warnings: tuple[Diagnostic, ...] = ()
+    purity_basis: tuple[str, str] = ("assumed", "assumed")  # of sodium and potassium hydroxide: told, grade or assumed
 
 
 class ReachLine(NamedTuple):

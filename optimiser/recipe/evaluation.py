@@ -23,7 +23,10 @@ ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of
 
 
 class Recipe(NamedTuple):
-    """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction."""
+    """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction.
+
+    `purest` is how pure an alkali may be at the most; below its purity it says nothing.
+    """
 
     fats: tuple[tuple[Fat, float], ...]
     sodium_hydroxide: float
@@ -35,6 +38,8 @@ class Recipe(NamedTuple):
     batter_temperature: float = 35.0
     gel: bool = False
     cured_water: float = 0.10
+    sodium_purest: float = 0.0
+    potassium_purest: float = 0.0
 
     @property
     def fat_grams(self) -> float:

@@ -127,6 +127,8 @@ def recipe_of(columns: Columns, grams: Grams, purities: tuple[float, float], fin
         batter_temperature=columns.batch.batter_temperature,
         gel=columns.batch.gel,
         cured_water=columns.batch.cured_water,
+        sodium_purest=columns.shelf.purest[0],
+        potassium_purest=columns.shelf.purest[1],
     )
 
 

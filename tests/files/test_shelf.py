@@ -316,6 +316,64 @@ def test_faults_of_alkalis_and_additives(tmp_path: Path, text: str, code: str) -
     assert found.code == code
 
 
+@pytest.mark.parametrize(
+    ("told", "most", "basis"),
+    [
+        ("purity: 98 %, purity_tolerance: 1 %", 0.99, "told"),
+        ("purity: 98 %, purity_tolerance: 2", 1.0, "told"),
+        ("purity: 98 %, purity_tolerance: 0 %", 0.98, "told"),
+        ("purity: 98 %", 0.995, "grade"),
+        ("purity: 100 %", 1.0, "grade"),
+    ],
+)
+def test_an_alkali_may_be_purer_than_told(tmp_path: Path, told: str, most: float, basis: str) -> None:
+    """By the tolerance on the shelf, in points of per cent, or by what its grade may be; never beyond pure."""
+    fats = "fats: [{fat: lard, price: 2 / kg}]\nalkalis: "
+    shelf = read(tmp_path, f"{fats}{{sodium hydroxide: {{price: 2 / kg, {told}}}}}\n")
+    assert shelf.purest == pytest.approx((most, 1.0))
+    assert shelf.purity_basis == (basis, "assumed")
+
+
+def test_an_alkali_of_unknown_purity_cannot_be_purer(tmp_path: Path) -> None:
+    """Taken as pure where the label is not told, it has no room above."""
+    shelf = read(tmp_path, "fats: [{fat: lard, price: 2 / kg}]\nalkalis: {potassium hydroxide: {price: 4 / kg}}\n")
+    assert (shelf.purities, shelf.purest) == ((1.0, 1.0), (1.0, 1.0))
+    assert shelf.purity_basis == ("assumed", "assumed")
+
+
+def test_a_spreadsheet_tells_a_purity_tolerance_too(tmp_path: Path) -> None:
+    """The column is called as the key is, with its unit in the header or in the cell."""
+    text = "item,name,price,purity (%),purity_tolerance (%)\nfat,lard,2,,\nalkali,NaOH,2.4,98,1\nalkali,KOH,4,90,\n"
+    shelf = read(tmp_path, text, "a.csv")
+    assert shelf.purest == pytest.approx((0.99, 0.92))
+    assert shelf.purity_basis == ("told", "grade")
+
+
+@pytest.mark.parametrize(
+    ("told", "code", "help_"),
+    [
+        ("purity_tolerance: 1 %", "missing-key", "write the purity from the label beside it, as in purity: 98 %"),
+        ("purity: 98 %, purity_tolerance: 3 %", "out-of-range", "write 2 % at the most"),
+        ("purity: 98 %, purity_tolerance: -1 %", "out-of-range", "from 0 % to 10 %"),
+        ("purity: 60 %, purity_tolerance: 12 %", "out-of-range", "from 0 % to 10 %"),
+        ("purity: 98 %, purity_tolerance: fine", "not-a-figure", ""),
+        ("purity: 98 %, tolerance: 1 %", "unknown-key", "here it is written 'purity_tolerance'"),
+    ],
+)
+def test_a_purity_tolerance_that_cannot_be_is_refused(tmp_path: Path, told: str, code: str, help_: str) -> None:
+    """Without a purity it is of nothing, and with it the alkali is pure at the most."""
+    fats = "fats: [{fat: lard, price: 2 / kg}]\nalkalis: "
+    (found,) = faults(tmp_path, f"{fats}{{sodium hydroxide: {{price: 2 / kg, {told}}}}}\n")
+    assert found.code == code
+    assert help_ in found.help
+
+
+def test_a_tolerance_without_purity_is_told_in_a_spreadsheets_words(tmp_path: Path) -> None:
+    """There one fills a column and writes no key."""
+    (found,) = faults(tmp_path, "item,name,price,purity_tolerance\nfat,lard,2,\nalkali,NaOH,2.4,1 %\n", "a.csv")
+    assert found.help == "fill the column purity from the label, as in 98 %"
+
+
 def test_one_currency_for_one_shelf(tmp_path: Path) -> None:
     """A currency may stand in every price, as long as it is one."""
     shelf = read(tmp_path, "fats:\n  - {fat: lard, price: EUR 2 / kg}\n  - {fat: olive oil, price: 5 EUR / kg}\n")

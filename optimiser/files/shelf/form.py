@@ -9,6 +9,7 @@ from optimiser.files.fields import TEXT, as_title
 from optimiser.files.keys import ALKALIS, find_alkali
 from optimiser.files.shelf.entries import AdditiveEntry, AlkaliForm, FatEntry, as_currency
 from optimiser.materials.additives import find as find_additive
+from optimiser.materials.alkali import usual_tolerance
 from optimiser.materials.composition import Figure
 from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat, like, with_certificate
 from optimiser.materials.fat_table import fold as fold_fat
@@ -105,7 +106,14 @@ def _alkalis(node: Node, what: str, _: Any) -> tuple[tuple[StockedAlkali, _Price
             keys[name] = key
             form = read_part(AlkaliForm, value)
             purity = 1.0 if form.purity is None else form.purity
-            stocked = StockedAlkali(name, form.price.per_kg, purity, key.span, assumed=form.purity is None)
+            told = form.purity_tolerance
+            tolerance = usual_tolerance(name, purity) if told is None else told
+            stocked = StockedAlkali(
+                *(name, form.price.per_kg, purity, key.span),
+                assumed=form.purity is None,
+                tolerance=tolerance,
+                tolerance_told=told is not None,
+            )
             out.append((stocked, (form.price,)))
     faults.settle()
     return tuple(out)

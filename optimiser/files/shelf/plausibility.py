@@ -80,7 +80,7 @@ def _figure_faults(known: Fat, entries: Mapping[str, Node], *, own: bool) -> Ite
     if isinstance(lot, Table) and known.kind != "wax":  # a wax keeps its acid value, whatever a certificate says
         given.append(next((value for key, value in lot.items() if fold(key) == "saponification value"), None))
     for node in given:
-        value = _number(node)
+        value = figure_in(node)
         if node is not None and value is not None and value > 0:
             fault = implausible(value, known, node.span)
             if fault is not None:
@@ -117,7 +117,12 @@ def _text(node: Node | None) -> Text | None:
     return node if isinstance(node, Text) and not node.is_blank else None
 
 
-def _number(node: Node | None) -> float | None:
+def in_sheet(span: Span) -> bool:
+    """Whether a place is in a spreadsheet, where columns are filled and no keys are written."""
+    return span.file.lower().endswith(".csv")
+
+
+def figure_in(node: Node | None) -> float | None:
     """The figure, if it can be read at all; what is wrong with one that cannot is told elsewhere."""
     try:
         return read_number(node).value if isinstance(node, Text) else None

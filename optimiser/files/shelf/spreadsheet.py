@@ -24,7 +24,7 @@ from optimiser.text.spans import Span
 NAMES = ("fat", "alkali", "additive", "name")
 ITEMS = ("fat", "alkali", "additive")
 FIGURES = frozenset(
-    {"price", "stock", "packs", "saponification_value", "iodine_value", "tolerance", "purity"}
+    {"price", "stock", "packs", "saponification_value", "iodine_value", "tolerance", "purity", "purity_tolerance"}
     | {"lot_saponification_value", "lot_tolerance", "lot_iodine_value"}
 )
 COLUMNS = ("item", *NAMES, "like", "kind", "tags", "lot", "lot_number", "currency", *sorted(FIGURES))
