@@ -18,6 +18,7 @@ from optimiser.materials.additives import find as find_additive
 from optimiser.materials.alkali import usual_tolerance
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
+from optimiser.materials.loose_names import find_loose
 from optimiser.measures.quantities import find_quantity, quantities
 from optimiser.measures.shares import share_named, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
@@ -286,6 +287,8 @@ def _text(name: object) -> str:
 
 def _fat(name: str) -> Fat:
     found = reference().find(_text(name))
+    if found is None and (loose := find_loose(name)) is not None:
+        raise ValueError(f"{name!r} says too little without a certificate: {loose.why}")
     if found is None:
         raise _unknown(name, "fat", reference().every_name())
     return found

@@ -123,7 +123,10 @@ def _kind(node: Node, what: str, _: Any) -> str:
 
 
 class FatEntry(Form):
-    """One fat on the shelf: a name of the reference table, or one of your own that is `like` one of them."""
+    """One fat on the shelf: a name of the reference table, or one of your own.
+
+    One of your own is `like` one of the table, or has a `saponification_value`, or both.
+    """
 
     what: ClassVar[str] = "a fat on the shelf"
     example: ClassVar[str] = "- {fat: coconut oil, price: 3.10 / kg}"
@@ -136,11 +139,20 @@ class FatEntry(Form):
         "sv": "saponification_value",
         "tag": "tags",
     }
-    beside: ClassVar[Schema] = {"dependencies": {name: ["like"] for name in OWN_FIGURES}}  # in draft 7's words
+    beside: ClassVar[Schema] = {  # in draft 7's words
+        "dependencies": {
+            "tolerance": ["saponification_value"],
+            **{
+                name: {"anyOf": [{"required": [other]} for other in ("like", "saponification_value", "lot")]}
+                for name in OWN_FIGURES
+                if name not in ("tolerance", "saponification_value")
+            },
+        }
+    }
 
     fat: Text = field(
         Read("fat", as_name, names_of("fat_name")),
-        description="A name of the reference table or a synonym; or a name of your own with 'like'.",
+        description="A name of the reference table or a synonym; or a name of your own with 'like' or a saponification value.",
     )
     like: Text | None = field(
         Read("like", as_name, names_of("like_name")),
@@ -171,17 +183,22 @@ class FatEntry(Form):
     kind: str | None = field(
         Read("kind", _kind, {"enum": list(KINDS)}),
         default=None,
-        description="The kind of a fat of your own; such a fat also has 'like'.",
+        description="The kind of a fat of your own; without it that of the fat it is like.",
     )
     saponification_value: float | None = field(
         Read("saponification_value", _SAPONIFICATION, FIGURE),
         default=None,
-        description="Of a fat of your own that has 'like', in mg potassium hydroxide per g; of other fats it stands in 'lot'.",
+        description="Of a fat of your own, in mg potassium hydroxide per g, and enough for its alkali; of other fats it stands in 'lot'.",
+    )
+    tolerance: float | None = field(
+        Read("tolerance", _figure(0.0, 20.0, "mg KOH/g"), FIGURE),
+        default=None,
+        description="How far off that figure may be either way, in the same unit; without it 2 % of it, and 3 % without 'like'.",
     )
     iodine_value: float | None = field(
         Read("iodine_value", _IODINE, FIGURE),
         default=None,
-        description="Of a fat of your own that has 'like', in g iodine per 100 g; of other fats it stands in 'lot'.",
+        description="Of a fat of your own, in g iodine per 100 g; of other fats it stands in 'lot'.",
     )
 
     @classmethod

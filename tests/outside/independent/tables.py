@@ -66,6 +66,7 @@ class FatFigures:
     density: float
     acids: Mapping[str, float]
     points: Mapping[str, float]
+    base: str
 
 
 MEASURES = tuple(row["measure"] for row in table("measures"))
@@ -86,7 +87,16 @@ def fat(name: str) -> FatFigures:
         known.density,
         dict(known.acids),
         dict(zip(MEASURES, map(float, points), strict=True)),
+        known.name,
     )
+
+
+def lent(known: FatFigures, name: str) -> FatFigures:
+    """The figures as another fat borrows them: its low end lies further off, by the kind or for an infusion."""
+    far = {row["case"]: float(row["per_cent"]) / 100.0 for row in table("borrowed_ends")}
+    infused = {"infusion", "infused"} & set(name.split()) and known.name.split()[0] in name.split()
+    low = known.saponification * (1.0 - far["infusion" if infused else known.kind])
+    return replace(known, name=name, saponification_low=min(known.saponification_low, low))
 
 
 def certified(known: FatFigures, value: float, tolerance: float, iodine: float | None) -> FatFigures:
