@@ -255,3 +255,9 @@ def test_a_purity_may_be_off_from_python_too() -> None:
             shelf_of(fats, sodium_hydroxide=price, purities=(0.98, 0.9), purity_tolerances=wrong)
     with pytest.raises(TypeError, match="two fractions"):
         shelf_of(fats, sodium_hydroxide=price, purity_tolerances=0.01)  # type: ignore[arg-type]
+
+
+def test_a_name_that_says_too_little_is_refused_from_python_with_its_reason() -> None:
+    """Soy wax may be paraffin in part, so a price by that name is none to blend from."""
+    with pytest.raises(ValueError, match=r"'Soy wax' says too little without a certificate: .*paraffin"):
+        shelf_of({"Soy wax": 3.0}, sodium_hydroxide=2.4)
