@@ -101,7 +101,10 @@ def test_asked_for_by_name_it_is_a_fault_at_that_line(tmp_path: Path, words: str
 @pytest.mark.parametrize("side", ["{at_most: 10 %}", "0 %"])
 def test_a_limit_that_leaving_it_out_keeps_is_no_fault(tmp_path: Path, side: str) -> None:
     """No more than so much of it holds with none of it."""
-    assert isinstance(answer(written(tmp_path, "goals.yaml", f"shares: {{mystery butter: {side}}}")), Blend)
+    found = answer(written(tmp_path, "goals.yaml", f"shares: {{mystery butter: {side}}}"))
+    assert isinstance(found, Blend)
+    (line,) = [line for line in found.goals if line.figure == "mystery butter"]
+    assert (line.value, line.holds_when_weighed) == (0.0, True)
 
 
 def test_a_shelf_of_nothing_else_is_a_fault(tmp_path: Path) -> None:
