@@ -17,7 +17,7 @@ from optimiser.problem.untold import barrier
 from optimiser.problem.wishes import Said
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.names import shown
+from optimiser.text.names import offer, shown
 from optimiser.text.quantities import write_number
 from optimiser.text.source import in_file_order
 from optimiser.text.spans import Span
@@ -103,7 +103,9 @@ def _untold(item: Stocked, barred_by: Said | None) -> Diagnostic:
     )
     if barred_by is not None:
         left_out = f"; left out here, since nobody can say whether this holds with it: {barred_by}"
-    help_ = "fill the column like" if in_sheet(item.span) else "write 'like:'"
+    near = offer(item.fat.name, reference().every_name())
+    help_ = f"{near} If it is another, " if near else ""
+    help_ += "fill the column like" if in_sheet(item.span) else "write 'like:'"
     return Diagnostic(
         Code.MEASURES_UNKNOWN,
         message + left_out,
