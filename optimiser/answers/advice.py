@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Scales
 from optimiser.problem.shelf import Shelf
@@ -14,8 +16,10 @@ from optimiser.recipe.times import ExpectedTime, expected_times
 LITTLE = 0.01  # per cent of the fats: less than this is none
 
 
-def on_ash(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> AshAdvice:
-    """Advice against ash that keeps to the goals and the design."""
+def on_ash(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> AshAdvice | None:
+    """Advice against ash that keeps to the goals and the design; None where the risk is not known."""
+    if math.isnan(judged.values["ash_risk"]):
+        return None
     limits = (*sheet.goals, *(item.limit for item in sheet.brought))
     pour_to = next((design.pour_to for design in sheet.techniques if design.pour_to), "")
     barred = tuple(item.tag for item in sheet.free_from)

@@ -13,6 +13,7 @@ from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.untold import in_play
 from optimiser.recipe.rounding import may_be_coarse
 from optimiser.solve.optimum import Cheapest, least_ratio, with_choice_fixed
 from optimiser.solve.progress import about
@@ -67,7 +68,7 @@ def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend |
         scales: those of the maker's own bench, for how long a batch is likely to take.
 
     Raises:
-        BadInput: the balance of the batch is too coarse for its alkali.
+        BadInput: the balance of the batch is too coarse for its alkali, or a fat is asked for of which too little is known.
         SolverFault: the solver failed.
 
     >>> from optimiser import at_least, blend_for, goals_of, shelf_of
@@ -76,7 +77,7 @@ def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend |
     >>> [(line.fat, round(line.share)) for line in found.fats]
     [('olive oil', 80), ('coconut oil', 20)]
     """
-    return answered(Question(sheet, shelf, scales)).story
+    return answered(Question(sheet, in_play(sheet, shelf), scales)).story
 
 
 def answered(question: Question) -> Answered:

@@ -101,6 +101,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         ash=advising.on_ash(sheet, weighed, judged),
         water_hardness=advising.on_water(sheet, weighed, judged),
         stood_aside=tuple(stood_aside(sheet)),
+        purity_basis=shelf.purity_basis,
     )
 
 

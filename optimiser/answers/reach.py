@@ -103,9 +103,9 @@ def in_unit(row: Row, figure: Expression) -> float:
 
 
 def figures(programme: Programme) -> list[Expression]:
-    """Measures, superfat and lye, cost, and then whatever else a wish names."""
+    """Measures, superfat and lye, cost, and then whatever else a wish names; not what cannot be known of some fat."""
     columns: Columns = programme.columns
-    out = [quantity(columns, name) for name in (*measures(), *BATCH)]
+    out = [figure for name in (*measures(), *BATCH) if not np.isnan((figure := quantity(columns, name)).top).any()]
     out.append(cost(columns, "kg"))
     known = {item.figure for item in out}
     for row in programme.rows:

@@ -219,6 +219,7 @@ class Blend(NamedTuple):
     water_hardness: HardWater | None = None
     warnings: tuple[Diagnostic, ...] = ()
     stood_aside: tuple[StoodAside, ...] = ()
+    purity_basis: tuple[str, str] = ("assumed", "assumed")  # of sodium and potassium hydroxide: told, grade or assumed
 
 
 class ClashMember(NamedTuple):
@@ -307,6 +308,7 @@ class WeighedRecipe(NamedTuple):
     steps: tuple[str, ...] = ()
     is_unfit: bool = False  # it must not be made
     warnings: tuple[Diagnostic, ...] = ()
+    purity_basis: tuple[str, str] = ("assumed", "assumed")  # of sodium and potassium hydroxide: told, grade or assumed
 
 
 class ReachLine(NamedTuple):

@@ -68,6 +68,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, goals.techniques if goals is not None else (), times),
         warnings=asked.warnings,
+        purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
     )
 
 

@@ -137,9 +137,17 @@ def found_fat(name: str) -> Fat:
         BadInput: there is none.
     """
     from optimiser.materials.fat_table import reference
+    from optimiser.materials.loose_names import find_loose
 
     table = reference()
     fat = table.find(name)
+    if fat is None and (loose := find_loose(name)) is not None:
+        sold_as = f", or write {loose.like} if it is sold as all that" if loose.like else ""
+        message = (
+            f"{shown(name)} says too little without a certificate: {loose.why[0].lower()}{loose.why[1:].rstrip('.')}"
+        )
+        help_ = f"on the shelf it stands with its lot: {{saponification_value: ..., tolerance: ...}}{sold_as}"
+        raise BadInput([Diagnostic(Code.NEEDS_CERTIFICATE, message, help_)])
     if fat is None:
         help_ = offer(name, table.every_name(), "'barwright fats' lists them all")
         raise BadInput([Diagnostic(Code.UNKNOWN_FAT, f"{shown(name)} is no fat of the reference table", help_)])

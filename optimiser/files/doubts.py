@@ -5,15 +5,19 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from optimiser.files.shelf.plausibility import in_sheet
 from optimiser.materials.additives import additives
+from optimiser.materials.borrowing import is_infusion
 from optimiser.materials.fat_table import reference
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import AT_MOST
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf, Stocked
+from optimiser.problem.untold import barrier
+from optimiser.problem.wishes import Said
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.names import COMMON, fold, shown
+from optimiser.text.names import offer, shown
 from optimiser.text.quantities import write_number
 from optimiser.text.source import in_file_order
 from optimiser.text.spans import Span
@@ -31,7 +35,6 @@ SLIPS = (
 )
 EXACT = 0.1  # mg KOH/g: a titration that repeats nearer than this is none that we know of (our judgement)
 WIDE = 3.0  # mg KOH/g: a tolerance up to this is never called wide, however narrow the published range (our judgement)
-INFUSED = frozenset(("infusion", "infused", "macerate", "macerated", "maceration"))
 
 
 def warnings(
@@ -41,7 +44,7 @@ def warnings(
     found = (
         () if goals is None else goals_warnings(goals),
         () if recipe is None else recipe_warnings(recipe),
-        () if shelf is None else shelf_warnings(shelf),
+        () if shelf is None else shelf_warnings(shelf, goals),
     )
     return tuple(item for part in found for item in in_file_order(list(part)))
 
@@ -49,16 +52,18 @@ def warnings(
 # -- the shelf -------------------------------------------------------------------------------------------------
 
 
-def shelf_warnings(shelf: Shelf) -> Iterator[Diagnostic]:
-    """Prices far from all others, fats with borrowed figures, certificates of odd tolerances."""
+def shelf_warnings(shelf: Shelf, goals: GoalSheet | None = None) -> Iterator[Diagnostic]:
+    """Prices far from all others, fats with borrowed figures or of unknown measures, certificates of odd tolerances."""
     prices = sorted(item.price for item in shelf.fats if item.price > 0)
     count = len(prices)
     middle = (prices[(count - 1) // 2] + prices[count // 2]) / 2.0 if count >= FEWEST_PRICES else None  # the median
     for item in shelf.fats:
         if middle is not None and item.price > 0 and not 1.0 / ODD <= item.price / middle <= ODD:
             yield _odd_price(item.fat.name, item.price, item.price_span, middle, shelf.currency)
-        if item.borrowed and not _is_infusion(item.fat.name, item.borrowed):
+        if item.borrowed and not is_infusion(item.fat.name, item.borrowed):
             yield _borrowed(item)
+        if item.fat.untold:
+            yield _untold(item, None if goals is None else barrier(goals, item.fat))
         yield from _odd_tolerance(item)
     for alkali in shelf.alkalis.values():
         if middle is not None and alkali.price > ODD * middle and alkali.is_priced:
@@ -74,23 +79,39 @@ def _odd_price(name: str, price: float, span: Span | None, middle: float, curren
     return Diagnostic(Code.ODD_PRICE, message, f"{slip} If it is right, let it stand", span)
 
 
-def _is_infusion(name: str, oil: str) -> bool:
-    """Whether a name says that it is an oil with herbs in it ("calendula olive infusion"): that oil by another name."""
-    words = set(fold(name).split())
-    return bool(words & INFUSED) and set(fold(oil).split()) - COMMON <= words
-
-
 def _borrowed(item: Stocked) -> Diagnostic:
     figure = item.fat.saponification
     what = "acid value" if item.fat.kind == "wax" else "saponification value"
     message = (
         f"{shown(item.fat.name)} has no {what} of its own: its alkali is reckoned with that of {item.borrowed}, "
-        f"{figure.value:.0f} (ordinarily {figure.low:.0f} to {figure.high:.0f})"
+        f"{figure.value:.0f} (taken as {figure.low:.0f} to {figure.high:.0f})"
     )
     help_ = "add saponification_value, or its certificate: lot: {saponification_value: ..., tolerance: ...}"
     if item.fat.kind == "wax":
         help_ = "add the acid value from its certificate as saponification_value"
+    elif in_sheet(item.span):
+        help_ = (
+            "fill the column saponification_value, or lot_saponification_value and lot_tolerance from its certificate"
+        )
     return Diagnostic(Code.BORROWED_FIGURES, message, help_, item.span)
+
+
+def _untold(item: Stocked, barred_by: Said | None) -> Diagnostic:
+    left_out = ""
+    message = (
+        f"of {shown(item.fat.name)} a saponification value alone is known: it serves for its alkali and for no measure"
+    )
+    if barred_by is not None:
+        left_out = f"; left out here, since nobody can say whether this holds with it: {barred_by}"
+    near = offer(item.fat.name, reference().every_name())
+    help_ = f"{near} If it is another, " if near else ""
+    help_ += "fill the column like" if in_sheet(item.span) else "write 'like:'"
+    return Diagnostic(
+        Code.MEASURES_UNKNOWN,
+        message + left_out,
+        f"{help_} with the fat that comes nearest to it, if you know",
+        item.span,
+    )
 
 
 def _odd_tolerance(item: Stocked) -> Iterator[Diagnostic]:

@@ -12,6 +12,7 @@ from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import GROUPS, PLURALS
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
+from optimiser.materials.loose_names import LooseName, find_loose
 from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.quantities import find_quantity, quantities
 from optimiser.measures.shares import kinds_by_word, share_named, tags_by_word
@@ -112,6 +113,8 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
         raise Faults(
             Diagnostic(Code.UNKNOWN_FAT, f"{shown(key)} is no fat, kind or tag", "it stands under 'goals'", key.span)
         )
+    if find_loose(key) is not None:
+        raise Faults(unknown_fat(key, ""))
     fault = unknown_key(key, node, "shares", share_names(known))
     message = f"{shown(key)} is no fat, kind or tag that is known here"
     help_ = fault.help or "a fat of your own must stand on the shelf; 'barwright fats' lists the known ones"
@@ -131,6 +134,8 @@ def wish_subject(key: Text, node: Node, known: Known) -> Subject:
         return found._replace(whole_kg=known.fats_kg)
     if find_quantity(key) is not None:
         return quantity_subject(key, node, known)
+    if find_loose(key) is not None:
+        raise Faults(unknown_fat(key, ""))
     raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
 
 
@@ -193,10 +198,26 @@ def unknown_additive(name: Text) -> Diagnostic:
 
 
 def unknown_fat(name: Text, otherwise: str, also: tuple[str, ...] = ()) -> Diagnostic:
-    """The fault of a fat that is not known, with the nearest names and the way out."""
+    """The fault of a fat that is not known, with the nearest names and the way out; or of a name that says too little."""
+    loose = find_loose(name)
+    if loose is not None:
+        return needs_certificate(name, loose, f"put it on the shelf with it: {certificate_line(loose)}")
     found = offer(name, (*reference().every_name(), *also))
     help_ = f"{found} {otherwise}" if found else otherwise[:1].lower() + otherwise[1:]
     return Diagnostic(Code.UNKNOWN_FAT, f"{shown(name)} is no fat that is known here", help_, name.span)
+
+
+def needs_certificate(name: Text, loose: LooseName, help_: str) -> Diagnostic:
+    """The fault of a name under which different things are sold."""
+    why = f"{loose.why[0].lower()}{loose.why[1:]}".rstrip(".")
+    message = f"{shown(name)} says too little without a certificate: {why}"
+    sold_as = f"; or write {loose.like}, if its seller says that it is all that" if loose.like else ""
+    return Diagnostic(Code.NEEDS_CERTIFICATE, message, f"{help_}{sold_as}", name.span)
+
+
+def certificate_line(loose: LooseName) -> str:
+    """How such a thing stands on the shelf."""
+    return f"- {{fat: {loose.name}, price: ..., lot: {{saponification_value: ..., tolerance: ...}}}}"
 
 
 def find_fat_name(name: str, known: Known) -> str | None:

@@ -16,6 +16,7 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.untold import in_play
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic, Together
 from optimiser.text.quantities import same_currency
@@ -50,7 +51,7 @@ def read_question(goal_file: Path, shelf_file: Path | None = None) -> Question:
     assert shelf is not None
     if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf)):
         raise BadInput(later)
-    return Question(goals, shelf, bench.by_measure, warnings(shelf, goals=goals))
+    return Question(goals, in_play(goals, shelf), bench.by_measure, warnings(shelf, goals=goals))
 
 
 def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: Path | None = None) -> InHand:

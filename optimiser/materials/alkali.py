@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from optimiser.materials.lye import KOH, NAOH
+from optimiser.reference import rows
 
 
 def demand(sv: float) -> float:
@@ -74,3 +75,18 @@ def weighed(pure_g: float, purity: float) -> float:
     if not 0 < purity <= 1:
         raise ValueError(f"purity is a fraction above 0 and at most 1 (98 % is 0.98), not {purity:g}")
     return pure_g / purity
+
+
+def usual_tolerance(name: str, purity: float) -> float:
+    """How much purer an alkali may be than its label tells, where nobody says: by the grade, never beyond pure.
+
+    Args:
+        name: "sodium hydroxide" or "potassium hydroxide".
+        purity: as the label tells it, a fraction.
+
+    Returns a fraction of the whole, as the purity is one: 0.015 for sodium hydroxide of 0.98, which may be 0.995.
+    """
+    for row in rows("alkali_grades"):
+        if row["alkali"] == name and float(row["from"]) <= 100.0 * purity < float(row["below"]):
+            return min(float(row["tolerance"]) / 100.0, 1.0 - purity)
+    return 0.0

@@ -1,10 +1,12 @@
-"""One fat as an object, and the two ways a maker changes it: a lot's certificate, and a fat of their own."""
+"""One fat as an object, and what a maker makes of it: a lot's certificate, a fat like it, one of a single figure."""
 
 from __future__ import annotations
 
+import math
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
+from optimiser.materials.borrowing import is_infusion, widened
 from optimiser.materials.composition import Fact, Figure, Range
 from optimiser.materials.fatty_acids import iodine_value, saponification_value
 
@@ -45,7 +47,9 @@ class Fat(NamedTuple):
     counts towards alkali: the acid value for waxes and for fatty acids. `iodine` in g I2/100 g, `unsaponifiable` in g/kg,
     `density` in kg/L at 40 degC. `soap_yield` is the share of the fat whose acids become soap. `spread` is how far the
     saponification value of 95 % of real lots lies from the working value at most, in mg KOH/g. `base` is the reference
-    fat that one of the maker's own is built on: the lots of one base go up and down together.
+    fat that one of the maker's own is built on: the lots of one base go up and down together. `borrowed` is the fat
+    whose saponification value it has for want of one of its own. `untold` is what nobody knows of it, of "acids", "iodine",
+    "tags" and "kind": without acids it has no measures.
     """
 
     name: str
@@ -64,6 +68,8 @@ class Fat(NamedTuple):
     label: LabelNames | None
     spread: float = 0.0
     base: str = ""
+    borrowed: str = ""
+    untold: frozenset[str] = frozenset()
 
     @property
     def group(self) -> str:
@@ -99,14 +105,17 @@ def with_certificate(
     if iodine_value is not None and iodine_value < 0:
         raise ValueError(f"an iodine value is not negative: {iodine_value:g}")
     iodine = fat.iodine if iodine_value is None else Figure(iodine_value, iodine_value, iodine_value)
-    lot = fat._replace(iodine=iodine, tags=tagged(fat.tags, iodine))
+    untold = fat.untold if iodine_value is None else fat.untold - {"iodine"}
+    lot = fat._replace(iodine=iodine, tags=tagged(fat.tags, iodine), untold=untold)
     if fat.kind == "wax":
         said = (
             f"The certificate's saponification value ({saponification_value:g}) is not counted: only the acid value is."
         )
         return lot._replace(notes=(*fat.notes, said))
     value = saponification_value
-    return lot._replace(saponification=Figure(value, value - tolerance, value + tolerance), spread=tolerance)
+    return lot._replace(
+        saponification=Figure(value, value - tolerance, value + tolerance), spread=tolerance, borrowed=""
+    )
 
 
 def like(  # noqa: PLR0913  # one argument per column of the shelf
@@ -122,7 +131,8 @@ def like(  # noqa: PLR0913  # one argument per column of the shelf
     """A maker's own fat, built on a reference one; what is not given is the reference fat's.
 
     `acids` in per cent of the fatty acids, scaled to 100: the saponification and iodine value follow them unless given
-    too. `tags` take the place of the reference fat's.
+    too. `tags` take the place of the reference fat's. A saponification value that is not given is borrowed, and its ends
+    are wider than those of the fat that lends it: a likeness is no measurement. One given keeps its ends.
 
     Raises:
         ValueError: an unknown kind, no acids, or a negative share.
@@ -135,8 +145,59 @@ def like(  # noqa: PLR0913  # one argument per column of the shelf
     )
     if acids is not None:
         own = _of_acids(own, acids)
-    own = own._replace(saponification=saponification or own.saponification, iodine=iodine or own.iodine)
+    figure = saponification
+    if figure is None:
+        infused = is_infusion(name, fat.name)
+        figure = widened(own.saponification, "infusion" if infused else "told" if acids is not None else own.kind)
+        own = own._replace(borrowed="" if infused or acids is not None else fat.name)
+    spread = figure.value - figure.low
+    own = own._replace(saponification=figure, iodine=iodine or own.iodine)
+    own = own._replace(spread=max(own.spread, spread) if saponification is None else spread)
     return own._replace(tags=tagged(fat.tags if tags is None else tags, own.iodine))
+
+
+UNTOLD_DENSITY = 0.90  # kg/L at 40 degC, near enough for a mould: most fats lie within 0.02 of it (our judgement)
+
+
+def of_saponification_alone(
+    name: str,
+    saponification: Figure,
+    *,
+    kind: str | None = None,
+    tags: Iterable[str] | None = None,
+    iodine: float | None = None,
+) -> Fat:
+    """A fat of which little more than its saponification value is known: enough for its alkali, and for no measure.
+
+    Its acids are empty and stand in `untold`, with whatever else is not given; a figure that is not known is nan. A kind
+    that is not given is a butter by its name, or else a liquid oil.
+
+    Raises:
+        ValueError: an unknown kind, or a wax: of that only the acid value counts.
+    """
+    if kind is not None and (kind not in KINDS or kind == "wax"):
+        raise ValueError(f"a fat of a saponification value alone cannot be of the kind {kind!r}")
+    given = {"iodine": iodine, "tags": tags, "kind": kind}
+    unknown = Figure(math.nan, math.nan, math.nan)
+    figure = unknown if iodine is None else Figure(iodine, iodine, iodine)
+    return Fat(
+        name=name,
+        kind=kind or ("butter" if "butter" in name.casefold().split() else "liquid oil"),
+        tags=tagged(tags or (), figure),
+        synonyms=(),
+        acids=MappingProxyType({}),
+        acid_ranges=MappingProxyType({}),
+        saponification=saponification,
+        iodine=figure,
+        unsaponifiable=unknown,
+        density=UNTOLD_DENSITY,
+        soap_yield=1.0,
+        notes=("Known by its saponification value alone: its measures are not known.",),
+        facts=(),
+        label=None,
+        spread=saponification.value - saponification.low,
+        untold=frozenset({"acids"} | {what for what, told in given.items() if told is None}),
+    )
 
 
 def _of_acids(fat: Fat, acids: Mapping[str, float]) -> Fat:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 class Profiles:
     """The acids of n fats side by side, so that a figure of them all is worked out at once, and once.
 
+    A fat of unknown acids has nan for every figure.
     A sum runs over a fat's acids in their own order, one after the other: no figure depends on the fats beside it.
     """
 
@@ -40,6 +41,7 @@ class Profiles:
         self._acid, self._share = np.ascontiguousarray(acid.T), np.ascontiguousarray(share.T)
         self._total = _added(self._share)
         self._soap = np.array([fat.soap_yield for fat in self._fats])
+        self._untold = ["acids" in fat.untold for fat in self._fats]
 
     def values(self, id: str) -> NDArray[float64]:  # noqa: A002
         """Points of a bar of each fat alone (n entries), every lever at its reference.
@@ -78,7 +80,9 @@ class Profiles:
     def _of_total(self, sums: NDArray[float64]) -> NDArray[float64]:
         import numpy as np
 
-        return np.divide(sums, self._total, out=np.zeros_like(sums), where=self._total != 0.0)
+        out = np.divide(sums, self._total, out=np.zeros_like(sums), where=self._total != 0.0)
+        out[self._untold] = np.nan
+        return out
 
     def _offsets(self, id: str) -> NDArray[float64]:  # noqa: A002
         """What each fat adds beyond its acids: the first row of the table that speaks of it."""

@@ -23,6 +23,7 @@ class SubjectKind(StrEnum):
 
     QUANTITY = "quantity"
     FAT = "fat"
+    BASE = "base"  # a fat and all that are built on it
     KIND = "kind"
     GROUP = "group"
     TAG = "tag"

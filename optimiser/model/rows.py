@@ -106,6 +106,8 @@ def chosen(columns: Columns, limit: Limit) -> list[bool]:
     """Whether each fat falls under the key of a limit on shares."""
     if limit.subject == SubjectKind.FAT:
         return [fat.name == limit.key for fat in columns.fats]
+    if limit.subject == SubjectKind.BASE:
+        return [fat.group == limit.key for fat in columns.fats]
     if limit.subject == SubjectKind.TAG:
         return [limit.key in fat.tags for fat in columns.fats]
     kinds = KINDS_OF_GROUP.get(limit.key, (limit.key,))

@@ -15,8 +15,10 @@ from types import MappingProxyType
 
 from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
+from optimiser.materials.alkali import usual_tolerance
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
+from optimiser.materials.loose_names import find_loose
 from optimiser.measures.quantities import find_quantity, quantities
 from optimiser.measures.shares import share_named, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
@@ -120,12 +122,13 @@ def goals_of(
     )
 
 
-def shelf_of(
+def shelf_of(  # noqa: PLR0913  # one argument per part of a shelf
     fats: Mapping[str, float],
     *,
     sodium_hydroxide: float,
     potassium_hydroxide: float | None = None,
     purities: tuple[float, float] = (1.0, 1.0),
+    purity_tolerances: tuple[float, float] | None = None,
     additives_at: Mapping[str, float] = NONE,
     currency: str = "",
 ) -> Shelf:
@@ -136,6 +139,7 @@ def shelf_of(
         sodium_hydroxide: its price as weighed.
         potassium_hydroxide: the same; None where there is none.
         purities: of the two, as fractions; taken as pure an alkali never comes out lye-heavy.
+        purity_tolerances: how much purer each may be than that, as fractions (0.01); None takes what its grade may be.
         additives_at: prices by name.
         currency: what prices are in.
 
@@ -154,6 +158,9 @@ def shelf_of(
         raise TypeError("purities are two fractions: of sodium and of potassium hydroxide")
     if not isinstance(currency, str):
         raise TypeError(f"a currency is a text, and {currency!r} is none")
+    told = (None, None) if purity_tolerances is None else purity_tolerances
+    if not isinstance(told, tuple) or len(told) != 2:
+        raise TypeError("purity tolerances are two fractions: of sodium and of potassium hydroxide")
     alkalis = {"sodium hydroxide": sodium_hydroxide, "potassium hydroxide": potassium_hydroxide}
     _once(_fat(name).name for name in fats)
     _once(_additive(name).name for name in additives_at)
@@ -163,8 +170,8 @@ def shelf_of(
         currency=currency,
         fats=tuple(Stocked(_fat(name), _price(name, price), None, (), None, NOWHERE) for name, price in fats.items()),
         alkalis={
-            name: StockedAlkali(name, _price(name, price), _purity(purity), NOWHERE, assumed=False)
-            for (name, price), purity in zip(alkalis.items(), purities, strict=True)
+            name: _alkali(name, _price(name, price), _purity(purity), tolerance)
+            for (name, price), purity, tolerance in zip(alkalis.items(), purities, told, strict=True)
             if price is not None or name == "sodium hydroxide"
         },
         additives={
@@ -217,6 +224,15 @@ def _purity(told: object) -> float:
     if not LEAST_PURITY <= purity <= 1.0:
         raise ValueError(f"a purity is a fraction from {LEAST_PURITY:g} to 1, not {purity:g}")
     return purity
+
+
+def _alkali(name: str, price: float, purity: float, told: float | None) -> StockedAlkali:
+    tolerance = usual_tolerance(name, purity) if told is None else _number(told, "a purity tolerance")
+    if not 0.0 <= tolerance <= 1.0 - purity + 1e-9:
+        raise ValueError(f"a purity tolerance is from 0 to what is left to pure, {1.0 - purity:g}, not {tolerance:g}")
+    return StockedAlkali(
+        *(name, price, purity, NOWHERE), assumed=False, tolerance=tolerance, tolerance_told=told is not None
+    )
 
 
 def _batch(fats_kg: float | None, bars: int | None, bar_kg: float) -> Batch:
@@ -275,6 +291,8 @@ def _text(name: object) -> str:
 
 def _fat(name: str) -> Fat:
     found = reference().find(_text(name))
+    if found is None and (loose := find_loose(name)) is not None:
+        raise ValueError(f"{name!r} says too little without a certificate: {loose.why}")
     if found is None:
         raise _unknown(name, "fat", reference().every_name())
     return found

@@ -43,13 +43,18 @@ class Shelf(NamedTuple):
 
     @property
     def purest(self) -> tuple[float, float]:
-        """How pure the two may be, as fractions: as told and by as much more as is allowed for, up to pure."""
-        more = {name: item.tolerance for name, item in self.alkalis.items()}
-        sodium, potassium = self.purities
-        return (
-            min(1.0, sodium + more.get("sodium hydroxide", 0.0)),
-            min(1.0, potassium + more.get("potassium hydroxide", 0.0)),
-        )
+        """How pure sodium and potassium hydroxide may be at the most, as fractions."""
+        found = {name: item.purest for name, item in self.alkalis.items()}
+        return found.get("sodium hydroxide", 1.0), found.get("potassium hydroxide", 1.0)
+
+    @property
+    def purity_basis(self) -> tuple[str, str]:
+        """What is said of how pure sodium and potassium hydroxide may be.
+
+        "told" where the shelf tells the tolerance, "grade" where it tells the purity alone, "assumed" where not even that.
+        """
+        found = {name: item.basis for name, item in self.alkalis.items()}
+        return found.get("sodium hydroxide", "assumed"), found.get("potassium hydroxide", "assumed")
 
     @property
     def unpriced_alkali_note(self) -> str:
@@ -105,7 +110,8 @@ class StockedAlkali(NamedTuple):
     """An alkali: `price` per kg as weighed, `purity` a fraction; it may be purer than told by `tolerance`, a fraction too.
 
     `assumed` says that the shelf did not tell the purity (or the alkali at all). It then counts as pure: that
-    weighs less than an impure one would need, which leaves more superfat and never free alkali.
+    weighs less than an impure one would need, which leaves more superfat and never free alkali. `tolerance_told` says
+    that the shelf tells the tolerance; else it is that of the grade.
     """
 
     name: str
@@ -114,6 +120,17 @@ class StockedAlkali(NamedTuple):
     span: Span | None
     assumed: bool
     tolerance: float = 0.0
+    tolerance_told: bool = False
+
+    @property
+    def purest(self) -> float:
+        """How pure it may be at the most, a fraction."""
+        return min(1.0, self.purity + self.tolerance)
+
+    @property
+    def basis(self) -> str:
+        """Whether the tolerance is told, is that of the grade, or the alkali is assumed to be pure."""
+        return "assumed" if self.assumed else "told" if self.tolerance_told else "grade"
 
     @property
     def is_priced(self) -> bool:

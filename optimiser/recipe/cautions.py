@@ -48,6 +48,10 @@ UNSURE = (
     "{names}: the saponification value may lie {short:.0f} % or more below the figure worked with; a certificate with a narrow "
     "tolerance makes the alkali sure."
 )
+BORROWED = (
+    "{names}: alkali reckoned with the figures of {lenders}, and a likeness is no measurement: a saponification value of "
+    "its own, best from a certificate, makes it sure."
+)
 COUNTED_ON = (
     "{names} {counted} counted on to take its share of the alkali: left out, the superfat would be {left:.1f} %{heavy}. "
     "Weigh it, and put it in."
@@ -68,6 +72,7 @@ MOST_POTASSIUM = 20.0  # % of the alkali's moles
 NEARLY_MIXED = 1.0  # % of the lye: less than this apart is the same
 UNSURE_SPREAD = 0.05  # of the value: a fat whose low end lies further off than this
 NOTICEABLE = 0.10  # share from which such a fat is worth a word
+LENT = 0.05  # the same where its figures are another fat's
 
 
 def urgent(judgement: Judgement) -> tuple[str, ...]:
@@ -116,6 +121,7 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     acids = [fat.name for fat, _ in recipe.fats if fat.kind == "fatty acid"]
     if acids:
         yield ACIDS.format(names=listed(acids).capitalize())
+    yield from of_borrowed_figures(recipe)
     yield from of_unsure_fats(recipe)
 
 
@@ -150,12 +156,20 @@ def without_acids(recipe: Recipe) -> float:
     return 100.0 * alkali.superfat_left(fat_demand(recipe), present)
 
 
+def of_borrowed_figures(recipe: Recipe) -> Iterator[str]:
+    """Fats in noticeable amounts whose alkali is reckoned with another fat's saponification value."""
+    lent = [fat for fat, grams in recipe.fats if fat.borrowed and grams >= LENT * recipe.fat_grams]
+    if lent:
+        lenders = listed(list(dict.fromkeys(fat.borrowed for fat in lent)))
+        yield BORROWED.format(names=listed([fat.name for fat in lent]).capitalize(), lenders=lenders)
+
+
 def of_unsure_fats(recipe: Recipe) -> Iterator[str]:
     """Fats in noticeable amounts whose saponification value is unsure."""
     spreads = {
         fat.name: (fat.saponification.value - fat.saponification.low) / fat.saponification.value
         for fat, grams in recipe.fats
-        if grams >= NOTICEABLE * recipe.fat_grams and fat.kind != "wax"
+        if grams >= NOTICEABLE * recipe.fat_grams and fat.kind != "wax" and not fat.borrowed
     }
     unsure = [name for name, spread in spreads.items() if spread > UNSURE_SPREAD]
     if unsure:

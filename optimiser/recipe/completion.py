@@ -24,7 +24,7 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
     )
     given = {item.name: item.grams for item in sheet.alkali}
     sodium_purity, potassium_purity = shelf.purities if shelf is not None else (1.0, 1.0)
-    purest = shelf.purest if shelf is not None else (1.0, 1.0)
+    sodium_purest, potassium_purest = shelf.purest if shelf is not None else (1.0, 1.0)
     bare = Recipe(
         fats=fats,
         sodium_hydroxide=given.get("sodium hydroxide", 0.0),
@@ -36,8 +36,8 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
         batter_temperature=sheet.batter_temperature,
         gel=sheet.gel,
         cured_water=sheet.cured_water,
-        sodium_purest=purest[0],
-        potassium_purest=purest[1],
+        sodium_purest=sodium_purest,
+        potassium_purest=potassium_purest,
     )
     charged = bare if given else with_alkali(bare, sheet)
     return charged if sheet.water_g is not None else with_water(charged, sheet)

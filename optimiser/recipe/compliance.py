@@ -6,12 +6,13 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from optimiser.materials.fat import PLURALS
+from optimiser.materials.fat import PLURALS, Fat
 from optimiser.maths.units import MASS
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit, as_limit
+from optimiser.problem.untold import needed
 from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
 
@@ -128,26 +129,28 @@ def lye_step(limit: Limit, recipe: Recipe, judged: Judgement) -> float:
 
 
 def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> float:
-    """The figure that a limit is on, in its unit."""
+    """The figure that a limit is on, in its unit; nan where it is not known of some fat in the pot."""
     if limit.subject == SubjectKind.QUANTITY:
         value = judged.values[limit.key]
         return value * {"bar": bar_kg, "lb": MASS["lb"]}.get(limit.per, 1.0)
     if limit.subject == SubjectKind.ADDITIVE:
         grams = math.fsum(grams for item, grams in recipe.additives if item.name == limit.key)
         return 100.0 * grams / recipe.fat_grams
-    grams = math.fsum(grams for fat, grams in recipe.fats if falls_under(limit, fat.name, fat.kind, fat.tags))
+    if any(needed(limit) in fat.untold for fat, _ in recipe.fats):
+        return math.nan
+    grams = math.fsum(grams for fat, grams in recipe.fats if falls_under(limit, fat))
     return 100.0 * grams / recipe.fat_grams
 
 
-def falls_under(limit: Limit, name: str, kind: str, tags: frozenset[str]) -> bool:
+def falls_under(limit: Limit, fat: Fat) -> bool:
     """Whether a fat counts towards a limit on shares."""
-    if limit.subject == SubjectKind.FAT:
-        return name == limit.key
+    if limit.subject in (SubjectKind.FAT, SubjectKind.BASE):
+        return limit.key == (fat.name if limit.subject == SubjectKind.FAT else fat.group)
     if limit.subject == SubjectKind.TAG:
-        return limit.key in tags
+        return limit.key in fat.tags
     if limit.subject == SubjectKind.GROUP:
-        return kind in ("hard oil", "butter")
-    return limit.key in (kind, PLURALS[kind])
+        return fat.kind in ("hard oil", "butter")
+    return limit.key in (fat.kind, PLURALS[fat.kind])
 
 
 def holds(limit: Limit, value: float, wide: float = 0.0, above: float = 0.0) -> bool:
@@ -169,6 +172,8 @@ def exclusion_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
     """Whether what was excluded is in the pot."""
     for exclusion in sheet.free_from:
         fats = math.fsum(grams for fat, grams in recipe.fats if exclusion.tag in fat.tags)
+        if any("tags" in fat.untold for fat, _ in recipe.fats):
+            fats = math.nan
         extra = math.fsum(grams for item, grams in recipe.additives if exclusion.tag in item.tags)
         value = 100.0 * (fats + extra) / recipe.fat_grams
         limit = Limit(exclusion.tag, SubjectKind.TAG, Side.AT_MOST, 0.0, "%", exclusion.said, exclusion.span)

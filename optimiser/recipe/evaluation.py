@@ -23,9 +23,9 @@ ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of
 
 
 class Recipe(NamedTuple):
-    """What is weighed, in grams. Alkalis and water as they go on the balance.
+    """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction.
 
-    Purities are fractions: as told, and the most that there may be of pure alkali in what is weighed.
+    `purest` is how pure an alkali may be at the most; below its purity it says nothing.
     """
 
     fats: tuple[tuple[Fat, float], ...]
@@ -38,8 +38,8 @@ class Recipe(NamedTuple):
     batter_temperature: float = 35.0
     gel: bool = False
     cured_water: float = 0.10
-    sodium_purest: float = 1.0
-    potassium_purest: float = 1.0
+    sodium_purest: float = 0.0
+    potassium_purest: float = 0.0
 
     @property
     def fat_grams(self) -> float:
@@ -151,8 +151,8 @@ def acid_mol(recipe: Recipe) -> float:
 def at_purest(recipe: Recipe) -> tuple[float, float]:
     """Moles of sodium and of potassium hydroxide, if each is as pure as it may be."""
     return (
-        alkali.alkali_mol(recipe.sodium_hydroxide * recipe.sodium_purest, 0.0),
-        alkali.alkali_mol(0.0, recipe.potassium_hydroxide * recipe.potassium_purest),
+        alkali.alkali_mol(recipe.sodium_hydroxide * max(recipe.sodium_purity, recipe.sodium_purest), 0.0),
+        alkali.alkali_mol(0.0, recipe.potassium_hydroxide * max(recipe.potassium_purity, recipe.potassium_purest)),
     )
 
 

@@ -40,11 +40,13 @@ class Code(StrEnum):
     IMPLAUSIBLE_SAPONIFICATION = "implausible-saponification"
     INDENT = "indent"
     LYE_HEAVY = "lye-heavy"
+    MEASURES_UNKNOWN = "measures-unknown"
     MERGE_KEY = "merge-key"
     MISSING_COLON = "missing-colon"
     MISSING_COLUMN = "missing-column"
     MISSING_COMMA = "missing-comma"
     MISSING_KEY = "missing-key"
+    NEEDS_CERTIFICATE = "needs-certificate"
     NO_DATE = "no-date"
     NO_FATS = "no-fats"
     NO_FIGURE = "no-figure"
@@ -109,6 +111,7 @@ class Code(StrEnum):
     UNKNOWN_USER = "unknown-user"
     UNKNOWN_WORD = "unknown-word"
     UNREADABLE = "unreadable"
+    UNTOLD_FAT = "untold-fat"
     USAGE = "usage"
     WHICH_SHELF = "which-shelf"
     WRONG_FILE = "wrong-file"
@@ -124,4 +127,6 @@ class Code(StrEnum):
         return "warning" if self in WARNINGS else "error"
 
 
-WARNINGS = frozenset({Code.ABOVE_USUAL, Code.BORROWED_FIGURES, Code.ODD_PRICE, Code.ODD_TOLERANCE})
+WARNINGS = frozenset(
+    {Code.ABOVE_USUAL, Code.BORROWED_FIGURES, Code.MEASURES_UNKNOWN, Code.ODD_PRICE, Code.ODD_TOLERANCE}
+)

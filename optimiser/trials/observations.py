@@ -11,6 +11,8 @@ from optimiser.measures.scales import TIME_UNITS
 from optimiser.recipe.completion import complete
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.levers import lever_units
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
 
 
 class Made(NamedTuple):
@@ -36,9 +38,21 @@ def made(trial: Trial) -> Made:
     """A trial's batch, judged by the book.
 
     Raises:
-        BadInput: the shelf that the recipe names cannot be read.
+        BadInput: the shelf that the recipe names cannot be read, or a fat has no measures that readings could be set against.
     """
     recipe = complete(trial.recipe, shelf_for(trial.recipe))
+    untold = {fat.name for fat, _ in recipe.fats if "acids" in fat.untold}
+    if untold:
+        raise BadInput(
+            Diagnostic(
+                Code.UNTOLD_FAT,
+                f"of {item.name} a saponification value alone is known, so this batch has no measure by the book",
+                "say on the shelf what it is like: a reading is set against that measure",
+                item.span,
+            )
+            for item in trial.recipe.fats
+            if item.name in untold
+        )
     return Made(trial, recipe, judge(recipe).values, lever_units(recipe))
 
 

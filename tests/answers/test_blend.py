@@ -292,3 +292,32 @@ def test_a_proof_that_stays_wide_is_told_as_wide(monkeypatch: pytest.MonkeyPatch
         assert len(calls) == 2
         assert blend.proof.gap > 1e-3
         assert blend.cost.per_kg == pytest.approx(honest.cost.per_kg, rel=1e-9)
+
+
+def test_a_house_rule_on_a_fat_catches_what_is_like_it_and_a_goal_does_not(tmp_path: Path) -> None:
+    """A castor oil by another name is capped with castor oil; a goal on castor oil is about that very fat."""
+    (tmp_path / "shelf.yaml").write_text(
+        "fats:\n"
+        "  - {fat: house castor, like: castor oil, price: 0.10 / kg}\n"
+        "  - {fat: castor oil, price: 0.20 / kg}\n"
+        "  - {fat: olive oil, price: 6 / kg}\n"
+        "  - {fat: coconut oil, price: 3 / kg}\n"
+        "  - {fat: lard, price: 2.40 / kg}\n"
+        "alkalis: {sodium hydroxide: {price: 2 / kg, purity: 98 %}}\n",
+        encoding="utf-8",
+    )
+
+    def shares(words: str) -> dict[str, float]:
+        path = tmp_path / "goals.yaml"
+        path.write_text(f"shelf: shelf.yaml\n{words}\n", encoding="utf-8")
+        found = answer(path)
+        assert isinstance(found, Blend)
+        return {line.fat: line.share for line in found.fats}
+
+    assert shares("title: a bar")["house castor"] == pytest.approx(10.0)
+    both = shares("shares: {castor oil: {at_least: 4 %}}")
+    assert both["castor oil"] == pytest.approx(4.0)
+    assert both["house castor"] == pytest.approx(6.0)
+    assert shares("shares: {castor oil: 0 %}")["house castor"] == pytest.approx(10.0)
+    more = shares("practice: {castor oil: {at_most: 12 %}}\nshares: {castor oil: 0 %}")
+    assert more["house castor"] == pytest.approx(12.0)

@@ -399,3 +399,15 @@ def test_a_search_that_ends_undecided_is_told_as_that(
     assert out == ""
     assert "ended before it found one" in err
     assert "fault of the program" not in err
+
+
+@pytest.mark.parametrize(("name", "words"), [("soy wax", "paraffin"), ("Aloe_Butter", "which one and how much")])
+def test_a_name_that_says_too_little_is_explained(name: str, words: str, capfd: pytest.CaptureFixture[str]) -> None:
+    """`fats` tells why such a name has no figures, and what to put on the shelf."""
+    assert main(["fats", name]) == 2
+    out, err = capfd.readouterr()
+    told = " ".join(err.split())
+    assert out == ""
+    assert "[needs-certificate]" in told
+    assert words in told
+    assert "lot: {saponification_value: ..., tolerance: ...}" in told

@@ -274,3 +274,14 @@ def test_no_figure_is_cut_on_a_narrow_page(
             rows = [line for line in lines if line.strip().startswith(trial.name)]
             for told in (reading_words("trace", "", trial.trace), reading_words("set_up", "", trial.unmould)):
                 assert any(f"  {told}  " in row for row in rows), (told, rows)
+
+
+def test_a_batch_without_measures_is_no_trial(shop: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A reading is set against a measure by the book, and a fat of a saponification value alone has none."""
+    (shop / "shelf.yaml").write_text("fats: [{fat: mystery butter, saponification_value: 186, price: 8 / kg}]\n")
+    (shop / "mystery.yaml").write_text("shelf: shelf.yaml\nfats: {mystery butter: 500 g}\nsuperfat: 5 %\n")
+    assert add(shop, "--trace", "4 min", recipe="mystery.yaml") == 2
+    err = " ".join(capfd.readouterr().err.split())
+    assert "of mystery butter a saponification value alone is known" in err
+    assert "[untold-fat]" in err
+    assert not list((shop / "trials").glob("*mystery*"))

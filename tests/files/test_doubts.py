@@ -108,7 +108,7 @@ def test_borrowed_figures_are_told(tmp_path: Path, entry: str, told: bool) -> No
 def test_borrowed_figures_say_whose_and_how_sure(tmp_path: Path) -> None:
     """The fat that lends them, the figure and its range are named."""
     (found,) = of_shelf(tmp_path, "fat: our fat, like: beef tallow, price: 4 / kg")
-    assert "beef tallow, 196 (ordinarily 192 to 200)" in found.message
+    assert "beef tallow, 196 (taken as 188 to 204)" in found.message
     (wax,) = of_shelf(tmp_path, "fat: our wax, like: beeswax, price: 4 / kg")
     assert "acid value" in wax.message
     assert "acid value" in wax.help
@@ -147,6 +147,25 @@ def test_more_of_an_additive_than_is_usual_is_told(tmp_path: Path, text: str, to
     found = of_goals(tmp_path, text)
     assert [item.code for item in found] == ["above-usual"] * told
     assert all(item.span is not None and item.span.line == 1 and "3 % of the fats" in item.message for item in found)
+
+
+@pytest.mark.parametrize(
+    ("entry", "help_"),
+    [
+        ("fat: mystery butter, saponification_value: 186", "write 'like:' with the fat that comes nearest to it"),
+        (
+            "fat: coconnut oil, lot: {saponification_value: 256}",
+            "did you mean 'coconut oil'? If it is another, write 'like:'",
+        ),
+    ],
+)
+def test_a_fat_of_a_single_figure_is_told(tmp_path: Path, entry: str, help_: str) -> None:
+    """Its measures are not known; and a slip in a name that a figure stands beside is not taken for a new fat unasked."""
+    (found,) = of_shelf(tmp_path, f"{entry}, price: 4 / kg")
+    assert found.code == "measures-unknown"
+    assert found.help.startswith(help_)
+    (told,) = of_shelf(tmp_path, "fat: candle wax, lot: {saponification_value: 190}, price: 4 / kg")
+    assert told.code == "measures-unknown"
 
 
 # -- on the command line ---------------------------------------------------------------------------------------

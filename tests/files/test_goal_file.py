@@ -106,7 +106,7 @@ def test_a_full_file_is_read_in_every_part(tmp_path: Path) -> None:
     ]
     assert [brief(step) for step in sheet.prefer] == [[("mildness", "quantity", "at_least", 60, "index")]]
     (change,) = sheet.practice
-    assert (change.rule, brief(change.limits)) == ("castor oil", [("castor oil", "fat", "at_most", 20, "%")])
+    assert (change.rule, brief(change.limits)) == ("castor oil", [("castor oil", "base", "at_most", 20, "%")])
     assert not sheet.practice_off
 
 

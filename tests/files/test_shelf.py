@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from optimiser.files.question import read_in_hand, read_question
 from optimiser.files.shelf.shelf import own_names, read_shelf
 from optimiser.files.workspace import nearest_shelf
 from optimiser.materials.fat_table import reference
@@ -189,7 +190,7 @@ def test_faults_of_a_spreadsheet_have_line_and_column(
         (
             "fat: olve oil, price: 3 / kg",
             "unknown-fat",
-            "For a fat of your own, add 'like:' and the fat that comes nearest to it.",
+            "add 'like:' and the fat that comes nearest to it, or 'saponification_value:' from its certificate.",
         ),
         ("fat: mine, like: olve oil, price: 3 / kg", "unknown-fat", "did you mean 'olive oil'"),
         (
@@ -314,6 +315,64 @@ def test_faults_of_alkalis_and_additives(tmp_path: Path, text: str, code: str) -
     """What stands beside the fats is judged as strictly."""
     (found,) = faults(tmp_path, f"fats:\n  - {{fat: lard, price: 2 / kg}}\n{text}\n")
     assert found.code == code
+
+
+@pytest.mark.parametrize(
+    ("told", "most", "basis"),
+    [
+        ("purity: 98 %, purity_tolerance: 1 %", 0.99, "told"),
+        ("purity: 98 %, purity_tolerance: 2", 1.0, "told"),
+        ("purity: 98 %, purity_tolerance: 0 %", 0.98, "told"),
+        ("purity: 98 %", 0.995, "grade"),
+        ("purity: 100 %", 1.0, "grade"),
+    ],
+)
+def test_an_alkali_may_be_purer_than_told(tmp_path: Path, told: str, most: float, basis: str) -> None:
+    """By the tolerance on the shelf, in points of per cent, or by what its grade may be; never beyond pure."""
+    fats = "fats: [{fat: lard, price: 2 / kg}]\nalkalis: "
+    shelf = read(tmp_path, f"{fats}{{sodium hydroxide: {{price: 2 / kg, {told}}}}}\n")
+    assert shelf.purest == pytest.approx((most, 1.0))
+    assert shelf.purity_basis == (basis, "assumed")
+
+
+def test_an_alkali_of_unknown_purity_cannot_be_purer(tmp_path: Path) -> None:
+    """Taken as pure where the label is not told, it has no room above."""
+    shelf = read(tmp_path, "fats: [{fat: lard, price: 2 / kg}]\nalkalis: {potassium hydroxide: {price: 4 / kg}}\n")
+    assert (shelf.purities, shelf.purest) == ((1.0, 1.0), (1.0, 1.0))
+    assert shelf.purity_basis == ("assumed", "assumed")
+
+
+def test_a_spreadsheet_tells_a_purity_tolerance_too(tmp_path: Path) -> None:
+    """The column is called as the key is, with its unit in the header or in the cell."""
+    text = "item,name,price,purity (%),purity_tolerance (%)\nfat,lard,2,,\nalkali,NaOH,2.4,98,1\nalkali,KOH,4,90,\n"
+    shelf = read(tmp_path, text, "a.csv")
+    assert shelf.purest == pytest.approx((0.99, 0.92))
+    assert shelf.purity_basis == ("told", "grade")
+
+
+@pytest.mark.parametrize(
+    ("told", "code", "help_"),
+    [
+        ("purity_tolerance: 1 %", "missing-key", "write the purity from the label beside it, as in purity: 98 %"),
+        ("purity: 98 %, purity_tolerance: 3 %", "out-of-range", "write 2 % at the most"),
+        ("purity: 98 %, purity_tolerance: -1 %", "out-of-range", "from 0 % to 10 %"),
+        ("purity: 60 %, purity_tolerance: 12 %", "out-of-range", "from 0 % to 10 %"),
+        ("purity: 98 %, purity_tolerance: fine", "not-a-figure", ""),
+        ("purity: 98 %, tolerance: 1 %", "unknown-key", "here it is written 'purity_tolerance'"),
+    ],
+)
+def test_a_purity_tolerance_that_cannot_be_is_refused(tmp_path: Path, told: str, code: str, help_: str) -> None:
+    """Without a purity it is of nothing, and with it the alkali is pure at the most."""
+    fats = "fats: [{fat: lard, price: 2 / kg}]\nalkalis: "
+    (found,) = faults(tmp_path, f"{fats}{{sodium hydroxide: {{price: 2 / kg, {told}}}}}\n")
+    assert found.code == code
+    assert help_ in found.help
+
+
+def test_a_tolerance_without_purity_is_told_in_a_spreadsheets_words(tmp_path: Path) -> None:
+    """There one fills a column and writes no key."""
+    (found,) = faults(tmp_path, "item,name,price,purity_tolerance\nfat,lard,2,\nalkali,NaOH,2.4,1 %\n", "a.csv")
+    assert found.help == "fill the column purity from the label, as in 98 %"
 
 
 def test_one_currency_for_one_shelf(tmp_path: Path) -> None:
@@ -448,6 +507,173 @@ def test_figures_of_an_own_fat_and_of_its_lot_are_two_things(tmp_path: Path) -> 
     assert palm.lot is not None
     assert (palm.lot.number, palm.lot.saponification_value, palm.lot.iodine_value) == ("P-1", 199.0, 50.0)
     assert palm.fat.saponification.high == pytest.approx(201.0)
+
+
+@pytest.mark.parametrize(
+    ("row", "own", "lot"),
+    [
+        ("calendula oil,olive oil,KW-1,190.5,1.0,", (190.5, 189.5), "KW-1"),
+        ("calendula oil,olive oil,,190.5,1.0,", (190.5, 189.5), None),
+        ("calendula oil,olive oil,KW-1,190.5,,189.0", (189.0, 187.0), "KW-1"),
+        ("mystery butter,,,186,3,", (186.0, 183.0), None),
+        ("mystery butter,,M-1,186,3,", (186.0, 183.0), "M-1"),
+        ("mystery butter,,M-1,,3,187", (187.0, 184.0), "M-1"),
+        ("palm oil,,,199,2,", (199.0, 197.0), ""),
+    ],
+)
+def test_bare_figures_are_the_lots_where_a_lot_is_named(
+    tmp_path: Path, row: str, own: tuple[float, float], lot: str | None
+) -> None:
+    """Beside a lot's number a bare figure is its certificate's, and of a fat of one's own without one it is the fat's."""
+    header = "fat,like,lot_number,saponification_value,tolerance,lot_saponification_value,price"
+    (item,) = read(tmp_path, f"{header}\n{row},4\n", "a.csv").fats
+    assert (item.fat.saponification.value, item.fat.saponification.low) == own
+    assert (None if item.lot is None else item.lot.number) == lot
+    assert item.fat.borrowed == item.borrowed == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "help_"),
+    [
+        ("fat,price,lot_number\nolive oil,3,A-1\n", "missing-key", "fill the column saponification_value"),
+        ("fat,price,like,tolerance\nours,3,olive oil,2\n", "missing-key", "fill that column too"),
+        ("fat,price\nfjord butter,3\n", "unknown-fat", "fill the column like with the fat that comes nearest to it"),
+        ("fat,price\nsoy wax,3\n", "needs-certificate", "fill the column saponification_value from the certificate"),
+        ("fat,price,stock\nolive oil,,3 kg\n", "missing-key", "fill the column price, as in 3.10, or packs"),
+        (
+            "fat,price\nlard,3\nlard,4\n",
+            "repeated-name",
+            "give the second one a name of its own, with lard in the column",
+        ),
+    ],
+)
+def test_the_way_out_of_a_spreadsheets_fault_is_a_column(tmp_path: Path, text: str, code: str, help_: str) -> None:
+    """Nobody writes keys and braces into a spreadsheet."""
+    (found,) = faults(tmp_path, text, "a.csv")
+    assert found.code == code
+    assert help_ in found.help
+    assert "{" not in found.help
+    assert "':" not in found.help
+
+
+# -- fats that the reference table has not --------------------------------------------------------------------------
+
+
+def test_a_saponification_value_alone_is_enough_for_alkali(tmp_path: Path) -> None:
+    """Without a tolerance its ends are 3 % off, with one they are those; what is told of it is kept, the rest unknown."""
+    text = (
+        "fats:\n"
+        "  - {fat: mystery butter, saponification_value: 186, price: 8 / kg}\n"
+        "  - {fat: fjord oil, saponification_value: 190, tolerance: 2, kind: hard oil, tags: [palm], iodine_value: 60, price: 8 / kg}\n"
+        "  - {fat: bay oil, lot: {number: B, saponification_value: 200}, price: 8 / kg}\n"
+    )
+    mystery, fjord, bay = (item.fat for item in read(tmp_path, text).fats)
+    assert (mystery.saponification.low, mystery.saponification.high) == pytest.approx((0.97 * 186, 1.03 * 186))
+    assert mystery.untold == {"acids", "iodine", "tags", "kind"}
+    assert (fjord.saponification.low, fjord.spread, fjord.iodine.value) == (188.0, 2.0, 60.0)
+    assert fjord.untold == {"acids"}
+    assert fjord.tags == {"palm"}
+    assert fjord.kind == "hard oil"
+    assert (bay.saponification.low, bay.saponification.high) == (198.0, 202.0)
+
+
+@pytest.mark.parametrize(("told", "low"), [("", 186.2), (", tolerance: 0.5", 189.5), (", tolerance: 8", 182.0)])
+def test_a_value_of_its_own_has_a_tolerance_of_its_own(tmp_path: Path, told: str, low: float) -> None:
+    """A told figure of a fat that is like another is 2 % off where nothing is said, or so much as is said."""
+    (item,) = read(
+        tmp_path, f"fats: [{{fat: market oil, like: hazelnut oil, saponification_value: 190{told}, price: 8 / kg}}]\n"
+    ).fats
+    assert item.fat.saponification.low == pytest.approx(low, abs=0.5)
+    assert item.fat.borrowed == ""
+    assert item.fat.spread == pytest.approx(190 - item.fat.saponification.low)
+
+
+@pytest.mark.parametrize(
+    ("entry", "code", "words"),
+    [
+        ("fat: mystery butter, saponification_value: 0.133", "implausible-saponification", "that is 186.6: if so"),
+        (
+            "fat: mystery butter, saponification_value: 133",
+            "implausible-saponification",
+            "milligrams of sodium hydroxide",
+        ),
+        ("fat: mystery butter, saponification_value: 420", "implausible-saponification", "from 160 to 360 for any fat"),
+        ("fat: mystery butter, lot: {saponification_value: 95}", "implausible-saponification", "from 160 to 360"),
+        ("fat: moon wax, saponification_value: 190", "contradiction", "write 'like' and the wax that it is like"),
+        (
+            "fat: moon, kind: wax, saponification_value: 190",
+            "contradiction",
+            "write 'like' and the wax that it is like",
+        ),
+        ("fat: moon, kind: butter", "unknown-fat", "or 'saponification_value:' from its certificate"),
+        ("fat: hard oils, saponification_value: 199", "taken-name", "give it a name of its own"),
+        ("fat: mystery butter, like: cocoa butter, tolerance: 2", "missing-key", "write that beside it"),
+        ("fat: olive oil, tolerance: 2", "contradiction", "a certificate's figures stand in 'lot'"),
+        (
+            "fat: soy wax",
+            "needs-certificate",
+            "or write hydrogenated soybean oil, if its seller says that it is all that",
+        ),
+        ("fat: soy wax, like: hydrogenated soybean oil", "needs-certificate", "add the certificate of the lot"),
+        ("fat: our wax, like: soy wax", "needs-certificate", "put it on the shelf with it"),
+        ("fat: aloe butter, kind: butter", "needs-certificate", "add the certificate of the lot"),
+        ("fat: soy wax, lot: {saponification_value: 120}", "implausible-saponification", "as paraffin does not"),
+        ("fat: container wax, lot: {saponification_value: 120}", "implausible-saponification", "as paraffin does not"),
+    ],
+)
+def test_what_cannot_stand_for_a_fat_is_refused(tmp_path: Path, entry: str, code: str, words: str) -> None:
+    """One fault where the fat stands, with what to write; a name that says too little asks for a certificate."""
+    (found,) = one(tmp_path, f"{entry}, price: 8 / kg")
+    assert found.code == code
+    assert words in found.help
+
+
+@pytest.mark.parametrize(
+    "told", ["lot: {saponification_value: 191, tolerance: 1}", "saponification_value: 191, tolerance: 1"]
+)
+def test_a_loose_name_with_its_figure_is_a_fat(tmp_path: Path, told: str) -> None:
+    """Soy wax with a certificate has the acids of the oil that it then is; container wax has none, and says what it may hold."""
+    soy, container = (
+        item.fat
+        for item in read(
+            tmp_path,
+            f"fats:\n  - {{fat: Soy wax, price: 4 / kg, {told}}}\n  - {{fat: candle wax, price: 4 / kg, {told}}}\n",
+        ).fats
+    )
+    assert soy.acids == reference().get("hydrogenated soybean oil").acids
+    assert (soy.saponification.low, soy.borrowed, soy.untold) == (190.0, "", frozenset())
+    assert soy.tags >= {"soya", "hydrogenated"}
+    assert container.untold == {"acids", "iodine"}
+    assert container.saponification.low == 190.0
+    assert container.tags >= {"soya", "palm"}
+
+
+def test_an_unknown_fat_is_blamed_on_the_shelf_alone(tmp_path: Path) -> None:
+    """A goal file and a recipe that name it too are not at fault: it is explained once, where it stands."""
+    (tmp_path / "shelf.yaml").write_text("fats: [{fat: fjord butter, price: 3 / kg}, {fat: lard, price: 2 / kg}]\n")
+    (tmp_path / "goals.yaml").write_text("shelf: shelf.yaml\nshares: {fjord butter: 10 %}\n")
+    (tmp_path / "recipe.yaml").write_text("shelf: shelf.yaml\nsuperfat: 5 %\nfats: {fjord butter: 10 g, lard: 90 g}\n")
+    for ask in (lambda: read_question(tmp_path / "goals.yaml"), lambda: read_in_hand(tmp_path / "recipe.yaml")):
+        with pytest.raises(BadInput) as caught:
+            ask()
+        (found,) = caught.value.diagnostics
+        assert found.code == "unknown-fat"
+        assert found.span is not None
+        assert found.span.file.endswith("shelf.yaml")
+
+
+@pytest.mark.parametrize("name", ["shares: {soy wax: 10 %}", "prefer: [{soy wax: {at_least: 5 %}}]"])
+def test_a_loose_name_that_is_on_no_shelf_is_explained(tmp_path: Path, name: str) -> None:
+    """Goals and recipes that name one are told what to put on the shelf."""
+    (tmp_path / "shelf.yaml").write_text("fats: [{fat: lard, price: 2 / kg}]\n")
+    (tmp_path / "goals.yaml").write_text(f"shelf: shelf.yaml\n{name}\n")
+    (tmp_path / "recipe.yaml").write_text("superfat: 5 %\nfats: {soy wax: 10 g, lard: 90 g}\n")
+    for ask in (lambda: read_question(tmp_path / "goals.yaml"), lambda: read_in_hand(tmp_path / "recipe.yaml")):
+        with pytest.raises(BadInput) as caught:
+            ask()
+        (found,) = caught.value.diagnostics
+        assert found.code == "needs-certificate"
+        assert "- {fat: soy wax, price: ..., lot: {saponification_value: ..." in found.help
 
 
 @pytest.mark.parametrize("cell", ["nut; soya", '"nut, soya"', "nut|soya", "nut;-;soya;"])

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from optimiser.materials.composition import Fact, Figure, acid_facts, density_at_40, inside, picked, typical_acids
-from optimiser.materials.fat import KINDS, Fat, like, with_certificate
+from optimiser.materials.fat import KINDS, Fat, like, of_saponification_alone, with_certificate
 from optimiser.materials.fat_table import fold, reference
 from optimiser.materials.fatty_acids import acids, saponification_value
 
@@ -242,14 +244,63 @@ def test_a_fat_of_ones_own_keeps_what_is_not_given() -> None:
     """A house fat takes the reference fat's figures, its own name, and no synonyms of the other."""
     olive = FATS["olive oil"]
     own = like(olive, name="house infused olive", tags={"calendula"})
-    assert (own.name, own.synonyms, own.acids, own.saponification) == (
+    assert (own.name, own.synonyms, own.acids, own.saponification.value, own.iodine) == (
         "house infused olive",
         (),
         olive.acids,
-        olive.saponification,
+        olive.saponification.value,
+        olive.iodine,
     )
     assert own.tags == {"calendula"}
     assert own.notes[0] == "Built on olive oil."
+
+
+@pytest.mark.parametrize(
+    ("name", "model", "part", "lender"),
+    [
+        ("mystery butter", "cocoa butter", 0.06, "cocoa butter"),
+        ("market oil", "olive oil", 0.025, "olive oil"),
+        ("calendula olive infusion", "olive oil", 0.02, ""),
+        ("our suet", "beef tallow", 0.04, "beef tallow"),
+    ],
+)
+def test_borrowed_figures_are_less_sure_than_the_lenders(name: str, model: str, part: float, lender: str) -> None:
+    """A likeness is no measurement: ends and spread lie as far off as the kind calls for, less far for an infusion."""
+    own, known = like(FATS[model], name=name), FATS[model]
+    value = known.saponification.value
+    assert own.saponification.low == pytest.approx(min(known.saponification.low, (1 - part) * value))
+    assert own.saponification.high == pytest.approx(max(known.saponification.high, (1 + part) * value))
+    assert own.spread == pytest.approx(max(known.spread, value - own.saponification.low))
+    assert (own.borrowed, own.group) == (lender, model)
+    lot = with_certificate(own, saponification_value=value - 1, tolerance=1.5)
+    assert (lot.borrowed, lot.spread) == ("", 1.5)
+    assert lot.saponification.low == pytest.approx(value - 2.5)
+
+
+@given(st.sampled_from(NAMES))
+def test_no_likeness_is_surer_than_the_fat_itself(name: str) -> None:
+    """Whatever the fat, borrowed figures are at least 2 % off below, and never nearer than the lender's own ends."""
+    own, known = like(FATS[name], name="ours"), FATS[name]
+    assert own.saponification.low <= min(known.saponification.low, 0.98 * known.saponification.value)
+    assert own.saponification.high >= known.saponification.high
+    assert own.spread >= known.spread
+
+
+def test_a_saponification_value_alone_makes_a_fat_without_measures() -> None:
+    """Its alkali is known, its acids and whatever is not told are not; what is told is kept."""
+    fat = of_saponification_alone("mystery butter", Figure(186, 180, 192))
+    assert (fat.kind, fat.tags, fat.acids, fat.spread) == ("butter", frozenset(), {}, 6)
+    assert fat.untold == {"acids", "iodine", "tags", "kind"}
+    assert math.isnan(fat.iodine.value)
+    told = of_saponification_alone("x", Figure(186, 180, 192), kind="hard oil", tags={"palm"}, iodine=130)
+    assert told.untold == {"acids"}
+    assert (told.kind, told.iodine.value) == ("hard oil", 130)
+    assert told.tags == {"palm", "strongly unsaturated"}
+    lot = with_certificate(fat, saponification_value=187, tolerance=1, iodine_value=40)
+    assert lot.untold == {"acids", "tags", "kind"}
+    assert lot.saponification == Figure(187, 186, 188)
+    with pytest.raises(ValueError, match="alone"):
+        of_saponification_alone("x", Figure(95, 90, 100), kind="wax")
 
 
 def test_the_figures_of_a_fat_of_ones_own_follow_its_acids() -> None:

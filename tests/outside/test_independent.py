@@ -63,3 +63,18 @@ def test_the_model_by_hand() -> None:
     assert float(cost.top @ blend) / float(cost.bottom @ blend) == pytest.approx(
         (3.0 + 0.1736 * 2.40 / 0.98) / cured, rel=1e-9
     )
+
+
+def test_what_is_like_a_fat_by_hand() -> None:
+    """A castor oil by another name counts towards the cap on castor oil, and its low end lies at least 2.5 % off."""
+    shelf = (
+        "fats:\n  - {fat: house castor, like: castor oil, price: 3 / kg}\n  - {fat: olive oil, price: 6 / kg}\n"
+        "alkalis: {sodium hydroxide: {price: 2.40 / kg, purity: 98 %}}\n"
+    )
+    pot = read(tree("practice: off"), tree(shelf)).pot
+    blend = np.array([0.4, 0.6, 0.13, 0.0, 0.26])
+    for subject, part in (("base", 40.0), ("fat", 0.0)):
+        share = pot.share(subject, "castor oil")
+        assert float(share.top @ blend) / float(share.bottom @ blend) == pytest.approx(part)
+    figures = pot.fats[0].figures
+    assert figures.saponification_low <= 0.975 * figures.saponification

@@ -239,3 +239,25 @@ def test_what_was_asked_without_a_file_is_told_without_one() -> None:
         assert "''" not in told
         assert "a shelf" in told
     assert {(line["file"], line["line"]) for line in documents.blend(found)["goals"]} == {(None, None)}
+
+
+def test_a_purity_may_be_off_from_python_too() -> None:
+    """How much purer an alkali may be is that of its grade, or what the caller tells, and never more than to pure."""
+    fats, price = {"olive oil": 7.4}, 2.4
+    by_grade = shelf_of(fats, sodium_hydroxide=price, potassium_hydroxide=4.0, purities=(0.98, 0.9))
+    assert by_grade.purest == pytest.approx((0.995, 0.92))
+    told = shelf_of(fats, sodium_hydroxide=price, purities=(0.98, 0.9), purity_tolerances=(0.01, 0.0))
+    assert told.purest == pytest.approx((0.99, 1.0))
+    assert told.purity_basis == ("told", "assumed")
+    assert shelf_of(fats, sodium_hydroxide=price).purest == (1.0, 1.0)
+    for wrong in ((0.03, 0.0), (-0.01, 0.0), (math.nan, 0.0)):
+        with pytest.raises(ValueError, match="purity tolerance"):
+            shelf_of(fats, sodium_hydroxide=price, purities=(0.98, 0.9), purity_tolerances=wrong)
+    with pytest.raises(TypeError, match="two fractions"):
+        shelf_of(fats, sodium_hydroxide=price, purity_tolerances=0.01)  # type: ignore[arg-type]
+
+
+def test_a_name_that_says_too_little_is_refused_from_python_with_its_reason() -> None:
+    """Soy wax may be paraffin in part, so a price by that name is none to blend from."""
+    with pytest.raises(ValueError, match=r"'Soy wax' says too little without a certificate: .*paraffin"):
+        shelf_of({"Soy wax": 3.0}, sodium_hydroxide=2.4)

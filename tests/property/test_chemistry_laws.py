@@ -7,10 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import linprog
+from strategies import PLAIN
 
 from optimiser.materials import alkali, lye
 from optimiser.materials import fatty_acids as chemistry
+from optimiser.materials.fat import like, with_certificate
+from optimiser.materials.fat_table import reference
 from optimiser.materials.fatty_acids import acids
+from optimiser.recipe.evaluation import Recipe, judge
 
 ACIDS = sorted(acids())
 shares = st.floats(0.0, 100.0).map(lambda value: round(value, 3))
@@ -121,3 +125,41 @@ def test_density_does_not_depend_on_the_size_of_the_jug(w: float, potassium: flo
     other = lye.lye_density(**{name: size * value for name, value in grams.items()}, temperature=t)
     assert other == pytest.approx(one, rel=1e-9)
     assert lye.lye_density(sodium_g=0, potassium_g=0, water_g=1, temperature=t) < one < 1600
+
+
+@given(
+    st.sampled_from(PLAIN),
+    st.sampled_from(PLAIN),
+    st.floats(0.05, 0.95),
+    st.floats(0.0, 20.0),
+    st.floats(0.0, 20.0),
+    st.floats(-5.0, 5.0),
+)
+def test_a_wider_tolerance_never_makes_a_recipe_safer(  # two fats, a part and two tolerances
+    one: str, other: str, part: float, narrow: float, wide: float, off: float
+) -> None:
+    """Worst case and likely low of a recipe do not rise as a certificate, or a told figure, grows less sure."""
+    narrow, wide = sorted((narrow, wide))
+    fat, rest = reference().get(one), reference().get(other)
+    value = fat.saponification.value + off
+    judged = []
+    for tolerance in (narrow, wide):
+        lot = with_certificate(fat, saponification_value=value, tolerance=tolerance)
+        judged.append(judge(Recipe(((lot, 1000 * part), (rest, 1000 * (1 - part))), 120.0, 0.0, 280.0)))
+    sure, unsure = judged
+    assert unsure.superfat == pytest.approx(sure.superfat)
+    assert unsure.superfat_worst_case <= sure.superfat_worst_case + 1e-9
+    assert unsure.superfat_likely_low <= sure.superfat_likely_low + 1e-9
+
+
+@given(st.sampled_from(PLAIN), st.floats(0.05, 1.0))
+def test_a_likeness_never_makes_a_recipe_safer(name: str, part: float) -> None:
+    """A fat that is only like another leaves no more superfat in the worst case, nor at the likely low, than that other."""
+    fat, olive = reference().get(name), reference().get("olive oil")
+    own = like(fat, name="ours")
+    known, borrowed = (
+        judge(Recipe(((one, 1000 * part), (olive, 1000 * (1 - part))), 120.0, 0.0, 280.0)) for one in (fat, own)
+    )
+    assert borrowed.superfat == pytest.approx(known.superfat)
+    assert borrowed.superfat_worst_case < known.superfat_worst_case + 1e-9
+    assert borrowed.superfat_likely_low < known.superfat_likely_low + 1e-9

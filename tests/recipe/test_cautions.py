@@ -10,6 +10,8 @@ import pytest
 from strategies import recipe_at
 
 from optimiser.materials.composition import Figure
+from optimiser.materials.fat import like, with_certificate
+from optimiser.materials.fat_table import reference
 from optimiser.recipe import cautions
 from optimiser.recipe.cautions import is_unfit, particular, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
@@ -224,3 +226,23 @@ def test_additives_beyond_what_was_tried_are_told(name: str, most: float) -> Non
     beyond = said(recipe_at({"olive oil": 1.0}, extra={name: most + 0.1}))
     assert cautions.STRETCHED.format(name=name.capitalize(), share=most + 0.1, most=most) in beyond
     assert "only reckoned" not in said(recipe_at({"olive oil": 1.0}, extra={"sugar": 9.0}))
+
+
+@pytest.mark.parametrize(("grams", "told"), [(39.0, False), (41.0, True), (400.0, True)])
+def test_borrowed_figures_are_told_from_a_twentieth_on(grams: float, told: bool) -> None:  # noqa: FBT001
+    """A fat that is only like another is named with its lender, and not told twice where its figure is unsure too."""
+    mystery = like(reference().get("cocoa butter"), name="mystery butter")
+    recipe = PLAIN._replace(fats=((mystery, grams), (reference().get("olive oil"), 800.0 - grams)))
+    words = said(recipe, with_figures())
+    assert ("Mystery butter: alkali reckoned with the figures of cocoa butter" in words) == told
+    assert "mystery butter" not in words.replace("figures of cocoa butter", "").lower().replace(
+        "mystery butter: alkali", ""
+    )
+
+
+def test_a_figure_of_its_own_is_not_borrowed() -> None:
+    """With a certificate, or as an infusion, there is nothing to tell."""
+    olive = reference().get("olive oil")
+    lot = with_certificate(like(olive, name="market oil"), saponification_value=190, tolerance=2)
+    for fat in (lot, like(olive, name="calendula olive infusion")):
+        assert "likeness" not in said(PLAIN._replace(fats=((fat, 800.0),)), with_figures())

@@ -99,6 +99,8 @@ def recipe() -> Recipe:
         additives=((LACTATE, 40.0),),
         sodium_purity=0.98,
         potassium_purity=0.9,
+        sodium_purest=0.995,
+        potassium_purest=0.92,
     )
 
 
@@ -356,6 +358,7 @@ def blend_story() -> Blend:
     """A blend of four fats."""
     rounded, judged = recipe(), judgement()
     return Blend(
+        purity_basis=("grade", "grade"),
         title="Estuary swirl, guest-house bar",
         currency="EUR",
         goal_file=GOAL_FILE,
@@ -461,6 +464,7 @@ def weighed_story(blend_story: Blend) -> WeighedRecipe:
     kept = [goal._replace(binding=False, price_per_unit=None, saves_if_dropped=None) for goal in blend_story.goals[:9]]
     kept[0] = kept[0]._replace(said=said(kept[0].id, "65"), limit=65.0, holds_when_weighed=False)
     return WeighedRecipe(
+        purity_basis=("told", "assumed"),
         title="Estuary swirl",
         currency="EUR",
         recipe_file="recipes/estuary.yaml",

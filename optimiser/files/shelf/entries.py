@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 from optimiser.files.fields import FIGURE, TEXT, as_name
 from optimiser.files.keys import tag_named, unknown_additive
 from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_price
-from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry
+from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry, figure_in, in_sheet
 from optimiser.materials.fat import KINDS
 from optimiser.problem.money import Price
 from optimiser.problem.shelf import LEAST_PURITY
@@ -17,8 +17,10 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, form_schema, names_of, read_part, scalar
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Text
-from optimiser.text.quantities import Misread, read_mass, read_number, read_share
+from optimiser.text.quantities import Misread, read_mass, read_number, read_share, write_number
 from optimiser.text.spans import Span
+
+MOST_TOLERANCE = 10.0  # points of per cent: a label further off tells nothing of what is in the bag
 
 
 def as_currency(node: Node, what: str, _: Any) -> str:
@@ -121,7 +123,10 @@ def _kind(node: Node, what: str, _: Any) -> str:
 
 
 class FatEntry(Form):
-    """One fat on the shelf: a name of the reference table, or one of your own that is `like` one of them."""
+    """One fat on the shelf: a name of the reference table, or one of your own.
+
+    One of your own is `like` one of the table, or has a `saponification_value`, or both.
+    """
 
     what: ClassVar[str] = "a fat on the shelf"
     example: ClassVar[str] = "- {fat: coconut oil, price: 3.10 / kg}"
@@ -134,11 +139,20 @@ class FatEntry(Form):
         "sv": "saponification_value",
         "tag": "tags",
     }
-    beside: ClassVar[Schema] = {"dependencies": {name: ["like"] for name in OWN_FIGURES}}  # in draft 7's words
+    beside: ClassVar[Schema] = {  # in draft 7's words
+        "dependencies": {
+            "tolerance": ["saponification_value"],
+            **{
+                name: {"anyOf": [{"required": [other]} for other in ("like", "saponification_value", "lot")]}
+                for name in OWN_FIGURES
+                if name not in ("tolerance", "saponification_value")
+            },
+        }
+    }
 
     fat: Text = field(
         Read("fat", as_name, names_of("fat_name")),
-        description="A name of the reference table or a synonym; or a name of your own with 'like'.",
+        description="A name of the reference table or a synonym; or a name of your own with 'like' or a saponification value.",
     )
     like: Text | None = field(
         Read("like", as_name, names_of("like_name")),
@@ -169,17 +183,22 @@ class FatEntry(Form):
     kind: str | None = field(
         Read("kind", _kind, {"enum": list(KINDS)}),
         default=None,
-        description="The kind of a fat of your own; such a fat also has 'like'.",
+        description="The kind of a fat of your own; without it that of the fat it is like.",
     )
     saponification_value: float | None = field(
         Read("saponification_value", _SAPONIFICATION, FIGURE),
         default=None,
-        description="Of a fat of your own that has 'like', in mg potassium hydroxide per g; of other fats it stands in 'lot'.",
+        description="Of a fat of your own, in mg potassium hydroxide per g, and enough for its alkali; of other fats it stands in 'lot'.",
+    )
+    tolerance: float | None = field(
+        Read("tolerance", _figure(0.0, 20.0, "mg KOH/g"), FIGURE),
+        default=None,
+        description="How far off that figure may be either way, in the same unit; without it 2 % of it, and 3 % without 'like'.",
     )
     iodine_value: float | None = field(
         Read("iodine_value", _IODINE, FIGURE),
         default=None,
-        description="Of a fat of your own that has 'like', in g iodine per 100 g; of other fats it stands in 'lot'.",
+        description="Of a fat of your own, in g iodine per 100 g; of other fats it stands in 'lot'.",
     )
 
     @classmethod
@@ -193,6 +212,7 @@ class AlkaliForm(Form):
 
     what: ClassVar[str] = "an alkali"
     example: ClassVar[str] = "sodium hydroxide: {price: 2.40 / kg, purity: 98 %}"
+    usual: ClassVar[Mapping[str, str]] = {"cost": "price", "tolerance": "purity_tolerance"}
 
     price: Price = field(Read("price", read_price, TEXT), description="As in 2.40 / kg.")
     purity: float | None = field(
@@ -200,6 +220,29 @@ class AlkaliForm(Form):
         default=None,
         description="From the label, as in 98 %; left out, it is weighed as if pure, which errs on the mild side.",
     )
+    purity_tolerance: float | None = field(
+        Read("purity_tolerance", lambda node, what, _: _purity_tolerance(node, what), FIGURE),
+        default=None,
+        description="How much purer it may be than that, in points of per cent, as in 1 %; left out, by its grade.",
+    )
+
+    @classmethod
+    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
+        """Refuses a tolerance of no purity, and one that goes beyond pure."""
+        told = entries.get("purity_tolerance")
+        if told is None:
+            return
+        if "purity" not in keys:
+            help_ = "write the purity from the label beside it, as in purity: 98 %"
+            if in_sheet(told.span):
+                help_ = "fill the column purity from the label, as in 98 %"
+            message = "a tolerance says nothing without the purity that it is of"
+            raise Faults(Diagnostic(Code.MISSING_KEY, message, help_, keys["purity_tolerance"].span))
+        purity, tolerance = figure_in(entries.get("purity")), figure_in(told)
+        if purity is not None and tolerance is not None and 0 < purity <= 100 < purity + tolerance <= 200:
+            message = f"{write_number(purity)} % and {write_number(tolerance)} % more are over 100 %"
+            help_ = f"nothing is purer than pure: write {write_number(round(100 - purity, 6))} % at the most"
+            raise Faults(Diagnostic(Code.OUT_OF_RANGE, message, help_, told.span))
 
 
 def _purity(node: Node, what: str) -> float:
@@ -209,6 +252,17 @@ def _purity(node: Node, what: str) -> float:
             Code.OUT_OF_RANGE,
             f"a purity of {share.digits} % is no alkali to make soap with",
             f"it lies between {100.0 * LEAST_PURITY:g} % and 100 %",
+        )
+    return share.value / 100.0
+
+
+def _purity_tolerance(node: Node, what: str) -> float:
+    share = read_share(scalar(node, what), what)
+    if not 0 <= share.value <= MOST_TOLERANCE:
+        raise Misread(
+            Code.OUT_OF_RANGE,
+            f"a purity tolerance of {share.digits} % cannot be",
+            f"it says how much purer the alkali may be than told, from 0 % to {MOST_TOLERANCE:g} %",
         )
     return share.value / 100.0
 

@@ -8,11 +8,15 @@ from typing import Any, ClassVar, TypeVar
 from optimiser.files.fields import TEXT, as_title
 from optimiser.files.keys import ALKALIS, find_alkali
 from optimiser.files.shelf.entries import AdditiveEntry, AlkaliForm, FatEntry, as_currency
+from optimiser.files.shelf.plausibility import fat_meant, in_sheet
 from optimiser.materials.additives import find as find_additive
+from optimiser.materials.alkali import usual_tolerance
+from optimiser.materials.borrowing import widened
 from optimiser.materials.composition import Figure
-from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat, like, with_certificate
+from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat, like, of_saponification_alone, with_certificate
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
+from optimiser.materials.loose_names import find_loose
 from optimiser.problem.money import Price
 from optimiser.problem.shelf import LotCertificate, Pack, Stocked, StockedAdditive, StockedAlkali
 from optimiser.text.build import repeated
@@ -82,7 +86,8 @@ def _each(
         if isinstance(called, Text):
             first = seen.setdefault(fold_fat(name(called)), called)
             if first is not called:
-                faults.add(_twice(called, first, twice.format(name(called))))
+                help_ = twice.replace("'like: {}'", "{} in the column like") if in_sheet(called.span) else twice
+                faults.add(_twice(called, first, help_.format(name(called))))
         with faults:
             out.append(one(item))
     faults.settle()
@@ -105,7 +110,14 @@ def _alkalis(node: Node, what: str, _: Any) -> tuple[tuple[StockedAlkali, _Price
             keys[name] = key
             form = read_part(AlkaliForm, value)
             purity = 1.0 if form.purity is None else form.purity
-            stocked = StockedAlkali(name, form.price.per_kg, purity, key.span, assumed=form.purity is None)
+            told = form.purity_tolerance
+            tolerance = usual_tolerance(name, purity) if told is None else told
+            stocked = StockedAlkali(
+                *(name, form.price.per_kg, purity, key.span),
+                assumed=form.purity is None,
+                tolerance=tolerance,
+                tolerance_told=told is not None,
+            )
             out.append((stocked, (form.price,)))
     faults.settle()
     return tuple(out)
@@ -125,10 +137,9 @@ def _alkali_named(key: Text) -> str:
 
 def _stocked(entry: FatEntry) -> Stocked:
     """The fat with the maker's own figures in place."""
-    known = reference().find(entry.like or entry.fat)
-    assert known is not None  # the form has looked it up
-    fat = _own(entry, known) if entry.like is not None else known
-    if entry.tags is not None and entry.like is None:
+    known = reference().find(entry.fat)
+    fat = _own(entry) if known is None else known
+    if entry.tags is not None and known is not None:
         fat = fat._replace(tags=entry.tags | fat.tags & {STRONGLY_UNSATURATED})
     lot = None
     if entry.lot is not None:
@@ -139,7 +150,8 @@ def _stocked(entry: FatEntry) -> Stocked:
         fat = _certified(fat, lot, span)
     packs = tuple(Pack(pack.size_kg, pack.price) for pack in entry.packs)
     price = entry.price.per_kg if entry.price else min(pack.price / pack.size_kg for pack in packs)
-    borrowed = "" if entry.like is None or lot or entry.saponification_value is not None else known.name
+    lender = None if entry.like is None or lot else reference().find(entry.like)
+    borrowed = "" if lender is None or entry.saponification_value is not None else lender.name
     price_span = entry.price.span if entry.price else entry.packs[0].span
     return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span, borrowed, price_span)
 
@@ -153,20 +165,44 @@ def _certified(fat: Fat, lot: LotCertificate, span: Span) -> Fat:
     )
 
 
-def _own(entry: FatEntry, known: Fat) -> Fat:
-    """A fat of the maker's own; its figures are as uncertain as those of the fat it is like."""
+def _own(entry: FatEntry) -> Fat:
+    """A fat of the maker's own: like another, or known by a saponification value alone."""
+    known, loose = fat_meant(entry.fat, entry.like), find_loose(entry.fat)
+    tags, kind = entry.tags, entry.kind
+    if loose is not None and entry.like is None:
+        tags = loose.tags or None if tags is None else tags
+        kind = loose.kind if kind is None else kind
+    if known is not None:
+        return _like(entry, known, kind, tags)
+    value = entry.saponification_value if entry.lot is None else entry.lot[0].saponification_value
+    assert value is not None  # the form has looked
+    figure = _told(value, entry.tolerance, Figure(value, value, value), "alone")
+    return of_saponification_alone(str(entry.fat), figure, kind=kind, tags=tags, iodine=entry.iodine_value)
+
+
+def _told(value: float, tolerance: float | None, figure: Figure, case: str) -> Figure:
+    """A saponification value that was told: with its tolerance, or else with ends no nearer than those of its case."""
+    if tolerance is None:
+        return widened(figure, case)
+    return Figure(value, max(0.0, value - tolerance), value + tolerance)
+
+
+def _like(entry: FatEntry, known: Fat, kind: str | None, tags: frozenset[str] | None) -> Fat:
+    """A fat of the maker's own built on another; a figure of its own is no surer than that of the fat it is like."""
 
     def shifted(figure: Figure, value: float | None) -> Figure | None:
         if value is None:
             return None
         return Figure(value, max(0.0, value - figure.value + figure.low), value - figure.value + figure.high)
 
+    value = entry.saponification_value
+    figure = shifted(known.saponification, value)
     return like(
         known,
         name=str(entry.fat),
-        kind=entry.kind,
-        tags=entry.tags,
-        saponification=shifted(known.saponification, entry.saponification_value),
+        kind=kind,
+        tags=tags,
+        saponification=None if figure is None or value is None else _told(value, entry.tolerance, figure, "told"),
         iodine=shifted(known.iodine, entry.iodine_value),
     )
 

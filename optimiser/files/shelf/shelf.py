@@ -10,6 +10,7 @@ from optimiser.files.kinds import Kind, file_kind, refuse_other
 from optimiser.files.shelf.form import ShelfForm
 from optimiser.files.workspace import SUFFIXES, nearest_shelf, shelf_named, shelf_of
 from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.materials.fat_table import reference
 from optimiser.problem.shelf import Shelf, StockedAlkali
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -70,7 +71,10 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
 
 
 def own_names(path: Path | None) -> tuple[str, ...]:
-    """The names of the maker's own fats on a shelf, however faulty the rest of it is."""
+    """The names of fats on a shelf that the reference table has not, however faulty the rest of it is.
+
+    One that the shelf does not explain is a fault there, and not wherever else it is named.
+    """
     if path is None:
         return ()
     try:
@@ -112,11 +116,8 @@ def _own_names(root: Node | None) -> tuple[str, ...]:
     fats = next((node for key, node in root.items() if fold(key) == "fats"), None) if isinstance(root, Table) else None
     entries = [entry for entry in fats if isinstance(entry, Table)] if isinstance(fats, Row) else []
     folded = [{fold(key): value for key, value in entry.items()} for entry in entries]
-    return tuple(
-        " ".join(str(entry["fat"]).split())
-        for entry in folded
-        if "like" in entry and isinstance(entry.get("fat"), Text)
-    )
+    named = [str(entry["fat"]) for entry in folded if isinstance(entry.get("fat"), Text)]
+    return tuple(" ".join(name.split()) for name in named if name.strip() and reference().find(name) is None)
 
 
 def check_shelf(path: Path, shelf_file: Path | None, wanted: Kind) -> None:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from optimiser.files.shelf.cells import MOST_CELLS, MOST_ROWS, delimiter_of, rows_of
+from optimiser.materials.fat_table import reference
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import fold, offer, shown
@@ -24,7 +25,7 @@ from optimiser.text.spans import Span
 NAMES = ("fat", "alkali", "additive", "name")
 ITEMS = ("fat", "alkali", "additive")
 FIGURES = frozenset(
-    {"price", "stock", "packs", "saponification_value", "iodine_value", "tolerance", "purity"}
+    {"price", "stock", "packs", "saponification_value", "iodine_value", "tolerance", "purity", "purity_tolerance"}
     | {"lot_saponification_value", "lot_tolerance", "lot_iodine_value"}
 )
 COLUMNS = ("item", *NAMES, "like", "kind", "tags", "lot", "lot_number", "currency", *sorted(FIGURES))
@@ -213,7 +214,7 @@ def _take(record: list[Text], columns: list[_Column | None], sheet: _Sheet, *, c
         return
     entry = _table({item: name} | cells, span)
     if item == "fat":
-        _lot(entry, cells, span)
+        _lot(entry, name, cells, sheet)
         if "tags" in cells:
             _split_tags(entry, cells["tags"])
     sheet.listed(f"{item}s", span).append(entry)
@@ -278,23 +279,38 @@ def _table(cells: dict[str, Text], span: Span) -> Table:
     return made
 
 
-def _lot(entry: Table, cells: dict[str, Text], span: Span) -> None:
-    """Gathers the certificate's columns into a lot; without `like`, bare figures are the certificate's too."""
+def _lot(entry: Table, name: Text, cells: dict[str, Text], sheet: _Sheet) -> None:
+    """Gathers the certificate's columns into a lot.
+
+    Figures without `lot_` are the certificate's too where the fat is one of the reference table, which has its own, and
+    where a lot is named and no figure with `lot_` is. Else they are of the maker's own fat; a tolerance goes with
+    whichever saponification value is the certificate's.
+    """
     fields: dict[str, Text] = {}
     number = cells.get("lot_number") or cells.get("lot")
     if number is not None:
         fields["number"] = number
-    for name in LOT_FIELDS:
-        own = cells.get(name) if "like" not in cells or name == "tolerance" else None
-        figure = cells.get(f"lot_{name}") or own
+    is_own = "like" in cells or reference().find(name) is None
+    certified = "lot_saponification_value" in cells
+    for what in LOT_FIELDS:
+        is_lots = not is_own or (number is not None and not certified) or (certified and what == "tolerance")
+        bare = cells.get(what) if is_lots else None
+        figure = cells.get(f"lot_{what}") or bare
         if figure is not None:
-            fields[name] = figure
-        if own is not None:
-            entry.pop(name, None)  # type: ignore[call-overload]
-    for name in ("lot", "lot_number", *(f"lot_{name}" for name in LOT_FIELDS)):
-        entry.pop(name, None)  # type: ignore[call-overload]
-    if fields:
-        entry[Text("lot", span)] = _table(fields, next(iter(fields.values())).span)
+            fields[what] = figure
+        if bare is not None:
+            entry.pop(what, None)  # type: ignore[call-overload]
+    for column in ("lot", "lot_number", *(f"lot_{what}" for what in LOT_FIELDS)):
+        entry.pop(column, None)  # type: ignore[call-overload]
+    if not fields:
+        return
+    span = next(iter(fields.values())).span
+    if "saponification_value" in fields:
+        entry[Text("lot", name.span)] = _table(fields, span)
+        return
+    help_ = "fill the column saponification_value from the certificate, or empty the lot's columns of this row"
+    message = "a lot without the saponification value of its certificate says nothing"
+    sheet.faults.append(Diagnostic(Code.MISSING_KEY, message, help_, span))
 
 
 def _split_tags(entry: Table, cell: Text) -> None:

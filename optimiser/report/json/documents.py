@@ -40,6 +40,7 @@ from optimiser.report.json.parts import (
 
 if TYPE_CHECKING:
     from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
+    from optimiser.recipe.evaluation import Recipe
 
 
 def reach(story: Reach) -> Json:
@@ -91,7 +92,7 @@ def blend(story: Blend) -> Json:
             }
             for line, share in zip(story.fats, shares, strict=True)
         ],
-        "alkali": alkali_part(story.alkali),
+        "alkali": {**alkali_part(story.alkali), **tolerances_part(story.recipe, story.purity_basis)},
         "water": water_part(story.water),
         "additives": [
             {
@@ -158,6 +159,7 @@ def weighed(story: WeighedRecipe) -> Json:
         ],
         "alkali": {
             **alkali_of(recipe),
+            **tolerances_part(recipe, story.purity_basis),
             "superfat": number(judged.superfat),
             "superfat_likely_low": number(judged.superfat_likely_low),
             "likely_superfat": number(judged.superfat_likely_low),
@@ -190,6 +192,18 @@ def weighed(story: WeighedRecipe) -> Json:
         "cautions": cautions_part(story.cautions),
         "notes": list(story.notes),
         **warnings_part(story.warnings),
+    }
+
+
+def tolerances_part(recipe: Recipe, basis: tuple[str, str]) -> Json:
+    """How much purer each alkali may be than told, in points of per cent, and whether that is told or taken by its grade."""
+    sodium = max(0.0, recipe.sodium_purest - recipe.sodium_purity)
+    potassium = max(0.0, recipe.potassium_purest - recipe.potassium_purity)
+    return {
+        "sodium_hydroxide_purity_tolerance": number(100.0 * sodium),
+        "potassium_hydroxide_purity_tolerance": number(100.0 * potassium),
+        "sodium_hydroxide_purity_basis": basis[0],
+        "potassium_hydroxide_purity_basis": basis[1],
     }
 
 

@@ -227,6 +227,8 @@ def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator
 
 def short_words(line: PreferenceLine) -> str:
     """By how much a preference falls short, or is gone over: "short by 3.7 points", "over by 1.40"."""
+    if math.isnan(line.value):
+        return "not known"
     by = "over by" if line.value > line.limit else "short by"
     if "/" in line.unit:
         return f"{by} {words.in_column(line.short_by, line.unit)}"
@@ -240,8 +242,10 @@ def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  #
     """How a recipe in hand stands against goals: each with its value, met or missed by how much."""
     if meets is None:
         return
-    missed = [goal for goal in goals if not goal.holds_when_weighed]
-    yield Heading("Against the goals", "meets them all" if meets else f"{len(missed)} of {len(goals)} missed")
+    untold = sum(math.isnan(goal.value) for goal in goals)
+    missed = sum(not goal.holds_when_weighed for goal in goals) - untold
+    unknown = f", {untold} not known" if untold else ""
+    yield Heading("Against the goals", "meets them all" if meets else f"{missed} of {len(goals)} missed{unknown}")
     own = [goal for goal in goals if not is_house(goal) or not goal.holds_when_weighed]
     yield Table(
         (
@@ -256,8 +260,10 @@ def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  #
                 place(goal),
                 words.without_house(goal.said),
                 words.in_column(goal.value, goal.unit),
-                "met" if goal.holds_when_weighed else "missed",
-                "" if goal.holds_when_weighed else words.in_column(abs(goal.value - goal.limit), goal.unit),
+                "not known" if math.isnan(goal.value) else "met" if goal.holds_when_weighed else "missed",
+                ""
+                if goal.holds_when_weighed or math.isnan(goal.value)
+                else words.in_column(abs(goal.value - goal.limit), goal.unit),
             )
             for goal in own
         ],

@@ -69,13 +69,14 @@ def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Ite
     shown = words.places([*jug, *(grams for _, grams in recipe.additives)])
     decimals = min(shown, words.sensible_places(recipe.sodium_hydroxide + recipe.potassium_hydroxide))
     alkalis = (
-        ("sodium hydroxide", recipe.sodium_hydroxide, recipe.sodium_purity),
-        ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity),
+        ("sodium hydroxide", recipe.sodium_hydroxide, recipe.sodium_purity, recipe.sodium_purest),
+        ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity, recipe.potassium_purest),
     )
-    for name, grams, purity in alkalis:
+    for name, grams, purity, purest in alkalis:
         if grams > 0:
             pure = words.alkali_grams(grams * purity, max(1, decimals))
             note = f"{100 * purity:g} % pure, {pure} g of it alkali" if purity < 1 else "taken as 100 % pure"
+            note += f"; may be up to {100 * purest:.4g} %" if purest > purity else ""
             yield name, words.alkali_grams(grams, decimals), note
     yield "water", words.grams(recipe.water, decimals), ""
     for item, grams in recipe.additives:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from optimiser.report import words
@@ -27,6 +28,13 @@ def block(lines: Sequence[MeasureLine], figures: Mapping[str, float], paper: Pap
     """Every measure: value, gauge, band word, how sure; and at ample width what a high figure means."""
     told = [line for line in lines if line.id != MIRROR or line.low_limit is not None or line.high_limit is not None]
     if not told:
+        return
+    if not any(math.isfinite(line.value) for line in told):
+        yield Heading("The batter and the bar")
+        yield Line(
+            "Not known: of a fat in it a saponification value alone is known, and that tells no measure.", hang=2
+        )
+        yield Gap()
         return
     width = gauge_width(told, paper)
     drawn = paper.columns >= LEAST_FOR_GAUGES

@@ -244,6 +244,8 @@ class Pot:
 
     @staticmethod
     def _falls_under(subject: str, key: str, figures: FatFigures) -> bool:
+        if subject == "base":
+            return figures.base == key
         if subject == "fat":
             return figures.name == key
         return key in figures.tags if subject == "tag" else figures.kind in tables.PLURALS[key]

@@ -117,7 +117,7 @@ def kilograms(text: str) -> float:
 
 def stocked(entry: Mapping[str, Any]) -> Stocked:
     """A fat of the shelf."""
-    figures = replace(tables.fat(entry.get("like", entry["fat"])), name=entry["fat"])
+    figures = tables.fat(entry["fat"]) if "like" not in entry else tables.lent(tables.fat(entry["like"]), entry["fat"])
     if "lot" in entry:
         lot = entry["lot"]
         iodine = number(lot["iodine_value"]) if "iodine_value" in lot else None

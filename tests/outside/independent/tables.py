@@ -69,8 +69,8 @@ class FatFigures:
     density: float
     acids: Mapping[str, float]
     points: Mapping[str, float]
-    spread: float = 0.0
-    base: str = ""
+    spread: float
+    base: str
 
 
 MEASURES = tuple(row["measure"] for row in table("measures"))
@@ -94,6 +94,14 @@ def fat(name: str) -> FatFigures:
         known.spread,
         known.base or known.name,
     )
+
+
+def lent(known: FatFigures, name: str) -> FatFigures:
+    """The figures as another fat borrows them: its low end lies further off, by the kind or for an infusion."""
+    far = {row["case"]: float(row["per_cent"]) / 100.0 for row in table("borrowed_ends")}
+    infused = {"infusion", "infused"} & set(name.split()) and known.name.split()[0] in name.split()
+    low = known.saponification * (1.0 - far["infusion" if infused else known.kind])
+    return replace(known, name=name, saponification_low=min(known.saponification_low, low))
 
 
 def certified(known: FatFigures, value: float, tolerance: float, iodine: float | None) -> FatFigures:
@@ -216,3 +224,10 @@ def share_keys() -> Mapping[str, tuple[str, str]]:
     out = {fold(tag): ("tag", tag) for tag in tags()}
     out |= {fold(kind): ("kind", kind) for kind in PLURALS}
     return out | {fold(name): ("fat", name) for name in fat_names()}
+
+
+@cache
+def usual_tolerance(alkali: str, purity: float) -> float:
+    """How many points purer than told an alkali of this grade may be, where nobody says."""
+    told = (row for row in table("alkali_grades") if row["alkali"] == alkali)
+    return next(float(row["tolerance"]) for row in told if float(row["from"]) <= purity < float(row["below"]))
