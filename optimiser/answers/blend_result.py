@@ -194,6 +194,7 @@ def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFi
         lye_volume_ml=figures.lye_volume_ml,
         lye_density=figures.lye_density,
         temperature=figures.lye_temperature,
+        boiling_point=figures.lye_boiling_point,
     )
 
 

@@ -27,6 +27,7 @@ WHAT_TRACE_IS = {
     "thick": "a thick trace: it holds the peaks that the spoon leaves",
     "": "trace: a drop from the spoon leaves a mark on the face",
 }
+VESSELS = "stainless steel or heat-proof polypropylene; never aluminium, zinc or tin, and no glass, which cracks"
 DEFAULT_CURE = "Four weeks or longer."
 
 
@@ -78,8 +79,6 @@ def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
 
 def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """Dissolving, and what the lye cools to."""
-    heat = judgement.lye_temperature[1]
-    hot = f"; made at once it could reach about {heat:.0f} degC, less in practice" if not math.isnan(heat) else ""
     first = going_in(recipe, "water")
     if first:
         acids = any(item.alkali_mol_per_kg > 0 for item, _ in recipe.additives)
@@ -90,13 +89,29 @@ def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         )
         yield f"Before any alkali, put {listed(first)} into the water{counted}."
     yield (
-        "In a heat-proof vessel (steel or heavy plastic, never glass or aluminium) sprinkle the alkali into the water, never "
-        f"water onto alkali, stirring until it is clear{hot}. Keep your face away from the fumes."
+        f"In a heat-proof vessel ({VESSELS}) sprinkle the alkali into the water, never water onto alkali, stirring until it is "
+        f"clear{heat_words(judgement)}. Keep your face away from the fumes."
     )
+    hot = going_in(recipe, "hot lye")
+    if hot:
+        yield f"While the lye is hot, stir {listed(hot)} into it, teased apart, until nothing of it is left to see."
     yield f"Let the lye cool to within {STEEP:.0f} degrees of {recipe.batter_temperature:.0f} degC."
     late = going_in(recipe, "lye")
     if late:
         yield f"Stir {listed(late)} into the cooled lye."
+
+
+def heat_words(judgement: Judgement) -> str:
+    """What the lye could reach, after a step's words; nothing where no table reaches."""
+    low, high = judgement.lye_temperature
+    if math.isnan(high):
+        return ""
+    if judgement.lye_boils:
+        sure = "would" if low >= judgement.lye_boiling_point else "could"
+        return (
+            f"; made at once it {sure} boil, at about {judgement.lye_boiling_point:.0f} degC, so add little by little"
+        )
+    return f"; made at once it could reach about {high:.0f} degC, less in practice"
 
 
 def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | None) -> Iterator[str]:

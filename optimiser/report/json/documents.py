@@ -167,7 +167,7 @@ def weighed(story: WeighedRecipe) -> Json:
             "lye_concentration": number(judged.lye_concentration),
             "water_to_alkali": number(judged.water_to_alkali),
             "share_of_fats": number(judged.water_share_of_fats),
-            **lye_part(judged.lye_volume_ml, judged.lye_density, judged.lye_temperature),
+            **lye_part(judged.lye_volume_ml, judged.lye_density, judged.lye_temperature, judged.lye_boiling_point),
         },
         "additives": [
             {

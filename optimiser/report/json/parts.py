@@ -127,16 +127,18 @@ def water_part(water: WaterFigures) -> Json:
         "share_of_fats": number(water.share_of_fats),
         "total_g": grams(water.total),
         "to_weigh_g": grams(water.to_weigh),
-        **lye_part(water.lye_volume_ml, water.lye_density, water.temperature),
+        **lye_part(water.lye_volume_ml, water.lye_density, water.temperature, water.boiling_point),
     }
 
 
-def lye_part(volume: float, density: float, temperature: tuple[float, float]) -> Json:
-    """The lye solution."""
+def lye_part(volume: float, density: float, temperature: tuple[float, float], boiling_point: float) -> Json:
+    """The lye solution; what it could reach is no more than where it boils."""
     return {
         "lye_volume_ml": number(volume, 1),
         "lye_density_g_per_ml": number(density, 4),
         "lye_temperature_degC": {"low": number(temperature[0], 1), "high": number(temperature[1], 1)},
+        "lye_boiling_point_degC": number(boiling_point, 1),
+        "lye_boils": temperature[1] >= boiling_point,
     }
 
 

@@ -13,7 +13,6 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Tab
 if TYPE_CHECKING:
     from optimiser.recipe.evaluation import Judgement, Recipe
 
-HOT = "if no heat were lost"  # how the caution about hot lye says it; where it stands, the figure is said already
 Costs = Mapping[str, str] | None
 SMALLEST = 0.05  # per cent: two superfats closer than this are told as one
 
@@ -59,7 +58,9 @@ def block(
         last_is_total=True,
     )
     yield Gap()
-    yield Line(lye_sentence(judged, say_heat=not any(HOT in caution for caution in told)), hang=2)
+    yield Line(
+        lye_sentence(judged, say_heat=not any(caution.startswith(cautions.MADE_AT_ONCE) for caution in told)), hang=2
+    )
     yield Line(superfat_sentence(judged, asked), style="bold", hang=2)
     yield from beside(told, urgent(judged, told))
 
@@ -91,11 +92,16 @@ def lye_sentence(judged: Judgement, *, say_heat: bool = True) -> str:
         f"water : alkali {words.figure(judged.water_to_alkali, 'ratio')}",
         f"water {judged.water_share_of_fats:.1f} % of the fats",
     ]
+    if judged.pure_sodium_hydroxide > 0 < judged.pure_potassium_hydroxide:
+        share, mass = judged.values["potassium_share"], cautions.potassium_by_mass(judged)
+        parts.append(f"potassium hydroxide {share:.1f} % of the alkali's moles, which is {mass:.1f} % of its mass")
     if math.isfinite(judged.lye_volume_ml):
         parts.append(f"about {words.volume(judged.lye_volume_ml)}")
     low, high = judged.lye_temperature
     if say_heat and math.isfinite(high):
-        parts.append(f"from 20 degC it could reach {low:.0f}-{high:.0f} degC {HOT}")
+        boils = ", where it boils" if judged.lye_boils else ""
+        reach = f"{low:.0f}-{high:.0f}" if high - low >= 1.0 else f"{high:.0f}"
+        parts.append(f"from 20 degC with no heat lost it could reach {reach} degC{boils}")
     return ", ".join(parts) + "."
 
 
