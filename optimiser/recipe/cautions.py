@@ -1,4 +1,4 @@
-"""What must be said beside every alkali figure, and what this very recipe gives cause to say."""
+"""What this very recipe gives cause to say beside its alkali; what every alkali calls for is in `handling`."""
 
 from __future__ import annotations
 
@@ -6,21 +6,9 @@ import math
 from collections.abc import Iterator
 
 from optimiser.materials import alkali
+from optimiser.materials.lye import POTASSIUM, SODIUM
+from optimiser.recipe import handling
 from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand
-
-BURNS = (
-    "Sodium and potassium hydroxide burn skin and blind (H314), and eat aluminium, zinc and tin (H290): goggles, gloves, "
-    "long sleeves; alkali into water, never water onto alkali; children and animals out of the room."
-)
-LEFT_OVER = (
-    "Soap with alkali left over burns skin. Weigh twice, use lots with certificates, and test a cured bar before anyone "
-    "washes with it."
-)
-DEFER = (
-    "These figures are arithmetic, not advice: the supplier's safety data sheet, the rules where you live and licensed "
-    "practice come before anything printed here."
-)
-LYE = (BURNS, LEFT_OVER, DEFER)
 
 NO_LYE = (
     "NO LYE: {mixed:.0f} % alkali in the water to weigh is more than dissolves (about 50 % near room temperature). "
@@ -99,8 +87,24 @@ def is_unfit(judgement: Judgement) -> bool:
 
 
 def cautions(recipe: Recipe, judgement: Judgement) -> tuple[str, ...]:
-    """Everything to say beside the alkali of a recipe: the urgent first, then what every lye calls for, then the rest."""
-    return (*urgent(judgement), *LYE, *particular(recipe, judgement))
+    """Everything to say beside the alkali of a recipe: the urgent first, then what its alkalis call for, then the rest."""
+    return (*urgent(judgement), *standing(recipe), *particular(recipe, judgement))
+
+
+def alkalis(recipe: Recipe) -> tuple[str, ...]:
+    """The alkalis in use."""
+    grams = {SODIUM: recipe.sodium_hydroxide, POTASSIUM: recipe.potassium_hydroxide}
+    return tuple(name for name, weight in grams.items() if weight > 0)
+
+
+def standing(recipe: Recipe) -> tuple[str, ...]:
+    """What its alkalis call for, whatever else is in it, in full: hazards, handling, vessels, first aid."""
+    return handling.in_full(alkalis(recipe))
+
+
+def in_brief(recipe: Recipe) -> tuple[str, str]:
+    """The same in two lines."""
+    return handling.in_brief(alkalis(recipe))
 
 
 def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
-from optimiser.recipe.cautions import is_unfit, listed
+from optimiser.recipe.cautions import alkalis, is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.handling import hazard
 from optimiser.recipe.times import ExpectedTime
 
 if TYPE_CHECKING:
@@ -59,8 +60,8 @@ def steps(
 def before(recipe: Recipe) -> Iterator[str]:
     """Gear, room and weighing."""
     yield (
-        "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; read the "
-        "supplier's safety data sheet. Alkali burns skin and blinds (H314) and eats aluminium, zinc and tin (H290)."
+        "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; know the first "
+        f"aid for skin, eyes and mouth, and read the supplier's safety data sheet. {hazard(alkalis(recipe))}."
     )
     yield f"Line the mould. Weigh the fats, {recipe.fat_grams:,.0f} g in all, and read every figure twice."
     yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {recipe.water:,.1f} g water."

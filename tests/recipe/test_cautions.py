@@ -10,7 +10,7 @@ import pytest
 from strategies import recipe_at
 
 from optimiser.materials.composition import Figure
-from optimiser.recipe import cautions
+from optimiser.recipe import cautions, handling
 from optimiser.recipe.cautions import is_unfit, particular, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 
@@ -149,7 +149,26 @@ def test_what_heads_an_answer(superfat: float, likely: float, mixed: float, head
     assert is_unfit(judged) is bool(set(heads) - {"LIKELY LYE-HEAVY"})
     every = cautions.cautions(PLAIN, judged)
     assert every[: len(heads)] == urgent(judged)
-    assert every[len(heads) : len(heads) + 3] == cautions.LYE
+    standing = cautions.standing(PLAIN)
+    assert every[len(heads) : len(heads) + len(standing)] == standing
+
+
+@pytest.mark.parametrize(
+    ("sodium", "potassium", "named"),
+    [
+        (1.0, 0.0, ("sodium hydroxide",)),
+        (0.0, 1.0, ("potassium hydroxide",)),
+        (1.0, 1.0, ("sodium hydroxide", "potassium hydroxide")),
+        (0.0, 0.0, ()),
+    ],
+)
+def test_standing_cautions_are_of_the_alkalis_in_use(sodium: float, potassium: float, named: tuple[str, ...]) -> None:
+    """Only what is weighed is told of, in full and in two lines; where nothing is, both are."""
+    recipe = PLAIN._replace(sodium_hydroxide=sodium, potassium_hydroxide=potassium)
+    assert cautions.alkalis(recipe) == named
+    assert cautions.standing(recipe) == handling.in_full(named)
+    assert cautions.in_brief(recipe) == handling.in_brief(named)
+    assert (handling.in_full(named) == handling.in_full()) is (len(named) != 1)
 
 
 @pytest.mark.parametrize(("beeswax", "lever"), [(1.0, False), (2.0, False), (2.1, True)])

@@ -92,7 +92,7 @@ def test_to_weigh_is_the_rounded_recipe(blend_story: Blend) -> None:
 def test_cautions_always_there(blend_story: Blend, weighed_story: WeighedRecipe) -> None:
     """No document with an alkali figure goes without the cautions, even if the story forgot them."""
     for told in (data.blend(blend_story._replace(cautions=())), data.weighed(weighed_story._replace(cautions=()))):
-        assert set(cautions.LYE) <= set(told["cautions"])
+        assert set(cautions.standing(blend_story.recipe)) <= set(told["cautions"])
 
 
 def test_urgent_caution_first(heavy_story: Blend) -> None:

@@ -114,7 +114,7 @@ def blend(story: Blend) -> Json:
         "hard_water": hard_water_part(story.water_hardness),
         "counted": story.is_counted,
         "to_weigh": to_weigh_part(story),
-        "cautions": cautions_part(story.cautions),
+        "cautions": cautions_part(story.cautions, story.recipe),
         "steps": list(story.steps),
         "times": [time_part(item) for item in story.times],
         "notes": list(story.notes),
@@ -185,7 +185,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "prefer": [preference_part(line) for line in story.preferences],
         "steps": list(story.steps),
         "times": [time_part(item) for item in story.times],
-        "cautions": cautions_part(story.cautions),
+        "cautions": cautions_part(story.cautions, story.recipe),
         "notes": list(story.notes),
         **warnings_part(story.warnings),
     }

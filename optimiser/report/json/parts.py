@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from optimiser.recipe.cautions import LYE
+from optimiser.recipe.cautions import standing
 from optimiser.text.diagnostics import as_data
 
 if TYPE_CHECKING:
@@ -325,9 +325,9 @@ def concession_part(concession: Concession) -> Json:
     }
 
 
-def cautions_part(told: Sequence[str]) -> list[str]:
-    """The cautions; those that every lye calls for are never missing."""
-    missing = [caution for caution in LYE if caution not in told]
+def cautions_part(told: Sequence[str], recipe: Recipe) -> list[str]:
+    """The cautions; those that the recipe's alkalis call for are never missing, first aid among them."""
+    missing = [caution for caution in standing(recipe) if caution not in told]
     return [*told, *missing]
 
 

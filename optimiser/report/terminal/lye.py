@@ -17,9 +17,10 @@ Costs = Mapping[str, str] | None
 SMALLEST = 0.05  # per cent: two superfats closer than this are told as one
 
 
-def urgent(judgement: Judgement, told: Sequence[str]) -> tuple[str, ...]:
+def urgent(recipe: Recipe, judgement: Judgement, told: Sequence[str]) -> tuple[str, ...]:
     """The cautions that go to the very top: those of the recipe as weighed, and those told ahead of the usual ones."""
-    first = told[: told.index(cautions.LYE[0])] if cautions.LYE[0] in told else ()
+    usual = cautions.standing(recipe)[0]
+    first = told[: told.index(usual)] if usual in told else ()
     return tuple(dict.fromkeys((*first, *cautions.urgent(judgement))))
 
 
@@ -31,11 +32,18 @@ def at_top(urgent_ones: Sequence[str]) -> Iterator[Part]:
         yield Gap()
 
 
-def beside(told: Sequence[str], urgent_ones: Sequence[str]) -> Iterator[Part]:
-    """The cautions that stand beside the figures: the usual ones always, then those that this recipe calls for."""
-    for caution in dict.fromkeys((*cautions.LYE, *told)):
-        if caution not in urgent_ones:
-            yield Line(f"! {caution}", style="yellow", hang=2)
+def beside(recipe: Recipe, told: Sequence[str], urgent_ones: Sequence[str]) -> Iterator[Part]:
+    """The cautions that stand beside the figures: the usual ones in two lines always, then those that this recipe calls for."""
+    said = {*urgent_ones, *cautions.standing(recipe)}
+    for caution in dict.fromkeys((*cautions.in_brief(recipe), *(item for item in told if item not in said))):
+        yield Line(f"! {caution}", style="yellow", hang=2)
+
+
+def in_full(standing: Sequence[str]) -> Iterator[Part]:
+    """What the alkalis call for, in full: hazards, handling, vessels, first aid."""
+    yield Heading("Alkali: handling and first aid")
+    for caution in standing:
+        yield Line(f"! {caution}", style="yellow", hang=2)
 
 
 def block(
@@ -61,8 +69,11 @@ def block(
     yield Line(
         lye_sentence(judged, say_heat=not any(caution.startswith(cautions.MADE_AT_ONCE) for caution in told)), hang=2
     )
+    if 0 < judged.values["potassium_share"] <= cautions.MOST_POTASSIUM:  # beyond it the caution about paste says so
+        share, mass = judged.values["potassium_share"], cautions.potassium_by_mass(judged)
+        yield Line(f"Potassium hydroxide is {share:.1f} % of the alkali's moles, {mass:.1f} % of its mass.", hang=2)
     yield Line(superfat_sentence(judged, asked), style="bold", hang=2)
-    yield from beside(told, urgent(judged, told))
+    yield from beside(recipe, told, urgent(recipe, judged, told))
 
 
 def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
@@ -92,9 +103,6 @@ def lye_sentence(judged: Judgement, *, say_heat: bool = True) -> str:
         f"water : alkali {words.figure(judged.water_to_alkali, 'ratio')}",
         f"water {judged.water_share_of_fats:.1f} % of the fats",
     ]
-    if judged.pure_sodium_hydroxide > 0 < judged.pure_potassium_hydroxide:
-        share, mass = judged.values["potassium_share"], cautions.potassium_by_mass(judged)
-        parts.append(f"potassium hydroxide {share:.1f} % of the alkali's moles, which is {mass:.1f} % of its mass")
     if math.isfinite(judged.lye_volume_ml):
         parts.append(f"about {words.volume(judged.lye_volume_ml)}")
     low, high = judged.lye_temperature

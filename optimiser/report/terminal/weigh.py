@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.recipe.cautions import standing
 from optimiser.report import words
 from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False) -> Iterator[Part]:
     """The whole answer, with the making steps if they are wanted."""
-    yield from text_lye.at_top(text_lye.urgent(story.judgement, story.cautions))
+    yield from text_lye.at_top(text_lye.urgent(story.recipe, story.judgement, story.cautions))
     yield from head(story)
     yield from fats(story)
     yield Gap()
@@ -31,7 +32,7 @@ def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False) -> Iterato
     yield from text_measures.block(story.measures, story.judgement.values, paper)
     yield from text_steps.expected(story.times)
     if steps:
-        yield from text_steps.numbered(story.steps)
+        yield from text_steps.numbered(story.steps, standing(story.recipe))
     for note in story.notes:
         yield Line(words.sentence(note), hang=2)
     if story.meets_goals is None:
