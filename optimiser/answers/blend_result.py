@@ -35,7 +35,7 @@ from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
-from optimiser.recipe.rounding import DUST, FINE, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
+from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
 from optimiser.solve.proof import OptimalityProof
@@ -86,7 +86,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
-            *notes(shelf, columns, goals, step),
+            *notes(shelf, columns, goals, weighed),
             *sheet.design_notes,
             *advising.on_levers(sheet, shelf, exact, figures),
         ),
@@ -326,7 +326,7 @@ def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:
     return (note,) if note and recipe.sodium_hydroxide > 0 else ()
 
 
-def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: float) -> tuple[str, ...]:
+def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], weighed: Recipe) -> tuple[str, ...]:
     """What else is worth a word."""
     out: list[str] = []
     out.extend(
@@ -340,7 +340,7 @@ def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: flo
         for item in columns.additives
         if item.name not in shelf.additives
     )
-    fine = min(step, FINE) if columns.batch.scale_g is None else step
+    step, fine = weighed.fat_step, weighed.alkali_step
     reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"
     out.extend(
         f"On a balance that reads {reads} this does not quite hold: {line.said}."

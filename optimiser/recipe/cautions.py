@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from optimiser.materials import alkali
 from optimiser.materials.lye import POTASSIUM, SODIUM
 from optimiser.recipe import handling
+from optimiser.recipe.balance import places, written
 from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand
 
 NO_LYE = (
@@ -150,7 +151,7 @@ def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """Acids that the alkali counts on, solutions that bring water, and additives beyond what their effect was tried at."""
     acids = [(item, grams) for item, grams in recipe.additives if item.alkali_mol_per_kg > 0]
     if acids:
-        names = listed([f"{item.name} ({grams:g} g)" for item, grams in acids])
+        names = listed([f"{item.name} ({written(grams, places([grams]))} g)" for item, grams in acids])
         left = without_acids(recipe)
         heavy = ", lye-heavy" if left < 0 else ""
         verb = "is" if len(acids) == 1 else "are"

@@ -24,7 +24,11 @@ ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of
 
 
 class Recipe(NamedTuple):
-    """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction."""
+    """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction.
+
+    `fat_step` and `alkali_step` (water and additives too) are the steps of the balance that it was rounded to; 0 where
+    grams are as their maker gave them, or exact.
+    """
 
     fats: tuple[tuple[Fat, float], ...]
     sodium_hydroxide: float
@@ -36,6 +40,8 @@ class Recipe(NamedTuple):
     batter_temperature: float = 35.0
     gel: bool = False
     cured_water: float = 0.10
+    fat_step: float = 0.0
+    alkali_step: float = 0.0
 
     @property
     def fat_grams(self) -> float:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
+from optimiser.recipe.balance import fat_places, jug_places, written
 from optimiser.recipe.cautions import alkalis, is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.handling import hazard
@@ -63,13 +64,23 @@ def before(recipe: Recipe) -> Iterator[str]:
         "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; know the first "
         f"aid for skin, eyes and mouth, and read the supplier's safety data sheet. {hazard(alkalis(recipe))}."
     )
-    yield f"Line the mould. Weigh the fats, {recipe.fat_grams:,.0f} g in all, and read every figure twice."
-    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {recipe.water:,.1f} g water."
+    fats = written(recipe.fat_grams, fat_places(recipe))
+    yield f"Line the mould. Weigh the fats, {fats} g in all, and read every figure twice."
+    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {in_jug(recipe, recipe.water)} g water."
 
 
 def going_in(recipe: Recipe, where: str) -> list[str]:
     """The additives that go in at one place, with their grams."""
-    return [f"{item.name} {grams:,.1f} g" for item, grams in recipe.additives if place_of(recipe, item, grams) == where]
+    return [
+        f"{item.name} {in_jug(recipe, grams)} g"
+        for item, grams in recipe.additives
+        if place_of(recipe, item, grams) == where
+    ]
+
+
+def in_jug(recipe: Recipe, grams: float) -> str:
+    """Grams of alkali, water or an additive, as the table of them writes them."""
+    return written(grams, jug_places(recipe))
 
 
 def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
@@ -187,13 +198,13 @@ def after(recipe: Recipe, techniques: Sequence[Design], set_up: ExpectedTime | N
 
 def alkali_words(recipe: Recipe) -> str:
     """The alkalis to weigh, purity said."""
-    parts = []
-    if recipe.sodium_hydroxide:
-        parts.append(f"{recipe.sodium_hydroxide:,.1f} g sodium hydroxide ({100 * recipe.sodium_purity:g} % pure)")
-    if recipe.potassium_hydroxide:
-        purity = f"{100 * recipe.potassium_purity:g} % pure"
-        parts.append(f"{recipe.potassium_hydroxide:,.1f} g potassium hydroxide ({purity})")
-    return " and ".join(parts)
+    weights = (
+        ("sodium hydroxide", recipe.sodium_hydroxide, recipe.sodium_purity),
+        ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity),
+    )
+    return " and ".join(
+        f"{in_jug(recipe, grams)} g {name} ({100 * purity:g} % pure)" for name, grams, purity in weights if grams
+    )
 
 
 def sentence(text: str) -> str:

@@ -54,9 +54,9 @@ def test_figures_are_those_of_the_balance() -> None:
     """The steps name the grams to weigh, purity and all, as the tables do."""
     found = blend("everyday.yaml")
     text = " ".join(found.steps)
-    assert f"{found.alkali.sodium_to_weigh:,.1f} g sodium hydroxide (98 % pure)" in text
-    assert f"{found.water.to_weigh:,.1f} g water" in text
-    assert f"{found.recipe.fat_grams:,.0f} g in all" in text
+    assert f"{found.alkali.sodium_to_weigh:.1f} g sodium hydroxide (98 % pure)" in text
+    assert f"{found.water.to_weigh:.1f} g water" in text
+    assert f"{found.recipe.fat_grams:.0f} g in all" in text
 
 
 def test_a_design_says_where_to_stop_and_how_warm() -> None:

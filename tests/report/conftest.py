@@ -99,6 +99,8 @@ def recipe() -> Recipe:
         additives=((LACTATE, 40.0),),
         sodium_purity=0.98,
         potassium_purity=0.9,
+        fat_step=1.0,
+        alkali_step=0.1,
     )
 
 
@@ -465,7 +467,7 @@ def weighed_story(blend_story: Blend) -> WeighedRecipe:
         title="Estuary swirl",
         currency="EUR",
         recipe_file="recipes/estuary.yaml",
-        recipe=blend_story.recipe,
+        recipe=blend_story.recipe._replace(fat_step=0.0, alkali_step=0.0),
         judgement=blend_story.weighed,
         measures=tuple(line._replace(low_limit=None, high_limit=None) for line in measures()),
         cost=blend_story.cost,

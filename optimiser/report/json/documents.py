@@ -10,13 +10,11 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
 from optimiser.report.json.parts import (
     FORMAT,
     Json,
-    alkali_of,
-    alkali_part,
     ash_part,
-    cautions_part,
     certificate_part,
     concession_part,
     cost_part,
@@ -24,7 +22,6 @@ from optimiser.report.json.parts import (
     grams,
     hard_water_part,
     head,
-    lye_part,
     measures_part,
     member_part,
     money,
@@ -35,7 +32,6 @@ from optimiser.report.json.parts import (
     to_weigh_part,
     unused_part,
     warnings_part,
-    water_part,
 )
 
 if TYPE_CHECKING:

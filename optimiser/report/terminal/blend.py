@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
+from optimiser.recipe.balance import places
 from optimiser.recipe.cautions import standing
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
@@ -71,7 +72,7 @@ def cost_sentence(cost: CostFigures, currency: str, cured_water: float) -> str:
 
 def fats(story: Blend) -> Iterator[Part]:
     """The fats of the blend and their total."""
-    decimals = words.places(line.to_weigh for line in story.fats)
+    decimals = places(line.to_weigh for line in story.fats)
     total = sum(line.to_weigh for line in story.fats)
     yield Heading("Fats", f"for a balance that reads {story.step_grams:g} g")
     rows = [

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from optimiser.recipe import cautions
+from optimiser.recipe.balance import jug_places
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
 
@@ -59,7 +60,7 @@ def block(
         costs: money for each additive, in words, where it is known.
     """
     title = "Alkali, water, additives" if recipe.additives else "Alkali and water"
-    yield Heading(title, "grams to weigh")
+    yield Heading(title, f"grams to weigh{words.to_a_step(recipe.alkali_step)}")
     yield Table(
         (Column(), Column(justify="right"), Column(wraps=True)),
         list(_weights(recipe, judged, costs or {})),
@@ -77,9 +78,7 @@ def block(
 
 
 def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
-    jug = [recipe.sodium_hydroxide, recipe.potassium_hydroxide, recipe.water]
-    shown = words.places([*jug, *(grams for _, grams in recipe.additives)])
-    decimals = min(shown, words.sensible_places(recipe.sodium_hydroxide + recipe.potassium_hydroxide))
+    decimals = jug_places(recipe)
     alkalis = (
         ("sodium hydroxide", recipe.sodium_hydroxide, recipe.sodium_purity),
         ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.recipe.balance import fat_places
 from optimiser.recipe.cautions import standing
 from optimiser.report import words
 from optimiser.report.terminal import goals as text_goals
@@ -55,7 +56,7 @@ def head(story: WeighedRecipe) -> Iterator[Part]:
 def fats(story: WeighedRecipe) -> Iterator[Part]:
     """The fats of the recipe and their total."""
     recipe = story.recipe
-    decimals = min(words.sensible_places(recipe.fat_grams), words.places(grams for _, grams in recipe.fats))
+    decimals = fat_places(recipe)
     yield Heading("Fats", "grams")
     rows = [
         (fat.name, fat.kind, f"{100.0 * grams / recipe.fat_grams:.1f} %", words.grams(grams, decimals))
