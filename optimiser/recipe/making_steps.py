@@ -66,7 +66,8 @@ def before(recipe: Recipe) -> Iterator[str]:
     )
     fats = written(recipe.fat_grams, fat_places(recipe))
     yield f"Line the mould. Weigh the fats, {fats} g in all, and read every figure twice."
-    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {in_jug(recipe, recipe.water)} g water."
+    step = f", each to {recipe.alkali_step:g} g" if recipe.alkali_step else ""
+    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {in_jug(recipe, recipe.water)} g water{step}."
 
 
 def going_in(recipe: Recipe, where: str) -> list[str]:

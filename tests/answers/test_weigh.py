@@ -11,7 +11,9 @@ from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend
 from optimiser.answers.weigh import weigh
 from optimiser.materials.fat_table import reference
+from optimiser.measures.quantities import quantities
 from optimiser.report.recipe_yaml import recipe_yaml
+from optimiser.report.terminal import text
 from optimiser.text.diagnostics import BadInput
 
 ROOT = Path(__file__).parents[2]
@@ -158,3 +160,19 @@ def test_a_cost_is_told_in_the_money_of_the_shelf(recipe: Path, tmp_path: Path) 
     told = weigh(recipe, goal_file=goals, shelf_file=SHELF)
     assert [line.unit for line in told.goals if line.id.key == "cost"] == ["EUR / kg"]
     assert [line.unit for line in told.preferences] == ["EUR / bar"]
+
+
+def test_a_potassium_share_is_said_to_be_of_moles(recipe: Path) -> None:
+    """Half of the moles is 58.4 % of the mass (56.106 and 39.997 g/mol): the note, the figures and the caution say which."""
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\npotassium_share: 50 %\n", encoding="utf-8")
+    told = weigh(recipe)
+    assert any("50 % of its moles (not of its mass)" in note for note in told.notes)
+    assert any(
+        "50 % of the alkali's moles as potassium hydroxide (58 % of its mass)" in caution for caution in told.cautions
+    )
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\npotassium_share: 10 %\n", encoding="utf-8")
+    assert "Potassium hydroxide is 10.0 % of the alkali's moles, 13.4 % of its mass." in text.weighed(
+        weigh(recipe), 120
+    )
+    assert "moles" in quantities()["potassium_share"].words
+    assert "moles, not of its mass" in quantities()["potassium_share"].about

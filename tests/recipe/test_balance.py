@@ -174,6 +174,8 @@ def test_what_it_was_rounded_to_is_said(tmp_path: Path) -> None:
     ):
         path.write_text(recipe, encoding="utf-8")
         assert said in text.weighed(weigh(path))
+        (step,) = [step for step in weigh(path).steps if step.startswith("Weigh ")]
+        assert step.endswith(f" g water{said[14:-1].replace(', to', ', each to')}.")
 
 
 @settings(max_examples=examples(200))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from optimiser.recipe.cautions import standing
@@ -64,7 +65,7 @@ def lye_part(volume: float, density: float, temperature: tuple[float, float], bo
         "lye_density_g_per_ml": number(density, 4),
         "lye_temperature_degC": {"low": number(temperature[0], 1), "high": number(temperature[1], 1)},
         "lye_boiling_point_degC": number(boiling_point, 1),
-        "lye_boils": temperature[1] >= boiling_point,
+        "lye_boils": None if math.isnan(boiling_point) else temperature[1] >= boiling_point,
     }
 
 
