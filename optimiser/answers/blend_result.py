@@ -87,7 +87,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
-            *notes(shelf, columns, goals, step),
+            *notes(shelf, columns, goals, weighed),
             *sheet.design_notes,
             *advising.on_levers(sheet, shelf, exact, figures),
         ),
@@ -197,6 +197,7 @@ def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFi
         lye_volume_ml=figures.lye_volume_ml,
         lye_density=figures.lye_density,
         temperature=figures.lye_temperature,
+        boiling_point=figures.lye_boiling_point,
     )
 
 

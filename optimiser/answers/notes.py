@@ -10,7 +10,6 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import as_limit
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.evaluation import Recipe
-from optimiser.recipe.rounding import FINE
 
 
 def stood_aside(sheet: GoalSheet) -> Iterator[StoodAside]:
@@ -26,7 +25,7 @@ def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:
     return (note,) if note and recipe.sodium_hydroxide > 0 else ()
 
 
-def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: float) -> tuple[str, ...]:
+def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], weighed: Recipe) -> tuple[str, ...]:
     """What else is worth a word."""
     out: list[str] = []
     out.extend(
@@ -40,7 +39,7 @@ def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: flo
         for item in columns.additives
         if item.name not in shelf.additives
     )
-    fine = min(step, FINE) if columns.batch.scale_g is None else step
+    step, fine = weighed.fat_step, weighed.alkali_step
     reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"
     out.extend(
         f"On a balance that reads {reads} this does not quite hold: {line.said}."

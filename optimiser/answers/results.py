@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import nan
 from typing import NamedTuple
 
 from optimiser.measures.sides import Side
@@ -63,7 +64,8 @@ class AlkaliFigures(NamedTuple):
 class WaterFigures(NamedTuple):
     """Water of the exact blend in grams, `total` with what solutions bring; lye concentration in per cent.
 
-    `temperature` is what the lye would reach from 20 degC with no heat lost (low and high estimate, degC).
+    `temperature` is what the lye would reach from 20 degC with no heat lost (low and high estimate, degC, no more than
+    `boiling_point`).
     """
 
     grams: float
@@ -75,6 +77,7 @@ class WaterFigures(NamedTuple):
     lye_volume_ml: float
     lye_density: float
     temperature: tuple[float, float]
+    boiling_point: float = nan
 
 
 class MeasureLine(NamedTuple):

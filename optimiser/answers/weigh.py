@@ -118,7 +118,9 @@ def notes(sheet: RecipeSheet, shelf: Shelf | None, recipe: Recipe, money: Prices
     """What was taken for granted."""
     out = []
     if not sheet.alkali:
-        out.append(f"Alkali worked out for a superfat of {sheet.superfat or 0.0:g} %, as the recipe asks.")
+        share = sheet.potassium_share
+        part = f", {share:g} % of its moles (not of its mass) potassium hydroxide" if 0 < share < 100 else ""
+        out.append(f"Alkali worked out for a superfat of {sheet.superfat or 0.0:g} %{part}, as the recipe asks.")
     if sheet.water_g is None:
         share = DEFAULT_LYE if sheet.lye_concentration is None else sheet.lye_concentration
         out.append(f"Water worked out for a lye of {share:g} %.")

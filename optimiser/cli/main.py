@@ -132,7 +132,12 @@ def build_parser() -> argparse.ArgumentParser:
     measured.add_argument("name", metavar="NAME", nargs="?", help="a measure or figure")
     add_output(measured)
     explained = command("explain", run_explain, "what the code at the end of a fault or warning means, and what to do")
-    explained.add_argument("code", metavar="CODE", nargs="*", help="as in unknown-fat; all of them without it")
+    explained.add_argument(
+        "code",
+        metavar="CODE",
+        nargs="*",
+        help="as in unknown-fat; all of them without it; lye for handling alkali and first aid",
+    )
     add_output(explained)
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")

@@ -193,7 +193,7 @@ class RecipeForm(Form):
     potassium_share: float = field(
         Read("potassium_share", _within_quantity("potassium_share"), FIGURE),
         default=0.0,
-        description="Beside 'superfat': the share of the alkali's moles that is potassium hydroxide.",
+        description="Beside 'superfat': the share of the alkali's moles, not of its mass, that is potassium hydroxide.",
     )
     water: float | None = field(
         Read("water", _grams, TEXT),

@@ -22,7 +22,7 @@ class Additive(NamedTuple):
 
     `alkali_mol_per_kg` is the alkali it takes, in mol per kg, and `alkali_low_mol_per_kg` the same at its weakest. `dry_fraction` stays in the bar, `water_fraction` counts as
     water. `usual_high` is the usual most, per cent of the fats (common practice, no source). `goes_in` says where it is
-    put at the bench: "water" (before the alkali), "lye" (once cooled), "fats" or "trace".
+    put at the bench: "water" (before the alkali), "hot lye" (as made), "lye" (once cooled), "fats" or "trace".
     """
 
     name: str

@@ -1,4 +1,4 @@
-"""The lye jug: density, heat of dissolving and solubility of sodium and potassium hydroxide in water.
+"""The lye jug: strength, density and solubility of sodium and potassium hydroxide in water; its heat is in `lye_heat`.
 
 Knows alkali and water only. Concentrations are mass fractions of pure alkali, temperatures degrees Celsius. The tables
 behind the functions lie in ``reference/lye_*.csv``, each figure with its source.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from functools import cache
-from math import exp, inf
+from math import exp
 from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.reference import rows
@@ -25,10 +25,6 @@ WATER = 18.015
 
 SODIUM = "sodium hydroxide"
 POTASSIUM = "potassium hydroxide"
-
-_MOLAR = {SODIUM: NAOH, POTASSIUM: KOH}
-_KOH_LOW_SHARE = 0.85
-"""Share of the heat at infinite dilution that potassium hydroxide gives at 5-7 mol water per mol: from memory."""
 
 
 class _Fit(NamedTuple):
@@ -50,31 +46,7 @@ def _fits() -> dict[str, _Fit]:
     return {row["alkali"]: _Fit(*(float(row[name]) for name in columns)) for row in rows("lye_density")}
 
 
-@cache
-def _heats() -> dict[str, tuple[tuple[float, float], ...]]:
-    """Integral heat of solution, (mol water per mol alkali, kJ/mol), by alkali, in rising dilution."""
-    table: dict[str, list[tuple[float, float]]] = {}
-    for row in rows("lye_heat_of_solution"):
-        table.setdefault(row["alkali"], []).append((float(row["mol_water_per_mol"]), float(row["kJ_per_mol"])))
-    return {name: tuple(points) for name, points in table.items()}
-
-
-@cache
-def _heat_capacities() -> dict[str, tuple[tuple[float, ...], tuple[tuple[float, ...], ...]]]:
-    """By alkali: the mass fractions, and for each the specific heats (J/kg/K) at 20, 40, 60, 80 and 100 degC."""
-    table: dict[str, tuple[tuple[float, ...], tuple[tuple[float, ...], ...]]] = {}
-    for name in (SODIUM, POTASSIUM):
-        own = [row for row in rows("lye_heat_capacity") if row["alkali"] == name]
-        fractions = tuple(float(row["percent_by_weight"]) / 100 for row in own)
-        values = tuple(tuple(float(row[f"at_{t}_degC"]) for t in _CAPACITY_TEMPERATURES) for row in own)
-        table[name] = (fractions, values)
-    return table
-
-
-_CAPACITY_TEMPERATURES = (20, 40, 60, 80, 100)
-
-
-def _interpolate(at: float, xs: Sequence[float], ys: Sequence[float]) -> float:
+def interpolate(at: float, xs: Sequence[float], ys: Sequence[float]) -> float:
     """Straight lines between the points (xs rising); the end values outside them."""
     if at <= xs[0]:
         return ys[0]
@@ -95,7 +67,12 @@ def water_density(temperature: float) -> float:
     return (above + 999.83952) / (1 + 0.01687985 * t)
 
 
-def _masses(sodium_g: float, potassium_g: float, water_g: float) -> dict[str, float]:
+def masses_of(sodium_g: float, potassium_g: float, water_g: float) -> dict[str, float]:
+    """Grams by alkali, those that are there.
+
+    Raises:
+        ValueError: an amount is negative, or there is no water.
+    """
     if min(sodium_g, potassium_g) < 0 or water_g <= 0:
         raise ValueError("a lye has some water, and no amount in it is negative")
     return {name: grams for name, grams in ((SODIUM, sodium_g), (POTASSIUM, potassium_g)) if grams > 0}
@@ -124,10 +101,10 @@ def lye_density(*, sodium_g: float, potassium_g: float, water_g: float, temperat
         ValueError: outside the fit: above 50.3 % (sodium) or 51.9 % (potassium hydroxide), below 4 degC, above 120
             (sodium) or 95 degC (potassium hydroxide); a mixed lye must stay inside both.
     """
-    masses = _masses(sodium_g, potassium_g, water_g)
+    masses = masses_of(sodium_g, potassium_g, water_g)
     total = water_g + sum(masses.values())
     w = 1 - water_g / total
-    volume = water_g / total / water_density(_inside(temperature, w, masses))
+    volume = water_g / total / water_density(inside_the_fit(temperature, w, masses))
     for name, grams in masses.items():
         fit = _fits()[name]
         spread = exp(1e-6 * (temperature + fit.c4) ** 2)
@@ -136,8 +113,12 @@ def lye_density(*, sodium_g: float, potassium_g: float, water_g: float, temperat
     return 1 / volume
 
 
-def _inside(temperature: float, w: float, names: Iterable[str]) -> float:
-    """The temperature, once temperature and mass fraction are known to lie inside every fit in use."""
+def inside_the_fit(temperature: float, w: float, names: Iterable[str]) -> float:
+    """The temperature, once temperature and mass fraction are known to lie inside every fit in use.
+
+    Raises:
+        ValueError: one of them does not.
+    """
     fits = [_fits()[name] for name in names]
     lowest = max((fit.lowest for fit in fits), default=0.0)
     highest = min((fit.highest for fit in fits), default=100.0)
@@ -147,76 +128,6 @@ def _inside(temperature: float, w: float, names: Iterable[str]) -> float:
     if w > strongest:
         raise ValueError(f"lye density is known up to {100 * strongest:g} % alkali, not at {100 * w:.1f} %")
     return temperature
-
-
-def _heat_at(name: str, mol_water: float) -> tuple[float, float]:
-    """Heat given off, kJ per mol of alkali, at `mol_water` mol water per mol: the low and the high estimate."""
-    points = _heats()[name]
-    if name == POTASSIUM:
-        dilute = -points[-1][1]
-        return _KOH_LOW_SHARE * dilute, dilute
-    newer_scale = points[-1][1] - _heats()[f"{SODIUM}, newer scale"][-1][1]
-    (r0, h0), (r1, h1) = points[:2]
-    if mol_water < r0:  # stronger than the table: the slope of its first step, in mol water per mol
-        heat = h0 + (mol_water - r0) * (h1 - h0) / (r1 - r0)
-    else:  # in 1/r, where the table runs to infinite dilution at 0
-        inverse = [0.0 if r == inf else 1 / r for r, _ in reversed(points)]
-        heat = _interpolate(1 / mol_water, inverse, [h for _, h in reversed(points)])
-    return -heat, -heat + newer_scale
-
-
-def _heat_capacity(masses: dict[str, float], w: float, temperature: float) -> float:
-    """Specific heat of the lye, J/kg/K: of each alkali's own lye of the same strength, by the alkalis' masses."""
-    alkali = sum(masses.values())
-    total = 0.0
-    for name, grams in masses.items():
-        fractions, values = _heat_capacities()[name]
-        at = [_interpolate(temperature, _CAPACITY_TEMPERATURES, row) for row in values]
-        total += grams / alkali * _interpolate(w, fractions, at)
-    return total
-
-
-def lye_temperature_rise(
-    *,
-    sodium_g: float,
-    potassium_g: float,
-    water_g: float,
-    start: float = 20.0,
-) -> tuple[float, float]:
-    """Kelvin by which alkali and water, both at `start`, would warm with no heat lost: low and high estimate.
-
-    The heat is the integral heat of solution at this dilution, interpolated in 1/r (r: mol water per mol alkali). Sodium
-    hydroxide, low: Felder & Rousseau, Elementary Principles of Chemical Processes, Table B.10; high: the same moved to
-    Parker's figure at infinite dilution (NSRDS-NBS 2, 1965). Below r = 3 (above 42.5 %) it is extrapolated.
-    Potassium hydroxide is only bracketed: Parker's figure at infinite dilution, and 15 % less. Specific heat: Laliberte,
-    doi 10.1021/je8008123, extrapolated above 30 % sodium hydroxide. Two significant figures, no more.
-
-    Raises:
-        ValueError: more than 50.3 % alkali (51.9 % where it is all potassium hydroxide), or a start outside 0-60 degC.
-    """
-    masses = _masses(sodium_g, potassium_g, water_g)
-    if not 0 <= start <= 60:
-        raise ValueError(f"the warming of a lye is known for a start from 0 to 60 degC, not {start:g} degC")
-    if not masses:
-        return 0.0, 0.0
-    total = water_g + sum(masses.values())
-    w = 1 - water_g / total
-    _inside(20.0, w, masses)
-    moles = {name: grams / _MOLAR[name] for name, grams in masses.items()}
-    r = water_g / WATER / sum(moles.values())
-    heats = {name: _heat_at(name, r) for name in masses}
-    low = sum(moles[name] * heats[name][0] for name in masses) / total * 1e6
-    high = sum(moles[name] * heats[name][1] for name in masses) / total * 1e6
-    return _warmed(low, masses, w, start), _warmed(high, masses, w, start)
-
-
-def _warmed(joules_per_kg: float, masses: dict[str, float], w: float, start: float) -> float:
-    """The rise whose sensible heat (specific heat by Simpson's rule over the way up) equals the heat given off."""
-    rise = 0.0
-    for _ in range(8):  # the specific heat varies by 2 % over the whole way, so each round wins two digits
-        at_ends = _heat_capacity(masses, w, start) + _heat_capacity(masses, w, start + rise)
-        rise = joules_per_kg * 6 / (at_ends + 4 * _heat_capacity(masses, w, start + rise / 2))
-    return rise
 
 
 def sodium_hydroxide_solubility(temperature: float) -> float:
@@ -230,4 +141,4 @@ def sodium_hydroxide_solubility(temperature: float) -> float:
     if not 0 <= temperature <= 100:
         raise ValueError(f"the solubility of sodium hydroxide is known from 0 to 100 degC, not at {temperature:g} degC")
     points = [(float(row["degC"]), float(row["percent_by_weight"]) / 100) for row in rows("lye_solubility")]
-    return _interpolate(temperature, [t for t, _ in points], [w for _, w in points])
+    return interpolate(temperature, [t for t, _ in points], [w for _, w in points])

@@ -1,4 +1,4 @@
-"""What must be said beside every alkali figure, and what this very recipe gives cause to say."""
+"""What this very recipe gives cause to say beside its alkali; what every alkali calls for is in `handling`."""
 
 from __future__ import annotations
 
@@ -6,21 +6,10 @@ import math
 from collections.abc import Iterator
 
 from optimiser.materials import alkali
+from optimiser.materials.lye import POTASSIUM, SODIUM
+from optimiser.recipe import handling
+from optimiser.recipe.balance import places, written
 from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand
-
-BURNS = (
-    "Sodium and potassium hydroxide burn skin and blind (H314), and eat aluminium, zinc and tin (H290): goggles, gloves, "
-    "long sleeves; alkali into water, never water onto alkali; children and animals out of the room."
-)
-LEFT_OVER = (
-    "Soap with alkali left over burns skin. Weigh twice, use lots with certificates, and test a cured bar before anyone "
-    "washes with it."
-)
-DEFER = (
-    "These figures are arithmetic, not advice: the supplier's safety data sheet, the rules where you live and licensed "
-    "practice come before anything printed here."
-)
-LYE = (BURNS, LEFT_OVER, DEFER)
 
 NO_LYE = (
     "NO LYE: {mixed:.0f} % alkali in the water to weigh is more than dissolves (about 50 % near room temperature). "
@@ -40,7 +29,19 @@ WORST = (
 )
 STRONG = "A lye of {lye:.0f} % is stronger than most makers use (25-40 %, common practice): it thickens the batter fast and gets very hot."
 WEAK = "A lye of {lye:.0f} % is weaker than most makers use (25-40 %, common practice): slow to set, shrinks as it dries, ash is likely."
-HOT = "Made at once from 20 degC the lye could reach about {low:.0f}-{high:.0f} degC if no heat were lost: use a heat-proof vessel and add slowly."
+MADE_AT_ONCE = "Made at once from 20 degC"
+HOT = (
+    f"{MADE_AT_ONCE} with no heat lost the lye could reach about {{low:.0f}}-{{high:.0f}} degC: use a heat-proof vessel and add "
+    "slowly."
+)
+MAY_BOIL = (
+    f"{MADE_AT_ONCE} with no heat lost the lye could reach about {{low:.0f}} degC and may boil (at about {{boil:.0f}} degC): use "
+    "a heat-proof vessel with room to spare, and add little by little."
+)
+BOILS = (
+    f"{MADE_AT_ONCE} with no heat lost the lye will boil, at about {{boil:.0f}} degC, and spit: use a heat-proof vessel with room "
+    "to spare, add little by little, and let it cool in between or stand it in cold water."
+)
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."
 WAX_LEVER = "Measures take beeswax into account as tried up to 2 % of the fats; beyond that they are stretched."
 ACIDS = "{names}: free fatty acid turns to soap on contact and can seize the batter; melt it in fully and have the mould ready."
@@ -59,8 +60,8 @@ COUNTED_ON = (
 AS_MIXED = "The lye is mixed at {mixed:.0f} %; {names} {bring} the rest of the water later."
 GREASY = "A superfat of {value:.0f} % leaves a soft, greasy bar that goes rancid early."
 PASTE = (
-    "With {share:.0f} % of the alkali as potassium hydroxide this is a soft soap, a paste towards 100 %: hardness, times and bars do "
-    "not apply to it."
+    "With {share:.0f} % of the alkali's moles as potassium hydroxide ({mass:.0f} % of its mass) this is a soft soap, a paste towards "
+    "100 %: hardness, times and bars do not apply to it."
 )
 STRETCHED = "{name} at {share:.1f} % of the fats: its effect on the measures was only reckoned to {most:g} %; beyond that they are stretched."
 
@@ -93,20 +94,34 @@ def is_unfit(judgement: Judgement) -> bool:
 
 
 def cautions(recipe: Recipe, judgement: Judgement) -> tuple[str, ...]:
-    """Everything to say beside the alkali of a recipe: the urgent first, then what every lye calls for, then the rest."""
-    return (*urgent(judgement), *LYE, *particular(recipe, judgement))
+    """Everything to say beside the alkali of a recipe: the urgent first, then what its alkalis call for, then the rest."""
+    return (*urgent(judgement), *standing(recipe), *particular(recipe, judgement))
+
+
+def alkalis(recipe: Recipe) -> tuple[str, ...]:
+    """The alkalis in use."""
+    grams = {SODIUM: recipe.sodium_hydroxide, POTASSIUM: recipe.potassium_hydroxide}
+    return tuple(name for name, weight in grams.items() if weight > 0)
+
+
+def standing(recipe: Recipe) -> tuple[str, ...]:
+    """What its alkalis call for, whatever else is in it, in full: hazards, handling, vessels, first aid."""
+    return handling.in_full(alkalis(recipe))
+
+
+def in_brief(recipe: Recipe) -> tuple[str, str]:
+    """The same in two lines."""
+    return handling.in_brief(alkalis(recipe))
 
 
 def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """What only some recipes give cause to say."""
-    low, high = judgement.lye_temperature
-    if not math.isnan(high):
-        yield HOT.format(low=low, high=high)
+    yield from of_heat(judgement)
     yield from of_additives(recipe, judgement)
     if judgement.superfat > MOST_SUPERFAT:
         yield GREASY.format(value=judgement.superfat)
     if judgement.values["potassium_share"] > MOST_POTASSIUM:
-        yield PASTE.format(share=judgement.values["potassium_share"])
+        yield PASTE.format(share=judgement.values["potassium_share"], mass=potassium_by_mass(judgement))
     if judgement.superfat_worst_case < 0 <= judgement.superfat_likely_low:
         yield WORST.format(short=-judgement.superfat_worst_case)
     if judgement.lye_concentration > 40.0 + 1e-6:
@@ -125,11 +140,25 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     yield from of_unsure_fats(recipe)
 
 
+def potassium_by_mass(judgement: Judgement) -> float:
+    """Potassium hydroxide as a share of the mass of pure alkali, per cent; makers often mean this one."""
+    potassium = judgement.pure_potassium_hydroxide
+    return 100.0 * potassium / (judgement.pure_sodium_hydroxide + potassium)
+
+
+def of_heat(judgement: Judgement) -> Iterator[str]:
+    """How hot the lye gets that is made at once, and whether it boils; nothing where no table reaches."""
+    low, high = judgement.lye_temperature
+    words = HOT if not judgement.lye_boils else BOILS if low >= judgement.lye_boiling_point else MAY_BOIL
+    if not math.isnan(high):
+        yield words.format(low=low, high=high, boil=judgement.lye_boiling_point)
+
+
 def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """Acids that the alkali counts on, solutions that bring water, and additives beyond what their effect was tried at."""
     acids = [(item, grams) for item, grams in recipe.additives if item.alkali_mol_per_kg > 0]
     if acids:
-        names = listed([f"{item.name} ({grams:g} g)" for item, grams in acids])
+        names = listed([f"{item.name} ({written(grams, places([grams]))} g)" for item, grams in acids])
         left = without_acids(recipe)
         heavy = ", lye-heavy" if left < 0 else ""
         verb = "is" if len(acids) == 1 else "are"

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from optimiser.materials import alkali
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import Fat
@@ -11,25 +9,31 @@ from optimiser.materials.fat_table import reference
 from optimiser.problem.money import Prices
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.recipe.balance import down, near, step_in_hand, written_whole
 from optimiser.recipe.evaluation import Recipe, fat_demand, total_water
 
 DEFAULT_LYE = 33.0  # %, where a recipe gives no water
 
 
 def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
-    """The recipe in grams, with the alkali and water worked out where the file leaves them open."""
-    fats = tuple((fat_named(item.name, shelf), item.grams) for item in sheet.fats)
+    """The recipe in grams, with the alkali and water worked out where the file leaves them open.
+
+    What the file gives stays as it is, to the milligram; what is worked out is rounded for a balance, alkali down.
+    """
+    fats = tuple((fat_named(item.name, shelf), written_whole(item.grams)) for item in sheet.fats)
     additives = tuple(
-        (known, item.grams) for item in sheet.additives if (known := find_additive(item.name)) is not None
+        (known, written_whole(item.grams))
+        for item in sheet.additives
+        if (known := find_additive(item.name)) is not None
     )
-    given = {item.name: item.grams for item in sheet.alkali}
+    given = {item.name: written_whole(item.grams) for item in sheet.alkali}
     sodium_purity, potassium_purity = shelf.purities if shelf is not None else (1.0, 1.0)
     sodium_purest, potassium_purest = shelf.purest if shelf is not None else (1.0, 1.0)
     bare = Recipe(
         fats=fats,
         sodium_hydroxide=given.get("sodium hydroxide", 0.0),
         potassium_hydroxide=given.get("potassium hydroxide", 0.0),
-        water=sheet.water_g or 0.0,
+        water=written_whole(sheet.water_g or 0.0),
         additives=additives,
         sodium_purity=sodium_purity,
         potassium_purity=potassium_purity,
@@ -44,7 +48,8 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
 
 
 def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
-    """The alkali for the superfat that the file asks for."""
+    """The alkali for the superfat that the file asks for, rounded down for the balance."""
+    step = step_in_hand(recipe.fat_grams)
     acid = sum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
     need = alkali.alkali_needed(
         fat_demand(recipe),
@@ -53,21 +58,18 @@ def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
         acid_mol=acid,
     )
     return recipe._replace(
-        sodium_hydroxide=down(alkali.weighed(need.sodium_hydroxide, recipe.sodium_purity)),
-        potassium_hydroxide=down(alkali.weighed(need.potassium_hydroxide, recipe.potassium_purity)),
+        sodium_hydroxide=down(alkali.weighed(need.sodium_hydroxide, recipe.sodium_purity), step),
+        potassium_hydroxide=down(alkali.weighed(need.potassium_hydroxide, recipe.potassium_purity), step),
+        alkali_step=step,
     )
-
-
-def down(grams: float) -> float:
-    """Grams of alkali to the hundredth, never up."""
-    return math.floor(100.0 * grams + 1e-6) / 100.0
 
 
 def with_water(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The water for the lye concentration that the file asks for, less what comes along with the rest."""
     share = (DEFAULT_LYE if sheet.lye_concentration is None else sheet.lye_concentration) / 100.0
     pure = recipe.sodium_hydroxide * recipe.sodium_purity + recipe.potassium_hydroxide * recipe.potassium_purity
-    return recipe._replace(water=max(0.0, round(pure * (1.0 - share) / share - total_water(recipe), 1)))
+    water = pure * (1.0 - share) / share - total_water(recipe)
+    return recipe._replace(water=max(0.0, near(water, step_in_hand(recipe.fat_grams))))
 
 
 def fat_named(name: str, shelf: Shelf | None) -> Fat:

@@ -13,7 +13,8 @@ from typing import NamedTuple
 from optimiser.materials import alkali, lye
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
-from optimiser.materials.lye import lye_density, lye_temperature_rise
+from optimiser.materials.lye import lye_density
+from optimiser.materials.lye_heat import MadeAtOnce, made_at_once, neutralisation_heat
 from optimiser.measures.measures import levers, measures
 from optimiser.measures.profiles import acid_shares, fat_values
 from optimiser.measures.quantities import quantities
@@ -26,6 +27,8 @@ class Recipe(NamedTuple):
     """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction.
 
     `purest` is how pure an alkali may be at the most; below its purity it says nothing.
+    `fat_step` and `alkali_step` (water and additives too) are the steps of the balance that it was rounded to; 0 where
+    grams are as their maker gave them, or exact.
     """
 
     fats: tuple[tuple[Fat, float], ...]
@@ -40,6 +43,8 @@ class Recipe(NamedTuple):
     cured_water: float = 0.10
     sodium_purest: float = 0.0
     potassium_purest: float = 0.0
+    fat_step: float = 0.0
+    alkali_step: float = 0.0
 
     @property
     def fat_grams(self) -> float:
@@ -52,7 +57,8 @@ class Judgement(NamedTuple):
 
     Superfats and concentrations in per cent; masses in grams; `values` by quantity; temperatures in degC. The lye
     concentration counts all water; `lye_as_mixed` only what the alkali is dissolved in, since some solutions (a lactate)
-    go in later: volume, density and temperature are of the lye as mixed.
+    go in later: volume, density and temperature are of the lye as mixed. `lye_temperature` is what it would reach, made
+    at once from 20 degC with no heat lost: low and high estimate, and no more than `lye_boiling_point`.
     """
 
     shares: Mapping[str, float]
@@ -74,6 +80,12 @@ class Judgement(NamedTuple):
     values: Mapping[str, float]
     money: float | None
     cost_per_kg: float | None
+    lye_boiling_point: float = math.nan
+
+    @property
+    def lye_boils(self) -> bool:
+        """Whether the lye made at once would come to the boil, by the high estimate."""
+        return self.lye_temperature[1] >= self.lye_boiling_point
 
 
 def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
@@ -109,6 +121,7 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
         item.water_fraction * grams for item, grams in recipe.additives if item.goes_in != "water"
     )
     density = density_of_lye(sodium, potassium, mixing)
+    heat = lye_heat(recipe, sodium, potassium, mixing)
     return Judgement(
         shares={fat.name: 100.0 * grams / recipe.fat_grams for fat, grams in recipe.fats},
         pure_sodium_hydroxide=sodium,
@@ -123,13 +136,14 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
         lye_as_mixed=100.0 * lye.lye_concentration(sodium + potassium, mixing),
         lye_volume_ml=(sodium + potassium + mixing) / density if density else math.nan,
         lye_density=density,
-        lye_temperature=lye_heat(sodium, potassium, mixing),
+        lye_temperature=(heat.low, heat.high),
         batter_grams=batter_grams(recipe),
         cured_grams=cured,
         values=batch
         | blend_values(recipe, unreacted, water / 1000.0 / total, alkali.alkali_mol(0.0, potassium) / total),
         money=money,
         cost_per_kg=batch.get("cost"),
+        lye_boiling_point=heat.boiling_point,
     )
 
 
@@ -239,6 +253,7 @@ def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: floa
     return out
 
 
+JUG = ("water", "hot lye", "lye")  # places of additives whose heat with the alkali the lye jug takes
 BATCH_FIGURES = {
     "superfat",
     "likely_superfat",
@@ -257,10 +272,25 @@ def density_of_lye(sodium: float, potassium: float, water: float) -> float:
         return math.nan
 
 
-def lye_heat(sodium: float, potassium: float, water: float) -> tuple[float, float]:
-    """What the lye would reach from 20 degC with no heat lost, low and high estimate; nan where no table reaches."""
+def lye_heat(recipe: Recipe, sodium: float, potassium: float, water: float) -> MadeAtOnce:
+    """What the lye would reach from 20 degC with no heat lost, acids in it among it; nan where no table reaches."""
     try:
-        low, high = lye_temperature_rise(sodium_g=sodium, potassium_g=potassium, water_g=water, start=20.0)
+        return made_at_once(sodium_g=sodium, potassium_g=potassium, water_g=water, acid_kj=acid_heat(recipe))
     except ValueError:
-        return math.nan, math.nan
-    return 20.0 + low, 20.0 + high
+        return MadeAtOnce(math.nan, math.nan, math.nan)
+
+
+def acid_heat(recipe: Recipe) -> float:
+    """Heat that the acids in water and lye give off with the alkali, kJ; no more of them than there is alkali for."""
+    taken = [
+        (item.alkali_mol_per_kg * grams / 1000.0, neutralisation_heat(item.name))
+        for item, grams in recipe.additives
+        if item.goes_in in JUG and item.alkali_mol_per_kg > 0
+    ]
+    acid = math.fsum(moles for moles, _ in taken)
+    sodium, potassium = (
+        recipe.sodium_hydroxide * recipe.sodium_purity,
+        recipe.potassium_hydroxide * recipe.potassium_purity,
+    )
+    part = min(1.0, alkali.alkali_mol(sodium, potassium) / acid) if acid else 0.0
+    return part * math.fsum(moles * heat for moles, heat in taken)

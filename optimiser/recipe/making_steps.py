@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
-from optimiser.recipe.cautions import is_unfit, listed
+from optimiser.recipe.balance import fat_places, jug_places, written
+from optimiser.recipe.cautions import alkalis, is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.handling import hazard
 from optimiser.recipe.times import ExpectedTime
 
 if TYPE_CHECKING:
@@ -27,6 +29,7 @@ WHAT_TRACE_IS = {
     "thick": "a thick trace: it holds the peaks that the spoon leaves",
     "": "trace: a drop from the spoon leaves a mark on the face",
 }
+VESSELS = "stainless steel or heat-proof polypropylene; never aluminium, zinc or tin, and no glass, which cracks"
 DEFAULT_CURE = "Four weeks or longer."
 
 
@@ -58,16 +61,27 @@ def steps(
 def before(recipe: Recipe) -> Iterator[str]:
     """Gear, room and weighing."""
     yield (
-        "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; read the "
-        "supplier's safety data sheet. Alkali burns skin and blinds (H314) and eats aluminium, zinc and tin (H290)."
+        "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; know the first "
+        f"aid for skin, eyes and mouth, and read the supplier's safety data sheet. {hazard(alkalis(recipe))}."
     )
-    yield f"Line the mould. Weigh the fats, {recipe.fat_grams:,.0f} g in all, and read every figure twice."
-    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {recipe.water:,.1f} g water."
+    fats = written(recipe.fat_grams, fat_places(recipe))
+    yield f"Line the mould. Weigh the fats, {fats} g in all, and read every figure twice."
+    step = f", each to {recipe.alkali_step:g} g" if recipe.alkali_step else ""
+    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {in_jug(recipe, recipe.water)} g water{step}."
 
 
 def going_in(recipe: Recipe, where: str) -> list[str]:
     """The additives that go in at one place, with their grams."""
-    return [f"{item.name} {grams:,.1f} g" for item, grams in recipe.additives if place_of(recipe, item, grams) == where]
+    return [
+        f"{item.name} {in_jug(recipe, grams)} g"
+        for item, grams in recipe.additives
+        if place_of(recipe, item, grams) == where
+    ]
+
+
+def in_jug(recipe: Recipe, grams: float) -> str:
+    """Grams of alkali, water or an additive, as the table of them writes them."""
+    return written(grams, jug_places(recipe))
 
 
 def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
@@ -78,8 +92,6 @@ def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
 
 def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """Dissolving, and what the lye cools to."""
-    heat = judgement.lye_temperature[1]
-    hot = f"; made at once it could reach about {heat:.0f} degC, less in practice" if not math.isnan(heat) else ""
     first = going_in(recipe, "water")
     if first:
         acids = any(item.alkali_mol_per_kg > 0 for item, _ in recipe.additives)
@@ -90,13 +102,29 @@ def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         )
         yield f"Before any alkali, put {listed(first)} into the water{counted}."
     yield (
-        "In a heat-proof vessel (steel or heavy plastic, never glass or aluminium) sprinkle the alkali into the water, never "
-        f"water onto alkali, stirring until it is clear{hot}. Keep your face away from the fumes."
+        f"In a heat-proof vessel ({VESSELS}) sprinkle the alkali into the water, never water onto alkali, stirring until it is "
+        f"clear{heat_words(judgement)}. Keep your face away from the fumes."
     )
+    hot = going_in(recipe, "hot lye")
+    if hot:
+        yield f"While the lye is hot, stir {listed(hot)} into it, teased apart, until nothing of it is left to see."
     yield f"Let the lye cool to within {STEEP:.0f} degrees of {recipe.batter_temperature:.0f} degC."
     late = going_in(recipe, "lye")
     if late:
         yield f"Stir {listed(late)} into the cooled lye."
+
+
+def heat_words(judgement: Judgement) -> str:
+    """What the lye could reach, after a step's words; nothing where no table reaches."""
+    low, high = judgement.lye_temperature
+    if math.isnan(high):
+        return ""
+    if judgement.lye_boils:
+        sure = "would" if low >= judgement.lye_boiling_point else "could"
+        return (
+            f"; made at once it {sure} boil, at about {judgement.lye_boiling_point:.0f} degC, so add little by little"
+        )
+    return f"; made at once it could reach about {high:.0f} degC, less in practice"
 
 
 def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | None) -> Iterator[str]:
@@ -171,13 +199,13 @@ def after(recipe: Recipe, techniques: Sequence[Design], set_up: ExpectedTime | N
 
 def alkali_words(recipe: Recipe) -> str:
     """The alkalis to weigh, purity said."""
-    parts = []
-    if recipe.sodium_hydroxide:
-        parts.append(f"{recipe.sodium_hydroxide:,.1f} g sodium hydroxide ({100 * recipe.sodium_purity:g} % pure)")
-    if recipe.potassium_hydroxide:
-        purity = f"{100 * recipe.potassium_purity:g} % pure"
-        parts.append(f"{recipe.potassium_hydroxide:,.1f} g potassium hydroxide ({purity})")
-    return " and ".join(parts)
+    weights = (
+        ("sodium hydroxide", recipe.sodium_hydroxide, recipe.sodium_purity),
+        ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity),
+    )
+    return " and ".join(
+        f"{in_jug(recipe, grams)} g {name} ({100 * purity:g} % pure)" for name, grams, purity in weights if grams
+    )
 
 
 def sentence(text: str) -> str:

@@ -6,7 +6,6 @@ reported.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -20,12 +19,11 @@ from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch
 from optimiser.problem.places import Span
 from optimiser.problem.wishes import Origin
+from optimiser.recipe.balance import FINE, down, near, steps, up, written_whole
 from optimiser.recipe.evaluation import Recipe
 
-SMALL_BATCH = 1.0  # kg of fats below which a finer balance is taken for granted
 COARSEST = 5.0  # steps of the balance that the alkali must at least come to
 LEEWAY = 20.0  # times as much alkali in one blend as in another: 0.1 and 0.25 kg/kg of fats are far apart already
-FINE = 0.1  # g: a balance for alkali and additives
 DUST = 1e-8  # share below which a fat is not weighed: what the solver's tolerance leaves
 SUPERFATS = ("superfat", "likely_superfat", "worst_case_superfat")
 FORGIVEN = 0.02  # of a row's natural scale: rounding this small breaks nothing
@@ -85,44 +83,28 @@ def exact_grams(columns: Columns, point: Vector) -> Grams:
     )
 
 
-def steps(batch: Batch, total_grams: float) -> tuple[float, float]:
-    """Steps of the balance in grams: for fats, and for alkali, water and additives."""
-    if batch.scale_g is not None:
-        return batch.scale_g, batch.scale_g
-    step = 1.0 if total_grams >= 1000.0 * SMALL_BATCH else FINE
-    return step, min(step, FINE)
+def recipe_of(
+    columns: Columns, grams: Grams, purities: tuple[float, float], balance: tuple[float, float] = (0.0, 0.0)
+) -> Recipe:
+    """The recipe to weigh, for the steps of a balance: for fats, which are rounded already, and for the rest.
 
-
-def recipe_of(columns: Columns, grams: Grams, purities: tuple[float, float], fine: float = 0.0) -> Recipe:
-    """The recipe to weigh. With a step, alkali goes down to it, acids up, water and the rest to the nearest."""
-
-    def down(value: float) -> float:
-        return math.floor(value / fine + 1e-6) * fine if fine else value
-
-    def up(value: float) -> float:
-        return math.ceil(value / fine - 1e-6) * fine if fine else value
-
-    def near(value: float) -> float:
-        return round(value / fine) * fine if fine else value
-
-    def tidy(value: float) -> float:
-        return round(value, 6) if fine else value  # without the tail of binary fractions
-
+    Alkali goes down to its step, acids up, water and the rest to the nearest; without a balance all are exact.
+    """
+    coarse, fine = balance
     sodium, potassium = purities
     sodium_purest, potassium_purest = columns.shelf.purest
     additives = [
-        (item, up(amount) if item.alkali_mol_per_kg > 0 else near(amount))
+        (item, up(amount, fine) if item.alkali_mol_per_kg > 0 else near(amount, fine))
         for item, amount in zip(columns.additives, grams.additives.tolist(), strict=True)
         if amount > DUST * grams.total
     ]
+    fats = [(fat, amount) for fat, amount in zip(columns.fats, grams.fats.tolist(), strict=True) if amount > 0]
     return Recipe(
-        fats=tuple(
-            (fat, tidy(amount)) for fat, amount in zip(columns.fats, grams.fats.tolist(), strict=True) if amount > 0
-        ),
-        sodium_hydroxide=tidy(down(grams.sodium_pure / sodium)),
-        potassium_hydroxide=tidy(down(grams.potassium_pure / potassium)),
-        water=tidy(near(grams.water)),
-        additives=tuple((item, tidy(amount)) for item, amount in additives),
+        fats=tuple((fat, written_whole(amount) if coarse else amount) for fat, amount in fats),
+        sodium_hydroxide=down(grams.sodium_pure / sodium, fine),
+        potassium_hydroxide=down(grams.potassium_pure / potassium, fine),
+        water=near(grams.water, fine),
+        additives=tuple(additives),
         sodium_purity=sodium,
         potassium_purity=potassium,
         batter_temperature=columns.batch.batter_temperature,
@@ -130,6 +112,8 @@ def recipe_of(columns: Columns, grams: Grams, purities: tuple[float, float], fin
         cured_water=columns.batch.cured_water,
         sodium_purest=sodium_purest,
         potassium_purest=potassium_purest,
+        fat_step=coarse,
+        alkali_step=fine,
     )
 
 
@@ -163,7 +147,7 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
     def rounded(fats: Vector) -> Recipe:
         factor = (acid + (present - acid) * float(demand @ fats) / exact_demand) / present
         alkali = (grams.sodium_pure * factor, grams.potassium_pure * factor)
-        return recipe_of(columns, Grams(fats, *alkali, grams.water, grams.additives), purities, fine)
+        return recipe_of(columns, Grams(fats, *alkali, grams.water, grams.additives), purities, (step, fine))
 
     best = rounded_fats(grams.fats, step)
     total = float(best.sum())

@@ -15,7 +15,8 @@ from optimiser.text.source import one_line, parse_yaml
 from optimiser.text.writing import Content, lines, nameable
 
 HEADER = """\
-# Worked out by barwright from {goals}. Rounded for a balance that reads {step} g.
+# Worked out by barwright from {goals}.
+# Rounded for a balance that reads {step} g{fine}.
 # Sodium and potassium hydroxide burn skin and blind. Check the figures, wear goggles and gloves, and follow the supplier's
 # safety data sheet, the rules where you live and licensed practice.
 """
@@ -48,7 +49,9 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
         content["additives"] = {item.name: mass(grams) for item, grams in recipe.additives}
     body = "".join(f"{line}\n" for line in lines(content))
     _read_back(body, content, target)
-    header = filled(HEADER, goals=typed(str(blend.goal_file)), step=f"{blend.step_grams:g}")
+    differs = recipe.alkali_step != blend.step_grams
+    fine = f" (alkali, water and additives: {recipe.alkali_step:g} g)" if differs else ""
+    header = filled(HEADER, goals=typed(str(blend.goal_file)), step=f"{blend.step_grams:g}", fine=fine)
     return header + body
 
 

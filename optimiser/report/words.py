@@ -7,10 +7,11 @@ import re
 from typing import TYPE_CHECKING
 
 from optimiser.problem.wishes import Whose
+from optimiser.recipe.balance import written
 from optimiser.text.signs import for_shell
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from optimiser.answers.results import GoalLine
     from optimiser.problem.wishes import Said
@@ -22,9 +23,6 @@ SMALL = 1.0  # money below which a third decimal says something
 CENT = 0.005
 FINE_UNITS = {"ratio", "money"}  # told in two decimals
 BARE_UNITS = {"index", "", "ratio", "money"}  # told without a unit
-PLACES_MOST = 3  # no balance at a soap bench shows more
-THOUSANDS = 100_000.0  # grams from which the thousands are parted
-SMALL_GRAMS = 10.0  # grams below which a second decimal says something
 LITRES = 2000.0  # mL from which litres are told
 WHOLE_BARS = 20.0  # bars from which tenths of a bar say nothing
 LEAST_SHOWN = 0.001  # money of a small step; less is said to be less
@@ -62,26 +60,14 @@ def floor_money(amount: float) -> str:
     return f"{math.floor(amount * 1e4 + 1e-6) / 1e4:.4f}"
 
 
-def places(values: Iterable[float]) -> int:
-    """The decimals that a column of weights needs so that none is shown rounder than it is weighed."""
-    needed = 0
-    for value in values:
-        while needed < PLACES_MOST and abs(value - round(value, needed)) > 10.0**-PLACES_MOST / 2:
-            needed += 1
-    return needed
-
-
-def sensible_places(total: float) -> int:
-    """The most decimals that weights of so many grams together deserve where no balance was named."""
-    return 2 if total < SMALL_GRAMS else 1 if total < THOUSANDS else 0
-
-
 def grams(value: float, decimals: int) -> str:
     """Grams for the balance; the unit stands in the column's head."""
-    if not math.isfinite(value):
-        return NOTHING
-    text = f"{_no_minus_zero(value, decimals):.{decimals}f}"
-    return f"{float(text):,.{decimals}f}".replace(",", GLUE) if abs(value) >= THOUSANDS else text
+    return written(value, decimals, GLUE) if math.isfinite(value) else NOTHING
+
+
+def to_a_step(step: float) -> str:
+    """To what grams were rounded, after them; nothing where they were not."""
+    return f", to {step:g} g" if step else ""
 
 
 def alkali_grams(value: float, decimals: int) -> str:

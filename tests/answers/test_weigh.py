@@ -11,7 +11,9 @@ from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend
 from optimiser.answers.weigh import weigh
 from optimiser.materials.fat_table import reference
+from optimiser.measures.quantities import quantities
 from optimiser.report.recipe_yaml import recipe_yaml
+from optimiser.report.terminal import text
 from optimiser.text.diagnostics import BadInput
 
 ROOT = Path(__file__).parents[2]
@@ -24,9 +26,9 @@ def recipe(tmp_path: Path) -> Path:
     return tmp_path / "recipe.yaml"
 
 
-def to_the_hundredth(grams: float, exact: float) -> bool:
-    """Whether grams of alkali are the exact ones cut to a hundredth, and never more."""
-    return exact - 0.01 < grams <= exact + 1e-7
+def to_the_tenth(grams: float, exact: float) -> bool:
+    """Whether grams of alkali are the exact ones cut to a tenth, and never more."""
+    return exact - 0.1 < grams <= exact + 1e-7 and grams == round(grams, 1)
 
 
 def test_alkali_is_worked_out_for_the_superfat_asked(recipe: Path) -> None:
@@ -37,8 +39,8 @@ def test_alkali_is_worked_out_for_the_superfat_asked(recipe: Path) -> None:
     told = weigh(recipe)
     demand = 700.0 * reference().get("olive oil").saponification.value / 56.106
     demand += 300.0 * reference().get("coconut oil").saponification.value / 56.106
-    assert to_the_hundredth(told.recipe.sodium_hydroxide, 0.93 * demand * 39.997 / 1000.0)
-    assert 7.0 - 1e-7 <= told.judgement.superfat < 7.01
+    assert to_the_tenth(told.recipe.sodium_hydroxide, 0.93 * demand * 39.997 / 1000.0)
+    assert 7.0 - 1e-7 <= told.judgement.superfat < 7.08
     assert told.judgement.lye_concentration == pytest.approx(30.0, abs=0.01)
     assert any("7 %" in note for note in told.notes)
 
@@ -72,7 +74,7 @@ def test_the_shelf_brings_certificates_purity_and_prices(recipe: Path) -> None:
     """With a shelf the lot's saponification value counts, the alkali is 98 % pure, and the batch has a cost."""
     recipe.write_text("fats: {coconut oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
     told = weigh(recipe, shelf_file=SHELF)
-    assert to_the_hundredth(told.recipe.sodium_hydroxide, 0.95 * 256.4 / 56.106 * 39.997 / 0.98)
+    assert to_the_tenth(told.recipe.sodium_hydroxide, 0.95 * 256.4 / 56.106 * 39.997 / 0.98)
     assert told.cost is not None
     money = 3.10 + told.recipe.sodium_hydroxide / 1000.0 * 2.40
     assert told.cost.batch == pytest.approx(money)
@@ -158,3 +160,19 @@ def test_a_cost_is_told_in_the_money_of_the_shelf(recipe: Path, tmp_path: Path) 
     told = weigh(recipe, goal_file=goals, shelf_file=SHELF)
     assert [line.unit for line in told.goals if line.id.key == "cost"] == ["EUR / kg"]
     assert [line.unit for line in told.preferences] == ["EUR / bar"]
+
+
+def test_a_potassium_share_is_said_to_be_of_moles(recipe: Path) -> None:
+    """Half of the moles is 58.4 % of the mass (56.106 and 39.997 g/mol): the note, the figures and the caution say which."""
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\npotassium_share: 50 %\n", encoding="utf-8")
+    told = weigh(recipe)
+    assert any("50 % of its moles (not of its mass)" in note for note in told.notes)
+    assert any(
+        "50 % of the alkali's moles as potassium hydroxide (58 % of its mass)" in caution for caution in told.cautions
+    )
+    recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\npotassium_share: 10 %\n", encoding="utf-8")
+    assert "Potassium hydroxide is 10.0 % of the alkali's moles, 13.4 % of its mass." in text.weighed(
+        weigh(recipe), 120
+    )
+    assert "moles" in quantities()["potassium_share"].words
+    assert "moles, not of its mass" in quantities()["potassium_share"].about

@@ -12,7 +12,7 @@ from strategies import recipe_at
 from optimiser.materials.composition import Figure
 from optimiser.materials.fat import like, with_certificate
 from optimiser.materials.fat_table import reference
-from optimiser.recipe import cautions
+from optimiser.recipe import cautions, handling
 from optimiser.recipe.cautions import is_unfit, particular, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 
@@ -32,7 +32,11 @@ def with_figures(**figures: Any) -> Judgement:
 def with_share(potassium: float) -> Judgement:
     """The plain recipe judged, as if so much of its alkali were potassium hydroxide."""
     judged = judge(PLAIN)
-    return judged._replace(values={**judged.values, "potassium_share": potassium})
+    return judged._replace(
+        values={**judged.values, "potassium_share": potassium},
+        pure_sodium_hydroxide=39.997 * (1 - potassium / 100),
+        pure_potassium_hydroxide=56.106 * potassium / 100,
+    )
 
 
 def test_an_ordinary_recipe_has_only_its_heat_to_tell() -> None:
@@ -40,6 +44,37 @@ def test_an_ordinary_recipe_has_only_its_heat_to_tell() -> None:
     (line,) = particular(PLAIN, judge(PLAIN))
     low, high = judge(PLAIN).lye_temperature
     assert line == cautions.HOT.format(low=low, high=high)
+
+
+@pytest.mark.parametrize(
+    ("reached", "words"),
+    [
+        ((119.0, 120.9), cautions.HOT),
+        ((119.0, 121.0), cautions.MAY_BOIL),
+        ((121.0, 121.0), cautions.BOILS),
+    ],
+)
+def test_a_lye_that_boils_is_said_to(reached: tuple[float, float], words: str) -> None:
+    """Where both estimates come to the boil it will boil, where one does it may, and below no boil is spoken of."""
+    (line,) = particular(PLAIN, with_figures(lye_temperature=reached, lye_boiling_point=121.0))
+    assert line == words.format(low=reached[0], high=reached[1], boil=121.0)
+    assert ("boil" in line) is (words != cautions.HOT)
+
+
+def test_a_strong_potassium_lye_will_boil() -> None:
+    """Potassium hydroxide at 45 % is said to boil near 133 degC, and nothing hotter is told."""
+    judged = judge(recipe_at({"olive oil": 1.0}, potassium=100.0, lye=45.0))
+    told = next(particular(recipe_at({"olive oil": 1.0}, potassium=100.0, lye=45.0), judged))
+    assert "the lye will boil, at about 13" in told
+    assert max(judged.lye_temperature) == judged.lye_boiling_point
+
+
+def test_acid_in_the_water_is_told_in_the_heat() -> None:
+    """Citric acid at 3 % of the fats brings a 38 % lye, which without it stays below, to the boil."""
+    plain, sour = (recipe_at({"olive oil": 1.0}, lye=38.0, extra=extra) for extra in ({}, {"citric acid": 3.0}))
+    assert next(particular(plain, judge(plain))).endswith("add slowly.")
+    assert "boil" in next(particular(sour, judge(sour)))
+    assert judge(sour).lye_temperature[0] - judge(plain).lye_temperature[0] == pytest.approx(17.0, abs=2.0)
 
 
 def test_a_heat_that_nobody_knows_is_not_told() -> None:
@@ -81,7 +116,8 @@ def test_a_greasy_bar_is_told(superfat: float, told: bool) -> None:  # noqa: FBT
 )
 def test_a_paste_is_told(potassium: float, told: bool) -> None:  # noqa: FBT001
     """Above a fifth of potassium hydroxide it is a soft soap and no bar."""
-    line = cautions.PASTE.format(share=potassium)
+    mass = 100 * 56.106 * potassium / (56.106 * potassium + 39.997 * (100 - potassium))
+    line = cautions.PASTE.format(share=potassium, mass=mass)
     assert (line in said(PLAIN, with_share(potassium))) is told
     if potassium in (0.0, 100.0):
         assert ("soft soap" in said(recipe_at({"olive oil": 1.0}, potassium=potassium))) is told
@@ -115,7 +151,26 @@ def test_what_heads_an_answer(superfat: float, likely: float, mixed: float, head
     assert is_unfit(judged) is bool(set(heads) - {"LIKELY LYE-HEAVY"})
     every = cautions.cautions(PLAIN, judged)
     assert every[: len(heads)] == urgent(judged)
-    assert every[len(heads) : len(heads) + 3] == cautions.LYE
+    standing = cautions.standing(PLAIN)
+    assert every[len(heads) : len(heads) + len(standing)] == standing
+
+
+@pytest.mark.parametrize(
+    ("sodium", "potassium", "named"),
+    [
+        (1.0, 0.0, ("sodium hydroxide",)),
+        (0.0, 1.0, ("potassium hydroxide",)),
+        (1.0, 1.0, ("sodium hydroxide", "potassium hydroxide")),
+        (0.0, 0.0, ()),
+    ],
+)
+def test_standing_cautions_are_of_the_alkalis_in_use(sodium: float, potassium: float, named: tuple[str, ...]) -> None:
+    """Only what is weighed is told of, in full and in two lines; where nothing is, both are."""
+    recipe = PLAIN._replace(sodium_hydroxide=sodium, potassium_hydroxide=potassium)
+    assert cautions.alkalis(recipe) == named
+    assert cautions.standing(recipe) == handling.in_full(named)
+    assert cautions.in_brief(recipe) == handling.in_brief(named)
+    assert (handling.in_full(named) == handling.in_full()) is (len(named) != 1)
 
 
 @pytest.mark.parametrize(("beeswax", "lever"), [(1.0, False), (2.0, False), (2.1, True)])

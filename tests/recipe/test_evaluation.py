@@ -9,9 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import PLAIN, blends, examples, recipe_at, recipes
 
+from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
+from optimiser.materials.lye_heat import made_at_once
 from optimiser.problem.money import Prices
-from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.evaluation import Recipe, acid_heat, judge
 
 
 def test_olive_soap_by_hand() -> None:
@@ -118,16 +120,19 @@ def test_lye_beyond_the_tables_has_no_density() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "share", "later"),
+    ("name", "share", "later", "acid"),
     [
-        ("vinegar", 15.0, 0.0),
-        ("citric acid monohydrate", 3.0, 0.0),
-        ("sodium lactate", 15.0, 0.4),
-        ("honey", 3.0, 0.18),
+        ("vinegar", 15.0, 0.0, 0.05 / 60.052 * 56.2),
+        ("citric acid monohydrate", 3.0, 0.0, 3.0 / 210.138 * 54.9),
+        ("sodium lactate", 15.0, 0.4, 0.0),
+        ("honey", 3.0, 0.18, 0.0),
     ],
 )
-def test_the_jug_holds_what_goes_into_the_water(name: str, share: float, later: float) -> None:
-    """Water of vinegar is in the jug, that of a lactate or of honey is not: strength, volume and heat are the jug's."""
+def test_the_jug_holds_what_goes_into_the_water(name: str, share: float, later: float, acid: float) -> None:
+    """Water of vinegar is in the jug, that of a lactate or of honey is not: strength, volume and heat are the jug's.
+
+    `acid`: kJ that a gram gives off with the alkali.
+    """
     recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, extra={name: share}, lye=28.0)
     judged = judge(recipe)
     alkali = judged.pure_sodium_hydroxide
@@ -137,7 +142,17 @@ def test_the_jug_holds_what_goes_into_the_water(name: str, share: float, later: 
     assert judged.lye_volume_ml == pytest.approx((alkali + jug) / judged.lye_density)
     plain = judge(recipe._replace(additives=(), water=jug))
     assert plain.lye_density == pytest.approx(judged.lye_density)
-    assert plain.lye_temperature == pytest.approx(judged.lye_temperature)
+    dissolved = made_at_once(sodium_g=alkali, potassium_g=0.0, water_g=jug, acid_kj=acid * 10.0 * share)
+    assert judged.lye_temperature == pytest.approx(dissolved[:2])
+    assert (judged.lye_temperature[0] > plain.lye_temperature[0] + 2.0) is (acid > 0.0)
+
+
+def test_acid_gives_no_more_heat_than_there_is_alkali_for() -> None:
+    """Where acids take all the alkali there is, its moles set the heat; acids that go into the fats give none of it."""
+    soaked = Recipe(((reference().get("olive oil"), 1000.0),), 40.0, 0.0, 200.0, ((additives()["citric acid"], 500.0),))
+    assert acid_heat(soaked) == pytest.approx(40.0 / 39.997 * 54.9)
+    assert acid_heat(soaked._replace(sodium_hydroxide=0.0)) == 0.0
+    assert acid_heat(soaked._replace(additives=((additives()["salicylic acid"], 500.0),))) == 0.0
 
 
 def test_a_charge_that_may_take_no_alkali_has_all_of_it_left() -> None:

@@ -11,6 +11,7 @@ from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend
 from optimiser.answers.weigh import weigh
 from optimiser.cli.main import main
+from optimiser.materials.additives import additives
 from optimiser.materials.fat import like
 from optimiser.materials.fat_table import reference
 from optimiser.recipe.making_steps import melting_step
@@ -53,9 +54,9 @@ def test_figures_are_those_of_the_balance() -> None:
     """The steps name the grams to weigh, purity and all, as the tables do."""
     found = blend("everyday.yaml")
     text = " ".join(found.steps)
-    assert f"{found.alkali.sodium_to_weigh:,.1f} g sodium hydroxide (98 % pure)" in text
-    assert f"{found.water.to_weigh:,.1f} g water" in text
-    assert f"{found.recipe.fat_grams:,.0f} g in all" in text
+    assert f"{found.alkali.sodium_to_weigh:.1f} g sodium hydroxide (98 % pure)" in text
+    assert f"{found.water.to_weigh:.1f} g water" in text
+    assert f"{found.recipe.fat_grams:.0f} g in all" in text
 
 
 def test_a_design_says_where_to_stop_and_how_warm() -> None:
@@ -102,6 +103,26 @@ def test_additives_are_told_once_and_where_they_go(tmp_path: Path) -> None:
     assert order == sorted(order)
     assert place(steps, "vinegar") == order[0]
     assert len(set(order)) == 4
+
+
+def test_silk_goes_into_the_hot_lye(tmp_path: Path) -> None:
+    """Silk dissolves only while the lye is hot: its step stands between the dissolving and the cooling, and nowhere else."""
+    steps = told(goals(tmp_path, "additives: {silk: 0.2 %}\n")).steps
+    silk = place(steps, "silk")
+    assert place(steps, "sprinkle the alkali") < silk < place(steps, "Let the lye cool")
+    assert steps[silk].startswith("While the lye is hot")
+    assert "hot lye" in additives()["silk"].effect
+
+
+def test_the_boil_is_told_where_the_alkali_goes_in(tmp_path: Path) -> None:
+    """A strong potassium lye boils when made at once, and the step in which it is made says so; a plain lye does not."""
+    path = tmp_path / "paste.yaml"
+    path.write_text(
+        "fats: {olive oil: 1 kg}\nsuperfat: 3 %\npotassium_share: 100 %\nlye_concentration: 45 %\n", encoding="utf-8"
+    )
+    making = next(step for step in weigh(path).steps if "sprinkle the alkali" in step)
+    assert "made at once it would boil, at about 13" in making
+    assert "boil" not in next(step for step in blend("everyday.yaml").steps if "sprinkle the alkali" in step)
 
 
 def test_an_acid_forgotten_is_cautioned_against(tmp_path: Path) -> None:

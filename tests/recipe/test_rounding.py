@@ -32,6 +32,7 @@ from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch, Mould
 from optimiser.problem.limits import Limit
+from optimiser.recipe.balance import steps
 from optimiser.recipe.evaluation import Recipe, judge, likely_shortfall
 from optimiser.recipe.rounding import (
     Grams,
@@ -45,7 +46,6 @@ from optimiser.recipe.rounding import (
     recipe_of,
     refuse_coarse,
     rounded_fats,
-    steps,
     weigh_out,
 )
 from optimiser.solve.optimum import solve
@@ -138,6 +138,8 @@ def test_rounding_moves_nothing_by_a_step(grams: list[float], step: float) -> No
     [
         (Batch(), 999.0, (0.1, 0.1)),
         (Batch(), 1000.0, (1.0, 0.1)),
+        (Batch(), 999_999.0, (1.0, 0.1)),
+        (Batch(), 1_000_000.0, (1.0, 1.0)),
         (Batch(scale_g=5.0), 1000.0, (5.0, 5.0)),
         (Batch(scale_g=0.01), 5000.0, (0.01, 0.01)),
     ],
@@ -305,7 +307,7 @@ def on_balance(grams: Grams, fine: float = 0.1, purities: tuple[float, float] = 
     wishes = tuple(at_most(name, 50.0, "additive") for name in EXTRAS)
     shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, extra=dict.fromkeys(EXTRAS, 5.0), potassium=True)
     made = build(sheet_of(additives=wishes, batch=Batch(**batch)), shelf)
-    return recipe_of(made.columns, grams, purities, fine)
+    return recipe_of(made.columns, grams, purities, (1.0, fine) if fine else (0.0, 0.0))
 
 
 @pytest.mark.parametrize("value", [128.0, 128.1, 131.7, 140.3, 0.3, 0.7])
@@ -510,7 +512,7 @@ def test_every_acid_is_weighed_up_however_weak(name: str) -> None:
     """Vinegar takes 0.8 mol of alkali a kilo and is rounded up like any acid, so that nothing is lye-heavy; salt and sugar are not."""
     wish = at_most(name, 50.0, "additive")
     made = build(sheet_of(additives=(wish,)), shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, extra={name: 5.0}))
-    recipe = recipe_of(made.columns, pot()._replace(additives=np.array([20.02])), (1.0, 1.0), 0.1)
+    recipe = recipe_of(made.columns, pot()._replace(additives=np.array([20.02])), (1.0, 1.0), (1.0, 0.1))
     assert recipe.additives[0][1] == (20.0 if name in {"salt", "sugar"} else 20.1)
 
 

@@ -101,6 +101,8 @@ def recipe() -> Recipe:
         potassium_purity=0.9,
         sodium_purest=0.995,
         potassium_purest=0.92,
+        fat_step=1.0,
+        alkali_step=0.1,
     )
 
 
@@ -141,6 +143,7 @@ def judgement() -> Judgement:
         values=VALUES,
         money=13.84,
         cost_per_kg=5.4228,
+        lye_boiling_point=121.3,
     )
 
 
@@ -370,7 +373,7 @@ def blend_story() -> Blend:
             FatLine("castor oil", "liquid oil", 5.0, 100.0, 100.0, 0.52),
         ),
         alkali=AlkaliFigures(278.5721, 0.0, 273.0007, 0.0, 278.5, 0.0, 0.98, 0.9, 5.8, 4.51, 3.57),
-        water=WaterFigures(540.0, 540.0, 556.0, 32.93, 2.04, 27.8, 611.4, 1.356, (103.8, 107.5)),
+        water=WaterFigures(540.0, 540.0, 556.0, 32.93, 2.04, 27.8, 611.4, 1.356, (103.8, 107.5), 121.3),
         additives=(AdditiveLine("sodium lactate", 2.0, 40.0, 40.0, 0.36),),
         measures=measures(),
         figures=VALUES,
@@ -468,7 +471,7 @@ def weighed_story(blend_story: Blend) -> WeighedRecipe:
         title="Estuary swirl",
         currency="EUR",
         recipe_file="recipes/estuary.yaml",
-        recipe=blend_story.recipe,
+        recipe=blend_story.recipe._replace(fat_step=0.0, alkali_step=0.0),
         judgement=blend_story.weighed,
         measures=tuple(line._replace(low_limit=None, high_limit=None) for line in measures()),
         cost=blend_story.cost,

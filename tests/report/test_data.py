@@ -92,7 +92,7 @@ def test_to_weigh_is_the_rounded_recipe(blend_story: Blend) -> None:
 def test_cautions_always_there(blend_story: Blend, weighed_story: WeighedRecipe) -> None:
     """No document with an alkali figure goes without the cautions, even if the story forgot them."""
     for told in (data.blend(blend_story._replace(cautions=())), data.weighed(weighed_story._replace(cautions=()))):
-        assert set(cautions.LYE) <= set(told["cautions"])
+        assert set(cautions.standing(blend_story.recipe)) <= set(told["cautions"])
 
 
 def test_urgent_caution_first(heavy_story: Blend) -> None:
@@ -100,17 +100,30 @@ def test_urgent_caution_first(heavy_story: Blend) -> None:
     assert "LYE-HEAVY" in data.blend(heavy_story)["cautions"][0]
 
 
+@pytest.mark.parametrize(("reached", "boils"), [((103.8, 107.5), False), ((119.0, 121.3), True)])
+def test_whether_the_lye_boils_is_told(blend_story: Blend, reached: tuple[float, float], boils: bool) -> None:  # noqa: FBT001
+    """Data say what the lye could reach, where it boils, and whether it would."""
+    told = data.blend(blend_story._replace(water=blend_story.water._replace(temperature=reached)))["water"]
+    assert told["lye_temperature_degC"] == {"low": reached[0], "high": reached[1]}
+    assert told["lye_boiling_point_degC"] == 121.3
+    assert told["lye_boils"] is boils
+
+
 def test_no_number_is_null(blend_story: Blend) -> None:
     """What is no number, or without end, is null in the document, which stays valid JSON."""
     odd = blend_story._replace(
         water=blend_story.water._replace(
-            lye_volume_ml=math.nan, water_to_alkali=math.inf, temperature=(math.nan, math.nan)
+            lye_volume_ml=math.nan,
+            water_to_alkali=math.inf,
+            temperature=(math.nan, math.nan),
+            boiling_point=math.nan,
         ),
     )
     text = data.to_json(data.blend(odd) | {"figures": {"a": math.nan, "b": [-math.inf, -0.0]}})
     told = json.loads(text, parse_constant=pytest.fail)
     assert told["water"]["lye_volume_ml"] is None
     assert told["water"]["water_to_alkali"] is None
+    assert told["water"]["lye_boils"] is None
     assert told["figures"] == {"a": None, "b": [None, 0.0]}
     assert "-0.0" not in text
 

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from optimiser.answers.results import MeasureLine
+from optimiser.recipe.balance import places
 from optimiser.report import words
 from optimiser.report.terminal.gauges import BOX, PLAIN, gauge
 from optimiser.report.terminal.page import Column, Heading, Paper, Table, printed, to_ascii, wrapped
@@ -60,7 +61,7 @@ def test_gauge_always_points(value: float, low: float | None, high: float | None
 @given(st.lists(st.integers(0, 10**7).map(lambda count: count / 100), max_size=8))
 def test_weights_shown_as_weighed(values: list[float]) -> None:
     """A column of weights has the decimals that its finest one needs; long figures are parted in thousands."""
-    decimals = words.places(values)
+    decimals = places(values)
     for value in values:
         assert float(words.grams(value, decimals).replace(words.GLUE, "")) == pytest.approx(value, abs=5e-4)
 

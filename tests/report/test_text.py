@@ -112,9 +112,22 @@ def test_cautions_beside_every_alkali_figure(blend_story: Blend, weighed_story: 
     ):
         flat = " ".join(re.sub(r"\x1b\[[0-9;]*m", "", answer).split())
         block = flat[flat.index("sodium hydroxide") :]
-        assert all(caution in block for caution in cautions.LYE)
-        assert block.index(cautions.LYE[-1]) < block.index("The batter and the bar")
+        brief = cautions.in_brief(blend_story.recipe)
+        assert all(caution in block for caution in brief)
+        assert block.index(brief[-1]) < block.index("The batter and the bar")
         assert "safety data sheet" in block
+        assert not any(caution in flat for caution in cautions.standing(blend_story.recipe))
+
+
+def test_steps_bring_the_cautions_in_full(blend_story: Blend, weighed_story: WeighedRecipe) -> None:
+    """With the making steps hazards, vessels and first aid stand in full ahead of them, even when the story forgot them."""
+    for answer in (
+        text.blend(blend_story._replace(cautions=()), steps=True),
+        text.weighed(weighed_story._replace(cautions=(), steps=blend_story.steps), steps=True),
+    ):
+        flat = " ".join(answer.replace("! ", "").split())
+        for caution in (*cautions.in_brief(blend_story.recipe), *cautions.standing(blend_story.recipe)):
+            assert flat.index(caution) < flat.index("step by step")
 
 
 def test_urgent_caution_leads(heavy_story: Blend, blend_story: Blend) -> None:

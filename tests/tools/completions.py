@@ -31,13 +31,13 @@ HEAD = """\
 
 
 def written(shell: str) -> str:
-    """The completions for one shell, with paths completed as paths and codes as codes."""
+    """The completions for one shell, with paths completed as paths and codes as codes, lye among them."""
     parser = build_parser()
     for action in actions(parser):
         if action.metavar in PATHS:
             action.complete = PATHS[action.metavar]  # type: ignore[attr-defined]
         if action.metavar == "CODE":
-            action.choices = list(Code)
+            action.choices = [*Code, "lye"]
     first, rest = "", shtab.complete(parser, shell=shell)
     if rest.startswith("#compdef"):  # zsh wants it in the first line
         first, _, rest = rest.partition("\n")

@@ -10,13 +10,11 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
 from optimiser.report.json.parts import (
     FORMAT,
     Json,
-    alkali_of,
-    alkali_part,
     ash_part,
-    cautions_part,
     certificate_part,
     concession_part,
     cost_part,
@@ -24,7 +22,6 @@ from optimiser.report.json.parts import (
     grams,
     hard_water_part,
     head,
-    lye_part,
     measures_part,
     member_part,
     money,
@@ -35,7 +32,6 @@ from optimiser.report.json.parts import (
     to_weigh_part,
     unused_part,
     warnings_part,
-    water_part,
 )
 
 if TYPE_CHECKING:
@@ -115,7 +111,7 @@ def blend(story: Blend) -> Json:
         "hard_water": hard_water_part(story.water_hardness),
         "counted": story.is_counted,
         "to_weigh": to_weigh_part(story),
-        "cautions": cautions_part(story.cautions),
+        "cautions": cautions_part(story.cautions, story.recipe),
         "steps": list(story.steps),
         "times": [time_part(item) for item in story.times],
         "notes": list(story.notes),
@@ -171,7 +167,7 @@ def weighed(story: WeighedRecipe) -> Json:
             "lye_concentration": number(judged.lye_concentration),
             "water_to_alkali": number(judged.water_to_alkali),
             "share_of_fats": number(judged.water_share_of_fats),
-            **lye_part(judged.lye_volume_ml, judged.lye_density, judged.lye_temperature),
+            **lye_part(judged.lye_volume_ml, judged.lye_density, judged.lye_temperature, judged.lye_boiling_point),
         },
         "additives": [
             {
@@ -189,7 +185,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "prefer": [preference_part(line) for line in story.preferences],
         "steps": list(story.steps),
         "times": [time_part(item) for item in story.times],
-        "cautions": cautions_part(story.cautions),
+        "cautions": cautions_part(story.cautions, story.recipe),
         "notes": list(story.notes),
         **warnings_part(story.warnings),
     }

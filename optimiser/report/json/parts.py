@@ -5,14 +5,12 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Any
 
-from optimiser.recipe.cautions import LYE
 from optimiser.text.diagnostics import as_data
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from optimiser.answers.results import (
-        AlkaliFigures,
         Blend,
         ClashMember,
         Concession,
@@ -22,10 +20,8 @@ if TYPE_CHECKING:
         NoBlend,
         PreferenceLine,
         UnusedLine,
-        WaterFigures,
     )
     from optimiser.problem.wishes import Said
-    from optimiser.recipe.evaluation import Recipe
     from optimiser.recipe.hard_water import HardWater
     from optimiser.recipe.soda_ash import AshAdvice
     from optimiser.recipe.times import ExpectedTime
@@ -88,56 +84,6 @@ def head(story: Blend | NoBlend, status: str) -> Json:
         "title": story.title,
         "currency": story.currency,
         "goal_file": story.goal_file,
-    }
-
-
-def alkali_part(alkali: AlkaliFigures) -> Json:
-    """The alkali of the exact blend."""
-    return {
-        "sodium_hydroxide_g": grams(alkali.sodium_hydroxide),
-        "potassium_hydroxide_g": grams(alkali.potassium_hydroxide),
-        "superfat": number(alkali.superfat),
-        "superfat_likely_low": number(alkali.superfat_likely_low),
-        "likely_superfat": number(alkali.superfat_likely_low),
-        "superfat_worst_case": number(alkali.superfat_worst_case),
-        "sodium_hydroxide_pure_g": grams(alkali.sodium_hydroxide_pure),
-        "potassium_hydroxide_pure_g": grams(alkali.potassium_hydroxide_pure),
-        "sodium_hydroxide_purity": number(100.0 * alkali.sodium_purity),
-        "potassium_hydroxide_purity": number(100.0 * alkali.potassium_purity),
-    }
-
-
-def alkali_of(recipe: Recipe) -> Json:
-    """The alkali of a recipe: as weighed, pure, and how pure, in grams and per cent."""
-    return {
-        "sodium_hydroxide_g": grams(recipe.sodium_hydroxide),
-        "potassium_hydroxide_g": grams(recipe.potassium_hydroxide),
-        "sodium_hydroxide_pure_g": grams(recipe.sodium_hydroxide * recipe.sodium_purity),
-        "potassium_hydroxide_pure_g": grams(recipe.potassium_hydroxide * recipe.potassium_purity),
-        "sodium_hydroxide_purity": number(100.0 * recipe.sodium_purity),
-        "potassium_hydroxide_purity": number(100.0 * recipe.potassium_purity),
-    }
-
-
-def water_part(water: WaterFigures) -> Json:
-    """Water and lye of the exact blend."""
-    return {
-        "grams": grams(water.grams),
-        "lye_concentration": number(water.lye_concentration),
-        "water_to_alkali": number(water.water_to_alkali),
-        "share_of_fats": number(water.share_of_fats),
-        "total_g": grams(water.total),
-        "to_weigh_g": grams(water.to_weigh),
-        **lye_part(water.lye_volume_ml, water.lye_density, water.temperature),
-    }
-
-
-def lye_part(volume: float, density: float, temperature: tuple[float, float]) -> Json:
-    """The lye solution."""
-    return {
-        "lye_volume_ml": number(volume, 1),
-        "lye_density_g_per_ml": number(density, 4),
-        "lye_temperature_degC": {"low": number(temperature[0], 1), "high": number(temperature[1], 1)},
     }
 
 
@@ -280,6 +226,7 @@ def to_weigh_part(story: Blend) -> Json:
     recipe, judged = story.recipe, story.weighed
     return {
         "step_g": number(story.step_grams),
+        "alkali_step_g": number(recipe.alkali_step),
         "fats": [{"fat": fat.name, "grams": grams(weight)} for fat, weight in recipe.fats],
         "sodium_hydroxide_g": grams(recipe.sodium_hydroxide),
         "potassium_hydroxide_g": grams(recipe.potassium_hydroxide),
@@ -323,12 +270,6 @@ def concession_part(concession: Concession) -> Json:
         ],
         "cost_per_kg": number(concession.cost_per_kg),
     }
-
-
-def cautions_part(told: Sequence[str]) -> list[str]:
-    """The cautions; those that every lye calls for are never missing."""
-    missing = [caution for caution in LYE if caution not in told]
-    return [*told, *missing]
 
 
 def time_part(item: ExpectedTime) -> Json:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
+from optimiser.recipe.balance import places
+from optimiser.recipe.cautions import standing
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import goals as text_goals
@@ -25,7 +27,7 @@ NEAREST_UNUSED = 5  # fats off the blend that are told with their price; the res
 
 def parts(story: Blend, paper: Paper, *, steps: bool = False, saved: str = "") -> Iterator[Part]:
     """The whole answer, with the making steps if they are wanted; `saved` is where the recipe was written, if it was."""
-    urgent = text_lye.urgent(story.weighed, story.cautions)
+    urgent = text_lye.urgent(story.recipe, story.weighed, story.cautions)
     yield from text_lye.at_top(urgent)
     yield from head(story)
     yield from fats(story)
@@ -42,7 +44,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, saved: str = "") -
     yield from text_advice.block(story.ash, story.water_hardness)
     yield from unused(story)
     if steps:
-        yield from text_steps.numbered(story.steps)
+        yield from text_steps.numbered(story.steps, standing(story.recipe))
     yield from sure(story)
     yield from closing(story, saved)
 
@@ -70,7 +72,7 @@ def cost_sentence(cost: CostFigures, currency: str, cured_water: float) -> str:
 
 def fats(story: Blend) -> Iterator[Part]:
     """The fats of the blend and their total."""
-    decimals = words.places(line.to_weigh for line in story.fats)
+    decimals = places(line.to_weigh for line in story.fats)
     total = sum(line.to_weigh for line in story.fats)
     yield Heading("Fats", f"for a balance that reads {story.step_grams:g} g")
     rows = [

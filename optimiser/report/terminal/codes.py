@@ -26,6 +26,7 @@ def listing(known: Sequence[Meaning]) -> Iterator[Part]:
         yield Table(CODES, [(item.code, item.meaning) for item in chosen])
         yield Gap()
     yield Line("What to do about one of them: barwright explain CODE", style="bold", indent=0)
+    yield Line("Handling alkali, and first aid: barwright explain lye", style="bold", indent=0)
 
 
 def card(item: Meaning) -> Iterator[Part]:

@@ -7,20 +7,21 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from optimiser.recipe import cautions
+from optimiser.recipe.balance import jug_places
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
 
 if TYPE_CHECKING:
     from optimiser.recipe.evaluation import Judgement, Recipe
 
-HOT = "if no heat were lost"  # how the caution about hot lye says it; where it stands, the figure is said already
 Costs = Mapping[str, str] | None
 SMALLEST = 0.05  # per cent: two superfats closer than this are told as one
 
 
-def urgent(judgement: Judgement, told: Sequence[str]) -> tuple[str, ...]:
+def urgent(recipe: Recipe, judgement: Judgement, told: Sequence[str]) -> tuple[str, ...]:
     """The cautions that go to the very top: those of the recipe as weighed, and those told ahead of the usual ones."""
-    first = told[: told.index(cautions.LYE[0])] if cautions.LYE[0] in told else ()
+    usual = cautions.standing(recipe)[0]
+    first = told[: told.index(usual)] if usual in told else ()
     return tuple(dict.fromkeys((*first, *cautions.urgent(judgement))))
 
 
@@ -32,11 +33,18 @@ def at_top(urgent_ones: Sequence[str]) -> Iterator[Part]:
         yield Gap()
 
 
-def beside(told: Sequence[str], urgent_ones: Sequence[str]) -> Iterator[Part]:
-    """The cautions that stand beside the figures: the usual ones always, then those that this recipe calls for."""
-    for caution in dict.fromkeys((*cautions.LYE, *told)):
-        if caution not in urgent_ones:
-            yield Line(f"! {caution}", style="yellow", hang=2)
+def beside(recipe: Recipe, told: Sequence[str], urgent_ones: Sequence[str]) -> Iterator[Part]:
+    """The cautions that stand beside the figures: the usual ones in two lines always, then those that this recipe calls for."""
+    said = {*urgent_ones, *cautions.standing(recipe)}
+    for caution in dict.fromkeys((*cautions.in_brief(recipe), *(item for item in told if item not in said))):
+        yield Line(f"! {caution}", style="yellow", hang=2)
+
+
+def in_full(standing: Sequence[str]) -> Iterator[Part]:
+    """What the alkalis call for, in full: hazards, handling, vessels, first aid."""
+    yield Heading("Alkali: handling and first aid")
+    for caution in standing:
+        yield Line(f"! {caution}", style="yellow", hang=2)
 
 
 def block(
@@ -52,22 +60,25 @@ def block(
         costs: money for each additive, in words, where it is known.
     """
     title = "Alkali, water, additives" if recipe.additives else "Alkali and water"
-    yield Heading(title, "grams to weigh")
+    yield Heading(title, f"grams to weigh{words.to_a_step(recipe.alkali_step)}")
     yield Table(
         (Column(), Column(justify="right"), Column(wraps=True)),
         list(_weights(recipe, judged, costs or {})),
         last_is_total=True,
     )
     yield Gap()
-    yield Line(lye_sentence(judged, say_heat=not any(HOT in caution for caution in told)), hang=2)
+    yield Line(
+        lye_sentence(judged, say_heat=not any(caution.startswith(cautions.MADE_AT_ONCE) for caution in told)), hang=2
+    )
+    if 0 < judged.values["potassium_share"] <= cautions.MOST_POTASSIUM:  # beyond it the caution about paste says so
+        share, mass = judged.values["potassium_share"], cautions.potassium_by_mass(judged)
+        yield Line(f"Potassium hydroxide is {share:.1f} % of the alkali's moles, {mass:.1f} % of its mass.", hang=2)
     yield Line(superfat_sentence(judged, asked), style="bold", hang=2)
-    yield from beside(told, urgent(judged, told))
+    yield from beside(recipe, told, urgent(recipe, judged, told))
 
 
 def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
-    jug = [recipe.sodium_hydroxide, recipe.potassium_hydroxide, recipe.water]
-    shown = words.places([*jug, *(grams for _, grams in recipe.additives)])
-    decimals = min(shown, words.sensible_places(recipe.sodium_hydroxide + recipe.potassium_hydroxide))
+    decimals = jug_places(recipe)
     alkalis = (
         ("sodium hydroxide", recipe.sodium_hydroxide, recipe.sodium_purity, recipe.sodium_purest),
         ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity, recipe.potassium_purest),
@@ -96,7 +107,9 @@ def lye_sentence(judged: Judgement, *, say_heat: bool = True) -> str:
         parts.append(f"about {words.volume(judged.lye_volume_ml)}")
     low, high = judged.lye_temperature
     if say_heat and math.isfinite(high):
-        parts.append(f"from 20 degC it could reach {low:.0f}-{high:.0f} degC {HOT}")
+        boils = ", where it boils" if judged.lye_boils else ""
+        reach = f"{low:.0f}-{high:.0f}" if high - low >= 1.0 else f"{high:.0f}"
+        parts.append(f"from 20 degC with no heat lost it could reach {reach} degC{boils}")
     return ", ".join(parts) + "."
 
 

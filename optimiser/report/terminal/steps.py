@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from optimiser.report import words
+from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
 
 if TYPE_CHECKING:
@@ -23,8 +24,11 @@ def expected(times: Sequence[ExpectedTime]) -> Iterator[Part]:
     yield Gap()
 
 
-def numbered(steps: Sequence[str]) -> Iterator[Part]:
-    """The making steps."""
+def numbered(steps: Sequence[str], standing: Sequence[str] = ()) -> Iterator[Part]:
+    """What the alkalis call for in full, first aid with it, and the making steps."""
+    if standing:
+        yield from text_lye.in_full(standing)
+        yield Gap()
     if not steps:
         return
     yield Heading("Making it, step by step")

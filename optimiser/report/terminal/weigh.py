@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.recipe.balance import fat_places
+from optimiser.recipe.cautions import standing
 from optimiser.report import words
 from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 
 def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False) -> Iterator[Part]:
     """The whole answer, with the making steps if they are wanted."""
-    yield from text_lye.at_top(text_lye.urgent(story.judgement, story.cautions))
+    yield from text_lye.at_top(text_lye.urgent(story.recipe, story.judgement, story.cautions))
     yield from head(story)
     yield from fats(story)
     yield Gap()
@@ -31,7 +33,7 @@ def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False) -> Iterato
     yield from text_measures.block(story.measures, story.judgement.values, paper)
     yield from text_steps.expected(story.times)
     if steps:
-        yield from text_steps.numbered(story.steps)
+        yield from text_steps.numbered(story.steps, standing(story.recipe))
     for note in story.notes:
         yield Line(words.sentence(note), hang=2)
     if story.meets_goals is None:
@@ -54,7 +56,7 @@ def head(story: WeighedRecipe) -> Iterator[Part]:
 def fats(story: WeighedRecipe) -> Iterator[Part]:
     """The fats of the recipe and their total."""
     recipe = story.recipe
-    decimals = min(words.sensible_places(recipe.fat_grams), words.places(grams for _, grams in recipe.fats))
+    decimals = fat_places(recipe)
     yield Heading("Fats", "grams")
     rows = [
         (fat.name, fat.kind, f"{100.0 * grams / recipe.fat_grams:.1f} %", words.grams(grams, decimals))
