@@ -85,7 +85,7 @@ def _borrowed(item: Stocked) -> Diagnostic:
     what = "acid value" if item.fat.kind == "wax" else "saponification value"
     message = (
         f"{shown(item.fat.name)} has no {what} of its own: its alkali is reckoned with that of {item.borrowed}, "
-        f"{figure.value:.0f} (ordinarily {figure.low:.0f} to {figure.high:.0f})"
+        f"{figure.value:.0f} (lots may lie from {figure.low:.0f} to {figure.high:.0f})"
     )
     help_ = "add saponification_value, or its certificate: lot: {saponification_value: ..., tolerance: ...}"
     if item.fat.kind == "wax":

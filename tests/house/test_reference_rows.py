@@ -33,7 +33,7 @@ TAGS = {
 }
 FIGURES = {
     *("saponification_value", "acid_value", "ester_value", "hydroxyl_value", "iodine_value", "unsaponifiable"),
-    *("relative_density", "titre", "melting_low", "melting_high", "wax_ester"),
+    *("relative_density", "titre", "melting_low", "melting_high", "wax_ester", "saponification_measured"),
 }
 UNITS = {"% of total fatty acids", "mg KOH/g", "g I2/100 g", "g/kg", "ratio", "degC", "% of mass"}
 NAMES = reference().names()
