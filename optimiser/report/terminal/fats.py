@@ -21,7 +21,7 @@ HOW = {
 TRACE = 0.05  # per cent: an acid below this is not told
 LONGEST_BAR = 24
 SMALL_RANGE = 5.0  # a range that ends below this is told in tenths
-ORDINARY = "95 % of lots; the range is the worst case"
+WORST, ORDINARY = "worst case", "95 % of lots"
 SCALE = (0.0, 100.0)  # a figure of a fat alone beyond these says only on which side it lies
 
 
@@ -91,7 +91,7 @@ def card(fat: Fat, paper: Paper) -> Iterator[Part]:
 
 def figures(fat: Fat) -> Iterator[Part]:
     """Figures that recipes are worked out with."""
-    counted = "the acid value, which is what counts towards alkali" if fat.kind in {"wax", "fatty acid"} else ""
+    counted = "the acid value, which is what counts towards alkali" if fat.kind in {"wax", "fatty acid"} else WORST
     rows = [
         ("saponification value", f"{fat.saponification.value:.1f}", _range(fat.saponification), "mg KOH/g", counted),
         ("iodine value", f"{fat.iodine.value:.1f}", _range(fat.iodine), "g I2/100 g", ""),
