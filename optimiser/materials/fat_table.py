@@ -1,7 +1,8 @@
 """The reference fats: names and synonyms, and how a fat is built from its row and its published figures.
 
 Which source wins, what is overridden and why is data: ``reference/fats.csv`` (one line per fat) beside
-``reference/fat_facts.csv`` (every published figure). A fat is built when it is first asked for.
+``reference/fat_facts.csv`` (every published figure) and ``reference/lot_spreads.csv`` (how far lots scatter). A fat is built
+when it is first asked for.
 """
 
 from __future__ import annotations
@@ -249,18 +250,25 @@ def _starts(row: Mapping[str, str], facts: tuple[Fact, ...], told: Mapping[str, 
 
 
 def _known(row: Mapping[str, str], facts: tuple[Fact, ...], made_of: Composition) -> Known:
-    """How well the fat is known: of few samples where `ends` = "published" or most acids are told as one figure."""
+    """How well the fat is known.
+
+    Of few samples where `ends` = "published", or where most of its acids are told as one figure or by an abstract.
+    """
     told = acid_facts(picked(facts, row["acids"]))
     recalled = sum(share for name, share in made_of.acids.items() if told[name].how == "memory")
-    single = sum(share for name, share in made_of.acids.items() if told[name].low == told[name].high)
+    thin = sum(share for name, share in made_of.acids.items() if _is_thin(told[name]))
     return Known(
         kind=row["kind"],
         tags=frozenset(_cells(row["tags"])),
         acids=made_of.acids,
         unsaponifiable=made_of.unsaponifiable.value,
-        few_samples=row["ends"] == "published" or single > _MOSTLY,
+        few_samples=row["ends"] == "published" or thin > _MOSTLY,
         recalled=recalled > _MOSTLY,
     )
+
+
+def _is_thin(fact: Fact) -> bool:
+    return fact.low == fact.high or fact.locator.startswith("abstract")
 
 
 def _saponification(
