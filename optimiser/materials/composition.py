@@ -98,6 +98,11 @@ def typical_acids(starts: Mapping[str, float], ranges: Mapping[str, Range]) -> d
     return {name: share + missing * room[name] / sum(room.values()) for name, share in held.items()}
 
 
+def widened(ranges: Mapping[str, Range], typical: Mapping[str, float]) -> dict[str, Range]:
+    """The ranges, each as wide as it must be to hold the typical share: a measured oil is one that lots may be."""
+    return {name: (min(low, typical[name]), max(high, typical[name])) for name, (low, high) in ranges.items()}
+
+
 def inside(profile: Mapping[str, float], ranges: Mapping[str, Range], slack: float = 1e-9) -> bool:
     """Whether every acid of the profile lies in its range."""
     return all(ranges[name][0] - slack <= share <= ranges[name][1] + slack for name, share in profile.items())
@@ -130,13 +135,29 @@ class Composition(NamedTuple):
     free: bool = False
 
 
-def saponification_figure(made_of: Composition, published: Ends, *, ends: str) -> tuple[Figure, str]:
+NEAREST, NEAREST_UNCERTAIN = 0.01, 0.02
+"""How near the ends of a saponification value ever come to its working value, as shares of it: where the acids are read
+from many lots, and where they are recalled from memory or those of few samples (our judgement)."""
+MUCH_UNSAPONIFIABLE = 20.0
+"""g/kg: above it acids and unsaponifiable matter alone say too little, since part of the matter is esters that take alkali
+(our judgement; in shea butter esters of triterpene alcohols)."""
+
+
+def saponification_figure(
+    made_of: Composition,
+    published: Ends,
+    *,
+    nearest: float = NEAREST,
+    measured: float | None = None,
+) -> tuple[Figure, str]:
     """The saponification value that counts towards alkali (mg KOH/g), and a sentence where acids and sources disagree.
 
-    The working value comes from the typical acids less typical unsaponifiables, held inside the published range: that range
-    is often wider than the composition can produce. Low and high end are what the acids' ranges allow at their
-    worst, less the published unsaponifiables, met with the published range; `ends` = "published" takes that range as it
-    stands, where the acids are too few samples' to bound anything.
+    The working value is what the typical acids less typical unsaponifiables take, or what was `measured`, which is counted
+    only where the unsaponifiables exceed 20 g/kg. It is brought down to the highest published value and never up to the
+    lowest. The low end, the worst case, is the lower of the lowest published value and of the least that the acids'
+    ranges allow, less the most unsaponifiables (of the published alone where a measured value is counted, since what the
+    acids leave is then too little); `nearest` keeps it that share away from the working value at least. The high end is
+    its mirror image.
     """
     unsaponifiable = made_of.unsaponifiable
     own = saponification_value(made_of.acids, unsaponifiable=unsaponifiable.value, free=made_of.free)
@@ -145,12 +166,52 @@ def saponification_figure(made_of: Composition, published: Ends, *, ends: str) -
         unsaponifiable=(unsaponifiable.low, unsaponifiable.high),
         free=made_of.free,
     )
-    outer = (reached[0] if published[0] is None else published[0], reached[1] if published[1] is None else published[1])
-    low, high = (max(reached[0], outer[0]), min(reached[1], outer[1])) if ends == "acids" else outer
-    if low > high:
-        low, high = outer
-    value = clamped(clamped(own, *outer), low, high)
-    return Figure(value, low, high), _disagreement("a saponification value of", own, outer)
+    trusted = measured is not None and unsaponifiable.value > MUCH_UNSAPONIFIABLE
+    value = measured if trusted and measured is not None else own
+    said = "" if trusted else _disagreement(own, published)
+    value = value if published[1] is None else min(value, published[1])
+    bounds = (published,) if trusted and None not in published else (published, reached)
+    return _around(value, bounds, nearest), " ".join(filter(None, (said, _matter(made_of, trusted=trusted))))
+
+
+def acid_value_figure(published: Ends, *, nearest: float = NEAREST) -> Figure:
+    """The acid value of a wax (mg KOH/g), all of it that counts towards alkali: the middle of the published range."""
+    low, high = published[0] or 0.0, published[1] or 0.0
+    return _around((low + high) / 2, (published,), nearest)
+
+
+def _around(value: float, ranges: Iterable[Ends], nearest: float) -> Figure:
+    """The working value, and the outermost ends that any of the ranges gives it."""
+    told = tuple(ranges)
+    lows = [low for low, _ in told if low is not None]
+    highs = [high for _, high in told if high is not None]
+    return Figure(value, min([*lows, value * (1 - nearest)]), max([*highs, value * (1 + nearest)]))
+
+
+def _disagreement(own: float, published: Ends) -> str:
+    """What is done where the typical acids stand for a saponification value outside the published ones."""
+    low, high = published
+    told = f"Its typical acids stand for a saponification value of {own:.1f}, {{}}"
+    if low is not None and own < low:
+        return told.format(f"under the lowest published, {low:g}: the lower one is worked with.")
+    if high is not None and own > high:
+        return told.format(f"over the highest published, {high:g}, which is worked with instead.")
+    return ""
+
+
+def _matter(made_of: Composition, *, trusted: bool) -> str:
+    """What must be said of a fat with much unsaponifiable matter."""
+    if made_of.free or made_of.unsaponifiable.value <= MUCH_UNSAPONIFIABLE:
+        return ""
+    if trusted:
+        return (
+            f"It holds more than {MUCH_UNSAPONIFIABLE:g} g/kg of unsaponifiable matter, part of it esters that take alkali: "
+            "the working saponification value is that of real lots, not what the acids leave."
+        )
+    return (
+        f"It holds more than {MUCH_UNSAPONIFIABLE:g} g/kg of unsaponifiable matter, and no measured saponification value that "
+        "could be trusted is at hand: if part of the matter is esters, lots take more alkali than is worked with."
+    )
 
 
 def iodine_figure(made_of: Composition, published: Ends) -> tuple[Figure, str]:
@@ -158,13 +219,10 @@ def iodine_figure(made_of: Composition, published: Ends) -> tuple[Figure, str]:
     own = iodine_value(made_of.acids, free=made_of.free)
     low = min(own, published[1] or own) if published[0] is None else published[0]
     high = max(own, low) if published[1] is None else published[1]
-    return Figure(clamped(own, low, high), low, high), _disagreement("an iodine value of", own, (low, high))
-
-
-def _disagreement(what: str, own: float, outer: Range) -> str:
-    if outer[0] <= own <= outer[1]:
-        return ""
-    return f"Its typical acids stand for {what} {own:.1f}, outside {outer[0]:g}-{outer[1]:g}: the nearer end is used."
+    said = (
+        f"Its typical acids stand for an iodine value of {own:.1f}, outside {low:g}-{high:g}: the nearer end is used."
+    )
+    return Figure(clamped(own, low, high), low, high), "" if low <= own <= high else said
 
 
 _WATER = {"15.5": 0.9990, "20": 0.9982, "25": 0.9970}

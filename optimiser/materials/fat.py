@@ -46,7 +46,7 @@ class Fat(NamedTuple):
     `acids` is the typical profile, per cent of the fatty acids, summing to 100. `saponification` (mg KOH/g) is what
     counts towards alkali: the acid value for waxes and for fatty acids. `iodine` in g I2/100 g, `unsaponifiable` in g/kg,
     `density` in kg/L at 40 degC. `soap_yield` is the share of the fat whose acids become soap. `spread` is how far the
-    saponification value of 95 % of real lots lies from the working value at most, in mg KOH/g. `base` is the reference
+    saponification value of 95 % of real lots lies under the working value at most, in mg KOH/g. `base` is the reference
     fat that one of the maker's own is built on: the lots of one base go up and down together. `borrowed` is the fat
     whose saponification value it has for want of one of its own. `untold` is what nobody knows of it, of "acids", "iodine",
     "tags" and "kind": without acids it has no measures.

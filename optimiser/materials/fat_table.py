@@ -1,7 +1,8 @@
 """The reference fats: names and synonyms, and how a fat is built from its row and its published figures.
 
 Which source wins, what is overridden and why is data: ``reference/fats.csv`` (one line per fat) beside
-``reference/fat_facts.csv`` (every published figure). A fat is built when it is first asked for.
+``reference/fat_facts.csv`` (every published figure) and ``reference/lot_spreads.csv`` (how far lots scatter). A fat is built
+when it is first asked for.
 """
 
 from __future__ import annotations
@@ -14,12 +15,15 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from optimiser.materials.composition import (
+    NEAREST,
+    NEAREST_UNCERTAIN,
     Composition,
     Ends,
     Fact,
     Figure,
     acid_facts,
     acid_range,
+    acid_value_figure,
     density_at_40,
     inside,
     iodine_figure,
@@ -28,8 +32,10 @@ from optimiser.materials.composition import (
     saponification_figure,
     typical_acids,
     unsaponifiable_figure,
+    widened,
 )
 from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat, LabelNames, tagged
+from optimiser.materials.lots import Known, holding, spread_of
 from optimiser.reference import chapter, rows
 from optimiser.text.names import MOST_FOLDED
 
@@ -37,8 +43,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 _WORD = re.compile(r"[^\W_]+")
-_WAX_YIELD = 0.5
-"""About half of a wax is alcohols and hydrocarbons, which make no soap."""
+_MOSTLY = 50.0
+"""Per cent of a fat's acids: above it the fat is known by what they are."""
 
 
 def fold(name: str) -> str:
@@ -174,10 +180,14 @@ def _built(name: str) -> Fat:
     facts = _facts(name)
     figures = picked(facts, row["figures"])
     made_of, notes = _composition(row, facts, figures)
-    saponification, said = _saponification(row, made_of, figures)
+    known = _known(row, facts, made_of)
+    worst, said = _saponification(row, made_of, figures, known)
     notes.append(said)
     iodine, said = _iodine(row, made_of, figures)
     notes.append(said)
+    spread, said = spread_of(name, known, worst)
+    notes.append(said)
+    saponification = holding(worst, spread)
     density = _number(row["density"])
     return Fat(
         name=name,
@@ -190,11 +200,11 @@ def _built(name: str) -> Fat:
         iodine=iodine,
         unsaponifiable=made_of.unsaponifiable,
         density=density or density_at_40(figures.get("relative_density"), saponification.value, iodine.value),
-        soap_yield=_WAX_YIELD if row["kind"] == "wax" else 1.0,
+        soap_yield=_soap_yield(row, worst, figures),
         notes=(*(part.strip() for part in row["notes"].split(" | ") if part.strip()), *filter(None, notes)),
         facts=facts,
         label=_labels().get(name),
-        spread=saponification.value - saponification.low,
+        spread=spread,
     )
 
 
@@ -205,8 +215,11 @@ def _composition(
 ) -> tuple[Composition, list[str]]:
     """What the fat is made of, and what must be said about how that was arrived at."""
     told = acid_facts(picked(facts, row["acids"]))
+    starts = _starts(row, facts, told)
     ranges = {name: acid_range(fact) for name, fact in told.items()}
-    acids = typical_acids(_starts(row, facts, told), ranges)
+    if row["typical_of"]:
+        ranges = widened(ranges, starts)
+    acids = typical_acids(starts, ranges)
     unsaponifiable, said = unsaponifiable_figure(
         figures.get("unsaponifiable"),
         ends=_ends(row["unsaponifiable_range"]),
@@ -236,20 +249,51 @@ def _starts(row: Mapping[str, str], facts: tuple[Fact, ...], told: Mapping[str, 
     return starts | {name: float(share) for name, share in by_hand}
 
 
+def _known(row: Mapping[str, str], facts: tuple[Fact, ...], made_of: Composition) -> Known:
+    """How well the fat is known.
+
+    Of few samples where `ends` = "published", or where most of its acids are told as one figure or by an abstract.
+    """
+    told = acid_facts(picked(facts, row["acids"]))
+    recalled = sum(share for name, share in made_of.acids.items() if told[name].how == "memory")
+    thin = sum(share for name, share in made_of.acids.items() if _is_thin(told[name]))
+    return Known(
+        kind=row["kind"],
+        tags=frozenset(_cells(row["tags"])),
+        acids=made_of.acids,
+        unsaponifiable=made_of.unsaponifiable.value,
+        few_samples=row["ends"] == "published" or thin > _MOSTLY,
+        recalled=recalled > _MOSTLY,
+    )
+
+
+def _is_thin(fact: Fact) -> bool:
+    return fact.low == fact.high or fact.locator.startswith("abstract")
+
+
 def _saponification(
     row: Mapping[str, str],
     made_of: Composition,
     figures: Mapping[str, Fact],
+    known: Known,
 ) -> tuple[Figure, str]:
     """What counts towards alkali: for waxes the acid value alone, as published."""
     by_acid_value = row["kind"] in {"wax", "fatty acid"}
     published = _published(
         row["saponification"], figures.get("acid_value" if by_acid_value else "saponification_value")
     )
+    nearest = NEAREST_UNCERTAIN if known.recalled or known.few_samples else NEAREST
+    if row["kind"] == "wax":
+        return acid_value_figure(published, nearest=nearest), ""
+    measured = figures.get("saponification_measured")
+    return saponification_figure(made_of, published, nearest=nearest, measured=middle(measured) if measured else None)
+
+
+def _soap_yield(row: Mapping[str, str], counted: Figure, figures: Mapping[str, Fact]) -> float:
+    """The share of the acids' soap that forms: all of it; of a wax what its free acids are of all it could take."""
     if row["kind"] != "wax":
-        return saponification_figure(made_of, published, ends=row["ends"])
-    low, high = published[0] or 0.0, published[1] or 0.0
-    return Figure((low + high) / 2, low, high), ""
+        return 1.0
+    return counted.value / middle(figures["saponification_value"])
 
 
 def _iodine(row: Mapping[str, str], made_of: Composition, figures: Mapping[str, Fact]) -> tuple[Figure, str]:

@@ -7,10 +7,13 @@ from typing import Any
 import pytest
 
 from optimiser.materials.composition import (
+    NEAREST,
+    NEAREST_UNCERTAIN,
     Composition,
     Fact,
     Figure,
     acid_range,
+    acid_value_figure,
     density_at_40,
     inside,
     iodine_figure,
@@ -18,6 +21,7 @@ from optimiser.materials.composition import (
     saponification_figure,
     typical_acids,
     unsaponifiable_figure,
+    widened,
 )
 from optimiser.materials.fatty_acids import fat_density, iodine_value, saponification_value
 
@@ -117,35 +121,94 @@ def test_unsaponifiables(
 
 
 def test_the_working_value_comes_from_the_acids() -> None:
-    """Triolein less its unsaponifiables, its ends where those have theirs; inside the published range nothing is said."""
-    unsaponifiable = Figure(10.0, 5.0, 20.0)
-    found, said = saponification_figure(made_of(unsaponifiable), (150.0, 250.0), ends="acids")
-    assert found.value == pytest.approx(0.990 * TRIOLEIN)
-    assert (found.low, found.high) == pytest.approx((0.980 * TRIOLEIN, 0.995 * TRIOLEIN))
+    """Triolein less its typical unsaponifiables; inside the published range nothing is said."""
+    found, said = saponification_figure(made_of(Figure(10.0, 5.0, 20.0)), (150.0, 250.0))
+    assert found == pytest.approx((0.990 * TRIOLEIN, 150.0, 250.0))
     assert said == ""
-    published, _ = saponification_figure(made_of(unsaponifiable), (150.0, 250.0), ends="published")
-    assert (published.low, published.high) == (150.0, 250.0)
-    narrow, _ = saponification_figure(made_of(unsaponifiable), (0.985 * TRIOLEIN, 250.0), ends="acids")
-    assert narrow.low == pytest.approx(0.985 * TRIOLEIN)
-    open_end, _ = saponification_figure(made_of(unsaponifiable), (None, None), ends="acids")
-    assert (open_end.low, open_end.high) == pytest.approx((found.low, found.high))
 
 
-@pytest.mark.parametrize(("published", "end"), [((200.0, 210.0), 200.0), ((150.0, 180.0), 180.0)])
-def test_acids_that_no_published_value_knows_give_way(published: tuple[float, float], end: float) -> None:
-    """Where acids and sources share no figure the published range stands, its nearer end is used, and it is said."""
-    found, said = saponification_figure(made_of(), published, ends="acids")
-    assert (found.low, found.high) == published
-    assert found.value == end
-    assert f"{TRIOLEIN:.1f}" in said
-    assert f"{published[0]:g}-{published[1]:g}" in said
+@pytest.mark.parametrize(
+    ("published", "low", "high"),
+    [
+        ((150.0, 250.0), 150.0, 250.0),  # the published range reaches further on both sides
+        ((0.985 * TRIOLEIN, 0.999 * TRIOLEIN), 0.96 * TRIOLEIN, TRIOLEIN),  # the acids reach further
+        ((150.0, 0.999 * TRIOLEIN), 150.0, TRIOLEIN),
+        ((None, None), 0.96 * TRIOLEIN, TRIOLEIN),
+        ((None, 250.0), 0.96 * TRIOLEIN, 250.0),
+    ],
+)
+def test_an_end_is_the_further_of_what_is_published_and_what_the_acids_reach(
+    published: tuple[float | None, float | None], low: float, high: float
+) -> None:
+    """The low end is the lower of the published one and of the acids' least, less the most unsaponifiables; high mirrored."""
+    matter = Figure(10.0, 0.0, 40.0)
+    found, _ = saponification_figure(made_of(matter), published, nearest=0.001)
+    assert found.low == pytest.approx(low)
+    assert found.high == pytest.approx(high)
+
+
+@pytest.mark.parametrize("nearest", [NEAREST, NEAREST_UNCERTAIN, 0.03])
+def test_an_end_never_comes_near_the_working_value(nearest: float) -> None:
+    """Where published range and acids are pinned to one value, the ends still lie the given share of it away."""
+    found, _ = saponification_figure(made_of(), (TRIOLEIN, TRIOLEIN), nearest=nearest)
+    assert found == pytest.approx((TRIOLEIN, (1 - nearest) * TRIOLEIN, (1 + nearest) * TRIOLEIN))
+    wax = acid_value_figure((20.0, 20.0), nearest=nearest)
+    assert wax == pytest.approx((20.0, 20.0 * (1 - nearest), 20.0 * (1 + nearest)))
+    assert acid_value_figure((17.0, 24.0), nearest=nearest) == pytest.approx((20.5, 17.0, 24.0))
+    assert (NEAREST, NEAREST_UNCERTAIN) == (0.01, 0.02)
+
+
+def test_a_working_value_is_never_raised_to_what_is_published() -> None:
+    """Acids under the lowest published value are worked with as they are, and it is said; both reach into the worst case."""
+    found, said = saponification_figure(made_of(), (200.0, 210.0))
+    assert found == pytest.approx((TRIOLEIN, 0.99 * TRIOLEIN, 210.0))
+    assert f"{TRIOLEIN:.1f}, under the lowest published, 200" in said
+
+
+def test_a_working_value_is_brought_down_to_what_is_published() -> None:
+    """Acids over the highest published value give way to it, and it is said."""
+    found, said = saponification_figure(made_of(), (150.0, 180.0))
+    assert (found.value, found.low) == (180.0, 150.0)
+    assert found.high == pytest.approx(TRIOLEIN)
+    assert f"{TRIOLEIN:.1f}, over the highest published, 180" in said
+
+
+@pytest.mark.parametrize(("matter", "counted"), [(20.0, False), (20.1, True), (75.0, True)])
+def test_a_measured_value_counts_where_much_is_unsaponifiable(matter: float, counted: bool) -> None:  # noqa: FBT001
+    """Over 20 g/kg a measured value is worked with, and the published range alone bounds it; else the acids decide."""
+    of = made_of(Figure(matter, 0.0, 190.0))
+    found, said = saponification_figure(of, (170.0, 192.0), measured=181.0)
+    acids = (1 - matter / 1000) * TRIOLEIN
+    assert found.value == pytest.approx(181.0 if counted else acids)
+    assert found.low == pytest.approx(170.0 if counted else 0.81 * TRIOLEIN)
+    assert ("that of real lots" in said) is counted
+    capped, _ = saponification_figure(of, (170.0, 180.0), measured=181.0)
+    assert capped.value == 180.0 or not counted
+    unbounded, _ = saponification_figure(of, (None, 192.0), measured=181.0)
+    assert unbounded.low == pytest.approx(0.81 * TRIOLEIN)
+
+
+def test_much_unsaponifiable_matter_without_a_measured_value_is_told() -> None:
+    """Over 20 g/kg and nothing measured: the acids are worked with, and it is said that lots may take more."""
+    found, said = saponification_figure(made_of(Figure(30.0, 20.0, 40.0)), (150.0, 250.0))
+    assert found.value == pytest.approx(0.97 * TRIOLEIN)
+    assert "no measured saponification value" in said
 
 
 def test_free_acids_count_as_acids() -> None:
     """Pure oleic acid has the acid value of oleic acid, 56106/282.47 (IUPAC 2021 atomic weights)."""
-    found, _ = saponification_figure(made_of(free=True), (150.0, 250.0), ends="acids")
+    found, _ = saponification_figure(made_of(free=True), (None, None))
     assert found.value == pytest.approx(56106.0 / 282.468, rel=1e-4)
-    assert found.value == pytest.approx(found.low) == pytest.approx(found.high)
+    assert (found.low, found.high) == pytest.approx((0.99 * found.value, 1.01 * found.value))
+
+
+def test_a_measured_oil_widens_the_ranges() -> None:
+    """A typical share outside its range moves that end, and no other."""
+    assert widened({"a": (1.0, 2.0), "b": (3.0, 4.0), "c": (5.0, 6.0)}, {"a": 0.5, "b": 3.5, "c": 7.0}) == {
+        "a": (0.5, 2.0),
+        "b": (3.0, 4.0),
+        "c": (5.0, 7.0),
+    }
 
 
 @pytest.mark.parametrize(

@@ -194,7 +194,7 @@ def test_trials_without_spread_are_refused_with_recipes_to_try(tmp_path: Path) -
     made = of_trace(recipes, tmp_path)
     assert (made.verdict, made.fit) == ("no spread", None)
     assert "too close together" in made.why
-    assert "mostly of olive oil (trace 27 alone)" in made.advice
+    assert "mostly of olive oil (trace 26 alone)" in made.advice
     assert "coconut oil (57 alone)" in made.advice
 
 

@@ -11,8 +11,8 @@ from optimiser.measures.quantities import find_quantity, quantities
 
 def test_every_measure_group_and_acid_can_be_a_goal() -> None:
     """The catalogue holds all bar measures, all groups of acids, all acids and the figures of the batch."""
-    batch = {"superfat", "worst_case_superfat", "lye_concentration", "water_to_alkali", "water_share_of_fats"}
-    batch |= {"potassium_share", "saponification_value", "iodine_value", "cost"}
+    batch = {"superfat", "likely_superfat", "worst_case_superfat", "lye_concentration", "water_to_alkali"}
+    batch |= {"water_share_of_fats", "potassium_share", "saponification_value", "iodine_value", "cost"}
     assert set(quantities()) == batch | set(measures()) | set(ACID_GROUPS) | set(acids())
 
 

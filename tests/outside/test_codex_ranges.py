@@ -67,6 +67,7 @@ OUTSIDE_IODINE = {
     "rendered pork fat": 2.0,
 }
 SECOND_STANDARD = {
+    "premier jus": (190, 202),  # counted as beef tallow, whose range is the wider (CXS 211, memory)
     "almond oil": (190, 200),  # USP-NF Almond oil, older editions (memory): stands before the recalled Codex row
 }
 BY_NAME = {row[0]: row for row in CODEX}
@@ -94,11 +95,14 @@ def test_iodine_value_from_the_acids_meets_the_standard(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", BY_NAME)
-def test_working_figures_stay_within_the_standard(name: str) -> None:
-    """Both ends of the saponification value that a lot may have lie in the standard's range."""
+def test_the_worst_case_holds_the_whole_standard(name: str) -> None:
+    """The ends reach as far as the standard; what is worked with lies in it, or as little under it as told here."""
     fat = reference().get(name)
     _, low, high, *_ = BY_NAME[name]
-    assert low - 1e-9 <= fat.saponification.low <= fat.saponification.value <= fat.saponification.high <= high + 1e-9
+    low, high = SECOND_STANDARD.get(name, (low, high))
+    assert fat.saponification.low <= low
+    assert fat.saponification.high >= high
+    assert low - OUTSIDE_SAPONIFICATION.get(name, 0) <= fat.saponification.value <= high
 
 
 @pytest.mark.parametrize(
@@ -123,9 +127,14 @@ def test_working_figures_stay_within_the_standard(name: str) -> None:
     ],
 )
 def test_what_counts_towards_alkali_meets_the_pharmacopoeias(name: str, low: float, high: float) -> None:
-    """Fatty acids and waxes count by an acid value inside the monograph's limits, castor oil by its saponification value."""
-    figure = reference().get(name).saponification
-    assert low <= figure.low <= figure.value <= figure.high <= high
+    """Fatty acids and waxes count by an acid value inside the monograph's limits, which the worst case holds."""
+    fat = reference().get(name)
+    assert low <= fat.saponification.value <= high
+    if fat.kind == "wax":
+        assert (fat.saponification.low, fat.saponification.high) == (low, high)
+    elif name != "lauric acid":  # of its limits the row takes the narrower ones of a distilled acid, and says so
+        assert fat.saponification.low <= low
+        assert high <= fat.saponification.high
 
 
 def _molar_mass(acid: str) -> float:
@@ -135,7 +144,11 @@ def _molar_mass(acid: str) -> float:
 
 @pytest.mark.parametrize("name", BY_NAME)
 def test_the_ends_are_what_a_linear_programme_over_the_acids_finds(name: str) -> None:
-    """Ends: the extreme sum(share/M) over all compositions (scipy's linprog, molmass's masses), met with the standard."""
+    """Ends: the extreme sum(share/M) over all compositions (scipy's linprog, molmass's masses), or the standard's further.
+
+    Never nearer than 1 or 2 % of the working value, nor than lots are likely to lie. Shea butter's unsaponifiables are in
+    part esters that take alkali, so that its acids bound nothing.
+    """
     fat = reference().get(name)
     _, low, high, *_ = BY_NAME[name]
     moles = [1 / _molar_mass(acid) for acid in fat.acid_ranges]
@@ -145,6 +158,10 @@ def test_the_ends_are_what_a_linear_programme_over_the_acids_finds(name: str) ->
         best = linprog(cost, A_eq=whole, b_eq=[100.0], bounds=list(fat.acid_ranges.values()))
         mean = 100 / (sign * best.fun)
         ends.append(3000 * 56.106 / (3 * mean + 38.05) * (1 - unsaponifiable / 1000))
-    narrower = SECOND_STANDARD.get(name, (low, high))
-    expected = max(ends[0], low, narrower[0]), min(ends[1], high, narrower[1])
-    assert (fat.saponification.low, fat.saponification.high) == pytest.approx(expected, abs=0.02)
+    standard = SECOND_STANDARD.get(name, (low, high))
+    value = fat.saponification.value
+    told = (standard,) if name == "shea butter, unrefined" else (standard, tuple(ends))
+    least, most = min(low for low, _ in told), max(high for _, high in told)
+    margins = [max(share * value, fat.spread) for share in (0.01, 0.02)]
+    assert fat.saponification.low in [pytest.approx(min(least, value - margin), abs=0.02) for margin in margins]
+    assert fat.saponification.high in [pytest.approx(max(most, value + margin), abs=0.02) for margin in margins]

@@ -69,4 +69,4 @@ def test_low_end_leaves_no_oil_with_free_alkali() -> None:
         superfat_left(demand(saponification_value(oil, unsaponifiable=CODEX_UNSAPONIFIABLE)), moles) for oil in oils()
     ]
     assert min(left) >= 0
-    assert max(left) < 0.03  # and the low end is not so low that it would say nothing
+    assert max(left) < 0.05  # and the low end is not so low that it would say nothing

@@ -69,9 +69,23 @@ def test_unverified_label_is_marked() -> None:
     assert "NOT VERIFIED" not in reference.fats(sure)
 
 
+def test_a_card_parts_the_likely_from_the_worst() -> None:
+    """Beside the worst case stands the value that 95 % of lots lie above, as data the spread, and the notes say from where."""
+    fat = fat_table().get("sunflower oil")
+    card = " ".join(reference.fats("sunflower oil").split())
+    assert f"{fat.saponification.low:.1f}-{fat.saponification.high:.1f} mg KOH/g worst case" in card
+    hardly = fat.saponification.value - fat.spread
+    assert f"ordinary lots hardly under {hardly:.1f} mg KOH/g 95 % of lots" in card
+    assert "Likely spread of lots, 0.9 mg KOH/g: 26 commercial oils" in card
+    (told,) = json.loads(reference.fats("sunflower oil", as_json=True))["fats"]
+    assert told["lot_spread"] == 0.9
+
+
 def test_wax_says_what_counts() -> None:
-    """Of a wax the card says that only its acid value counts towards alkali, and that half makes soap."""
+    """Of a wax the card says that only its acid value counts towards alkali, how little makes soap, and nothing of ordinary lots."""
     card = " ".join(reference.fats("beeswax").split())
+    assert "share that makes soap 21.5 %" in card
+    assert "ordinary lots" not in card
     assert "the acid value, which is what counts towards alkali" in card
     assert "the rest stays in the bar as it is" in card
 

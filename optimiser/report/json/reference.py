@@ -30,10 +30,11 @@ def fats_data(chosen: Sequence[Fat]) -> list[Json]:
             "tags": sorted(fat.tags),
             "synonyms": list(fat.synonyms),
             "saponification_value": figure_data(fat.saponification),
+            "lot_spread": round(fat.spread, PLACES),
             "iodine_value": figure_data(fat.iodine),
             "unsaponifiable_g_per_kg": figure_data(fat.unsaponifiable),
             "density_kg_per_l_40_degC": round(fat.density, 4),
-            "soap_yield": fat.soap_yield,
+            "soap_yield": round(fat.soap_yield, PLACES),
             "acids": {name: round(share, PLACES) for name, share in fat.acids.items()},
             "acid_ranges": {
                 name: {"low": round(low, PLACES), "high": round(high, PLACES)}

@@ -21,6 +21,7 @@ HOW = {
 TRACE = 0.05  # per cent: an acid below this is not told
 LONGEST_BAR = 24
 SMALL_RANGE = 5.0  # a range that ends below this is told in tenths
+WORST, ORDINARY = "worst case", "95 % of lots"
 SCALE = (0.0, 100.0)  # a figure of a fat alone beyond these says only on which side it lies
 
 
@@ -41,7 +42,7 @@ def listing(fats: Sequence[Fat]) -> Iterator[Part]:
         yield Gap()
     yield Line(
         "SV: saponification value in mg KOH/g that counts towards alkali (for waxes and fatty acids the acid value); "
-        "iodine value in g I2/100 g. Ranges are what lots may be.",
+        "iodine value in g I2/100 g. Ranges are the worst that lots may be; a card says how far ordinary lots go.",
         indent=0,
     )
     yield Line("One fat with its acids and sources: barwright fats NAME", style="bold", indent=0)
@@ -90,16 +91,25 @@ def card(fat: Fat, paper: Paper) -> Iterator[Part]:
 
 def figures(fat: Fat) -> Iterator[Part]:
     """Figures that recipes are worked out with."""
-    counted = "the acid value, which is what counts towards alkali" if fat.kind in {"wax", "fatty acid"} else ""
+    counted = "the acid value, which is what counts towards alkali" if fat.kind in {"wax", "fatty acid"} else WORST
     rows = [
         ("saponification value", f"{fat.saponification.value:.1f}", _range(fat.saponification), "mg KOH/g", counted),
         ("iodine value", f"{fat.iodine.value:.1f}", _range(fat.iodine), "g I2/100 g", ""),
         ("unsaponifiable", f"{fat.unsaponifiable.value:.1f}", _range(fat.unsaponifiable), "g/kg", ""),
         ("density at 40 degC", f"{fat.density:.3f}", "", "kg/L", ""),
     ]
+    if fat.kind != "wax":
+        hardly = fat.saponification.value - fat.spread
+        rows.insert(1, ("ordinary lots hardly under", f"{hardly:.1f}", "", "mg KOH/g", ORDINARY))
     if fat.soap_yield < 1.0:
         rows.append(
-            ("share that makes soap", f"{100 * fat.soap_yield:.0f}", "", "%", "the rest stays in the bar as it is")
+            (
+                "share that makes soap",
+                words.figure(100 * fat.soap_yield, ""),
+                "",
+                "%",
+                "the rest stays in the bar as it is",
+            )
         )
     columns = (Column(), Column("worked with", "right"), Column("range", "right"), Column(), Column(wraps=True))
     yield Table(columns, rows)
