@@ -25,12 +25,13 @@ from strategies import (
 from optimiser.answers.blend import answer, answer_for, feasibility
 from optimiser.answers.blend_result import Disagreement, reckon_twice
 from optimiser.answers.results import Blend, Feasible, NoBlend
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import build
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said
 from optimiser.solve.optimum import Cheapest, least_ratio, solve
 from optimiser.solve.solver import Live
+from optimiser.solve.yielding import Asked, cheapest
 from optimiser.text.diagnostics import BadInput
 
 ROOT = Path(__file__).parents[2]
@@ -237,16 +238,17 @@ def test_an_answer_whose_proof_is_wide_is_solved_again_from_cold(monkeypatch: py
     solved: list[Cheapest | None] = []
     forgot: list[bool] = []
 
-    def spoilt(programme: Programme) -> tuple[Live, Cheapest | None]:
-        live, found = solve(programme)
+    def spoilt(sheet: GoalSheet, shelf: Shelf) -> Asked:
+        asked = cheapest(sheet, shelf)
+        found = asked.found
         assert found is not None
         if not solved:
             outcome = found.outcome._replace(row_dual=0.0 * found.outcome.row_dual)
             found = found._replace(outcome=outcome)
         solved.append(found)
-        return live, found
+        return asked._replace(found=found)
 
-    monkeypatch.setattr(room, "solve", spoilt)
+    monkeypatch.setattr(room, "cheapest", spoilt)
     forget = Live.forget
 
     def forgetting(self: Live) -> None:
@@ -278,15 +280,15 @@ def test_a_proof_that_stays_wide_is_told_as_wide(monkeypatch: pytest.MonkeyPatch
             calls.append(1)
             return found._replace(outcome=found.outcome._replace(row_dual=0.0 * found.outcome.row_dual))
 
-        def first(programme: Programme, spoilt: Callable[..., Cheapest] = spoilt) -> tuple[Live, Cheapest | None]:
-            live, found = solve(programme)
-            return live, spoilt(found)
+        def first(sheet: GoalSheet, shelf: Shelf, spoilt: Callable[..., Cheapest] = spoilt) -> Asked:
+            asked = cheapest(sheet, shelf)
+            return asked._replace(found=spoilt(asked.found))
 
         def second(live: Live, again: bool = again, spoilt: Callable[..., Cheapest] = spoilt) -> Cheapest | None:  # noqa: FBT001
             found = spoilt(least_ratio(live))
             return found if again else None
 
-        monkeypatch.setattr(room, "solve", first)
+        monkeypatch.setattr(room, "cheapest", first)
         monkeypatch.setattr(room, "least_ratio", second)
         blend = blend_of(sheet)
         assert len(calls) == 2

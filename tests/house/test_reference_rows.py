@@ -37,7 +37,16 @@ FIGURES = {
 }
 UNITS = {"% of total fatty acids", "mg KOH/g", "g I2/100 g", "g/kg", "ratio", "degC", "% of mass"}
 NAMES = reference().names()
-TABLES = ("fat_facts", "fats", "label_names", "additives", "needs_certificate", "borrowed_ends", "alkali_grades", "lot_spreads")
+TABLES = (
+    "fat_facts",
+    "fats",
+    "label_names",
+    "additives",
+    "needs_certificate",
+    "borrowed_ends",
+    "alkali_grades",
+    "lot_spreads",
+)
 UNCHECKED = re.compile(r"not verified|unverified|need|no inci name known", re.IGNORECASE)
 ADDRESS = re.compile(r"https?:|www\.|\.(com|org|net|ai|life|it|my)\b|[®™]|/(work|tmp|home)\b", re.IGNORECASE)
 

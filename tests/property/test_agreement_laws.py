@@ -39,7 +39,7 @@ def columns_for(recipe: Recipe) -> tuple[Columns, Vector]:
     point[made.index["potassium hydroxide"]] = recipe.potassium_hydroxide / total
     brought = sum(item.water_fraction * grams for item, grams in recipe.additives)
     point[made.index["water"]] = (recipe.water + brought) / total
-    return made, point
+    return made, made.lot_spread.lifted(point)
 
 
 @settings(max_examples=examples(150))

@@ -282,6 +282,8 @@ def on_the_shelf(workshop: Workshop, made: Programme, sheet: GoalSheet) -> Recip
         water=recipe.water,
         additives=recipe.additives,
         sodium_purity=sodium,
+        sodium_purest=made.columns.shelf.purest[0],
+        potassium_purest=made.columns.shelf.purest[1],
         potassium_purity=recipe.potassium_purity,
         batter_temperature=sheet.batch.batter_temperature,
         gel=sheet.batch.gel,
