@@ -21,6 +21,7 @@ from optimiser.model.lot_spread import LotSpread
 
 FINE = 1000.0  # rows of the cone are in thousandths of a mole, so that HiGHS's tolerance on them is as nothing
 LEAST = 1e-7  # of the norm: a group that strays less is cut where it strays so much
+MOST_TANGENTS = 12  # of a group, as long as one is idle
 OWED = 1e-11  # of a multiplier: what the optimum owes to the cone is nothing
 
 
@@ -54,8 +55,9 @@ class Cone:
             self._open()
         ratios = self.lots.direction(point)
         felt = np.flatnonzero(ratios > LEAST).tolist()
+        idle = self._idle() if len(self._at) >= MOST_TANGENTS else set()
         for group in felt:
-            self._tangent(group, float(ratios[group]))
+            self._tangent(group, float(ratios[group]), idle)
         return len(felt)
 
     def _open(self) -> None:
@@ -77,13 +79,27 @@ class Cone:
             self._model.addCol(0.0, 0.0, highspy.kHighsInf, 1, *entry)
         return self._columns[group]
 
-    def _tangent(self, group: int, ratio: float) -> None:
-        members = np.flatnonzero((self.lots.group == group) & (self.lots.weight > 0.0))
+    def _tangent(self, group: int, ratio: float, idle: set[int]) -> None:
+        """A tangent of a group: in the place of one that nothing leans on where the group has many, else one more."""
+        members = np.flatnonzero((self.lots.group == group) & (self.lots.weight > 0.0)).tolist()
         felt = (-2.0 * FINE * ratio * self.lots.weight[members]).tolist()
-        columns = [*members.tolist(), self.lots.norm, self._column(group)]
-        self._at.append(self._row(columns, [*felt, FINE * ratio * ratio, 1.0]))
-        self._of.append(group)
-        self._ratios.append(ratio)
+        own = [place for place, other in enumerate(self._of) if other == group]
+        spare = next((place for place in own if place in idle), None) if len(own) >= MOST_TANGENTS else None
+        if spare is None:
+            columns = [*members, self.lots.norm, self._column(group)]
+            self._at.append(self._row(columns, [*felt, FINE * ratio * ratio, 1.0]))
+            self._of.append(group)
+            self._ratios.append(ratio)
+            return
+        idle.discard(spare)
+        for column, entry in zip([*members, self.lots.norm], [*felt, FINE * ratio * ratio], strict=True):
+            self._model.changeCoeff(self._at[spare], column, entry)
+        self._ratios[spare] = ratio
+
+    def _idle(self) -> set[int]:
+        """Tangents that nothing leans on at the last optimum, by place."""
+        dual = np.array(self._model.getSolution().row_dual)
+        return {place for place, at in enumerate(self._at) if at < len(dual) and dual[at] == 0.0}
 
     def owed(self, dual: Vector) -> Debt | None:
         """What multipliers of all rows of the instance owe to the cone; None where that is nothing."""

@@ -48,6 +48,7 @@ class Live:
         self._cone = None if programme.lots is None else Cone(self._model, programme.lots)
         self._at = np.arange(len(programme.matrix))
         self._waiting = 0
+        self._bent = False
 
     def minimise(self, objective: Vector | None = None) -> Outcome:
         """Solve for an objective over the columns; without one, again under the bounds as they now are.
@@ -138,6 +139,7 @@ class Live:
         Raises:
             SolverFault: HiGHS ended neither with an optimum nor with a proof that there is none.
         """
+        self._bent = False
         for _ in range(MOST_CUTS):
             outcome = self._linear(objective)
             if self._in_cone(outcome):
@@ -176,16 +178,20 @@ class Live:
     def _told(self, dual: Any) -> Vector:
         """Multipliers of HiGHS's rows as those of the programme's; it gets a row more for what they owe to the cone."""
         every = np.array(dual)
-        out = every[self._at[: len(self._at) - self._waiting]]
-        out = np.append(out, np.zeros(self._waiting))
+        out = self._of_own(every)
         debt = self._cone.owed(every) if self._cone is not None else None
         if debt is None or self._cone is None:
             return out
+        self._bent = True
         self._add(self._cone.lots.tangent(debt.direction, len(self._columns)))
         return np.append(out, debt.multiplier)
 
+    def _of_own(self, every: Vector) -> Vector:
+        """Of figures of all rows in HiGHS those of the programme's; a row that HiGHS has not got has none."""
+        return np.append(every[self._at[: len(self._at) - self._waiting]], np.zeros(self._waiting))
+
     def _add(self, tangent: Vector) -> None:
-        """One row more in the programme; HiGHS gets it before it is asked again, since its last answer is still read."""
+        """One row more in the programme. HiGHS holds it by the cone's own rows, and gets it when it is to be bounded."""
         self.programme = with_tangent(self.programme, tangent)
         self._low, self._high = np.append(self._low, 0.0), np.append(self._high, np.inf)
         self._at = np.append(self._at, -1)
@@ -203,7 +209,6 @@ class Live:
 
     def _linear(self, objective: Vector | None) -> Outcome:
         """The linear programme as it stands in HiGHS."""
-        self._hand_over()
         if objective is not None and np.array_equal(objective, self._objective):
             objective = None
         if objective is not None:
@@ -252,7 +257,7 @@ class Live:
             objective=info.objective_function_value,
             bound=info.objective_function_value,
             point=np.array(solution.col_value)[: len(self._columns)],
-            row_dual=np.array(solution.row_dual)[self._at],
+            row_dual=self._of_own(np.array(solution.row_dual)),
             reduced_cost=np.array(solution.col_dual)[: len(self._columns)],
         )
 
@@ -267,8 +272,9 @@ class Live:
 
     def bound_rows(self, places: Sequence[int], low: Vector, high: Vector) -> None:
         """Give rows new least and greatest activities."""
-        self._hand_over()
         own = np.array(places, dtype=np.intp)
+        if own.max(initial=-1) >= len(self._at) - self._waiting:
+            self._hand_over()
         index = self._at[own].astype(np.int32)
         self._low[own], self._high[own] = low, high
         self._model.changeRowsBounds(
@@ -295,7 +301,6 @@ class Live:
 
     def become(self, programme: Programme) -> None:
         """Take other figures for the same rows and columns: what differs is handed over, the basis is kept."""
-        self._hand_over()
         old, self.programme = self.programme, programme
         for place, column in np.argwhere(old.matrix != programme.matrix).tolist():
             self._model.changeCoeff(int(self._at[place]), column, float(programme.matrix[place, column]))
@@ -323,7 +328,7 @@ class Live:
     @property
     def is_bent(self) -> bool:
         """Whether the last optimum leans on the cone of the lots: then its prices change with every step of a limit."""
-        return self._waiting > 0
+        return self._bent
 
     def ray(self) -> Vector | None:
         """Multipliers of the rows (m entries) that show why there is no blend, if the solver has any."""
