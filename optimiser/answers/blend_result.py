@@ -18,6 +18,7 @@ from optimiser.answers.results import (
     CostFigures,
     FatLine,
     GoalLine,
+    LiquidLine,
     PreferenceLine,
     UnusedLine,
     WaterFigures,
@@ -75,6 +76,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         alkali=alkali_figures(exact, weighed, figures),
         water=water_figures(exact, weighed, figures),
         additives=additive_lines(exact, weighed, money),
+        liquids=liquid_lines(exact, weighed, money),
         measures=measure_lines(figures.values, [row for row in programme.rows if row.origin != Origin.PREFERENCE]),
         figures=figures.values,
         cost=CostFigures.of(figures, columns.batch.cured_weight_kg),
@@ -161,7 +163,22 @@ def additive_lines(exact: Recipe, weighed: Recipe, money: Prices) -> tuple[Addit
             to_weigh=on_balance.get(item.name, 0.0),
             cost=money.additives.get(item.name, 0.0) * grams / 1000.0,
         )
-        for item, grams in exact.additives
+        for item, grams in exact.solids
+    )
+
+
+def liquid_lines(exact: Recipe, weighed: Recipe, money: Prices) -> tuple[LiquidLine, ...]:
+    """What stands for water."""
+    on_balance = {item.name: grams for item, grams in weighed.liquids}
+    return tuple(
+        LiquidLine(
+            liquid=item.name,
+            share=100.0 * grams / exact.jug,
+            grams=grams,
+            to_weigh=on_balance.get(item.name, 0.0),
+            cost=money.additives.get(item.name, 0.0) * grams / 1000.0,
+        )
+        for item, grams in exact.liquids
     )
 
 
@@ -337,7 +354,7 @@ def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], step: flo
     out.extend(
         f"The shelf says nothing of {item.name}: taken as free of charge."
         for item in columns.additives
-        if item.name not in shelf.additives
+        if item.name not in shelf.extras
     )
     fine = min(step, FINE) if columns.batch.scale_g is None else step
     reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"

@@ -25,7 +25,13 @@ from optimiser.solve.progress import about
 
 REACH_WORK = MOST_WORK  # of the solver, for the ends of all figures
 BATCH = ("superfat", "lye_concentration")
-NAMED = (Origin.GOAL, Origin.SHARE, Origin.ADDITIVE, Origin.DESIGN)  # wishes whose figures the file names
+NAMED = (
+    Origin.GOAL,
+    Origin.SHARE,
+    Origin.ADDITIVE,
+    Origin.LIQUID,
+    Origin.DESIGN,
+)  # wishes whose figures the file names
 
 
 def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:

@@ -41,6 +41,16 @@ class AdditiveLine(NamedTuple):
     cost: float
 
 
+class LiquidLine(NamedTuple):
+    """A liquid that stands for water: per cent of all that is poured in water's place, grams exact and to weigh, money."""
+
+    liquid: str
+    share: float
+    grams: float
+    to_weigh: float
+    cost: float
+
+
 class AlkaliFigures(NamedTuple):
     """Alkali of the exact blend: `weigh` with its impurities, `pure` without; grams; superfats in per cent.
 
@@ -210,6 +220,7 @@ class Blend(NamedTuple):
     ash: AshAdvice | None = None
     water_hardness: HardWater | None = None
     warnings: tuple[Diagnostic, ...] = ()
+    liquids: tuple[LiquidLine, ...] = ()
 
 
 class ClashMember(NamedTuple):

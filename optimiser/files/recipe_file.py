@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, ClassVar
 
+from optimiser.files.amounts import read_amount
 from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
-from optimiser.files.keys import Known, additive_subject, find_alkali, find_fat_name, unknown_fat
+from optimiser.files.keys import Known, additive_subject, find_alkali, find_fat_name, liquid_subject, unknown_fat
 from optimiser.files.kinds import refuse_other
-from optimiser.files.limit_values import lye_heavy
-from optimiser.files.shelf.shelf import own_fats
+from optimiser.files.limit_values import JUG, lye_heavy
+from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.measures.quantities import Quantity, quantities
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER
-from optimiser.problem.recipe import RecipeSheet, Weighed
+from optimiser.problem.limits import PER_KILO
+from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -53,7 +56,12 @@ def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
     source = read_yaml(path)
     refuse_other(source, "recipe")
 
-    return as_sheet(read_form(RecipeForm, source, Known(own_fats(source.root, path, shelf))), path)
+    return as_sheet(read_form(RecipeForm, source, known_at(source.root, path, shelf)), path)
+
+
+def known_at(root: Node | None, path: Path, shelf: Path | None = None) -> Known:
+    """The names of the maker's own that a recipe may hold: those of its shelf."""
+    return Known(own_fats(root, path, shelf), own_extras=own_extras(root, path, shelf))
 
 
 def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
@@ -75,6 +83,7 @@ def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
         bars=form.bars,
         cured_weight_kg=DEFAULT_BAR if form.cured_weight is None else form.cured_weight,
         shelf_span=None if form.shelf is None else form.shelf.span,
+        liquids=form.liquids,
     )
 
 
@@ -91,6 +100,12 @@ def _grams(node: Node, what: str, _: Any = None) -> float:
             "a mass is above 0; take the line out for none",
         )
     return grams
+
+
+def _water(node: Node, what: str, _: Any) -> float:
+    """Water in grams; there may be none where liquids stand for all of it."""
+    text = scalar(node, what)
+    return 0.0 if read_mass(text, what) == 0.0 else _grams(node, what)
 
 
 def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node], str]) -> tuple[Weighed, ...]:
@@ -134,8 +149,38 @@ def _alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
     return _weighed(node, what, "alkali: {sodium hydroxide: 135 g}", name_of)
 
 
-def _additives(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
-    return _weighed(node, what, "additives: {sodium lactate: 20 g}", lambda key, _: additive_subject(key).key)
+def _additives(node: Node, what: str, known: Known) -> tuple[Weighed, ...]:
+    return _weighed(node, what, "additives: {sodium lactate: 20 g}", lambda key, _: additive_subject(key, known).key)
+
+
+def _liquids(node: Node, what: str, known: Known) -> tuple[Poured, ...]:
+    faults, out = Gathering(), dict[str, Poured]()
+    keys: dict[str, Text] = {}
+    for key, value in table(node, f"'{what}'", "liquids: {goat milk: 50 %}").items():
+        with faults:
+            name = liquid_subject(key, known).key
+            first = keys.setdefault(name, key)
+            if first is not key:
+                raise Faults(repeated(key, first))
+            out[name] = told(value, lambda: _poured(value, name, key))  # noqa: B023  called at once
+    total = math.fsum(item.share or 0.0 for item in out.values())
+    if total > 100.0 + 1e-9:
+        message = f"the liquids add up to {write_number(round(total, 6))} % of what stands for the water"
+        faults.add(Diagnostic(Code.TOO_MUCH, message, "make them add up to 100 % at most", node.span))
+    faults.settle()
+    return tuple(out.values())
+
+
+def _poured(node: Node, name: str, key: Text) -> Poured:
+    amount = read_amount(scalar(node, name), name, JUG)
+    if amount.unit == PER_KILO:
+        help_ = "write its share of all that stands for the water, as in 50 %, or its mass, as in 140 g"
+        raise Misread(Code.WRONG_UNIT, f"{name} in a recipe is a share or a mass", help_)
+    if amount.unit == "%":
+        if not 0.0 < amount.value <= 100.0:
+            raise Misread(Code.OUT_OF_RANGE, f"{amount.told} is no share of the water", "it lies between 0 % and 100 %")
+        return Poured(name, None, amount.value, key.span)
+    return Poured(name, _grams(node, name), None, key.span)
 
 
 def _within_quantity(name: str) -> Callable[[Node, str, Any], float]:
@@ -158,6 +203,13 @@ def _within_quantity(name: str) -> Callable[[Node, str, Any], float]:
     return read
 
 
+def _is_nothing(node: Node | None) -> bool:
+    try:
+        return isinstance(node, Text) and read_mass(node) == 0.0
+    except Misread:
+        return False
+
+
 class RecipeForm(Form):
     """A recipe in hand: masses of fats, alkali or superfat, water, additives."""
 
@@ -167,6 +219,7 @@ class RecipeForm(Form):
         **dict.fromkeys(("oils", "oil", "fat"), "fats"),
         **dict.fromkeys(("lye", "alkalis", "naoh", "koh", "sodium hydroxide", "potassium hydroxide"), "alkali"),
         **dict.fromkeys(("additive", "extras"), "additives"),
+        **dict.fromkeys(("liquid", "milk", "in place of water", "instead of water"), "liquids"),
         **dict.fromkeys(("name",), "title"),
         **dict.fromkeys(("temperature",), "batter_temperature"),
     }
@@ -196,9 +249,9 @@ class RecipeForm(Form):
         description="Beside 'superfat': the share of the alkali's moles that is potassium hydroxide.",
     )
     water: float | None = field(
-        Read("water", _grams, TEXT),
+        Read("water", _water, TEXT),
         default=None,
-        description="All the water, as in 280 g; or give 'lye_concentration' instead.",
+        description="All the water, as in 280 g, liquids told by their share among it; or give 'lye_concentration' instead.",
     )
     lye_concentration: float | None = field(
         Read("lye_concentration", _within_quantity("lye_concentration"), FIGURE),
@@ -209,6 +262,11 @@ class RecipeForm(Form):
         Read("additives", _additives, names_of("weighed_additives")),
         default=(),
         description="Each additive with its mass, as in 20 g.",
+    )
+    liquids: tuple[Poured, ...] = field(
+        Read("liquids", _liquids, names_of("poured_liquids")),
+        default=(),
+        description="What stands for water: its share of all that is poured in water's place, as in 50 %, or its mass.",
     )
     batter_temperature: float | None = field(
         TEMPERATURE, default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
@@ -225,7 +283,7 @@ class RecipeForm(Form):
     )
 
     @classmethod
-    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
+    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
         """Refuses two answers to one question, and none at all where the alkali is the question."""
         faults = Gathering()
         pairs = (
@@ -237,6 +295,11 @@ class RecipeForm(Form):
                 note = (f"'{one}' stands here", keys[one].span)
                 message = f"'{other}' cannot stand beside '{one}': {why}"
                 faults.add(Diagnostic(Code.CONTRADICTION, message, "keep one of the two", keys[other].span, (note,)))
+        dry = "water" in keys and "liquids" not in keys and _is_nothing(entries.get("water"))
+        if dry:
+            message = "a recipe without water has no lye"
+            help_ = "write how much there is, or what stands for it under 'liquids'"
+            faults.add(Diagnostic(Code.OUT_OF_RANGE, message, help_, keys["water"].span))
         if keys and "alkali" not in keys and "superfat" not in keys:
             span = next(iter(keys.values())).span
             faults.add(

@@ -10,6 +10,7 @@ from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.recipe.cautions import is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.liquid_steps import liquids_after, liquids_before, made_ready, other_way, poured_first
 from optimiser.recipe.times import ExpectedTime
 
 if TYPE_CHECKING:
@@ -62,17 +63,21 @@ def before(recipe: Recipe) -> Iterator[str]:
         "supplier's safety data sheet. Alkali burns skin and blinds (H314) and eats aluminium, zinc and tin (H290)."
     )
     yield f"Line the mould. Weigh the fats, {recipe.fat_grams:,.0f} g in all, and read every figure twice."
-    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {recipe.water:,.1f} g water."
+    jug = [f"{recipe.water:,.1f} g water"] if recipe.water > 0 else []
+    jug += [f"{grams:,.1f} g {item.name}" for item, grams in recipe.liquids]
+    each = " in a vessel of its own" if len(jug) == 1 else " each in a vessel of its own"
+    yield f"Weigh {alkali_words(recipe)}, and{each} {listed(jug)}."
+    yield from made_ready(recipe)
 
 
 def going_in(recipe: Recipe, where: str) -> list[str]:
     """The additives that go in at one place, with their grams."""
-    return [f"{item.name} {grams:,.1f} g" for item, grams in recipe.additives if place_of(recipe, item, grams) == where]
+    return [f"{item.name} {grams:,.1f} g" for item, grams in recipe.solids if place_of(recipe, item, grams) == where]
 
 
 def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
     """Where an additive is put; much salt, as for a salt bar, goes in at trace."""
-    much = item.name == "salt" and grams > MUCH_SALT / 100.0 * recipe.fat_grams
+    much = item.base == "salt" and grams > MUCH_SALT / 100.0 * recipe.fat_grams
     return "trace" if much else item.goes_in
 
 
@@ -82,16 +87,17 @@ def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     hot = f"; made at once it could reach about {heat:.0f} degC, less in practice" if not math.isnan(heat) else ""
     first = going_in(recipe, "water")
     if first:
-        acids = any(item.alkali_mol_per_kg > 0 for item, _ in recipe.additives)
+        acids = any(item.alkali_mol_per_kg > 0 for item, _ in recipe.solids)
         counted = (
             ", well chilled: acid and alkali heat each other, and the alkali that acids take is counted in"
             if acids
             else ""
         )
         yield f"Before any alkali, put {listed(first)} into the water{counted}."
+    yield from liquids_before(recipe)
     yield (
-        "In a heat-proof vessel (steel or heavy plastic, never glass or aluminium) sprinkle the alkali into the water, never "
-        f"water onto alkali, stirring until it is clear{hot}. Keep your face away from the fumes."
+        "In a heat-proof vessel (steel or heavy plastic, never glass or aluminium) sprinkle the alkali into the "
+        f"{poured_first(recipe)}, never {other_way(recipe)}, stirring until it is clear{hot}. Keep your face away from the fumes."
     )
     yield f"Let the lye cool to within {STEEP:.0f} degrees of {recipe.batter_temperature:.0f} degC."
     late = going_in(recipe, "lye")
@@ -113,6 +119,7 @@ def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | N
     if trace is not None:
         whose = "by your own trials" if trace.own else "a rule of thumb, not of your bench"
         yield f"Expect {trace.said()} to trace by the clock, pauses included ({whose}). {sentence(trace.changed_by)}"
+    yield from liquids_after(recipe)
     last = going_in(recipe, "trace")
     if last:
         yield f"At a light trace stir in {listed(last)}, wetted or sieved so that nothing clumps."

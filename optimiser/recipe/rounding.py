@@ -81,7 +81,7 @@ def exact_grams(columns: Columns, point: Vector) -> Grams:
         sodium_pure=float(blend[columns.index["sodium hydroxide"]]),
         potassium_pure=float(blend[columns.index["potassium hydroxide"]]),
         water=max(0.0, float(blend[columns.index["water"]]) - brought),
-        additives=blend[columns.count + 3 :],
+        additives=blend[list(columns.additive_places)],
     )
 
 
@@ -155,7 +155,7 @@ def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float])
     demand = columns.fat_demand[: columns.count]
     exact_demand = float(demand @ grams.fats)
     present = alkali.alkali_mol(grams.sodium_pure, grams.potassium_pure)
-    acid = float(columns.acid_mol[columns.count + 3 :] @ grams.additives) / 1000.0
+    acid = float(columns.acid_mol[list(columns.additive_places)] @ grams.additives) / 1000.0
 
     def rounded(fats: Vector) -> Recipe:
         factor = (acid + (present - acid) * float(demand @ fats) / exact_demand) / present

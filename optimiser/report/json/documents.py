@@ -103,6 +103,16 @@ def blend(story: Blend) -> Json:
             }
             for line in story.additives
         ],
+        "liquids": [
+            {
+                "liquid": line.liquid,
+                "grams": grams(line.grams),
+                "cost": money(line.cost),
+                "share_of_jug": number(line.share),
+                "to_weigh_g": grams(line.to_weigh),
+            }
+            for line in story.liquids
+        ],
         "measures": measures_part(story.measures),
         "figures": {name: number(value) for name, value in sorted(story.figures.items())},
         "cost": cost_part(story.cost),
@@ -175,7 +185,11 @@ def weighed(story: WeighedRecipe) -> Json:
                 "grams": grams(weight),
                 "share_of_fats": number(100.0 * weight / recipe.fat_grams),
             }
-            for item, weight in recipe.additives
+            for item, weight in recipe.solids
+        ],
+        "liquids": [
+            {"liquid": item.name, "grams": grams(weight), "share_of_jug": number(100.0 * weight / recipe.jug)}
+            for item, weight in recipe.liquids
         ],
         "measures": measures_part(story.measures),
         "figures": {name: number(value) for name, value in sorted(judged.values.items())},
