@@ -156,10 +156,11 @@ def run_schema(asked: argparse.Namespace) -> int:
     import json
 
     from optimiser.files.schema import schema
-    from optimiser.files.shelf.shelf import names_on
+    from optimiser.files.shelf.shelf import extras_on, names_on
 
     own = () if asked.shelf is None else names_on(asked.shelf)
-    say(json.dumps(schema(asked.kind, own), indent=1) + "\n")
+    extras = () if asked.shelf is None else extras_on(asked.shelf)
+    say(json.dumps(schema(asked.kind, own, extras), indent=1) + "\n")
     return FOUND
 
 

@@ -6,12 +6,11 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BatchForm, read_batch
+from optimiser.files.extra_keys import additive_subject, liquid_subject
 from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed
 from optimiser.files.keys import (
     Known,
-    additive_subject,
     lever_named,
-    liquid_subject,
     quantity_subject,
     rule_named,
     rule_subject,

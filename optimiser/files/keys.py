@@ -157,30 +157,6 @@ def wish_subject(key: Text, node: Node, known: Known) -> Subject:
     raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
 
 
-def additive_subject(key: Text, known: Known) -> Subject:
-    """What a key under `additives` stands for.
-
-    Raises:
-        Faults: unknown, or a liquid.
-    """
-    found = known.additive(key)
-    if found is None:
-        raise Faults(unknown_additive(key, known))
-    return Subject(found.name, SubjectKind.ADDITIVE, found.name, "%")
-
-
-def liquid_subject(key: Text, known: Known) -> Subject:
-    """What a key under `liquids` stands for.
-
-    Raises:
-        Faults: unknown, or an additive.
-    """
-    found = known.liquid(key)
-    if found is None:
-        raise Faults(unknown_liquid(key, known))
-    return Subject(found.name, SubjectKind.LIQUID, found.name, "%")
-
-
 def find_alkali(name: str) -> str | None:
     """The alkali of this name or formula."""
     folded = fold(name)
@@ -216,31 +192,6 @@ def lever_named(name: Text, known: Known) -> tuple[str, SubjectKind]:
 def lever_fats() -> tuple[str, ...]:
     """The waxes and fatty acids of the reference table, by name."""
     return tuple(row["fat"] for row in rows("fats") if row["kind"] in LEVER_KINDS)
-
-
-OWN_ADDITIVE = "'barwright additives' lists them; one of your own stands on the shelf with 'like'"
-OWN_LIQUID = "'barwright additives' lists them; one of your own stands on the shelf with 'like', or with its 'water'"
-
-
-def unknown_additive(name: Text, known: Known, otherwise: str = OWN_ADDITIVE) -> Diagnostic:
-    """The fault of an additive that is not known, with the nearest names."""
-    if known.liquid(name) is not None:
-        message = f"{shown(name)} stands for water: it is no additive"
-        return Diagnostic(Code.UNKNOWN_ADDITIVE, message, "it stands under 'liquids'", name.span)
-    help_ = offer(name, known.extra_names(are_liquids=False), otherwise)
-    return Diagnostic(Code.UNKNOWN_ADDITIVE, f"{shown(name)} is no additive that is known here", help_, name.span)
-
-
-def unknown_liquid(name: Text, known: Known, otherwise: str = OWN_LIQUID) -> Diagnostic:
-    """The fault of a liquid that is not known, with the nearest names."""
-    if fold(name) == "water":
-        help_ = "take it out: what no liquid stands for is plain water"
-        return Diagnostic(Code.UNKNOWN_LIQUID, "plain water stands for nothing else", help_, name.span)
-    if known.additive(name) is not None:
-        message = f"{shown(name)} does not stand for water: it is an additive"
-        return Diagnostic(Code.UNKNOWN_LIQUID, message, "it stands under 'additives'", name.span)
-    help_ = offer(name, known.extra_names(are_liquids=True), otherwise)
-    return Diagnostic(Code.UNKNOWN_LIQUID, f"{shown(name)} is no liquid that is known here", help_, name.span)
 
 
 def unknown_fat(name: Text, otherwise: str, also: tuple[str, ...] = ()) -> Diagnostic:

@@ -9,8 +9,9 @@ from typing import Any, ClassVar
 
 from optimiser.files.amounts import read_amount
 from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
+from optimiser.files.extra_keys import additive_subject, liquid_subject
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
-from optimiser.files.keys import Known, additive_subject, find_alkali, find_fat_name, liquid_subject, unknown_fat
+from optimiser.files.keys import Known, find_alkali, find_fat_name, unknown_fat
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import JUG, lye_heavy
 from optimiser.files.shelf.shelf import own_extras, own_fats

@@ -95,6 +95,8 @@ def _prefer() -> Schema:
 def _practice() -> Schema:
     off: Schema = {"enum": ["off", "no", False]}
     listed = {rule.name: {"description": rule.why, "anyOf": [_limit(""), off]} for rule in rules()}
+    for name, item in additives().items():
+        listed.setdefault(name, {"description": f"How much of it: {item.effect}.", "anyOf": [_limit(""), off]})
     return {"anyOf": [_closed(listed), off]}
 
 
@@ -103,7 +105,7 @@ def _additives() -> Schema:
         name: _limit(f"{item.effect}; per cent of the fats, a mass, or a mass for a kilo of fats.")
         for name, item in additives().items()
     }
-    return {"type": "object", "properties": listed, "additionalProperties": {"$ref": f"#/definitions/{WISH}"}}
+    return _closed(listed)
 
 
 def _liquids() -> Schema:
@@ -111,7 +113,7 @@ def _liquids() -> Schema:
         name: _limit(f"{item.effect}; per cent of what stands for the water, or a mass.")
         for name, item in liquids().items()
     }
-    return {"type": "object", "properties": listed, "additionalProperties": {"$ref": f"#/definitions/{WISH}"}}
+    return _closed(listed)
 
 
 def _design() -> Schema:
@@ -130,12 +132,12 @@ def _named(names: Iterable[str]) -> Schema:
 
 def _may_use() -> Schema:
     names = (called for item in additives().values() for called in (item.name, *item.synonyms))
-    one: Schema = {"anyOf": [{"enum": [*names, *lever_fats()]}, {"type": "string"}]}
+    one: Schema = {"enum": [*names, *lever_fats()]}
     return {"anyOf": [one, {"type": "array", "items": one}]}
 
 
-def _weighed(names: Iterable[str]) -> Schema:
-    return _closed(dict.fromkeys(names, MASS)) | {"minProperties": 1}
+def _weighed(names: Iterable[str], each: Schema = MASS) -> Schema:
+    return _closed(dict.fromkeys(names, each)) | {"minProperties": 1}
 
 
 def _alkalis() -> Schema:
@@ -167,11 +169,6 @@ def _or_own(names: Schema) -> Schema:
     return {"anyOf": [names, {"type": "string"}]}
 
 
-def _weighed_extras(names: Iterable[str], each: Schema) -> Schema:
-    made: Schema = {"type": "object", "properties": dict.fromkeys(names, each), "additionalProperties": each}
-    return made | {"minProperties": 1}
-
-
 def definitions() -> dict[str, Schema]:
     """What the parts refer to: a limit with sides, and a wish, which may also be a bare figure or a word."""
     wish: Schema = {"anyOf": [{"$ref": f"#/$defs/{LIMIT}"}, {"type": ["number", "string"]}]}
@@ -191,8 +188,8 @@ PARTS: Mapping[str, Callable[[], Schema]] = {
     "additives": _additives,
     "weighed_fats": lambda: _weighed(reference().every_name()),
     "weighed_alkali": _alkalis,
-    "weighed_additives": lambda: _weighed_extras(additives(), MASS),
-    "poured_liquids": lambda: _weighed_extras(liquids(), POURED),
+    "weighed_additives": lambda: _weighed(additives()),
+    "poured_liquids": lambda: _weighed(liquids(), POURED),
     "liquids": _liquids,
     "fat_name": _fat_name,
     "like_name": _like_name,

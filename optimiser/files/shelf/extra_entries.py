@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.amounts import read_amount
+from optimiser.files.extra_keys import unknown_additive, unknown_liquid
 from optimiser.files.fields import FIGURE, TEXT, as_name
-from optimiser.files.keys import Known, unknown_additive, unknown_liquid
+from optimiser.files.keys import Known
 from optimiser.files.shelf.entries import read_tags
 from optimiser.files.shelf.money import read_price
 from optimiser.files.taken_names import stands_for

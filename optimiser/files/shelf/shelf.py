@@ -115,6 +115,11 @@ def own_extras(root: Node | None, path: Path, given: Path | None = None) -> Call
     return found
 
 
+def extras_on(path: Path) -> tuple[Additive, ...]:
+    """The maker's own additives and liquids on a shelf, however faulty the rest of it is."""
+    return tuple(own_extras(None, path, path)().values())
+
+
 def names_on(path: Path) -> tuple[str, ...]:
     """The names of the maker's own fats on a shelf that must be there.
 
