@@ -143,7 +143,7 @@ def test_own_additives_and_liquids_can_be_made_known(kind: Kind) -> None:
     """A schema for one workshop knows its scents and milks, and no other's."""
     scent = own_additive("lavender scent", additives()["essential oil"], 3.0)
     milk = own_liquid("nanny milk", liquids()["goat milk"], 0.86)
-    bar = {"additives": {"lavender scent": "30 g"}, "liquids": {"nanny milk": "50 %"}}
+    bar: dict[str, Any] = {"additives": {"lavender scent": "30 g"}, "liquids": {"nanny milk": "50 %"}}
     bar |= {"fats": {"lard": "1 kg"}, "superfat": "5 %"} if kind == "recipe" else {"may_use": ["lavender scent"]}
     assert jsonschema.Draft7Validator(schema(kind, (), (scent, milk))).is_valid(bar)
     assert not jsonschema.Draft7Validator(schema(kind)).is_valid(bar)
