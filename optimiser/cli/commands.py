@@ -116,6 +116,14 @@ def run_fats(asked: argparse.Namespace) -> int:
     return FOUND
 
 
+def run_additives(asked: argparse.Namespace) -> int:
+    """The additives, and what stands for water."""
+    from optimiser.cli import reference
+
+    say(reference.additives(asked.name, **how(asked)))
+    return FOUND
+
+
 def run_designs(asked: argparse.Namespace) -> int:
     """The designs, ours and the maker's own."""
     from optimiser.cli import reference

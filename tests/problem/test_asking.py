@@ -100,7 +100,7 @@ def test_figures_that_nothing_can_have_are_refused(figure: float) -> None:
 
 def test_what_is_not_known_is_refused() -> None:
     """A name that nothing has, a tag that nothing bears, a price of nothing real, a unit where there is none."""
-    with pytest.raises(ValueError, match="'sparkle' is no measure, fat, kind, tag or additive"):
+    with pytest.raises(ValueError, match="'sparkle' is no measure, fat, kind, tag, additive or liquid"):
         at_least("sparkle", 3)
     with pytest.raises(ValueError, match=r"'sand' is no tag that is known here: .*palm"):
         goals_of(free_from=["sand"])
