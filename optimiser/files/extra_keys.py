@@ -39,22 +39,27 @@ def liquid_subject(key: Text, known: Known) -> Subject:
     return Subject(found.name, SubjectKind.LIQUID, found.name, "%")
 
 
-def unknown_additive(name: Text, known: Known, otherwise: str = OWN_ADDITIVE) -> Diagnostic:
-    """The fault of an additive that is not known, with the nearest names."""
+def unknown_additive(name: Text, known: Known, otherwise: str = OWN_ADDITIVE, also: str = "") -> Diagnostic:
+    """The fault of an additive that is not known, with the nearest names; `also` is told beside them."""
     if known.liquid(name) is not None:
         message = f"{shown(name)} stands for water: it is no additive"
         return Diagnostic(Code.UNKNOWN_ADDITIVE, message, "it stands under 'liquids'", name.span)
-    help_ = offer(name, known.extra_names(are_liquids=False), otherwise)
+    help_ = _with(offer(name, known.extra_names(are_liquids=False), "" if also else otherwise), also)
     return Diagnostic(Code.UNKNOWN_ADDITIVE, f"{shown(name)} is no additive that is known here", help_, name.span)
 
 
-def unknown_liquid(name: Text, known: Known, otherwise: str = OWN_LIQUID) -> Diagnostic:
-    """The fault of a liquid that is not known, with the nearest names."""
+def unknown_liquid(name: Text, known: Known, otherwise: str = OWN_LIQUID, also: str = "") -> Diagnostic:
+    """The fault of a liquid that is not known, with the nearest names; `also` is told beside them."""
     if fold(name) == "water":
         help_ = "take it out: what no liquid stands for is plain water"
         return Diagnostic(Code.UNKNOWN_LIQUID, "plain water stands for nothing else", help_, name.span)
     if known.additive(name) is not None:
         message = f"{shown(name)} does not stand for water: it is an additive"
         return Diagnostic(Code.UNKNOWN_LIQUID, message, "it stands under 'additives'", name.span)
-    help_ = offer(name, known.extra_names(are_liquids=True), otherwise)
+    help_ = _with(offer(name, known.extra_names(are_liquids=True), "" if also else otherwise), also)
     return Diagnostic(Code.UNKNOWN_LIQUID, f"{shown(name)} is no liquid that is known here", help_, name.span)
+
+
+def _with(found: str, also: str) -> str:
+    """The nearest names, if there are any, and the way out."""
+    return f"{found} {also}".rstrip() if found else f"{also[:1].lower()}{also[1:]}"

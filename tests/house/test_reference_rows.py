@@ -37,7 +37,7 @@ FIGURES = {
 }
 UNITS = {"% of total fatty acids", "mg KOH/g", "g I2/100 g", "g/kg", "ratio", "degC", "% of mass"}
 NAMES = reference().names()
-TABLES = ("fat_facts", "fats", "label_names", "additives")
+TABLES = ("fat_facts", "fats", "label_names", "additives", "liquids")
 UNCHECKED = re.compile(r"not verified|unverified|need|no inci name known", re.IGNORECASE)
 ADDRESS = re.compile(r"https?:|www\.|\.(com|org|net|ai|life|it|my)\b|[®™]|/(work|tmp|home)\b", re.IGNORECASE)
 
@@ -128,6 +128,16 @@ def test_every_additive_is_sourced() -> None:
         assert row["how"] in HOW
         assert row["source"]
         assert (row["source"] == "no source") == (row["how"] == "common practice")
+        assert set(filter(None, row["tags"].split(";"))) <= TAGS
+
+
+def test_every_liquid_is_sourced() -> None:
+    """Each liquid has a source, says whether it was read there and where, and its tags are known."""
+    for row in rows("liquids"):
+        assert row["how"] in HOW
+        assert row["source"]
+        assert (row["source"] == "no source") == (row["how"] == "memory")
+        assert bool(row["locator"]) == (row["how"] == "read")
         assert set(filter(None, row["tags"].split(";"))) <= TAGS
 
 

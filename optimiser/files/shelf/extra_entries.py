@@ -96,7 +96,7 @@ class AdditiveEntry(Form):
         if model is not None and find_additive(model) is None:
             faults.add(unknown_additive(model, ALONE, "'like' wants an additive of the list: 'barwright additives'"))
         if name is not None and not known and model is None:
-            faults.add(unknown_additive(name, ALONE, LIKE_ADDITIVE))
+            faults.add(unknown_additive(name, ALONE, also=LIKE_ADDITIVE))
         if name is not None and model is not None:
             faults.add(*_own_name(name, "additive", known, keys["like"]))
         faults.settle()
@@ -135,7 +135,7 @@ class LiquidEntry(Form):
         if model is not None and find_liquid(model) is None:
             faults.add(unknown_liquid(model, ALONE, "'like' wants a liquid of the list: 'barwright additives'"))
         if name is not None and not known and model is None and "water" not in keys:
-            faults.add(unknown_liquid(name, ALONE, LIKE_LIQUID))
+            faults.add(unknown_liquid(name, ALONE, also=LIKE_LIQUID))
         elif name is not None and (model is not None or not known):
             faults.add(*_own_name(name, "liquid", known, keys.get("like", name)))
         faults.settle()
