@@ -7,17 +7,15 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, ClassVar
 
-from optimiser.files.amounts import read_amount
 from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
-from optimiser.files.extra_keys import additive_subject, liquid_subject
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
 from optimiser.files.keys import Known, find_alkali, find_fat_name, unknown_fat
 from optimiser.files.kinds import refuse_other
-from optimiser.files.limit_values import JUG, lye_heavy
+from optimiser.files.limit_values import lye_heavy
+from optimiser.files.recipe_extras import Added, read_additives, read_liquids
 from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.measures.quantities import Quantity, quantities
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER
-from optimiser.problem.limits import PER_KILO
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
@@ -77,7 +75,7 @@ def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
         potassium_share=form.potassium_share,
         water_g=form.water,
         lye_concentration=form.lye_concentration,
-        additives=form.additives,
+        additives=tuple(item.weighed(math.fsum(fat.grams for fat in form.fats)) for item in form.additives),
         batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
         gel=bool(form.gel),
         cured_water=DEFAULT_CURED_WATER if form.cured_water is None else form.cured_water,
@@ -148,40 +146,6 @@ def _alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
         return found
 
     return _weighed(node, what, "alkali: {sodium hydroxide: 135 g}", name_of)
-
-
-def _additives(node: Node, what: str, known: Known) -> tuple[Weighed, ...]:
-    return _weighed(node, what, "additives: {sodium lactate: 20 g}", lambda key, _: additive_subject(key, known).key)
-
-
-def _liquids(node: Node, what: str, known: Known) -> tuple[Poured, ...]:
-    faults, out = Gathering(), dict[str, Poured]()
-    keys: dict[str, Text] = {}
-    for key, value in table(node, f"'{what}'", "liquids: {goat milk: 50 %}").items():
-        with faults:
-            name = liquid_subject(key, known).key
-            first = keys.setdefault(name, key)
-            if first is not key:
-                raise Faults(repeated(key, first))
-            out[name] = told(value, lambda: _poured(value, name, key))  # noqa: B023  called at once
-    total = math.fsum(item.share or 0.0 for item in out.values())
-    if total > 100.0 + 1e-9:
-        message = f"the liquids add up to {write_number(round(total, 6))} % of what stands for the water"
-        faults.add(Diagnostic(Code.TOO_MUCH, message, "make them add up to 100 % at most", node.span))
-    faults.settle()
-    return tuple(out.values())
-
-
-def _poured(node: Node, name: str, key: Text) -> Poured:
-    amount = read_amount(scalar(node, name), name, JUG)
-    if amount.unit == PER_KILO:
-        help_ = "write its share of all that stands for the water, as in 50 %, or its mass, as in 140 g"
-        raise Misread(Code.WRONG_UNIT, f"{name} in a recipe is a share or a mass", help_)
-    if amount.unit == "%":
-        if not 0.0 < amount.value <= 100.0:
-            raise Misread(Code.OUT_OF_RANGE, f"{amount.told} is no share of the water", "it lies between 0 % and 100 %")
-        return Poured(name, None, amount.value, key.span)
-    return Poured(name, _grams(node, name), None, key.span)
 
 
 def _within_quantity(name: str) -> Callable[[Node, str, Any], float]:
@@ -259,13 +223,13 @@ class RecipeForm(Form):
         default=None,
         description="Alkali as a share of the lye, as in 33 %; or give 'water' instead.",
     )
-    additives: tuple[Weighed, ...] = field(
-        Read("additives", _additives, names_of("weighed_additives")),
+    additives: tuple[Added, ...] = field(
+        Read("additives", read_additives, names_of("weighed_additives")),
         default=(),
-        description="Each additive with its mass, as in 20 g.",
+        description="Each additive with its mass, as in 20 g, or for the fats, as in 2 % or 10 g / kg.",
     )
     liquids: tuple[Poured, ...] = field(
-        Read("liquids", _liquids, names_of("poured_liquids")),
+        Read("liquids", read_liquids, names_of("poured_liquids")),
         default=(),
         description="What stands for water: its share of all that is poured in water's place, as in 50 %, or its mass.",
     )

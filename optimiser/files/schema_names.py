@@ -20,8 +20,9 @@ LIMIT = "limit"
 WISH = "wish"
 MASS: Schema = {"type": "string", "pattern": r"^\s*[0-9.]", "description": "A mass, as in 700 g, 4 oz or 2.5 kg."}
 
+ADDED: Schema = MASS | {"description": "A mass, as in 20 g, or for the fats, as in 2 % or 10 g / kg."}
 POURED: Schema = {
-    "type": ["number", "string"],
+    "type": "string",
     "description": "A share of what stands for the water, as in 50 %, or a mass.",
 }
 
@@ -188,7 +189,7 @@ PARTS: Mapping[str, Callable[[], Schema]] = {
     "additives": _additives,
     "weighed_fats": lambda: _weighed(reference().every_name()),
     "weighed_alkali": _alkalis,
-    "weighed_additives": lambda: _weighed(additives()),
+    "weighed_additives": lambda: _weighed(additives(), ADDED),
     "poured_liquids": lambda: _weighed(liquids(), POURED),
     "liquids": _liquids,
     "fat_name": _fat_name,

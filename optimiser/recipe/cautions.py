@@ -112,8 +112,9 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     if not math.isnan(high):
         yield HOT.format(low=low, high=high)
     yield from of_additives(recipe, judgement)
-    if judgement.superfat > MOST_SUPERFAT:
-        yield GREASY.format(value=judgement.superfat)
+    left = max(judgement.superfat, superfat_with_liquids(recipe, judgement))
+    if left > MOST_SUPERFAT:
+        yield GREASY.format(value=left)
     if judgement.values["potassium_share"] > MOST_POTASSIUM:
         yield PASTE.format(share=judgement.values["potassium_share"])
     if judgement.superfat_worst_case < 0 <= judgement.superfat_likely_low:

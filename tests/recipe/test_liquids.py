@@ -143,6 +143,10 @@ def test_own_figures_of_the_shelf_are_used(tmp_path: Path) -> None:
         ("liquids: {goat milk: 60 %, beer: 60 %}\n", "too-much"),
         ("liquids: {goat milk: 50 %, goats milk: 5 %}\n", "repeated-key"),
         ("liquids: {goat milk: 2 cups}\n", "wrong-unit"),
+        ("liquids: {goat milk: 50}\n", "no-unit"),
+        ("additives: {salt: 20}\n", "no-unit"),
+        ("additives: {salt: 0 g}\n", "out-of-range"),
+        ("additives: {salt: 1 tbsp}\n", "wrong-unit"),
         ("water: 0 g\n", "out-of-range"),
     ],
 )
@@ -151,6 +155,13 @@ def test_what_cannot_be_poured_is_refused(tmp_path: Path, text: str, code: str) 
     with pytest.raises(BadInput) as caught:
         weighed(tmp_path, f"superfat: 5 %\n{text}")
     assert [item.code for item in caught.value.diagnostics] == [code]
+
+
+def test_an_additive_is_told_in_any_way(tmp_path: Path) -> None:
+    """A mass, a share of the fats, and a mass for a kilo of them, of 1000 g of fats."""
+    story = weighed(tmp_path, "superfat: 5 %\nadditives: {salt: 20 g, kaolin: 1.5 %, mica: 10 g / kg}\n")
+    told = {item.name: grams for item, grams in story.recipe.solids}
+    assert told == pytest.approx({"salt": 20.0, "kaolin": 15.0, "mica": 10.0})
 
 
 @pytest.mark.parametrize(

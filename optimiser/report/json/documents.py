@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from optimiser.recipe.evaluation import superfat_with_liquids
 from optimiser.report.json.parts import (
     FORMAT,
     Json,
@@ -40,6 +41,7 @@ from optimiser.report.json.parts import (
 
 if TYPE_CHECKING:
     from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
+    from optimiser.recipe.evaluation import Judgement, Recipe
 
 
 def reach(story: Reach) -> Json:
@@ -113,6 +115,7 @@ def blend(story: Blend) -> Json:
             }
             for line in story.liquids
         ],
+        **with_liquids_part(story.recipe, story.weighed),
         "measures": measures_part(story.measures),
         "figures": {name: number(value) for name, value in sorted(story.figures.items())},
         "cost": cost_part(story.cost),
@@ -191,6 +194,7 @@ def weighed(story: WeighedRecipe) -> Json:
             {"liquid": item.name, "grams": grams(weight), "share_of_jug": number(100.0 * weight / recipe.jug)}
             for item, weight in recipe.liquids
         ],
+        **with_liquids_part(recipe, judged),
         "measures": measures_part(story.measures),
         "figures": {name: number(value) for name, value in sorted(judged.values.items())},
         "cost": None if story.cost is None else cost_part(story.cost),
@@ -203,6 +207,11 @@ def weighed(story: WeighedRecipe) -> Json:
         "notes": list(story.notes),
         **warnings_part(story.warnings),
     }
+
+
+def with_liquids_part(recipe: Recipe, judged: Judgement) -> Json:
+    """The superfat with the fat of liquids, where there are any."""
+    return {"superfat_with_liquids": number(superfat_with_liquids(recipe, judged))} if recipe.liquids else {}
 
 
 def to_json(data: Mapping[str, Any]) -> str:
