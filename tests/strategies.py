@@ -22,7 +22,7 @@ from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.programme import Programme
 from optimiser.problem.batch import Batch
-from optimiser.problem.goals import Exclusion, GoalSheet
+from optimiser.problem.goals import Exclusion, GoalSheet, extra_named
 from optimiser.problem.limits import Limit
 from optimiser.problem.shelf import Shelf, Stocked, StockedAdditive, StockedAlkali
 from optimiser.problem.wishes import EACH_FAT, ONE_SIDED, Said, Section, WishId
@@ -160,11 +160,11 @@ def recipe_at(
 ) -> Recipe:
     """A recipe worked out by hand: shares (any scale) of fats, superfat, lye and potassium share in per cent.
 
-    `extra` are additives in per cent of the fats. Alkalis are pure; water is what the lye still asks for.
+    `extra` are additives and liquids in per cent of the fats. Alkalis are pure; water is what the lye still asks for.
     """
     total = sum(shares.values())
     fats = tuple((reference().get(name), grams * share / total) for name, share in shares.items())
-    added = tuple((additives()[name], grams * share / 100.0) for name, share in extra.items())
+    added = tuple((extra_named(name), grams * share / 100.0) for name, share in extra.items())
     demand = sum(fat.saponification.value / 56.106 * weight / 1000.0 for fat, weight in fats)
     acid = sum(item.alkali_mol_per_kg * weight / 1000.0 for item, weight in added)
     need = alkali_needed(demand, superfat=superfat / 100.0, potassium_share=potassium / 100.0, acid_mol=acid)
@@ -206,7 +206,9 @@ def recipes(draw: st.DrawFn) -> Recipe:
         potassium=draw(st.sampled_from((0.0, 5.0, 30.0, 100.0))),
         extra=draw(
             st.dictionaries(
-                st.sampled_from(("sodium lactate", "salt", "citric acid", "sugar", "honey")),
+                st.sampled_from(
+                    ("sodium lactate", "salt", "citric acid", "sugar", "honey", "goat milk", "beer", "yogurt")
+                ),
                 st.floats(0.1, 3.0),
                 max_size=3,
             )

@@ -2,7 +2,7 @@
 
 Most wishes simply go when their line does. But a goal on the superfat keeps the house's own default at bay, and a share
 of butters keeps a design's: without the line the other is back. Less than a per cent of a fat counts only where a line
-asks for so little. An additive without its line does not go in at all. And preferences that fall short are met anew, as
+asks for so little. An additive or a liquid without its line does not go in at all. And preferences that fall short are met anew, as
 far as the goals that are left allow.
 """
 
@@ -103,7 +103,7 @@ def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
     """Whether deleting the line of a wish does more than take its rows away."""
     if sheet.yielded:  # without the line there may be room again for a rule that stands aside
         return True
-    if row.origin == Origin.ADDITIVE or (row.origin == Origin.COUNT and row.wish.key == EACH_FAT):
+    if row.origin in (Origin.ADDITIVE, Origin.LIQUID) or (row.origin == Origin.COUNT and row.wish.key == EACH_FAT):
         return True
     if row.origin == Origin.PRACTICE:
         return any(change.rule == row.wish.key for change in sheet.practice)
@@ -152,6 +152,11 @@ def no_additive(sheet: GoalSheet, row: Row) -> GoalSheet:
     return sheet._replace(additives=tuple(item for item in sheet.additives if item.key != row.figure))
 
 
+def no_liquid(sheet: GoalSheet, row: Row) -> GoalSheet:
+    """Without a liquid: whatever is said of it stands in one line."""
+    return sheet._replace(liquids=tuple(item for item in sheet.liquids if item.key != row.figure))
+
+
 def no_exclusion(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without an exclusion."""
     return sheet._replace(free_from=tuple(item for item in sheet.free_from if item.tag != row.figure))
@@ -174,6 +179,7 @@ CUT = {
     Origin.GOAL: no_goal,
     Origin.SHARE: no_share,
     Origin.ADDITIVE: no_additive,
+    Origin.LIQUID: no_liquid,
     Origin.EXCLUSION: no_exclusion,
     Origin.COUNT: no_count,
     Origin.PRACTICE: no_practice,

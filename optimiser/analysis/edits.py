@@ -48,6 +48,11 @@ def move_additive(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tup
     return sheet._replace(additives=moved(sheet.additives, row, value)), shelf
 
 
+def move_liquid(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
+    """A liquid at a new figure."""
+    return sheet._replace(liquids=moved(sheet.liquids, row, value)), shelf
+
+
 def move_design(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[GoalSheet, Shelf]:
     """A design's limit at a new figure, as if the maker had named its key."""
     brought = tuple(
@@ -107,6 +112,7 @@ AMEND = {
     Origin.GOAL: move_goal,
     Origin.SHARE: move_share,
     Origin.ADDITIVE: move_additive,
+    Origin.LIQUID: move_liquid,
     Origin.DESIGN: move_design,
     Origin.COUNT: move_count,
     Origin.EXCLUSION: move_exclusion,

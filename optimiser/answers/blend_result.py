@@ -10,10 +10,10 @@ from optimiser.analysis.drop_savings import cost_of_preference, savings_told
 from optimiser.analysis.entry_prices import Entries
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
+from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.notes import notes, stood_aside, unpriced
 from optimiser.answers.results import (
-    AdditiveLine,
     AlkaliFigures,
     Blend,
     CostFigures,
@@ -28,7 +28,6 @@ from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.money import Prices
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId
@@ -76,6 +75,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         alkali=alkali_figures(exact, weighed, figures),
         water=water_figures(exact, weighed, figures),
         additives=additive_lines(exact, weighed, money),
+        liquids=liquid_lines(exact, weighed, money),
         measures=measure_lines(figures.values, [row for row in programme.rows if row.origin != Origin.PREFERENCE]),
         figures=figures.values,
         cost=CostFigures.of(figures, columns.batch.cured_weight_kg),
@@ -151,21 +151,6 @@ def fat_lines(exact: Recipe, weighed: Recipe, columns: Columns) -> tuple[FatLine
         for fat, grams in exact.fats
     ]
     return tuple(sorted(lines, key=lambda line: (-round(line.share, 6), line.fat)))
-
-
-def additive_lines(exact: Recipe, weighed: Recipe, money: Prices) -> tuple[AdditiveLine, ...]:
-    """The additives of the blend."""
-    on_balance = {item.name: grams for item, grams in weighed.additives}
-    return tuple(
-        AdditiveLine(
-            additive=item.name,
-            share=100.0 * grams / exact.fat_grams,
-            grams=grams,
-            to_weigh=on_balance.get(item.name, 0.0),
-            cost=money.additives.get(item.name, 0.0) * grams / 1000.0,
-        )
-        for item, grams in exact.additives
-    )
 
 
 def alkali_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> AlkaliFigures:

@@ -9,6 +9,7 @@ from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.limits import GRAMS, PER_KILO
 from optimiser.problem.wishes import Origin, Section, WishId
 from optimiser.text.quantities import write_number
 from optimiser.text.writing import scalar
@@ -108,7 +109,7 @@ def counts(programme: Programme, moved: Mapping[WishId, float]) -> str:
 def figure(row: Row, value: float) -> str:
     """A figure with the unit that the file wants."""
     text = write_number(round(value, DIGITS))
-    if row.unit in ("%", "kg"):
+    if row.unit in ("%", "kg", GRAMS, PER_KILO):
         return f"{text} {row.unit}"
     if row.figure == "cost":
         whole = f"{value:.2f}"

@@ -17,7 +17,7 @@ from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Expression, Row, cost, quantity
-from optimiser.problem.wishes import Origin
+from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import MOST_WORK, Undecided, Work
 from optimiser.solve.progress import about
@@ -25,7 +25,13 @@ from optimiser.solve.yielding import cheapest
 
 REACH_WORK = MOST_WORK  # of the solver, for the ends of all figures
 BATCH = ("superfat", "lye_concentration")
-NAMED = (Origin.GOAL, Origin.SHARE, Origin.ADDITIVE, Origin.DESIGN)  # wishes whose figures the file names
+NAMED = (
+    Origin.GOAL,
+    Origin.SHARE,
+    Origin.ADDITIVE,
+    Origin.LIQUID,
+    Origin.DESIGN,
+)  # wishes whose figures the file names
 
 
 def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
@@ -56,7 +62,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
         oracle.hold(name for name in oracle.members if name not in own)
         with about(lambda: f"working out the room of each figure: {len(lines)} done"):
             ends = [end_of(oracle, figure, sign, now) for sign in (1, -1)]
-        limits = [programme.rows[place] for name in own for place in programme.members[name]]
+        limits = [row for name in own for row in rows_of(programme, name) if is_told_alike(row, figure)]
         lines.append(
             ReachLine(
                 id=figure.figure,
@@ -92,6 +98,16 @@ def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extr
 def is_limit_of(row: Row, figure: Expression) -> bool:
     """Whether a wish is a limit on the figure itself; how much of a fat is in stock, and how many there are, is not."""
     return row.figure == figure.figure and row.origin not in (Origin.STOCK, Origin.COUNT)
+
+
+def rows_of(programme: Programme, name: WishId) -> list[Row]:
+    """The rows of a wish."""
+    return [programme.rows[place] for place in programme.members[name]]
+
+
+def is_told_alike(row: Row, figure: Expression) -> bool:
+    """Whether a limit can be told in the unit of the figure: grams of this batch are no share of any batch's fats."""
+    return row.unit == figure.unit or figure.figure == "cost"
 
 
 def in_unit(row: Row, figure: Expression) -> float:

@@ -42,6 +42,16 @@ class AdditiveLine(NamedTuple):
     cost: float
 
 
+class LiquidLine(NamedTuple):
+    """A liquid that stands for water: per cent of all that is poured in water's place, grams exact and to weigh, money."""
+
+    liquid: str
+    share: float
+    grams: float
+    to_weigh: float
+    cost: float
+
+
 class AlkaliFigures(NamedTuple):
     """Alkali of the exact blend: `weigh` with its impurities, `pure` without; grams; superfats in per cent.
 
@@ -223,6 +233,7 @@ class Blend(NamedTuple):
     warnings: tuple[Diagnostic, ...] = ()
     stood_aside: tuple[StoodAside, ...] = ()
     purity_basis: tuple[str, str] = ("assumed", "assumed")  # of sodium and potassium hydroxide: told, grade or assumed
+    liquids: tuple[LiquidLine, ...] = ()
 
 
 class ClashMember(NamedTuple):

@@ -116,6 +116,14 @@ def run_fats(asked: argparse.Namespace) -> int:
     return FOUND
 
 
+def run_additives(asked: argparse.Namespace) -> int:
+    """The additives, and what stands for water."""
+    from optimiser.cli import reference
+
+    say(reference.additives(asked.name, **how(asked)))
+    return FOUND
+
+
 def run_designs(asked: argparse.Namespace) -> int:
     """The designs, ours and the maker's own."""
     from optimiser.cli import reference
@@ -156,10 +164,11 @@ def run_schema(asked: argparse.Namespace) -> int:
     import json
 
     from optimiser.files.schema import schema
-    from optimiser.files.shelf.shelf import names_on
+    from optimiser.files.shelf.shelf import extras_on, names_on
 
     own = () if asked.shelf is None else names_on(asked.shelf)
-    say(json.dumps(schema(asked.kind, own), indent=1) + "\n")
+    extras = () if asked.shelf is None else extras_on(asked.shelf)
+    say(json.dumps(schema(asked.kind, own, extras), indent=1) + "\n")
     return FOUND
 
 

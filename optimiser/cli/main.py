@@ -11,6 +11,7 @@ from pathlib import Path
 
 from optimiser.cli import progress, streams
 from optimiser.cli.commands import (
+    run_additives,
     run_blend,
     run_completion,
     run_designs,
@@ -125,6 +126,11 @@ def build_parser() -> argparse.ArgumentParser:
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)
+    added = command(
+        "additives", run_additives, "the additives and what stands for water, or one of them with its sources"
+    )
+    added.add_argument("name", metavar="NAME", nargs="?", help="an additive or a liquid, by any of its names")
+    add_output(added)
     designed = command("designs", run_designs, "what each design asks of the batter, and whom a bar may be for")
     designed.add_argument("name", metavar="NAME", nargs="?", help="a design or a user, by any of its names")
     add_output(designed)

@@ -110,7 +110,7 @@ def refuse_in_use(folder: Path) -> None:
 def starter_files() -> dict[Path, str]:
     """The text of every file of a new workspace, by its path inside it."""
     from optimiser.files.schema import schema
-    from optimiser.files.shelf.shelf import own_names
+    from optimiser.files.shelf.shelf import extras_on, own_names
 
     files = {
         Path(name) / path.name: path.read_text(encoding="utf-8")
@@ -118,9 +118,10 @@ def starter_files() -> dict[Path, str]:
         for path in sorted((starter() / name).iterdir())
         if path.is_file()
     }
-    own = own_names(starter() / "inventory" / "kittiwake.yaml")
+    shelf = starter() / "inventory" / "kittiwake.yaml"
+    own, extras = own_names(shelf), extras_on(shelf)
     for name, kind in SCHEMAS:
-        files[Path(name) / f"{kind}.schema.json"] = json.dumps(schema(kind, own), indent=1) + "\n"
+        files[Path(name) / f"{kind}.schema.json"] = json.dumps(schema(kind, own, extras), indent=1) + "\n"
     files[Path("recipes") / "in-hand.yaml"] = RECIPE
     files[Path("designs") / "our-designs.yaml"] = DESIGN
     files[Path(".vscode") / "settings.json"] = json.dumps(EDITOR, indent=2) + "\n"

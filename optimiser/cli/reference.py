@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from optimiser.materials.additives import Additive
     from optimiser.materials.fat import Fat
     from optimiser.measures.quantities import Quantity
     from optimiser.problem.designs import Design
@@ -103,6 +104,37 @@ def fats(
     return printed(paper, text_fats.listing(chosen) if name is None else text_fats.card(chosen[0], paper))
 
 
+def additives(
+    name: str | None = None,
+    *,
+    width: int = 80,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    as_json: bool = False,
+) -> str:
+    """All additives and all that stands for water, or one of them with everything that is known of it.
+
+    Raises:
+        BadInput: nothing answers to this name; the nearest names are offered.
+    """
+    from optimiser.materials.additives import additives as table
+    from optimiser.materials.liquids import liquids
+
+    chosen = (*table().values(), *liquids().values()) if name is None else (found_additive(name),)
+    if as_json:
+        from optimiser.report.json.documents import to_json
+        from optimiser.report.json.parts import FORMAT
+        from optimiser.report.json.reference import additives_data
+
+        solid, poured = ([item for item in chosen if item.is_liquid == kind] for kind in (False, True))
+        return to_json({"format": FORMAT, "additives": additives_data(solid), "liquids": additives_data(poured)})
+    from optimiser.report.terminal import additives as text_additives
+    from optimiser.report.terminal.page import Paper, printed
+
+    paper = Paper(width, colour, ascii)
+    return printed(paper, text_additives.listing(chosen) if name is None else text_additives.card(chosen[0]))
+
+
 def measures(
     name: str | None = None,
     *,
@@ -152,6 +184,25 @@ def found_fat(name: str) -> Fat:
         help_ = offer(name, table.every_name(), "'barwright fats' lists them all")
         raise BadInput([Diagnostic(Code.UNKNOWN_FAT, f"{shown(name)} is no fat of the reference table", help_)])
     return fat
+
+
+def found_additive(name: str) -> Additive:
+    """The additive or liquid of this name.
+
+    Raises:
+        BadInput: there is none.
+    """
+    from optimiser.materials.additives import additives as table
+    from optimiser.materials.additives import find
+    from optimiser.materials.liquids import find_liquid, liquids
+
+    item = find(name) or find_liquid(name)
+    if item is None:
+        names = [called for each in (*table().values(), *liquids().values()) for called in (each.name, *each.synonyms)]
+        help_ = offer(name, names, "'barwright additives' lists them all")
+        message = f"{shown(name)} is no additive and no liquid that is known here"
+        raise BadInput([Diagnostic(Code.UNKNOWN_ADDITIVE, message, help_)])
+    return item
 
 
 def found_quantity(name: str) -> Quantity:

@@ -42,7 +42,7 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach weigh fats designs measures explain trial 'trial add' 'trial list' 'trial fit' schema completion new
+set -g _shtab_barwright_commands blend feasible reach weigh fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' schema completion new
 set -g _shtab_barwright_opts_with_value --against --ash --date --folder --hardness --hardness-unit --lp --note --save --shelf --trace --unmould
 
 complete -c barwright -e
@@ -85,6 +85,10 @@ complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npo
 complete -c barwright -n '_shtab_barwright_using fats' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using fats' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using fats' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a additives -d 'the additives and what stands for water, or one of them with its sources'
+complete -c barwright -n '_shtab_barwright_using additives' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using additives' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using additives' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a designs -d 'what each design asks of the batter, and whom a bar may be for'
 complete -c barwright -n '_shtab_barwright_using designs' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using designs' -l json -d 'one JSON document on stdout, faults of the files too'
@@ -97,7 +101,7 @@ complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npo
 complete -c barwright -n '_shtab_barwright_using explain' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using explain' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using explain' -l no-color -l no-colour -d 'plain text'
-complete -c barwright -n '_shtab_barwright_using explain; and test $_shtab_barwright_npos -ge 0' -ka "above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate no-date no-fats no-figure no-folder no-plain-file no-reading no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye" -d 'as in unknown-fat; all of them without it; lye for handling alkali and first aid'
+complete -c barwright -n '_shtab_barwright_using explain; and test $_shtab_barwright_npos -ge 0' -ka "above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate no-date no-fats no-figure no-folder no-plain-file no-reading no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye" -d 'as in unknown-fat; all of them without it; lye for handling alkali and first aid'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a trial -d 'what happened at the bench, and your own scales from it'
 complete -c barwright -n '_shtab_barwright_using trial' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using trial; and test $_shtab_barwright_npos -eq 0' -a add -d 'record what happened when a recipe was made'

@@ -5,6 +5,7 @@
 
 _shtab_barwright_commands() {
   local _commands=(
+    additives:'the additives and what stands for water, or one of them with its sources'
     blend:'the cheapest blend that meets the goals, or why there is none'
     completion:'what lets a shell complete commands, options and paths'
     designs:'what each design asks of the batter, and whom a bar may be for'
@@ -36,6 +37,15 @@ _shtab_barwright_options=(
 )
 
 _shtab_barwright_defaults_added=0
+
+_shtab_barwright_additives_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":an additive or a liquid, by any of its names:"
+)
+
+_shtab_barwright_additives_defaults_added=0
 
 _shtab_barwright_blend_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -72,7 +82,7 @@ _shtab_barwright_explain_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate no-date no-fats no-figure no-folder no-plain-file no-reading no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
+  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate no-date no-fats no-figure no-folder no-plain-file no-reading no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
 )
 
 _shtab_barwright_explain_defaults_added=0
@@ -203,6 +213,7 @@ _shtab_barwright() {
       (( CURRENT += 1 ))
       curcontext="${curcontext%:*:*}:_shtab_barwright-$line[1]:"
       case $line[1] in
+        additives) _arguments -C -s $_shtab_barwright_additives_options ;;
         blend) _arguments -C -s $_shtab_barwright_blend_options ;;
         completion) _arguments -C -s $_shtab_barwright_completion_options ;;
         designs) _arguments -C -s $_shtab_barwright_designs_options ;;

@@ -6,10 +6,9 @@ import math
 from collections.abc import Iterator
 
 from optimiser.files.shelf.plausibility import in_sheet
-from optimiser.materials.additives import additives
 from optimiser.materials.borrowing import is_infusion
 from optimiser.materials.fat_table import reference
-from optimiser.problem.goals import GoalSheet
+from optimiser.problem.goals import GoalSheet, extra_named, share_of_fats
 from optimiser.problem.limits import AT_MOST
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf, Stocked
@@ -43,7 +42,7 @@ def warnings(
     """Everything odd in the files of one question: of its goals, its recipe and its shelf, each in file order."""
     found = (
         () if goals is None else goals_warnings(goals),
-        () if recipe is None else recipe_warnings(recipe),
+        () if recipe is None else recipe_warnings(recipe, shelf),
         () if shelf is None else shelf_warnings(shelf, goals),
     )
     return tuple(item for part in found for item in in_file_order(list(part)))
@@ -136,22 +135,24 @@ def goals_warnings(sheet: GoalSheet) -> Iterator[Diagnostic]:
     meant = {change.rule for change in sheet.practice}  # whoever changed its rule knows what is usual
     for limit in sheet.additives:
         if limit.side != AT_MOST and not meant & {rule.name for rule in sheet.rules if rule.key == limit.key}:
-            most = additives()[limit.key].usual_high
-            if limit.value > most + 1e-9:
+            most = extra_named(limit.key, sheet.extras).usual_high
+            share = share_of_fats(limit, sheet.batch.fats_kg)
+            if share is not None and share > most + 1e-9:
                 ruled = any(rule.key == limit.key and not sheet.stands_aside(rule) for rule in sheet.rules)
                 more = (
-                    f"; if it is meant, say so: practice: {{{limit.key}: {write_number(limit.value)} %}}"
+                    f"; if it is meant, say so: practice: {{{limit.key}: {write_number(round(share, 4))} %}}"
                     if ruled
                     else _MEANT
                 )
                 yield Diagnostic(Code.ABOVE_USUAL, f"{limit.said}: {_usual(most)}", f"{_ADVICE}{more}", limit.span)
 
 
-def recipe_warnings(sheet: RecipeSheet) -> Iterator[Diagnostic]:
+def recipe_warnings(sheet: RecipeSheet, shelf: Shelf | None = None) -> Iterator[Diagnostic]:
     """Additives of which a recipe holds more than is usual."""
     fats = sum(item.grams for item in sheet.fats)
+    own = {} if shelf is None else {name: item.additive for name, item in shelf.additives.items()}
     for item in sheet.additives:
-        most, share = additives()[item.name].usual_high, 100.0 * item.grams / fats
+        most, share = extra_named(item.name, own).usual_high, 100.0 * item.grams / fats
         if share > most + 1e-9:
             message = f"{write_number(item.grams)} g of {item.name} are {_plain(share)} % of the fats: {_usual(most)}"
             yield Diagnostic(Code.ABOVE_USUAL, message, f"{_ADVICE}{_MEANT}", item.span)

@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BatchForm, read_batch
+from optimiser.files.extra_keys import additive_subject, liquid_subject
 from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed
 from optimiser.files.keys import (
     Known,
-    additive_subject,
     lever_named,
     quantity_subject,
     rule_named,
@@ -57,9 +57,9 @@ def _shares(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     return limits
 
 
-def _not_too_much(limits: tuple[Limit, ...]) -> None:
-    """Refuses exact shares of single fats that add up to more than there is."""
-    exact = [limit for limit in limits if limit.side == EXACTLY and limit.subject == SubjectKind.FAT]
+def _not_too_much(limits: tuple[Limit, ...], kind: SubjectKind = SubjectKind.FAT) -> None:
+    """Refuses exact shares of single fats, or liquids, that add up to more than there is."""
+    exact = [limit for limit in limits if limit.side == EXACTLY and limit.subject == kind and limit.unit == "%"]
     total = sum(limit.value for limit in exact)
     if total > 100 + 1e-9:
         notes = tuple((str(limit.said), limit.span) for limit in exact[:-1])
@@ -188,7 +188,7 @@ def _practice(node: Node, what: str, known: Known) -> Practice:
     keys: dict[str, Text] = {}
     for key, value in entries.items():
         with faults:
-            rule = rule_named(key)
+            rule = rule_named(key, known)
             if rule.name in keys:
                 raise Faults(repeated(key, keys[rule.name]))
             keys[rule.name] = key
@@ -201,8 +201,15 @@ def _practice(node: Node, what: str, known: Known) -> Practice:
 
 
 def _additives(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
-    entries = table(node, f"'{what}'", "additives: {sodium lactate: 2 %}")
+    entries = table(node, f"'{what}'", "additives: {sodium lactate: 2 %, kaolin: 10 g / kg}")
     return read_section(entries, lambda key, _: additive_subject(key, known))
+
+
+def _liquids(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
+    entries = table(node, f"'{what}'", "liquids: {goat milk: 50 %}")
+    limits = read_section(entries, lambda key, _: liquid_subject(key, known))
+    _not_too_much(limits, SubjectKind.LIQUID)
+    return limits
 
 
 def _designs(family: Family, example: str) -> Callable[[Node, str, Known], tuple[tuple[str, Span], ...]]:
@@ -256,6 +263,7 @@ class GoalForm(Form):
         **dict.fromkeys(("designs",), "design"),
         **dict.fromkeys(("for whom", "skin", "user", "people"), "for"),
         **dict.fromkeys(("may", "levers", "use"), "may_use"),
+        **dict.fromkeys(("liquid", "milk", "milks", "in place of water", "instead of water"), "liquids"),
         **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
     }
     blank_is_absent: ClassVar[bool] = True
@@ -315,7 +323,12 @@ class GoalForm(Form):
     additives: tuple[Limit, ...] = field(
         Read("additives", _additives, names_of("additives")),
         default=(),
-        description="Additives in per cent of the fats; a bare figure means exactly.",
+        description="Additives in per cent of the fats, a mass in this batch or a mass for a kilo of fats; a bare figure means exactly.",
+    )
+    liquids: tuple[Limit, ...] = field(
+        Read("liquids", _liquids, names_of("liquids")),
+        default=(),
+        description="What stands for the water: a share of all that is poured in its place, or a mass.",
     )
     may_use: tuple[MayUse, ...] = field(
         Read("may_use", _may_use, names_of("may_use")),

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,9 +16,13 @@ from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import OwnScales
 from optimiser.files.scales_near import scales_near
-from optimiser.files.shelf.shelf import own_fats
+from optimiser.files.shelf.shelf import own_extras, own_fats
+from optimiser.materials.additives import Additive
+from optimiser.materials.additives import find as find_additive
+from optimiser.materials.liquids import find_liquid
+from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import Batch
-from optimiser.problem.goals import GoalSheet, with_usual_most
+from optimiser.problem.goals import NO_EXTRAS, GoalSheet, with_usual_most
 from optimiser.text.forms import Faults, read_form
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Table
@@ -59,11 +63,13 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
 
         return own_designs(path.parent, Known(fats, scales=bench))
 
-    form = read_form(GoalForm, source, Known(fats, own, lambda: told_fats_kg(source.root), bench))
+    extras = own_extras(source.root, path, shelf)
+    form = read_form(GoalForm, source, Known(fats, own, lambda: told_fats_kg(source.root), bench, extras))
     batch = Batch() if form.batch is None else form.batch
     chosen = techniques(form, own) if form.design or form.for_ else []
     bringing = brought_by(chosen, form, batch)
     switched_off = form.practice if isinstance(form.practice, Span) else None
+    mine = own_named(form, extras)
     return GoalSheet(
         path=str(path),
         title=form.title or path.stem,
@@ -77,7 +83,9 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
         prefer=form.prefer,
         practice_off=switched_off is not None,
         practice=() if isinstance(form.practice, Span) else form.practice,
-        additives=with_usual_most(form.additives, practice_off=switched_off is not None),
+        additives=with_usual_most(
+            form.additives, practice_off=switched_off is not None, own=mine, fats_kg=batch.fats_kg
+        ),
         shelf_span=None if form.shelf is None else form.shelf.span,
         techniques=tuple(design for design, _ in chosen),
         technique_spans=tuple(span for _, span in chosen),
@@ -85,7 +93,18 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
         design_notes=bringing.notes if bringing is not None else (),
         may_use=form.may_use,
         water=form.water_hardness,
+        liquids=form.liquids,
+        extras=mine,
     )
+
+
+def own_named(form: GoalForm, extras: Callable[[], Mapping[str, Additive]]) -> Mapping[str, Additive]:
+    """The additives and liquids of the maker's own that a file names; the shelf is looked up only where it names any."""
+    names = {limit.key for limit in (*form.additives, *form.liquids)}
+    names |= {item.name for item in form.may_use if item.subject == SubjectKind.ADDITIVE}
+    if all(find_additive(name) or find_liquid(name) for name in names):
+        return NO_EXTRAS
+    return {item.name: item for item in extras().values() if item.name in names}
 
 
 def told_fats_kg(root: Node | None) -> float | None:

@@ -7,11 +7,12 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
-from optimiser.materials.additives import additives
+from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import GROUPS, PLURALS
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
+from optimiser.materials.liquids import find_liquid, liquids
 from optimiser.materials.loose_names import LooseName, find_loose
 from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.quantities import find_quantity, quantities
@@ -51,6 +52,10 @@ def _nothing() -> Mapping[str, str]:
     return {}
 
 
+def _no_extras() -> Mapping[str, Additive]:
+    return {}
+
+
 def _not_told() -> float | None:
     return None
 
@@ -60,13 +65,32 @@ class Known(NamedTuple):
 
     `own_fats` gives names as the shelf writes them, by folded name. `own_designs` gives the designs of the maker's own
     folder to the room that knows designs. `fats_kg` is what the batch's fats weigh, None where that is not told.
-    `scales` are those of the maker's own bench.
+    `scales` are those of the maker's own bench. `own_extras` are additives and liquids of the maker's own by folded name.
     """
 
     own_fats: Callable[[], Mapping[str, str]] = _nothing
     own_designs: Callable[[], tuple[Any, ...]] = tuple
     fats_kg: Callable[[], float | None] = _not_told
     scales: OwnScales = NO_SCALES
+    own_extras: Callable[[], Mapping[str, Additive]] = _no_extras
+
+    def additive(self, name: str) -> Additive | None:
+        """The additive of this name: of the table, or else of the maker's own."""
+        return find_additive(name) or self._own(name, is_liquid=False)
+
+    def liquid(self, name: str) -> Additive | None:
+        """The liquid of this name: of the table, or else of the maker's own."""
+        return find_liquid(name) or self._own(name, is_liquid=True)
+
+    def _own(self, name: str, *, is_liquid: bool) -> Additive | None:
+        own = self.own_extras().get(fold_fat(name))
+        return own if own is not None and own.is_liquid == is_liquid else None
+
+    def extra_names(self, *, are_liquids: bool) -> tuple[str, ...]:
+        """Every name of an additive, or of a liquid, the maker's own among them."""
+        table = liquids() if are_liquids else additives()
+        own = (item.name for item in self.own_extras().values() if item.is_liquid == are_liquids)
+        return (*(called for item in table.values() for called in (item.name, *item.synonyms)), *own)
 
 
 def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
@@ -139,18 +163,6 @@ def wish_subject(key: Text, node: Node, known: Known) -> Subject:
     raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
 
 
-def additive_subject(key: Text, known: Known | None = None) -> Subject:
-    """What a key under `additives` stands for.
-
-    Raises:
-        Faults: unknown.
-    """
-    found = find_additive(key)
-    if found is None:
-        raise Faults(unknown_additive(key))
-    return Subject(found.name, SubjectKind.ADDITIVE, found.name, "%", whole_kg=known.fats_kg if known else _not_told)
-
-
 def find_alkali(name: str) -> str | None:
     """The alkali of this name or formula."""
     folded = fold(name)
@@ -163,7 +175,7 @@ def lever_named(name: Text, known: Known) -> tuple[str, SubjectKind]:
     Raises:
         Faults: unknown, or a fat that is in play without being named.
     """
-    additive = find_additive(name)
+    additive = known.additive(name)
     if additive is not None:
         return additive.name, SubjectKind.ADDITIVE
     fat = reference().find(name)
@@ -172,9 +184,11 @@ def lever_named(name: Text, known: Known) -> tuple[str, SubjectKind]:
     if fat is not None or find_fat_name(name, known) is not None:
         help_ = "take it out: every fat of the shelf may be used without being named here"
         raise Faults(Diagnostic(Code.NOT_A_LEVER, f"{shown(name)} is a fat like any other", help_, name.span))
-    names = [called for item in additives().values() for called in (item.name, *item.synonyms)]
-    otherwise = f"known: {', '.join((*additives(), *lever_fats()))}"
-    help_ = offer(name, (*names, *lever_fats()), otherwise)
+    if known.liquid(name) is not None:
+        message = f"{shown(name)} stands for water, and is used as much as is asked for"
+        raise Faults(Diagnostic(Code.UNKNOWN_LEVER, message, "it stands under 'liquids'", name.span))
+    names = (*known.extra_names(are_liquids=False), *lever_fats())
+    help_ = offer(name, names, "'barwright additives' lists what there is; waxes and fatty acids may stand here too")
     raise Faults(
         Diagnostic(Code.UNKNOWN_LEVER, f"{shown(name)} is nothing that the pot may hold here", help_, name.span)
     )
@@ -184,17 +198,6 @@ def lever_named(name: Text, known: Known) -> tuple[str, SubjectKind]:
 def lever_fats() -> tuple[str, ...]:
     """The waxes and fatty acids of the reference table, by name."""
     return tuple(row["fat"] for row in rows("fats") if row["kind"] in LEVER_KINDS)
-
-
-def unknown_additive(name: Text) -> Diagnostic:
-    """The fault of an additive that is not known."""
-    names = [called for item in additives().values() for called in (item.name, *item.synonyms)]
-    return Diagnostic(
-        Code.UNKNOWN_ADDITIVE,
-        f"{shown(name)} is no additive that is known here",
-        offer(name, names, f"known: {', '.join(additives())}"),
-        name.span,
-    )
 
 
 def unknown_fat(name: Text, otherwise: str, also: tuple[str, ...] = ()) -> Diagnostic:
@@ -226,7 +229,7 @@ def find_fat_name(name: str, known: Known) -> str | None:
     return fat.name if fat is not None else known.own_fats().get(fold_fat(name))
 
 
-def rule_named(key: Text) -> Rule:
+def rule_named(key: Text, known: Known) -> Rule:
     """The rule of the house of this name.
 
     Raises:
@@ -236,7 +239,7 @@ def rule_named(key: Text) -> Rule:
     for rule in rules():
         if fold(rule.name) == folded:
             return rule
-    additive = find_additive(key)
+    additive = known.additive(key)
     if additive is not None:
         return next((rule for rule in rules() if rule.key == additive.name), None) or usual_most(additive)
     names = [rule.name for rule in rules()]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import NamedTuple
 
+from optimiser.files.amounts import read_amount
 from optimiser.maths.units import MASS
 from optimiser.measures.measures import Band
 from optimiser.measures.scales import Scale
@@ -32,6 +34,11 @@ from optimiser.text.quantities import (
 
 OF_FATS = frozenset(SubjectKind) - {SubjectKind.QUANTITY}
 """Kinds of subject whose per cent are of the mass of all fats."""
+
+
+WEIGHED = (SubjectKind.ADDITIVE, SubjectKind.LIQUID)
+"""What may be told by its mass as well as by its share."""
+JUG = "what stands for the water"
 
 
 def _not_told() -> float | None:
@@ -72,7 +79,8 @@ class Bound(NamedTuple):
     """A figure for one side. `word` is the band word it came from, if it did.
 
     Written in the maker's own unit, `value` is an index, `own` says so in words, and `side` is the side of the index,
-    which is the other one where the readings fall as the index rises.
+    which is the other one where the readings fall as the index rises. `unit` is that of `value` where it is another one
+    than the subject's: grams of an additive or a liquid.
     """
 
     value: float
@@ -82,6 +90,7 @@ class Bound(NamedTuple):
     word: str = ""
     side: Side | None = None
     own: str = ""
+    unit: str = ""
 
 
 def find_band(subject: Subject, text: str) -> Band | None:
@@ -135,13 +144,18 @@ def read_bound(subject: Subject, text: str, side: Side) -> Bound:
         bound = _READERS.get(subject.unit, _of_plain)(subject, text)
     except Misread as error:
         raise Misread(error.code, error.message, error.help or _written(subject, text)) from None
-    _check_range(subject, bound)
+    if not bound.unit:
+        _check_range(subject, bound)
     return bound
 
 
 def _written(subject: Subject, text: str) -> str:
     """How a figure for this subject is written, for one who wrote none."""
     named = f"{subject.words} has no words: " if re.fullmatch(r"[^\W\d_]+", text.strip()) and not subject.bands else ""
+    if subject.kind in WEIGHED:
+        return (
+            f"write a figure, as in {subject.words}: {'50 %' if subject.kind == SubjectKind.LIQUID else '2 %'}, or 30 g"
+        )
     least = _EXAMPLES.get(subject.key) or _EXAMPLES.get(subject.unit) or f"{_middle(subject)} {subject.unit}"
     side = AT_MOST if subject.unit in ("%", "money", "fats") else AT_LEAST
     return f"{named}write a figure, as in {subject.words}: {{{side}: {least}}}"
@@ -165,6 +179,9 @@ _EXAMPLES: Mapping[str, str] = {
 
 
 def _of_share(subject: Subject, text: str) -> Bound:
+    if subject.kind in WEIGHED:
+        amount = read_amount(text, subject.words, JUG if subject.kind == SubjectKind.LIQUID else "the fats")
+        return Bound(amount.value, amount.told, unit="" if amount.unit == subject.unit else amount.unit)
     given = read_number(text)
     if subject.kind in OF_FATS and is_measured(given.rest):
         message = f"{subject.words} is given in per cent of the fats, not in {shown(given.rest)}"
@@ -185,7 +202,9 @@ def _as_share(subject: Subject, given: Number) -> str:
         share = write_number(float(f"{100.0 * mass / whole:.4g}"))
         return f"{told} in {write_number(round(whole, 6))} kg of fats is {share} %: write {share} %"
     if mass >= 1.0:
-        return "divide the mass by that of all fats, and multiply by 100"
+        some = 10.0 ** (math.floor(math.log10(mass)) + 1)
+        each, much = write_number(float(f"{100.0 * mass / some:.4g}")), write_number(round(some, 6))
+        return f"a mass is a share of the batch it goes into: {told} in {much} kg of fats is {each} %, and of less it is more"
     each = write_number(float(f"{100.0 * mass:.4g}"))
     return f"divide the mass by that of all fats, and multiply by 100: {told} to 1 kg of fats is {each} %"
 

@@ -155,7 +155,7 @@ def _in_order(low: Limit, high: Limit, message: str) -> None:
         raise Faults(Diagnostic(Code.CONTRADICTION, full, "write both in the same unit", low.span, notes))
     if low.side == AT_MOST:  # in a unit that falls as the index rises, the least reading is the greatest index
         low, high = high, low
-    if low.per == high.per and low.value > high.value:
+    if low.per == high.per and low.unit == high.unit and low.value > high.value:
         terse, _, help_ = message.partition("; ")
         full = f"{low.key.replace('_', ' ')}: {terse}"
         notes = (("and this is the other one", high.span),)
@@ -223,7 +223,8 @@ def _limit(subject: Subject, side: Side, bound: Bound, span: Span, between: tupl
     figure = write_number(bound.value) if bound.word else bound.told
     said = Said(subject.words, side, figure, word=bound.word, between=between, meaning=bound.own)
     side = bound.side or side
-    return Limit(subject.key, subject.kind, side, bound.value, subject.unit, said, span, bound.per, bound.currency)
+    unit = bound.unit or subject.unit
+    return Limit(subject.key, subject.kind, side, bound.value, unit, said, span, bound.per, bound.currency)
 
 
 def read_section(entries: Table, find: Callable[[Text, Node], Subject]) -> tuple[Limit, ...]:

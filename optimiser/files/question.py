@@ -10,9 +10,11 @@ from optimiser.files.recipe_file import read_recipe
 from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
 from optimiser.files.workspace import nearest_shelf
+from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat_table import reference
+from optimiser.materials.liquids import find_liquid
 from optimiser.measures.sides import SubjectKind
-from optimiser.problem.goals import GoalSheet
+from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
@@ -49,6 +51,7 @@ def read_question(goal_file: Path, shelf_file: Path | None = None) -> Question:
     faults.settle()
     assert goals is not None  # or there were faults
     assert shelf is not None
+    goals = over(goals, shelf)
     if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf)):
         raise BadInput(later)
     return Question(goals, in_play(goals, shelf), bench.by_measure, warnings(shelf, goals=goals))
@@ -85,6 +88,8 @@ def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: P
     assert recipe is not None  # or there were faults
     if goals is not None and shelf is not None and (later := currency_faults(goals, shelf)):
         raise BadInput(later)
+    if goals is not None and shelf is not None:
+        goals = over(goals, shelf)
     odd = warnings(shelf, goals=goals, recipe=recipe)
     return InHand(recipe, goals, shelf, bench.by_measure, bench.faults, odd)
 
@@ -102,7 +107,8 @@ def shelf_for(recipe: RecipeSheet, goals: GoalSheet | None = None, given: Path |
     for named in (recipe, goals):
         if named is not None and named.shelf is not None:
             return read_shelf(named.shelf, named.shelf_span)
-    if any(reference().find(item.name) is None for item in recipe.fats):
+    own_fat = any(reference().find(item.name) is None for item in recipe.fats)
+    if own_fat or any(not (find_additive(item.name) or find_liquid(item.name)) for item in recipe.extras):
         return read_shelf(nearest_shelf(Path(recipe.path)))
     return None
 

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, ClassVar
 
 from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
-from optimiser.files.keys import Known, additive_subject, find_alkali, find_fat_name, unknown_fat
+from optimiser.files.keys import Known, find_alkali, find_fat_name, unknown_fat
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import lye_heavy
-from optimiser.files.shelf.shelf import own_fats
+from optimiser.files.recipe_extras import Added, read_additives, read_liquids
+from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.measures.quantities import Quantity, quantities
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER
-from optimiser.problem.recipe import RecipeSheet, Weighed
+from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -53,7 +55,12 @@ def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
     source = read_yaml(path)
     refuse_other(source, "recipe")
 
-    return as_sheet(read_form(RecipeForm, source, Known(own_fats(source.root, path, shelf))), path)
+    return as_sheet(read_form(RecipeForm, source, known_at(source.root, path, shelf)), path)
+
+
+def known_at(root: Node | None, path: Path, shelf: Path | None = None) -> Known:
+    """The names of the maker's own that a recipe may hold: those of its shelf."""
+    return Known(own_fats(root, path, shelf), own_extras=own_extras(root, path, shelf))
 
 
 def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
@@ -68,13 +75,14 @@ def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
         potassium_share=form.potassium_share,
         water_g=form.water,
         lye_concentration=form.lye_concentration,
-        additives=form.additives,
+        additives=tuple(item.weighed(math.fsum(fat.grams for fat in form.fats)) for item in form.additives),
         batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
         gel=bool(form.gel),
         cured_water=DEFAULT_CURED_WATER if form.cured_water is None else form.cured_water,
         bars=form.bars,
         cured_weight_kg=DEFAULT_BAR if form.cured_weight is None else form.cured_weight,
         shelf_span=None if form.shelf is None else form.shelf.span,
+        liquids=form.liquids,
     )
 
 
@@ -91,6 +99,12 @@ def _grams(node: Node, what: str, _: Any = None) -> float:
             "a mass is above 0; take the line out for none",
         )
     return grams
+
+
+def _water(node: Node, what: str, _: Any) -> float:
+    """Water in grams; there may be none where liquids stand for all of it."""
+    text = scalar(node, what)
+    return 0.0 if read_mass(text, what) == 0.0 else _grams(node, what)
 
 
 def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node], str]) -> tuple[Weighed, ...]:
@@ -134,10 +148,6 @@ def _alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
     return _weighed(node, what, "alkali: {sodium hydroxide: 135 g}", name_of)
 
 
-def _additives(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
-    return _weighed(node, what, "additives: {sodium lactate: 20 g}", lambda key, _: additive_subject(key).key)
-
-
 def _within_quantity(name: str) -> Callable[[Node, str, Any], float]:
     """Reads per cent, within what may be asked of a quantity."""
 
@@ -158,6 +168,13 @@ def _within_quantity(name: str) -> Callable[[Node, str, Any], float]:
     return read
 
 
+def _is_nothing(node: Node | None) -> bool:
+    try:
+        return isinstance(node, Text) and read_mass(node) == 0.0
+    except Misread:
+        return False
+
+
 class RecipeForm(Form):
     """A recipe in hand: masses of fats, alkali or superfat, water, additives."""
 
@@ -167,6 +184,7 @@ class RecipeForm(Form):
         **dict.fromkeys(("oils", "oil", "fat"), "fats"),
         **dict.fromkeys(("lye", "alkalis", "naoh", "koh", "sodium hydroxide", "potassium hydroxide"), "alkali"),
         **dict.fromkeys(("additive", "extras"), "additives"),
+        **dict.fromkeys(("liquid", "milk", "in place of water", "instead of water"), "liquids"),
         **dict.fromkeys(("name",), "title"),
         **dict.fromkeys(("temperature",), "batter_temperature"),
     }
@@ -196,19 +214,24 @@ class RecipeForm(Form):
         description="Beside 'superfat': the share of the alkali's moles, not of its mass, that is potassium hydroxide.",
     )
     water: float | None = field(
-        Read("water", _grams, TEXT),
+        Read("water", _water, TEXT),
         default=None,
-        description="All the water, as in 280 g; or give 'lye_concentration' instead.",
+        description="All the water, as in 280 g, liquids told by their share among it; or give 'lye_concentration' instead.",
     )
     lye_concentration: float | None = field(
         Read("lye_concentration", _within_quantity("lye_concentration"), FIGURE),
         default=None,
         description="Alkali as a share of the lye, as in 33 %; or give 'water' instead.",
     )
-    additives: tuple[Weighed, ...] = field(
-        Read("additives", _additives, names_of("weighed_additives")),
+    additives: tuple[Added, ...] = field(
+        Read("additives", read_additives, names_of("weighed_additives")),
         default=(),
-        description="Each additive with its mass, as in 20 g.",
+        description="Each additive with its mass, as in 20 g, or for the fats, as in 2 % or 10 g / kg.",
+    )
+    liquids: tuple[Poured, ...] = field(
+        Read("liquids", read_liquids, names_of("poured_liquids")),
+        default=(),
+        description="What stands for water: its share of all that is poured in water's place, as in 50 %, or its mass.",
     )
     batter_temperature: float | None = field(
         TEMPERATURE, default=None, description="How warm the batter is poured, as in 35 degC or 95 degF."
@@ -225,7 +248,7 @@ class RecipeForm(Form):
     )
 
     @classmethod
-    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
+    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
         """Refuses two answers to one question, and none at all where the alkali is the question."""
         faults = Gathering()
         pairs = (
@@ -237,6 +260,11 @@ class RecipeForm(Form):
                 note = (f"'{one}' stands here", keys[one].span)
                 message = f"'{other}' cannot stand beside '{one}': {why}"
                 faults.add(Diagnostic(Code.CONTRADICTION, message, "keep one of the two", keys[other].span, (note,)))
+        dry = "water" in keys and "liquids" not in keys and _is_nothing(entries.get("water"))
+        if dry:
+            message = "a recipe without water has no lye"
+            help_ = "write how much there is, or what stands for it under 'liquids'"
+            faults.add(Diagnostic(Code.OUT_OF_RANGE, message, help_, keys["water"].span))
         if keys and "alkali" not in keys and "superfat" not in keys:
             span = next(iter(keys.values())).span
             faults.add(

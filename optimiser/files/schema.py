@@ -11,6 +11,7 @@ from typing import Any, Literal
 
 from optimiser.files.form_schema import json_schema
 from optimiser.files.schema_names import PARTS, definitions
+from optimiser.materials.additives import Additive
 from optimiser.text.forms import PART, Form
 
 Kind = Literal["goals", "shelf", "recipe"]
@@ -19,12 +20,13 @@ KINDS: tuple[Kind, ...] = ("goals", "shelf", "recipe")
 DRAFT = "http://json-schema.org/draft-07/schema#"
 
 
-def schema(kind: Kind, own_fats: Iterable[str] = ()) -> dict[str, Any]:
+def schema(kind: Kind, own_fats: Iterable[str] = (), own_extras: Iterable[Additive] = ()) -> dict[str, Any]:
     """The JSON Schema of a goal file, a shelf or a recipe file.
 
     Args:
         kind: which file.
         own_fats: names of the maker's own fats, to be known beside the reference ones.
+        own_extras: additives and liquids of the maker's own.
 
     Raises:
         KeyError: no such kind of file.
@@ -40,7 +42,22 @@ def schema(kind: Kind, own_fats: Iterable[str] = ()) -> dict[str, Any]:
         place["properties"] |= {name: like | {"description": f"{name}, a fat of your own."} for name in own}
     if kind == "goals":
         plain["properties"]["prefer"]["items"]["propertyNames"]["enum"] += own
+    if kind != "shelf":
+        _let_in(plain["properties"], tuple(own_extras))
     return {"$schema": DRAFT, "title": f"barwright: {form.what}"} | plain
+
+
+def _let_in(properties: dict[str, Any], extras: tuple[Additive, ...]) -> None:
+    """Make additives and liquids of the maker's own known wherever those of the lists are."""
+    for item in extras:
+        section = properties["liquids" if item.is_liquid else "additives"]["properties"]
+        section[item.name] = next(iter(section.values())) | {"description": f"{item.name}, one of your own."}
+        if not item.is_liquid and "may_use" in properties:
+            one, several = properties["may_use"]["anyOf"]
+            one["enum"].append(item.name)
+            several["items"]["enum"].append(item.name)
+            rules = properties["practice"]["anyOf"][0]["properties"]
+            rules[item.name] = rules["kaolin"] | {"description": f"How much of {item.name}, one of your own."}
 
 
 def _form(kind: str) -> type[Form]:

@@ -11,6 +11,7 @@ from optimiser.files.limits import LimitForm
 from optimiser.materials.additives import additives
 from optimiser.materials.fat import GROUPS, KINDS, PLURALS
 from optimiser.materials.fat_table import reference
+from optimiser.materials.liquids import liquids
 from optimiser.measures.practice import rules
 from optimiser.measures.quantities import Quantity, quantities
 from optimiser.text.forms import Schema
@@ -18,6 +19,12 @@ from optimiser.text.forms import Schema
 LIMIT = "limit"
 WISH = "wish"
 MASS: Schema = {"type": "string", "pattern": r"^\s*[0-9.]", "description": "A mass, as in 700 g, 4 oz or 2.5 kg."}
+
+ADDED: Schema = MASS | {"description": "A mass, as in 20 g, or for the fats, as in 2 % or 10 g / kg."}
+POURED: Schema = {
+    "type": "string",
+    "description": "A share of what stands for the water, as in 50 %, or a mass.",
+}
 
 
 def _closed(properties: Mapping[str, Schema], description: str = "") -> Schema:
@@ -89,11 +96,25 @@ def _prefer() -> Schema:
 def _practice() -> Schema:
     off: Schema = {"enum": ["off", "no", False]}
     listed = {rule.name: {"description": rule.why, "anyOf": [_limit(""), off]} for rule in rules()}
+    for name, item in additives().items():
+        listed.setdefault(name, {"description": f"How much of it: {item.effect}.", "anyOf": [_limit(""), off]})
     return {"anyOf": [_closed(listed), off]}
 
 
 def _additives() -> Schema:
-    return _closed({name: _limit(f"{item.effect}; per cent of the fats.") for name, item in additives().items()})
+    listed = {
+        name: _limit(f"{item.effect}; per cent of the fats, a mass, or a mass for a kilo of fats.")
+        for name, item in additives().items()
+    }
+    return _closed(listed)
+
+
+def _liquids() -> Schema:
+    listed = {
+        name: _limit(f"{item.effect}; per cent of what stands for the water, or a mass.")
+        for name, item in liquids().items()
+    }
+    return _closed(listed)
 
 
 def _design() -> Schema:
@@ -116,8 +137,8 @@ def _may_use() -> Schema:
     return {"anyOf": [one, {"type": "array", "items": one}]}
 
 
-def _weighed(names: Iterable[str]) -> Schema:
-    return _closed(dict.fromkeys(names, MASS)) | {"minProperties": 1}
+def _weighed(names: Iterable[str], each: Schema = MASS) -> Schema:
+    return _closed(dict.fromkeys(names, each)) | {"minProperties": 1}
 
 
 def _alkalis() -> Schema:
@@ -136,8 +157,17 @@ def _like_name() -> Schema:
     return {"enum": list(reference().every_name())}
 
 
-def _additive_name() -> Schema:
+def _like_additive() -> Schema:
     return {"enum": [name for item in additives().values() for name in (item.name, *item.synonyms)]}
+
+
+def _like_liquid() -> Schema:
+    return {"enum": [name for item in liquids().values() for name in (item.name, *item.synonyms)]}
+
+
+def _or_own(names: Schema) -> Schema:
+    """A name of a list, or one of the maker's own."""
+    return {"anyOf": [names, {"type": "string"}]}
 
 
 def definitions() -> dict[str, Schema]:
@@ -159,9 +189,14 @@ PARTS: Mapping[str, Callable[[], Schema]] = {
     "additives": _additives,
     "weighed_fats": lambda: _weighed(reference().every_name()),
     "weighed_alkali": _alkalis,
-    "weighed_additives": lambda: _weighed(additives()),
+    "weighed_additives": lambda: _weighed(additives(), ADDED),
+    "poured_liquids": lambda: _weighed(liquids(), POURED),
+    "liquids": _liquids,
     "fat_name": _fat_name,
     "like_name": _like_name,
     "tags": _tags,
-    "additive_name": _additive_name,
+    "additive_name": lambda: _or_own(_like_additive()),
+    "like_additive": _like_additive,
+    "liquid_name": lambda: _or_own(_like_liquid()),
+    "like_liquid": _like_liquid,
 }

@@ -5,12 +5,13 @@ from __future__ import annotations
 from optimiser.files.keys import find_alkali, find_kind, find_tag, tag_meant
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.materials.liquids import find_liquid
 from optimiser.measures.quantities import find_quantity
 from optimiser.text.names import fold
 
 SECTIONS = (
     *("title", "shelf", "batch", "design", "for", "goals", "shares", "free_from", "fats", "prefer", "practice"),
-    *("additives", "may_use", "water_hardness", "alkali", "alkalis", "water", "recipe"),
+    *("additives", "liquids", "may_use", "water_hardness", "alkali", "alkalis", "water", "recipe"),
 )
 SIDES = ("at_least", "at_most", "exactly", "between", "each_at_least")
 COUNTED = ("number of fats", "each fat", "all fats", "fat")
@@ -28,11 +29,13 @@ def stands_for(name: str) -> str | None:
 
 def _stands_for(name: str) -> str | None:
     alkali, additive, kind, quantity = find_alkali(name), find_additive(name), find_kind(name), find_quantity(name)
+    liquid = find_liquid(name)
     tag = find_tag(name) or tag_meant(name)
     meanings = (
         ("the water of every batch", fold(name) == "water"),
         (f"the alkali {alkali}", alkali),
         (f"the additive {additive.name if additive else ''}", additive),
+        (f"the liquid {liquid.name if liquid else ''}", liquid),
         (f"all {kind} together", kind),
         (f"everything with the tag '{tag}'", tag),
         (f"a goal: {quantity.words if quantity else ''}", quantity),

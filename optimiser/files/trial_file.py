@@ -9,8 +9,7 @@ from typing import Any, ClassVar, NamedTuple
 
 from optimiser.files.fields import SWITCH, TEXT, as_path, read_switch
 from optimiser.files.keys import Known
-from optimiser.files.recipe_file import RecipeForm, as_sheet, read_recipe
-from optimiser.files.shelf.shelf import own_fats
+from optimiser.files.recipe_file import RecipeForm, as_sheet, known_at, read_recipe
 from optimiser.files.workspace import FILE
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.text.codes import Code
@@ -220,7 +219,7 @@ def _recipe(node: Node, what: str, path: Path) -> tuple[RecipeSheet, bool]:
 
 
 def _known(node: Table, path: Path) -> Known:
-    return Known(own_fats(node, path))
+    return known_at(node, path)
 
 
 def _told(reader: Any) -> Any:

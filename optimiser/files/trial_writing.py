@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from optimiser.files.trial_file import trial_of
 from optimiser.files.writing import create, in_folder, same_file, seen_from
-from optimiser.problem.recipe import RecipeSheet, Weighed
+from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.opening import kind_of_file, typed
@@ -78,6 +78,7 @@ def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
     if sheet.lye_concentration is not None:
         lines.append(f"  lye_concentration: {write_number(sheet.lye_concentration)} %")
     lines += _weighed("additives", sheet.additives)
+    lines += ["  liquids:", *map(_poured, sheet.liquids)] if sheet.liquids else []
     lines.append(f"  batter_temperature: {write_number(round(sheet.batter_temperature, 6))} degC")
     lines.append(f"  gel: {'yes' if sheet.gel else 'no'}")
     lines.append(f"  cured_water: {write_number(round(100.0 * sheet.cured_water, 6))} %")
@@ -86,6 +87,11 @@ def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
 
 def _weighed(key: str, items: tuple[Weighed, ...]) -> list[str]:
     return [f"  {key}:", *(f"    {scalar(item.name)}: {_grams(item.grams)}" for item in items)] if items else []
+
+
+def _poured(item: Poured) -> str:
+    share = f"{write_number(round(item.share or 0.0, 6))} %"
+    return f"    {scalar(item.name)}: {share if item.grams is None else _grams(item.grams)}"
 
 
 def _grams(grams: float) -> str:

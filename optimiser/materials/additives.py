@@ -1,7 +1,7 @@
 """What goes into the batter beside fats, alkali and water: salts, acids, sugar, clays, scent.
 
 An acid takes alkali, which is met in full before any fat gets some. Free fatty acids (stearic acid) are fats here, see
-`optimiser.fats`. The data are ``reference/additives.csv``.
+`optimiser.fats`. The data are ``reference/additives.csv``; what stands for water is in `materials.liquids`.
 """
 
 from __future__ import annotations
@@ -18,11 +18,17 @@ if TYPE_CHECKING:
 
 
 class Additive(NamedTuple):
-    """One additive as it is weighed.
+    """One additive as it is weighed, or one liquid that stands for water.
 
-    `alkali_mol_per_kg` is the alkali it takes, in mol per kg, and `alkali_low_mol_per_kg` the same at its weakest. `dry_fraction` stays in the bar, `water_fraction` counts as
-    water. `usual_high` is the usual most, per cent of the fats (common practice, no source). `goes_in` says where it is
-    put at the bench: "water" (before the alkali), "hot lye" (as made), "lye" (once cooled), "fats" or "trace".
+    `alkali_mol_per_kg` is the alkali it takes, in mol per kg, and `alkali_low_mol_per_kg` the same at its weakest.
+    `dry_fraction` stays in the bar, `water_fraction` counts as water. `usual_high` is the usual most, per cent of the
+    fats (common practice, no source). `goes_in` says where it is put at the bench: "water" (before the alkali), "hot lye"
+    (as made), "lye" (once cooled), "fats" or "trace"; of a liquid "split" says that it may be the water the alkali is dissolved in, and
+    had better not be.
+
+    `like` names the additive of the table that one of the maker's own is like, and `most` is the maker's own end to it,
+    per cent of the fats. Of a liquid `sugar_fraction` counts as sugar, and `fat_mol_per_kg` are the moles of alkali that
+    its fat could take at its lowest: nothing counts on them, see `materials.liquids`. `advice` is how it is made ready.
     """
 
     name: str
@@ -38,6 +44,29 @@ class Additive(NamedTuple):
     usual_high: float
     goes_in: str = "trace"
     alkali_low_mol_per_kg: float = 0.0
+    caution: str = ""
+    like: str = ""
+    most: float | None = None
+    is_liquid: bool = False
+    sugar_fraction: float = 0.0
+    fat_fraction: float = 0.0
+    fat_mol_per_kg: float = 0.0
+    locator: str = ""
+    advice: str = ""
+
+    @property
+    def base(self) -> str:
+        """The name of the table that it goes by: its own, or that of what it is like."""
+        return self.like or self.name
+
+    @property
+    def dissolves_alkali(self) -> bool:
+        """Whether the alkali may be dissolved in its water."""
+        return self.goes_in in ("water", "split")
+
+    def acts_as(self, lever: str) -> float:
+        """How much of an additive that the measures know a gram of it is: all of what it is like, and its sugar."""
+        return float(self.base == lever) + (self.sugar_fraction if lever == "sugar" else 0.0)
 
 
 @cache
@@ -64,27 +93,36 @@ def _index() -> Mapping[str, Additive]:
 def _additive(row: Mapping[str, str]) -> Additive:
     return Additive(
         name=row["additive"],
-        synonyms=_cells(row["synonyms"]),
-        alkali_mol_per_kg=_alkali(row),
+        synonyms=cells(row["synonyms"]),
+        alkali_mol_per_kg=_alkali(row, row["strength"]),
         dry_fraction=float(row["dry_fraction"]),
         water_fraction=float(row["water_fraction"]),
-        tags=frozenset(_cells(row["tags"])),
+        tags=frozenset(cells(row["tags"])),
         effect=row["effect"],
         source=row["source"],
         how=row["how"],
         note=row["note"],
         usual_high=float(row["usual_high"]),
         goes_in=row["goes_in"],
-        alkali_low_mol_per_kg=_alkali(row),
+        alkali_low_mol_per_kg=_alkali(row, row["strength_low"] or row["strength"]),
+        caution=row["caution"],
     )
 
 
-def _alkali(row: Mapping[str, str]) -> float:
+def _alkali(row: Mapping[str, str], strength: str) -> float:
     """Moles of alkali per kg: acid equivalents x strength / molar mass x 1000 (stoichiometry)."""
     if not row["molar_mass"]:
         return 0.0
-    return float(row["acid_equivalents"]) * float(row["strength"]) / float(row["molar_mass"]) * 1000
+    return float(row["acid_equivalents"]) * float(strength) / float(row["molar_mass"]) * 1000
 
 
-def _cells(cell: str) -> tuple[str, ...]:
+def own_additive(name: str, model: Additive, most: float | None) -> Additive:
+    """One of the maker's own that borrows everything of its likeness but the name; `most` is in per cent of the fats."""
+    return model._replace(
+        name=name, synonyms=(), like=model.base, most=most, usual_high=model.usual_high if most is None else most
+    )
+
+
+def cells(cell: str) -> tuple[str, ...]:
+    """The parts of a cell that holds several, parted by semicolons."""
     return tuple(part.strip() for part in cell.split(";") if part.strip())

@@ -62,6 +62,16 @@ def rules() -> tuple[Rule, ...]:
     )
 
 
+def own_most(additive: Additive) -> Rule:
+    """The rule for an additive to which the shelf sets an end: the maker's own, so that `practice: off` leaves it."""
+    return usual_most(additive)._replace(
+        value=additive.usual_high if additive.most is None else additive.most,
+        why="The end that the shelf sets to it.",
+        status="the maker's own",
+        source="the shelf",
+    )
+
+
 def usual_most(additive: Additive) -> Rule:
     """The rule for an additive that has none of its own: no more of it than is usual."""
     return Rule(

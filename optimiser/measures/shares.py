@@ -9,14 +9,15 @@ from optimiser.materials.additives import additives
 from optimiser.materials.fat import GROUPS, KINDS, PLURALS
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
+from optimiser.materials.liquids import liquids
 from optimiser.measures.sides import SubjectKind
 from optimiser.text.names import fold
 
 
 @cache
 def tags_by_word() -> Mapping[str, str]:
-    """Every tag of a fat or an additive, by its folded name."""
-    extra = {tag for item in additives().values() for tag in item.tags}
+    """Every tag of a fat, an additive or a liquid, by its folded name."""
+    extra = {tag for item in (*additives().values(), *liquids().values()) for tag in item.tags}
     return {fold(tag): tag for tag in sorted(reference().tags() | extra)}
 
 

@@ -28,4 +28,5 @@ class SubjectKind(StrEnum):
     GROUP = "group"
     TAG = "tag"
     ADDITIVE = "additive"
+    LIQUID = "liquid"
     COUNT = "count"

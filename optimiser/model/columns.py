@@ -44,13 +44,13 @@ class Column(NamedTuple):
     """One decision variable, in kg per kg of fats (a share, for a fat)."""
 
     name: str
-    kind: str  # "fat", "alkali", "water", "additive", "lot spread"
+    kind: str  # "fat", "alkali", "water", "additive", "liquid", "lot spread"
     upper: float
 
 
 @dataclass(frozen=True)
 class Columns:
-    """The fats of a shelf (in order of name), two alkalis, water and the additives in play, with their chemistry.
+    """The fats of a shelf (in order of name), two alkalis, water, the additives and liquids in play, with their chemistry.
 
     Vectors have one entry for each column: n fats, sodium hydroxide, potassium hydroxide, water, additives, and last the
     lot spread: how far the alkali that ordinary lots take may fall short, in mol per kg fats.
@@ -76,7 +76,10 @@ class Columns:
             Column("potassium hydroxide", "alkali", potassium),
             Column("water", "water", MOST_WATER),
         ]
-        extra = [Column(item.name, "additive", 1.0) for item in self.additives]
+        extra = [
+            Column(item.name, "liquid", MOST_WATER) if item.is_liquid else Column(item.name, "additive", 1.0)
+            for item in self.additives
+        ]
         return (*fats, *rest, *extra, Column(LOT_SPREAD, LOT_SPREAD, MOST_SPREAD))
 
     @property
@@ -143,11 +146,8 @@ class Columns:
 
     @cached_property
     def acid_mol(self) -> Vector:
-        """E: moles of hydroxide that acid additives take, per kg fats; always met in full."""
-        out = self.zeros()
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] = item.alkali_mol_per_kg
-        return out
+        """E: moles of hydroxide that acid additives and liquids take, per kg fats; always met in full."""
+        return self._of_extras("alkali_mol_per_kg")
 
     @cached_property
     def alkali(self) -> Vector:
@@ -197,12 +197,30 @@ class Columns:
 
     @cached_property
     def free_oil(self) -> Vector:
-        """Free oil in per cent, on the scale of a blend of ordinary demand, so that it stays linear."""
-        return 100.0 / REFERENCE_DEMAND * self.unreacted
+        """Free oil in per cent, on the scale of a blend of ordinary demand, so that it stays linear.
+
+        The fat of liquids is all of it free: no alkali is ever reckoned for it.
+        """
+        return 100.0 / REFERENCE_DEMAND * (self.unreacted + self._of_extras("fat_mol_per_kg"))
+
+    def _of_extras(self, figure: str) -> Vector:
+        """A figure of the additives and liquids, per kg fats."""
+        out = self.zeros()
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] = getattr(item, figure)
+        return out
+
+    @cached_property
+    def jug(self) -> Vector:
+        """All that is weighed in water's place, kg per kg fats: plain water, and the liquids that stand for it."""
+        out = self.at("water") - self.water_brought
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] += float(item.is_liquid)
+        return out
 
     @cached_property
     def water_brought(self) -> Vector:
-        """Water that the potassium hydroxide and the additives bring along, kg per kg fats."""
+        """Water that the potassium hydroxide, the additives and the liquids bring along, kg per kg fats."""
         out = self.zeros()
         potassium = self.shelf.alkalis.get("potassium hydroxide")
         if potassium is not None:
@@ -213,10 +231,10 @@ class Columns:
 
     @cached_property
     def mixing_water(self) -> Vector:
-        """The water that the alkali is dissolved in: all but what additives bring that go in later."""
+        """The water that the alkali can be dissolved in: all but what additives and liquids bring that must go in later."""
         out = self.at("water")
         for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] = 0.0 if item.goes_in == "water" else -item.water_fraction
+            out[place] = 0.0 if item.dissolves_alkali else -item.water_fraction
         return out
 
     # -- measures ----------------------------------------------------------------------------------------------
@@ -236,7 +254,7 @@ class Columns:
         out += lever.potassium * 100.0 / ordinary * self.potassium_mol
         out += self.constant(self._choices(lever))
         for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] += 100.0 * lever.additives.get(item.name, 0.0)
+            out[place] += 100.0 * sum(points * item.acts_as(name) for name, points in lever.additives.items())
         return out
 
     def _choices(self, lever: Levers) -> float:
@@ -261,14 +279,13 @@ class Columns:
     @cached_property
     def money(self) -> Vector:
         """What one kg of fats with all that goes with it costs."""
-        out = self.of_fats([item.price for item in self.stocked])
+        out, prices = self.of_fats([item.price for item in self.stocked]), self.shelf.prices.additives
         for name in ("sodium hydroxide", "potassium hydroxide"):
             alkali = self.shelf.alkalis.get(name)
             if alkali is not None:
                 out[self.index[name]] = alkali.price / alkali.purity
         for place, item in zip(self.additive_places, self.additives, strict=True):
-            stocked = self.shelf.additives.get(item.name)
-            out[place] = stocked.price if stocked is not None else 0.0
+            out[place] = prices.get(item.name, 0.0)
         return out
 
     @cached_property
@@ -278,6 +295,7 @@ class Columns:
         out[self.index["water"]] = 1.0 / 0.998
         out[self.index["sodium hydroxide"]] = SODIUM_VOLUME
         out[self.index["potassium hydroxide"]] = POTASSIUM_VOLUME
-        for place in self.additive_places:
-            out[place] = ADDITIVE_VOLUME
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            solids = 1.0 - item.water_fraction if item.is_liquid else 1.0  # a liquid's water is in that of the batter
+            out[place] = ADDITIVE_VOLUME * solids
         return out

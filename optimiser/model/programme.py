@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from optimiser.materials import additives as additive_table
 from optimiser.maths.arrays import Mask, Matrix, Vector
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side, SubjectKind
@@ -18,7 +17,7 @@ from optimiser.model.columns import LOT_SPREAD, Columns
 from optimiser.model.counted_fats import Switch, count_rows
 from optimiser.model.lot_spread import LotSpread
 from optimiser.model.rows import Row, from_limit, physics, stock
-from optimiser.problem.goals import Exclusion, GoalSheet
+from optimiser.problem.goals import Exclusion, GoalSheet, extra_named
 from optimiser.problem.limits import NOWHERE, Limit, as_limit
 from optimiser.problem.places import in_file
 from optimiser.problem.shelf import Shelf
@@ -98,12 +97,10 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
 
 
 def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:
-    """The columns in play: all fats of the shelf, and the additives that the goal file names."""
-    named = dict.fromkeys(limit.key for limit in sheet.additives)
-    named |= dict.fromkeys(item.name for item in sheet.may_use if item.subject == SubjectKind.ADDITIVE)
-    known = additive_table.additives()
+    """The columns in play: all fats of the shelf, and the additives and liquids that the goal file names."""
+    own = {**sheet.extras, **{name: item.additive for name, item in shelf.extras.items()}}
     stocked = tuple(sorted(shelf.fats, key=lambda item: item.fat.name))
-    return Columns(stocked, tuple(known[name] for name in named), shelf, sheet.batch)
+    return Columns(stocked, tuple(extra_named(name, own) for name in sheet.extras_named), shelf, sheet.batch)
 
 
 def goal_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
@@ -112,6 +109,7 @@ def goal_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
         (Section.GOALS, sheet.goals),
         (Section.SHARES, sheet.shares),
         (Section.ADDITIVES, sheet.additives),
+        (Section.LIQUIDS, sheet.liquids),
     ):
         for limit in limits:
             yield from from_limit(columns, limit, limit.wish(section), "the maker's goal")

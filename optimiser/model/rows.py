@@ -12,12 +12,17 @@ from optimiser.maths.units import MASS
 from optimiser.measures.quantities import find_quantity
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import Columns
-from optimiser.problem.limits import Limit
+from optimiser.problem.limits import GRAMS, PER_KILO, Limit
 from optimiser.problem.places import Span, in_file
 from optimiser.problem.wishes import Origin, Said, Section, Whose, WishId
 
 SOLUBILITY = "sodium hydroxide dissolves to about 50 % near room temperature (CRC Handbook, from memory)"
 MOST_SUPERFAT = 0.40  # the highest superfat that may be asked for
+SHARE_STEP = 1.0  # % of the fats: a small change of an additive
+ORDINARY_LITRE = (
+    0.65  # kg of fats in a litre of batter, and in a kilo of cured bar: for the size of a small change alone
+)
+ORDINARY_CURED = 0.75
 EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
 
 
@@ -97,9 +102,37 @@ def expression(columns: Columns, limit: Limit) -> Expression:
     """
     if limit.subject == SubjectKind.QUANTITY:
         return quantity(columns, limit.key, limit.per)
-    if limit.subject == SubjectKind.ADDITIVE:
-        return Expression(limit.key, "%", 1.0, 100.0 * columns.at(limit.key))
+    if limit.subject in (SubjectKind.ADDITIVE, SubjectKind.LIQUID):
+        return amount(columns, limit)
     return Expression(limit.key, "%", 5.0, 100.0 * columns.of_fats(chosen(columns, limit)))
+
+
+def amount(columns: Columns, limit: Limit) -> Expression:
+    """How much of an additive or a liquid: a share, grams for a kilo of fats, or grams in this batch.
+
+    An additive's share is of the fats; a liquid's of all that is weighed in water's place (`Columns.jug`).
+    """
+    each = columns.at(limit.key)
+    if limit.unit == PER_KILO:
+        return Expression(limit.key, limit.unit, 10.0 * SHARE_STEP, 1000.0 * each)
+    if limit.unit == GRAMS:
+        fats, per_kg = of_this_batch(columns)
+        return Expression(limit.key, limit.unit, 10.0 * SHARE_STEP * fats, 1000.0 * each, per_kg)
+    if limit.subject == SubjectKind.LIQUID:
+        return Expression(limit.key, "%", 5.0, 100.0 * each, columns.jug)
+    return Expression(limit.key, "%", SHARE_STEP, 100.0 * each)
+
+
+def of_this_batch(columns: Columns) -> tuple[float, Vector]:
+    """About how many kilos of fats the batch takes, and one part in so many as a vector: 1 / (kilos of fats)."""
+    batch = columns.batch
+    if batch.fats_kg is not None:
+        return batch.fats_kg, columns.constant(1.0 / batch.fats_kg)
+    if batch.mould is not None:
+        whole = batch.mould.length_cm * batch.mould.width_cm * batch.mould.depth_cm / 1000.0
+        return ORDINARY_LITRE * whole, columns.volume / whole
+    whole = (batch.bars or 1) * batch.cured_weight_kg
+    return ORDINARY_CURED * whole, columns.cured / whole
 
 
 def chosen(columns: Columns, limit: Limit) -> list[bool]:

@@ -18,13 +18,14 @@ from optimiser.materials.additives import find as find_additive
 from optimiser.materials.alkali import usual_tolerance
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
+from optimiser.materials.liquids import find_liquid, liquids
 from optimiser.materials.loose_names import find_loose
 from optimiser.measures.quantities import find_quantity, quantities
 from optimiser.measures.shares import share_named, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_FATS, MOST_FATS, Batch
 from optimiser.problem.goals import Exclusion, GoalSheet, with_usual_most
-from optimiser.problem.limits import NOWHERE, Limit
+from optimiser.problem.limits import GRAMS, NOWHERE, PER_KILO, Limit
 from optimiser.problem.money import MOST_MONEY
 from optimiser.problem.shelf import LEAST_PURITY, Shelf, Stocked, StockedAdditive, StockedAlkali
 from optimiser.problem.wishes import Said
@@ -32,15 +33,18 @@ from optimiser.text.names import fold, offer
 
 NONE: Mapping[str, float] = MappingProxyType({})
 PER = ("kg", "bar", "lb")
+MOST_BY_UNIT: Mapping[str, float] = MappingProxyType({GRAMS: 1e8, PER_KILO: 4000.0})
 
 
-def at_least(what: str, figure: float, *, per: str = "") -> Limit:
-    """A wish for no less: of a measure or figure of the bar, a share of the fats, or an additive.
+def at_least(what: str, figure: float, *, per: str = "", unit: str = "") -> Limit:
+    """A wish for no less: of a measure or figure of the bar, a share of the fats, an additive, or a liquid for the water.
 
     Args:
         what: what the files call it: "hardness", "superfat", "palm oil", "hard oils", "sodium lactate".
         figure: in the unit that it has there: points, per cent, money.
         per: of a cost alone: "kg" of cured bar (also where nothing is said), "bar" or "lb".
+        unit: of an additive or a liquid alone: "%" (also where nothing is said; of the fats, or of what stands for the
+            water), "g" in this batch, or "g/kg" of fats.
 
     Raises:
         ValueError: no such name, a figure that nothing can have, or a cost per something else.
@@ -51,27 +55,27 @@ def at_least(what: str, figure: float, *, per: str = "") -> Limit:
     >>> print(wish.said, wish.unit)
     hardness at least 60 index
     """
-    return _limit(what, Side.AT_LEAST, figure, per)
+    return _limit(what, Side.AT_LEAST, figure, per, unit)
 
 
-def at_most(what: str, figure: float, *, per: str = "") -> Limit:
+def at_most(what: str, figure: float, *, per: str = "", unit: str = "") -> Limit:
     """A wish for no more; otherwise as `at_least`.
 
     >>> from optimiser import at_most
     >>> print(at_most("cost", 6.4).said)
     cost at most 6.4 / kg
     """
-    return _limit(what, Side.AT_MOST, figure, per)
+    return _limit(what, Side.AT_MOST, figure, per, unit)
 
 
-def exactly(what: str, figure: float, *, per: str = "") -> Limit:
+def exactly(what: str, figure: float, *, per: str = "", unit: str = "") -> Limit:
     """A wish for just this; a bar measure is met within half a point. Otherwise as `at_least`.
 
     >>> from optimiser import exactly
     >>> print(exactly("castor oil", 5).said)
     castor oil exactly 5 %
     """
-    return _limit(what, Side.EXACTLY, figure, per)
+    return _limit(what, Side.EXACTLY, figure, per, unit)
 
 
 def goals_of(
@@ -107,14 +111,16 @@ def goals_of(
         if not isinstance(wish, Limit):
             raise TypeError(f"a wish is made by at_least, at_most or exactly, and {wish!r} is none")
     _no_wish_twice(wishes)
-    kinds = (SubjectKind.QUANTITY, SubjectKind.ADDITIVE)
+    kinds = (SubjectKind.QUANTITY, SubjectKind.ADDITIVE, SubjectKind.LIQUID)
     asked = tuple(wish for wish in wishes if wish.subject == SubjectKind.ADDITIVE)
+    batch = _batch(fats_kg, bars, bar_kg)
     return GoalSheet(
         title=title,
-        batch=_batch(fats_kg, bars, bar_kg),
+        batch=batch,
         goals=tuple(wish for wish in wishes if wish.subject == SubjectKind.QUANTITY),
         shares=tuple(wish for wish in wishes if wish.subject not in kinds),
-        additives=with_usual_most(asked, practice_off=not practice),
+        additives=with_usual_most(asked, practice_off=not practice, fats_kg=batch.fats_kg),
+        liquids=tuple(wish for wish in wishes if wish.subject == SubjectKind.LIQUID),
         free_from=tuple(
             Exclusion(_tag(name), NOWHERE) for name in ([free_from] if isinstance(free_from, str) else free_from)
         ),
@@ -140,7 +146,7 @@ def shelf_of(  # noqa: PLR0913  # one argument per part of a shelf
         potassium_hydroxide: the same; None where there is none.
         purities: of the two, as fractions; taken as pure an alkali never comes out lye-heavy.
         purity_tolerances: how much purer each may be than that, as fractions (0.01); None takes what its grade may be.
-        additives_at: prices by name.
+        additives_at: prices of additives and liquids by name.
         currency: what prices are in.
 
     Raises:
@@ -164,6 +170,11 @@ def shelf_of(  # noqa: PLR0913  # one argument per part of a shelf
     alkalis = {"sodium hydroxide": sodium_hydroxide, "potassium hydroxide": potassium_hydroxide}
     _once(_fat(name).name for name in fats)
     _once(_additive(name).name for name in additives_at)
+    extras = {
+        known.name: StockedAdditive(known, _price(name, price), NOWHERE)
+        for name, price in additives_at.items()
+        for known in [_additive(name)]
+    }
     return Shelf(
         path="",
         title="a shelf",
@@ -174,17 +185,18 @@ def shelf_of(  # noqa: PLR0913  # one argument per part of a shelf
             for (name, price), purity, tolerance in zip(alkalis.items(), purities, told, strict=True)
             if price is not None or name == "sodium hydroxide"
         },
-        additives={
-            known.name: StockedAdditive(known, _price(name, price), NOWHERE)
-            for name, price in additives_at.items()
-            for known in [_additive(name)]
-        },
+        additives={name: item for name, item in extras.items() if not item.additive.is_liquid},
+        liquids={name: item for name, item in extras.items() if item.additive.is_liquid},
     )
 
 
-def _limit(what: str, side: Side, figure: float, per: str) -> Limit:
+def _limit(what: str, side: Side, figure: float, per: str, asked_unit: str) -> Limit:
     key, subject, words, unit, low, high = _subject(what)
     figure = _number(figure, "a figure")
+    if asked_unit not in ("", unit):
+        if subject not in (SubjectKind.ADDITIVE, SubjectKind.LIQUID) or asked_unit not in MOST_BY_UNIT:
+            raise ValueError(f"{words} is not told in {asked_unit!r}")
+        unit, high = asked_unit, MOST_BY_UNIT[asked_unit]
     if not (math.isfinite(figure) and low <= figure <= high):
         raise ValueError(f"{words} lies between {low:g} and {high:g}, not at {figure:g}")
     if key in quantities() and quantities()[key].only_at_least and side != Side.AT_LEAST:
@@ -197,7 +209,7 @@ def _limit(what: str, side: Side, figure: float, per: str) -> Limit:
             raise ValueError(f"a cost is per kg, bar or lb, not per {per!r}")
     elif per:
         raise ValueError(f"only a cost is per something, not {words}")
-    told = f"{figure:g} / {per}" if per else f"{figure:g} %" if unit == "%" else f"{figure:g}"
+    told = f"{figure:g} / {per}" if per else f"{figure:g} {unit}" if unit in ("%", *MOST_BY_UNIT) else f"{figure:g}"
     return Limit(key, subject, side, figure, unit, Said(words, side, told), NOWHERE, per)
 
 
@@ -272,8 +284,11 @@ def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
     additive = find_additive(what)
     if additive is not None:
         return additive.name, SubjectKind.ADDITIVE, additive.name, "%", 0.0, 100.0
-    names = (*quantities(), *reference().every_name(), *tags_by_word().values(), *additives())
-    raise _unknown(what, "measure, fat, kind, tag or additive", names)
+    liquid = find_liquid(what)
+    if liquid is not None:
+        return liquid.name, SubjectKind.LIQUID, liquid.name, "%", 0.0, 100.0
+    names = (*quantities(), *reference().every_name(), *tags_by_word().values(), *additives(), *liquids())
+    raise _unknown(what, "measure, fat, kind, tag, additive or liquid", names)
 
 
 def _tag(name: str) -> str:
@@ -299,9 +314,9 @@ def _fat(name: str) -> Fat:
 
 
 def _additive(name: str) -> Additive:
-    found = find_additive(_text(name))
+    found = find_additive(_text(name)) or find_liquid(name)
     if found is None:
-        raise _unknown(name, "additive", additives())
+        raise _unknown(name, "additive or liquid", (*additives(), *liquids()))
     return found
 
 

@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
-from optimiser.materials.additives import additives
-from optimiser.measures.practice import Rule, rules, usual_most
+from optimiser.materials.additives import Additive, additives
+from optimiser.materials.liquids import liquids
+from optimiser.measures.practice import Rule, own_most, rules, usual_most
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
-from optimiser.problem.limits import AT_LEAST, AT_MOST, Limit
+from optimiser.problem.limits import AT_LEAST, AT_MOST, GRAMS, PER_KILO, Limit
 from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Brought, Design
+    from optimiser.problem.shelf import Shelf
 
 
 class Exclusion(NamedTuple):
@@ -59,6 +63,18 @@ class Water(NamedTuple):
 
 
 A_KILO = Batch()
+NO_EXTRAS: Mapping[str, Additive] = MappingProxyType({})
+
+
+def extra_named(name: str, own: Mapping[str, Additive] = NO_EXTRAS) -> Additive:
+    """The additive or liquid of a canonical name: the maker's own before that of the table.
+
+    Raises:
+        KeyError: there is none.
+    """
+    if name in own:
+        return own[name]
+    return additives()[name] if name in additives() else liquids()[name]
 
 
 class GoalSheet(NamedTuple):
@@ -69,6 +85,7 @@ class GoalSheet(NamedTuple):
     fats" (unit "fats") or "each fat" (unit "%"). `techniques` are the designs and people that the file names, in order (`technique_spans`: where),
     `brought` the limits of theirs that nothing of the maker's replaces, and `design_notes` what was replaced or chosen.
     `yielded` names the rules of the house for which the goals turned out to leave no room.
+    `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
 
     path: str = ""
@@ -92,6 +109,8 @@ class GoalSheet(NamedTuple):
     may_use: tuple[MayUse, ...] = ()
     water: Water | None = None
     yielded: frozenset[str] = frozenset()
+    liquids: tuple[Limit, ...] = ()
+    extras: Mapping[str, Additive] = NO_EXTRAS
 
     @property
     def asked(self) -> frozenset[str]:
@@ -102,26 +121,67 @@ class GoalSheet(NamedTuple):
     def stands_aside(self, rule: Rule) -> bool:
         """Whether a rule of the house gives way: to a goal, or to `practice: off`.
 
-        What the alkali and the water cannot do without stays then, and so does the usual most of what may be used.
+        What the alkali and the water cannot do without stays then, and so does the usual most of what may be used, and
+        the end that the shelf itself sets to an additive.
         """
+        if rule.subject == SubjectKind.ADDITIVE and rule.key in self.extras and rule == self._own_end(rule.key):
+            return False
         if rule.name in self.yielded or self.asked & set(rule.gives_way):
             return True
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
         return self.practice_off and rule.side != Side.EXACTLY and not rule.yields and rule.key not in levers
 
+    def _own_end(self, name: str) -> Rule | None:
+        """The rule that the shelf sets to an additive, if it does."""
+        own = self.extras.get(name)
+        if own is None or own.most is None:
+            return None
+        called = next((rule.name for rule in rules() if (rule.subject, rule.key) == (SubjectKind.ADDITIVE, name)), name)
+        return own_most(own)._replace(name=called)
+
+    @property
+    def extras_named(self) -> tuple[str, ...]:
+        """Every additive and liquid that may go in, by name, in the order in which the file has them."""
+        named = dict.fromkeys(limit.key for limit in self.additives)
+        named |= dict.fromkeys(item.name for item in self.may_use if item.subject == SubjectKind.ADDITIVE)
+        return tuple(named | dict.fromkeys(limit.key for limit in self.liquids))
+
     @property
     def rules(self) -> tuple[Rule, ...]:
-        """The rules of the house, with one for each additive that may be used and has none of its own."""
-        ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE}
+        """The rules of the house; the end that the shelf sets to an additive is the rule on it.
+
+        There is one as well for each additive that may be used and has none of its own.
+        """
+        ends = {name: end for name in self.extras_named for end in [self._own_end(name)] if end is not None}
+        house = tuple(ends.pop(rule.key, rule) if rule.subject == SubjectKind.ADDITIVE else rule for rule in rules())
+        ruled = {rule.key for rule in house if rule.subject == SubjectKind.ADDITIVE} | set(ends)
         ruled |= {limit.key for limit in self.additives if limit.side != AT_LEAST}
         free = [item.name for item in self.may_use if item.subject == SubjectKind.ADDITIVE and item.name not in ruled]
-        return (*rules(), *(usual_most(additives()[name]) for name in free))
+        return (*house, *ends.values(), *(usual_most(extra_named(name, self.extras)) for name in free))
 
 
-def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) -> tuple[Limit, ...]:
+def over(sheet: GoalSheet, shelf: Shelf) -> GoalSheet:
+    """The goals with the additives and liquids that they name as the shelf has them."""
+    found = {name: shelf.extras[name].additive for name in sheet.extras_named if name in shelf.extras}
+    return sheet._replace(extras={**sheet.extras, **found}) if found else sheet
+
+
+def with_usual_most(
+    limits: tuple[Limit, ...],
+    *,
+    practice_off: bool = False,
+    own: Mapping[str, Additive] = NO_EXTRAS,
+    fats_kg: float | None = None,
+) -> tuple[Limit, ...]:
     """Additives that a file asks for without an end go no further than is usual, or than asked for.
 
     An additive cheaper than soap would else fill the pot. Where house practice has a rule on it, the rule serves.
+
+    Args:
+        limits: what is asked of additives.
+        practice_off: whether the file drops house practice.
+        own: additives as the shelf has them.
+        fats_kg: what the fats of the batch weigh, where that is told.
     """
     ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE and not practice_off}
     ended = {limit.key for limit in limits if limit.side != AT_LEAST}
@@ -129,10 +189,20 @@ def with_usual_most(limits: tuple[Limit, ...], *, practice_off: bool = False) ->
         limit._replace(
             side=AT_MOST,
             value=most,
+            unit="%",
             said=Said(limit.key, AT_MOST, f"{most:g} %", remark="as is usual, for want of a word"),
         )
         for limit in limits
         if limit.key not in ruled | ended
-        for most in [max(limit.value, additives()[limit.key].usual_high)]
+        for most in [max(share_of_fats(limit, fats_kg) or 0.0, extra_named(limit.key, own).usual_high)]
     ]
     return (*limits, *most)
+
+
+def share_of_fats(limit: Limit, fats_kg: float | None) -> float | None:
+    """The figure of a limit on an additive in per cent of the fats; None where the fats of the batch are not told."""
+    if limit.unit == PER_KILO:
+        return limit.value / 10.0
+    if limit.unit == GRAMS:
+        return None if fats_kg is None else limit.value / fats_kg / 10.0
+    return limit.value

@@ -12,6 +12,8 @@ from optimiser.text.spans import Span
 AT_LEAST = Side.AT_LEAST
 AT_MOST = Side.AT_MOST
 EXACTLY = Side.EXACTLY
+GRAMS = "g"  # in this batch: the unit of a mass of an additive or a liquid
+PER_KILO = "g/kg"  # the same for each kilo of fats
 NOWHERE = Span("", 0, 0, 0, "")
 
 
@@ -25,8 +27,9 @@ def as_limit(rule: Rule) -> Limit:
 class Limit(NamedTuple):
     """One side of one wish.
 
-    `key` is the canonical name (a quantity's id, a fat, "hard oils", "solid fats", a tag, an additive); `subject` says
-    which of these it is. `said` are the maker's own words with the unit. `per` ("kg", "bar" or "lb") and `currency` (as
+    `key` is the canonical name (a quantity's id, a fat, "hard oils", "solid fats", a tag, an additive, a liquid); `subject` says
+    which of these it is. `unit` is the unit of `value`: of an additive or a liquid "%", "g" (in this batch) or "g/kg" (of
+    fats). `said` are the maker's own words with the unit. `per` ("kg", "bar" or "lb") and `currency` (as
     written, or "") belong to the cost alone.
     """
 

@@ -16,11 +16,21 @@ class Weighed(NamedTuple):
     span: Span
 
 
+class Poured(NamedTuple):
+    """A liquid that stands for water: its grams, or its share in per cent of all that stands in water's place."""
+
+    name: str
+    grams: float | None
+    share: float | None
+    span: Span
+
+
 class RecipeSheet(NamedTuple):
     """A recipe file as read. Either `alkali` or `superfat` is set, never both; of `water_g` and `lye_concentration` at most one.
 
     `superfat`, `potassium_share` and `lye_concentration` are per cent, `cured_water` a fraction. Alkalis are as weighed,
-    impurities included. Fats and the like are in file order.
+    impurities included. Fats and the like are in file order. Of `water_g` a liquid told by its share takes its share;
+    one told by its mass comes beside it.
     """
 
     path: str
@@ -39,3 +49,9 @@ class RecipeSheet(NamedTuple):
     bars: int | None
     cured_weight_kg: float
     shelf_span: Span | None = None
+    liquids: tuple[Poured, ...] = ()
+
+    @property
+    def extras(self) -> tuple[Weighed | Poured, ...]:
+        """Additives and liquids."""
+        return (*self.additives, *self.liquids)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from optimiser.materials.additives import Additive
@@ -14,7 +15,7 @@ LEAST_PURITY = 0.5  # of an alkali to make soap with
 
 
 class Shelf(NamedTuple):
-    """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide."""
+    """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide; `liquids` stand for water."""
 
     path: str
     title: str
@@ -22,6 +23,7 @@ class Shelf(NamedTuple):
     fats: tuple[Stocked, ...]
     alkalis: Mapping[str, StockedAlkali]
     additives: Mapping[str, StockedAdditive]
+    liquids: Mapping[str, StockedAdditive] = MappingProxyType({})
 
     @property
     def prices(self) -> Prices:
@@ -32,8 +34,13 @@ class Shelf(NamedTuple):
             fats={item.fat.name: item.price for item in self.fats},
             sodium_hydroxide=alkali.get("sodium hydroxide", 0.0),
             potassium_hydroxide=alkali.get("potassium hydroxide", 0.0),
-            additives={name: item.price for name, item in self.additives.items()},
+            additives={name: item.price for name, item in self.extras.items()},
         )
+
+    @property
+    def extras(self) -> Mapping[str, StockedAdditive]:
+        """Additives and liquids together: no name is both."""
+        return {**self.additives, **self.liquids}
 
     @property
     def purities(self) -> tuple[float, float]:
@@ -139,7 +146,7 @@ class StockedAlkali(NamedTuple):
 
 
 class StockedAdditive(NamedTuple):
-    """An additive on the shelf; `price` per kg."""
+    """An additive or a liquid on the shelf, with the maker's own figures in place; `price` per kg."""
 
     additive: Additive
     price: float

@@ -20,6 +20,7 @@ class Origin(StrEnum):
     GOAL = "goal"
     SHARE = "share"
     ADDITIVE = "additive"
+    LIQUID = "liquid"
     EXCLUSION = "exclusion"
     COUNT = "count"
     STOCK = "stock"
@@ -33,6 +34,7 @@ class Section(StrEnum):
     GOALS = "goals"
     SHARES = "shares"
     ADDITIVES = "additives"
+    LIQUIDS = "liquids"
     FREE_FROM = "free_from"
     FATS = "fats"
     PRACTICE = "practice"
@@ -48,6 +50,7 @@ ORIGINS = MappingProxyType(
         Section.GOALS: Origin.GOAL,
         Section.SHARES: Origin.SHARE,
         Section.ADDITIVES: Origin.ADDITIVE,
+        Section.LIQUIDS: Origin.LIQUID,
         Section.FREE_FROM: Origin.EXCLUSION,
         Section.FATS: Origin.COUNT,
         Section.PRACTICE: Origin.PRACTICE,

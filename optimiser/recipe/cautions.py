@@ -9,7 +9,7 @@ from optimiser.materials import alkali
 from optimiser.materials.lye import POTASSIUM, SODIUM
 from optimiser.recipe import handling
 from optimiser.recipe.balance import places, written
-from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand
+from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand, late, superfat_with_liquids
 
 NO_LYE = (
     "NO LYE: {mixed:.0f} % alkali in the water to weigh is more than dissolves (about 50 % near room temperature). "
@@ -64,6 +64,18 @@ PASTE = (
     "100 %: hardness, times and bars do not apply to it."
 )
 STRETCHED = "{name} at {share:.1f} % of the fats: its effect on the measures was only reckoned to {most:g} %; beyond that they are stretched."
+MUCH = (
+    "{name} at {share:.1f} % of the fats is above the {whose} ({most:g} %): check it with what its supplier advises and with "
+    "its safety data sheet."
+)
+FAT = (
+    "{names} {verb} {grams:.0f} g of fat beyond the superfat told: with it about {superfat:.1f} % of all fat is left over. "
+    "None of it is counted on to take alkali."
+)
+SUGAR = (
+    "{names} {verb} sugar, {share:.1f} % of the fats: it heats lye and batter and browns; work cool, and keep the mould from "
+    "heating through unless gel is meant."
+)
 
 STRONGEST = (
     50.0  # % of the lye as mixed: sodium hydroxide's solubility near room temperature (CRC Handbook, from memory)
@@ -72,6 +84,9 @@ MOST_SUPERFAT = 25.0  # %
 MOST_POTASSIUM = 20.0  # % of the alkali's moles
 NEARLY_MIXED = 1.0  # % of the lye: less than this apart is the same
 UNSURE_SPREAD = 0.05  # of the value: a fat whose low end lies further off than this
+JUST = 1e-6  # per cent: what binary fractions add to a figure just met
+LITTLE_FAT = 0.001  # of the fats: less fat in the liquids is not worth a word
+LITTLE_SUGAR = 0.005  # of the fats: the same of sugar
 NOTICEABLE = 0.10  # share from which such a fat is worth a word
 LENT = 0.05  # the same where its figures are another fat's
 
@@ -118,8 +133,9 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """What only some recipes give cause to say."""
     yield from of_heat(judgement)
     yield from of_additives(recipe, judgement)
-    if judgement.superfat > MOST_SUPERFAT:
-        yield GREASY.format(value=judgement.superfat)
+    left = max(judgement.superfat, superfat_with_liquids(recipe, judgement))
+    if left > MOST_SUPERFAT:
+        yield GREASY.format(value=left)
     if judgement.values["potassium_share"] > MOST_POTASSIUM:
         yield PASTE.format(share=judgement.values["potassium_share"], mass=potassium_by_mass(judgement))
     if judgement.superfat_worst_case < 0 <= judgement.superfat_likely_low:
@@ -156,21 +172,42 @@ def of_heat(judgement: Judgement) -> Iterator[str]:
 
 def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """Acids that the alkali counts on, solutions that bring water, and additives beyond what their effect was tried at."""
-    acids = [(item, grams) for item, grams in recipe.additives if item.alkali_mol_per_kg > 0]
+    acids = [(item, grams) for item, grams in recipe.solids if item.alkali_mol_per_kg > 0]
     if acids:
         names = listed([f"{item.name} ({written(grams, places([grams]))} g)" for item, grams in acids])
         left = without_acids(recipe)
         heavy = ", lye-heavy" if left < 0 else ""
         verb = "is" if len(acids) == 1 else "are"
         yield COUNTED_ON.format(names=names.capitalize(), counted=verb, left=left, heavy=heavy)
-    wet = [item.name for item, _ in recipe.additives if item.water_fraction > 0 and item.goes_in != "water"]
+    wet = [item.name for item, _ in late(recipe) if item.water_fraction > 0]
     if wet and judgement.lye_as_mixed - judgement.lye_concentration > NEARLY_MIXED:
         verb = "brings" if len(wet) == 1 else "bring"
         yield AS_MIXED.format(mixed=judgement.lye_as_mixed, names=listed(wet), bring=verb)
     for item, grams in recipe.additives:
         share = 100.0 * grams / recipe.fat_grams
-        if item.name in STRETCHING and share > STRETCHING[item.name] * 1.001:
-            yield STRETCHED.format(name=item.name.capitalize(), share=share, most=STRETCHING[item.name])
+        if item.base in STRETCHING and share > STRETCHING[item.base] * 1.001:
+            yield STRETCHED.format(name=item.name.capitalize(), share=share, most=STRETCHING[item.base])
+        elif not item.is_liquid and share > item.usual_high * 1.001 + JUST:
+            whose = "usual most" if item.most is None else "most that your shelf allows"
+            yield MUCH.format(name=item.name.capitalize(), share=share, whose=whose, most=item.usual_high)
+    yield from dict.fromkeys(item.caution for item, _ in recipe.additives if item.caution)
+    yield from of_liquids(recipe, judgement)
+
+
+def of_liquids(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
+    """What the fat and the sugar of the liquids do, and how each is made ready."""
+    fat = [(item.name, item.fat_fraction * grams) for item, grams in recipe.liquids if item.fat_fraction > 0]
+    grams = math.fsum(each for _, each in fat)
+    if grams > LITTLE_FAT * recipe.fat_grams:
+        told = superfat_with_liquids(recipe, judgement)
+        verb = "brings" if len(fat) == 1 else "bring"
+        yield FAT.format(names=listed([name for name, _ in fat]).capitalize(), verb=verb, grams=grams, superfat=told)
+    sweet = [(item.name, item.sugar_fraction * grams) for item, grams in recipe.liquids if item.sugar_fraction > 0]
+    sugar = math.fsum(each for _, each in sweet)
+    if sugar > LITTLE_SUGAR * recipe.fat_grams:
+        verb = "brings" if len(sweet) == 1 else "bring"
+        names = listed([name for name, _ in sweet]).capitalize()
+        yield SUGAR.format(names=names, verb=verb, share=100.0 * sugar / recipe.fat_grams)
 
 
 STRETCHING = {"sodium lactate": 3.0, "salt": 3.0}
@@ -182,7 +219,8 @@ def without_acids(recipe: Recipe) -> float:
     present = alkali.alkali_mol(
         recipe.sodium_hydroxide * recipe.sodium_purity, recipe.potassium_hydroxide * recipe.potassium_purity
     )
-    return 100.0 * alkali.superfat_left(fat_demand(recipe), present)
+    milk = math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.liquids)
+    return 100.0 * alkali.superfat_left(fat_demand(recipe), present, milk)
 
 
 def of_borrowed_figures(recipe: Recipe) -> Iterator[str]:

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
+
 from optimiser.materials import alkali
-from optimiser.materials.additives import find as find_additive
+from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
+from optimiser.problem.goals import extra_named
 from optimiser.problem.money import Prices
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.balance import down, near, step_in_hand, written_whole
 from optimiser.recipe.evaluation import Recipe, fat_demand, total_water
 
+ROUNDS = 6  # each brings alkali and liquid nearer to each other by a hundredfold and more
 DEFAULT_LYE = 33.0  # %, where a recipe gives no water
 
 
@@ -21,11 +27,9 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
     What the file gives stays as it is, to the milligram; what is worked out is rounded for a balance, alkali down.
     """
     fats = tuple((fat_named(item.name, shelf), written_whole(item.grams)) for item in sheet.fats)
-    additives = tuple(
-        (known, written_whole(item.grams))
-        for item in sheet.additives
-        if (known := find_additive(item.name)) is not None
-    )
+    own = {} if shelf is None else {name: item.additive for name, item in shelf.extras.items()}
+    additives = tuple((extra_named(item.name, own), written_whole(item.grams)) for item in sheet.additives)
+    poured = tuple(PouredIn(extra_named(item.name, own), item.grams, item.share) for item in sheet.liquids)
     given = {item.name: written_whole(item.grams) for item in sheet.alkali}
     sodium_purity, potassium_purity = shelf.purities if shelf is not None else (1.0, 1.0)
     sodium_purest, potassium_purest = shelf.purest if shelf is not None else (1.0, 1.0)
@@ -43,8 +47,50 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
         sodium_purest=sodium_purest,
         potassium_purest=potassium_purest,
     )
-    charged = bare if given else with_alkali(bare, sheet)
-    return charged if sheet.water_g is not None else with_water(charged, sheet)
+    charged = filled(bare, sheet, poured, given=bool(given))
+    for _ in range(ROUNDS if poured and not given else 0):  # the acid of a liquid takes alkali, and that asks for water
+        charged = filled(charged, sheet, poured, given=False)
+    return charged
+
+
+class PouredIn(NamedTuple):
+    """A liquid with its grams, or its share in per cent of all that stands in water's place."""
+
+    liquid: Additive
+    grams: float | None
+    share: float | None
+
+
+def filled(recipe: Recipe, sheet: RecipeSheet, poured: Sequence[PouredIn], *, given: bool) -> Recipe:
+    """The alkali, unless it is given, and then the jug for it."""
+    charged = recipe if given else with_alkali(recipe, sheet)
+    dry = charged._replace(water=0.0, additives=charged.solids)
+    jug, step = jug_of(sheet, dry, poured), step_in_hand(recipe.fat_grams)
+    liquids = tuple(
+        (item.liquid, near(item.share / 100.0 * jug, step) if item.share is not None else item.grams or 0.0)
+        for item in poured
+    )
+    wet = dry._replace(additives=(*charged.solids, *liquids))
+    if sheet.water_g is None:
+        return with_water(wet, sheet)
+    shared = math.fsum(grams for (_, grams), item in zip(liquids, poured, strict=True) if item.share is not None)
+    return wet._replace(water=max(0.0, round(sheet.water_g - shared, 9)))
+
+
+def jug_of(sheet: RecipeSheet, dry: Recipe, poured: Sequence[PouredIn]) -> float:
+    """Grams of all that is weighed in water's place: plain water and liquids.
+
+    Of a water that is given, liquids told by their share take their share, and those told by mass come beside it. Else
+    the jug J is what makes the water of the lye W with what comes along with the rest: J (1 - sum p (1 - w)) =
+    W - rest + sum m (1 - w), where w is a liquid's part of water, p its share and m its mass.
+    """
+    by_mass = [(item.liquid, item.grams) for item in poured if item.grams is not None]
+    if sheet.water_g is not None:
+        return sheet.water_g + math.fsum(grams for _, grams in by_mass)
+    rest = asked_water(dry, sheet) - total_water(dry)
+    dry_by_mass = math.fsum((1.0 - liquid.water_fraction) * grams for liquid, grams in by_mass)
+    dry_share = math.fsum((item.share or 0.0) / 100.0 * (1.0 - item.liquid.water_fraction) for item in poured)
+    return max(0.0, rest + dry_by_mass) / (1.0 - dry_share)
 
 
 def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
@@ -66,10 +112,15 @@ def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
 
 def with_water(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The water for the lye concentration that the file asks for, less what comes along with the rest."""
+    water = asked_water(recipe, sheet) - total_water(recipe)
+    return recipe._replace(water=max(0.0, near(water, step_in_hand(recipe.fat_grams))))
+
+
+def asked_water(recipe: Recipe, sheet: RecipeSheet) -> float:
+    """All the water that makes a lye of the concentration that the file asks for, in grams."""
     share = (DEFAULT_LYE if sheet.lye_concentration is None else sheet.lye_concentration) / 100.0
     pure = recipe.sodium_hydroxide * recipe.sodium_purity + recipe.potassium_hydroxide * recipe.potassium_purity
-    water = pure * (1.0 - share) / share - total_water(recipe)
-    return recipe._replace(water=max(0.0, near(water, step_in_hand(recipe.fat_grams))))
+    return pure * (1.0 - share) / share
 
 
 def fat_named(name: str, shelf: Shelf | None) -> Fat:

@@ -11,7 +11,7 @@ from optimiser.maths.units import MASS
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.limits import Limit, as_limit
+from optimiser.problem.limits import GRAMS, PER_KILO, Limit, as_limit
 from optimiser.problem.untold import needed
 from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
@@ -21,6 +21,7 @@ EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
 BALANCE = 0.1  # g: the step of a balance for alkali that is taken for granted
 SUPERFATS = ("superfat", "likely_superfat", "worst_case_superfat")
 LYES = ("lye_concentration", "water_to_alkali", "water_share_of_fats")
+EXTRAS = (SubjectKind.ADDITIVE, SubjectKind.LIQUID)
 SHARE_STEP = 5.0  # per cent: a small change of a share
 ADDITIVE_STEP = 1.0  # per cent of the fats: a small change of an additive, as in its row
 
@@ -74,6 +75,7 @@ def wishes(sheet: GoalSheet) -> Iterator[Wish]:
         (Section.GOALS, sheet.goals),
         (Section.SHARES, sheet.shares),
         (Section.ADDITIVES, sheet.additives),
+        (Section.LIQUIDS, sheet.liquids),
     ):
         for limit in limits:
             yield Wish(limit.wish(section), limit)
@@ -109,8 +111,15 @@ def alkali_step(limit: Limit, recipe: Recipe) -> float:
 
 
 def additive_step(limit: Limit, recipe: Recipe) -> float:
-    """How far an additive may come from its limit because it is rounded on a balance, acids up."""
-    return 100.0 * BALANCE / recipe.fat_grams if limit.subject == SubjectKind.ADDITIVE else 0.0
+    """How far an additive or a liquid may come from its limit because it is rounded on a balance, acids up."""
+    if limit.subject not in EXTRAS:
+        return 0.0
+    if limit.unit == GRAMS:
+        return BALANCE
+    if limit.unit == PER_KILO:
+        return 1000.0 * BALANCE / recipe.fat_grams
+    whole = recipe.jug if limit.subject == SubjectKind.LIQUID else recipe.fat_grams
+    return 200.0 * BALANCE / whole if limit.subject == SubjectKind.LIQUID else 100.0 * BALANCE / whole
 
 
 def lye_step(limit: Limit, recipe: Recipe, judged: Judgement) -> float:
@@ -133,13 +142,26 @@ def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> f
     if limit.subject == SubjectKind.QUANTITY:
         value = judged.values[limit.key]
         return value * {"bar": bar_kg, "lb": MASS["lb"]}.get(limit.per, 1.0)
-    if limit.subject == SubjectKind.ADDITIVE:
-        grams = math.fsum(grams for item, grams in recipe.additives if item.name == limit.key)
-        return 100.0 * grams / recipe.fat_grams
+    if limit.subject in EXTRAS:
+        return amount(limit, recipe)
     if any(needed(limit) in fat.untold for fat, _ in recipe.fats):
         return math.nan
     grams = math.fsum(grams for fat, grams in recipe.fats if falls_under(limit, fat))
     return 100.0 * grams / recipe.fat_grams
+
+
+def amount(limit: Limit, recipe: Recipe) -> float:
+    """How much of an additive or a liquid a recipe holds, in the unit of a limit on it.
+
+    Grams are those of the recipe as it stands. The share of a liquid is of all that is weighed in water's place.
+    """
+    grams = math.fsum(grams for item, grams in recipe.additives if item.name == limit.key)
+    if limit.unit == GRAMS:
+        return grams
+    if limit.unit == PER_KILO:
+        return 1000.0 * grams / recipe.fat_grams
+    whole = recipe.jug if limit.subject == SubjectKind.LIQUID else recipe.fat_grams
+    return 100.0 * grams / whole if whole else 0.0
 
 
 def falls_under(limit: Limit, fat: Fat) -> bool:
@@ -163,7 +185,10 @@ def holds(limit: Limit, value: float, wide: float = 0.0, above: float = 0.0) -> 
 def small_step(limit: Limit) -> float:
     """A small change of the figure, in its unit."""
     if limit.subject != SubjectKind.QUANTITY:
-        return ADDITIVE_STEP if limit.subject == SubjectKind.ADDITIVE else SHARE_STEP
+        if limit.unit == GRAMS:
+            return 0.0  # what the balance blurs is all that is forgiven
+        of_fats = limit.subject == SubjectKind.ADDITIVE or limit.unit == PER_KILO
+        return (10.0 if limit.unit == PER_KILO else 1.0) * ADDITIVE_STEP if of_fats else SHARE_STEP
     known = quantities()[limit.key]
     return 0.05 * limit.value if known.id == "cost" else known.scale
 

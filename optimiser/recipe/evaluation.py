@@ -29,6 +29,7 @@ class Recipe(NamedTuple):
     `purest` is how pure an alkali may be at the most; below its purity it says nothing.
     `fat_step` and `alkali_step` (water and additives too) are the steps of the balance that it was rounded to; 0 where
     grams are as their maker gave them, or exact.
+    `additives` holds the liquids that stand for water too; `water` is plain.
     """
 
     fats: tuple[tuple[Fat, float], ...]
@@ -50,6 +51,21 @@ class Recipe(NamedTuple):
     def fat_grams(self) -> float:
         """All fats together."""
         return math.fsum(grams for _, grams in self.fats)
+
+    @property
+    def liquids(self) -> tuple[tuple[Additive, float], ...]:
+        """What stands for water, with its grams."""
+        return tuple((item, grams) for item, grams in self.additives if item.is_liquid)
+
+    @property
+    def solids(self) -> tuple[tuple[Additive, float], ...]:
+        """The additives that are no such liquids, with their grams."""
+        return tuple((item, grams) for item, grams in self.additives if not item.is_liquid)
+
+    @property
+    def jug(self) -> float:
+        """All that is weighed in water's place: plain water and liquids."""
+        return self.water + math.fsum(grams for _, grams in self.liquids)
 
 
 class Judgement(NamedTuple):
@@ -117,9 +133,7 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
     }
     if money is not None:
         batch["cost"] = money / cured * 1000.0
-    mixing = water - math.fsum(
-        item.water_fraction * grams for item, grams in recipe.additives if item.goes_in != "water"
-    )
+    mixing = water - math.fsum(item.water_fraction * grams for item, grams in late(recipe))
     density = density_of_lye(sodium, potassium, mixing)
     heat = lye_heat(recipe, sodium, potassium, mixing)
     return Judgement(
@@ -140,7 +154,12 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
         batter_grams=batter_grams(recipe),
         cured_grams=cured,
         values=batch
-        | blend_values(recipe, unreacted, water / 1000.0 / total, alkali.alkali_mol(0.0, potassium) / total),
+        | blend_values(
+            recipe,
+            unreacted + liquid_fat(recipe) / total,
+            water / 1000.0 / total,
+            alkali.alkali_mol(0.0, potassium) / total,
+        ),
         money=money,
         cost_per_kg=batch.get("cost"),
         lye_boiling_point=heat.boiling_point,
@@ -201,6 +220,33 @@ def total_water(recipe: Recipe) -> float:
     return recipe.water + brought + math.fsum(item.water_fraction * grams for item, grams in recipe.additives)
 
 
+def liquid_fat(recipe: Recipe) -> float:
+    """Moles of alkali that the fat of the liquids could take at its lowest; none is reckoned for it."""
+    return math.fsum(item.fat_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
+
+
+def superfat_with_liquids(recipe: Recipe, judged: Judgement) -> float:
+    """Per cent of all fat, that of the liquids with it, that is left unreacted."""
+    fats, more = fat_demand(recipe), liquid_fat(recipe)
+    return 100.0 * (judged.superfat / 100.0 * fats + more) / (fats + more) if fats + more else 0.0
+
+
+def late(recipe: Recipe) -> tuple[tuple[Additive, float], ...]:
+    """What brings its water only once the alkali is dissolved.
+
+    A liquid that had better not meet the bare alkali (milk) waits for trace where the rest of the jug holds water enough
+    to dissolve it: as much as there is alkali. Where it does not, the alkali goes into the frozen liquid.
+    """
+    always = tuple((item, grams) for item, grams in recipe.additives if not item.dissolves_alkali)
+    split = tuple((item, grams) for item, grams in recipe.additives if item.goes_in == "split")
+    pure = recipe.sodium_hydroxide * recipe.sodium_purity + recipe.potassium_hydroxide * recipe.potassium_purity
+    without = total_water(recipe) - math.fsum(item.water_fraction * grams for item, grams in (*always, *split))
+    return (*always, *split) if without >= pure * (1.0 - DISSOLVES) else always
+
+
+DISSOLVES = 1e-6  # relative: as much water as alkali dissolves it, to within what binary fractions add
+
+
 def cured_grams(recipe: Recipe, pure_alkali: float) -> float:
     """Weight of all bars once cured: fats, alkali and dry additives, with the stated share of water in them."""
     dry = recipe.fat_grams + pure_alkali + math.fsum(item.dry_fraction * grams for item, grams in recipe.additives)
@@ -226,7 +272,7 @@ def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: floa
 
     Args:
         recipe: what is weighed.
-        unreacted: moles of fat left unsaponified per kg fats.
+        unreacted: moles of fat left unsaponified per kg fats, the fat of liquids with them.
         water: kg per kg fats.
         potassium: moles of potassium hydroxide per kg fats.
     """
@@ -242,7 +288,8 @@ def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: floa
         own += lever.potassium * 100.0 * potassium / (0.95 * ORDINARY_DEMAND)
         own += lever.batter * (recipe.batter_temperature - 35.0) / 10.0 + (lever.gel if recipe.gel else 0.0)
         for item, grams in recipe.additives:
-            own += lever.additives.get(item.name, 0.0) * 100.0 * grams / recipe.fat_grams
+            points = math.fsum(each * item.acts_as(known) for known, each in lever.additives.items())
+            own += points * 100.0 * grams / recipe.fat_grams
         out[name] = own
     out["saponification_value"] = math.fsum(p * fat.saponification.value for p, fat in zip(parts, fats, strict=True))
     out["iodine_value"] = math.fsum(p * fat.iodine.value for p, fat in zip(parts, fats, strict=True))

@@ -58,7 +58,7 @@ def hard_water(recipe: Recipe, judged: Judgement, hardness: float) -> HardWater:
     calcium = hardness / 1000.0 / CALCIUM_CARBONATE  # mol in a litre
     molar = soap_molar_mass(recipe, judged.values["potassium_share"] / 100.0)
     pairs = soap_mol(recipe, judged) / 2.0  # mol of calcium that all the soap of the batch takes
-    bound = math.fsum(binding(item.name) * grams / 1000.0 for item, grams in recipe.additives)
+    bound = math.fsum(binding(item.base) * grams / 1000.0 for item, grams in recipe.additives)
     metal = SODIUM + (POTASSIUM - SODIUM) * judged.values["potassium_share"] / 100.0
     return HardWater(
         hardness=hardness,
@@ -105,7 +105,7 @@ def binding(name: str) -> float:
 
 def offered(name: str, share: float, recipe: Recipe, pairs: float) -> Chelant | None:
     """A chelant that could be added; None where the recipe holds it already."""
-    if any(item.name == name for item, _ in recipe.additives):
+    if any(item.base == name for item, _ in recipe.additives):
         return None
     grams = share / 100.0 * recipe.fat_grams
     bound = binding(name) * grams / 1000.0

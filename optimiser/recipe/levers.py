@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from optimiser.materials import alkali
 from optimiser.measures.measures import levers
-from optimiser.recipe.evaluation import ORDINARY_DEMAND, Recipe, fat_demand, total_water
+from optimiser.recipe.evaluation import ORDINARY_DEMAND, Recipe, fat_demand, liquid_fat, total_water
 from optimiser.reference import rows
 
 BATCH = {"free oil": "free_oil", "water": "water", "potassium": "potassium", "batter": "batter", "gel": "gel"}
@@ -47,7 +47,7 @@ def lever_units(recipe: Recipe) -> Mapping[str, float]:
     sodium = recipe.sodium_hydroxide * recipe.sodium_purity
     potassium = alkali.alkali_mol(0.0, recipe.potassium_hydroxide * recipe.potassium_purity)
     acid = math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
-    unreacted = fat_demand(recipe) - alkali.alkali_mol(sodium, 0.0) - potassium + acid
+    unreacted = fat_demand(recipe) - alkali.alkali_mol(sodium, 0.0) - potassium + acid + liquid_fat(recipe)
     units = {
         "free oil": 100.0 * unreacted / kilograms / ORDINARY_DEMAND - 5.0,
         "water": (total_water(recipe) / kilograms - 280.0) / 10.0,
@@ -60,7 +60,7 @@ def lever_units(recipe: Recipe) -> Mapping[str, float]:
             weight = math.fsum(grams for fat, grams in recipe.fats if fat.kind == name)
             units[name] = 100.0 * weight / recipe.fat_grams / _per_cent(name)
         elif name not in units:
-            weight = math.fsum(grams for item, grams in recipe.additives if item.name == name)
+            weight = math.fsum(item.acts_as(name) * grams for item, grams in recipe.additives)
             units[name] = 100.0 * weight / recipe.fat_grams
     return units
 

@@ -12,6 +12,7 @@ from optimiser.recipe.balance import fat_places, jug_places, written
 from optimiser.recipe.cautions import alkalis, is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.handling import hazard
+from optimiser.recipe.liquid_steps import liquids_after, liquids_before, made_ready, other_way, poured_first
 from optimiser.recipe.times import ExpectedTime
 
 if TYPE_CHECKING:
@@ -67,14 +68,18 @@ def before(recipe: Recipe) -> Iterator[str]:
     fats = written(recipe.fat_grams, fat_places(recipe))
     yield f"Line the mould. Weigh the fats, {fats} g in all, and read every figure twice."
     step = f", each to {recipe.alkali_step:g} g" if recipe.alkali_step else ""
-    yield f"Weigh {alkali_words(recipe)}, and in a vessel of its own {in_jug(recipe, recipe.water)} g water{step}."
+    jug = [f"{in_jug(recipe, recipe.water)} g water"] if recipe.water > 0 else []
+    jug += [f"{in_jug(recipe, grams)} g {item.name}" for item, grams in recipe.liquids]
+    own = " in a vessel of its own" if len(jug) == 1 else " each in a vessel of its own"
+    yield f"Weigh {alkali_words(recipe)}, and{own} {listed(jug)}{step}."
+    yield from made_ready(recipe)
 
 
 def going_in(recipe: Recipe, where: str) -> list[str]:
     """The additives that go in at one place, with their grams."""
     return [
         f"{item.name} {in_jug(recipe, grams)} g"
-        for item, grams in recipe.additives
+        for item, grams in recipe.solids
         if place_of(recipe, item, grams) == where
     ]
 
@@ -86,7 +91,7 @@ def in_jug(recipe: Recipe, grams: float) -> str:
 
 def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
     """Where an additive is put; much salt, as for a salt bar, goes in at trace."""
-    much = item.name == "salt" and grams > MUCH_SALT / 100.0 * recipe.fat_grams
+    much = item.base == "salt" and grams > MUCH_SALT / 100.0 * recipe.fat_grams
     return "trace" if much else item.goes_in
 
 
@@ -94,16 +99,17 @@ def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """Dissolving, and what the lye cools to."""
     first = going_in(recipe, "water")
     if first:
-        acids = any(item.alkali_mol_per_kg > 0 for item, _ in recipe.additives)
+        acids = any(item.alkali_mol_per_kg > 0 for item, _ in recipe.solids)
         counted = (
             ", well chilled: acid and alkali heat each other, and the alkali that acids take is counted in"
             if acids
             else ""
         )
         yield f"Before any alkali, put {listed(first)} into the water{counted}."
+    yield from liquids_before(recipe)
     yield (
-        f"In a heat-proof vessel ({VESSELS}) sprinkle the alkali into the water, never water onto alkali, stirring until it is "
-        f"clear{heat_words(judgement)}. Keep your face away from the fumes."
+        f"In a heat-proof vessel ({VESSELS}) sprinkle the alkali into the {poured_first(recipe)}, never {other_way(recipe)}, "
+        f"stirring until it is clear{heat_words(judgement)}. Keep your face away from the fumes."
     )
     hot = going_in(recipe, "hot lye")
     if hot:
@@ -141,6 +147,7 @@ def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | N
     if trace is not None:
         whose = "by your own trials" if trace.own else "a rule of thumb, not of your bench"
         yield f"Expect {trace.said()} to trace by the clock, pauses included ({whose}). {sentence(trace.changed_by)}"
+    yield from liquids_after(recipe)
     last = going_in(recipe, "trace")
     if last:
         yield f"At a light trace stir in {listed(last)}, wetted or sieved so that nothing clumps."

@@ -161,7 +161,7 @@ def _more_of_a_fat(name: str, most: float, recipe: Recipe) -> _Pull | None:
 
 
 def _more_of_an_additive(name: str, most: float, recipe: Recipe) -> _Pull | None:
-    here = 100.0 * math.fsum(grams for item, grams in recipe.additives if item.name == name) / recipe.fat_grams
+    here = 100.0 * math.fsum(grams for item, grams in recipe.additives if item.base == name) / recipe.fat_grams
     if here >= most - CLOSE:
         return None
     more = most - here

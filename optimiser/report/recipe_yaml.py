@@ -45,8 +45,10 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
         "cured_weight": mass(blend.cost.bar_grams),
         **batch,
     }
-    if recipe.additives:
-        content["additives"] = {item.name: mass(grams) for item, grams in recipe.additives}
+    if recipe.solids:
+        content["additives"] = {item.name: mass(grams) for item, grams in recipe.solids}
+    if recipe.liquids:
+        content["liquids"] = {item.name: mass(grams) for item, grams in recipe.liquids}
     body = "".join(f"{line}\n" for line in lines(content))
     _read_back(body, content, target)
     differs = recipe.alkali_step != blend.step_grams

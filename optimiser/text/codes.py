@@ -105,6 +105,7 @@ class Code(StrEnum):
     UNKNOWN_KEY = "unknown-key"
     UNKNOWN_KIND = "unknown-kind"
     UNKNOWN_LEVER = "unknown-lever"
+    UNKNOWN_LIQUID = "unknown-liquid"
     UNKNOWN_MEASURE = "unknown-measure"
     UNKNOWN_RULE = "unknown-rule"
     UNKNOWN_TAG = "unknown-tag"

@@ -101,6 +101,32 @@ def test_stock_and_practice_and_additives() -> None:
     assert pasted(lactate, wish_id("additives.sodium lactate.at_least"), 1.0)[0] == "additives"
 
 
+@pytest.mark.parametrize(
+    ("unit", "value", "line"),
+    [
+        ("g", 31.25, "sodium lactate: 31.25 g"),
+        ("g/kg", 12.5, "sodium lactate: 12.5 g/kg"),
+        ("%", 2.5, "sodium lactate: 2.5 %"),
+    ],
+)
+def test_an_amount_is_pasted_in_its_own_unit(tmp_path: Path, unit: str, value: float, line: str) -> None:
+    """Grams stay grams, and the file that holds the line asks for just that."""
+    wish = exactly("sodium lactate", 1.0, "additive")._replace(unit=unit)
+    told = pasted(sheet_of(additives=(wish,)), WishId(Section.ADDITIVES, wish.key, wish.side), value)
+    assert told == ("additives", line)
+    path = tmp_path / "bar.yaml"
+    path.write_text(f"additives:\n  {line}\n", encoding="utf-8")
+    (read,) = read_goals(path).additives
+    assert (read.unit, read.value) == (unit, value)
+
+
+def test_a_liquid_is_pasted_where_liquids_stand() -> None:
+    """A share of what stands for the water moves under `liquids`."""
+    wish = at_most("goat milk", 40.0, "liquid")
+    told = pasted(sheet_of(liquids=(wish,)), WishId(Section.LIQUIDS, wish.key, wish.side), 55.0)
+    assert told == ("liquids", "goat milk: {at_most: 55 %}")
+
+
 def test_a_rule_under_practice_off_becomes_a_goal() -> None:
     """A line under practice would switch every other rule on again."""
     assert pasted(sheet_of(), wish_id("practice.superfat.exactly"), 3.0) == ("goals", "superfat: 3 %")

@@ -219,6 +219,9 @@ def test_a_narrow_terminal_is_kept_to(
         ["measures"],
         ["measures", "hardness"],
         ["designs", "fine swirl"],
+        ["additives"],
+        ["additives", "borax"],
+        ["additives", "goat milk"],
         ["fats", "olve oil"],
     ):
         main(arguments)
@@ -348,7 +351,10 @@ def test_a_shelf_by_hand_is_used(tmp_path: Path, capfd: pytest.CaptureFixture[st
     assert data["shelf"] == "s"
 
 
-@pytest.mark.parametrize("arguments", [["fats"], ["fats", "olive oil"], ["measures"], ["measures", "hardness"]])
+@pytest.mark.parametrize(
+    "arguments",
+    [["fats"], ["fats", "olive oil"], ["measures"], ["measures", "hardness"], ["additives"], ["additives", "beer"]],
+)
 def test_the_reference_is_told_as_text_and_as_data(arguments: list[str], capfd: pytest.CaptureFixture[str]) -> None:
     """Fats and measures are printed for people and, with --json, as one document."""
     assert main(arguments) == 0
@@ -361,6 +367,14 @@ def test_an_unknown_fat_offers_its_neighbours(capfd: pytest.CaptureFixture[str])
     """A misspelt fat is exit 2 and the nearest name is offered."""
     assert main(["fats", "olve oil"]) == 2
     assert "olive oil" in capfd.readouterr().err
+
+
+def test_an_unknown_additive_offers_its_neighbours(capfd: pytest.CaptureFixture[str]) -> None:
+    """A misspelt additive or liquid is exit 2 and the nearest name is offered."""
+    assert main(["additives", "gaot milk"]) == 2
+    err = capfd.readouterr().err
+    assert "goat milk" in err
+    assert "unknown-additive" in err
 
 
 @pytest.mark.parametrize("kind", ["goals", "shelf", "recipe"])
@@ -377,8 +391,8 @@ def test_without_a_command_there_is_help(capfd: pytest.CaptureFixture[str]) -> N
     """The bare program prints its help, and every command has a line in it."""
     assert main([]) == 0
     out = capfd.readouterr().out
-    for command in ("blend", "feasible", "reach", "weigh", "fats", "measures", "schema", "new"):
-        assert f"  {command} " in out
+    for command in ("blend", "feasible", "reach", "weigh", "fats", "additives", "measures", "schema", "new"):
+        assert f"  {command} " in out.replace("\n", " \n")
     with pytest.raises(SystemExit) as stopped:
         main(["--version"])
     assert stopped.value.code == 0

@@ -10,6 +10,7 @@ import pytest
 from optimiser.cli.main import main
 from optimiser.files.doubts import warnings
 from optimiser.files.goals import read_goals
+from optimiser.files.question import read_question
 from optimiser.files.shelf.shelf import read_shelf
 from optimiser.text.diagnostics import Diagnostic
 
@@ -280,3 +281,22 @@ def test_who_changed_the_rule_means_it(tmp_path: Path) -> None:
     assert of_goals(tmp_path, f"{wish}\n{line}") == []
     (other,) = of_goals(tmp_path, f"{wish}\npractice: off")
     assert other.help.endswith("let it stand")
+
+
+@pytest.mark.parametrize(
+    ("text", "is_odd"),
+    [
+        ("batch: {fats: 2 kg}\nadditives: {mica: 120 g}", True),
+        ("batch: {fats: 2 kg}\nadditives: {mica: 40 g}", False),
+        ("additives: {essential oil: 300 g / kg}", True),
+        ("additives: {essential oil: 1 oz / kg}", False),
+        ("batch: {bars: 12}\nadditives: {mica: 120 g}", False),  # told of the blend: nobody knows the fats yet
+        ("additives: {lavender scent: {at_least: 3.5 %}}", True),
+    ],
+)
+def test_masses_above_what_is_usual_are_odd_too(tmp_path: Path, text: str, is_odd: bool) -> None:  # noqa: FBT001
+    """Grams are held against the usual most where the fats of the batch are told."""
+    path = tmp_path / "goals.yaml"
+    path.write_text(f"shelf: {KITTIWAKE}\n{text}\n", encoding="utf-8")
+    found = [item for item in read_question(path).warnings if item.code == "above-usual"]
+    assert bool(found) is is_odd

@@ -11,8 +11,10 @@ import pytest
 import yaml
 
 from optimiser.files.schema import KINDS, Kind, schema
-from optimiser.files.shelf.shelf import own_names
+from optimiser.files.shelf.shelf import extras_on, own_names
+from optimiser.materials.additives import additives, own_additive
 from optimiser.materials.fat_table import reference
+from optimiser.materials.liquids import liquids, own_liquid
 from optimiser.measures.quantities import quantities
 
 ROOT = Path(__file__).parents[2]
@@ -136,6 +138,31 @@ def test_own_fats_can_be_made_known() -> None:
     assert complaints("goals", "shares: {nettle olive: 20 %}")
 
 
+@pytest.mark.parametrize("kind", ["goals", "recipe"])
+def test_own_additives_and_liquids_can_be_made_known(kind: Kind) -> None:
+    """A schema for one workshop knows its scents and milks, and no other's."""
+    scent = own_additive("lavender scent", additives()["essential oil"], 3.0)
+    milk = own_liquid("nanny milk", liquids()["goat milk"], 0.86)
+    bar: dict[str, Any] = {"additives": {"lavender scent": "30 g"}, "liquids": {"nanny milk": "50 %"}}
+    bar |= {"fats": {"lard": "1 kg"}, "superfat": "5 %"} if kind == "recipe" else {"may_use": ["lavender scent"]}
+    assert jsonschema.Draft7Validator(schema(kind, (), (scent, milk))).is_valid(bar)
+    assert not jsonschema.Draft7Validator(schema(kind)).is_valid(bar)
+
+
+@pytest.mark.parametrize(
+    ("text", "is_good"),
+    [
+        ("additives: {kaolin: 10 g / kg, salt: {between: [5 g, 1 oz]}}\nliquids: {goat milk: 50 %, beer: 100 g}", True),
+        ("practice: {kaolin: 8 %}", True),
+        ("liquids: {gaot milk: 50 %}", False),
+        ("additives: {goat milk: 50 %}", False),
+    ],
+)
+def test_amounts_and_liquids_are_known(text: str, is_good: bool) -> None:  # noqa: FBT001
+    """Masses pass where per cent do, and liquids have a section of their own."""
+    assert (complaints("goals", text) == []) is is_good
+
+
 def test_an_unknown_kind_is_a_key_error() -> None:
     """There are three kinds of files."""
     with pytest.raises(KeyError):
@@ -147,8 +174,9 @@ def test_an_unknown_kind_is_a_key_error() -> None:
 )
 def test_schemas_beside_the_starter_files_are_fresh(kind: Kind, path: str) -> None:
     """The schemas that the starter files point editors at are those that the program writes now."""
-    own = own_names(ROOT / "inventory" / "kittiwake.yaml") if kind == "goals" else ()
-    assert json.loads((ROOT / path).read_text(encoding="utf-8")) == schema(kind, own)
+    shelf = ROOT / "inventory" / "kittiwake.yaml"
+    own, extras = (own_names(shelf), extras_on(shelf)) if kind == "goals" else ((), ())
+    assert json.loads((ROOT / path).read_text(encoding="utf-8")) == schema(kind, own, extras)
 
 
 def test_starter_files_point_at_their_schema() -> None:

@@ -182,11 +182,6 @@ def goal_fault(folder: Path, text: str) -> Diagnostic:
 @pytest.mark.parametrize(
     ("text", "help_"),
     [
-        ("batch: {fats: 1 kg}\nadditives: {essential oil: 30 g}", "30 g in 1 kg of fats is 3 %: write 3 %"),
-        (
-            "additives: {citric acid: {at_most: 20 g}}\nbatch: {fats: 2500 g}",
-            "20 g in 2.5 kg of fats is 0.8 %: write 0.8 %",
-        ),
         ("batch: {fats: 5 kg}\nshares: {rice bran oil: 2 kg}", "2 kg in 5 kg of fats is 40 %: write 40 %"),
         ("batch: {fats: 5 kg}\nshares: {rice bran oil: {at_least: 6 kg}}", "6 kg is more than the 5 kg of all fats"),
         (
@@ -197,17 +192,12 @@ def goal_fault(folder: Path, text: str) -> Diagnostic:
         ("batch: {fats: 2 kg}\nfats: {each_at_least: 50 g}", "50 g in 2 kg of fats is 2.5 %: write 2.5 %"),
         ("batch: {fats: 2 kg}\npractice: {castor oil: 300 g}", "300 g in 2 kg of fats is 15 %: write 15 %"),
         (
-            "batch: {bars: 10}\nadditives: {essential oil: 30 grams}",
-            "divide the mass by that of all fats, and multiply by 100: 30 grams to 1 kg of fats is 3 %",
+            "shares: {rice bran oil: 2 kg}",
+            "a mass is a share of the batch it goes into: 2 kg in 10 kg of fats is 20 %, and of less it is more",
         ),
         (
-            "additives: {essential oil: 30 g}",
-            "divide the mass by that of all fats, and multiply by 100: 30 g to 1 kg of fats is 3 %",
-        ),
-        ("shares: {rice bran oil: 2 kg}", "divide the mass by that of all fats, and multiply by 100"),
-        (
-            "batch: {fats: 1 kg}\nadditives: {salt: 1 tbsp}",
-            "weigh it, and divide its grams by ten times the kilograms of all fats",
+            "batch: {bars: 10}\nshares: {rice bran oil: 300 g}",
+            "divide the mass by that of all fats, and multiply by 100: 300 g to 1 kg of fats is 30 %",
         ),
         ("goals: {superfat: 50 g}", "write what part of the whole it is, in per cent"),
         ("goals: {lye_concentration: 300 g/kg}", "write what part of the whole it is, in per cent"),

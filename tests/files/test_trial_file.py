@@ -122,6 +122,7 @@ fats: {olive oil: 2 lb, coconut oil: 8 oz}
 alkali: {NaOH: 160 g, KOH: 5.25 g}
 water: 12 oz
 additives: {sodium lactate: 20 g}
+liquids: {goat milk: 40 %, beer: 50 g}
 batter_temperature: 95 degF
 gel: yes
 cured_water: 8 %
@@ -136,6 +137,7 @@ cured_water: 8 %
     assert trial.recipe.shelf.resolve() == (shop / "inventory" / "kittiwake.yaml").resolve()
     for name in ("title", "superfat", "water_g", "batter_temperature", "gel", "cured_water", "potassium_share"):
         assert getattr(trial.recipe, name) == pytest.approx(getattr(sheet, name)), name
+    assert [item[:3] for item in trial.recipe.liquids] == [("goat milk", None, 40.0), ("beer", 50.0, None)]
     for one, other in ((trial.recipe.fats, sheet.fats), (trial.recipe.alkali, sheet.alkali)):
         assert [item.name for item in one] == [item.name for item in other]
         assert [item.grams for item in one] == pytest.approx([item.grams for item in other])

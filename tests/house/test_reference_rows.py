@@ -46,6 +46,7 @@ TABLES = (
     "borrowed_ends",
     "alkali_grades",
     "lot_spreads",
+    "liquids",
 )
 UNCHECKED = re.compile(r"not verified|unverified|need|no inci name known", re.IGNORECASE)
 ADDRESS = re.compile(r"https?:|www\.|\.(com|org|net|ai|life|it|my)\b|[®™]|/(work|tmp|home)\b", re.IGNORECASE)
@@ -137,6 +138,16 @@ def test_every_additive_is_sourced() -> None:
         assert row["how"] in HOW
         assert row["source"]
         assert (row["source"] == "no source") == (row["how"] == "common practice")
+        assert set(filter(None, row["tags"].split(";"))) <= TAGS
+
+
+def test_every_liquid_is_sourced() -> None:
+    """Each liquid has a source, says whether it was read there and where, and its tags are known."""
+    for row in rows("liquids"):
+        assert row["how"] in HOW
+        assert row["source"]
+        assert (row["source"] == "no source") == (row["how"] == "memory")
+        assert bool(row["locator"]) == (row["how"] == "read")
         assert set(filter(None, row["tags"].split(";"))) <= TAGS
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from molmass import Formula
 
-from optimiser.materials.additives import Additive, additives, find
+from optimiser.materials.additives import Additive, additives, find, own_additive
 from optimiser.materials.fat_table import fold, reference
 from optimiser.materials.lye import NAOH
 from optimiser.reference import rows
@@ -73,6 +73,50 @@ def test_an_additive_answers_to_its_names(asked: str, found: str) -> None:
     additive = find(asked)
     assert additive is not None
     assert additive.name == found
+
+
+@pytest.mark.parametrize(
+    ("name", "grams"),
+    [
+        ("vinegar", 0.04 * 39.997 / 60.052),  # 4 g in 100 mL: FDA Compliance Policy Guide 562.100, from memory
+        ("lactic acid", 0.80 * 39.997 / 90.078),  # the 80 % food grade; Ph. Eur. 0458 asks for 88.0-92.0 %, from memory
+        ("citric acid", 3 * 39.997 / 210.138),  # a bag that does not say so may hold the monohydrate (stoichiometry)
+        ("rosin", 145.0 * 39.997 / 56106.0),  # Ph. Eur. Colophony: acid value 145-180, from memory
+    ],
+)
+def test_an_acid_takes_less_at_its_weakest(name: str, grams: float) -> None:
+    """Grams of sodium hydroxide per gram of the weakest acid that is sold under the name."""
+    assert additives()[name].alkali_low_mol_per_kg * NAOH / 1000 == pytest.approx(grams, rel=1e-3)
+
+
+@pytest.mark.parametrize("additive", ALL, ids=lambda additive: additive.name)
+def test_no_acid_is_stronger_at_its_weakest(additive: Additive) -> None:
+    """The weakest takes no more than what is worked with, and where an acid is counted on it is never sure to the last gram."""
+    assert 0.0 <= additive.alkali_low_mol_per_kg <= additive.alkali_mol_per_kg
+    assert (additive.alkali_low_mol_per_kg < additive.alkali_mol_per_kg) is (additive.alkali_mol_per_kg > 0)
+
+
+@pytest.mark.parametrize("name", ["borax", "pine tar", "zinc oxide", "iron oxides", "ultramarines", "sodium carbonate"])
+def test_what_may_give_its_alkali_back_is_not_counted(name: str) -> None:
+    """Alkali is not weighed for what takes none for sure: metaborate of borax is a base again in the soap (pKa 9.24, CRC)."""
+    assert additives()[name].alkali_mol_per_kg == 0.0
+
+
+def test_borax_carries_its_class() -> None:
+    """Boron compounds are toxic to reproduction 1B, H360FD (CLP Regulation 1272/2008, Annex VI, from memory): it is said."""
+    assert "H360FD" in additives()["borax"].caution
+
+
+def test_one_of_the_makers_own_borrows_all_but_the_name() -> None:
+    """An additive of one's own acts as its likeness does, within its own end."""
+    own = own_additive("lavender scent", additives()["essential oil"], 2.5)
+    plain = additives()["essential oil"]
+    assert (own.name, own.base, own.most, own.usual_high) == ("lavender scent", "essential oil", 2.5, 2.5)
+    assert (
+        own._replace(name=plain.name, like="", most=None, usual_high=plain.usual_high, synonyms=plain.synonyms) == plain
+    )
+    salty = own_additive("grey salt", additives()["salt"], None)
+    assert (salty.usual_high, salty.most, salty.acts_as("salt"), salty.acts_as("sugar")) == (3.0, None, 1.0, 0.0)
 
 
 def test_an_unknown_additive_is_none() -> None:

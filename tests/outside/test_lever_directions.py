@@ -106,6 +106,14 @@ def test_sugar_lathers_and_chelants_ease_scum(shares: dict[str, float], share: f
     assert values(with_more(made, "citric acid", share))["scum"] < citrate < plain["scum"]
 
 
+@given(shares=SHARES, share=st.floats(0.5, 10.0))
+def test_rosin_quickens(shares: dict[str, float], share: float) -> None:
+    """Rosin, its acids met in full, brings trace sooner and sets sooner."""
+    plain, sticky = values(recipe_at(shares)), values(recipe_at(shares, extra={"rosin": share}))
+    assert sticky["trace"] > plain["trace"]
+    assert sticky["set_up"] > plain["set_up"]
+
+
 @given(shares=SHARES)
 def test_beeswax_and_gel_lessen_ash(shares: dict[str, float]) -> None:
     """Half a per cent of beeswax, and gel, lessen ash; gel sets sooner."""

@@ -100,7 +100,7 @@ def test_figures_that_nothing_can_have_are_refused(figure: float) -> None:
 
 def test_what_is_not_known_is_refused() -> None:
     """A name that nothing has, a tag that nothing bears, a price of nothing real, a unit where there is none."""
-    with pytest.raises(ValueError, match="'sparkle' is no measure, fat, kind, tag or additive"):
+    with pytest.raises(ValueError, match="'sparkle' is no measure, fat, kind, tag, additive or liquid"):
         at_least("sparkle", 3)
     with pytest.raises(ValueError, match=r"'sand' is no tag that is known here: .*palm"):
         goals_of(free_from=["sand"])
@@ -114,6 +114,33 @@ def test_what_is_not_known_is_refused() -> None:
         shelf_of({"olive oil": 1.0}, sodium_hydroxide=2.0, purities=(98.0, 0.9))
     with pytest.raises(ValueError, match="only a cost is per something"):
         at_least("hardness", 45, per="bar")
+
+
+def test_masses_and_liquids_are_asked_for() -> None:
+    """An additive by its grams in the batch or for a kilo of fats, a liquid by its share of what stands for the water."""
+    kaolin, salt, milk = exactly("kaolin", 30, unit="g"), at_least("salt", 5, unit="g/kg"), exactly("goat milk", 50)
+    goals = goals_of(kaolin, salt, milk, fats_kg=2.0, practice=False)
+    assert [(wish.key, wish.unit, wish.value) for wish in goals.additives] == [
+        ("kaolin", "g", 30.0),
+        ("salt", "g/kg", 5.0),
+        ("salt", "%", 3.0),
+    ]
+    assert [(wish.key, wish.unit, wish.value) for wish in goals.liquids] == [("goat milk", "%", 50.0)]
+    extras = {"goat milk": 1.2, "salt": 50.0}
+    shelf = shelf_of({"olive oil": 7.0, "coconut oil": 3.0}, sodium_hydroxide=2.4, additives_at=extras)
+    assert list(shelf.liquids) == ["goat milk"]
+    found = answer_for(goals, shelf)
+    assert isinstance(found, Blend)
+    assert [round(line.grams, 6) for line in found.additives] == [30.0, 10.0]
+    assert [round(line.share, 6) for line in found.liquids] == [50.0]
+    assert found.liquids[0].cost == pytest.approx(0.0012 * found.liquids[0].grams)
+
+
+@pytest.mark.parametrize(("what", "unit"), [("olive oil", "g"), ("hardness", "g/kg"), ("kaolin", "oz"), ("cost", "g")])
+def test_units_that_nothing_has_are_refused(what: str, unit: str) -> None:
+    """Only additives and liquids are told in grams."""
+    with pytest.raises(ValueError, match=r"is not told in"):
+        at_least(what, 3.0, unit=unit)
 
 
 def test_near_names_are_offered() -> None:

@@ -111,6 +111,7 @@ def every_kind() -> GoalSheet:
         at_most("cost", 9.0),
         shares=(at_most(DOTTED, 30.0, "fat"), exactly("butters", 0.0, "kind")),
         additives=(at_most("sodium lactate", 2.0, "additive"),),
+        liquids=(at_most("goat milk", 50.0, "liquid"),),
         free_from=("palm",),
         fat_count=(at_most("number of fats", 4.0, "count"), at_least("each fat", 4.0, "count")._replace(unit="%")),
         practice=(PracticeChange("waxes", (at_most("waxes", 3.0, "kind"),), SPAN),),

@@ -9,7 +9,9 @@ import pytest
 from rich.cells import cell_len
 
 from optimiser.cli import reference
+from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference as fat_table
+from optimiser.materials.liquids import liquids
 from optimiser.measures.measures import measures
 from optimiser.measures.practice import rules
 from optimiser.measures.quantities import quantities
@@ -159,3 +161,52 @@ def test_practice_says_how_to_overrule() -> None:
     text = reference.measures()
     assert "practice: {castor oil: 20 %}" in text
     assert "practice: off" in text
+
+
+def test_every_additive_and_liquid_is_listed() -> None:
+    """The list names all of them; what takes alkali says how much, and what stands for water how much of it is water."""
+    lines = reference.additives(width=120).splitlines()
+    for item in (*additives().values(), *liquids().values()):
+        told = [line for line in lines if line.strip().startswith(f"{item.name} ")]
+        assert told, item.name
+    acid = next(line for line in lines if line.strip().startswith("tartaric acid"))
+    assert f"{2 * 39.997 / 150.086 * 100:.1f}" in acid  # g of NaOH for 100 g, by stoichiometry
+    assert any("87.0" in line for line in lines if line.strip().startswith("goat milk "))
+
+
+def test_additives_as_data() -> None:
+    """Additives and liquids have a list each, every entry with its sources, alkali and levers."""
+    told = json.loads(reference.additives(as_json=True))
+    assert told["format"] == "barwright/1"
+    assert [item["additive"] for item in told["additives"]] == list(additives())
+    assert [item["liquid"] for item in told["liquids"]] == list(liquids())
+    for item in (*told["additives"], *told["liquids"]):
+        assert {"tags", "synonyms", "alkali_mol_per_kg", "water", "levers", "sources", "goes_in"} <= set(item)
+        assert item["sources"][0]["source"]
+    by_name = {item["additive"]: item for item in told["additives"]}
+    assert by_name["rosin"]["levers"]["trace"] > 0
+    assert by_name["borax"]["caution"]
+    assert by_name["citric acid"]["alkali_mol_per_kg"] == {"value": 15.615, "low": 14.277}
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("borax", ("H360FD", "from memory", "metaborate")),
+        ("goats milk", ("01106 Milk, goat", "read in the source", "Freeze it", "never counted on")),
+        ("rosin", ("11.76 g", "10.34 g at its weakest", "trace +2.5")),
+        ("sodium lactate", ("hardness +1.5", "brings water 40.0 %")),
+    ],
+)
+def test_the_card_of_an_additive_tells_what_it_rests_on(name: str, words: tuple[str, ...]) -> None:
+    """What it does, what it takes, where it goes in, and from where that is known."""
+    told = " ".join(reference.additives(name, width=120).split())
+    for word in words:
+        assert word in told
+
+
+def test_an_unknown_additive_is_bad_input() -> None:
+    """The nearest names are offered."""
+    with pytest.raises(BadInput) as caught:
+        reference.additives("sodum lactate")
+    assert "sodium lactate" in caught.value.diagnostics[0].help

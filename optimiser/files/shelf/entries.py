@@ -1,4 +1,4 @@
-"""The entries of a shelf as forms: a fat, its packs and its lot, an alkali, an additive."""
+"""The entries of a shelf as forms: a fat, its packs and its lot, an alkali; additives and liquids are in `extra_entries`."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.fields import FIGURE, TEXT, as_name
-from optimiser.files.keys import tag_named, unknown_additive
+from optimiser.files.keys import tag_named
 from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_price
 from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry, figure_in, in_sheet
 from optimiser.materials.fat import KINDS
@@ -102,7 +102,8 @@ def _lot(node: Node, _what: str, _: Any) -> tuple[LotForm, Span]:
     return read_part(LotForm, node), node.span
 
 
-def _tags(node: Node, what: str, _: Any) -> frozenset[str]:
+def read_tags(node: Node, what: str, _: Any) -> frozenset[str]:
+    """Tags in a list, or one alone."""
     if not isinstance(node, Row):
         node_ = scalar(node, what)
         return frozenset({tag_named(node_)})
@@ -176,7 +177,7 @@ class FatEntry(Form):
         Read("lot", _lot, form_schema(LotForm)), default=None, description="The supplier's certificate."
     )
     tags: frozenset[str] | None = field(
-        Read("tags", _tags, names_of("tags")),
+        Read("tags", read_tags, names_of("tags")),
         default=None,
         description="Tags in place of the reference ones, as in [] for a stearic acid that is neither from palm nor from an animal.",
     )
@@ -265,26 +266,3 @@ def _purity_tolerance(node: Node, what: str) -> float:
             f"it says how much purer the alkali may be than told, from 0 % to {MOST_TOLERANCE:g} %",
         )
     return share.value / 100.0
-
-
-class AdditiveEntry(Form):
-    """An additive on the shelf."""
-
-    what: ClassVar[str] = "an additive on the shelf"
-    example: ClassVar[str] = "- {additive: sodium lactate, price: 9.00 / kg}"
-    usual: ClassVar[Mapping[str, str]] = {"name": "additive", "cost": "price"}
-
-    additive: Text = field(
-        Read("additive", as_name, names_of("additive_name")),
-        description="A name of the list of additives, or a synonym.",
-    )
-    price: Price = field(Read("price", read_price, TEXT), description="As in 9.00 / kg.")
-
-    @classmethod
-    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
-        """Refuses an additive that is not known."""
-        from optimiser.materials.additives import find
-
-        name = entries.get("additive")
-        if isinstance(name, Text) and not name.is_blank and find(name) is None:
-            raise Faults(unknown_additive(name))

@@ -7,7 +7,8 @@ from typing import Any, ClassVar, TypeVar
 
 from optimiser.files.fields import TEXT, as_title
 from optimiser.files.keys import ALKALIS, find_alkali
-from optimiser.files.shelf.entries import AdditiveEntry, AlkaliForm, FatEntry, as_currency
+from optimiser.files.shelf.entries import AlkaliForm, FatEntry, as_currency
+from optimiser.files.shelf.extra_entries import AdditiveEntry, LiquidEntry, additive_of, liquid_of
 from optimiser.files.shelf.plausibility import fat_meant, in_sheet
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.alkali import usual_tolerance
@@ -16,6 +17,7 @@ from optimiser.materials.composition import Figure
 from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat, like, of_saponification_alone, with_certificate
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
+from optimiser.materials.liquids import find_liquid
 from optimiser.materials.loose_names import find_loose
 from optimiser.problem.money import Price
 from optimiser.problem.shelf import LotCertificate, Pack, Stocked, StockedAdditive, StockedAlkali
@@ -61,12 +63,23 @@ def _additives(node: Node, _what: str, _: Any) -> tuple[tuple[StockedAdditive, _
 
     def one(item: Node) -> tuple[StockedAdditive, _Priced]:
         entry = read_part(AdditiveEntry, item)
-        additive = find_additive(entry.additive)
-        assert additive is not None  # the form has looked it up
-        stocked = StockedAdditive(additive, entry.price.per_kg, entry.additive.span)
-        return stocked, (entry.price,)
+        return additive_of(entry), (entry.price,)
 
-    return _each(node, "additive", AdditiveEntry.example, name, one, "keep one of the two")
+    twice = "keep one of the two, or give the second one a name of its own with 'like: {}'"
+    return _each(node, "additive", AdditiveEntry.example, name, one, twice)
+
+
+def _liquids(node: Node, _what: str, _: Any) -> tuple[tuple[StockedAdditive, _Priced], ...]:
+    def name(called: Text) -> str:
+        liquid = find_liquid(called)
+        return liquid.name if liquid is not None else called
+
+    def one(item: Node) -> tuple[StockedAdditive, _Priced]:
+        entry = read_part(LiquidEntry, item)
+        return liquid_of(entry), (entry.price,)
+
+    twice = "keep one of the two, or give the second one a name of its own with 'like: {}'"
+    return _each(node, "liquid", LiquidEntry.example, name, one, twice)
 
 
 def _each(
@@ -217,6 +230,7 @@ class ShelfForm(Form):
         "alkali": "alkalis",
         "lye": "alkalis",
         "additive": "additives",
+        "liquid": "liquids",
         "money": "currency",
     }
     blank_is_absent: ClassVar[bool] = True
@@ -234,10 +248,15 @@ class ShelfForm(Form):
     additives: tuple[tuple[StockedAdditive, _Priced], ...] = field(
         Read("additives", _additives, form_schema(AdditiveEntry, many=True)),
         default=(),
-        description="Additives, each with its price.",
+        description="Additives, each with its price; those of your own are like one of the list.",
+    )
+    liquids: tuple[tuple[StockedAdditive, _Priced], ...] = field(
+        Read("liquids", _liquids, form_schema(LiquidEntry, many=True)),
+        default=(),
+        description="What stands for water, as milk or beer, each with its price.",
     )
 
     def prices(self) -> list[Price]:
         """Every price on the shelf, in file order."""
-        groups = (*self.fats, *self.alkalis, *self.additives)
+        groups = (*self.fats, *self.alkalis, *self.additives, *self.liquids)
         return [price for _, prices in groups for price in prices]

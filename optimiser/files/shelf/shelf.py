@@ -9,6 +9,7 @@ from pathlib import Path
 from optimiser.files.kinds import Kind, file_kind, refuse_other
 from optimiser.files.shelf.form import ShelfForm
 from optimiser.files.workspace import SUFFIXES, nearest_shelf, shelf_named, shelf_of
+from optimiser.materials.additives import Additive
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.problem.shelf import Shelf, StockedAlkali
@@ -67,6 +68,7 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
         fats=tuple(item for item, _ in form.fats),
         alkalis={"sodium hydroxide": assumed} | alkalis,
         additives={item.additive.name: item for item, _ in form.additives},
+        liquids={item.additive.name: item for item, _ in form.liquids},
     )
 
 
@@ -97,6 +99,29 @@ def own_fats(root: Node | None, path: Path, given: Path | None = None) -> Callab
         return {fold_fat(name): name for name in own_names(given or shelf_of(root, path))}
 
     return found
+
+
+def own_extras(root: Node | None, path: Path, given: Path | None = None) -> Callable[[], Mapping[str, Additive]]:
+    """The maker's own additives and liquids by folded name, looked up on the first call; otherwise as `own_fats`."""
+
+    @cache
+    def found() -> Mapping[str, Additive]:
+        shelf = given or shelf_of(root, path)
+        if shelf is None:
+            return {}
+        from optimiser.files.shelf.extra_entries import own_extras_of
+
+        try:
+            return {fold_fat(item.name): item for item in own_extras_of(_source(shelf).root)}
+        except BadInput:
+            return {}
+
+    return found
+
+
+def extras_on(path: Path) -> tuple[Additive, ...]:
+    """The maker's own additives and liquids on a shelf, however faulty the rest of it is."""
+    return tuple(own_extras(None, path, path)().values())
 
 
 def names_on(path: Path) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
 """A shelf from a spreadsheet: CSV into the same nodes that YAML gives, so that one set of rules judges both.
 
-The header names the columns as the YAML file names its keys. A row is a fat unless its column `item` says alkali or
-additive, and carries its name under `fat`, `alkali`, `additive` or `name`. Commas, semicolons and tabs part cells; where
+The header names the columns as the YAML file names its keys. A row is a fat unless its column `item` says alkali,
+additive or liquid, and carries its name under `fat`, `alkali`, `additive`, `liquid` or `name`. Commas, semicolons and tabs part cells; where
 semicolons do, figures may have a decimal comma, as spreadsheets of many countries write them. A price that says
 nothing of a mass is for a kilogram, so that a plain list of names and prices will do.
 """
@@ -22,10 +22,21 @@ from optimiser.text.quantities import MOST_LETTERS
 from optimiser.text.source import Source, in_file_order
 from optimiser.text.spans import Span
 
-NAMES = ("fat", "alkali", "additive", "name")
-ITEMS = ("fat", "alkali", "additive")
+NAMES = ("fat", "alkali", "additive", "liquid", "name")
+ITEMS = ("fat", "alkali", "additive", "liquid")
 FIGURES = frozenset(
-    {"price", "stock", "packs", "saponification_value", "iodine_value", "tolerance", "purity", "purity_tolerance"}
+    {
+        "price",
+        "stock",
+        "packs",
+        "saponification_value",
+        "iodine_value",
+        "tolerance",
+        "purity",
+        "purity_tolerance",
+        "at_most",
+        "water",
+    }
     | {"lot_saponification_value", "lot_tolerance", "lot_iodine_value"}
 )
 COLUMNS = ("item", *NAMES, "like", "kind", "tags", "lot", "lot_number", "currency", *sorted(FIGURES))
@@ -215,8 +226,8 @@ def _take(record: list[Text], columns: list[_Column | None], sheet: _Sheet, *, c
     entry = _table({item: name} | cells, span)
     if item == "fat":
         _lot(entry, name, cells, sheet)
-        if "tags" in cells:
-            _split_tags(entry, cells["tags"])
+    if "tags" in cells:
+        _split_tags(entry, cells["tags"])
     sheet.listed(f"{item}s", span).append(entry)
 
 
@@ -229,19 +240,24 @@ def _item(cells: dict[str, Text], record: list[Text], sheet: _Sheet) -> tuple[st
         first = next(cell for cell in record if cell)
         sheet.faults.append(
             Diagnostic(
-                Code.WRONG_NAME, message, "one of the columns fat, alkali, additive or name holds it", first.span
+                Code.WRONG_NAME,
+                message,
+                "one of the columns fat, alkali, additive, liquid or name holds it",
+                first.span,
             )
         )
         return None, None
     column, name = next(iter(names.items()))
     item = fold(said) if said is not None else ("fat" if column == "name" else column)
-    item = {"fats": "fat", "oil": "fat", "alkalis": "alkali", "additives": "additive"}.get(item, item)
+    item = {"fats": "fat", "oil": "fat", "alkalis": "alkali", "additives": "additive", "liquids": "liquid"}.get(
+        item, item
+    )
     if item not in ITEMS:
         assert said is not None  # a column's own name is one of the items
         sheet.faults.append(
             Diagnostic(
                 Code.UNKNOWN_ITEM,
-                f"{shown(said)} is neither a fat nor an alkali nor an additive",
+                f"{shown(said)} is neither a fat, an alkali, an additive nor a liquid",
                 offer(said, ITEMS),
                 said.span,
             )

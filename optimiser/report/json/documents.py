@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from optimiser.recipe.evaluation import superfat_with_liquids
 from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
 from optimiser.report.json.parts import (
     FORMAT,
@@ -36,7 +37,7 @@ from optimiser.report.json.parts import (
 
 if TYPE_CHECKING:
     from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
-    from optimiser.recipe.evaluation import Recipe
+    from optimiser.recipe.evaluation import Judgement, Recipe
 
 
 def reach(story: Reach) -> Json:
@@ -100,6 +101,17 @@ def blend(story: Blend) -> Json:
             }
             for line in story.additives
         ],
+        "liquids": [
+            {
+                "liquid": line.liquid,
+                "grams": grams(line.grams),
+                "cost": money(line.cost),
+                "share_of_jug": number(line.share),
+                "to_weigh_g": grams(line.to_weigh),
+            }
+            for line in story.liquids
+        ],
+        **with_liquids_part(story.recipe, story.weighed),
         "measures": measures_part(story.measures),
         "figures": {name: number(value) for name, value in sorted(story.figures.items())},
         "cost": cost_part(story.cost),
@@ -175,8 +187,13 @@ def weighed(story: WeighedRecipe) -> Json:
                 "grams": grams(weight),
                 "share_of_fats": number(100.0 * weight / recipe.fat_grams),
             }
-            for item, weight in recipe.additives
+            for item, weight in recipe.solids
         ],
+        "liquids": [
+            {"liquid": item.name, "grams": grams(weight), "share_of_jug": number(100.0 * weight / recipe.jug)}
+            for item, weight in recipe.liquids
+        ],
+        **with_liquids_part(recipe, judged),
         "measures": measures_part(story.measures),
         "figures": {name: number(value) for name, value in sorted(judged.values.items())},
         "cost": None if story.cost is None else cost_part(story.cost),
@@ -201,6 +218,11 @@ def tolerances_part(recipe: Recipe, basis: tuple[str, str]) -> Json:
         "sodium_hydroxide_purity_basis": basis[0],
         "potassium_hydroxide_purity_basis": basis[1],
     }
+
+
+def with_liquids_part(recipe: Recipe, judged: Judgement) -> Json:
+    """The superfat with the fat of liquids, where there are any."""
+    return {"superfat_with_liquids": number(superfat_with_liquids(recipe, judged))} if recipe.liquids else {}
 
 
 def to_json(data: Mapping[str, Any]) -> str:

@@ -1,4 +1,4 @@
-"""The reference data for people and for programs: fats, measures, what may be a goal, and the practice of the house."""
+"""The reference data for people and for programs: fats, additives, measures, what may be a goal, and the practice of the house."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from optimiser.report.json.parts import FORMAT
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from optimiser.materials.additives import Additive
     from optimiser.materials.composition import Fact, Figure
     from optimiser.materials.fat import Fat
     from optimiser.measures.measures import Measure
@@ -48,6 +49,53 @@ def fats_data(chosen: Sequence[Fat]) -> list[Json]:
         }
         for fat, own in zip(chosen, own_measures(chosen), strict=True)
     ]
+
+
+def additives_data(chosen: Sequence[Additive]) -> list[Json]:
+    """Additives as data, or liquids under their own key; shares in per cent of the weight, alkali in mol per kg."""
+    return [extra_data(item) | (liquid_data(item) if item.is_liquid else {}) for item in chosen]
+
+
+def extra_data(item: Additive) -> Json:
+    """What is known of an additive, and of a liquid beside what is its own."""
+    return {
+        "liquid" if item.is_liquid else "additive": item.name,
+        "synonyms": list(item.synonyms),
+        "tags": sorted(item.tags),
+        "does": item.effect,
+        "usual_most": None if item.is_liquid else item.usual_high,
+        "dry": round(100.0 * item.dry_fraction, PLACES),
+        "water": round(100.0 * item.water_fraction, PLACES),
+        "alkali_mol_per_kg": {
+            "value": round(item.alkali_mol_per_kg, PLACES),
+            "low": round(item.alkali_low_mol_per_kg, PLACES),
+        },
+        "goes_in": item.goes_in,
+        "levers": levers_data(item),
+        "caution": item.caution or None,
+        "note": item.note or None,
+        "sources": [{"source": item.source, "locator": item.locator or None, "how": item.how}],
+    }
+
+
+def liquid_data(item: Additive) -> Json:
+    """What a liquid has beside an additive."""
+    return {
+        "sugar": round(100.0 * item.sugar_fraction, PLACES),
+        "fat": round(100.0 * item.fat_fraction, PLACES),
+        "fat_mol_per_kg": round(item.fat_mol_per_kg, PLACES),
+        "advice": item.advice or None,
+    }
+
+
+def levers_data(item: Additive) -> Json:
+    """Points that one per cent of the fats adds to each measure that it moves."""
+    from optimiser.measures.measures import levers, measures
+
+    points = {
+        name: sum(each * item.acts_as(lever) for lever, each in levers(name).additives.items()) for name in measures()
+    }
+    return {name: round(each, PLACES) for name, each in points.items() if each}
 
 
 def figure_data(figure: Figure) -> Json:

@@ -33,6 +33,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, saved: str = "") -
     yield from fats(story)
     yield Gap()
     money = {line.additive: words.priced(line.cost, story.currency) for line in story.additives}
+    money |= {line.liquid: words.priced(line.cost, story.currency) for line in story.liquids}
     yield from text_lye.block(story.recipe, story.weighed, story.cautions, asked=story.alkali.superfat, costs=money)
     yield Gap()
     yield from text_goals.block(

@@ -59,7 +59,7 @@ def block(
         asked: the superfat of the exact blend in per cent, where the recipe is a rounded one.
         costs: money for each additive, in words, where it is known.
     """
-    title = "Alkali, water, additives" if recipe.additives else "Alkali and water"
+    title = title_of(recipe)
     yield Heading(title, f"grams to weigh{words.to_a_step(recipe.alkali_step)}")
     yield Table(
         (Column(), Column(justify="right"), Column(wraps=True)),
@@ -77,6 +77,12 @@ def block(
     yield from beside(recipe, told, urgent(recipe, judged, told))
 
 
+def title_of(recipe: Recipe) -> str:
+    """What the table of weights holds."""
+    parts = ["alkali", "water", *(["liquids"] if recipe.liquids else []), *(["additives"] if recipe.solids else [])]
+    return "Alkali and water" if len(parts) == 2 else ", ".join(parts).capitalize()
+
+
 def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
     decimals = jug_places(recipe)
     alkalis = (
@@ -90,7 +96,10 @@ def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Ite
             note += f"; may be up to {100 * purest:.4g} %" if purest > purity else ""
             yield name, words.alkali_grams(grams, decimals), note
     yield "water", words.grams(recipe.water, decimals), ""
-    for item, grams in recipe.additives:
+    for item, grams in recipe.liquids:
+        share = f"{100.0 * grams / recipe.jug:.0f} % of what stands for the water"
+        yield item.name, words.grams(grams, decimals), ", ".join(filter(None, (share, costs.get(item.name, ""))))
+    for item, grams in recipe.solids:
         share = f"{100.0 * grams / recipe.fat_grams:.1f} % of the fats"
         yield item.name, words.grams(grams, decimals), ", ".join(filter(None, (share, costs.get(item.name, ""))))
     yield "all in the pot", words.grams(judged.batter_grams, decimals), "fats included"

@@ -35,6 +35,7 @@ def amounts(file: File, told: Blend) -> Vector:
     """The blend told, for a kilo of fats."""
     pot = file.question.pot
     grams = {line.fat: line.grams for line in told.fats} | {line.additive: line.grams for line in told.additives}
+    grams |= {line.liquid: line.grams for line in told.liquids}
     names = [item.figures.name for item in pot.fats]
     listed = [grams.get(name, 0.0) for name in names]
     lye = [told.alkali.sodium_hydroxide_pure, told.alkali.potassium_hydroxide_pure, told.water.total]
@@ -119,7 +120,7 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
             truths = []
         if not everything:  # a loss is told as nothing saved
             truths = [(max(0.0, low), max(0.0, high)) for low, high in truths] or [(0.0, 0.0)]
-        may_be_unknown = line.origin == "additive" or (
+        may_be_unknown = line.origin in ("additive", "liquid") or (
             line.origin == "practice" and (file.question.counts or line.line is not None)
         )
         yield from saved_as_told(str(line.id), saved, truths, mine, may_be_unknown=may_be_unknown)
@@ -127,7 +128,7 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
 
 def is_plain(file: File) -> bool:
     """Whether nothing comes back when a line goes: no preferences, designs, changes of practice, or counts."""
-    more = ("prefer", "design", "for", "practice", "additives", "may_use")
+    more = ("prefer", "design", "for", "practice", "additives", "liquids", "may_use")
     asked = {wish.about for wish in file.question.wishes.values()}
     return (
         not any(file.goals.get(name) for name in more) and "potassium_share" not in asked and not file.question.counts
@@ -146,7 +147,7 @@ def savings_without(file: File, wish: str, mine: Cost) -> list[Saved]:
     A wish without a line of its own (a rule, a design's limit) is given up alone.
     """
     left = [editing.less_lines(file.goals, file.shelf, wish)]
-    if wish.startswith("additives."):
+    if wish.startswith(("additives.", "liquids.")):
         left.append(read(*editing.without_additive(file.goals, file.shelf, wish)))
     if left == [None] or wish.startswith("practice."):
         left.append(file.question.without(wish))
@@ -270,8 +271,11 @@ def figure_named(question: Question, name: str) -> Figure:
     pot = question.pot
     if name in tables.units():
         return pot.figure(name)
-    if name in tables.additives():
-        return pot.share("additive", name)
+    if name in tables.additives() or name in tables.liquids():
+        asked = [
+            wish for wish in question.wishes.values() if wish.about == name and wish.origin in ("additive", "liquid")
+        ]
+        return asked[0].sides[0].figure if asked else pot.share("additive", name)
     return pot.share(*tables.share_keys()[tables.fold(name)])
 
 

@@ -16,6 +16,7 @@ COMMON = (
     *("shea butter", "cocoa butter", "castor oil", "rice bran oil", "soybean oil", "palm stearin", "avocado oil"),
 )
 EXTRAS = ("sodium lactate", "salt", "sugar", "citric acid", "sodium citrate", "honey", "lactic acid", "kaolin")
+LIQUIDS = ("goat milk", "coconut milk", "aloe juice", "beer", "yogurt", "banana puree")
 SMALL = frozenset({"strong smelling", "hydrogenated", "strongly unsaturated"})
 RATIOS = ("superfat", "worst_case_superfat", "lye_concentration", "water_to_alkali", "cost")
 FIGURES = (
@@ -23,6 +24,7 @@ FIGURES = (
     *("scum", "ash_risk", "saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic"),
     *("saturated", "monounsaturated", "polyunsaturated", "linolenic", "C12:0", "C18:1", "water_share_of_fats"),
 )
+SOME_OF_JUG = 10  # per cent, to lay the column of a liquid
 HOSTILE = 0.35  # of the files have limits that leave the blend itself outside
 OFTEN = (
     "harshness",
@@ -50,7 +52,9 @@ class Draw:
         self.shelf = self._shelf()
         self.extra = self.rng.sample(EXTRAS, self.rng.choice((0, 0, 0, 1, 1, 2)))
         listed = "".join(f"additives: {{{', '.join(f'{name}: 1 %' for name in self.extra)}}}\n" if self.extra else "")
-        self.head = f"{self.batch}\n{listed}"
+        self.poured = self.rng.sample(LIQUIDS, self.rng.choice((0, 0, 0, 0, 1, 2)))
+        poured = ", ".join(f"{name}: {SOME_OF_JUG} %" for name in self.poured)
+        self.head = f"{self.batch}\n{listed}" + (f"liquids: {{{poured}}}\n" if poured else "")
         self.pot = pot_of(tree(self.head), tree(self.shelf))
         self.blend = self._pourable()
         self.goals = "\n".join(["title: a bar drawn at random", "shelf: shelf.yaml", *self._lines()]) + "\n"
@@ -78,6 +82,8 @@ class Draw:
             lines.append("  potassium hydroxide: {price: 4.10 / kg, purity: 90 %}")
         lines.append("additives:")
         lines += [f"  - {{additive: {name}, price: {rng.uniform(0.5, 9.0):.2f} / kg}}" for name in EXTRAS]
+        lines.append("liquids:")
+        lines += [f"  - {{liquid: {name}, price: {rng.uniform(0.2, 4.0):.2f} / kg}}" for name in LIQUIDS]
         return "\n".join(lines) + "\n"
 
     def _pourable(self) -> Vector:
@@ -100,8 +106,8 @@ class Draw:
             amounts[place] = rng.uniform(0.1, 1.0) * most
         amounts[[item.figures.name in LAURIC for item in pot.fats].index(True)] = rng.uniform(0.2, 0.5) * amounts.sum()
         amounts /= amounts.sum() or 1.0
-        for place in range(pot.count + 3, pot.size):
-            amounts[place] = rng.uniform(0.003, 0.025)
+        for place, (item, _) in enumerate(pot.additives, pot.count + 3):
+            amounts[place] = rng.uniform(0.02, 0.09) if item.is_liquid else rng.uniform(0.003, 0.025)
         superfat = rng.choice((0.05, 0.05, rng.uniform(0.02, 0.09)))
         moles = float(pot.free @ amounts) - superfat * float(pot.demand @ amounts)
         potassium = rng.choice((0.0, 0.0, 0.0, 0.05, 0.3)) if "potassium hydroxide" in pot.alkalis else 0.0
@@ -136,6 +142,7 @@ class Draw:
         if self._some(0.25):
             yield self._counts()
         yield from self._section("additives", self._additives())
+        yield from self._section("liquids", self._liquids())
         if self._some(0.2):
             yield f"may_use: [{', '.join(rng.sample(EXTRAS, rng.randint(1, 2)))}]"
         wished = list(self._prefer()) if self._some(0.3) else []
@@ -247,9 +254,19 @@ class Draw:
 
     def _additives(self) -> Iterator[str]:
         for name in self.extra:
-            now = self._value(self.pot.share("additive", name))
-            kinds = (f"{now:.2f} %", f"{{at_least: {now:.2f} %}}", f"{{at_most: {now + 1.0:.2f} %}}")
-            yield f"{name}: {self.rng.choice(kinds)}"
+            yield f"{name}: {self._amount('additive', name)}"
+
+    def _liquids(self) -> Iterator[str]:
+        for name in self.poured:
+            yield f"{name}: {self._amount('liquid', name)}"
+
+    def _amount(self, subject: str, name: str) -> str:
+        """A limit around what the blend holds, in one of the ways of saying it."""
+        unit, said, step = self.rng.choice((("", "%", 1.0), ("", "%", 1.0), ("g", "g", 20.0), ("g/kg", "g / kg", 10.0)))
+        now = self._value(self.pot.share(subject, name, unit))
+        both = f"{{between: [{0.8 * now:.2f} {said}, {now + step:.2f} {said}]}}"
+        kinds = (f"{now:.2f} {said}", f"{{at_least: {now:.2f} {said}}}", f"{{at_most: {now + step:.2f} {said}}}", both)
+        return self.rng.choice(kinds)
 
     def _prefer(self) -> Iterator[str]:
         rng = self.rng

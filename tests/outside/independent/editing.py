@@ -33,12 +33,15 @@ CANONICAL: Mapping[str, Callable[[str], str]] = {
     "goals": lambda name: tables.goal_keys()[fold(name)],
     "shares": canonical_share,
     "additives": canonical_additive,
+    "liquids": fold,
     "practice": fold,
 }
 
 
 def less_side(key: str, value: Any, side: str) -> dict[str, str] | None:
     """A limit without one of its sides; None where nothing is left of it."""
+    if isinstance(value, dict) and "between" not in value:
+        return {name: figure for name, figure in value.items() if name != side} or None
     unit = units_of(value)
     left = {name: f"{figure!r}{unit}" for name, figure, _ in written(key, value) if name != side}
     return left or None
@@ -87,10 +90,10 @@ def fold_rule(section: str, key: str) -> str:
 
 
 def without_additive(goals: Tree, shelf: Tree, wish: str) -> tuple[Tree, Tree]:
-    """Both files without anything said of the additive of a wish."""
+    """Both files without anything said of the additive or the liquid of a wish."""
     goals = copy.deepcopy(goals)
-    key = wish.removeprefix("additives.").rpartition(".")[0]
-    del goals["additives"][key_in(goals["additives"], key, canonical_additive)]
+    section, _, rest = wish.partition(".")
+    del goals[section][key_in(goals[section], rest.rpartition(".")[0], CANONICAL[section])]
     return goals, shelf
 
 

@@ -22,7 +22,7 @@ SODIUM, POTASSIUM = 1000.0 / 39.997, 1000.0 / 56.106  # mol per kg
 ORDINARY_DEMAND, ORDINARY_SUPERFAT, ORDINARY_WATER = 3.45, 0.05, 0.280
 POUND = 0.45359237
 LITRES = {"sodium": 0.20, "potassium": 0.26, "water": 1.0 / 0.998, "additive": 0.8}  # L per kg in the batter
-MOST = {"alkali": 0.6, "water": 4.0, "additive": 1.0}  # kg per kg of fats
+MOST = {"alkali": 0.6, "water": 4.0, "additive": 1.0, "liquid": 4.0}  # kg per kg of fats
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class Figure:
 
 @dataclass(frozen=True)
 class Pot:
-    """Fats in order of name, the alkalis with price (per kg), purity and what they may be, the additives in play."""
+    """Fats in order of name, the alkalis with price (per kg), purity and what they may be, the additives and liquids in play."""
 
     fats: tuple[Stocked, ...]
     alkalis: Mapping[str, tuple[float, float, float]]
@@ -162,8 +162,17 @@ class Pot:
     @cached_property
     def lye_water(self) -> Vector:
         """Water that is there when the alkali is dissolved."""
-        later = {item.name: item.water for item, _ in self.additives if item.goes_in != "water"}
+        later = {item.name: item.water for item, _ in self.additives if item.goes_in not in ("water", "split")}
         return self.water - self.of_additives(later)
+
+    @cached_property
+    def jug(self) -> Vector:
+        """All that is poured in water's place: liquids, and plain water, which is what nothing else brings."""
+        return (
+            self.water
+            - self.brought
+            + self.of_additives({item.name: float(item.is_liquid) for item, _ in self.additives})
+        )
 
     @cached_property
     def cured(self) -> Vector:
@@ -186,7 +195,8 @@ class Pot:
     def litres(self) -> Vector:
         """The batter in litres."""
         lye = {0: LITRES["sodium"], 1: LITRES["potassium"], 2: LITRES["water"]}
-        extra = {3 + place: LITRES["additive"] for place in range(len(self.additives))}
+        solid = [1.0 - item.water if item.is_liquid else 1.0 for item, _ in self.additives]  # water is counted as water
+        extra = {3 + place: LITRES["additive"] * part for place, part in enumerate(solid)}
         return self.of([1.0 / item.figures.density for item in self.fats], rest=lye | extra)
 
     @cached_property
@@ -194,19 +204,25 @@ class Pot:
         """The most of each amount."""
         potassium = MOST["alkali"] if "potassium hydroxide" in self.alkalis else 0.0
         rest = {0: MOST["alkali"], 1: potassium, 2: MOST["water"]}
-        return self.of(1.0, rest=rest | {3 + place: MOST["additive"] for place in range(len(self.additives))})
+        extra = {
+            3 + place: MOST["liquid" if item.is_liquid else "additive"]
+            for place, (item, _) in enumerate(self.additives)
+        }
+        return self.of(1.0, rest=rest | extra)
 
     def measure(self, name: str) -> Vector:
         """A bar measure, with the levers of free oil, water, potassium, additives, heat and gel."""
         points = tables.levers(name)
         out = self.of([item.figures.points[name] for item in self.fats])
-        out += points["free oil"] * 100.0 * (self.free / ORDINARY_DEMAND - ORDINARY_SUPERFAT * self.one)
+        left = self.free + self.of_additives({item.name: item.fat for item, _ in self.additives})
+        out += points["free oil"] * 100.0 * (left / ORDINARY_DEMAND - ORDINARY_SUPERFAT * self.one)
         out += points["water"] * 100.0 * (self.water - ORDINARY_WATER * self.one)
         ordinary = ORDINARY_DEMAND * (1.0 - ORDINARY_SUPERFAT)
         out += points["potassium"] * 100.0 / ordinary * self.of(rest={1: POTASSIUM})
         warmth = (self.batch.batter - 35.0) / 10.0
         out += (points["batter"] * warmth + points["gel"] * self.batch.gel) * self.one
-        return out + 100.0 * self.of_additives(points)
+        sugars = {item.name: item.sugar * points.get("sugar", 0.0) for item, _ in self.additives}
+        return out + 100.0 * self.of_additives(points) + 100.0 * self.of_additives(sugars)
 
     def figure(self, key: str, per: str = "kg") -> Figure:
         """Whatever may stand under goals."""
@@ -235,12 +251,29 @@ class Pot:
         whole = [sum(item.figures.acids.values()) for item in self.fats]
         return Figure(self.of([100.0 * part / all_ for part, all_ in zip(listed, whole, strict=True)]), self.one)
 
-    def share(self, subject: str, key: str) -> Figure:
-        """The share of a fat, a kind or a tag among the fats, or of an additive to them, per cent."""
-        if subject == "additive":
-            return Figure(100.0 * self.of_additives({key: 1.0}), self.one)
+    def share(self, subject: str, key: str, unit: str = "") -> Figure:
+        """The share of a fat, a kind or a tag among the fats, or of an additive to them, per cent.
+
+        A liquid's share is of all that is poured in water's place. In grams an additive or a liquid is that of the batch
+        ("g") or of a kilo of fats ("g/kg").
+        """
+        if subject in ("additive", "liquid"):
+            return self.amount(self.of_additives({key: 1.0}), self.jug if subject == "liquid" else self.one, unit)
         chosen = [100.0 * self._falls_under(subject, key, item.figures) for item in self.fats]
         return Figure(self.of(chosen), self.one)
+
+    def amount(self, each: Vector, whole: Vector, unit: str) -> Figure:
+        """Kilograms for each kilo of fats as a figure in a unit."""
+        if unit == "g/kg":
+            return Figure(1000.0 * each, self.one)
+        if unit == "g":
+            batch = self.batch  # the mass for a kilo of fats, by how many batches a kilo of fats makes
+            if batch.bars is not None:
+                return Figure(1000.0 * batch.bars * batch.weight * each, self.cured)
+            if batch.mould is not None:
+                return Figure(1000.0 * batch.mould * each, self.litres)
+            return Figure(1000.0 * (batch.fats or 1.0) * each, self.one)
+        return Figure(100.0 * each, whole)
 
     @staticmethod
     def _falls_under(subject: str, key: str, figures: FatFigures) -> bool:

@@ -20,7 +20,7 @@ ALIKE = (
     frozenset({"harshness", "mildness"}),
 )
 COUNTED = 1.0  # per cent of the fats from which a fat counts as one of at least so many
-Written = tuple[str, float, str]  # side, figure, what the money is for
+Written = tuple[str, float, str]  # side, figure, what the money is for; of an amount its unit, "" for per cent
 
 
 @dataclass(frozen=True)
@@ -106,6 +106,27 @@ def written(key: str, value: Any, bare: str = "exactly") -> list[Written]:
     return [(bare, number(value), per(value))]
 
 
+GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
+
+
+def amount(text: str) -> tuple[float, str]:
+    """An amount of an additive or a liquid with its unit: "" (per cent), "g" or "g/kg"."""
+    mass, _, each = str(text).partition("/")
+    unit = mass.strip().rpartition(" ")[2]
+    if unit not in GRAMS:
+        return number(text), ""
+    grams = number(mass) * GRAMS[unit]
+    return (grams / GRAMS[each.strip()] * 1000.0, "g/kg") if each else (grams, "g")
+
+
+def amounts(value: Any) -> list[Written]:
+    """The sides of a limit on an additive or a liquid."""
+    if isinstance(value, Mapping):
+        sides = dict(zip(("at_least", "at_most"), value["between"], strict=True)) if "between" in value else value
+        return [(side, *amount(sides[side])) for side in SIDES if side in sides]
+    return [("exactly", *amount(value))]
+
+
 def kilograms(text: str) -> float:
     """A mass."""
     unit = str(text).strip().rpartition(" ")[2]
@@ -159,9 +180,12 @@ def pot_of(goals: Tree, shelf: Tree, chosen: Sequence[Mapping[str, Any]] = ()) -
     named = [known[fold(name)] for name in goals.get("additives", {})]
     named += [known[fold(name)] for name in goals.get("may_use", []) if fold(name) in known]
     prices = {known[fold(item["additive"])]: number(item["price"]) for item in shelf.get("additives", [])}
+    prices |= {item["liquid"]: number(item["price"]) for item in shelf.get("liquids", [])}
     alkalis = {name: (number(item["price"]), *purity_of(name, item)) for name, item in shelf["alkalis"].items()}
     fats = sorted((stocked(entry) for entry in shelf["fats"]), key=lambda item: item.figures.name)
-    extra = tuple((tables.additives()[name], prices.get(name, 0.0)) for name in dict.fromkeys(named))
+    every = {**tables.additives(), **tables.liquids()}
+    named += goals.get("liquids", {})
+    extra = tuple((every[name], prices.get(name, 0.0)) for name in dict.fromkeys(named))
     return Pot(tuple(fats), alkalis, extra, batch_of(goals, chosen))
 
 
@@ -197,7 +221,7 @@ class Reader:
         """One wish; a bare figure of a bar measure has two sides."""
         (subject, key), (side, value, money_per) = place, limit
         quantity = subject == "quantity"
-        figure = self.pot.figure(key, money_per or "kg") if quantity else self.pot.share(subject, key)
+        figure = self.pot.figure(key, money_per or "kg") if quantity else self.pot.share(subject, key, money_per)
         sides = [Side(figure, side, value, strays=key == "likely_superfat")]
         if side == "exactly" and quantity and key in tables.MEASURES:
             sides = [Side(figure, "at_least", value - BAND), Side(figure, "at_most", value + BAND)]
@@ -233,6 +257,8 @@ class Reader:
             yield from (self._wish(section, origin, place, limit) for limit in limits)
         for key, limits in self._additives().items():
             yield from (self._wish("additives", "additive", ("additive", key), limit) for limit in limits)
+        for key, value in self.goals.get("liquids", {}).items():
+            yield from (self._wish("liquids", "liquid", ("liquid", key), limit) for limit in amounts(value))
         for family, name, place, limits in self.brought:
             yield from (self._wish(f"{family}.{name}", "design", place, limit) for limit in limits)
 
@@ -244,9 +270,12 @@ class Reader:
         out = {}
         for name, value in self.goals.get("additives", {}).items():
             key = known[fold(name)]
-            out[key] = written("", value)
+            out[key] = amounts(value)
             if all(side == "at_least" for side, _, _ in out[key]) and key not in ruled:
-                out[key].append(("at_most", max(out[key][0][1], tables.additives()[key].usual), ""))
+                _, least, unit = out[key][0]
+                fats = self.pot.batch.fats
+                share = {"": least, "g/kg": least / 10.0, "g": 0.0 if fats is None else least / fats / 10.0}[unit]
+                out[key].append(("at_most", max(share, tables.additives()[key].usual), ""))
         return out
 
     def _exclusions(self) -> Iterator[Wish]:

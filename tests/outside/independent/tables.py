@@ -122,23 +122,53 @@ def fat_names() -> tuple[str, ...]:
 
 @cache
 def tags() -> tuple[str, ...]:
-    """Every tag of a fat or an additive."""
+    """Every tag of a fat, an additive or a liquid."""
     told = {tag for name in fat_names() for tag in fat(name).tags}
-    return tuple(sorted(told | {tag for item in additives().values() for tag in item.tags}))
+    return tuple(sorted(told | {tag for item in (*additives().values(), *liquids().values()) for tag in item.tags}))
 
 
 @dataclass(frozen=True)
 class AdditiveFigures:
-    """Alkali taken in mol/kg, dry and water fractions, tags, the usual most in per cent, where it goes in."""
+    """Alkali taken in mol/kg (and at the weakest), dry and water fractions, tags, the usual most in per cent, where it goes in.
+
+    A liquid stands for water; its sugar counts as sugar, and `fat` are the moles of alkali that its fat could take.
+    """
 
     name: str
     acid: float
-    acid_low: float
     dry: float
     water: float
     tags: frozenset[str]
     usual: float
     goes_in: str
+    acid_low: float = 0.0
+    is_liquid: bool = False
+    sugar: float = 0.0
+    fat: float = 0.0
+
+
+@cache
+def liquids() -> Mapping[str, AdditiveFigures]:
+    """Every liquid by name."""
+    return {row["liquid"]: _liquid(row) for row in table("liquids")}
+
+
+def _liquid(row: Mapping[str, str]) -> AdditiveFigures:
+    grams, named = float(row["acid_molar_mass"] or 0.0), row["tags"].split(";")
+    each = 1000.0 * float(row["acid_equivalents"]) / grams if grams else 0.0
+    return AdditiveFigures(
+        name=row["liquid"],
+        acid=each * float(row["acid_share"]),
+        dry=float(row["dry"]),
+        water=float(row["water"]),
+        tags=frozenset(tag for tag in named if tag),
+        usual=100.0,
+        goes_in=row["goes_in"],
+        acid_low=each * float(row["acid_share_low"]),
+        is_liquid=True,
+        sugar=float(row["sugar"]),
+        fat=float(row["fat"]) * float(row["fat_saponification_low"] or 0.0) / 56.106,
+    )
 
 
 @cache
@@ -149,11 +179,11 @@ def additives() -> Mapping[str, AdditiveFigures]:
 
 def _additive(row: Mapping[str, str]) -> AdditiveFigures:
     grams = float(row["molar_mass"] or 0.0)
-    acid = 1000.0 * float(row["acid_equivalents"]) * float(row["strength"]) / grams if grams else 0.0
+    each = 1000.0 * float(row["acid_equivalents"]) / grams if grams else 0.0
+    acid, low = each * float(row["strength"]), each * float(row["strength_low"] or row["strength"])
     named = frozenset(tag.strip() for tag in row["tags"].split(";") if tag.strip())
     dry, water = float(row["dry_fraction"]), float(row["water_fraction"])
-    low = acid * float(row.get("strength_low") or row["strength"]) / float(row["strength"])
-    return AdditiveFigures(row["additive"], acid, low, dry, water, named, float(row["usual_high"]), row["goes_in"])
+    return AdditiveFigures(row["additive"], acid, dry, water, named, float(row["usual_high"]), row["goes_in"], low)
 
 
 @cache

@@ -1,0 +1,65 @@
+"""What a key under `additives` or `liquids` stands for."""
+
+from __future__ import annotations
+
+from optimiser.files.keys import Known
+from optimiser.files.limit_values import Subject
+from optimiser.measures.sides import SubjectKind
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults
+from optimiser.text.names import fold, offer, shown
+from optimiser.text.nodes import Text
+
+OWN_ADDITIVE = "'barwright additives' lists them; one of your own stands on the shelf with 'like'"
+OWN_LIQUID = "'barwright additives' lists them; one of your own stands on the shelf with 'like', or with its 'water'"
+
+
+def additive_subject(key: Text, known: Known) -> Subject:
+    """What a key under `additives` stands for.
+
+    Raises:
+        Faults: unknown, or a liquid.
+    """
+    found = known.additive(key)
+    if found is None:
+        raise Faults(unknown_additive(key, known))
+    return Subject(found.name, SubjectKind.ADDITIVE, found.name, "%")
+
+
+def liquid_subject(key: Text, known: Known) -> Subject:
+    """What a key under `liquids` stands for.
+
+    Raises:
+        Faults: unknown, or an additive.
+    """
+    found = known.liquid(key)
+    if found is None:
+        raise Faults(unknown_liquid(key, known))
+    return Subject(found.name, SubjectKind.LIQUID, found.name, "%")
+
+
+def unknown_additive(name: Text, known: Known, otherwise: str = OWN_ADDITIVE, also: str = "") -> Diagnostic:
+    """The fault of an additive that is not known, with the nearest names; `also` is told beside them."""
+    if known.liquid(name) is not None:
+        message = f"{shown(name)} stands for water: it is no additive"
+        return Diagnostic(Code.UNKNOWN_ADDITIVE, message, "it stands under 'liquids'", name.span)
+    help_ = _with(offer(name, known.extra_names(are_liquids=False), "" if also else otherwise), also)
+    return Diagnostic(Code.UNKNOWN_ADDITIVE, f"{shown(name)} is no additive that is known here", help_, name.span)
+
+
+def unknown_liquid(name: Text, known: Known, otherwise: str = OWN_LIQUID, also: str = "") -> Diagnostic:
+    """The fault of a liquid that is not known, with the nearest names; `also` is told beside them."""
+    if fold(name) == "water":
+        help_ = "take it out: what no liquid stands for is plain water"
+        return Diagnostic(Code.UNKNOWN_LIQUID, "plain water stands for nothing else", help_, name.span)
+    if known.additive(name) is not None:
+        message = f"{shown(name)} does not stand for water: it is an additive"
+        return Diagnostic(Code.UNKNOWN_LIQUID, message, "it stands under 'additives'", name.span)
+    help_ = _with(offer(name, known.extra_names(are_liquids=True), "" if also else otherwise), also)
+    return Diagnostic(Code.UNKNOWN_LIQUID, f"{shown(name)} is no liquid that is known here", help_, name.span)
+
+
+def _with(found: str, also: str) -> str:
+    """The nearest names, if there are any, and the way out."""
+    return f"{found} {also}".rstrip() if found else f"{also[:1].lower()}{also[1:]}"
