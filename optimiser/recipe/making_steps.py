@@ -63,7 +63,7 @@ def before(recipe: Recipe) -> Iterator[str]:
         "supplier's safety data sheet. Alkali burns skin and blinds (H314) and eats aluminium, zinc and tin (H290)."
     )
     yield f"Line the mould. Weigh the fats, {recipe.fat_grams:,.0f} g in all, and read every figure twice."
-    jug = [f"{recipe.water:,.1f} g water"] if recipe.water > 0 else []
+    jug = [f"{recipe.water:,.1f} g water"] if recipe.water > 0 or not recipe.liquids else []
     jug += [f"{grams:,.1f} g {item.name}" for item, grams in recipe.liquids]
     each = " in a vessel of its own" if len(jug) == 1 else " each in a vessel of its own"
     yield f"Weigh {alkali_words(recipe)}, and{each} {listed(jug)}."
