@@ -68,7 +68,7 @@ def before(recipe: Recipe) -> Iterator[str]:
     fats = written(recipe.fat_grams, fat_places(recipe))
     yield f"Line the mould. Weigh the fats, {fats} g in all, and read every figure twice."
     step = f", each to {recipe.alkali_step:g} g" if recipe.alkali_step else ""
-    jug = [f"{in_jug(recipe, recipe.water)} g water"] if recipe.water > 0 else []
+    jug = [f"{in_jug(recipe, recipe.water)} g water"] if recipe.water > 0 or not recipe.liquids else []
     jug += [f"{in_jug(recipe, grams)} g {item.name}" for item, grams in recipe.liquids]
     own = " in a vessel of its own" if len(jug) == 1 else " each in a vessel of its own"
     yield f"Weigh {alkali_words(recipe)}, and{own} {listed(jug)}{step}."

@@ -14,6 +14,8 @@ from optimiser.cli.main import main
 from optimiser.materials.additives import additives
 from optimiser.materials.fat import like
 from optimiser.materials.fat_table import reference
+from optimiser.recipe import making_steps
+from optimiser.recipe.evaluation import judge
 from optimiser.recipe.making_steps import melting_step
 
 ROOT = Path(__file__).parents[2]
@@ -232,3 +234,10 @@ def test_a_hardened_lauric_oil_of_ones_own_asks_for_heat() -> None:
     made = recipe_at({"olive oil": 1.0})
     assert "With our hardened coconut this takes" in melting_step(made._replace(fats=(*made.fats, (hardened, 200.0))))
     assert "this takes" not in melting_step(made._replace(fats=(*made.fats, (coconut, 200.0))))
+
+
+def test_a_lye_of_vinegar_alone_has_steps() -> None:
+    """Where vinegar brings all the water that there is, none is weighed and the steps are told all the same."""
+    made = recipe_at({"olive oil": 70.0, "coconut oil": 30.0}, extra={"vinegar": 20.0})._replace(water=0.0)
+    told = making_steps.steps(made, judge(made)._replace(superfat=5.0, lye_as_mixed=40.0))
+    assert any("0.0 g water" in step for step in told)

@@ -267,12 +267,12 @@ class Pot:
         if unit == "g/kg":
             return Figure(1000.0 * each, self.one)
         if unit == "g":
-            batch = self.batch  # the mass for a kilo of fats, by how many batches a kilo of fats makes
+            batch = self.batch  # the mass for a kilo of fats, by the part of a batch that a kilo of fats makes
             if batch.bars is not None:
-                return Figure(1000.0 * batch.bars * batch.weight * each, self.cured)
+                return Figure(1000.0 * each, self.cured / (batch.bars * batch.weight))
             if batch.mould is not None:
-                return Figure(1000.0 * batch.mould * each, self.litres)
-            return Figure(1000.0 * (batch.fats or 1.0) * each, self.one)
+                return Figure(1000.0 * each, self.litres / batch.mould)
+            return Figure(1000.0 * each, self.one / (batch.fats or 1.0))
         return Figure(100.0 * each, whole)
 
     @staticmethod

@@ -255,7 +255,10 @@ def can_hold(question: Question, wishes: Iterable[Wish], pins: Iterable[Side] = 
     """Whether wishes can hold together; None where that hangs on less than a millionth of a limit."""
     kept, pinned = list(wishes), list(pins)
     tight = programme(question, kept, pinned, -EASE)
-    found = tight.least(0.0 * question.pot.one, question.pot.one)
+    try:
+        found = tight.least(0.0 * question.pot.one, question.pot.one)
+    except Unsure:  # by less than the solver's own tolerance: the eased limits tell which it is
+        found = None
     if found is not None and np.isfinite(found.least):
         return True
     ease = EASE_COUNTED if tight.counts else EASE
