@@ -182,6 +182,11 @@ def test_goals_and_a_shelf_that_were_read_alone_come_together(tmp_path: Path) ->
         ("additives: [{additive: beer, like: kaolin, price: 6 / kg}]", "taken-name", "house beer"),
         ("additives: [{additive: mine, like: kaolin, price: 6 / kg, at_most: 30 g}]", "wrong-unit", "30 g / kg"),
         ("additives: [{additive: mine, like: kaolin, price: 6 / kg, at_most: 130 %}]", "out-of-range", "100 %"),
+        (
+            "additives: [{additive: mine, like: kaolin, price: 6 / kg}]\nliquids: [{liquid: Mine, water: 90 %, price: 6 / kg}]",
+            "repeated-name",
+            "another name",
+        ),
         ("liquids: [{liquid: mine, price: 6 / kg}]", "unknown-liquid", "water:"),
         ("liquids: [{liquid: mine, like: gaot milk, price: 6 / kg}]", "unknown-liquid", "goat milk"),
         ("liquids: [{liquid: beer, like: goat milk, price: 6 / kg}]", "contradiction", "name of its own"),
