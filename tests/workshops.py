@@ -303,8 +303,9 @@ def exclusions(draw: st.DrawFn, recipe: Recipe) -> list[str]:
 
 
 def amounts(share: float) -> st.SearchStrategy[Any]:
-    """A limit on an additive."""
-    return around(share, 0.5, " %", least=0.0, most=100.0)
+    """A limit on an additive, in per cent of the fats or in grams for a kilo of them."""
+    for_a_kilo = around(10.0 * share, 5.0, " g / kg", least=0.0, most=1000.0)
+    return st.one_of(around(share, 0.5, " %", least=0.0, most=100.0), for_a_kilo)
 
 
 def preferences() -> st.SearchStrategy[Tree]:

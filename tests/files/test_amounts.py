@@ -58,6 +58,17 @@ def test_what_is_told_reads_back(value: float, unit: str) -> None:
     assert read_amount(amount.told, "kaolin") == amount
 
 
+def test_what_is_told_keeps_the_mass_of_fats_that_it_is_for() -> None:
+    """Where grams are told for more or less than a kilo of fats, they are told back so; 4 kg for a kilo is the most."""
+    assert read_amount("5 g / 500 g", "kaolin").told == "5 g / 500 g"
+    assert read_amount("4000 g / kg", "kaolin").value == 4000.0
+    with pytest.raises(Misread):
+        read_amount("4000.5 g / kg", "kaolin")
+    assert read_amount("100000 kg", "kaolin").value == 1e8
+    with pytest.raises(Misread):
+        read_amount("100000.0005 kg", "kaolin")
+
+
 @pytest.mark.parametrize(
     "text", ["1 tbsp", "2 tsp / kg", "3 drops", "1 teaspoon", "a", "5 ml", "1 cup", "2 heaped tablespoons"]
 )
@@ -136,7 +147,7 @@ def test_a_mass_without_an_end_goes_no_further_than_is_usual(
     ("text", "code", "words"),
     [
         ("liquids: {gaot milk: 50 %}", "unknown-liquid", "goat milk"),
-        ("liquids: {kaolin: 5 %}", "unknown-liquid", "additives"),
+        ("liquids: {kaolin: 5 %}", "unknown-liquid", "it stands under 'additives'"),
         ("liquids: {water: 50 %}", "unknown-liquid", "plain water"),
         ("liquids: {moon dew: 50 %}", "unknown-liquid", "barwright additives"),
         ("additives: {goat milk: 5 %}", "unknown-additive", "liquids"),

@@ -175,6 +175,8 @@ def test_goals_and_a_shelf_that_were_read_alone_come_together(tmp_path: Path) ->
     ("entry", "code", "words"),
     [
         ("additives: [{additive: lavendar, price: 6 / kg}]", "unknown-additive", "like:"),
+        ("additives: [{additive: zzqqxx, price: 6 / kg}]", "unknown-additive", "for one of your own add"),
+        ("liquids: [{liquid: zzqqxx, price: 6 / kg}]", "unknown-liquid", "for one of your own add"),
         ("additives: [{additive: sodum lactate, price: 6 / kg}]", "unknown-additive", "sodium lactate"),
         ("additives: [{additive: mine, like: essentail oil, price: 6 / kg}]", "unknown-additive", "essential oil"),
         ("additives: [{additive: kaolin, like: bentonite, price: 6 / kg}]", "contradiction", "name of its own"),
@@ -182,6 +184,11 @@ def test_goals_and_a_shelf_that_were_read_alone_come_together(tmp_path: Path) ->
         ("additives: [{additive: beer, like: kaolin, price: 6 / kg}]", "taken-name", "house beer"),
         ("additives: [{additive: mine, like: kaolin, price: 6 / kg, at_most: 30 g}]", "wrong-unit", "30 g / kg"),
         ("additives: [{additive: mine, like: kaolin, price: 6 / kg, at_most: 130 %}]", "out-of-range", "100 %"),
+        (
+            "additives: [{additive: mine, like: kaolin, price: 6 / kg}]\nliquids: [{liquid: Mine, water: 90 %, price: 6 / kg}]",
+            "repeated-name",
+            "another name",
+        ),
         ("liquids: [{liquid: mine, price: 6 / kg}]", "unknown-liquid", "water:"),
         ("liquids: [{liquid: mine, like: gaot milk, price: 6 / kg}]", "unknown-liquid", "goat milk"),
         ("liquids: [{liquid: beer, like: goat milk, price: 6 / kg}]", "contradiction", "name of its own"),
@@ -204,7 +211,9 @@ def test_entries_that_cannot_be_are_told(tmp_path: Path, entry: str, code: str, 
 def test_own_names_are_known_of_a_faulty_shelf(tmp_path: Path) -> None:
     """What is wrong with a price is told of the shelf alone: the goal file's names are known all the same."""
     path = tmp_path / "shelf.yaml"
-    path.write_text(FATS.replace("7.00", "seven") + OWN.replace("60.00", "sixty"), encoding="utf-8")
+    path.write_text(
+        FATS.replace("7.00", "seven") + OWN.replace("60.00", "sixty").replace("3.00", "three"), encoding="utf-8"
+    )
     names = [item.name for item in extras_on(path)]
     assert names[:2] == ["lavender scent", "mint scent"]
     assert "nanny milk" in names

@@ -105,6 +105,8 @@ def test_a_liquid_of_water_alone() -> None:
     """One of a maker's own of which only the water is told counts for nothing else, and takes no alkali."""
     brew = own_liquid("well brew", None, 0.98)
     assert (brew.water_fraction, brew.dry_fraction) == pytest.approx((0.98, 0.02))
+    assert own_liquid("dew", None, None).water_fraction == 1.0
+    assert brew.usual_high == liquids()["goat milk"].usual_high == 100.0
     assert brew.alkali_mol_per_kg == brew.fat_mol_per_kg == brew.sugar_fraction == 0.0
 
 

@@ -66,6 +66,30 @@ def test_the_lye_asked_for_counts_their_water(tmp_path: Path, name: str, share: 
     assert story.judgement.superfat == pytest.approx(5.0, abs=0.02)
 
 
+@pytest.mark.parametrize(("share", "grams"), [(30.0, 80.0), (20.0, 150.0)])
+def test_a_share_beside_a_mass_is_of_all_of_it(tmp_path: Path, share: float, grams: float) -> None:
+    """Milk by its share and beer by its mass: the lye is as asked, and the share is of water, milk and beer together."""
+    text = f"superfat: 5 %\nlye_concentration: 30 %\nliquids: {{goat milk: {share} %, beer: {grams} g}}\n"
+    story = weighed(tmp_path, text)
+    told = poured(story)
+    assert story.judgement.lye_concentration == pytest.approx(30.0, abs=0.02)
+    assert told["beer"] == grams
+    assert 100.0 * told["goat milk"] / sum(told.values()) == pytest.approx(share, abs=0.05)
+
+
+def test_alkali_that_is_given_stays(tmp_path: Path) -> None:
+    """A sour liquid changes nothing of the alkali in hand; the water follows it."""
+    story = weighed(tmp_path, "alkali: {NaOH: 140 g}\nlye_concentration: 33 %\nliquids: {buttermilk: 50 %}\n")
+    assert story.recipe.sodium_hydroxide == 140.0
+    assert story.judgement.lye_concentration == pytest.approx(33.0, abs=0.02)
+
+
+def test_a_lye_that_is_not_told_is_of_a_third(tmp_path: Path) -> None:
+    """Without water and lye the lye has 33 %, as without liquids; with an impure alkali by what of it is alkali."""
+    text = "shelf: shelf.yaml\nsuperfat: 5 %\nliquids: {nanny milk: 50 %}\n"
+    assert weighed(tmp_path, text).judgement.lye_concentration == pytest.approx(33.0, abs=0.02)
+
+
 def test_the_acid_of_a_liquid_takes_alkali_and_its_fat_does_not(tmp_path: Path) -> None:
     """Buttermilk of 0.8 % lactic acid (from memory) asks for 0.089 mol/kg more, its fat for none (stoichiometry)."""
     plain = weighed(tmp_path, "superfat: 5 %\nwater: 280 g\n").recipe.sodium_hydroxide
@@ -108,6 +132,23 @@ def test_milk_waits_where_plain_water_dissolves_the_alkali(tmp_path: Path) -> No
     assert frozen.judgement.lye_as_mixed == pytest.approx(frozen.judgement.lye_concentration)
 
 
+def test_what_waits_is_not_in_the_jug(tmp_path: Path) -> None:
+    """Beside milk and puree that wait, the alkali goes into water alone, and water never onto alkali."""
+    story = weighed(tmp_path, "superfat: 5 %\nwater: 300 g\nliquids: {goat milk: 20 %, banana puree: 20 %}\n")
+    told = " ".join(story.steps)
+    assert "banana puree and goat milk wait till" in told or "goat milk and banana puree wait till" in told
+    assert "sprinkle the alkali into the water, never water onto alkali" in told
+    assert "each in a vessel of its own 180.0 g water, 60.0 g goat milk and 60.0 g banana puree" in told
+
+
+def test_tea_alone_is_the_jug(tmp_path: Path) -> None:
+    """Where tea is all the water there is none to pour it into."""
+    told = " ".join(weighed(tmp_path, "superfat: 5 %\nwater: 280 g\nliquids: {tea: 100 %}\n").steps)
+    assert "Pour tea" not in told
+    assert "sprinkle the alkali into the tea, never the other way round" in told
+    assert "in a vessel of its own 280.0 g tea" in told
+
+
 def test_tea_is_poured_into_the_jug(tmp_path: Path) -> None:
     """What the heat does not spoil is the water that the alkali goes into."""
     story = weighed(tmp_path, "superfat: 5 %\nwater: 280 g\nliquids: {tea: 60 %}\n")
@@ -140,6 +181,7 @@ def test_own_figures_of_the_shelf_are_used(tmp_path: Path) -> None:
     [
         ("liquids: {goat milk: 10 g / kg}\n", "wrong-unit"),
         ("liquids: {goat milk: 0 %}\n", "out-of-range"),
+        ("liquids: {goat milk: 150 %}\n", "out-of-range"),
         ("liquids: {goat milk: 60 %, beer: 60 %}\n", "too-much"),
         ("liquids: {goat milk: 50 %, goats milk: 5 %}\n", "repeated-key"),
         ("liquids: {goat milk: 2 cups}\n", "wrong-unit"),

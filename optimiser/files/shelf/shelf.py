@@ -16,7 +16,7 @@ from optimiser.problem.shelf import Shelf, StockedAlkali
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import read_form
-from optimiser.text.names import fold
+from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Row, Table, Text
 from optimiser.text.opening import beside, kind_of_file
 from optimiser.text.quantities import same_currency
@@ -57,6 +57,7 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
         for price in form.prices()
         if not same_currency(price.currency, currency)
     )
+    faults += _one_name_for_two(form)
     if faults:
         raise BadInput(source.all_faults(list(faults)))
     alkalis = {item.name: item for item, _ in form.alkalis}
@@ -70,6 +71,21 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
         additives={item.additive.name: item for item, _ in form.additives},
         liquids={item.additive.name: item for item, _ in form.liquids},
     )
+
+
+def _one_name_for_two(form: ShelfForm) -> tuple[Diagnostic, ...]:
+    """Names of the maker's own that a fat, an additive and a liquid share: nobody could tell which a goal means."""
+    named = [(item.fat.name, item.span) for item, _ in form.fats]
+    named += [(item.additive.name, item.span) for item, _ in (*form.additives, *form.liquids)]
+    seen: dict[str, Span] = {}
+    out = []
+    for name, span in named:
+        first = seen.setdefault(fold_fat(name), span)
+        if first is not span:
+            message = f"{shown(name)} stands on the shelf for two things"
+            notes = (("and here", first),)
+            out.append(Diagnostic(Code.REPEATED_NAME, message, "give one of them another name", span, notes))
+    return tuple(out)
 
 
 def own_names(path: Path | None) -> tuple[str, ...]:

@@ -95,7 +95,8 @@ def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Ite
             note = f"{100 * purity:g} % pure, {pure} g of it alkali" if purity < 1 else "taken as 100 % pure"
             note += f"; may be up to {100 * purest:.4g} %" if purest > purity else ""
             yield name, words.alkali_grams(grams, decimals), note
-    yield "water", words.grams(recipe.water, decimals), ""
+    if recipe.water > 0 or not recipe.liquids:
+        yield "water", words.grams(recipe.water, decimals), ""
     for item, grams in recipe.liquids:
         share = f"{100.0 * grams / recipe.jug:.0f} % of what stands for the water"
         yield item.name, words.grams(grams, decimals), ", ".join(filter(None, (share, costs.get(item.name, ""))))
