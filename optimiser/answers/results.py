@@ -1,5 +1,7 @@
 """The whole story of an answer, as plain values; the reports only read it.
 
+Longer than most rooms, since every part of every answer is told in one place.
+
 `warnings` are what looks odd in the files that an answer was read from, and did not stop it.
 """
 

@@ -109,7 +109,7 @@ def test_borrowed_figures_are_told(tmp_path: Path, entry: str, told: bool) -> No
 def test_borrowed_figures_say_whose_and_how_sure(tmp_path: Path) -> None:
     """The fat that lends them, the figure and its range are named."""
     (found,) = of_shelf(tmp_path, "fat: our fat, like: beef tallow, price: 4 / kg")
-    assert "beef tallow, 196 (taken as 188 to 204)" in found.message
+    assert "beef tallow, 196 (taken as 189 to 204)" in found.message
     (wax,) = of_shelf(tmp_path, "fat: our wax, like: beeswax, price: 4 / kg")
     assert "acid value" in wax.message
     assert "acid value" in wax.help

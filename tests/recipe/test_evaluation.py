@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from strategies import PLAIN, blends, examples, recipe_at, recipes
 
 from optimiser.materials.additives import additives
+from optimiser.materials.fat import like
 from optimiser.materials.fat_table import reference
 from optimiser.materials.lye_heat import made_at_once
 from optimiser.problem.money import Prices
@@ -160,3 +161,45 @@ def test_a_charge_that_may_take_no_alkali_has_all_of_it_left() -> None:
     judged = judge(recipe_at({"lanolin": 1.0}))
     assert judged.superfat == pytest.approx(5.0)
     assert judged.superfat_worst_case == -100.0
+
+
+def test_alkali_purer_than_told_is_in_both_bounds() -> None:
+    """A bar of 2 % by 98 % alkali that reads 99.5 % is one of 0.5 %: 0.98 x 1.5306 points less, worst and likely alike."""
+    recipe = recipe_at({"olive oil": 1.0}, superfat=2.0)
+    told = recipe._replace(sodium_hydroxide=recipe.sodium_hydroxide / 0.98, sodium_purity=0.98, sodium_purest=0.995)
+    sure = told._replace(sodium_purest=0.98)
+    drop = 98.0 * (0.995 / 0.98 - 1.0)
+    fat, _ = recipe.fats[0]
+    assert judge(told).superfat == pytest.approx(judge(sure).superfat)
+    low = fat.saponification.value / fat.saponification.low
+    assert judge(told).values["worst_case_superfat"] == pytest.approx(
+        judge(sure).values["worst_case_superfat"] - drop * low
+    )
+    stray = 100.0 * fat.spread / fat.saponification.value
+    assert judge(told).superfat_likely_low == pytest.approx(2.0 - math.hypot(drop, stray))
+    assert judge(told).superfat - drop == pytest.approx(0.5, abs=0.01)
+
+
+@pytest.mark.parametrize("names", [("one", "two", "three")])
+def test_one_oil_under_several_names_is_as_unsure_as_under_one(names: tuple[str, ...]) -> None:
+    """All olive, as itself or as three infusions of it, has one likely superfat: its lots go up and down together."""
+    olive = reference().get("olive oil")
+    plain = recipe_at({"olive oil": 1.0}, superfat=2.0)
+    parts = tuple((like(olive, name=name)._replace(spread=olive.spread), 1000.0 / 3.0) for name in names)
+    assert judge(plain._replace(fats=parts)).superfat_likely_low == pytest.approx(judge(plain).superfat_likely_low)
+    apart = tuple((fat._replace(base=fat.name), grams) for fat, grams in parts)
+    assert judge(plain._replace(fats=apart)).superfat_likely_low > judge(plain).superfat_likely_low + 0.1
+
+
+def test_a_weak_vinegar_is_in_both_bounds() -> None:
+    """What vinegar takes at its weakest is all that the worst case counts on, and it strays by the difference."""
+    recipe = recipe_at({"olive oil": 1.0}, superfat=2.0, extra={"vinegar": 25.0})
+    ((vinegar, grams),) = recipe.additives
+    weaker = grams / 1000.0 * (vinegar.alkali_mol_per_kg - vinegar.alkali_low_mol_per_kg)
+    strong = recipe._replace(additives=((vinegar._replace(alkali_low_mol_per_kg=vinegar.alkali_mol_per_kg), grams),))
+    assert weaker > 0.0
+    points = 100.0 * weaker / (sum(fat.saponification.low * weight for fat, weight in recipe.fats) / 56106.0)
+    assert judge(recipe).values["worst_case_superfat"] == pytest.approx(
+        judge(strong).values["worst_case_superfat"] - points
+    )
+    assert judge(recipe).superfat_likely_low < judge(strong).superfat_likely_low - 0.5
