@@ -32,7 +32,7 @@ def collected() -> Iterator[None]:
 def recipe(tmp_path: Path) -> Path:
     """A recipe whose alkali the program works out."""
     path = tmp_path / "recipe.yaml"
-    path.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 1 %\nwater: 280 g\n", encoding="utf-8")
+    path.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 0 %\nwater: 280 g\n", encoding="utf-8")
     return path
 
 

@@ -149,7 +149,7 @@ def test_a_recipe_with_it_is_weighed_and_not_judged(tmp_path: Path) -> None:
     recipe = written(tmp_path, "recipe.yaml", "fats: {mystery butter: 500 g, lard: 500 g}\nsuperfat: 5 %")
     goals = written(tmp_path, "goals.yaml", "free_from: [beef]\nshares: {lard: 50 %}\nprefer: [{hardness: 60}]")
     found = weigh(recipe, goal_file=goals)
-    assert found.judgement.superfat == pytest.approx(5.0, abs=0.01)
+    assert found.judgement.superfat == pytest.approx(5.0, abs=0.06)
     assert found.judgement.superfat_worst_case < 5.0 - 0.5 * 3.0
     assert found.meets_goals is False
     by_id = {str(line.id): line for line in found.goals}
@@ -159,7 +159,7 @@ def test_a_recipe_with_it_is_weighed_and_not_judged(tmp_path: Path) -> None:
         assert not by_id[unknown].holds_when_weighed
     data = json.loads(documents.to_json(documents.weighed(found)))
     assert data["measures"]["hardness"]["value"] is None
-    assert data["alkali"]["superfat"] == pytest.approx(5.0, abs=0.01)
+    assert data["alkali"]["superfat"] == pytest.approx(5.0, abs=0.06)
     words = text.weighed(found, width=80)
     assert re.search(r"\b0 of \d+ missed, 1\d not known", words)
     assert "nan" not in words
