@@ -84,7 +84,13 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
 
 
 def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extreme | None:
-    """One end of a figure's room, or None where the work did not do; then nothing further is asked."""
+    """One end of a figure's room, or None where the work did not do; then nothing further is asked.
+
+    What is less the spread of lots has no least that a model of it knows: it only holds the spread from below.
+    """
+    lots = oracle.programme.lots
+    if sign > 0 and lots is not None and len(figure.top) > lots.norm and figure.top[lots.norm] < 0.0:
+        return None
     if not oracle.work.left:
         oracle.work.end()
         return None

@@ -48,9 +48,9 @@ class LotSpread(NamedTuple):
         return float(np.sqrt(np.square(self.deviations(point)).sum()))
 
     def lifted(self, point: Vector) -> Vector:
-        """The blend with its norm where it must be at least."""
+        """The blend with its norm as it is: a model only holds it above, and may leave it higher where no row minds."""
         out = point.copy()
-        out[self.norm] = max(float(point[self.norm]), self.length(point))
+        out[self.norm] = self.length(point)
         return out
 
     def direction(self, point: Vector) -> Vector:

@@ -103,7 +103,11 @@ def cheapest(question: Question, room: float, ease: float) -> list[tuple[Found, 
 
 
 def answered(goals: Tree, shelf: Tree) -> Cost | None:
-    """The same of two files; the rule that yields stands aside where nothing meets the goals with it."""
-    question = read(goals, shelf)
+    """The same of two files."""
+    return yielding(read(goals, shelf))
+
+
+def yielding(question: Question) -> Cost | None:
+    """The cheapest blend; the rule that yields stands aside where nothing meets the goals with it."""
     found = answer(question)
     return answer(question.without(YIELDS)) if found is None and YIELDS in question.wishes else found

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from outside.independent import editing, tables
-from outside.independent.asking import Cost, answer, answered, extreme
+from outside.independent.asking import Cost, answered, extreme, yielding
 from outside.independent.pot import Figure, Vector
-from outside.independent.reading import Question, Wish, read
+from outside.independent.reading import Question, Side, Wish, read
 from outside.independent.solving import programme
 
 from optimiser.answers.reach import reach as program_reach
@@ -150,8 +150,8 @@ def savings_without(file: File, wish: str, mine: Cost) -> list[Saved]:
     if wish.startswith(("additives.", "liquids.")):
         left.append(read(*editing.without_additive(file.goals, file.shelf, wish)))
     if left == [None] or wish.startswith("practice."):
-        left.append(file.question.without(wish))
-    found = [answer(question) for question in left if question is not None]
+        left.append(read(file.goals, file.shelf).without(wish))
+    found = [yielding(question) for question in left if question is not None]
     return [saved_by(mine, one) for one in found if one is not None]
 
 
@@ -257,6 +257,9 @@ def ends(question: Question, line: ReachLine, *, counted: bool) -> Iterator[str]
     others = [wish for wish in question.wishes.values() if wish.about != line.id or wish.origin in ("stock", "count")]
     asked = programme(question, others)
     near = 2e-4 if counted else 2e-5
+    if line.id == "likely_superfat":
+        yield from likely_end(question, line, others, near)
+        return
     for what, sign, told in (("least", 1, line.low), ("greatest", -1, line.high)):
         mine = extreme(asked, figure, sign)
         if mine is None or told is None:
@@ -264,6 +267,18 @@ def ends(question: Question, line: ReachLine, *, counted: bool) -> Iterator[str]
                 yield f"reach of {line.id}: {what} told {told}, is {mine}"
         elif abs(mine - told) > near * max(1.0, abs(mine)):
             yield f"reach of {line.id}: {what} told {told:.7f}, is {mine:.7f}"
+
+
+def likely_end(question: Question, line: ReachLine, others: list[Wish], near: float) -> Iterator[str]:
+    """The most that can be likely: so much can be had, and a little more cannot; a least is not told."""
+    figure = figure_named(question, line.id)
+    if line.low is not None or line.high is None:
+        yield f"reach of {line.id}: told from {line.low} to {line.high}"
+        return
+    for off, can in ((-near, True), (near, False)):
+        pinned = [Side(figure, "at_least", line.high + off * max(1.0, abs(line.high)), strays=True)]
+        if (programme(question, others, pinned).any() is not None) != can:
+            yield f"reach of {line.id}: {line.high:.7f} told, {off:+g} of it is {'not ' if can else ''}to be had"
 
 
 def figure_named(question: Question, name: str) -> Figure:

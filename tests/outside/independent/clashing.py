@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from outside.independent import editing
-from outside.independent.asking import answer
+from outside.independent.asking import YIELDS, yielding
 from outside.independent.reading import Question, read
 from outside.independent.solving import can_hold
 
@@ -75,10 +75,10 @@ def concessions(file: File, told: NoBlend) -> Iterator[str]:
             goals, shelf = editing.pasted(goals, shelf, change.where, change.paste, str(change.id))
         what = "; ".join(f"{change.where}: {change.paste}" for change in offer.changes)
         question = read(goals, shelf)
-        if can_hold(question, question.wishes.values()) is False:
+        if can_hold(question.without(YIELDS), question.without(YIELDS).wishes.values()) is False:
             yield f"a concession opens nothing: {what}"
             continue
-        mine = answer(question)
+        mine = yielding(question)
         room = COST * offer.cost_per_kg
         ratio = any(wish.sides[0].figure.bottom is not question.pot.one for wish in question.prefer)
         if ratio and "ratio preferences" not in file.checks:

@@ -76,9 +76,14 @@ def rows_of(question: Question, sides: Iterable[Side], ease: float = 0.0) -> Row
 def run(
     money: Vector, rows: Rows, normal: Vector, integers: Vector | None = None, most: Vector | None = None
 ) -> tuple[int, Vector]:
-    """Status and point of one solve: least money.v with normal.v = 1."""
+    """Status and point of one solve: least money.v with normal.v = 1.
+
+    That whole numbers leave nothing is believed only where it is found with presolve and without it: now and then one of
+    the two is wrong.
+    """
     matrix = np.vstack([rows.matrix, normal])
     constraint = LinearConstraint(matrix, np.append(rows.low, 1.0), np.append(rows.high, 1.0))
+    again = False
     for scale, presolve in ((FULL, True), (FULL, False), (1.0, True)):
         done = milp(
             scale * money,
@@ -87,8 +92,9 @@ def run(
             integrality=integers,
             options={"mip_rel_gap": 0.0, "presolve": presolve},
         )
-        if done.status in (OPTIMAL, IMPOSSIBLE):
+        if done.status == OPTIMAL or (done.status == IMPOSSIBLE and (integers is None or again)):
             return done.status, done.x
+        again = again or done.status == IMPOSSIBLE
     raise Unsure(done.message)
 
 
