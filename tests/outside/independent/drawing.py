@@ -176,6 +176,15 @@ class Draw:
                 yield f"trace: {rng.choice(('slow', 'medium', 'fast', 'very slow'))}"
             else:
                 yield f"{self._spelled(key)}: {self._limit(key)}"
+        yield from self._likely()
+
+    def _likely(self) -> Iterator[str]:
+        """Now and then a likely superfat of about the blend's; drawn apart, so that the rest of a file is as it was."""
+        own = Random(repr(self.rng.getstate()[1][:4]))  # noqa: S311
+        if own.random() < 0.15:
+            strays = 100.0 * float(np.linalg.norm(self.pot.strays @ self.blend)) / float(self.pot.demand @ self.blend)
+            low = self._value(self.pot.figure("likely_superfat")) - strays - own.uniform(-0.4, 2.0)
+            yield f"likely superfat: {{at_least: {max(-20.0, low):.2f} %}}"
 
     def _spelled(self, key: str) -> str:
         return key.replace("_", " ") if self._some(0.5) else key
