@@ -43,11 +43,16 @@ class Cone:
         self._at: list[int] = []
         self._of: list[int] = []
         self._ratios: list[float] = []
+        self._before = 0
 
     @property
     def is_open(self) -> bool:
         """Whether any blend has missed it yet."""
         return self._sum >= 0
+
+    def begin(self) -> None:
+        """A new question: the tangents there are may make room for others, and those that it adds may not."""
+        self._before = len(self._at)
 
     def cut(self, point: Vector) -> int:
         """Add the tangents at a blend, and say how many."""
@@ -97,9 +102,9 @@ class Cone:
         self._ratios[spare] = ratio
 
     def _idle(self) -> set[int]:
-        """Tangents that nothing leans on at the last optimum, by place."""
+        """Tangents from before this question that nothing leans on at the last optimum, by place."""
         dual = np.array(self._model.getSolution().row_dual)
-        return {place for place, at in enumerate(self._at) if at < len(dual) and dual[at] == 0.0}
+        return {place for place, at in enumerate(self._at[: self._before]) if at < len(dual) and dual[at] == 0.0}
 
     def owed(self, dual: Vector) -> Debt | None:
         """What multipliers of all rows of the instance owe to the cone; None where that is nothing."""

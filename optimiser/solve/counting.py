@@ -61,7 +61,10 @@ class Questions(NamedTuple):
         live = self.in_part(programme)
         point = start
         for _ in range(SPARSE_ROUNDS):
-            point = live.minimise(weigh(point)).point
+            found = live.minimise(weigh(point))
+            if not found.feasible:  # the part was cut out of the whole, and may have lost what holds only there
+                return
+            point = found.point
             yield point
 
 

@@ -10,6 +10,7 @@ import highspy
 import numpy as np
 
 from optimiser.maths.arrays import Vector
+from optimiser.model.lot_spread import LotSpread
 from optimiser.model.programme import Programme, with_tangent
 from optimiser.solve.cone import Cone
 from optimiser.solve.counting import Questions, settle, telling
@@ -22,9 +23,9 @@ PRIMAL, DUAL = 4, 1  # simplex strategies: new costs leave the blend feasible, n
 SCALED, UNSCALED = 2, 0  # how simplex scales: as HiGHS does by itself, or not at all
 MOST_KNOWN = 3  # blends kept for the next question
 MOST_CUTS = 100  # rounds of cuts of the cone of the lots, for one question
-WITHIN = 5e-9  # mol per kg: the spread of lots is as large as it must be
+WITHIN = 2e-7  # mol per kg: the spread of lots is as large as it must be; less than a hundred-thousandth of a per cent
+HAIR = 1e-8  # of a row's activity: what rounding may do to it
 NO_WORSE = 1e-9  # of an objective, relative
-AT_CONE = 5e-7  # per cent times mol/kg: how far a row may be missed by a blend with the spread that it must have
 
 
 class Live:
@@ -140,6 +141,8 @@ class Live:
             SolverFault: HiGHS ended neither with an optimum nor with a proof that there is none.
         """
         self._bent = False
+        if self._cone is not None:
+            self._cone.begin()
         for _ in range(MOST_CUTS):
             outcome = self._linear(objective)
             if self._in_cone(outcome):
@@ -149,25 +152,30 @@ class Live:
         raise SolverFault("the cuts of the lot spread did not settle")
 
     def _in_cone(self, outcome: Outcome) -> bool:
-        """Whether the spread of lots can be as large as it must be at a blend, with every row that feels it still held."""
+        """Whether the spread of lots is as large as it must be at a blend, or can be with every row that feels it held."""
         lots = self.programme.lots
-        if lots is None or not outcome.feasible:
-            return True
-        needed = lots.length(outcome.point)
-        more = needed - float(outcome.point[lots.norm])
-        if more <= WITHIN:
-            return True
-        if self._objective[lots.norm] != 0.0:
-            return False
+        return (
+            lots is None
+            or not outcome.feasible
+            or lots.length(outcome.point) - float(outcome.point[lots.norm]) <= WITHIN
+            or (self._objective[lots.norm] == 0.0 and self._has_room(lots, outcome.point))
+        )
+
+    def _has_room(self, lots: LotSpread, point: Vector) -> bool:
+        """Whether every row holds with the spread of lots as it is at a blend."""
         felt = self.programme.matrix[:, lots.norm]
         rows = np.flatnonzero(felt)
-        activity = self.programme.matrix[rows] @ outcome.point + felt[rows] * more
-        return bool((activity >= self._low[rows] - AT_CONE).all() and (activity <= self._high[rows] + AT_CONE).all())
+        activity = self.programme.matrix[rows] @ lots.lifted(point)
+        return bool((activity >= self._low[rows] - HAIR).all() and (activity <= self._high[rows] + HAIR).all())
 
     def _lifted(self, outcome: Outcome) -> Outcome:
-        """The outcome with the spread of lots as large as it must be at its blend."""
+        """The outcome with the spread of lots as it is at its blend; where a row has no room for a hair of it, without that."""
         lots = self.programme.lots
-        return outcome if lots is None or not outcome.feasible else outcome._replace(point=lots.lifted(outcome.point))
+        if lots is None or not outcome.feasible:
+            return outcome
+        falls = lots.length(outcome.point) <= outcome.point[lots.norm]
+        lifts = falls or (self._objective[lots.norm] == 0.0 and self._has_room(lots, outcome.point))
+        return outcome._replace(point=lots.lifted(outcome.point)) if lifts else outcome
 
     def _with_debt(self, outcome: Outcome) -> Outcome:
         """The outcome with what it owes to the cone told as one row of the programme and its multiplier."""

@@ -6,6 +6,7 @@ the programme with the whole cone at once and shares nothing with the cuts.
 
 from __future__ import annotations
 
+from dataclasses import dataclass, replace
 from typing import Any
 
 import clarabel
@@ -20,6 +21,7 @@ from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme, build
+from optimiser.problem.limits import Limit
 from optimiser.problem.shelf import Shelf
 from optimiser.solve.optimum import least_ratio
 from optimiser.solve.solver import Live
@@ -59,8 +61,26 @@ def conic(made: Programme, objective: Vector) -> float | None:
     return float(found.obj_val) if str(found.status) in SOLVED else None
 
 
+@dataclass(frozen=True, repr=False)
+class Doubtful:
+    """Goals on a bar over a shelf, and those on its superfats."""
+
+    bar: Bar
+    shelf: Shelf
+    wishes: list[Limit]
+
+    def __repr__(self) -> str:
+        """Few enough words for a failing example."""
+        purest = self.shelf.purest
+        return f"{self.bar!r} {[(wish.key, wish.side, wish.value) for wish in self.wishes]} {purest}"
+
+    def _repr_pretty_(self, printer: Any, _cycle: bool) -> None:  # noqa: FBT001
+        """The same for hypothesis."""
+        printer.text(repr(self))
+
+
 @st.composite
-def doubtful(draw: st.DrawFn) -> tuple[Bar, Shelf, list[Any]]:
+def doubtful(draw: st.DrawFn) -> Doubtful:
     """A bar over a shelf whose alkali may be purer than told, with a low superfat and a likely one asked for."""
     bar = draw(bars())
     tolerance = draw(st.sampled_from((0.0, 0.005, 0.01, 0.02)))
@@ -75,14 +95,14 @@ def doubtful(draw: st.DrawFn) -> tuple[Bar, Shelf, list[Any]]:
         at_most("superfat", low + draw(st.floats(0.0, 3.0))),
         at_least("likely_superfat", low + draw(st.floats(-2.0, 1.5))),
     ]
-    return bar, bar.shelf._replace(alkalis=alkalis, fats=(first, second, *rest)), wishes
+    return Doubtful(bar, bar.shelf._replace(alkalis=alkalis, fats=(first, second, *rest)), wishes)
 
 
 @settings(max_examples=examples(60))
 @given(doubtful())
-def test_the_cheapest_blend_is_that_of_a_conic_solver(drawn: tuple[Bar, Shelf, list[Any]]) -> None:
+def test_the_cheapest_blend_is_that_of_a_conic_solver(drawn: Doubtful) -> None:
     """At the ratio that the cuts find, the conic solver finds no cheaper blend; it finds none where they find none."""
-    bar, shelf, wishes = drawn
+    bar, shelf, wishes = drawn.bar, drawn.shelf, drawn.wishes
     made = build(bar.sheet._replace(goals=(*bar.sheet.goals, *wishes)), shelf)
     found = least_ratio(Live(made))
     ratio = 3.0 if found is None else found.ratio
@@ -97,8 +117,6 @@ def test_the_cheapest_blend_is_that_of_a_conic_solver(drawn: tuple[Bar, Shelf, l
 
 def conic_room(made: Programme) -> float | None:
     """By how much of their natural scale every row can be more than met, as a conic solver finds; below 0, cannot be met."""
-    from dataclasses import replace
-
     slack = np.zeros(len(made.matrix))
     inner = made.row_low != made.row_high
     for place, row in enumerate(made.rows):
@@ -118,9 +136,9 @@ def conic_room(made: Programme) -> float | None:
 
 @settings(max_examples=examples(40))
 @given(doubtful())
-def test_where_a_blend_that_is_likely_safe_exists_the_answer_is_one(drawn: tuple[Bar, Shelf, list[Any]]) -> None:
+def test_where_a_blend_that_is_likely_safe_exists_the_answer_is_one(drawn: Doubtful) -> None:
     """Asked for no likely superfat, house practice keeps it at 0 % or above wherever a conic solver finds that it can be."""
-    bar, shelf, wishes = drawn
+    bar, shelf, wishes = drawn.bar, drawn.shelf, drawn.wishes
     sheet = bar.sheet._replace(goals=(*bar.sheet.goals, *wishes[:2]))
     made = build(sheet._replace(yielded=frozenset({"likely superfat"})), shelf)
     likely = made.columns.unreacted_likely
