@@ -13,10 +13,13 @@ from optimiser.recipe.evaluation import Recipe
 
 
 def stood_aside(sheet: GoalSheet) -> Iterator[StoodAside]:
-    """The rules of the house that gave way because no blend meets the goals with them."""
+    """The rules of the house that gave way because no blend meets the goals and the other rules with them."""
     for rule in sheet.rules:
         if rule.name in sheet.yielded:
-            yield StoodAside(rule.name, as_limit(rule).said, "no blend on this shelf meets these goals with it")
+            why = "no blend on this shelf meets these goals and the other rules of the house with it"
+            if sheet.most_superfat is not None:
+                why += f"; instead there is as much superfat as they leave room for, {sheet.most_superfat:.1f} %"
+            yield StoodAside(rule.name, as_limit(rule).said, why)
 
 
 def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:

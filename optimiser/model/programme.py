@@ -163,6 +163,8 @@ def practice_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
                 wish = WishId(Section.PRACTICE, rule.name, limit.side)
                 yield from from_limit(columns, limit, wish, "the maker's own figure")
             continue
+        if rule.name in sheet.yielded and sheet.most_superfat is not None:
+            yield from in_place_of(columns, rule, sheet.most_superfat)
         if sheet.stands_aside(rule) or not in_play(columns, rule):
             continue
         yield from from_rule(columns, rule)
@@ -177,6 +179,16 @@ def from_rule(columns: Columns, rule: Rule) -> list[Row]:
     """The rows of one rule of the house."""
     rows = from_limit(columns, as_limit(rule), WishId(Section.PRACTICE, rule.name, rule.side), rule.why)
     return [row._replace(scale=rule.scale) for row in rows]
+
+
+def in_place_of(columns: Columns, rule: Rule, superfat: float) -> list[Row]:
+    """The row that stands for a rule which the goals leave no room for: as much superfat as they leave room for.
+
+    It is no wish: nobody saves by less of it, and the answer says that the rule stands aside.
+    """
+    said = Said("as much superfat as the goals leave room for", Side.AT_LEAST, f"{superfat:.3g} %")
+    limit = as_limit(rule)._replace(key="superfat", value=superfat, side=Side.AT_LEAST, said=said)
+    return from_limit(columns, limit, WishId(Section.PHYSICS, rule.name, Side.AT_LEAST), rule.why)
 
 
 def preferences(columns: Columns, sheet: GoalSheet) -> Iterator[list[Row]]:

@@ -84,7 +84,8 @@ class GoalSheet(NamedTuple):
     `shelf_span` is where. `prefer` holds one tuple of limits for each step, in order. `fat_count` has the key "number of
     fats" (unit "fats") or "each fat" (unit "%"). `techniques` are the designs and people that the file names, in order (`technique_spans`: where),
     `brought` the limits of theirs that nothing of the maker's replaces, and `design_notes` what was replaced or chosen.
-    `yielded` names the rules of the house for which the goals turned out to leave no room.
+    `yielded` names the rules of the house for which the goals turned out to leave no room, and `most_superfat` is then the
+    most superfat that they do leave room for (%): no blend is shown with less.
     `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
 
@@ -109,6 +110,7 @@ class GoalSheet(NamedTuple):
     may_use: tuple[MayUse, ...] = ()
     water: Water | None = None
     yielded: frozenset[str] = frozenset()
+    most_superfat: float | None = None
     liquids: tuple[Limit, ...] = ()
     extras: Mapping[str, Additive] = NO_EXTRAS
 

@@ -1,21 +1,29 @@
 """House rules that hold wherever the goals leave room for them, and stand aside where they do not.
 
 Such a rule is a row like any other as long as some blend meets it with all else. Where none does, the same goals are
-asked without it: it never costs an answer, and is no part of a clash.
+asked without it: it never costs an answer, and is no part of a clash. Then no blend is shown with less superfat than
+the goals leave room for, since a leaner one would only be cheaper by a little alkali.
 """
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
+import numpy as np
+
+from optimiser.maths.arrays import Vector
 from optimiser.measures.practice import Rule
 from optimiser.model.programme import Programme, build
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.optimum import Cheapest, solve
-from optimiser.solve.outcomes import Outcome, Work
+from optimiser.solve.outcomes import Outcome, Undecided, Work
 from optimiser.solve.solver import Live
+
+MOST_ROUNDS = 30
+CLOSE = 1e-9  # per cent: the most no longer moves
+SAME = 1e-6  # per cent of superfat that is nothing
 
 
 class Asked(NamedTuple):
@@ -39,12 +47,51 @@ def cheapest(sheet: GoalSheet, shelf: Shelf, work: Work | None = None, freed: Wi
     Raises:
         SolverFault: the solver failed.
     """
-    sheet = sheet._replace(yielded=frozenset())
+    sheet = sheet._replace(yielded=frozenset(), most_superfat=None)
     asked = _solved(sheet, shelf, work, freed)
     may = yielding(sheet, asked.programme)
     if asked.found is not None or not may:
         return asked
-    return _solved(sheet._replace(yielded=frozenset(rule.name for rule in may)), shelf, work, freed)
+    eased = sheet._replace(yielded=frozenset(rule.name for rule in may))
+    without = _solved(eased, shelf, work, freed)
+    if without.found is None:
+        return without
+    most = most_superfat(without)
+    if most is None or most <= _superfat(without.programme, without.found.point) + SAME:
+        return without
+    held = _solved(eased._replace(most_superfat=most - SAME), shelf, work, freed)
+    return without if held.found is None else held
+
+
+def most_superfat(asked: Asked) -> float | None:
+    """The most superfat (%) over the blends that meet what was asked, preferences aside; None where a search did not end.
+
+    The figure is a ratio, so it is found by the same iteration as the cost (Dinkelbach 1967).
+    """
+    live = Live(asked.programme, asked.live.work)
+    columns, width = asked.programme.columns, len(asked.programme.money)
+    top, bottom = np.zeros(width), np.zeros(width)
+    top[: columns.size], bottom[: columns.size] = 100.0 * columns.unreacted, columns.fat_demand
+    assert asked.found is not None
+    most = _superfat(asked.programme, asked.found.point)
+    for _ in range(MOST_ROUNDS):
+        try:
+            outcome = live.minimise(most * bottom - top)
+        except Undecided:
+            return None
+        if not outcome.feasible:
+            return None
+        reached = _superfat(asked.programme, outcome.point)
+        if reached <= most + CLOSE:
+            return most
+        most = reached
+    return most
+
+
+def _superfat(programme: Programme, point: Vector) -> float:
+    columns = programme.columns
+    blend = point[: columns.size]
+    return 100.0 * float(columns.unreacted @ blend) / float(columns.fat_demand @ blend)
 
 
 def any_blend(sheet: GoalSheet, shelf: Shelf) -> tuple[GoalSheet, Programme, Outcome]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from outside.independent.pot import Figure
@@ -110,4 +110,15 @@ def answered(goals: Tree, shelf: Tree) -> Cost | None:
 def yielding(question: Question) -> Cost | None:
     """The cheapest blend; the rule that yields stands aside where nothing meets the goals with it."""
     found = answer(question)
-    return answer(question.without(YIELDS)) if found is None and YIELDS in question.wishes else found
+    return answer(aside(question)) if found is None and YIELDS in question.wishes else found
+
+
+def aside(question: Question) -> Question:
+    """The question without the rule that yields, and with as much superfat as all else leaves room for."""
+    rest = question.without(YIELDS)
+    figure = question.pot.figure("superfat")
+    most = extreme(programme(rest, rest.wishes.values()), figure, -1)
+    if most is None:
+        return rest
+    wish = Wish(YIELDS, "practice", "superfat", (Side(figure, "at_least", most - 1e-6),))
+    return replace(rest, wishes={**rest.wishes, YIELDS: wish})

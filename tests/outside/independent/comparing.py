@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 from outside.independent import blends, clashing, drawing
-from outside.independent.asking import YIELDS, Cost, answer
+from outside.independent.asking import YIELDS, Cost, answer, aside
 from outside.independent.reading import Question, read, tree
 from outside.independent.solving import can_hold
 from outside.independent.tables import Tree
@@ -92,7 +92,7 @@ def compare_files(
     if YIELDS in question.wishes and (isinstance(told, NoBlend) or told.stood_aside):
         if can_hold(question, question.wishes.values()) is True:
             return "none", ["a rule stands aside that can be held"]
-        question = question.without(YIELDS)
+        question = question.without(YIELDS) if isinstance(told, NoBlend) else aside(question)
     file = File(seed, goals, stock, question, told_of(question, checks), thorough, rng)
     if isinstance(told, NoBlend):
         return "none", list(none(file, told))
