@@ -23,7 +23,9 @@ PRIMAL, DUAL = 4, 1  # simplex strategies: new costs leave the blend feasible, n
 SCALED, UNSCALED = 2, 0  # how simplex scales: as HiGHS does by itself, or not at all
 MOST_KNOWN = 3  # blends kept for the next question
 MOST_CUTS = 100  # rounds of cuts of the cone of the lots, for one question
-WITHIN = 2e-7  # mol per kg: the spread of lots is as large as it must be; less than a hundred-thousandth of a per cent
+WITHIN = 2e-8  # mol per kg: the spread of lots is as large as it must be, to a millionth of a per cent of superfat
+AT_LAST = 2e-7  # the same after so many rounds of cuts, where many fats stray by little each
+MANY_ROUNDS = 25
 HAIR = 1e-8  # of a row's activity: what rounding may do to it
 NO_WORSE = 1e-9  # of an objective, relative
 
@@ -143,21 +145,21 @@ class Live:
         self._bent = False
         if self._cone is not None:
             self._cone.begin()
-        for _ in range(MOST_CUTS):
+        for rounds in range(MOST_CUTS):
             outcome = self._linear(objective)
-            if self._in_cone(outcome):
+            if self._in_cone(outcome, WITHIN if rounds < MANY_ROUNDS else AT_LAST):
                 return self._lifted(self._with_debt(outcome))
             self.work.cuts += self._cone.cut(outcome.point) if self._cone is not None else 0
             objective = None
         raise SolverFault("the cuts of the lot spread did not settle")
 
-    def _in_cone(self, outcome: Outcome) -> bool:
+    def _in_cone(self, outcome: Outcome, within: float = AT_LAST) -> bool:
         """Whether the spread of lots is as large as it must be at a blend, or can be with every row that feels it held."""
         lots = self.programme.lots
         return (
             lots is None
             or not outcome.feasible
-            or lots.length(outcome.point) - float(outcome.point[lots.norm]) <= WITHIN
+            or lots.length(outcome.point) - float(outcome.point[lots.norm]) <= within
             or (self._objective[lots.norm] == 0.0 and self._has_room(lots, outcome.point))
         )
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 Saved = tuple[float, float]
 MET = 1e-5  # of a limit, from one upwards: how far a recipe may miss it
-MONEY, MONEY_PINNED = 2e-5, 5e-5  # a saving is a difference of two costs; beside a preference that is not met
+MONEY, MONEY_PINNED = 5e-6, 5e-5  # a saving is a difference of two costs; beside a preference that is not met
 SOME_RULES, SOME_LINES, SOME_FATS, SOME_REACH = 3, 10, 2, 8
 EVERY_REACH = 4  # one file in so many is asked for its reach
 HAIR = 1e-3  # relative: a price a little below or above the one told
