@@ -81,39 +81,33 @@ def blend(story: Blend) -> Json:
             {
                 "fat": line.fat,
                 "share": share,
-                "grams": grams(line.to_weigh),
+                "grams": grams(line.grams),
                 "cost": money(line.cost),
                 "kind": line.kind,
                 "to_weigh_g": grams(line.to_weigh),
-                "exact_g": grams(line.grams),
                 "lot": line.lot or None,
             }
             for line, share in zip(story.fats, shares, strict=True)
         ],
-        "alkali": {
-            **alkali_part(story.alkali, story.weighed),
-            **tolerances_part(story.recipe, story.purity_basis),
-        },
-        "water": water_part(story.water, story.weighed),
+        "alkali": {**alkali_part(story.alkali), **tolerances_part(story.recipe, story.purity_basis)},
+        "water": water_part(story.water),
         "additives": [
             {
                 "additive": line.additive,
-                "grams": grams(line.to_weigh),
+                "grams": grams(line.grams),
                 "cost": money(line.cost),
                 "share_of_fats": number(line.share),
                 "to_weigh_g": grams(line.to_weigh),
-                "exact_g": grams(line.grams),
             }
             for line in story.additives
         ],
         "liquids": [
             {
                 "liquid": line.liquid,
-                "grams": grams(line.to_weigh),
+                "grams": grams(line.grams),
                 "cost": money(line.cost),
                 "share_of_jug": number(line.share),
                 "to_weigh_g": grams(line.to_weigh),
-                "exact_g": grams(line.grams),
             }
             for line in story.liquids
         ],

@@ -12,33 +12,24 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from optimiser.answers.results import AlkaliFigures, WaterFigures
-    from optimiser.recipe.evaluation import Judgement, Recipe
+    from optimiser.recipe.evaluation import Recipe
 
 
-def alkali_part(alkali: AlkaliFigures, weighed: Judgement) -> Json:
-    """The alkali to weigh and the superfats that it leaves; `exact` is the blend before any rounding."""
+def alkali_part(alkali: AlkaliFigures) -> Json:
+    """The alkali of the exact blend."""
     return {
-        "sodium_hydroxide_g": grams(alkali.sodium_to_weigh),
-        "potassium_hydroxide_g": grams(alkali.potassium_to_weigh),
-        "superfat": number(weighed.superfat),
-        "superfat_likely_low": number(weighed.superfat_likely_low),
-        "likely_superfat": number(weighed.superfat_likely_low),
-        "superfat_worst_case": number(weighed.superfat_worst_case),
+        "sodium_hydroxide_g": grams(alkali.sodium_hydroxide),
+        "potassium_hydroxide_g": grams(alkali.potassium_hydroxide),
+        "superfat": number(alkali.superfat),
+        "superfat_likely_low": number(alkali.superfat_likely_low),
+        "likely_superfat": number(alkali.superfat_likely_low),
+        "superfat_worst_case": number(alkali.superfat_worst_case),
         "sodium_hydroxide_to_weigh_g": grams(alkali.sodium_to_weigh),
         "potassium_hydroxide_to_weigh_g": grams(alkali.potassium_to_weigh),
-        "sodium_hydroxide_pure_g": grams(alkali.sodium_to_weigh * alkali.sodium_purity),
-        "potassium_hydroxide_pure_g": grams(alkali.potassium_to_weigh * alkali.potassium_purity),
+        "sodium_hydroxide_pure_g": grams(alkali.sodium_hydroxide_pure),
+        "potassium_hydroxide_pure_g": grams(alkali.potassium_hydroxide_pure),
         "sodium_hydroxide_purity": number(100.0 * alkali.sodium_purity),
         "potassium_hydroxide_purity": number(100.0 * alkali.potassium_purity),
-        "exact": {
-            "sodium_hydroxide_g": grams(alkali.sodium_hydroxide),
-            "potassium_hydroxide_g": grams(alkali.potassium_hydroxide),
-            "sodium_hydroxide_pure_g": grams(alkali.sodium_hydroxide_pure),
-            "potassium_hydroxide_pure_g": grams(alkali.potassium_hydroxide_pure),
-            "superfat": number(alkali.superfat),
-            "likely_superfat": number(alkali.superfat_likely_low),
-            "superfat_worst_case": number(alkali.superfat_worst_case),
-        },
     }
 
 
@@ -55,16 +46,15 @@ def alkali_of(recipe: Recipe) -> Json:
     }
 
 
-def water_part(water: WaterFigures, weighed: Judgement) -> Json:
-    """Water to weigh and the lye that it makes; `exact_g` is that of the blend before any rounding."""
+def water_part(water: WaterFigures) -> Json:
+    """Water and lye of the exact blend."""
     return {
-        "grams": grams(water.to_weigh),
-        "lye_concentration": number(weighed.lye_concentration),
-        "water_to_alkali": number(weighed.water_to_alkali),
-        "share_of_fats": number(weighed.water_share_of_fats),
-        "total_g": grams(weighed.total_water),
+        "grams": grams(water.grams),
+        "lye_concentration": number(water.lye_concentration),
+        "water_to_alkali": number(water.water_to_alkali),
+        "share_of_fats": number(water.share_of_fats),
+        "total_g": grams(water.total),
         "to_weigh_g": grams(water.to_weigh),
-        "exact_g": grams(water.grams),
         **lye_part(water.lye_volume_ml, water.lye_density, water.temperature, water.boiling_point),
     }
 
