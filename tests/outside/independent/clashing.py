@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 SOME_CLASHES, SOME_WAYS, SOME_CONCESSIONS = 4, 6, 3
 MOST_WAYS = 400
-COST = 2e-6  # relative: what a hair of the cone of the lots may be worth
+COST = 5e-6  # relative: what a hair of the cone of the lots may be worth
 
 
 def holds(question: Question, names: Iterable[str]) -> bool | None:

@@ -41,7 +41,7 @@ EVERYTHING = frozenset(
 )
 """All that can be compared."""
 
-COST = 2e-6  # relative: what a hair of the cone of the lots may be worth
+COST = 5e-6  # relative: what a hair of the cone of the lots may be worth
 COST_PINNED = 2e-5  # the same beside a preference that is not met: a hair of room there may be worth so much
 LEAST = 0.01  # a share from which a fat counts
 
