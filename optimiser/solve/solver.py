@@ -63,6 +63,7 @@ class Live:
         if self._ties is None:
             return self.minimise_in_part(objective)
         best = Outcome(feasible=False, objective=np.inf)
+        seen: set[bytes] = set()
         for _ in range(MOST_CUTS):
             outcome = self._counted(objective)
             objective = None
@@ -70,13 +71,16 @@ class Live:
                 return best._replace(bound=best.objective) if best.feasible else outcome
             if self._in_cone(outcome):
                 return self._lifted(outcome)
-            best = min(best, self._of_choice(outcome), key=lambda one: one.objective)
-            if best.feasible and (
-                outcome.limited or outcome.bound >= best.objective - NO_WORSE * max(1.0, abs(best.objective))
-            ):
+            chosen = np.round(outcome.point[self.programme.integer]).tobytes()
+            known = chosen in seen  # it was solved by itself, so what the search holds against it is its own tolerance
+            seen.add(chosen)
+            if not known:
+                best = min(best, self._of_choice(outcome), key=lambda one: one.objective)
+            close = outcome.bound >= best.objective - NO_WORSE * max(1.0, abs(best.objective))
+            if best.feasible and (outcome.limited or known or close):
                 self._known = [best.point, *self._known][:MOST_KNOWN]
                 return best._replace(bound=min(outcome.bound, best.objective), limited=outcome.limited)
-            if outcome.limited:
+            if outcome.limited or known:
                 raise Undecided
         raise SolverFault("the cuts of the lot spread did not settle")
 
