@@ -75,7 +75,7 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
 
     For each wish whose giving up alone would do: the least it alone must move. Where there is none: the smallest
     change of all, to which every wish of a clash may give a little, and for each of the smallest ways out of several
-    wishes the least that they must move together.
+    wishes the least that they must move together. An end that the maker's own shelf sets never moves.
 
     Args:
         sheet: the goals as written.
@@ -84,8 +84,11 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
         found: its clashes and ways out.
     """
     oracle = Oracle(programme, Work(MOST_WORK))
-    singles = [way for way in found.ways_out if len(way) == 1]
-    ways = singles or [clashing(found), *(way for way in found.ways_out if way)][: 1 + MOST_JOINT]
+    fixed = {member for member in oracle.members if programme.row_of(member).stands}
+    open_ways = [way for way in found.ways_out if way and fixed.isdisjoint(way)]
+    singles = [way for way in open_ways if len(way) == 1]
+    every = tuple(member for member in clashing(found) if member not in fixed)
+    ways = singles or [way for way in (every, *open_ways) if way][: 1 + MOST_JOINT]
     offers: dict[tuple[WishId, ...], WayOut] = {}
     for way in ways:
         if not oracle.work.left:
@@ -103,7 +106,7 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
 
 
 def clashing(found: Clashes) -> tuple[WishId, ...]:
-    """Every wish of every clash, in the order in which they were met: all of them may give a little."""
+    """Every wish of every clash, in the order in which they were met."""
     return tuple(dict.fromkeys(member for clash in found.clashes for member in clash.members))
 
 

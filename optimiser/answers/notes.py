@@ -42,6 +42,7 @@ def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], weighed: 
         for item in columns.additives
         if item.name not in shelf.additives
     )
+    out.extend(shelf.lot_notes(fat.name for fat, _ in weighed.fats))
     step, fine = weighed.fat_step, weighed.alkali_step
     reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"
     out.extend(

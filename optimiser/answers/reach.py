@@ -37,7 +37,8 @@ NAMED = (
 def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     """The least and greatest of every figure over the blends that meet the goals on all others.
 
-    A figure's own limits are lifted while it is asked, so that they can be seen against the room there is.
+    A figure's own limits are lifted while it is asked, so that they can be seen against the room there is; not what the
+    shelf sets: its stocks, and its own ends to additives.
 
     Raises:
         BadInput: with every fault of the files.
@@ -102,8 +103,11 @@ def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extr
 
 
 def is_limit_of(row: Row, figure: Expression) -> bool:
-    """Whether a wish is a limit on the figure itself; how much of a fat is in stock, and how many there are, is not."""
-    return row.figure == figure.figure and row.origin not in (Origin.STOCK, Origin.COUNT)
+    """Whether a wish is a limit on the figure itself, to be lifted while it is asked.
+
+    How much of a fat is in stock, and how many there are, is not; an end that the shelf itself sets is kept by every bar.
+    """
+    return row.figure == figure.figure and row.origin not in (Origin.STOCK, Origin.COUNT) and not row.stands
 
 
 def rows_of(programme: Programme, name: WishId) -> list[Row]:

@@ -129,4 +129,6 @@ def notes(sheet: RecipeSheet, shelf: Shelf | None, recipe: Recipe, money: Prices
     elif money is None:
         missing = [fat.name for fat, _ in recipe.fats if all(item.fat.name != fat.name for item in shelf.fats)]
         out.append(f"No cost: not on the shelf: {', '.join(missing)}.")
+    if shelf is not None:
+        out.extend(shelf.lot_notes(fat.name for fat, _ in recipe.fats))
     return out

@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterator
 
 from optimiser.files.shelf.plausibility import in_sheet
-from optimiser.materials.borrowing import is_infusion
 from optimiser.materials.fat_table import reference
 from optimiser.problem.goals import GoalSheet, extra_named, share_of_fats
 from optimiser.problem.limits import AT_MOST
@@ -59,7 +58,7 @@ def shelf_warnings(shelf: Shelf, goals: GoalSheet | None = None) -> Iterator[Dia
     for item in shelf.fats:
         if middle is not None and item.price > 0 and not 1.0 / ODD <= item.price / middle <= ODD:
             yield _odd_price(item.fat.name, item.price, item.price_span, middle, shelf.currency)
-        if item.borrowed and not is_infusion(item.fat.name, item.borrowed):
+        if item.borrowed and item.fat.borrowed:
             yield _borrowed(item)
         if item.fat.untold:
             yield _untold(item, None if goals is None else barrier(goals, item.fat))

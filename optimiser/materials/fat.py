@@ -132,7 +132,8 @@ def like(  # noqa: PLR0913  # one argument per column of the shelf
 
     `acids` in per cent of the fatty acids, scaled to 100: the saponification and iodine value follow them unless given
     too. `tags` take the place of the reference fat's. A saponification value that is not given is borrowed, and its ends
-    are wider than those of the fat that lends it: a likeness is no measurement. One given keeps its ends.
+    are wider than those of the fat that lends it: a likeness is no measurement. One given keeps its ends, and an
+    infusion is that very fat: it has its figures as they are.
 
     Raises:
         ValueError: an unknown kind, no acids, or a negative share.
@@ -145,15 +146,18 @@ def like(  # noqa: PLR0913  # one argument per column of the shelf
     )
     if acids is not None:
         own = _of_acids(own, acids)
-    figure = saponification
-    if figure is None:
-        infused = is_infusion(name, fat.name)
-        figure = widened(own.saponification, "infusion" if infused else "told" if acids is not None else own.kind)
-        own = own._replace(borrowed="" if infused or acids is not None else fat.name)
-    spread = figure.value - figure.low
-    own = own._replace(saponification=figure, iodine=iodine or own.iodine)
-    own = own._replace(spread=max(own.spread, spread) if saponification is None else spread)
+    if saponification is not None:
+        own = own._replace(saponification=saponification, spread=saponification.value - saponification.low)
+    elif acids is not None or not is_infusion(name, fat.name, tags or ()):
+        own = reaching(own, widened(own.saponification, "told" if acids is not None else own.kind))
+        own = own._replace(borrowed="" if acids is not None else fat.name)
+    own = own._replace(iodine=iodine or own.iodine)
     return own._replace(tags=tagged(fat.tags if tags is None else tags, own.iodine))
+
+
+def reaching(fat: Fat, figure: Figure) -> Fat:
+    """The fat with these ends of its saponification value; its lots stray to the low one, or further as they did."""
+    return fat._replace(saponification=figure, spread=max(fat.spread, figure.value - figure.low))
 
 
 UNTOLD_DENSITY = 0.90  # kg/L at 40 degC, near enough for a mould: most fats lie within 0.02 of it (our judgement)

@@ -14,6 +14,8 @@ from optimiser.materials.additives import Additive
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.reference import rows
 
+THE_SHELF = "the shelf"
+
 
 class Rule(NamedTuple):
     """One rule of the house, on one side of one quantity or share.
@@ -33,6 +35,11 @@ class Rule(NamedTuple):
     status: str
     source: str
     yields: bool = False
+
+    @property
+    def is_own_end(self) -> bool:
+        """Whether it is no rule of the house, but the end that the maker's own shelf sets to an additive."""
+        return self.source == THE_SHELF
 
     @property
     def words(self) -> str:
@@ -68,7 +75,7 @@ def own_most(additive: Additive) -> Rule:
         value=additive.usual_high if additive.most is None else additive.most,
         why="The end that the shelf sets to it.",
         status="the maker's own",
-        source="the shelf",
+        source=THE_SHELF,
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from functools import cache
 
 from optimiser.materials.additives import additives
+from optimiser.materials.borrowing import INFUSED_TAG
 from optimiser.materials.fat import GROUPS, KINDS, PLURALS
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
@@ -16,9 +17,9 @@ from optimiser.text.names import fold
 
 @cache
 def tags_by_word() -> Mapping[str, str]:
-    """Every tag of a fat, an additive or a liquid, by its folded name."""
+    """Every tag of a fat, an additive or a liquid, by its folded name; and that of fats with herbs in them."""
     extra = {tag for item in (*additives().values(), *liquids().values()) for tag in item.tags}
-    return {fold(tag): tag for tag in sorted(reference().tags() | extra)}
+    return {fold(tag): tag for tag in sorted(reference().tags() | extra | {INFUSED_TAG})}
 
 
 @cache

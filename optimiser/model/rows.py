@@ -57,6 +57,11 @@ class Row(NamedTuple):
         return self.top if self.bottom is None else self.top - self.limit * self.bottom
 
     @property
+    def stands(self) -> bool:
+        """Whether nothing may move it: an end that the maker's own shelf sets, which every bar keeps."""
+        return self.said.whose == Whose.SHELF
+
+    @property
     def bounds(self) -> tuple[float, float]:
         """Least and greatest activity."""
         right = self.limit if self.bottom is None else 0.0

@@ -18,9 +18,9 @@ NOWHERE = Span("", 0, 0, 0, "")
 
 
 def as_limit(rule: Rule) -> Limit:
-    """A rule of the house as a limit."""
+    """A rule of the house, or an end of the shelf's own, as a limit."""
     figure = f"{rule.value:g}{' %' if rule.unit == '%' else ''}"
-    said = Said(rule.words, rule.side, figure, whose=Whose.HOUSE)
+    said = Said(rule.words, rule.side, figure, whose=Whose.SHELF if rule.is_own_end else Whose.HOUSE)
     return Limit(rule.key, rule.subject, rule.side, rule.value, rule.unit, said, NOWHERE)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
@@ -75,6 +75,16 @@ class Shelf(NamedTuple):
             "Put it on the shelf with its price and purity."
         )
 
+    def lot_notes(self, names: Iterable[str]) -> tuple[str, ...]:
+        """A sentence for each of these fats that is an infusion and reckoned as a certified lot of its oil."""
+        wanted = set(names)
+        return tuple(
+            f"{item.fat.name.capitalize()} is an infusion of {item.borrowed}: reckoned as {item.as_lot}, "
+            f"{item.fat.saponification.value:g} +/- {item.fat.spread:g} mg KOH/g."
+            for item in self.fats
+            if item.as_lot and item.fat.name in wanted
+        )
+
 
 class Pack(NamedTuple):
     """One size that can be bought: kg, and money for the whole pack."""
@@ -100,7 +110,7 @@ class Stocked(NamedTuple):
     """A fat on the shelf: `price` per kg; `stock_kg` is None where more can be bought.
 
     `borrowed` names the fat of the reference table whose saponification value it has for want of one of its own;
-    `price_span` is where the price stands.
+    `price_span` is where the price stands; `as_lot` says which lot of that fat an infusion is reckoned as.
     """
 
     fat: Fat
@@ -111,6 +121,7 @@ class Stocked(NamedTuple):
     span: Span
     borrowed: str = ""
     price_span: Span | None = None
+    as_lot: str = ""
 
 
 class StockedAlkali(NamedTuple):

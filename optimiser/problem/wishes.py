@@ -110,6 +110,7 @@ class Whose(StrEnum):
 
     OWN = "own"
     HOUSE = "house practice"
+    SHELF = "your shelf's own end"
     DESIGN = "design"
     FOR = "for"
     STOCK = "stock"
@@ -141,8 +142,8 @@ class Said(NamedTuple):
 
     @property
     def by(self) -> str:
-        """Who asks, before the wish: "house practice: ", "design fine swirl: "; nothing where it is the maker."""
-        if self.whose == Whose.HOUSE:
+        """Who asks, before the wish: "house practice: ", "your shelf's own end: ", "design fine swirl: "; nothing where it is the maker."""
+        if self.whose in (Whose.HOUSE, Whose.SHELF):
             return f"{self.whose}: "
         return f"{self.whose} {self.owner}: " if self.owner else ""
 

@@ -195,14 +195,16 @@ def sentence(text: str) -> str:
 
 
 def without_house(said: Said) -> str:
-    """A wish in a table or a list; of a house rule the heading has said whose it is."""
-    return one_side(said) if said.whose == Whose.HOUSE else glued(f"{said.by}{one_side(said)}")
+    """A wish in a table or a list; of a house rule or an end of the shelf's own the heading has said whose it is."""
+    return one_side(said) if said.whose in (Whose.HOUSE, Whose.SHELF) else glued(f"{said.by}{one_side(said)}")
 
 
 def in_sentence(said: Said) -> str:
     """A wish as a part of a sentence: a house rule and a stock lose their colons."""
     if said.whose == Whose.HOUSE:
         return f"the house rule of {one_side(said)}"
+    if said.whose == Whose.SHELF:
+        return f"{said.whose} of {one_side(said)}"
     if said.whose == Whose.STOCK:
         return glued(f"only {said.figure} of {said.subject} in stock")
     return without_house(said)

@@ -96,7 +96,9 @@ def test_two_prices_have_no_middle(tmp_path: Path) -> None:
         ("fat: our fat, like: lard, lot: {saponification_value: 196}", False),
         ("fat: calendula olive infusion, like: olive oil", False),
         ("fat: olive macerate, like: olive oil", False),
-        ("fat: calendula infusion, like: olive oil", True),
+        ("fat: calendula infusion, like: olive oil", False),
+        ("fat: nettle olive, like: olive oil, tags: [infused]", False),
+        ("fat: neem infusion, like: olive oil", True),
         ("fat: olive squeezings, like: olive oil", True),
     ],
 )

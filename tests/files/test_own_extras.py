@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from optimiser.answers.blend import answer, answer_for
-from optimiser.answers.results import Blend, NoBlend
+from optimiser.answers.reach import reach
+from optimiser.answers.results import Blend, NoBlend, Reach
 from optimiser.files.goals import read_goals
 from optimiser.files.question import read_question
 from optimiser.files.shelf.shelf import extras_on, own_extras, read_shelf
@@ -123,6 +124,28 @@ def test_the_end_on_the_shelf_holds(tmp_path: Path, asked: str, name: str) -> No
     assert [sorted(str(member.id) for member in clash) for clash in story.clashes] == [
         sorted([f"additives.{key}.exactly", f"practice.{name}.at_most"])
     ]
+
+
+@pytest.mark.parametrize(
+    "asked", ["lavender scent: 40 g", "lavender scent: {at_least: 4 %}", "lavender scent: 40 g, kaolin: 40 g"]
+)
+def test_no_way_out_moves_the_end_on_the_shelf(tmp_path: Path, asked: str) -> None:
+    """Alone or with others it stays where it is: every change that is offered is one of the goals'."""
+    story = answer(goals(tmp_path, f"additives: {{{asked}}}\n"))
+    assert isinstance(story, NoBlend)
+    assert story.concessions
+    assert {change.id.section for way in story.concessions for change in way.changes} == {"additives"}
+    (said, *_) = [member.said for clash in story.clashes for member in clash if member.id.section == "practice"]
+    assert str(said).startswith("your shelf's own end: ")
+
+
+def test_reach_keeps_the_end_on_the_shelf(tmp_path: Path) -> None:
+    """A wish is lifted while its additive is asked, the end that the shelf sets is not."""
+    path = goals(tmp_path, "additives: {lavender scent: {at_least: 1 %}}\n")
+    told = reach(path)
+    assert isinstance(told, Reach)
+    (line,) = [line for line in told.lines if line.id == "lavender scent"]
+    assert (line.low, line.high) == (pytest.approx(0.0, abs=1e-6), pytest.approx(3.0))
 
 
 @pytest.mark.parametrize("key", ["lavender scent", "kaolin", "salt"])

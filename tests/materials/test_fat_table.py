@@ -329,16 +329,32 @@ def test_a_fat_of_ones_own_keeps_what_is_not_given() -> None:
 
 
 @pytest.mark.parametrize(
+    ("name", "tags"),
+    [
+        ("calendula olive infusion", None),
+        ("our infusion", None),
+        ("Chamomile Infused olive", None),
+        ("nettle olive", {"infused"}),
+    ],
+)
+def test_an_infusion_is_that_very_oil(name: str, tags: set[str] | None) -> None:
+    """Its ends and the spread of its lots are those of the oil that the herbs are in, and nothing is borrowed."""
+    own, olive = like(FATS["olive oil"], name=name, tags=tags), FATS["olive oil"]
+    assert (own.saponification, own.spread) == (olive.saponification, olive.spread)
+    assert (own.borrowed, own.group) == ("", "olive oil")
+
+
+@pytest.mark.parametrize(
     ("name", "model", "part", "lender"),
     [
         ("mystery butter", "cocoa butter", 0.06, "cocoa butter"),
         ("market oil", "olive oil", 0.025, "olive oil"),
-        ("calendula olive infusion", "olive oil", 0.02, ""),
+        ("neem infusion", "olive oil", 0.025, "olive oil"),
         ("our suet", "beef tallow", 0.04, "beef tallow"),
     ],
 )
 def test_borrowed_figures_are_less_sure_than_the_lenders(name: str, model: str, part: float, lender: str) -> None:
-    """A likeness is no measurement: ends and spread lie as far off as the kind calls for, less far for an infusion."""
+    """A likeness is no measurement: ends and spread lie as far off as the kind calls for."""
     own, known = like(FATS[model], name=name), FATS[model]
     value = known.saponification.value
     assert own.saponification.low == pytest.approx(min(known.saponification.low, (1 - part) * value))

@@ -12,6 +12,7 @@ from optimiser.files.workspace import SUFFIXES, nearest_shelf, shelf_named, shel
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
+from optimiser.problem.shared_lots import with_shared_lots
 from optimiser.problem.shelf import Shelf, StockedAlkali
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -66,7 +67,7 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
         path=str(path),
         title=form.title or path.stem,
         currency=currency,
-        fats=tuple(item for item, _ in form.fats),
+        fats=with_shared_lots([item for item, _ in form.fats]),
         alkalis={"sodium hydroxide": assumed} | alkalis,
         additives={item.additive.name: item for item, _ in form.additives},
         liquids={item.additive.name: item for item, _ in form.liquids},

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from optimiser.measures.sides import Side
-from optimiser.problem.wishes import Origin
+from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
@@ -40,7 +40,7 @@ def block(
     yield from uneven((*dear, *felt), currency)
     if counted and any(goal.price_per_unit for goal in dear):
         yield Line("Prices hold for this choice of fats; what giving up saves is worked out whole.")
-    free = [goal for goal in own if not is_told(goal) and goal.origin not in (Origin.STOCK, Origin.DESIGN)]
+    free = [goal for goal in own if not (is_told(goal) or is_of_the_shelf(goal) or goal.origin == Origin.DESIGN)]
     if free or house:
         yield Gap()
     if free:
@@ -56,8 +56,13 @@ def block(
 
 
 def is_house(goal: GoalLine) -> bool:
-    """Whether a wish is the house's own; a rule that the maker has overruled is the maker's and has a line."""
-    return goal.origin == Origin.PRACTICE and goal.line is None
+    """Whether a wish is the house's own; a rule that the maker has overruled is the maker's, and so is the shelf's end."""
+    return goal.origin == Origin.PRACTICE and goal.line is None and goal.said.whose != Whose.SHELF
+
+
+def is_of_the_shelf(goal: GoalLine) -> bool:
+    """Whether the shelf sets it: a stock, or its own end to an additive."""
+    return goal.origin == Origin.STOCK or goal.said.whose == Whose.SHELF
 
 
 def is_told(goal: GoalLine) -> bool:
@@ -125,7 +130,7 @@ def place(goal: GoalLine) -> str:
     """The line of the goal file, or whose wish it is."""
     if is_house(goal):
         return "house"
-    return "shelf" if goal.origin == Origin.STOCK else str(goal.line or words.NOTHING)
+    return "shelf" if is_of_the_shelf(goal) else str(goal.line or words.NOTHING)
 
 
 def held_together(goals: Sequence[GoalLine]) -> Iterator[str]:

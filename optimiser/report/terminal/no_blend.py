@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from optimiser.measures.sides import Side
-from optimiser.problem.wishes import Origin
+from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
 from optimiser.text.names import shown as in_quotes
@@ -95,6 +95,12 @@ def house_rules(story: NoBlend) -> Iterator[Part]:
         for member in clash
         if member.origin == Origin.PRACTICE and member.line is None
     }
+    ends = [member.said for member in rules.values() if member.said.whose == Whose.SHELF]
+    rules = {name: member for name, member in rules.items() if member.said.whose != Whose.SHELF}
+    if ends:
+        told = words.joined([words.without_house(said) for said in ends])
+        yield Line(f"Every bar keeps what the shelf sets under at_most: {told}.", hang=2)
+        yield Gap()
     if not rules:
         return
     yield Heading("House practice in these clashes", "to overrule a rule, name it under practice:")

@@ -136,11 +136,24 @@ def kilograms(text: str) -> float:
 # -- the shelf and the batch ---------------------------------------------------------------------------------------
 
 
-def stocked(entry: Mapping[str, Any]) -> Stocked:
-    """A fat of the shelf."""
+def lot_of(entry: Mapping[str, Any], others: Sequence[Mapping[str, Any]]) -> Mapping[str, Any] | None:
+    """Its certificate; of an infusion without one that of its oil on the same shelf, of several the lowest."""
+    if "lot" in entry or not tables.is_infused(entry["fat"]):
+        return entry.get("lot")
+    oil = tables.fat(entry["like"]).name
+    lots = [
+        {name: figure for name, figure in other["lot"].items() if name != "iodine_value"}
+        for other in others
+        if "lot" in other and tables.fat(other.get("like", other["fat"])).name == oil
+    ]
+    return min(lots, key=lambda lot: number(lot["saponification_value"]), default=None)
+
+
+def stocked(entry: Mapping[str, Any], others: Sequence[Mapping[str, Any]] = ()) -> Stocked:
+    """A fat of the shelf, beside the entries of the whole of it."""
     figures = tables.fat(entry["fat"]) if "like" not in entry else tables.lent(tables.fat(entry["like"]), entry["fat"])
-    if "lot" in entry:
-        lot = entry["lot"]
+    lot = lot_of(entry, others)
+    if lot is not None:
         iodine = number(lot["iodine_value"]) if "iodine_value" in lot else None
         value, tolerance = number(lot["saponification_value"]), number(lot["tolerance"])
         figures = tables.certified(figures, value, tolerance, iodine)
@@ -182,7 +195,7 @@ def pot_of(goals: Tree, shelf: Tree, chosen: Sequence[Mapping[str, Any]] = ()) -
     prices = {known[fold(item["additive"])]: number(item["price"]) for item in shelf.get("additives", [])}
     prices |= {item["liquid"]: number(item["price"]) for item in shelf.get("liquids", [])}
     alkalis = {name: (number(item["price"]), *purity_of(name, item)) for name, item in shelf["alkalis"].items()}
-    fats = sorted((stocked(entry) for entry in shelf["fats"]), key=lambda item: item.figures.name)
+    fats = sorted((stocked(entry, shelf["fats"]) for entry in shelf["fats"]), key=lambda item: item.figures.name)
     every = {**tables.additives(), **tables.liquids()}
     named += goals.get("liquids", {})
     extra = tuple((every[name], prices.get(name, 0.0)) for name in dict.fromkeys(named))

@@ -96,11 +96,17 @@ def fat(name: str) -> FatFigures:
     )
 
 
+def is_infused(name: str) -> bool:
+    """Whether a fat's own name says that it has herbs in it."""
+    return bool({"infusion", "infused"} & set(name.split()))
+
+
 def lent(known: FatFigures, name: str) -> FatFigures:
-    """The figures as another fat borrows them: its low end lies further off, by the kind or for an infusion."""
+    """The figures as another fat borrows them: its low end lies further off, by the kind; an infusion is that fat."""
     far = {row["case"]: float(row["per_cent"]) / 100.0 for row in table("borrowed_ends")}
-    infused = {"infusion", "infused"} & set(name.split()) and known.name.split()[0] in name.split()
-    low = known.saponification * (1.0 - far["infusion" if infused else known.kind])
+    if is_infused(name):
+        return replace(known, name=name)
+    low = known.saponification * (1.0 - far[known.kind])
     return replace(known, name=name, saponification_low=min(known.saponification_low, low))
 
 
