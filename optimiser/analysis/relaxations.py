@@ -19,7 +19,7 @@ from optimiser.analysis.ranges import middle, nearest, whole
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme
+from optimiser.model.programme import Programme, build
 from optimiser.model.rows import EXACT_BAND, Row
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
@@ -52,10 +52,14 @@ class Move(NamedTuple):
 
 
 class WayOut(NamedTuple):
-    """Moves that together make peace, and the cost per kilo of the blend they open."""
+    """Moves that together make peace, and the cost per kilo of the blend they open.
+
+    `is_lean`: that blend leaves no room for a rule of the house that yields, so ordinary lots may leave free alkali in it.
+    """
 
     moves: tuple[Move, ...]
     cost_per_kg: float
+    is_lean: bool = False
 
     @property
     def size(self) -> float:
@@ -84,6 +88,9 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
         found: its clashes and ways out.
     """
     oracle = Oracle(programme, Work(MOST_WORK))
+    oracles = [oracle]
+    if sheet.yielded:  # first the ways that leave room again for what stands aside
+        oracles.insert(0, Oracle(build(sheet._replace(yielded=frozenset()), shelf), oracle.work))
     fixed = {member for member in oracle.members if programme.row_of(member).stands}
     open_ways = [way for way in found.ways_out if way and fixed.isdisjoint(way)]
     singles = [way for way in open_ways if len(way) == 1]
@@ -95,13 +102,16 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
             oracle.work.end()
             break
         try:
-            offer = offered(sheet, shelf, oracle, way)
+            offer = next(filter(None, (offered(sheet, shelf, one, way) for one in oracles)), None)
         except Undecided:
             oracle.work.end()
             break
         if offer is not None:
             offers.setdefault(tuple(move.row.wish for move in offer.moves), offer)
-    ranked = sorted(offers.items(), key=lambda item: (round(item[1].size, 6), len(item[0]), [*map(str, item[0])]))
+    ranked = sorted(
+        offers.items(),
+        key=lambda item: (item[1].is_lean, round(item[1].size, 6), len(item[0]), [*map(str, item[0])]),
+    )
     return Offers(tuple(way for _, way in ranked), complete=not oracle.work.gave_up)
 
 
@@ -116,11 +126,16 @@ def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[WishId
     for eased in roundings(moves):
         limits = {move.row.wish: move.value for move in eased}
         changed_sheet, changed_shelf = amended(sheet, shelf, [move.row for move in eased], limits)
-        found = cheapest(changed_sheet, changed_shelf, oracle.work).found
-        if found is not None:
+        asked = cheapest(changed_sheet, changed_shelf, oracle.work)
+        if asked.found is not None and (not asked.sheet.yielded or not holds_all(oracle, sheet)):
             kept = sorted(eased, key=lambda move: oracle.members.index(move.row.wish))
-            return WayOut(tuple(kept), found.ratio)
+            return WayOut(tuple(kept), asked.found.ratio, is_lean=bool(asked.sheet.yielded))
     return None
+
+
+def holds_all(oracle: Oracle, sheet: GoalSheet) -> bool:
+    """Whether the rules that stand aside are rows of what an oracle asks."""
+    return any(name.key in sheet.yielded for name in oracle.members)
 
 
 def roundings(moves: Sequence[Move]) -> Iterator[list[Move]]:

@@ -270,10 +270,11 @@ class Change(NamedTuple):
 
 
 class Concession(NamedTuple):
-    """Changes that together make peace, and the cost per kilo of the blend they open."""
+    """Changes that together make peace, and the cost per kilo of the blend they open; `is_lean`: likely lye-heavy."""
 
     changes: tuple[Change, ...]
     cost_per_kg: float
+    is_lean: bool = False
 
 
 class NoBlend(NamedTuple):

@@ -54,7 +54,7 @@ class Live:
         self._bent = False
 
     def minimise(self, objective: Vector | None = None) -> Outcome:
-        """Solve for an objective over the columns; without one, again under the bounds as they now are.
+        """Solve for an objective over the columns; without one, again under the bounds as they are.
 
         Raises:
             Undecided: fats are counted, and the work left was too little to find a blend or to show that there is none.
@@ -72,7 +72,7 @@ class Live:
             if self._in_cone(outcome):
                 return self._lifted(outcome)
             chosen = np.round(outcome.point[self.programme.integer]).tobytes()
-            known = chosen in seen  # it was solved by itself, so what the search holds against it is its own tolerance
+            known = chosen in seen  # then what the search holds against it is no more than its own tolerance
             seen.add(chosen)
             if not known:
                 best = min(best, self._of_choice(outcome), key=lambda one: one.objective)

@@ -270,6 +270,7 @@ def concession_part(concession: Concession) -> Json:
             for change in concession.changes
         ],
         "cost_per_kg": number(concession.cost_per_kg),
+        "likely_lye_heavy": concession.is_lean,
     }
 
 
