@@ -37,7 +37,7 @@ def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], weighed: 
     out.extend(
         f"The shelf says nothing of {item.name}: taken as free of charge."
         for item in columns.additives
-        if item.name not in shelf.additives
+        if item.name not in shelf.extras
     )
     step, fine = weighed.fat_step, weighed.alkali_step
     reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"

@@ -111,3 +111,11 @@ def test_what_dropping_a_liquid_saves_is_the_bar_without_it(tmp_path: Path, capf
     without = json.loads(capfd.readouterr().out)
     (told,) = [goal["saves_if_dropped"] for goal in with_milk["goals"] if goal["id"] == "liquids.goat milk.exactly"]
     assert told == pytest.approx(with_milk["cost"]["per_kg"] - without["cost"]["per_kg"], abs=2e-3)
+
+
+def test_only_what_the_shelf_has_not_is_free(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """Kaolin without a price is told as free of charge; the milk, whose price stands under liquids, is not."""
+    assert main(["blend", str(laid(tmp_path)), "--json"]) == 0
+    notes = json.loads(capfd.readouterr().out)["notes"]
+    free = [note for note in notes if "free of charge" in note]
+    assert free == ["The shelf says nothing of kaolin: taken as free of charge."]
