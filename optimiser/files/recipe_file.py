@@ -189,7 +189,8 @@ class RecipeForm(Form):
     example: ClassVar[str] = "fats: {olive oil: 700 g, coconut oil: 250 g, castor oil: 50 g}"
     usual: ClassVar[Mapping[str, str]] = {
         **dict.fromkeys(("oils", "oil", "fat"), "fats"),
-        **dict.fromkeys(("lye", "alkalis", "naoh", "koh", "sodium hydroxide", "potassium hydroxide"), "alkali"),
+        "lye": "for its strength write lye_concentration: 33 %; for what is weighed, alkali: {sodium hydroxide: 135 g}",
+        **dict.fromkeys(("alkalis", "naoh", "koh", "sodium hydroxide", "potassium hydroxide"), "alkali"),
         **dict.fromkeys(("additive", "extras"), "additives"),
         **dict.fromkeys(("liquid", "milk", "in place of water", "instead of water"), "liquids"),
         **dict.fromkeys(("name",), "title"),

@@ -196,8 +196,8 @@ def of_heat(judgement: Judgement) -> Iterator[str]:
         yield words.format(low=low, high=high, boil=judgement.lye_boiling_point)
 
 
-def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
-    """Acids that the alkali counts on, solutions that bring water, and additives beyond what their effect was tried at."""
+def acids_counted_on(recipe: Recipe) -> Iterator[str]:
+    """The acids that take alkali which is weighed for them, and what would be left of the superfat without them."""
     acids = [(item, grams) for item, grams in recipe.solids if item.alkali_mol_per_kg > 0]
     if acids:
         names = listed([f"{item.name} ({written(grams, places([grams]))} g)" for item, grams in acids])
@@ -206,6 +206,11 @@ def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         verb, whose, them = ("is", "its", "it") if len(acids) == 1 else ("are", "their", "them")
         told = names[0].upper() + names[1:]
         yield COUNTED_ON.format(names=told, counted=verb, whose=whose, left=left, heavy=heavy, them=them)
+
+
+def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
+    """Acids that the alkali counts on, solutions that bring water, and additives beyond what their effect was tried at."""
+    yield from acids_counted_on(recipe)
     wet = [item.name for item, _ in late(recipe) if item.water_fraction > 0]
     if wet and judgement.lye_as_mixed - judgement.lye_concentration > NEARLY_MIXED:
         verb = "brings" if len(wet) == 1 else "bring"
