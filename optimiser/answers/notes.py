@@ -40,7 +40,7 @@ def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], weighed: 
     out.extend(
         f"The shelf says nothing of {item.name}: taken as free of charge."
         for item in columns.additives
-        if item.name not in shelf.additives
+        if item.name not in shelf.extras
     )
     out.extend(shelf.lot_notes(fat.name for fat, _ in weighed.fats))
     step, fine = weighed.fat_step, weighed.alkali_step

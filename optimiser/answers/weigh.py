@@ -16,6 +16,7 @@ from optimiser.problem.places import in_file
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Section
+from optimiser.recipe.balance import places, written
 from optimiser.recipe.cautions import cautions, is_unfit
 from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
@@ -121,6 +122,12 @@ def notes(sheet: RecipeSheet, shelf: Shelf | None, recipe: Recipe, money: Prices
         share = sheet.potassium_share
         part = f", {share:g} % of its moles (not of its mass) potassium hydroxide" if 0 < share < 100 else ""
         out.append(f"Alkali worked out for a superfat of {sheet.superfat or 0.0:g} %{part}, as the recipe asks.")
+    held = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
+    out.extend(
+        f"{item.in_ounces} of {item.name} is taken as {written(held[item.name], places([held[item.name]]))} g, rounded down for the balance."
+        for item in sheet.alkali
+        if item.in_ounces
+    )
     if sheet.water_g is None:
         share = DEFAULT_LYE if sheet.lye_concentration is None else sheet.lye_concentration
         out.append(f"Water worked out for a lye of {share:g} %.")

@@ -153,7 +153,7 @@ def recipe_warnings(sheet: RecipeSheet, shelf: Shelf | None = None) -> Iterator[
     for item in sheet.additives:
         most, share = extra_named(item.name, own).usual_high, 100.0 * item.grams / fats
         if share > most + 1e-9:
-            message = f"{write_number(item.grams)} g of {item.name} are {_plain(share)} % of the fats: {_usual(most)}"
+            message = f"{_plain(item.grams)} g of {item.name} are {_plain(share)} % of the fats: {_usual(most)}"
             yield Diagnostic(Code.ABOVE_USUAL, message, f"{_ADVICE}{_MEANT}", item.span)
 
 

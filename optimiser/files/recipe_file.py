@@ -36,10 +36,11 @@ from optimiser.text.forms import (
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Text
 from optimiser.text.opening import beside
-from optimiser.text.quantities import Misread, read_mass, read_share, write_number
+from optimiser.text.quantities import Misread, read_mass, read_number, read_share, write_number
 from optimiser.text.source import read_yaml
 
 MOST_GRAMS = 1e8
+OUNCES = frozenset({"oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds"})
 
 
 def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
@@ -101,6 +102,12 @@ def _grams(node: Node, what: str, _: Any = None) -> float:
     return grams
 
 
+def _in_ounces(node: Node) -> str:
+    """A mass as it is written, where that is in ounces or pounds; else nothing."""
+    text = str(node).strip()
+    return text if read_number(text).rest.casefold().rstrip(".") in OUNCES else ""
+
+
 def _water(node: Node, what: str, _: Any) -> float:
     """Water in grams; there may be none where liquids stand for all of it."""
     text = scalar(node, what)
@@ -117,7 +124,7 @@ def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node]
             if first is not key:
                 raise Faults(repeated(key, first))
             grams = told(value, lambda: _grams(value, name))  # noqa: B023  called at once
-            out.append(Weighed(name, grams, key.span))
+            out.append(Weighed(name, grams, key.span, _in_ounces(value)))
     faults.settle()
     if not out:
         raise Faults(Diagnostic(Code.NO_VALUE, f"there is nothing under '{what}'", f"write {example}", node.span))
@@ -182,7 +189,8 @@ class RecipeForm(Form):
     example: ClassVar[str] = "fats: {olive oil: 700 g, coconut oil: 250 g, castor oil: 50 g}"
     usual: ClassVar[Mapping[str, str]] = {
         **dict.fromkeys(("oils", "oil", "fat"), "fats"),
-        **dict.fromkeys(("lye", "alkalis", "naoh", "koh", "sodium hydroxide", "potassium hydroxide"), "alkali"),
+        "lye": "for its strength write lye_concentration: 33 %; for what is weighed, alkali: {sodium hydroxide: 135 g}",
+        **dict.fromkeys(("alkalis", "naoh", "koh", "sodium hydroxide", "potassium hydroxide"), "alkali"),
         **dict.fromkeys(("additive", "extras"), "additives"),
         **dict.fromkeys(("liquid", "milk", "in place of water", "instead of water"), "liquids"),
         **dict.fromkeys(("name",), "title"),

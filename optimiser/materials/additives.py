@@ -28,7 +28,8 @@ class Additive(NamedTuple):
 
     `like` names the additive of the table that one of the maker's own is like, and `most` is the maker's own end to it,
     per cent of the fats. Of a liquid `sugar_fraction` counts as sugar, and `fat_mol_per_kg` are the moles of alkali that
-    its fat could take at its lowest: nothing counts on them, see `materials.liquids`. `advice` is how it is made ready.
+    its fat could take at its lowest: nothing counts on them, see `materials.liquids`. `advice` is how it is made ready for
+    the alkali, and `advice_late` the same where it waits for trace, as warm as the batter then.
     """
 
     name: str
@@ -53,6 +54,7 @@ class Additive(NamedTuple):
     fat_mol_per_kg: float = 0.0
     locator: str = ""
     advice: str = ""
+    advice_late: str = ""
 
     @property
     def base(self) -> str:

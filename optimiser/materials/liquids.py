@@ -98,6 +98,7 @@ def _liquid(row: Mapping[str, str]) -> Additive:
         fat_mol_per_kg=fat * float(row["fat_saponification_low"]) / KOH if fat else 0.0,
         locator=row["locator"],
         advice=row["advice"],
+        advice_late=row["advice_late"],
     )
 
 

@@ -9,11 +9,12 @@ from optimiser.text.spans import Span
 
 
 class Weighed(NamedTuple):
-    """One thing and its grams; `name` is the canonical one."""
+    """One thing and its grams; `name` is the canonical one. `in_ounces` is how a file in ounces or pounds tells it, else ""."""
 
     name: str
     grams: float
     span: Span
+    in_ounces: str = ""
 
 
 class Poured(NamedTuple):

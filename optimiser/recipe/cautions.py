@@ -9,7 +9,7 @@ from optimiser.materials import alkali
 from optimiser.materials.lye import POTASSIUM, SODIUM
 from optimiser.recipe import handling
 from optimiser.recipe.balance import places, written
-from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand, late, superfat_with_liquids
+from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, late, superfat_with_liquids
 
 NO_LYE = (
     "NO LYE: {mixed:.0f} % alkali in the water to weigh is more than dissolves (about 50 % near room temperature). "
@@ -25,10 +25,12 @@ LYE_HEAVY = (
 )
 WORST = (
     "If every fat lay at the very low end of its published range, the alkali at its purest and acids at their weakest, all at "
-    "once, {short:.1f} % more alkali than fat would be left. Certificates of the lots, or a little more superfat, cure that."
+    "once, {short:.1f} % more alkali than fat would be left. {cure}"
 )
-STRONG = "A lye of {lye:.0f} % is stronger than most makers use (25-40 %, common practice): it thickens the batter fast and gets very hot."
-WEAK = "A lye of {lye:.0f} % is weaker than most makers use (25-40 %, common practice): slow to set, shrinks as it dries, ash is likely."
+CURE = "Certificates of the lots, or about {more:.1f} points more superfat, cure that."
+CURE_BY_LOT = "Only certificates of the lots will do against that, the one of the {name} first."
+STRONG = "A lye of {lye:.1f} % is stronger than most makers use (25-40 %, common practice): it thickens the batter fast and gets very hot."
+WEAK = "A lye of {lye:.1f} % is weaker than most makers use (25-40 %, common practice): slow to set, shrinks as it dries, ash is likely."
 MADE_AT_ONCE = "Made at once from 20 degC"
 HOT = (
     f"{MADE_AT_ONCE} with no heat lost the lye could reach about {{low:.0f}}-{{high:.0f}} degC: use a heat-proof vessel and add "
@@ -54,8 +56,8 @@ BORROWED = (
     "its own, best from a certificate, makes it sure."
 )
 COUNTED_ON = (
-    "{names} {counted} counted on to take its share of the alkali: left out, the superfat would be {left:.1f} %{heavy}. "
-    "Weigh it, and put it in."
+    "{names} {counted} counted on to take {whose} share of the alkali: left out, the superfat would be {left:.1f} %{heavy}. "
+    "Weigh {them}, and put {them} in."
 )
 AS_MIXED = "The lye is mixed at {mixed:.0f} %; {names} {bring} the rest of the water later."
 GREASY = "A superfat of {value:.0f} % leaves a soft, greasy bar that goes rancid early."
@@ -80,7 +82,9 @@ SUGAR = (
 STRONGEST = (
     50.0  # % of the lye as mixed: sodium hydroxide's solubility near room temperature (CRC Handbook, from memory)
 )
+ORDINARY_LYE = 40.0  # %: a stronger one is more than most makers use (common practice, no source)
 MOST_SUPERFAT = 25.0  # %
+MOST_CURE = 3.0  # points of superfat: nobody makes a batch sure with more than this
 MOST_POTASSIUM = 20.0  # % of the alkali's moles
 NEARLY_MIXED = 1.0  # % of the lye: less than this apart is the same
 UNSURE_SPREAD = 0.05  # of the value: a fat whose low end lies further off than this
@@ -139,8 +143,8 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     if judgement.values["potassium_share"] > MOST_POTASSIUM:
         yield PASTE.format(share=judgement.values["potassium_share"], mass=potassium_by_mass(judgement))
     if judgement.superfat_worst_case < 0 <= judgement.superfat_likely_low:
-        yield WORST.format(short=-judgement.superfat_worst_case)
-    if judgement.lye_concentration > 40.0 + 1e-6:
+        yield at_worst(recipe, -judgement.superfat_worst_case)
+    if judgement.lye_concentration > ORDINARY_LYE + JUST:
         yield STRONG.format(lye=judgement.lye_concentration)
     elif judgement.lye_concentration < 25.0 - 1e-6:
         yield WEAK.format(lye=judgement.lye_concentration)
@@ -154,6 +158,28 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         yield ACIDS.format(names=listed(acids).capitalize())
     yield from of_borrowed_figures(recipe)
     yield from of_unsure_fats(recipe)
+
+
+def at_worst(recipe: Recipe, short: float) -> str:
+    """How much alkali would be left at the very worst, and what cures it; beyond a few points no superfat should."""
+    more = math.ceil(10.0 * short - JUST) / 10.0
+    cure = CURE.format(more=more) if more <= MOST_CURE else CURE_BY_LOT.format(name=least_sure(recipe))
+    return WORST.format(short=short, cure=cure)
+
+
+def least_sure(recipe: Recipe) -> str:
+    """The fat, alkali or acid that carries most of what may go wrong at once: how far it may lie off, in moles of alkali."""
+    strays = {
+        fat.name: alkali.demand(fat.saponification.value - fat.saponification.low) * grams / 1000.0
+        for fat, grams in recipe.fats
+    }
+    told = (recipe.sodium_hydroxide * recipe.sodium_purity, recipe.potassium_hydroxide * recipe.potassium_purity)
+    sodium, potassium = at_purest(recipe)
+    strays[SODIUM] = sodium - alkali.alkali_mol(told[0], 0.0)
+    strays[POTASSIUM] = potassium - alkali.alkali_mol(0.0, told[1])
+    for item, grams in recipe.additives:
+        strays[item.name] = (item.alkali_mol_per_kg - item.alkali_low_mol_per_kg) * grams / 1000.0
+    return max(strays, key=lambda name: strays[name])
 
 
 def potassium_by_mass(judgement: Judgement) -> float:
@@ -170,15 +196,21 @@ def of_heat(judgement: Judgement) -> Iterator[str]:
         yield words.format(low=low, high=high, boil=judgement.lye_boiling_point)
 
 
-def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
-    """Acids that the alkali counts on, solutions that bring water, and additives beyond what their effect was tried at."""
+def acids_counted_on(recipe: Recipe) -> Iterator[str]:
+    """The acids that take alkali which is weighed for them, and what would be left of the superfat without them."""
     acids = [(item, grams) for item, grams in recipe.solids if item.alkali_mol_per_kg > 0]
     if acids:
         names = listed([f"{item.name} ({written(grams, places([grams]))} g)" for item, grams in acids])
         left = without_acids(recipe)
         heavy = ", lye-heavy" if left < 0 else ""
-        verb = "is" if len(acids) == 1 else "are"
-        yield COUNTED_ON.format(names=names.capitalize(), counted=verb, left=left, heavy=heavy)
+        verb, whose, them = ("is", "its", "it") if len(acids) == 1 else ("are", "their", "them")
+        told = names[0].upper() + names[1:]
+        yield COUNTED_ON.format(names=told, counted=verb, whose=whose, left=left, heavy=heavy, them=them)
+
+
+def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
+    """Acids that the alkali counts on, solutions that bring water, and additives beyond what their effect was tried at."""
+    yield from acids_counted_on(recipe)
     wet = [item.name for item, _ in late(recipe) if item.water_fraction > 0]
     if wet and judgement.lye_as_mixed - judgement.lye_concentration > NEARLY_MIXED:
         verb = "brings" if len(wet) == 1 else "bring"

@@ -12,7 +12,7 @@ from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
 from optimiser.problem.goals import extra_named
 from optimiser.problem.money import Prices
-from optimiser.problem.recipe import RecipeSheet
+from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.balance import down, near, step_in_hand, written_whole
 from optimiser.recipe.evaluation import Recipe, fat_demand, total_water
@@ -24,13 +24,16 @@ DEFAULT_LYE = 33.0  # %, where a recipe gives no water
 def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
     """The recipe in grams, with the alkali and water worked out where the file leaves them open.
 
-    What the file gives stays as it is, to the milligram; what is worked out is rounded for a balance, alkali down.
+    What the file gives stays as it is, to the milligram, but for alkali in ounces or pounds: like all that is worked out it
+    is rounded for a balance, alkali down.
     """
     fats = tuple((fat_named(item.name, shelf), written_whole(item.grams)) for item in sheet.fats)
     own = {} if shelf is None else {name: item.additive for name, item in shelf.extras.items()}
     additives = tuple((extra_named(item.name, own), written_whole(item.grams)) for item in sheet.additives)
     poured = tuple(PouredIn(extra_named(item.name, own), item.grams, item.share) for item in sheet.liquids)
-    given = {item.name: written_whole(item.grams) for item in sheet.alkali}
+    step = step_in_hand(math.fsum(grams for _, grams in fats))
+    given = {item.name: on_balance(item, step) for item in sheet.alkali}
+    all_rounded = bool(given) and all(item.in_ounces for item in sheet.alkali)
     sodium_purity, potassium_purity = shelf.purities if shelf is not None else (1.0, 1.0)
     sodium_purest, potassium_purest = shelf.purest if shelf is not None else (1.0, 1.0)
     bare = Recipe(
@@ -46,11 +49,17 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
         cured_water=sheet.cured_water,
         sodium_purest=sodium_purest,
         potassium_purest=potassium_purest,
+        alkali_step=step if all_rounded else 0.0,
     )
     charged = filled(bare, sheet, poured, given=bool(given))
     for _ in range(ROUNDS if poured and not given else 0):  # the acid of a liquid takes alkali, and that asks for water
         charged = filled(charged, sheet, poured, given=False)
     return charged
+
+
+def on_balance(item: Weighed, step: float) -> float:
+    """Grams of an alkali that is given; what is told in ounces or pounds is no round figure in grams, and goes down to one."""
+    return down(item.grams, step) if item.in_ounces else written_whole(item.grams)
 
 
 class PouredIn(NamedTuple):

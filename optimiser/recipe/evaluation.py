@@ -197,7 +197,7 @@ def worst_case_superfat(recipe: Recipe) -> float:
 
 
 def likely_shortfall(recipe: Recipe) -> float:
-    """Moles by which what is left unreacted falls short at most, in 95 of 100 batches of ordinary lots.
+    """Moles by which what is left unreacted falls short at most, in about 95 of 100 batches of ordinary lots by our reckoning.
 
     Each fat may take less alkali than worked out by its lots' own spread, fats of one base all together; each alkali may
     be purer and each acid weaker. These groups stray on their own, so they add as the root of the sum of squares.

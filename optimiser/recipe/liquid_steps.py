@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.recipe.cautions import listed
+from optimiser.recipe.cautions import JUST, ORDINARY_LYE, listed
 from optimiser.recipe.evaluation import Recipe, late
 
+COOL = 25.0  # degC: alkali in milk is kept below it (common practice, no source)
 FROZEN = (
-    "There is too little plain water to dissolve the alkali by itself, so it goes into {names}: frozen to slush, in a bath of "
-    "ice, the alkali a spoonful at a time, stirred and never left to get warm (below 25 degC it stays pale)."
+    "There is {plain} plain water to dissolve the alkali by itself, so it goes into {names}: have {it} frozen to slush, and stand "
+    "the vessel in a bath of ice."
 )
 SPLIT = (
-    "The alkali is dissolved in the {first} alone, as much or more than its own weight; {names} {wait} till the batter has come "
-    "together, away from the hot lye. A lye as strong as that is hotter and thicker than usual: let it cool well."
+    "The alkali is dissolved in the {first} alone, a lye of {mixed:.0f} %; {names} {wait} till the batter has come together, away "
+    "from the hot lye."
 )
+STRONGER = " A lye as strong as that is hotter and thicker than usual: let it cool well."
 
 
 def waiting(recipe: Recipe) -> list[str]:
@@ -26,6 +28,12 @@ def in_jug(recipe: Recipe) -> list[str]:
     """The liquids that the alkali is dissolved in, by name."""
     later = waiting(recipe)
     return [item.name for item, _ in recipe.liquids if item.name not in later]
+
+
+def chilled(recipe: Recipe) -> list[str]:
+    """The liquids in the jug that heat spoils, by name: where there are any, the lye is kept cold from first to last."""
+    first = in_jug(recipe)
+    return [item.name for item, _ in recipe.liquids if item.goes_in == "split" and item.name in first]
 
 
 def poured_first(recipe: Recipe) -> str:
@@ -42,23 +50,29 @@ def other_way(recipe: Recipe) -> str:
 
 
 def made_ready(recipe: Recipe) -> Iterator[str]:
-    """How each liquid is made ready beforehand."""
+    """How each liquid is made ready beforehand: for the alkali, or to wait for trace."""
+    later = waiting(recipe)
     for item, _ in recipe.liquids:
-        if item.advice:
-            yield f"{item.name.capitalize()}: {item.advice[0].lower()}{item.advice[1:]}"
+        advice = item.advice_late if item.name in later else item.advice
+        if advice:
+            yield f"{item.name.capitalize()}: {advice[0].lower()}{advice[1:]}"
 
 
-def liquids_before(recipe: Recipe) -> Iterator[str]:
-    """What goes into the jug before the alkali, or waits."""
-    later, first = waiting(recipe), in_jug(recipe)
-    frozen = [item.name for item, _ in recipe.liquids if item.goes_in == "split" and item.name in first]
+def liquids_before(recipe: Recipe, lye_as_mixed: float) -> Iterator[str]:
+    """What goes into the jug before the alkali, or waits; the strength of the lye as mixed is in per cent."""
+    later, first, frozen = waiting(recipe), in_jug(recipe), chilled(recipe)
     plain = [name for name in first if name not in frozen]
     if plain and recipe.water > 0:
         yield f"Pour {listed(plain)} into the water, all of it cold."
     if frozen:
-        yield FROZEN.format(names=listed(frozen))
-    if later:
-        yield SPLIT.format(first=poured_first(recipe), names=listed(later), wait="wait" if len(later) > 1 else "waits")
+        some = "too little" if recipe.water > 0 or plain else "no"
+        yield FROZEN.format(plain=some, names=listed(frozen), it="it" if len(frozen) == 1 else "them")
+    if later and not frozen:
+        wait = "wait" if len(later) > 1 else "waits"
+        told = SPLIT.format(first=poured_first(recipe), mixed=lye_as_mixed, names=listed(later), wait=wait)
+        yield told + (STRONGER if lye_as_mixed > ORDINARY_LYE + JUST else "")
+    elif later:
+        yield f"{listed(later).capitalize()} {'wait' if len(later) > 1 else 'waits'} till the batter has come together."
 
 
 def liquids_after(recipe: Recipe) -> Iterator[str]:

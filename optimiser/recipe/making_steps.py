@@ -8,11 +8,20 @@ from typing import TYPE_CHECKING
 
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
+from optimiser.problem.batch import DEFAULT_BATTER
 from optimiser.recipe.balance import fat_places, jug_places, written
 from optimiser.recipe.cautions import alkalis, is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.handling import hazard
-from optimiser.recipe.liquid_steps import liquids_after, liquids_before, made_ready, other_way, poured_first
+from optimiser.recipe.liquid_steps import (
+    COOL,
+    chilled,
+    liquids_after,
+    liquids_before,
+    made_ready,
+    other_way,
+    poured_first,
+)
 from optimiser.recipe.times import ExpectedTime
 
 if TYPE_CHECKING:
@@ -21,6 +30,7 @@ if TYPE_CHECKING:
 MELTING_KINDS = ("hard oil", "butter", "wax", "fatty acid")
 LIQUID_WAX_IODINE = 60.0  # g I2/100 g: a wax above it (jojoba) is liquid
 STEARIN_IODINE = 35.0  # g I2/100 g: a hard oil or fat below it, lauric oils aside, needs real heat to melt
+CHILLED_FATS = 30.0  # degC: fats for a lye kept cold may be as cool as this (common practice, no source)
 STEEP = 5.0  # degC that lye and fats may lie apart
 MUCH_SALT = 5.0  # per cent of the fats: more goes in at trace
 NOT_TO_BE_MADE = "Do not make this recipe: see the cautions. There are no steps for it."
@@ -96,7 +106,7 @@ def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
 
 
 def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
-    """Dissolving, and what the lye cools to."""
+    """Dissolving, and what the lye cools to; where milk is in it, it never gets warm."""
     first = going_in(recipe, "water")
     if first:
         acids = any(item.alkali_mol_per_kg > 0 for item, _ in recipe.solids)
@@ -106,7 +116,15 @@ def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
             else ""
         )
         yield f"Before any alkali, put {listed(first)} into the water{counted}."
-    yield from liquids_before(recipe)
+    yield from liquids_before(recipe, judgement.lye_as_mixed)
+    yield from cold_lye(recipe) if chilled(recipe) else hot_lye(recipe, judgement)
+    late = going_in(recipe, "lye")
+    if late:
+        yield f"Stir {listed(late)} into the {'cold' if chilled(recipe) else 'cooled'} lye."
+
+
+def hot_lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
+    """Dissolving in water, which heats by itself, and cooling."""
     yield (
         f"In a heat-proof vessel ({VESSELS}) sprinkle the alkali into the {poured_first(recipe)}, never {other_way(recipe)}, "
         f"stirring until it is clear{heat_words(judgement)}. Keep your face away from the fumes."
@@ -115,9 +133,19 @@ def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     if hot:
         yield f"While the lye is hot, stir {listed(hot)} into it, teased apart, until nothing of it is left to see."
     yield f"Let the lye cool to within {STEEP:.0f} degrees of {recipe.batter_temperature:.0f} degC."
-    late = going_in(recipe, "lye")
-    if late:
-        yield f"Stir {listed(late)} into the cooled lye."
+
+
+def cold_lye(recipe: Recipe) -> Iterator[str]:
+    """Dissolving in what heat spoils: over ice, little by little, and kept cold."""
+    yield (
+        f"In a heat-proof vessel ({VESSELS}) over the ice sprinkle the alkali into the {poured_first(recipe)} a spoonful at a time, "
+        f"never {other_way(recipe)}, stirring each in before the next and waiting whenever it nears {COOL:.0f} degC: below that "
+        "it stays pale. Stir until no grain of alkali is left. Keep your face away from the fumes."
+    )
+    hot = going_in(recipe, "hot lye")
+    if hot:
+        yield f"Stir {listed(hot)} into it, teased apart; in a cold lye that takes long: strain out what is left to see."
+    yield f"Keep the lye below {COOL:.0f} degC till it goes into the fats."
 
 
 def heat_words(judgement: Judgement) -> str:
@@ -161,7 +189,7 @@ def melting_step(recipe: Recipe) -> str:
     solid = [fat for fat, _ in recipe.fats if is_solid(fat)]
     liquid = len(solid) < len(recipe.fats)
     if not solid:
-        return f"Bring the fats to about {temperature:.0f} degC."
+        return f"Bring the fats to about {warmth(recipe)} degC."
     high = [fat.name for fat in solid if melts_high(fat)]
     rest = ", stir in the liquid oils" if liquid else ""
     melted = f"Melt {listed([fat.name for fat in solid])} gently{rest}"
@@ -170,7 +198,14 @@ def melting_step(recipe: Recipe) -> str:
             f"{melted}. With {listed(high)} this takes about 60-70 degC (waxes more): pour as warm as the fats need to "
             f"stay clear, even if that is above {temperature:.0f} degC; such a batter thickens fast."
         )
-    return f"{melted}, and bring the fats to about {temperature:.0f} degC, or as warm as they need to stay clear."
+    return f"{melted}, and bring the fats to about {warmth(recipe)} degC, or as warm as they need to stay clear."
+
+
+def warmth(recipe: Recipe) -> str:
+    """How warm the fats are to be; for a lye kept cold anything between the ends does, unless the batter is to be warmer."""
+    temperature = recipe.batter_temperature
+    cooler = chilled(recipe) and CHILLED_FATS < temperature <= DEFAULT_BATTER
+    return f"{CHILLED_FATS:.0f}-{temperature:.0f}" if cooler else f"{temperature:.0f}"
 
 
 def is_solid(fat: Fat) -> bool:

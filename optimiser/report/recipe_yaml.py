@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
+from textwrap import wrap
 
 from optimiser.answers.results import Blend
 from optimiser.files.writing import seen_from
+from optimiser.recipe.cautions import acids_counted_on, urgent
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.nodes import Node, Table
@@ -14,6 +16,7 @@ from optimiser.text.signs import filled
 from optimiser.text.source import one_line, parse_yaml
 from optimiser.text.writing import Content, lines, nameable
 
+WIDTH = 119  # columns of a line of the header
 HEADER = """\
 # Worked out by barwright from {goals}.
 # Rounded for a balance that reads {step} g{fine}.
@@ -54,7 +57,15 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     differs = recipe.alkali_step != blend.step_grams
     fine = f" (alkali, water and additives: {recipe.alkali_step:g} g)" if differs else ""
     header = filled(HEADER, goals=typed(str(blend.goal_file)), step=f"{blend.step_grams:g}", fine=fine)
-    return header + body
+    return header + _warned(blend) + body
+
+
+def _warned(blend: Blend) -> str:
+    """What must not be lost between the answer and the file: free alkali that is likely, and acids that are counted on."""
+    told = (*urgent(blend.weighed), *acids_counted_on(blend.recipe))
+    return "".join(
+        filled("# {line}\n", line=line) for caution in told for line in wrap(caution, WIDTH - 2, break_on_hyphens=False)
+    )
 
 
 def _read_back(text: str, content: Content, target: Path) -> None:

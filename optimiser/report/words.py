@@ -6,6 +6,7 @@ import math
 import re
 from typing import TYPE_CHECKING
 
+from optimiser.problem.limits import PER_KILO
 from optimiser.problem.wishes import Whose
 from optimiser.recipe.balance import written
 from optimiser.text.signs import for_shell
@@ -124,7 +125,12 @@ def figure(value: float, unit: str) -> str:
 
 def in_column(value: float, unit: str) -> str:
     """A figure in a column beside the goal's words; it keeps its decimals, and loses a long unit."""
-    return figure(value, unit).split(GLUE)[0] if "/" in unit else figure(value, unit)
+    return figure(value, unit).split(GLUE)[0] if is_long(unit) else figure(value, unit)
+
+
+def is_long(unit: str) -> bool:
+    """Whether a unit is one of those of two parts that are too long for a column; grams for a kilo are not."""
+    return "/" in unit and unit != PER_KILO
 
 
 def amount(value: float, unit: str) -> str:
@@ -160,7 +166,7 @@ def each(goal: GoalLine) -> str:
         return f"for {step:.2f}"
     if step < 1.0:
         return "a tenth"
-    if "/" in goal.unit:
+    if is_long(goal.unit):
         return "a unit"
     return "a point" if goal.unit in {"index", ""} else f"a {goal.unit}"
 

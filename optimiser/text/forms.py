@@ -169,10 +169,17 @@ def table(node: Node, what: str, example: str) -> Table:
 def unknown_key(
     key: Text, value: Node, what: str, names: Iterable[str], usual: Mapping[str, str] | None = None
 ) -> Diagnostic:
-    """The fault of a key that is not known here; `usual` maps other people's words to ours."""
+    """The fault of a key that is not known here.
+
+    `usual` maps other people's words to ours, or to what to write instead where that may be two things: a share in it is an
+    example, in whose place the maker's own stands if there is one.
+    """
     help_ = offer(key, names)
     if usual and fold(key) in usual:
-        help_ = f"here it is written '{usual[fold(key)]}'"
+        ours = usual[fold(key)]
+        share = re.fullmatch(r"\s*([\d.]+ ?%)\s*", value) if isinstance(value, Text) else None
+        two = re.sub(r"\d+ %", share.group(1), ours, count=1) if share else ours
+        help_ = two if " " in ours else f"here it is written '{ours}'"
     if ":" in key and isinstance(value, Text) and value.is_blank:
         spaced = f": {key.replace(':', ': ', 1)}" if len(key) <= 60 else ""
         help_ = f"a space is missing after the colon{spaced}"

@@ -111,3 +111,41 @@ def test_what_dropping_a_liquid_saves_is_the_bar_without_it(tmp_path: Path, capf
     without = json.loads(capfd.readouterr().out)
     (told,) = [goal["saves_if_dropped"] for goal in with_milk["goals"] if goal["id"] == "liquids.goat milk.exactly"]
     assert told == pytest.approx(with_milk["cost"]["per_kg"] - without["cost"]["per_kg"], abs=2e-3)
+
+
+def head_of(saved: Path) -> str:
+    """The comment at the head of a saved recipe, as one line of words."""
+    comment = [line for line in saved.read_text(encoding="utf-8").splitlines() if line.startswith("#")]
+    assert max(map(len, comment)) <= 140
+    return " ".join(line.removeprefix("# ") for line in comment)
+
+
+@pytest.mark.parametrize(
+    ("wish", "says"),
+    [
+        ("", ()),
+        ("goals: {superfat: 0.5 %}\n", ("LIKELY LYE-HEAVY", "likely superfat -")),
+        ("may use: []\nacid: {citric acid: 1 %, vinegar: 5 %}\n", ("are counted on", "Weigh them, and put them in.")),
+    ],
+)
+def test_a_saved_recipe_warns_at_its_head(tmp_path: Path, wish: str, says: tuple[str, ...]) -> None:
+    """Whoever opens the saved recipe reads there that it is likely to be lye-heavy, and what must not be left out."""
+    path, saved = laid(tmp_path), tmp_path / "saved.yaml"
+    goals = path.read_text(encoding="utf-8")
+    acid = wish.partition("acid: {")[2].rstrip("}\n")
+    wish = "" if acid else wish
+    path.write_text(goals.replace("kaolin: 10 g / kg", acid or "kaolin: 10 g / kg") + wish, encoding="utf-8")
+    assert main(["blend", str(path), "--save", str(saved)]) == 0
+    head = head_of(saved)
+    for words in ("LIKELY LYE-HEAVY", "likely superfat -", "are counted on", "Weigh them, and put them in."):
+        assert (words in head) is (words in says)
+    assert "burn skin and blind" in head
+    assert main(["weigh", str(saved)]) == 0
+
+
+def test_only_what_the_shelf_has_not_is_free(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """Kaolin without a price is told as free of charge; the milk, whose price stands under liquids, is not."""
+    assert main(["blend", str(laid(tmp_path)), "--json"]) == 0
+    notes = json.loads(capfd.readouterr().out)["notes"]
+    free = [note for note in notes if "free of charge" in note]
+    assert free == ["The shelf says nothing of kaolin: taken as free of charge."]

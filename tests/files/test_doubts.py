@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 
 from optimiser.cli.main import main
-from optimiser.files.doubts import warnings
+from optimiser.files.doubts import recipe_warnings, warnings
 from optimiser.files.goals import read_goals
 from optimiser.files.question import read_question
+from optimiser.files.recipe_file import read_recipe
 from optimiser.files.shelf.shelf import read_shelf
 from optimiser.text.diagnostics import Diagnostic
 
@@ -150,6 +151,14 @@ def test_more_of_an_additive_than_is_usual_is_told(tmp_path: Path, text: str, to
     found = of_goals(tmp_path, text)
     assert [item.code for item in found] == ["above-usual"] * told
     assert all(item.span is not None and item.span.line == 1 and "3 % of the fats" in item.message for item in found)
+
+
+def test_a_mass_in_a_warning_has_sensible_digits(tmp_path: Path) -> None:
+    """Three ounces of a clay are 85 g in a warning, and not a dozen digits of them."""
+    path = tmp_path / "recipe.yaml"
+    path.write_text("fats: {olive oil: 32 oz}\nsuperfat: 5 %\nadditives: {kaolin: 3.1 oz}\n", encoding="utf-8")
+    (found,) = recipe_warnings(read_recipe(path))
+    assert found.message.startswith("87.9 g of kaolin are 9.69 % of the fats")
 
 
 @pytest.mark.parametrize(

@@ -151,3 +151,31 @@ def test_the_ends_themselves_can_be(tmp_path: Path, key: str, low: str, high: st
         superfat = "" if key == "superfat" else "superfat: 5 %\n"
         sheet = read(tmp_path, f"fats: {{lard: 1 kg}}\n{key}: {figure}\n{superfat}")
         assert getattr(sheet, key) == float(figure.removesuffix(" %"))
+
+
+@pytest.mark.parametrize(
+    ("line", "help_"),
+    [
+        (
+            "lye: 30 %",
+            "for its strength write lye_concentration: 30 %; for what is weighed, alkali: {sodium hydroxide: 135 g}",
+        ),
+        (
+            "Lye: 140 g",
+            "for its strength write lye_concentration: 33 %; for what is weighed, alkali: {sodium hydroxide: 135 g}",
+        ),
+        (
+            "lye: {NaOH: 1 g}",
+            "for its strength write lye_concentration: 33 %; for what is weighed, alkali: {sodium hydroxide: 135 g}",
+        ),
+        ("naoh: 135 g", "here it is written 'alkali'"),
+    ],
+)
+def test_lye_may_be_its_strength_or_its_alkali(tmp_path: Path, line: str, help_: str) -> None:
+    """Whoever writes lye is offered both, the strength with the figure that stands there."""
+    path = tmp_path / "recipe.yaml"
+    path.write_text(f"fats: {{olive oil: 1 kg}}\nsuperfat: 5 %\n{line}\n", encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        read_recipe(path)
+    (fault,) = caught.value.diagnostics
+    assert (fault.code, fault.help) == ("unknown-key", help_)

@@ -28,7 +28,7 @@ from optimiser.recipe.balance import (
     up,
     written,
 )
-from optimiser.recipe.evaluation import judge
+from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.report.json import documents
 from optimiser.report.recipe_yaml import recipe_yaml
 from optimiser.report.terminal import text
@@ -89,8 +89,8 @@ def test_a_recipe_in_hand_has_one_figure_of_alkali(tmp_path_factory: pytest.Temp
     assert table == step
     data = json.loads(documents.to_json(documents.weighed(story)))["alkali"]
     assert numbers(table) == as_data(data, "{}_g")
-    held = {"sodium hydroxide": story.recipe.sodium_hydroxide, "potassium hydroxide": story.recipe.potassium_hydroxide}
-    assert numbers(table) == {name: grams for name, grams in held.items() if grams}
+    held = as_held(story.recipe)
+    assert numbers(table) == held
     fine = data["step_g"]
     assert fine == step_in_hand(story.recipe.fat_grams)
     assert all(round(grams / fine, 6) == round(grams / fine) for grams in held.values())
@@ -146,7 +146,6 @@ def test_table_and_step_told_the_same_at_a_superfat_of_nothing(tmp_path: Path) -
         ("134.56 g", "134.56"),
         ("134 g", "134"),
         ("0.1345 kg", "134.5"),
-        ("4.75 oz", "134.66"),
         ("134.5678 g", "134.568"),
     ],
 )
@@ -162,6 +161,46 @@ def test_what_the_maker_weighed_is_shown_as_written(given_as: str, told: str, tm
     data = documents.weighed(story)["alkali"]
     assert data["sodium_hydroxide_g"] == story.recipe.sodium_hydroxide == float(told)
     assert data["step_g"] is None
+
+
+@pytest.mark.parametrize(
+    ("fats", "alkali", "told", "step"),
+    [
+        ("{olive oil: 32 oz}", "{NaOH: 4.1 oz}", {"sodium hydroxide": 116.2}, 0.1),  # 116.2330 g
+        ("{olive oil: 2 lb}", "{NaOH: 0.25 lb}", {"sodium hydroxide": 113.3}, 0.1),  # 113.3981 g: never 113.4
+        ("{olive oil: 2 lb}", "{NaOH: 4 ounces}", {"sodium hydroxide": 113.3}, 0.1),
+        ("{olive oil: 3 oz}", "{NaOH: 0.35 oz}", {"sodium hydroxide": 9.92}, 0.01),  # 9.9223 g, of a sample
+        (
+            "{olive oil: 32 oz}",
+            "{NaOH: 2 oz, KOH: 79.123 g}",
+            {"sodium hydroxide": 56.6, "potassium hydroxide": 79.123},  # 56.6990 g
+            0.0,
+        ),
+    ],
+)
+def test_alkali_in_ounces_goes_on_a_balance_in_grams(
+    tmp_path: Path, fats: str, alkali: str, told: dict[str, float], step: float
+) -> None:
+    """Ounces and pounds of alkali are taken in tenths of a gram, rounded down, and what was rounded is said; grams stay."""
+    path = tmp_path / "recipe.yaml"
+    path.write_text(f"fats: {fats}\nalkali: {alkali}\nwater: 11 oz\n", encoding="utf-8")
+    story = weigh(path)
+    assert as_held(story.recipe) == told
+    table, made = shown(story, "weighed")
+    assert numbers(table) == told
+    assert table == made
+    assert story.recipe.alkali_step == step
+    (note,) = [note for note in story.notes if "rounded down" in note]
+    how = alkali.partition("NaOH: ")[2].partition(",")[0].rstrip("}")
+    assert (
+        note == f"{how} of sodium hydroxide is taken as {told['sodium hydroxide']:g} g, rounded down for the balance."
+    )
+
+
+def as_held(recipe: Recipe) -> dict[str, float]:
+    """The alkalis that a recipe holds, in grams."""
+    held = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
+    return {name: grams for name, grams in held.items() if grams}
 
 
 def test_what_it_was_rounded_to_is_said(tmp_path: Path) -> None:

@@ -129,8 +129,39 @@ def test_a_paste_is_told(potassium: float, told: bool) -> None:  # noqa: FBT001
 def test_the_worst_case_is_told_where_the_likely_one_is_not(worst: float, likely: float, told: bool) -> None:  # noqa: FBT001
     """Free alkali in the worst case is told with its size; where it is likely, the louder caution stands instead."""
     judged = with_figures(superfat_worst_case=worst, superfat_likely_low=likely)
-    assert (cautions.WORST.format(short=-worst) in said(PLAIN, judged)) is told
+    assert (f"{-worst:.1f} % more alkali than fat would be left" in said(PLAIN, judged)) is told
     assert ("LIKELY LYE-HEAVY" in " ".join(urgent(judged))) is (likely < 0)
+
+
+@pytest.mark.parametrize(
+    ("worst", "cure"),
+    [
+        (-0.01, "about 0.1 points more superfat"),
+        (-1.0, "about 1.0 points more superfat"),
+        (-1.42, "about 1.5 points more superfat"),
+        (-3.0, "about 3.0 points more superfat"),
+        (-3.01, "Only certificates of the lots will do against that, the one of the coconut oil first."),
+    ],
+)
+def test_the_worst_case_says_how_much_would_cure_it(worst: float, cure: str) -> None:
+    """A few points are told to a tenth, never too few; beyond three only certificates will do, the widest fat's first."""
+    tallow, coconut = reference().get("olive oil"), reference().get("coconut oil")
+    tallow = tallow._replace(saponification=Figure(190.0, 185.0, 195.0))
+    coconut = coconut._replace(saponification=Figure(258.0, 240.0, 264.0))
+    recipe = PLAIN._replace(fats=((tallow, 500.0), (coconut, 500.0)))
+    judged = with_figures(superfat_worst_case=worst, superfat_likely_low=1.0)
+    assert cure in said(recipe, judged)
+    assert "little more" not in said(recipe, judged)
+
+
+def test_more_superfat_cures_the_worst_case_as_told() -> None:
+    """With as many points more of superfat as are told nothing is short, and with a tenth fewer it still is."""
+    recipe = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, superfat=1.0)
+    worst = judge(recipe).superfat_worst_case
+    assert worst < -0.5
+    for points, holds in ((math.ceil(-10.0 * worst) / 10.0, True), (math.ceil(-10.0 * worst) / 10.0 - 0.5, False)):
+        more = recipe_at({"olive oil": 3.0, "coconut oil": 1.0}, superfat=1.0 + points)
+        assert (judge(more).superfat_worst_case >= 0.0) is holds
 
 
 @pytest.mark.parametrize(
@@ -250,6 +281,8 @@ def test_acids_counted_on_are_told(extra: Mapping[str, float], verb: str, heavy:
     (line,) = [text for text in particular(recipe, judge(recipe)) if "counted on" in text]
     assert line.startswith(" and ".join(f"{name} ({10 * share:g} g)" for name, share in extra.items()).capitalize())
     assert f" {verb} counted on" in line
+    assert ("take its share" in line and "Weigh it, and put it in" in line) is (verb == "is")
+    assert ("take their share" in line and "Weigh them, and put them in" in line) is (verb == "are")
     left = judge(recipe._replace(additives=())).superfat
     assert f"the superfat would be {left:.1f} %" in line
     assert ("lye-heavy" in line) is heavy

@@ -132,6 +132,60 @@ def test_milk_waits_where_plain_water_dissolves_the_alkali(tmp_path: Path) -> No
     assert frozen.judgement.lye_as_mixed == pytest.approx(frozen.judgement.lye_concentration)
 
 
+@pytest.mark.parametrize("share", [80, 100])
+def test_a_lye_with_milk_in_it_is_kept_cold_throughout(tmp_path: Path, share: int) -> None:
+    """Alkali goes into frozen milk over ice by the spoonful: no step tells of a heat or of cooling; the fats are cool too."""
+    steps = weighed(tmp_path, f"superfat: 5 %\nwater: 280 g\nliquids: {{goat milk: {share} %}}\n").steps
+    (making,) = [step for step in steps if "sprinkle the alkali" in step]
+    assert "over the ice" in making
+    assert "a spoonful at a time" in making
+    assert "nears 25 degC" in making
+    told = " ".join(steps)
+    assert "could reach" not in told
+    assert "lye cool" not in told
+    assert "until it is clear" not in told
+    assert "Keep the lye below 25 degC" in told
+    assert "the fats to about 30-35 degC" in told
+    assert ("There is no plain water" in told) is (share == 100)
+
+
+def test_milk_and_a_warm_batter_that_is_asked_for(tmp_path: Path) -> None:
+    """Who asks for a warmer batter has the fats as warm as that."""
+    text = "superfat: 5 %\nwater: 280 g\nliquids: {goat milk: 100 %}\nbatter_temperature: 42 degC\n"
+    assert "the fats to about 42 degC" in " ".join(weighed(tmp_path, text).steps)
+
+
+def test_silk_in_a_cold_lye(tmp_path: Path) -> None:
+    """No step calls a lye hot that milk keeps cold."""
+    text = "superfat: 5 %\nwater: 280 g\nliquids: {goat milk: 100 %}\nadditives: {silk: 1 g, sodium lactate: 10 g}\n"
+    told = " ".join(weighed(tmp_path, text).steps)
+    assert "lye is hot" not in told
+    assert "cooled lye" not in told
+    assert "into the cold lye" in told
+    assert "strain out what is left" in told
+
+
+@pytest.mark.parametrize(("water", "mixed", "strong"), [(280, 42, True), (320, 39, False), (450, 31, False)])
+def test_a_lye_is_called_strong_where_it_is(tmp_path: Path, water: int, mixed: int, strong: bool) -> None:  # noqa: FBT001
+    """Only what is mixed at more than 40 % is called hotter and thicker than usual; the strength is told as it is."""
+    story = weighed(tmp_path, f"superfat: 5 %\nwater: {water} g\nliquids: {{goat milk: 30 %}}\n")
+    (split,) = [step for step in story.steps if "is dissolved in" in step]
+    assert f"in the water alone, a lye of {mixed} %" in split
+    assert ("hotter and thicker" in split) is strong
+    assert "own weight" not in split
+
+
+@pytest.mark.parametrize("name", sorted(name for name, item in liquids().items() if item.goes_in == "split"))
+def test_what_waits_is_never_told_to_be_cold(tmp_path: Path, name: str) -> None:
+    """A liquid that goes in at the warmth of the batter is not to be frozen or chilled as well; in the lye it is."""
+    late = weighed(tmp_path, f"superfat: 5 %\nwater: 280 g\nliquids: {{{name}: 20 %}}\n").steps
+    assert any(step.startswith(f"At a light trace stir in {name}") and "warmth of the batter" in step for step in late)
+    assert not any(word in " ".join(late).lower() for word in ("use it cold", " ice", "freeze", "chill"))
+    early = " ".join(weighed(tmp_path, f"superfat: 5 %\nwater: 330 g\nliquids: {{{name}: 100 %}}\n").steps)
+    assert "frozen to slush" in early
+    assert "warmth of the batter" not in early
+
+
 def test_what_waits_is_not_in_the_jug(tmp_path: Path) -> None:
     """Beside milk and puree that wait, the alkali goes into water alone, and water never onto alkali."""
     story = weighed(tmp_path, "superfat: 5 %\nwater: 300 g\nliquids: {goat milk: 20 %, banana puree: 20 %}\n")

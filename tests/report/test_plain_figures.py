@@ -20,7 +20,7 @@ from optimiser.report.terminal import text
 from optimiser.report.terminal.page import Column, Line, Paper, Table, printed
 
 if TYPE_CHECKING:
-    from optimiser.answers.results import Blend, NoBlend, WeighedRecipe
+    from optimiser.answers.results import Blend, GoalLine, NoBlend, WeighedRecipe
 
 LONG_NAME = "goals/a-guest-house-bar-with-a-name-that-is-rather-longer-than-most-of-them.yaml"
 
@@ -135,6 +135,27 @@ def test_practice_off_says_what_stays(blend_story: Blend) -> None:
     assert "practice is off" not in text.blend(blend_story)
 
 
+def test_practice_off_says_that_safety_stays(blend_story: Blend) -> None:
+    """The rule that keeps the likely superfat at 0 % or above is never switched off by the word, and the answer says so."""
+    lye = next(goal for goal in blend_story.goals if goal.id.key == "lye concentration")
+    likely = lye._replace(
+        id=lye.id._replace(key="likely superfat"), side=Side.AT_LEAST, limit=0.0, value=1.0, figure="likely_superfat"
+    )
+
+    def footer(*kept: GoalLine) -> str:
+        return " ".join(text.blend(blend_story._replace(goals=kept, practice_off=True)).split())
+
+    assert (
+        "House practice is off; lye concentration 33 % and likely superfat at least 0 % stay until a goal says otherwise."
+        in footer(lye, likely)
+    )
+    assert (
+        "House practice is off: superfat and lye are as your goals say; likely superfat at least 0 % stays until a goal says "
+        "otherwise." in footer(likely)
+    )
+    assert "House practice is off: superfat and lye are as your goals say." in footer(blend_story.goals[0])
+
+
 # -- tables ----------------------------------------------------------------------------------------------------------
 
 
@@ -153,6 +174,23 @@ def test_long_units_stay_out_of_columns(blend_story: Blend) -> None:
     (row,) = [line for line in answer.splitlines() if "a unit" in line]
     assert row.split()[-6:] == ["65.0", "0.041", "a", "unit", "71.2", "0.22"]
     assert "iodine value at most" in answer
+
+
+def test_grams_for_a_kilo_are_told_with_their_unit(blend_story: Blend) -> None:
+    """Kaolin at 10 g for a kilo of fats is told in g/kg wherever a figure of it stands, and priced by one of them."""
+    kaolin = blend_story.goals[0]._replace(
+        said=Said("kaolin", Side.EXACTLY, "10 g / kg"),
+        value=10.0,
+        limit=10.0,
+        unit="g/kg",
+        side=Side.EXACTLY,
+        figure="kaolin",
+        holds_to=None,
+    )
+    answer = text.blend(blend_story._replace(goals=(kaolin,)))
+    (row,) = [line for line in answer.splitlines() if "exactly 10 g / kg" in line]
+    assert row.split()[-7:-2] == ["10.0", "g/kg", "0.041", "a", "g/kg"]
+    assert "a unit" not in answer
 
 
 @given(st.lists(st.text("abcdefgh", min_size=1, max_size=14), min_size=1, max_size=9))

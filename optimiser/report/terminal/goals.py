@@ -182,15 +182,17 @@ def practice(felt: Sequence[GoalLine], silent: int, *, off: bool = False) -> Ite
 
 
 def switched_off(house: Sequence[GoalLine]) -> Iterator[Part]:
-    """What `practice: off` leaves standing, since the alkali and the water cannot be worked out without it."""
-    kept = [f"{goal.id.key} {words.amount(goal.limit, goal.unit)}" for goal in house if goal.side == Side.EXACTLY]
-    if kept:
-        yield Line(
-            f"House practice is off; {words.joined(kept)} stay{'s' if len(kept) == 1 else ''} until a goal says otherwise.",
-            hang=2,
-        )
-    else:
-        yield Line("House practice is off: superfat and lye are as your goals say.", hang=2)
+    """What `practice: off` leaves standing: what alkali and water cannot be worked out without, and what is there for safety."""
+    exact = [f"{goal.id.key} {words.amount(goal.limit, goal.unit)}" for goal in house if goal.side == Side.EXACTLY]
+    safe = [
+        f"{goal.id.key} {goal.side.words} {words.amount(goal.limit, goal.unit)}"
+        for goal in house
+        if goal.figure == "likely_superfat"
+    ]
+    kept = [*exact, *safe]
+    rest = f"{words.joined(kept)} stay{'s' if len(kept) == 1 else ''} until a goal says otherwise" if kept else ""
+    told = "" if exact else "superfat and lye are as your goals say"
+    yield Line(f"House practice is off{'; ' if exact else ': '}{'; '.join(filter(None, (told, rest)))}.", hang=2)
 
 
 def example(goal: GoalLine) -> str:

@@ -65,7 +65,7 @@ def row(line: ReachLine, paper: Paper) -> tuple[str, ...]:
     """One figure."""
     width = WIDE if paper.is_wide else NARROW
     unit = f"{words.MONEY}{line.unit}" if line.unit.startswith(" /") else line.unit
-    name = f"{line.words}, {unit}" if "/" in unit else line.words
+    name = f"{line.words}, {unit}" if words.is_long(unit) else line.words
     return (
         name,
         told(line.low, line),
