@@ -22,7 +22,8 @@ from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
-from optimiser.text.diagnostics import BadInput
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
 
 
 def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path | None = None) -> WeighedRecipe:
@@ -45,6 +46,9 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     asked = read_in_hand(recipe_file, shelf_file, goal_file)
     sheet, goals, shelf = asked.recipe, asked.goals, asked.shelf
     recipe = complete(sheet, shelf)
+    if not sheet.alkali and not recipe.sodium_hydroxide + recipe.potassium_hydroxide:
+        message = f"the alkali for so little is less than a balance that reads {recipe.alkali_step:g} g can weigh out"
+        raise BadInput([Diagnostic(Code.COARSE_BALANCE, message, "make a bigger batch", sheet.fats[0].span)])
     money = prices_for(recipe, shelf)
     judged = judge(recipe, money)
     if asked.waiting and not is_unfit(judged):

@@ -19,7 +19,7 @@ from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_W
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
-from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import (
     Faults,
     Form,
@@ -74,7 +74,7 @@ def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
         alkali=form.alkali,
         superfat=form.superfat,
         potassium_share=form.potassium_share,
-        water_g=form.water,
+        water_g=None if is_all_liquid(form) else form.water,
         lye_concentration=form.lye_concentration,
         additives=tuple(item.weighed(math.fsum(fat.grams for fat in form.fats)) for item in form.additives),
         batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
@@ -85,6 +85,22 @@ def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
         shelf_span=None if form.shelf is None else form.shelf.span,
         liquids=form.liquids,
     )
+
+
+def is_all_liquid(form: RecipeForm) -> bool:
+    """Whether no plain water goes in and liquids told by their share stand for all of it: then the lye says how much.
+
+    Raises:
+        BadInput: shares of no water at all.
+    """
+    told = [item.share for item in form.liquids if item.share is not None]
+    if form.water != 0.0 or not told:
+        return False
+    if len(told) == len(form.liquids) and math.isclose(math.fsum(told), 100.0):
+        return True
+    message = "a share of the water is asked for, and there is none: 'water: 0 g'"
+    help_ = "leave 'water' out, and the lye concentration says how much there is; or give the liquids in grams"
+    raise BadInput([Diagnostic(Code.CONTRADICTION, message, help_, form.liquids[0].span)])
 
 
 # -- reading ---------------------------------------------------------------------------------------------------

@@ -176,3 +176,11 @@ def test_a_potassium_share_is_said_to_be_of_moles(recipe: Path) -> None:
     )
     assert "moles" in quantities()["potassium_share"].words
     assert "moles, not of its mass" in quantities()["potassium_share"].about
+
+
+def test_alkali_for_a_pinch_is_a_fault_of_the_batch(recipe: Path) -> None:
+    """Where the alkali comes to less than one step of the balance there is nothing to weigh, and that is said."""
+    recipe.write_text("fats: {jojoba oil: 1 g}\nsuperfat: 5 %\n", encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        weigh(recipe)
+    assert caught.value.diagnostics[0].code == "coarse-balance"

@@ -179,3 +179,16 @@ def test_lye_may_be_its_strength_or_its_alkali(tmp_path: Path, line: str, help_:
         read_recipe(path)
     (fault,) = caught.value.diagnostics
     assert (fault.code, fault.help) == ("unknown-key", help_)
+
+
+def test_a_jug_of_milk_alone_needs_no_water(tmp_path: Path) -> None:
+    """No plain water and liquids for all of it: the lye's strength says how much; a share of nothing is a fault."""
+    path = tmp_path / "milk.yaml"
+    path.write_text("fats: {lard: 1 kg}\nsuperfat: 5 %\nwater: 0 g\nliquids: {goat milk: 100 %}\n", encoding="utf-8")
+    assert read_recipe(path).water_g is None
+    path.write_text("fats: {lard: 1 kg}\nsuperfat: 5 %\nwater: 0 g\nliquids: {goat milk: 60 %}\n", encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        read_recipe(path)
+    (fault,) = caught.value.diagnostics
+    assert fault.code == "contradiction"
+    assert "leave 'water' out" in fault.help
