@@ -591,9 +591,9 @@ def test_a_saponification_value_alone_is_enough_for_alkali(tmp_path: Path) -> No
     )
     mystery, fjord, bay = (item.fat for item in read(tmp_path, text).fats)
     assert (mystery.saponification.low, mystery.saponification.high) == pytest.approx((0.97 * 186, 1.03 * 186))
-    assert mystery.untold == {"acids", "iodine", "tags", "kind"}
+    assert mystery.untold == {"acids", "certificate", "iodine", "tags", "kind"}
     assert (fjord.saponification.low, fjord.spread, fjord.iodine.value) == (188.0, 2.0, 60.0)
-    assert fjord.untold == {"acids"}
+    assert fjord.untold == {"acids", "certificate"}
     assert fjord.tags == {"palm"}
     assert fjord.kind == "hard oil"
     assert (bay.saponification.low, bay.saponification.high) == (198.0, 202.0)
@@ -665,7 +665,7 @@ def test_a_loose_name_with_its_figure_is_a_fat(tmp_path: Path, told: str) -> Non
     assert soy.acids == reference().get("hydrogenated soybean oil").acids
     assert (soy.saponification.low, soy.borrowed, soy.untold) == (190.0, "", frozenset())
     assert soy.tags >= {"soya", "hydrogenated"}
-    assert container.untold == {"acids", "iodine"}
+    assert container.untold - {"certificate"} == {"acids", "iodine"}
     assert container.saponification.low == 190.0
     assert container.tags >= {"soya", "palm"}
 
