@@ -62,7 +62,7 @@ def run_once(asked: argparse.Namespace) -> int:
     for path in written(asked, found):
         tell("Written: {path}", path=path)
     say(text)
-    remark(found.story.warnings)
+    remark(found.story)
     return NONE if isinstance(found.story, NoBlend) else FOUND
 
 
@@ -82,7 +82,7 @@ def run_feasible(asked: argparse.Namespace) -> int:
             "There is a blend that meets these goals.\nNext: barwright blend {goals}\n",
             goals=for_shell(str(asked.goals)),
         )
-    remark(found.warnings)
+    remark(found)
     return FOUND
 
 

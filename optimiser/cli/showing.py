@@ -43,11 +43,22 @@ def warn(faults: Sequence[Diagnostic]) -> None:
     tell(render(faults, width=terminal_width(), colour=wants_colour(sys.stderr)))
 
 
-def remark(warnings: Sequence[Diagnostic]) -> None:
-    """Show on stderr what looks odd in the files, after the answer that it did not stop."""
-    if warnings:
+def remark(story: Any) -> None:
+    """Show on stderr what looks odd in the files of a story, after the answer that it did not stop.
+
+    Of fats of the shelf that nobody named and that are not in the blend there is one line; JSON has every warning.
+    """
+    in_pot = {"", *(line.fat for line in getattr(story, "fats", ()))}
+    told = [item for item in story.warnings if item.about in in_pot]
+    others = len({item.about for item in story.warnings} - in_pot)
+    if story.warnings:
         finish()
-        warn(warnings)
+    if told:
+        warn(told)
+    if others == 1:
+        tell("1 more fat of the shelf has borrowed or odd figures: --json tells which.")
+    elif others:
+        tell("{others} more fats of the shelf have borrowed or odd figures: --json lists them all.", others=others)
 
 
 # -- streams -------------------------------------------------------------------------------------------------------
@@ -56,7 +67,7 @@ def remark(warnings: Sequence[Diagnostic]) -> None:
 def show(asked: argparse.Namespace, kind: str, story: Any) -> None:
     """Print a story as text or as JSON, and on stderr what looks odd in its files."""
     say(told(asked, kind, story))
-    remark(story.warnings)
+    remark(story)
 
 
 def told(asked: argparse.Namespace, kind: str, story: Any) -> str:

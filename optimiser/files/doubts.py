@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from optimiser.files.shelf.plausibility import in_sheet
 from optimiser.materials.fat_table import reference
+from optimiser.measures.sides import SubjectKind
 from optimiser.problem.goals import GoalSheet, extra_named, share_of_fats
 from optimiser.problem.limits import AT_MOST
 from optimiser.problem.recipe import RecipeSheet
@@ -42,30 +43,49 @@ def warnings(
     found = (
         () if goals is None else goals_warnings(goals),
         () if recipe is None else recipe_warnings(recipe, shelf),
-        () if shelf is None else shelf_warnings(shelf, goals),
+        () if shelf is None else shelf_warnings(shelf, goals, named(goals, recipe)),
     )
     return tuple(item for part in found for item in in_file_order(list(part)))
+
+
+def named(goals: GoalSheet | None, recipe: RecipeSheet | None) -> frozenset[str]:
+    """The fats that the goals or the recipe call by their names."""
+    found = set() if recipe is None else {item.name for item in recipe.fats}
+    if goals is not None:
+        limits = [*goals.shares, *(limit for wishes in goals.prefer for limit in wishes)]
+        limits += [limit for change in goals.practice for limit in change.limits]
+        found |= {limit.key for limit in limits if limit.subject == SubjectKind.FAT}
+        found |= {item.name for item in goals.may_use if item.subject == SubjectKind.FAT}
+    return frozenset(found)
 
 
 # -- the shelf -------------------------------------------------------------------------------------------------
 
 
-def shelf_warnings(shelf: Shelf, goals: GoalSheet | None = None) -> Iterator[Diagnostic]:
-    """Prices far from all others, fats with borrowed figures or of unknown measures, certificates of odd tolerances."""
+def shelf_warnings(shelf: Shelf, goals: GoalSheet | None = None, named: Collection[str] = ()) -> Iterator[Diagnostic]:
+    """Prices far from all others, fats with borrowed figures or of unknown measures, certificates of odd tolerances.
+
+    A price counts wherever it is odd, since it decides what goes in; the rest is `about` its fat, unless that is named.
+    """
     prices = sorted(item.price for item in shelf.fats if item.price > 0)
     count = len(prices)
     middle = (prices[(count - 1) // 2] + prices[count // 2]) / 2.0 if count >= FEWEST_PRICES else None  # the median
     for item in shelf.fats:
         if middle is not None and item.price > 0 and not 1.0 / ODD <= item.price / middle <= ODD:
             yield _odd_price(item.fat.name, item.price, item.price_span, middle, shelf.currency)
-        if item.borrowed and item.fat.borrowed:
-            yield _borrowed(item)
-        if item.fat.untold:
-            yield _untold(item, None if goals is None else barrier(goals, item.fat))
-        yield from _odd_tolerance(item)
+        about = "" if item.fat.name in named else item.fat.name
+        yield from (odd._replace(about=about) for odd in _odd_figures(item, goals))
     for alkali in shelf.alkalis.values():
         if middle is not None and alkali.price > ODD * middle and alkali.is_priced:
             yield _odd_price(alkali.name, alkali.price, alkali.span, middle, shelf.currency)
+
+
+def _odd_figures(item: Stocked, goals: GoalSheet | None) -> Iterator[Diagnostic]:
+    if item.borrowed and item.fat.borrowed:
+        yield _borrowed(item)
+    if item.fat.untold:
+        yield _untold(item, None if goals is None else barrier(goals, item.fat))
+    yield from _odd_tolerance(item)
 
 
 def _odd_price(name: str, price: float, span: Span | None, middle: float, currency: str) -> Diagnostic:

@@ -17,7 +17,7 @@ from optimiser.materials.loose_names import LooseName, find_loose
 from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.quantities import find_quantity, quantities
 from optimiser.measures.shares import kinds_by_word, share_named, tags_by_word
-from optimiser.measures.sides import SubjectKind
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.reference import rows
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -244,6 +244,7 @@ def rule_named(key: Text, known: Known) -> Rule:
         return next((rule for rule in rules() if rule.key == additive.name), None) or usual_most(additive)
     names = [rule.name for rule in rules()]
     within = [name for name in names if fold(name).startswith(folded + " ")]
+    within += [rule.name for rule in rules() if any(folded == fold(f"{rule.words} {side.words}") for side in Side)]
     help_ = f"did you mean {listed(within)}?" if within else offer(key, names, f"rules: {', '.join(names)}")
     raise Faults(Diagnostic(Code.UNKNOWN_RULE, f"{shown(key)} is no rule of the house", help_, key.span))
 

@@ -49,7 +49,7 @@ class Fat(NamedTuple):
     saponification value of 95 % of real lots lies under the working value at most, in mg KOH/g. `base` is the reference
     fat that one of the maker's own is built on: the lots of one base go up and down together. `borrowed` is the fat
     whose saponification value it has for want of one of its own. `untold` is what nobody knows of it, of "acids", "iodine",
-    "tags" and "kind": without acids it has no measures.
+    "tags" and "kind" (without acids it has no measures), and "certificate" where its only figure has none.
     """
 
     name: str
@@ -105,7 +105,7 @@ def with_certificate(
     if iodine_value is not None and iodine_value < 0:
         raise ValueError(f"an iodine value is not negative: {iodine_value:g}")
     iodine = fat.iodine if iodine_value is None else Figure(iodine_value, iodine_value, iodine_value)
-    untold = fat.untold if iodine_value is None else fat.untold - {"iodine"}
+    untold = fat.untold - ({"certificate"} if iodine_value is None else {"certificate", "iodine"})
     lot = fat._replace(iodine=iodine, tags=tagged(fat.tags, iodine), untold=untold)
     if fat.kind == "wax":
         said = (
@@ -200,7 +200,7 @@ def of_saponification_alone(
         facts=(),
         label=None,
         spread=saponification.value - saponification.low,
-        untold=frozenset({"acids"} | {what for what, told in given.items() if told is None}),
+        untold=frozenset({"acids", "certificate"} | {what for what, told in given.items() if told is None}),
     )
 
 

@@ -27,7 +27,7 @@ from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_FATS, MOST_FATS, Batch
 from optimiser.problem.goals import Exclusion, GoalSheet, with_usual_most
 from optimiser.problem.limits import GRAMS, NOWHERE, PER_KILO, Limit
 from optimiser.problem.money import MOST_MONEY
-from optimiser.problem.shelf import LEAST_PURITY, Shelf, Stocked, StockedAdditive, StockedAlkali
+from optimiser.problem.shelf import LEAST_PURITY, SOLD_AS_LYE, Shelf, Stocked, StockedAdditive, StockedAlkali
 from optimiser.problem.wishes import Said
 from optimiser.text.names import fold, offer
 
@@ -144,7 +144,7 @@ def shelf_of(  # noqa: PLR0913  # one argument per part of a shelf
         fats: prices by name.
         sodium_hydroxide: its price as weighed.
         potassium_hydroxide: the same; None where there is none.
-        purities: of the two, as fractions; taken as pure an alkali never comes out lye-heavy.
+        purities: of the two as solids, as fractions from 0.8 to 1; taken as pure an alkali never comes out lye-heavy.
         purity_tolerances: how much purer each may be than that, as fractions (0.01); None takes what its grade may be.
         additives_at: prices of additives and liquids by name.
         currency: what prices are in.
@@ -234,7 +234,8 @@ def _number(told: object, what: str) -> float:
 def _purity(told: object) -> float:
     purity = _number(told, "a purity")
     if not LEAST_PURITY <= purity <= 1.0:
-        raise ValueError(f"a purity is a fraction from {LEAST_PURITY:g} to 1, not {purity:g}")
+        lye = f": {SOLD_AS_LYE}" if 0.0 < purity < LEAST_PURITY else ""
+        raise ValueError(f"a purity is a fraction from {LEAST_PURITY:g} to 1, not {purity:g}{lye}")
     return purity
 
 

@@ -11,7 +11,9 @@ from optimiser.materials.fat import Fat
 from optimiser.problem.money import Prices
 from optimiser.text.spans import Span
 
-LEAST_PURITY = 0.5  # of an alkali to make soap with
+LEAST_PURITY = 0.8
+"""Of an alkali, as a fraction: what is weaker is a lye sold ready made, whose water counts and is not reckoned here."""
+SOLD_AS_LYE = "that is a lye sold ready made, whose water would have to be reckoned"
 
 
 class Shelf(NamedTuple):

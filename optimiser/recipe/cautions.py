@@ -55,6 +55,10 @@ BORROWED = (
     "{names}: alkali reckoned with the figures of {lenders}, and a likeness is no measurement: a saponification value of "
     "its own, best from a certificate, makes it sure."
 )
+SINGLE = (
+    "{names}: alkali reckoned with a saponification value that no certificate is told for, and nothing else is known that could "
+    "bear it out: the certificate of the lot makes it sure."
+)
 COUNTED_ON = (
     "{names} {counted} counted on to take {whose} share of the alkali: left out, the superfat would be {left:.1f} %{heavy}. "
     "Weigh {them}, and put {them} in."
@@ -256,11 +260,14 @@ def without_acids(recipe: Recipe) -> float:
 
 
 def of_borrowed_figures(recipe: Recipe) -> Iterator[str]:
-    """Fats in noticeable amounts whose alkali is reckoned with another fat's saponification value."""
+    """Fats in noticeable amounts whose alkali is reckoned with another fat's saponification value, or a single one."""
     lent = [fat for fat, grams in recipe.fats if fat.borrowed and grams >= LENT * recipe.fat_grams]
     if lent:
         lenders = listed(list(dict.fromkeys(fat.borrowed for fat in lent)))
         yield BORROWED.format(names=listed([fat.name for fat in lent]).capitalize(), lenders=lenders)
+    alone = [fat.name for fat, grams in recipe.fats if "certificate" in fat.untold and grams >= LENT * recipe.fat_grams]
+    if alone:
+        yield SINGLE.format(names=listed(alone).capitalize())
 
 
 def of_unsure_fats(recipe: Recipe) -> Iterator[str]:

@@ -13,7 +13,8 @@ class Diagnostic(NamedTuple):
     """One fault, one cause.
 
     `code` is a stable short name (``unknown-fat``), `message` stands alone, `help` says what to write
-    instead, `notes` hold the other half of the story (where the first of two duplicate keys stands).
+    instead, `notes` hold the other half of the story (where the first of two duplicate keys stands). `about` is the fat
+    of the shelf that a warning is on, where no goal and no recipe names it: of one that is not in the answer nobody asked.
     """
 
     code: Code
@@ -21,6 +22,7 @@ class Diagnostic(NamedTuple):
     help: str = ""
     span: Span | None = None
     notes: tuple[tuple[str, Span | None], ...] = ()
+    about: str = ""
 
 
 def as_data(diagnostics: Iterable[Diagnostic]) -> list[dict[str, Any]]:

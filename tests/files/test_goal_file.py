@@ -367,6 +367,13 @@ def test_additives_are_shares_of_the_fats(tmp_path: Path) -> None:
         ("prefer:\n  - mildnes: 60", "unknown-key", (2, 5), "did you mean 'mildness'?"),
         ("practice: {castor: 20 %}", "unknown-rule", (1, 12), "did you mean 'castor oil'?"),
         (
+            "practice: {polyunsaturated acids at most: 18 %}",
+            "unknown-rule",
+            (1, 12),
+            "did you mean 'polyunsaturated acids'?",
+        ),
+        ("practice: {Hardness At Least: 45}", "unknown-rule", (1, 12), "did you mean 'hardness'?"),
+        (
             "additives: {sodum lactate: 2 %}",
             "unknown-additive",
             (1, 13),

@@ -17,20 +17,20 @@ from optimiser.reference import rows
         ("sodium hydroxide", 0.98, 0.995),
         ("sodium hydroxide", 0.99, 1.0),
         ("sodium hydroxide", 1.0, 1.0),
-        ("sodium hydroxide", 0.50, 0.51),
+        ("sodium hydroxide", 0.80, 0.83),
         ("potassium hydroxide", 0.90, 0.92),
         ("potassium hydroxide", 0.85, 0.88),
-        ("potassium hydroxide", 0.50, 0.51),
+        ("potassium hydroxide", 0.80, 0.83),
     ],
 )
 def test_a_label_tells_the_least(name: str, told: float, most: float) -> None:
-    """Flakes and pearls may be a point or three purer than told, a solution one, and nothing is purer than pure."""
+    """Flakes and pearls may be a point or three purer than told, and nothing is purer than pure."""
     assert told + usual_tolerance(name, told) == pytest.approx(most)
 
 
-@given(st.sampled_from(["sodium hydroxide", "potassium hydroxide"]), st.floats(0.5, 1.0))
+@given(st.sampled_from(["sodium hydroxide", "potassium hydroxide"]), st.floats(0.8, 1.0))
 def test_every_purity_has_a_grade_and_none_goes_beyond_pure(name: str, told: float) -> None:
-    """From half pure to pure there is a tolerance, more than none below pure, and with it the alkali is pure at most."""
+    """From four fifths pure to pure there is a tolerance, more than none below pure, and with it the alkali is pure at most."""
     tolerance = usual_tolerance(name, told)
     assert 0.0 <= tolerance <= 1.0 - told
     assert tolerance > 0.0 or told == 1.0

@@ -110,6 +110,8 @@ def test_what_is_not_known_is_refused() -> None:
         shelf_of({"olive oil": 3.0}, sodium_hydroxide=2.0, additives_at={"glitter": 1.0})
     with pytest.raises(ValueError, match="a price of -1 for olive oil"):
         shelf_of({"olive oil": -1.0}, sodium_hydroxide=2.0)
+    with pytest.raises(ValueError, match=r"from 0\.8 to 1, not 0\.5: that is a lye sold ready made"):
+        shelf_of({"olive oil": 1.0}, sodium_hydroxide=2.0, purities=(0.5, 0.9))
     with pytest.raises(ValueError, match="a purity is a fraction"):
         shelf_of({"olive oil": 1.0}, sodium_hydroxide=2.0, purities=(98.0, 0.9))
     with pytest.raises(ValueError, match="only a cost is per something"):

@@ -10,7 +10,7 @@ import pytest
 from strategies import recipe_at
 
 from optimiser.materials.composition import Figure
-from optimiser.materials.fat import like, with_certificate
+from optimiser.materials.fat import like, of_saponification_alone, with_certificate
 from optimiser.materials.fat_table import reference
 from optimiser.recipe import cautions, handling
 from optimiser.recipe.cautions import is_unfit, particular, urgent
@@ -326,6 +326,16 @@ def test_borrowed_figures_are_told_from_a_twentieth_on(grams: float, told: bool)
     assert "mystery butter" not in words.replace("figures of cocoa butter", "").lower().replace(
         "mystery butter: alkali", ""
     )
+
+
+@pytest.mark.parametrize(("grams", "told"), [(39.0, False), (41.0, True), (400.0, True)])
+def test_a_saponification_value_alone_is_told(grams: float, told: bool) -> None:  # noqa: FBT001
+    """A fat of which nothing else is known is named from a twentieth on, and not once it has a certificate."""
+    alone = of_saponification_alone("mystery butter", Figure(186.0, 183.0, 189.0))
+    for fat, expected in ((alone, told), (with_certificate(alone, saponification_value=186, tolerance=2), False)):
+        recipe = PLAIN._replace(fats=((fat, grams), (reference().get("olive oil"), 800.0 - grams)))
+        words = said(recipe, with_figures())
+        assert ("Mystery butter: alkali reckoned with a saponification value that no certificate" in words) == expected
 
 
 def test_a_figure_of_its_own_is_not_borrowed() -> None:

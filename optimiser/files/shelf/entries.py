@@ -11,7 +11,7 @@ from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_pri
 from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry, figure_in, in_sheet
 from optimiser.materials.fat import KINDS
 from optimiser.problem.money import Price
-from optimiser.problem.shelf import LEAST_PURITY
+from optimiser.problem.shelf import LEAST_PURITY, SOLD_AS_LYE
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, form_schema, names_of, read_part, scalar
@@ -219,7 +219,7 @@ class AlkaliForm(Form):
     purity: float | None = field(
         Read("purity", lambda node, what, _: _purity(node, what), FIGURE),
         default=None,
-        description="From the label, as in 98 %; left out, it is weighed as if pure, which errs on the mild side.",
+        description="From the label of the solid, as in 98 %, and no less than 80 %; left out, it is weighed as if pure, which errs on the mild side.",
     )
     purity_tolerance: float | None = field(
         Read("purity_tolerance", lambda node, what, _: _purity_tolerance(node, what), FIGURE),
@@ -249,11 +249,12 @@ class AlkaliForm(Form):
 def _purity(node: Node, what: str) -> float:
     share = read_share(scalar(node, what), what)
     if not 100.0 * LEAST_PURITY <= share.value <= 100:
-        raise Misread(
-            Code.OUT_OF_RANGE,
-            f"a purity of {share.digits} % is no alkali to make soap with",
-            f"it lies between {100.0 * LEAST_PURITY:g} % and 100 %",
-        )
+        ends = f"from {100.0 * LEAST_PURITY:g} % to 100 %"
+        if 0 < share.value < 100:
+            message = f"a purity of {share.digits} %: {SOLD_AS_LYE}"
+            raise Misread(Code.OUT_OF_RANGE, message, f"work with the solid, whose label tells {ends}")
+        message = f"a purity of {share.digits} % is no alkali to make soap with"
+        raise Misread(Code.OUT_OF_RANGE, message, f"the label of the solid tells {ends}")
     return share.value / 100.0
 
 
