@@ -15,7 +15,7 @@ from optimiser.measures.measures import measures
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
-from optimiser.model.programme import Programme
+from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Expression, Row, cost, quantity
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.oracle import Oracle
@@ -56,6 +56,8 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     if found is None:
         return why_not(question._replace(goals=sheet), programme)
     now = settled(live, found).point
+    if sheet.yielded:  # the blend has as much superfat as there is room for, and the room is asked without that
+        programme = build(sheet._replace(most_superfat=None), shelf)
     oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
     for figure in figures(programme):

@@ -131,7 +131,7 @@ def _values(entries: Mapping[str, Node], *, own: bool) -> Iterator[tuple[Node, f
         given.append(next((value for key, value in lot.items() if fold(key) == "saponification value"), None))
     for node in given:
         value = figure_in(node)
-        if node is not None and value is not None and value > 0:
+        if node is not None and value is not None and value >= 0:
             yield node, value
 
 
