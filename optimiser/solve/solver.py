@@ -341,7 +341,7 @@ class Live:
 
     @property
     def is_bent(self) -> bool:
-        """Whether the last optimum leans on the cone of the lots: then its prices change with every step of a limit."""
+        """Whether the last optimum leans on the cone of the lots: its prices then change with every step of a limit."""
         return self._bent
 
     def ray(self) -> Vector | None:
