@@ -62,11 +62,9 @@ class Live:
         """
         if self._ties is None:
             return self.minimise_in_part(objective)
-        best = Outcome(feasible=False, objective=np.inf)
-        seen: set[bytes] = set()
+        best, seen = Outcome(feasible=False, objective=np.inf), set[bytes]()
         for _ in range(MOST_CUTS):
-            outcome = self._counted(objective)
-            objective = None
+            outcome, objective = self._counted(objective), None
             if not outcome.feasible:
                 return best._replace(bound=best.objective) if best.feasible else outcome
             if self._in_cone(outcome):
