@@ -65,7 +65,8 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
         oracle.hold(name for name in oracle.members if name not in own)
         with about(lambda: f"working out the room of each figure: {len(lines)} done"):
             ends = [end_of(oracle, figure, sign, now) for sign in (1, -1)]
-        limits = [row for name in own for row in rows_of(programme, name) if is_told_alike(row, figure)]
+        same = [name for name in own if programme.row_of(name).figure == figure.figure]
+        limits = [row for name in same for row in rows_of(programme, name) if is_told_alike(row, figure)]
         lines.append(
             ReachLine(
                 id=figure.figure,
@@ -108,8 +109,11 @@ def is_limit_of(row: Row, figure: Expression) -> bool:
     """Whether a wish is a limit on the figure itself, to be lifted while it is asked.
 
     How much of a fat is in stock, and how many there are, is not; an end that the shelf itself sets is kept by every bar.
+    The house's own floor under the likely superfat is one on the superfat too: it yields to what the maker wants of that.
     """
-    return row.figure == figure.figure and row.origin not in (Origin.STOCK, Origin.COUNT) and not row.stands
+    same = row.figure == figure.figure
+    floor = figure.figure == "superfat" and row.figure == "likely_superfat" and row.origin == Origin.PRACTICE
+    return (same or floor) and row.origin not in (Origin.STOCK, Origin.COUNT) and not row.stands
 
 
 def rows_of(programme: Programme, name: WishId) -> list[Row]:

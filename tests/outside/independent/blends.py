@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from outside.independent import editing, tables
-from outside.independent.asking import Cost, answered, extreme, yielding
+from outside.independent.asking import YIELDS, Cost, answered, extreme, yielding
 from outside.independent.pot import Figure, Vector
 from outside.independent.reading import Question, Side, Wish, read
 from outside.independent.solving import programme
@@ -255,6 +255,8 @@ def ends(question: Question, line: ReachLine, *, counted: bool) -> Iterator[str]
     """The least and the greatest value of a figure with its own limits lifted."""
     figure = figure_named(question, line.id)
     others = [wish for wish in question.wishes.values() if wish.about != line.id or wish.origin in ("stock", "count")]
+    if line.id == "superfat":  # the house's floor under the likely superfat is lifted with the superfat's own limits
+        others = [wish for wish in others if wish.id != YIELDS]
     asked = programme(question, others)
     near = 2e-4 if counted else 2e-5
     if line.id == "likely_superfat":
