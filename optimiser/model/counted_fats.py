@@ -37,7 +37,7 @@ def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Swi
 
     At most so many: every fat that is in the blend counts, however little there is of it. At least so many: a fat
     counts from a floor on, and less of it is allowed but does not count; so where both are asked each has its switches.
-    With a smallest share there is no less, and the same switches serve both.
+    A smallest share goes with those of the first kind: given up, it leaves no floor behind.
     """
     if not sheet.fat_count:
         return [], ()
@@ -47,7 +47,7 @@ def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Swi
     most = [limit for limit in numbers if limit.side != Side.AT_LEAST]
     floors = [floor_of(name, sheet) if least else 0.0 for name in (fat.name for fat in columns.fats)]
     n, first = columns.count, columns.size
-    if least and most and each is None:
+    if least and (most or each is not None):
         whole = [Switch(place, first + place, 0.0, is_whole=True) for place in range(n)]
         counted = [Switch(place, first + n + place, floors[place], is_whole=False) for place in range(n)]
     else:

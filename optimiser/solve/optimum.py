@@ -9,7 +9,6 @@ as well.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -18,6 +17,7 @@ from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Preference, Programme, eased
 from optimiser.solve.outcomes import Outcome, SolverFault, Undecided, Work
 from optimiser.solve.solver import Live
+from optimiser.solve.switches import with_choice
 
 MOST_ROUNDS = 50
 CLOSE = 1e-13  # relative: the ratio no longer moves
@@ -176,10 +176,4 @@ def with_choice_fixed(live: Live, found: Cheapest) -> Live:
 
 def fixed_choice(programme: Programme, found: Cheapest) -> Programme:
     """The programme with its 0/1 columns held as they are in a blend found."""
-    chosen = np.round(found.point)
-    return replace(
-        programme,
-        column_low=np.where(programme.integer, chosen, programme.column_low),
-        column_high=np.where(programme.integer, chosen, programme.column_high),
-        integer=np.zeros_like(programme.integer),
-    )
+    return with_choice(programme, found.point)

@@ -17,7 +17,7 @@ from optimiser.solve.counting import Questions, settle, telling
 from optimiser.solve.loading import INFINITY, PERTURBATION, load
 from optimiser.solve.outcomes import Outcome, SolverFault, Undecided, Work
 from optimiser.solve.searching import DECIDED, search
-from optimiser.solve.switches import ties_of
+from optimiser.solve.switches import barring, ties_of, with_choice
 
 PRIMAL, DUAL = 4, 1  # simplex strategies: new costs leave the blend feasible, new bounds leave the prices valid
 SCALED, UNSCALED = 2, 0  # how simplex scales: as HiGHS does by itself, or not at all
@@ -62,9 +62,9 @@ class Live:
         """
         if self._ties is None:
             return self.minimise_in_part(objective)
-        best, seen = Outcome(feasible=False, objective=np.inf), set[bytes]()
+        best, seen, barred = Outcome(feasible=False, objective=np.inf), set[bytes](), list[Vector]()
         for _ in range(MOST_CUTS):
-            outcome, objective = self._counted(objective), None
+            outcome, objective = self._counted(objective, barred), None
             if not outcome.feasible:
                 return best._replace(bound=best.objective) if best.feasible else outcome
             if self._in_cone(outcome):
@@ -72,15 +72,19 @@ class Live:
             chosen = np.round(outcome.point[self.programme.integer]).tobytes()
             known = chosen in seen  # then what the search holds against it is no more than its own tolerance
             seen.add(chosen)
-            if not known:
-                best = min(best, self._of_choice(outcome), key=lambda one: one.objective)
+            inner = best if known else self._of_choice(outcome)
+            if not inner.feasible:
+                barred.append(outcome.point)
+            best = min(best, inner, key=lambda one: one.objective if one.feasible else np.inf)
             close = outcome.bound >= best.objective - NO_WORSE * max(1.0, abs(best.objective))
             if best.feasible and (outcome.limited or known or close):
                 self._known = [best.point, *self._known][:MOST_KNOWN]
                 return best._replace(bound=min(outcome.bound, best.objective), limited=outcome.limited)
-            if outcome.limited or known:
+            if outcome.limited:
                 raise Undecided
-        raise SolverFault("the cuts of the lot spread did not settle")
+        if not best.feasible:
+            raise Undecided
+        return best._replace(bound=min(outcome.bound, best.objective), limited=True)
 
     def _of_choice(self, outcome: Outcome) -> Outcome:
         """The least with the fats chosen that a search chose, which may miss the cone; what cuts it off is added to the model.
@@ -88,14 +92,7 @@ class Live:
         So each choice is looked at once (outer approximation: Duran & Grossmann 1986, doi:10.1007/BF02592064).
         """
         asked = self.asked()
-        chosen = np.round(outcome.point)
-        held = replace(
-            asked,
-            column_low=np.where(asked.integer, chosen, asked.column_low),
-            column_high=np.where(asked.integer, chosen, asked.column_high),
-            integer=np.zeros_like(asked.integer),
-        )
-        inner = Live(held, self.work)
+        inner = Live(with_choice(asked, outcome.point), self.work)
         found = inner.minimise_in_part(None)
         if not found.feasible:
             inner.ray()
@@ -108,12 +105,12 @@ class Live:
                 self._add(tangent)
         return found
 
-    def _counted(self, objective: Vector | None) -> Outcome:
-        """The least with fats counted whole, whether or not the spread of lots is as large as it must be."""
+    def _counted(self, objective: Vector | None, barred: list[Vector]) -> Outcome:
+        """The least with fats counted whole, some choices barred, whether or not the spread of lots is as it must be."""
         outcome = self.minimise_in_part(objective)
         if self._ties is None or not outcome.feasible:
             return outcome
-        asked = self.asked()
+        asked = barring(self.asked(), barred)
         words = telling(self.programme, self._objective)
         questions = Questions(
             lambda part: Live(part, self.work),

@@ -47,6 +47,32 @@ def in_part(programme: Programme) -> Programme:
     return replace(programme, integer=np.zeros_like(programme.integer))
 
 
+def with_choice(programme: Programme, point: Vector) -> Programme:
+    """The same with its 0/1 columns held as they are at a point."""
+    chosen = np.round(point)
+    return replace(
+        programme,
+        column_low=np.where(programme.integer, chosen, programme.column_low),
+        column_high=np.where(programme.integer, chosen, programme.column_high),
+        integer=np.zeros_like(programme.integer),
+    )
+
+
+def barring(programme: Programme, choices: list[Vector]) -> Programme:
+    """The same without some choices of its 0/1 columns, each a whole point: one of them at least must differ."""
+    if not choices:
+        return programme
+    whole = programme.integer.astype(float)
+    rows = np.array([whole * (1.0 - 2.0 * np.round(point)) for point in choices])
+    least = np.array([1.0 - float(np.round(point) @ whole) for point in choices])
+    return replace(
+        programme,
+        matrix=np.vstack([programme.matrix, rows]),
+        row_low=np.concatenate([programme.row_low, least]),
+        row_high=np.concatenate([programme.row_high, np.full(len(choices), np.inf)]),
+    )
+
+
 # -- points --------------------------------------------------------------------------------------------------------
 
 

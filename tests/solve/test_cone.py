@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import at_least, at_most, examples, sheet_of, shelf_of
+from strategies import at_least, at_most, exactly, examples, limit, sheet_of, shelf_of
 
 from optimiser.model.programme import Programme, build
+from optimiser.problem.wishes import EACH_FAT
 from optimiser.solve.cone import MOST_TANGENTS, Cone
 from optimiser.solve.loading import load
 from optimiser.solve.optimum import least_ratio
@@ -23,6 +26,9 @@ def likely(low: float, most: float | None = None) -> Programme:
     """A likely superfat of so much with hardly more superfat than that."""
     most = low + 0.6 if most is None else most
     return build(sheet_of(at_least("likely_superfat", low), at_most("superfat", most)), SHELF)
+
+
+PRICES = {"mango butter": 1.0, "milk fat": 1.1, "olive oil": 4.0, "sunflower oil": 5.0}
 
 
 def leaning(made: Programme) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
@@ -114,3 +120,22 @@ def test_what_is_owed_is_never_longer_than_it_may_be(seed: int) -> None:
         other = np.zeros(len(made.money))
         other[: made.columns.size] = rng.uniform(0.0, 1.0, made.columns.size)
         assert float(row @ made.lots.lifted(other)) >= 0.0
+
+
+def test_a_choice_that_lots_leave_no_room_for_is_barred_and_the_next_one_taken() -> None:
+    """Of fats counted to two the cheapest pairs stray too far: the answer is the cheapest pair that does not."""
+    names, shelf = tuple(PRICES), shelf_of(PRICES)
+    goals = (exactly("superfat", 2.0), at_least("likely_superfat", 1.0))
+    sheet = sheet_of(
+        *goals, fat_count=(exactly("number of fats", 2.0, "count"), limit(EACH_FAT, "at_least", 20.0, "count"))
+    )
+    found = least_ratio(Live(build(sheet, shelf)))
+    assert found is not None
+    ratios = {}
+    for pair in combinations(names, 2):
+        held = sheet_of(*goals, shares=tuple(at_least(name, 20.0, "fat") for name in pair))
+        alone = least_ratio(Live(build(held, shelf_of({name: item for name, item in PRICES.items() if name in pair}))))
+        if alone is not None:
+            ratios[pair] = alone.ratio
+    assert 0 < len(ratios) < 6
+    assert found.ratio == pytest.approx(min(ratios.values()), rel=1e-6)

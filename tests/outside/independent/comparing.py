@@ -43,6 +43,8 @@ EVERYTHING = frozenset(
 
 COST = 5e-6  # relative: what a hair of the cone of the lots may be worth
 COST_PINNED = 2e-5  # the same beside a preference that is not met: a hair of room there may be worth so much
+PINNED_AT_A_CONE = frozenset({"alkali", "feasibility", "clashes"})
+"""Where preferences are held with a hair of room beside a cone, that hair may be worth more than can be compared."""
 LEAST = 0.01  # a share from which a fat counts
 
 
@@ -105,6 +107,10 @@ def told_of(question: Question, checks: frozenset[str]) -> frozenset[str]:
     each = min((wish.count for wish in question.wishes.values() if wish.id == "fats.each_at_least"), default=0.0)
     if least and "least counts" not in checks:
         checks &= {"alkali", "cost", "feasibility", "shortfalls"} if each >= LEAST else {"alkali"}
+    if question.prefer and any(
+        side.strays and wish.id != YIELDS for wish in question.wishes.values() for side in wish.sides
+    ):
+        checks &= PINNED_AT_A_CONE
     ratio = any(wish.sides[0].figure.bottom is not question.pot.one for wish in question.prefer)
     if ratio and "ratio preferences" not in checks:
         checks &= {"alkali", "feasibility", "reach", "clashes"}

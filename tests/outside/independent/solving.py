@@ -8,19 +8,22 @@ a ratio is found by Dinkelbach's iteration; the choice of fats found is then sol
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
+import clarabel
 import numpy as np
 from outside.independent.pot import Vector
 from outside.independent.reading import Question, Side, Wish
+from scipy import sparse
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 EASE = 1e-6  # relative to a limit: how far it is moved to tell what is near the edge of what can be
 EASE_COUNTED = 1e-5  # the same where fats are counted: whole numbers are whole to a millionth for the solver
 FULL = 1000.0  # objectives are scaled up, so that what the solver lets pass is small
 ROUNDS = 30
-TANGENTS = 300  # of the length of what lots stray, for one question
+TANGENTS = 60  # of the length of what lots stray, for one question
 OPTIMAL, IMPOSSIBLE = 0, 2
 
 
@@ -98,6 +101,34 @@ def run(
     raise Unsure(done.message)
 
 
+def run_conic(money: Vector, rows: Rows, normal: Vector, cones: Sequence[Vector], strays: Vector) -> Vector | None:
+    """The point of least money.v with normal.v = 1 in the rows and the cones, by Clarabel; None where there is none."""
+    equal = (rows.low == 0.0) & (rows.high == 0.0)
+    above, below = (rows.low == 0.0) & ~equal, (rows.high == 0.0) & ~equal
+    size = len(money)
+    parts = [np.vstack([rows.matrix[equal], normal]), -rows.matrix[above], rows.matrix[below], -np.eye(size)]
+    zeros, signs = len(parts[0]), sum(len(part) for part in parts[1:])
+    right = np.zeros(zeros + signs + len(cones) * (1 + len(strays)))
+    right[zeros - 1] = 1.0
+    kinds: list[Any] = [clarabel.ZeroConeT(zeros), clarabel.NonnegativeConeT(signs)]
+    for row in cones:
+        parts += [-row[None, :], -strays]
+        kinds.append(clarabel.SecondOrderConeT(1 + len(strays)))
+    options = clarabel.DefaultSettings()
+    options.verbose = False
+    options.max_iter = 500
+    for scale in (FULL, 1.0):
+        found = clarabel.DefaultSolver(
+            sparse.csc_matrix((size, size)), scale * money, sparse.csc_matrix(np.vstack(parts)), right, kinds, options
+        ).solve()
+        status = str(found.status)
+        if status in ("Solved", "AlmostSolved"):
+            return np.maximum(np.array(found.x, dtype=np.float64), 0.0)
+        if status == "PrimalInfeasible":
+            return None
+    raise Unsure(f"the conic solver ended with {status}")
+
+
 # -- counted fats --------------------------------------------------------------------------------------------------
 
 
@@ -168,21 +199,28 @@ class Programme:
     def least(self, top: Vector, bottom: Vector) -> Found | None:
         """Least top.v / bottom.v, the lower form positive; None where there is no blend.
 
-        Where lots stray, tangents of the length of it are added until the blend found misses none: row.v at least a
-        hundred times |strays v|.
+        Where lots stray, a conic solver has the whole of it at once: row.v at least a hundred times |strays v|. Where fats
+        are counted, tangents of that length are added until the blend found misses none.
         """
-        asked = self
+        if not self.cones:
+            return self.least_of_rows(top, bottom)
         strays = 100.0 * self.question.pot.strays
-        for _ in range(TANGENTS if self.cones else 1):
+        if not self.counts:
+            found = self.least_of_rows(top, bottom)
+            if found is None or self.is_in(found.point, strays):
+                return found
+            point = run_conic(top, self.rows, bottom, self.cones, strays)
+            return None if point is None else Found(point, float(top @ point), float(top @ point))
+        asked = self
+        for _ in range(TANGENTS):
             found = asked.least_of_rows(top, bottom)
             if found is None:
                 return None
-            away = strays @ found.point
-            length = float(np.sqrt(away @ away))
-            missed = [row for row in self.cones if float(row @ found.point) < length - self.ease_of(found.point)]
-            if not missed:
+            if self.is_in(found.point, strays):
                 return found
-            tangents = np.array([row - (away / length) @ strays for row in missed])
+            away = strays @ found.point
+            missed = [row for row in self.cones if float(row @ found.point) < float(np.linalg.norm(away))]
+            tangents = np.array([row - (away / np.linalg.norm(away)) @ strays for row in missed])
             rows = asked.rows
             asked = replace(
                 asked,
@@ -193,6 +231,11 @@ class Programme:
                 ),
             )
         raise Unsure("the tangents of the lots did not settle")
+
+    def is_in(self, point: Vector, strays: Vector) -> bool:
+        """Whether a point lies in every cone, but for a hair."""
+        length = float(np.linalg.norm(strays @ point))
+        return all(float(row @ point) >= length - self.ease_of(point) for row in self.cones)
 
     def ease_of(self, point: Vector) -> float:
         """How far the length of what lots stray may be missed."""
