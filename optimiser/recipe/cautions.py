@@ -87,6 +87,7 @@ STRONGEST = (
     50.0  # % of the lye as mixed: sodium hydroxide's solubility near room temperature (CRC Handbook, from memory)
 )
 ORDINARY_LYE = 40.0  # %: a stronger one is more than most makers use (common practice, no source)
+BLUR = 0.05  # % of the lye: what a balance may make of a lye that is just as strong as it may be
 MOST_SUPERFAT = 25.0  # %
 MOST_CURE = 3.0  # points of superfat: nobody makes a batch sure with more than this
 MOST_POTASSIUM = 20.0  # % of the alkali's moles
@@ -106,14 +107,14 @@ def urgent(judgement: Judgement) -> tuple[str, ...]:
         out.append(LYE_HEAVY.format(value=judgement.superfat))
     elif judgement.superfat_likely_low < 0:
         out.append(LIKELY_LYE_HEAVY.format(low=judgement.superfat_likely_low))
-    if judgement.lye_as_mixed > STRONGEST + 1e-3:
+    if judgement.lye_as_mixed > STRONGEST + BLUR:
         out.append(NO_LYE.format(mixed=judgement.lye_as_mixed))
     return tuple(out)
 
 
 def is_unfit(judgement: Judgement) -> bool:
     """Whether a recipe must not be made: more alkali than fat, or alkali that the water cannot dissolve."""
-    return judgement.superfat < -1e-6 or judgement.lye_as_mixed > STRONGEST + 1e-3
+    return judgement.superfat < -1e-6 or judgement.lye_as_mixed > STRONGEST + BLUR
 
 
 def cautions(recipe: Recipe, judgement: Judgement) -> tuple[str, ...]:

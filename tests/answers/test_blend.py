@@ -323,3 +323,19 @@ def test_a_house_rule_on_a_fat_catches_what_is_like_it_and_a_goal_does_not(tmp_p
     assert shares("shares: {castor oil: 0 %}")["house castor"] == pytest.approx(10.0)
     more = shares("practice: {castor oil: {at_most: 12 %}}\nshares: {castor oil: 0 %}")
     assert more["house castor"] == pytest.approx(12.0)
+
+
+def test_the_strongest_lye_is_still_one_when_it_is_weighed() -> None:
+    """A blend at the end of what dissolves stays one that can be made, whichever way a balance rounds its water."""
+    sheet = sheet_of(
+        at_least("wear_life", 47.68),
+        at_least("hardness", 75.279),
+        at_most("water_share_of_fats", 30.0),
+        shares=(at_most("coconut oil", 100.0 / 3.0, "fat"),),
+    )
+    prices = dict.fromkeys(("coconut oil", "sesame oil", "soybean oil", "grapeseed oil", "palm stearin"), 1.0)
+    found = answer_for(sheet, shelf_of(prices))
+    assert isinstance(found, Blend)
+    assert found.water.lye_concentration > 49.9
+    assert "NO LYE" not in found.cautions[0]
+    assert len(found.steps) > 5
