@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 SOME_CLASHES, SOME_WAYS, SOME_CONCESSIONS = 4, 6, 3
 MOST_WAYS = 400
 COST = 5e-6  # relative: what a hair of the cone of the lots may be worth
+COST_AT_A_CONE = 1e-3  # a way out opens a cone by a hair, and blends in it then spread as the root of that
 
 
 def holds(question: Question, names: Iterable[str]) -> bool | None:
@@ -79,7 +80,8 @@ def concessions(file: File, told: NoBlend) -> Iterator[str]:
             yield f"a concession opens nothing: {what}"
             continue
         mine = yielding(question)
-        room = COST * offer.cost_per_kg
+        leans = any(side.strays and wish.id != YIELDS for wish in question.wishes.values() for side in wish.sides)
+        room = (COST_AT_A_CONE if leans else COST) * offer.cost_per_kg
         ratio = any(wish.sides[0].figure.bottom is not question.pot.one for wish in question.prefer)
         if ratio and "ratio preferences" not in file.checks:
             continue

@@ -95,10 +95,19 @@ def compare_files(
         if can_hold(question, question.wishes.values()) is True:
             return "none", ["a rule stands aside that can be held"]
         question = question.without(YIELDS) if isinstance(told, NoBlend) else aside(question)
-    file = File(seed, goals, stock, question, told_of(question, checks), thorough, rng)
+    checks = told_of(question, checks)
+    if isinstance(told, Blend) and question.prefer and leans(question, told):
+        checks &= PINNED_AT_A_CONE
+    file = File(seed, goals, stock, question, checks, thorough, rng)
     if isinstance(told, NoBlend):
         return "none", list(none(file, told))
     return "blend", [*blend(file, told, answer(question)), *blends.room(file, told, bar, shelf), *agreed(bar, shelf)]
+
+
+def leans(question: Question, told: Blend) -> bool:
+    """Whether a blend stands at a limit on its likely superfat."""
+    sides = [side for wish in question.wishes.values() for side in wish.sides if side.strays]
+    return any(abs(told.alkali.superfat_likely_low - side.limit) < 1e-3 for side in sides)
 
 
 def told_of(question: Question, checks: frozenset[str]) -> frozenset[str]:
