@@ -119,6 +119,8 @@ def ridge(index: Vector, reading: Vector, levers: Matrix, penalty: float) -> Fit
     n, k = levers.shape
     centre, pulled = float(index.mean()), levers.mean(axis=0)
     m, y, z = index - centre, reading - reading.mean(), levers - pulled
+    if float(np.ptp(reading)) <= _FLAT * max(1.0, float(np.abs(reading).max())):
+        y = np.zeros(n)  # all alike: what binary fractions leave of their mean would make a slope of either sign
     spread = float(np.linalg.norm(m))
     if n < 3 or spread <= _FLAT * max(1.0, float(np.abs(index).max())):
         raise ValueError("a line needs three trials and a spread among their indices")

@@ -377,3 +377,12 @@ def test_which_way_a_reading_should_go_is_told(tmp_path: Path) -> None:
         made = fit_measure("hardness", bench(plain_recipes(), tmp_path, partial(straight, sign=sign, unit=unit)))
         assert made.verdict == "wrong way"
         assert f"a hardness reading {should} as hardness goes up" in made.why
+
+
+@pytest.mark.parametrize("level", [1e4, math.log(1e4), 0.1, 1e-3])
+def test_readings_all_alike_have_no_slope(level: float) -> None:
+    """Whatever binary fractions make of the mean of equal readings, the line through them is level."""
+    fit = line(np.linspace(20.0, 60.0, 30), np.full(30, level))
+    assert fit.slope == 0.0
+    assert fit.interval()[0] <= 0.0 <= fit.interval()[1]
+    assert fit.offset == pytest.approx(level)
