@@ -14,7 +14,7 @@ from optimiser.materials.fat_table import fold
 from optimiser.reference import rows
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
 
 class Additive(NamedTuple):
@@ -84,11 +84,20 @@ def find(name: str) -> Additive | None:
 
 @cache
 def _index() -> Mapping[str, Additive]:
+    return by_name(additives().values())
+
+
+def by_name(items: Iterable[Additive]) -> Mapping[str, Additive]:
+    """Additives or liquids by every folded name of theirs.
+
+    Raises:
+        ValueError: two share a name (a fault of the data).
+    """
     index: dict[str, Additive] = {}
-    for additive in additives().values():
-        for called in (additive.name, *additive.synonyms):
-            if index.setdefault(fold(called), additive) is not additive:
-                raise ValueError(f"{called!r} names both {index[fold(called)].name} and {additive.name}")
+    for item in items:
+        for called in (item.name, *item.synonyms):
+            if index.setdefault(fold(called), item) is not item:
+                raise ValueError(f"{called!r} names both {index[fold(called)].name} and {item.name}")
     return index
 
 

@@ -13,7 +13,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from optimiser.materials.additives import Additive, cells
+from optimiser.materials.additives import Additive, by_name, cells
 from optimiser.materials.fat_table import fold
 from optimiser.materials.lye import KOH
 from optimiser.reference import rows
@@ -68,12 +68,7 @@ def _concentrated(liquid: Additive, water: float) -> Additive:
 
 @cache
 def _index() -> Mapping[str, Additive]:
-    index: dict[str, Additive] = {}
-    for liquid in liquids().values():
-        for called in (liquid.name, *liquid.synonyms):
-            if index.setdefault(fold(called), liquid) is not liquid:
-                raise ValueError(f"{called!r} names both {index[fold(called)].name} and {liquid.name}")
-    return index
+    return by_name(liquids().values())
 
 
 def _liquid(row: Mapping[str, str]) -> Additive:

@@ -162,10 +162,7 @@ class Columns:
     @cached_property
     def unreacted_at_worst(self) -> Vector:
         """The same at worst: every fat at its low end, the alkali at its purest and acids at their weakest, at once."""
-        out = self.fat_demand_low - self.alkali_mol_at_purest
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] = item.alkali_low_mol_per_kg
-        return out
+        return self.fat_demand_low - self.alkali_mol_at_purest + self._of_extras("alkali_low_mol_per_kg")
 
     @cached_property
     def alkali_mol_at_purest(self) -> Vector:
@@ -191,8 +188,7 @@ class Columns:
         own = np.arange(self.size - self.count, dtype=np.intp) + len(names)
         weight = self.of_fats([demand(fat.spread) for fat in self.fats])
         weight += self.alkali_mol_at_purest - self.alkali_mol
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            weight[place] = item.alkali_mol_per_kg - item.alkali_low_mol_per_kg
+        weight += self.acid_mol - self._of_extras("alkali_low_mol_per_kg")
         return LotSpread(self.index[LOT_SPREAD], np.concatenate([group, own]), np.maximum(weight, 0.0))
 
     @cached_property

@@ -55,8 +55,7 @@ class LotSpread(NamedTuple):
 
     def direction(self, point: Vector) -> Vector:
         """Which way the groups stray at a blend: their deviations over the norm."""
-        own = self.deviations(point)
-        return own / float(np.sqrt(np.square(own).sum()))
+        return self.deviations(point) / self.length(point)
 
     def tangent(self, direction: Vector, width: int) -> Vector:
         """The row norm - u.D v, at least 0 for every blend, over so many columns; u is no longer than 1, none below 0."""
