@@ -98,17 +98,17 @@ def opened(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> Blend:
 RANGES = {
     "hardness": (20, 75),
     "wear_life": (20, 70),
-    "lather_start": (10, 60),
-    "lather_stay": (10, 60),
+    "quick_lather": (10, 60),
+    "lasting_lather": (10, 60),
     "harshness": (10, 50),
     "mildness": (40, 85),
     "rancidity": (0.5, 5),
-    "trace": (15, 60),
+    "trace_speed": (15, 60),
     "scum": (10, 60),
     "iodine_value": (10, 120),
     "saponification_value": (175, 260),
 }
-SHARES = {"polyunsaturated": (1, 50), "C18:1": (5, 80), "worst_case_superfat": (0, 9), "lauric_and_myristic": (0, 60)}
+SHARES = {"polyunsaturated": (1, 50), "C18:1": (5, 80), "worst_case_superfat": (0, 9), "short_saturated": (0, 60)}
 GROUPS = ("hard oils", "butters", "liquid oils", "solid fats", "palm", "lauric", "animal")
 BATCHES: tuple[Tree, ...] = (
     {"fats": "2 kg"},
@@ -155,7 +155,7 @@ def _goals(rng: Random, most: int) -> Tree:
     if rng.random() < 0.2:
         goals["water_to_alkali"] = {"at_least": "2.1"}
     if rng.random() < 0.2:
-        goals["trace"] = rng.choice(["slow", "fast", "very slow"])
+        goals["trace_speed"] = rng.choice(["slow", "fast", "very slow"])
     return goals
 
 

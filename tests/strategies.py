@@ -38,8 +38,8 @@ ORDINARY = (
 )
 PLAIN = tuple(name for name in ORDINARY if reference().get(name).kind not in ("wax", "fatty acid"))
 FIGURES = (
-    *("hardness", "wear_life", "lather_start", "lather_stay", "harshness", "mildness", "rancidity", "trace", "set_up"),
-    *("scum", "saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic", "saturated"),
+    *("hardness", "wear_life", "quick_lather", "lasting_lather", "harshness", "mildness", "rancidity", "trace_speed", "set_up"),
+    *("scum", "saponification_value", "iodine_value", "short_saturated", "long_saturated", "saturated"),
     *("monounsaturated", "polyunsaturated", "C18:1", "worst_case_superfat", "water_share_of_fats"),
 )
 

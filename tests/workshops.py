@@ -39,10 +39,10 @@ EXTRAS = (  # water, acids, both, neither; into the water, the lye and the batte
 )
 MOST = {"vinegar": 12.0, "rosin": 4.0}  # per cent of the fats; 3 of the others
 MEASURES = (
-    *("hardness", "wear_life", "lather_start", "lather_stay", "harshness", "mildness", "rancidity", "trace", "set_up"),
+    *("hardness", "wear_life", "quick_lather", "lasting_lather", "harshness", "mildness", "rancidity", "trace_speed", "set_up"),
     *("scum", "ash_risk"),
 )
-OTHERS = ("iodine_value", "saponification_value", "C18:1", "lauric_and_myristic", "saturated", "worst_case_superfat")
+OTHERS = ("iodine_value", "saponification_value", "C18:1", "short_saturated", "saturated", "worst_case_superfat")
 LYES = ("lye_concentration", "water_to_alkali", "water_share_of_fats")
 TAGS = ("palm", "animal", "lauric", "nut", "milk", "bee", "soya", "gluten")
 GROUPS = {
@@ -313,7 +313,7 @@ def preferences() -> st.SearchStrategy[Tree]:
     wish: Callable[[str, str], Callable[[int], Tree]] = lambda key, side: lambda value: {key: {side: str(value)}}  # noqa: E731
     return st.one_of(
         st.integers(30, 90).map(wish("mildness", "at_least")),
-        st.integers(10, 60).map(wish("trace", "at_most")),
+        st.integers(10, 60).map(wish("trace_speed", "at_most")),
         st.integers(40, 80).map(lambda value: {"hardness": str(value)}),
     )
 

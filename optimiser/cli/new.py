@@ -46,7 +46,7 @@ designs:
     batter: The first pour must bear the second without being broken by it.
     pour_to: medium
     goals:
-      trace: {between: [33, 42], why: "Thick enough to bear the second colour, thin enough to lie flat.", status: prior}
+      trace_speed: {between: [33, 42], why: "Thick enough to bear the second colour, thin enough to lie flat.", status: prior}
       superfat: {between: [4 %, 6 %], why: "A wide flat face shows every drop of oil that it sweats.", status: "common practice, no source"}
     shares:
       butters: {at_most: 15 %, why: "Butters set in grains where a slab cools fast.", status: "common practice, no source"}

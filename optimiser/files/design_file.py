@@ -64,7 +64,7 @@ class ReasonForm(Form):
     """What stands beside a limit of a design."""
 
     what: ClassVar[str] = "a row of a design"
-    example: ClassVar[str] = "trace: {at_most: 30, why: A thin line needs a thin batter.}"
+    example: ClassVar[str] = "trace_speed: {at_most: 30, why: A thin line needs a thin batter.}"
 
     why: Text = field(Read("why", _sentence, _WORDS), description="The reason, in one sentence.")
     status: Text | None = field(
@@ -167,7 +167,7 @@ class DesignForm(Form):
 
     what: ClassVar[str] = "a design"
     example: ClassVar[str] = (
-        "{name: our swirl, about: Thin lines., goals: {trace: {at_most: 30, why: It must stay thin.}}}"
+        "{name: our swirl, about: Thin lines., goals: {trace_speed: {at_most: 30, why: It must stay thin.}}}"
     )
     usual: ClassVar[Mapping[str, str]] = {
         **dict.fromkeys(("design", "for", "title"), "name"),

@@ -44,6 +44,16 @@ TAG_WORDS: Mapping[str, tuple[str, ...]] = {
 }
 """Other words for tags, as people write them; a file writes the tag."""
 
+RENAMED: Mapping[str, str] = {
+    "lather_start": "quick_lather",
+    "lather_stay": "lasting_lather",
+    "lauric_and_myristic": "short_saturated",
+    "palmitic_and_stearic": "long_saturated",
+    "short_chain": "butyric_and_caproic",
+    "trace": "trace_speed",
+}
+"""Keys under `goals` that had another name once."""
+
 LEVER_KINDS = ("wax", "fatty acid")
 """Kinds of fat that are levers in small amounts rather than the body of a bar."""
 
@@ -108,6 +118,10 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
             scales=known.scales,
             only_at_least=quantity.only_at_least,
         )
+    renamed = RENAMED.get(fold(key).replace(" ", "_"))
+    if renamed is not None:
+        message = f"{shown(key)} is now called {renamed}"
+        raise Faults(Diagnostic(Code.UNKNOWN_KEY, message, f"write {renamed}: instead", key.span))
     if _plain_share(key, Known()) is not None:
         raise Faults(
             Diagnostic(

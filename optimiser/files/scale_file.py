@@ -120,7 +120,7 @@ class ScalesForm(Form):
     example: ClassVar[str] = "what 'barwright trial fit --save' writes"
 
     trace: Scale | None = field(
-        Read("trace", _scale_of("trace"), _SCALE), default=None, description="Seconds to trace."
+        Read("trace_speed", _scale_of("trace_speed"), _SCALE), default=None, description="Seconds to trace."
     )
     set_up: Scale | None = field(
         Read("set_up", _scale_of("set_up"), _SCALE), default=None, description="Hours to unmould."

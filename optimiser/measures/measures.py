@@ -71,16 +71,17 @@ class Measure(NamedTuple):
         return ""
 
 
-_SATURATED = (
-    *("C4:0", "C6:0", "C8:0", "C10:0", "C12:0", "C14:0", "C15:0", "C16:0", "C17:0", "C18:0"),
-    *("C18:0-OH", "C18:0-diOH", "C20:0", "C22:0", "C24:0", "C26:0", "C28:0", "C30:0", "C32:0"),
+_TO_C14 = ("C4:0", "C6:0", "C8:0", "C10:0", "C12:0", "C14:0")
+_FROM_C15 = (
+    *("C15:0", "C16:0", "C17:0", "C18:0", "C18:0-OH", "C18:0-diOH"),
+    *("C20:0", "C22:0", "C24:0", "C26:0", "C28:0", "C30:0", "C32:0"),
 )
 ACID_GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
-        "lauric_and_myristic": ("C12:0", "C14:0"),
-        "palmitic_and_stearic": ("C16:0", "C18:0"),
-        "short_chain": ("C4:0", "C6:0"),
-        "saturated": _SATURATED,
+        "short_saturated": _TO_C14,
+        "long_saturated": _FROM_C15,
+        "butyric_and_caproic": ("C4:0", "C6:0"),
+        "saturated": (*_TO_C14, *_FROM_C15),
         "monounsaturated": (
             *("C10:1", "C14:1", "C16:1", "C17:1", "C18:1", "C18:1t", "C18:1-OH", "C20:1", "C22:1", "C24:1"),
         ),

@@ -16,8 +16,8 @@ from optimiser.maths.student_t import t_quantile
 from optimiser.reference import rows
 from optimiser.text.names import fold
 
-MEASURES = ("trace", "set_up", "hardness")  # what a trial has a reading for
-TIME_UNITS: Mapping[str, str] = {"trace": "s", "set_up": "h"}
+MEASURES = ("trace_speed", "set_up", "hardness")  # what a trial has a reading for
+TIME_UNITS: Mapping[str, str] = {"trace_speed": "s", "set_up": "h"}
 LEAST_TRIALS = 5
 LIKELY = 0.8  # four batches in five: what a range of expected readings covers
 _DEPTHS = frozenset({"mm", "cm", "um", "in", "dmm"})

@@ -79,7 +79,7 @@ class WishId(NamedTuple):
     within: str = ""
 
     def __str__(self) -> str:
-        """As JSON has it: "goals.hardness.at_least", "design.fine swirl.trace.at_most", "free_from.palm"."""
+        """As JSON has it: "goals.hardness.at_least", "design.fine swirl.trace_speed.at_most", "free_from.palm"."""
         if self.section == Section.FATS:
             return f"{self.section}.{self.count_key}"
         side = () if self.section in ONE_SIDED else (self.side,)

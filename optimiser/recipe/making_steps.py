@@ -64,7 +64,7 @@ def steps(
     return (
         *before(recipe),
         *lye(recipe, judgement),
-        *batter(recipe, techniques, known.get("trace")),
+        *batter(recipe, techniques, known.get("trace_speed")),
         *after(recipe, techniques, known.get("set_up")),
     )
 

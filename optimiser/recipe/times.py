@@ -62,7 +62,7 @@ def likely(measure: str, index: float, scale: Scale | None = None) -> tuple[floa
     """The shortest and longest likely reading of a measure at an index, in the unit of its times.
 
     Args:
-        measure: "trace" (seconds) or "set_up" (hours).
+        measure: "trace_speed" (seconds) or "set_up" (hours).
         index: points.
         scale: the maker's own; without it the general one, a prior.
     """

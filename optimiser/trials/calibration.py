@@ -32,7 +32,7 @@ KEEPING = frozenset(  # fats that keep well and make up much of a bar without ha
     ]
 )
 ORDINARY = ("olive oil", "coconut oil", "high oleic sunflower oil")  # named where the maker's own fats are all alike
-READ = {"trace": "time to trace", "set_up": "time to unmould", "hardness": "hardness reading"}
+READ = {"trace_speed": "time to trace", "set_up": "time to unmould", "hardness": "hardness reading"}
 
 Verdict = Literal["usable", "too few", "no spread", "wrong way", "unsure"]
 
@@ -261,13 +261,13 @@ def expected_words(measure: str, unit: str, value: float) -> str:
     """A reading that is only expected, in no more figures than it deserves."""
     if measure not in TIME_UNITS or not math.isfinite(value):
         return reading_words(measure, unit, value)
-    return rough_duration(value if measure == "trace" else 3600.0 * value)
+    return rough_duration(value if measure == "trace_speed" else 3600.0 * value)
 
 
 def reading_words(measure: str, unit: str, value: float) -> str:
     """A reading as a maker would write it: "4 min 30 s", "20 h", "41.3 Shore D" (bare without a unit)."""
     if not math.isfinite(value):
         return "-"
-    if measure == "trace":
+    if measure == "trace_speed":
         return write_duration(value)
     return write_duration(3600.0 * value) if measure == "set_up" else f"{value:.1f} {unit}".rstrip()

@@ -72,4 +72,4 @@ def observations(measure: str, batches: Sequence[Made]) -> Observations:
 
 
 def _time(trial: Trial, measure: str) -> float | None:
-    return trial.trace if measure == "trace" else trial.unmould
+    return trial.trace if measure == "trace_speed" else trial.unmould

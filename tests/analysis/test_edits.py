@@ -20,7 +20,7 @@ EACH = at_least("each fat", 4.0, "count")._replace(unit="%")
 FULL = with_practice(
     at_least("hardness", 40.0),
     at_most("hardness", 80.0),
-    exactly("trace", 30.0),
+    exactly("trace_speed", 30.0),
     shares=(at_least("olive oil", 10.0, "fat"), at_most("palm", 60.0, "tag")),
     additives=(at_most("sodium lactate", 2.0, "additive"),),
     free_from=("animal", "lauric"),
@@ -70,8 +70,8 @@ def test_one_wish_moves_and_no_other(member: WishId, value: float) -> None:
 
 def test_a_bare_figure_moves_as_a_band() -> None:
     """Trace exactly 30 moved to 34 is a band of half a point round 34."""
-    _, after = moved(FULL, SHELF, wish_id("goals.trace.exactly"), 34.0)
-    assert limits(after)[wish_id("goals.trace.exactly")] == (33.5, 34.5)
+    _, after = moved(FULL, SHELF, wish_id("goals.trace_speed.exactly"), 34.0)
+    assert limits(after)[wish_id("goals.trace_speed.exactly")] == (33.5, 34.5)
 
 
 def test_an_exclusion_becomes_a_share_of_its_tag() -> None:

@@ -163,7 +163,7 @@ def test_own_limits_are_lifted_and_others_are_held(tmp_path: Path) -> None:
     """Hardness is told as far as the goal on lauric acid lets it, beside its own limit and not within it."""
     own = {"hardness": {"at_least": "55", "at_most": "60"}}
     plain = reach_of(tmp_path, {"goals": own})["hardness"]
-    tied = reach_of(tmp_path, {"goals": own | {"lauric_and_myristic": {"at_least": "10 %"}}})["hardness"]
+    tied = reach_of(tmp_path, {"goals": own | {"short_saturated": {"at_least": "10 %"}}})["hardness"]
     for line in (plain, tied):
         assert line.low is not None
         assert line.high is not None
@@ -201,10 +201,10 @@ def test_a_budget_is_told_by_the_kilo(tmp_path: Path, asked: str, kilo: float) -
 
 def test_where_there_is_no_blend_the_reason_is_told(tmp_path: Path) -> None:
     """Goals that clash have no room to tell of."""
-    goals = {"goals": {"hardness": {"at_least": "60"}, "trace": {"at_most": "5"}}, "practice": "off"}
+    goals = {"goals": {"hardness": {"at_least": "60"}, "trace_speed": {"at_most": "5"}}, "practice": "off"}
     told = reach(filed(tmp_path, goals, SHELF_TREE))
     assert isinstance(told, NoBlend)
-    assert wish_id("goals.trace.at_most") in {member.id for clash in told.clashes for member in clash}
+    assert wish_id("goals.trace_speed.at_most") in {member.id for clash in told.clashes for member in clash}
 
 
 # -- shares of nothing ----------------------------------------------------------------------------------------------

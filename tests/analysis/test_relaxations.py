@@ -225,10 +225,10 @@ def test_practice_switched_off_stays_off(tmp_path: Path) -> None:
 
 def test_a_word_gives_way_to_figures(tmp_path: Path) -> None:
     """Trace slow is a range in words; the line to paste keeps its other end."""
-    goals = OFF | {"goals": {"trace": "slow", "hardness": {"at_least": "62"}}}
+    goals = OFF | {"goals": {"trace_speed": "slow", "hardness": {"at_least": "62"}}}
     told = check_all(tmp_path, goals, shelf_tree())
-    change = single(told, wish_id("goals.trace.at_most"))
-    assert change.paste == f"trace: {{at_least: 25, at_most: {change.after:g}}}"
+    change = single(told, wish_id("goals.trace_speed.at_most"))
+    assert change.paste == f"trace_speed: {{at_least: 25, at_most: {change.after:g}}}"
 
 
 @pytest.mark.parametrize(("wished", "side"), [("60", "falls"), ("5", "rises")])
@@ -244,7 +244,7 @@ def test_a_bare_figure_moves_as_a_band(tmp_path: Path, wished: str, side: str) -
 def test_a_bare_figure_moves_among_others(tmp_path: Path) -> None:
     """In a joint change a bare figure is told from the figure that the maker wrote."""
     goals = OFF | {
-        "goals": {"hardness": "60", "lather_start": {"at_least": "30"}, "iodine_value": {"at_least": "110"}},
+        "goals": {"hardness": "60", "quick_lather": {"at_least": "30"}, "iodine_value": {"at_least": "110"}},
         "shares": {"castor oil": {"at_least": "20 %"}, "olive oil": {"at_least": "30 %"}},
     }
     told = check_all(tmp_path, goals, shelf_tree({"olive oil": 7.0, "palm oil": 2.0, "castor oil": 5.0}))
@@ -374,8 +374,8 @@ def test_a_bare_measure_is_moved_to_where_its_band_just_reaches(
 @pytest.mark.parametrize("finer", [1.0, 0.1, 0.001])
 def test_what_is_round_already_is_not_rounded_further(finer: float) -> None:
     """A figure within the solver's tolerance of a round one is that figure; beyond it the next one on the easy side."""
-    made = build(sheet_of(at_least("hardness", 60.0), at_most("trace", 20.0), exactly("superfat", 9.0)), SMALL)
-    low, high = made.row_of(wish_id("goals.hardness.at_least")), made.row_of(wish_id("goals.trace.at_most"))
+    made = build(sheet_of(at_least("hardness", 60.0), at_most("trace_speed", 20.0), exactly("superfat", 9.0)), SMALL)
+    low, high = made.row_of(wish_id("goals.hardness.at_least")), made.row_of(wish_id("goals.trace_speed.at_most"))
     exact = made.row_of(wish_id("goals.superfat.exactly"))
     for off, down, up in ((5e-8, 51.3, 25.3), (-5e-8, 51.3, 25.3), (1e-5, 51.3, 25.4), (-1e-5, 51.2, 25.3)):
         assert rounded(Move(low, 51.3 + off), 0, 1.0) == pytest.approx(down, abs=1e-9)

@@ -36,7 +36,7 @@ ROOT = Path(__file__).parents[2]
 SIX = """goals:
   hardness: {at_least: 60}
   wear_life: {at_least: 26}
-  lather_start: {at_least: 42}
+  quick_lather: {at_least: 42}
   mildness: {at_least: 68}
   rancidity: {at_most: 1.7}
 shares: {olive oil: {at_least: 15 %}, castor oil: 5 %}
@@ -45,11 +45,11 @@ fats: {at_most: 6}
 CLASH = """goals:
   hardness: {at_least: 70}
   wear_life: {at_least: 40}
-  lather_start: {at_least: 62}
-  lather_stay: {at_least: 60}
+  quick_lather: {at_least: 62}
+  lasting_lather: {at_least: 60}
   mildness: {at_least: 78}
   rancidity: {at_most: 1.0}
-  trace: {at_most: 20}
+  trace_speed: {at_most: 20}
   iodine_value: {at_most: 40}
   saponification_value: {at_most: 195}
   cost: {at_most: 2.50 / kg}

@@ -57,8 +57,8 @@ def blend(fats: int, rows: int, seed: int = SEED) -> Programme:
 # -- whole goal sheets ---------------------------------------------------------------------------------------------
 
 MEASURED = (
-    *("hardness", "wear_life", "lather_start", "lather_stay", "harshness", "mildness", "rancidity", "trace", "set_up"),
-    *("scum", "saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic", "saturated"),
+    *("hardness", "wear_life", "quick_lather", "lasting_lather", "harshness", "mildness", "rancidity", "trace_speed", "set_up"),
+    *("scum", "saponification_value", "iodine_value", "short_saturated", "long_saturated", "saturated"),
     *("monounsaturated", "polyunsaturated", "linolenic", "C18:1", "C16:0", "C18:0", "C18:2", "C12:0", "C14:0"),
 )
 
@@ -85,13 +85,13 @@ def whole_bar(fats: int) -> tuple[GoalSheet, Shelf]:
         stocked.append(Stocked(fat, round(float(rng.uniform(1.5, 16.0)), 2), None, (), None, SPAN))
     lower = {
         "hardness": 58,
-        "lather_start": 30,
-        "lather_stay": 40,
+        "quick_lather": 30,
+        "lasting_lather": 40,
         "mildness": 45,
         "superfat": 4,
-        "lauric_and_myristic": 12,
+        "short_saturated": 12,
     }
-    upper = {"trace": 60, "harshness": 50, "rancidity": 2.5, "iodine_value": 75, "superfat": 7, "C18:2": 20, "scum": 90}
+    upper = {"trace_speed": 60, "harshness": 50, "rancidity": 2.5, "iodine_value": 75, "superfat": 7, "C18:2": 20, "scum": 90}
     sheet = with_practice(
         *(at_least(key, float(value)) for key, value in lower.items()),
         *(at_most(key, float(value)) for key, value in upper.items()),

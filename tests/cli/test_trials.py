@@ -123,7 +123,7 @@ def test_list_shows_readings_beside_indices(shop: Path, capfd: pytest.CaptureFix
     assert main(["trial", "list", "--folder", str(folder), "--json"]) == 0
     data = json.loads(capfd.readouterr().out)
     assert [item["trial"] for item in data["trials"]] == [f"{place + 1:03d}-bar-{place}" for place in range(6)]
-    assert data["trials"][0]["measures"]["trace"] == pytest.approx(28, abs=1)
+    assert data["trials"][0]["measures"]["trace_speed"] == pytest.approx(28, abs=1)
     assert data["trials"][0]["levers"]["gel"] == 0
 
 
@@ -136,21 +136,21 @@ def test_fit_saves_what_goals_then_understand(shop: Path, capfd: pytest.CaptureF
     assert "holds trace, set_up." in out
     assert "Left out one at a time" in out
     scales = read_scales(folder / "scales.yaml")
-    assert set(scales) == {"trace", "set_up"}
-    assert -1 / scales["trace"].slope == pytest.approx(12, rel=0.15)
+    assert set(scales) == {"trace_speed", "set_up"}
+    assert -1 / scales["trace_speed"].slope == pytest.approx(12, rel=0.15)
     (shop / "goals").mkdir()
     goals = shop / "goals" / "mine.yaml"
     shelf = Path(__file__).parents[2] / "inventory" / "kittiwake.yaml"
     goals.write_text(
-        f"shelf: {shelf}\ngoals: {{trace: {{at_least: 9 min}}, set_up: {{at_most: 30 h}}}}\n", encoding="utf-8"
+        f"shelf: {shelf}\ngoals: {{trace_speed: {{at_least: 9 min}}, set_up: {{at_most: 30 h}}}}\n", encoding="utf-8"
     )
     assert main(["blend", str(goals), "--json"]) == 0
     data: dict[str, Any] = json.loads(capfd.readouterr().out)
     told = {goal["id"]: goal for goal in data["goals"] if goal["id"].startswith("goals.")}
-    assert set(told) == {"goals.trace.at_most", "goals.set_up.at_least"}
-    assert scales["trace"].reading(data["measures"]["trace"]["value"]) >= 540 * 0.995
+    assert set(told) == {"goals.trace_speed.at_most", "goals.set_up.at_least"}
+    assert scales["trace_speed"].reading(data["measures"]["trace_speed"]["value"]) >= 540 * 0.995
     assert scales["set_up"].reading(data["measures"]["set_up"]["value"]) <= 30 * 1.005
-    assert told["goals.trace.at_most"]["says"].startswith("trace at least 9 min (trace at most ")
+    assert told["goals.trace_speed.at_most"]["says"].startswith("trace at least 9 min (trace at most ")
 
 
 def test_fit_of_one_measure_leaves_the_others_saved(shop: Path, capfd: pytest.CaptureFixture[str]) -> None:
@@ -161,7 +161,7 @@ def test_fit_of_one_measure_leaves_the_others_saved(shop: Path, capfd: pytest.Ca
     for path in list(folder.glob("00[1-4]*.yaml")):
         path.unlink()
     capfd.readouterr()
-    assert main(["trial", "fit", "trace", "--folder", str(folder), "--save"]) == 1
+    assert main(["trial", "fit", "trace_speed", "--folder", str(folder), "--save"]) == 1
     assert "can no longer be used" in " ".join(capfd.readouterr().out.split())
     assert read_scales(folder / "scales.yaml") == {"set_up": before["set_up"]}
     assert main(["trial", "fit", "set up", "--folder", str(folder), "--save"]) == 1
@@ -177,7 +177,7 @@ def test_fit_without_a_scale_is_one(shop: Path, capfd: pytest.CaptureFixture[str
     assert (err, (folder / "scales.yaml").exists()) == ("", False)
     assert "3 trials have a time to trace, and a scale takes 5" in " ".join(out.split())
     assert "Nothing to save" in out
-    assert main(["trial", "fit", "trace", "--folder", str(folder), "--json"]) == 1
+    assert main(["trial", "fit", "trace_speed", "--folder", str(folder), "--json"]) == 1
     data = json.loads(capfd.readouterr().out)
     assert (data["status"], data["saved"], [item["verdict"] for item in data["scales"]]) == (
         "no scale",
@@ -192,7 +192,7 @@ def test_fit_as_data_holds_the_whole_fit(shop: Path, capfd: pytest.CaptureFixtur
     capfd.readouterr()
     answers = []
     for _ in range(2):
-        assert main(["trial", "fit", "trace", "--folder", str(folder), "--json"]) == 0
+        assert main(["trial", "fit", "trace_speed", "--folder", str(folder), "--json"]) == 0
         answers.append(capfd.readouterr().out)
     assert answers[0] == answers[1]
     (fit,) = json.loads(answers[0])["scales"]
@@ -240,15 +240,15 @@ def test_every_action_has_its_command(capfd: pytest.CaptureFixture[str]) -> None
     out = capfd.readouterr().out
     assert all(f"    {name} " in out for name in COMMANDS)
     assert str(DEFAULT_FOLDER) == FOLDER
-    assert MEASURES == ("trace", "set_up", "hardness")
+    assert MEASURES == ("trace_speed", "set_up", "hardness")
 
 
 def test_a_later_change_of_the_recipe_leaves_the_record_alone(shop: Path) -> None:
     """What was copied stays what was made."""
     assert add(shop, "--ash", "no") == 0
-    before = made(read_trials(shop / "trials")[0][0]).values["trace"]
+    before = made(read_trials(shop / "trials")[0][0]).values["trace_speed"]
     (shop / "recipe.yaml").write_text("fats: {lard: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
-    assert made(read_trials(shop / "trials")[0][0]).values["trace"] == before
+    assert made(read_trials(shop / "trials")[0][0]).values["trace_speed"] == before
 
 
 @pytest.mark.parametrize("width", ["60", "79", "80", "120"])
@@ -272,7 +272,7 @@ def test_no_figure_is_cut_on_a_narrow_page(
             assert trial.trace is not None
             assert trial.unmould is not None
             rows = [line for line in lines if line.strip().startswith(trial.name)]
-            for told in (reading_words("trace", "", trial.trace), reading_words("set_up", "", trial.unmould)):
+            for told in (reading_words("trace_speed", "", trial.trace), reading_words("set_up", "", trial.unmould)):
                 assert any(f"  {told}  " in row for row in rows), (told, rows)
 
 

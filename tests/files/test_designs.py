@@ -40,7 +40,7 @@ designs:
     pour_to: thin trace
     batch: {gel: {use: yes, why: It deepens the colours.}}
     goals:
-      trace: {at_most: 27, why: The veil must fall.}
+      trace_speed: {at_most: 27, why: The veil must fall.}
     shares:
       butters: {at_most: 3 %, why: Butters thicken it.}
 people:
@@ -156,7 +156,7 @@ def test_a_design_becomes_rows_with_its_name_and_reason(sheet: Callable[[str], G
     """Ids, words, span and reason of a design's row are the design's; its choices are the batch's."""
     found = sheet("title: x\ndesign: Fine  Swirl\nfor: mature skin\n")
     rows = {row.wish: row for row in build(found, read(Path(found.path), SHELF)[1]).rows}
-    row = rows[wish_id("design.fine swirl.trace.at_most")]
+    row = rows[wish_id("design.fine swirl.trace_speed.at_most")]
     assert (row.origin, str(row.said), row.limit) == ("design", "design fine swirl: trace at most 28", 28.0)
     assert row.span is not None
     assert (row.span.line, row.span.column) == (2, 9)
@@ -171,9 +171,9 @@ def test_a_design_becomes_rows_with_its_name_and_reason(sheet: Callable[[str], G
 
 def test_the_makers_own_key_replaces_a_designs(sheet: Callable[[str], GoalSheet]) -> None:
     """A key under goals or shares puts both sides of the design's aside, and the answer says so; others stay."""
-    found = sheet("design: fine swirl\ngoals: {trace: {at_most: 33}}\nshares: {butters: {at_most: 9 %}}\n")
+    found = sheet("design: fine swirl\ngoals: {trace_speed: {at_most: 33}}\nshares: {butters: {at_most: 9 %}}\n")
     keys = {item.limit.key for item in found.brought}
-    assert not keys & {"trace", "butters"}
+    assert not keys & {"trace_speed", "butters"}
     assert "solid fats" in keys
     assert "Your own limit on trace replaces that of fine swirl (at most 28)." in found.design_notes
     assert "Your own limit on butters replaces that of fine swirl (at most 5 %)." in found.design_notes
@@ -237,7 +237,7 @@ def test_two_designs_that_want_opposite_things_clash(sheet: Callable[[str], Goal
     none = feasibility(path, SHELF)
     assert isinstance(none, NoBlend)
     clashes = [{member.id for member in clash} for clash in none.clashes]
-    assert {wish_id("design.straight layers.trace.at_least"), wish_id("design.fine swirl.trace.at_most")} in clashes
+    assert {wish_id("design.straight layers.trace_speed.at_least"), wish_id("design.fine swirl.trace_speed.at_most")} in clashes
     assert {
         wish_id("design.straight layers.lye_concentration.at_least"),
         wish_id("design.fine swirl.lye_concentration.at_most"),
@@ -277,7 +277,7 @@ def test_the_same_goals_under_two_designs_give_two_bars() -> None:
     cause = [line.id for line in lines.goals if line.origin == "design" and line.binding]
     assert wish_id("design.fine swirl.solid fats.at_most") in cause
     assert all(line.why for line in lines.goals if line.origin == "design")
-    assert lines.figures["trace"] < layers.figures["trace"] - 10.0
+    assert lines.figures["trace_speed"] < layers.figures["trace_speed"] - 10.0
     assert lines.figures["set_up"] < layers.figures["set_up"] - 10.0
 
 
@@ -329,7 +329,7 @@ def test_weighing_against_goals_judges_the_design(tmp_path: Path, blended: Calla
     told = weigh(recipe, shelf_file=SHELF, goal_file=swirl)
     missed = {line.id for line in told.goals if not line.holds_when_weighed}
     assert told.meets_goals is False
-    assert {wish_id("design.fine swirl.trace.at_most"), wish_id("design.fine swirl.solid fats.at_most")} <= missed
+    assert {wish_id("design.fine swirl.trace_speed.at_most"), wish_id("design.fine swirl.solid fats.at_most")} <= missed
 
 
 def test_a_verdict_follows_the_figure(blended: Callable[[str], Blend], sheet: Callable[[str], GoalSheet]) -> None:
@@ -374,9 +374,9 @@ def test_a_folder_of_other_things_called_designs_is_passed_over(tmp_path: Path) 
 @pytest.mark.parametrize(
     ("before", "after", "code", "place"),
     [
-        ("trace: {at_most: 27, why: The veil must fall.}", "trace: 27", "missing-key", (8, 14)),
-        ("trace: {at_most: 27, why: The veil must fall.}", "trace: {at_most: 27}", "missing-key", (8, 14)),
-        ("trace: {at_most: 27", "trase: {at_most: 27", "unknown-key", (8, 7)),
+        ("trace_speed: {at_most: 27, why: The veil must fall.}", "trace_speed: 27", "missing-key", (8, 14)),
+        ("trace_speed: {at_most: 27, why: The veil must fall.}", "trace_speed: {at_most: 27}", "missing-key", (8, 14)),
+        ("trace_speed: {at_most: 27", "trase: {at_most: 27", "unknown-key", (8, 7)),
         ("at_most: 27", "at_most: quickish", "unknown-word", (8, 24)),
         ("at_most: 3 %", "at_most: 0.03", "share-or-fraction", (10, 26)),
         ("butters:", "buters:", "unknown-fat", (10, 7)),

@@ -25,7 +25,7 @@ batch: {bars: 36, cured_weight: 110 g}
 
 goals:
   hardness: {at_least: 45, at_most: 65}
-  trace: slow
+  trace_speed: slow
   superfat: {between: [3 %, 6 %]}
   lye_concentration: {between: [28 %, 33 %]}
   cost: {at_most: 6.40 / kg}
@@ -82,8 +82,8 @@ def test_a_full_file_is_read_in_every_part(tmp_path: Path) -> None:
     assert brief(sheet.goals) == [
         ("hardness", "quantity", "at_least", 45, "index"),
         ("hardness", "quantity", "at_most", 65, "index"),
-        ("trace", "quantity", "at_least", 25, "index"),
-        ("trace", "quantity", "at_most", 33, "index"),
+        ("trace_speed", "quantity", "at_least", 25, "index"),
+        ("trace_speed", "quantity", "at_most", 33, "index"),
         ("superfat", "quantity", "at_least", 3, "%"),
         ("superfat", "quantity", "at_most", 6, "%"),
         ("lye_concentration", "quantity", "at_least", 28, "%"),
@@ -187,10 +187,10 @@ def test_shares_find_fats_kinds_and_tags(tmp_path: Path, key: str, found: tuple[
     assert (limit.key, limit.subject) == found
 
 
-@pytest.mark.parametrize("key", ["lather start", "Lather_Start", "LATHER-START"])
+@pytest.mark.parametrize("key", ["quick lather", "Lather_Start", "LATHER-START"])
 def test_goals_match_however_they_are_written(tmp_path: Path, key: str) -> None:
     """Case, blanks, underscores and hyphens do not count in keys."""
-    assert read(tmp_path, f"Goals: {{{key}: 40}}\n").goals[0].key == "lather_start"
+    assert read(tmp_path, f"Goals: {{{key}: 40}}\n").goals[0].key == "quick_lather"
 
 
 @pytest.mark.parametrize(

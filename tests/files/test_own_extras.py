@@ -99,7 +99,7 @@ def test_levers_of_the_likeness_apply(tmp_path: Path) -> None:
     own = blend(tmp_path, "additives: {house lactate: 2 %}\n")
     plain = blend(tmp_path, "additives: {sodium lactate: 2 %}\n")
     none = blend(tmp_path, "")
-    for key in ("hardness", "set_up", "lather_start"):
+    for key in ("hardness", "set_up", "quick_lather"):
         assert own.figures[key] == pytest.approx(plain.figures[key])
         assert own.figures[key] - none.figures[key] == pytest.approx(
             2.0 * levers(key).additives["sodium lactate"], abs=1e-6

@@ -14,7 +14,7 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
-TRACE = Scale("trace", "s", -1 / 12, 12.0, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25)
+TRACE = Scale("trace_speed", "s", -1 / 12, 12.0, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25)
 HOURS = Scale("set_up", "h", -1 / 20, 6.5, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25)
 SHORE = Scale("hardness", "Shore D", 0.8, -5.0, 8, 1.5, 6.0, 55.0, 20.0, 40.0, 70.0, 1.7)
 DEPTH = Scale("hardness", "0.1 mm", -2.0, 180.0, 8, 1.5, 6.0, 55.0, 20.0, 40.0, 70.0, 1.7)
@@ -53,15 +53,15 @@ def faults(folder: Path, text: str) -> tuple[Diagnostic, ...]:
 @pytest.mark.parametrize(
     ("text", "side", "value", "said"),
     [
-        ("trace: {at_least: 6 min}", "at_most", 42.1, "trace at least 6 min (trace at most 42.1 on your scale)"),
-        ("trace: {at_most: 4 min 30 s}", "at_least", 47.1, "trace at most 4 min 30 s (trace at least 47.1 on your scale)"),
+        ("trace_speed: {at_least: 6 min}", "at_most", 42.1, "trace at least 6 min (trace at most 42.1 on your scale)"),
+        ("trace_speed: {at_most: 4 min 30 s}", "at_least", 47.1, "trace at most 4 min 30 s (trace at least 47.1 on your scale)"),
         ("trace: '>= 360 s'", "at_most", 42.1, "trace at least 360 s (trace at most 42.1 on your scale)"),
         ("trace: 6 min", "exactly", 42.1, "trace exactly 6 min (trace 42.1 on your scale)"),
         ("set_up: {at_most: 24 h}", "at_least", 38.3, "set-up at most 24 h (set-up at least 38.3 on your scale)"),
         ("set up: {at most: 1 day}", "at_least", 38.3, "set-up at most 1 day (set-up at least 38.3 on your scale)"),
         ("hardness: {at_least: 40 Shore D}", "at_least", 56.2, "hardness at least 40 Shore D (hardness at least 56.2 on your scale)"),
         ("hardness: {at_most: 40 shore d}", "at_most", 56.2, "hardness at most 40 shore d (hardness at most 56.2 on your scale)"),
-        ("trace: {at_least: 40 min}", "at_most", 9.3, "trace at least 40 min (trace at most 9.3 on your scale, beyond your trials)"),
+        ("trace_speed: {at_least: 40 min}", "at_most", 9.3, "trace at least 40 min (trace at most 9.3 on your scale, beyond your trials)"),
     ],
 )  # fmt: skip
 def test_figures_become_limits_on_the_index(text: str, side: str, value: float, said: str, tmp_path: Path) -> None:
@@ -79,22 +79,22 @@ def test_a_depth_turns_the_side_round(tmp_path: Path) -> None:
 @pytest.mark.parametrize("text", ["{between: [6 min, 10 min]}", "{at_least: 6 min, at_most: 10 min}"])
 def test_two_sides_become_two_sides(text: str, tmp_path: Path) -> None:
     """The shorter time is the higher index."""
-    limits = read(workshop(tmp_path, TRACE), f"goals: {{trace: {text}}}\n").goals
+    limits = read(workshop(tmp_path, TRACE), f"goals: {{trace_speed: {text}}}\n").goals
     assert {limit.side: limit.value for limit in limits} == {"at_most": 42.1, "at_least": 33.3}
 
 
 def test_indices_and_words_stay_what_they_were(tmp_path: Path) -> None:
     """A bare figure, points and a band word are indices, scale or no scale."""
     goals = workshop(tmp_path, TRACE, SHORE)
-    assert one(goals, "trace: {at_most: 31}").value == 31
+    assert one(goals, "trace_speed: {at_most: 31}").value == 31
     assert one(goals, "hardness: {at_least: 45 points}").value == 45
-    assert len(read(goals, "goals: {trace: slow}\n").goals) == 2
+    assert len(read(goals, "goals: {trace_speed: slow}\n").goals) == 2
 
 
 def test_preferences_and_practice_take_own_units_too(tmp_path: Path) -> None:
     """Wherever a measure may be limited, the maker's unit may stand."""
     sheet = read(
-        workshop(tmp_path, TRACE, SHORE), "prefer:\n  - trace: {at_least: 6 min}\npractice: {hardness: 40 Shore D}\n"
+        workshop(tmp_path, TRACE, SHORE), "prefer:\n  - trace_speed: {at_least: 6 min}\npractice: {hardness: 40 Shore D}\n"
     )
     assert sheet.prefer[0][0].value == 42.1
     assert sheet.practice[0].limits[0].value == 56.2
@@ -103,9 +103,9 @@ def test_preferences_and_practice_take_own_units_too(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "code", "place", "message"),
     [
-        ("goals: {trace: {at_least: 6 min}}", "no-scale", (1, 27), "there is no scale yet"),
+        ("goals: {trace_speed: {at_least: 6 min}}", "no-scale", (1, 27), "there is no scale yet"),
         ("goals: {hardness: 40 Shore D}", "no-scale", (1, 19), "needs a scale of your own"),
-        ("goals: {trace: 45 %}", "wrong-unit", (1, 16), "plain figure"),
+        ("goals: {trace_speed: 45 %}", "wrong-unit", (1, 16), "plain figure"),
         ("goals: {wear_life: 6 min}", "wrong-unit", (1, 20), "plain figure"),
     ],
 )
@@ -132,11 +132,11 @@ def test_a_rule_of_thumb_is_offered_for_times(tmp_path: Path) -> None:
     ("text", "code", "message"),
     [
         ("hardness: 40 Shore A", "wrong-unit", "your scale of hardness is in Shore D, not in 'Shore A'"),
-        ("trace: {at_least: 5 m}", "wrong-unit", "no unit"),
+        ("trace_speed: {at_least: 5 m}", "wrong-unit", "no unit"),
         ("hardness: {at_least: 400 Shore D}", "out-of-range", "which nothing can be"),
-        ("trace: {between: [10 min, 6 min]}", "contradiction", "the first figure is above the second"),
-        ("trace: {at_least: 10 min, at_most: 6 min}", "contradiction", "at_least is above at_most"),
-        ("trace: {at_least: 6 min, at_most: 40}", "contradiction", "one side is an index"),
+        ("trace_speed: {between: [10 min, 6 min]}", "contradiction", "the first figure is above the second"),
+        ("trace_speed: {at_least: 10 min, at_most: 6 min}", "contradiction", "at_least is above at_most"),
+        ("trace_speed: {at_least: 6 min, at_most: 40}", "contradiction", "one side is an index"),
         ("hardness: {at_least: 40 Shore D and more}", "wrong-unit", "Shore D and more"),
     ],
 )
@@ -162,11 +162,11 @@ def test_scales_read_back_as_written(tmp_path: Path) -> None:
     """A file of scales holds every figure of them, levers and odd units too."""
     odd = SHORE._replace(unit='my "tester": \\1', levers={"free oil": OwnLever(-0.5, -1.0, 0.25)})
     path = tmp_path / "scales.yaml"
-    path.write_text(scales_yaml({"hardness": odd, "trace": TRACE, "set_up": HOURS}), encoding="utf-8")
+    path.write_text(scales_yaml({"hardness": odd, "trace_speed": TRACE, "set_up": HOURS}), encoding="utf-8")
     found = read_scales(path)
-    assert list(found) == ["trace", "set_up", "hardness"]
+    assert list(found) == ["trace_speed", "set_up", "hardness"]
     assert found["hardness"] == odd
-    assert found["trace"].slope == pytest.approx(TRACE.slope, rel=1e-11)
+    assert found["trace_speed"].slope == pytest.approx(TRACE.slope, rel=1e-11)
     path.write_text("# nothing yet\n", encoding="utf-8")
     assert read_scales(path) == {}
 
@@ -190,7 +190,7 @@ def test_a_faulty_file_of_scales_is_told_with_its_place(
     goals = workshop(tmp_path, TRACE)
     path = tmp_path / "trials" / "scales.yaml"
     path.write_text(path.read_text(encoding="utf-8").replace(before, after, 1), encoding="utf-8")
-    found = faults(goals, "goals: {trace: {at_least: 6 min}}")
+    found = faults(goals, "goals: {trace_speed: {at_least: 6 min}}")
     assert code in {fault.code for fault in found}
     fault = next(fault for fault in found if fault.code == code)
     assert fault.span is not None

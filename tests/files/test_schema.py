@@ -23,7 +23,7 @@ GOALS = """\
 title: Estuary swirl
 shelf: ../inventory/kittiwake.yaml
 batch: {bars: 36, cured_weight: 110 g, gel: yes}
-goals: {hardness: {at_least: 45}, trace: slow, superfat: {between: [3 %, 6 %]}, cost: {at_most: 6.40 / kg}, "C18:1": 40 %}
+goals: {hardness: {at_least: 45}, trace_speed: slow, superfat: {between: [3 %, 6 %]}, cost: {at_most: 6.40 / kg}, "C18:1": 40 %}
 shares: {hard oils: {at_most: 55 %}, canola oil: 28, palm: 5 %, solid fats: 60 %}
 free_from: [palm, animal]
 fats: {at_most: 6, each_at_least: 4 %}

@@ -68,7 +68,7 @@ def shelf_faults(folder: Path, text: str, name: str = "a.yaml") -> tuple[Diagnos
         ("dairy products", "everything with the tag 'milk'"),
         ("hardness", "a goal: hardness"),
         ("linoleic", "a goal: linoleic acid"),
-        ("lather start", "a goal: lather start"),
+        ("quick lather", "a goal: quick lather"),
         ("free_from", "a part of a goal file or a recipe"),
         ("at least", "a part of a goal file or a recipe"),
     ],

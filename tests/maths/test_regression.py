@@ -30,7 +30,7 @@ WAVE = np.array([0.11, -0.08, 0.05, -0.13, 0.09, -0.04, 0.02, -0.06, 0.12, -0.1,
 
 def seconds(item: Made, per_halving: float = 15.0) -> float:
     """Time to trace by a law of the test's own."""
-    return float(500.0 * 2.0 ** ((40.0 - item.values["trace"]) / per_halving))
+    return float(500.0 * 2.0 ** ((40.0 - item.values["trace_speed"]) / per_halving))
 
 
 def wavering(item: Made) -> float:
@@ -40,7 +40,7 @@ def wavering(item: Made) -> float:
 
 def of_trace(recipes: list[Recipe], folder: Path) -> MeasureFit:
     """Trials of the recipes, read with a small error, and what they say of trace."""
-    return fit_measure("trace", bench(recipes, folder, lambda item: {"trace": wavering(item)}))
+    return fit_measure("trace_speed", bench(recipes, folder, lambda item: {"trace_speed": wavering(item)}))
 
 
 # -- the arithmetic --------------------------------------------------------------------------------------------
@@ -144,7 +144,7 @@ def test_no_quantile_outside(chance: float, freedom: float) -> None:
 
 def test_five_trials_make_a_scale(tmp_path: Path) -> None:
     """The law that the readings follow is found again, and a scale turns readings into indices and back."""
-    made = fit_measure("trace", bench(plain_recipes(5), tmp_path, lambda item: {"trace": seconds(item, 12.0)}))
+    made = fit_measure("trace_speed", bench(plain_recipes(5), tmp_path, lambda item: {"trace_speed": seconds(item, 12.0)}))
     assert (made.verdict, made.why, len(made.trials)) == ("usable", "", 5)
     assert made.scale is not None
     assert made.scale.slope == pytest.approx(-1 / 12)
@@ -198,11 +198,11 @@ def test_trials_without_spread_are_refused_with_recipes_to_try(tmp_path: Path) -
     assert "coconut oil (57 alone)" in made.advice
 
 
-@pytest.mark.parametrize("measure", ["trace", "set_up", "hardness"])
+@pytest.mark.parametrize("measure", ["trace_speed", "set_up", "hardness"])
 def test_recipes_to_try_are_of_fats_that_keep(measure: str, tmp_path: Path) -> None:
     """Nobody is sent to make a bar mostly of an oil that goes rancid, whatever oils the trials were made with."""
     recipes = [recipe_at({"hemp seed oil": 30 + place / 10, "soybean oil": 30, "olive oil": 40}) for place in range(8)]
-    law = {"trace": 300.0, "unmould": 20.0, "hardness": Reading(40.0, "Shore D")}
+    law = {"trace_speed": 300.0, "unmould": 20.0, "hardness": Reading(40.0, "Shore D")}
     made = fit_measure(measure, bench(recipes, tmp_path, lambda _: law))
     assert made.verdict == "no spread"
     assert "mostly of" in made.advice
@@ -221,7 +221,7 @@ def test_recipes_to_try_are_of_fats_that_keep(measure: str, tmp_path: Path) -> N
 def test_one_trial_far_off_makes_no_slope(near: tuple[str, str], far: str, tmp_path: Path) -> None:
     """Where all but one lie together, below or above it, that one is not trusted with the slope; the rest are named."""
     recipes = [recipe_at({near[0]: 60 + place / 10, near[1]: 40}) for place in range(6)]
-    indices = [judge(recipe).values["trace"] for recipe in recipes]
+    indices = [judge(recipe).values["trace_speed"] for recipe in recipes]
     made = of_trace([*recipes, recipe_at({far: 100})], tmp_path)
     assert made.verdict == "no spread"
     assert f"all trials but one lie at trace {min(indices):.0f} to {max(indices):.0f}: that one alone" in made.why
@@ -229,7 +229,7 @@ def test_one_trial_far_off_makes_no_slope(near: tuple[str, str], far: str, tmp_p
 
 def test_a_slope_the_wrong_way_is_told_and_not_used(tmp_path: Path) -> None:
     """Times that grow with the index are told with their slope, and no scale comes of them."""
-    made = fit_measure("trace", bench(plain_recipes(), tmp_path, lambda item: {"trace": 1e5 / seconds(item)}))
+    made = fit_measure("trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace_speed": 1e5 / seconds(item)}))
     assert (made.verdict, made.scale) == ("wrong way", None)
     assert made.fit is not None
     assert made.fit.slope > 0
@@ -239,7 +239,7 @@ def test_a_slope_the_wrong_way_is_told_and_not_used(tmp_path: Path) -> None:
 def test_a_slope_that_could_be_none_is_not_used(tmp_path: Path) -> None:
     """Where the interval of the slope reaches to both sides of nothing, there is no scale yet."""
     noise = {1: 900.0, 2: 60.0, 3: 800.0, 4: 50.0, 5: 700.0, 6: 100.0}
-    made = fit_measure("trace", bench(plain_recipes(), tmp_path, lambda item: {"trace": noise[int(item.trial.name)]}))
+    made = fit_measure("trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace_speed": noise[int(item.trial.name)]}))
     assert (made.verdict, made.scale) == ("unsure", None)
     assert made.fit is not None
     low, high = made.fit.interval()
@@ -305,10 +305,10 @@ def test_own_levers_count_when_a_batch_is_foretold(tmp_path: Path) -> None:
 
 def test_a_lever_that_never_moved_is_not_fitted(tmp_path: Path) -> None:
     """Twenty batches that differ in their fats alone say nothing of gel or lactate."""
-    batches = bench(plain_recipes(20), tmp_path, lambda item: {"trace": wavering(item)})
-    moved = {lever.name for lever in moved_levers(observations("trace", batches))}
+    batches = bench(plain_recipes(20), tmp_path, lambda item: {"trace_speed": wavering(item)})
+    moved = {lever.name for lever in moved_levers(observations("trace_speed", batches))}
     assert moved == {"water"}  # at one strength of lye, fats that take more alkali bring more water
-    made = fit_measure("trace", batches)
+    made = fit_measure("trace_speed", batches)
     assert {lever.name for lever in made.levers} <= moved
     assert made.scale is not None
 
@@ -325,11 +325,11 @@ def test_the_pulls_are_those_that_the_measures_count(tmp_path: Path) -> None:
             ),
         )
     )
-    for name in ("trace", "set_up", "hardness"):
+    for name in ("trace_speed", "set_up", "hardness"):
         added = sum(book(name, lever) * (pulled.units[lever] - still.units[lever]) for lever in known_levers())
         assert pulled.values[name] - still.values[name] == pytest.approx(added, abs=1e-9)
     assert still.units["butter"] == pytest.approx(1.0)
-    assert book("trace", "butter") == pytest.approx(1.0)
+    assert book("trace_speed", "butter") == pytest.approx(1.0)
     assert book("hardness", "wax") == pytest.approx(1.5)
 
 
@@ -351,8 +351,8 @@ def test_every_lever_says_where_its_span_comes_from() -> None:
 @pytest.mark.parametrize("width", [60, 80, 120])
 def test_a_fit_is_told_in_words(width: int, tmp_path: Path) -> None:
     """Slope with its interval, the left-out error, the trials and what to expect, on any page; plain letters if asked."""
-    batches = bench(varied_recipes(30), tmp_path, lambda item: {"unmould": stronger_gel(item), "trace": 1e4})
-    fits = [fit_measure(name, batches) for name in ("trace", "set_up", "hardness")]
+    batches = bench(varied_recipes(30), tmp_path, lambda item: {"unmould": stronger_gel(item), "trace_speed": 1e4})
+    fits = [fit_measure(name, batches) for name in ("trace_speed", "set_up", "hardness")]
     text = fitted(fits, "Saved.", Paper(width, ascii=True))
     assert text.isascii()
     assert max(map(len, text.splitlines())) <= width
@@ -371,7 +371,7 @@ def straight(item: Made, sign: float, unit: str) -> dict[str, Any]:
 
 def test_which_way_a_reading_should_go_is_told(tmp_path: Path) -> None:
     """A time should fall as its index rises, a hardness reading rise and a depth fall; the refusal says which."""
-    trace = fit_measure("trace", bench(plain_recipes(), tmp_path, lambda item: {"trace": 1e5 / seconds(item)}))
+    trace = fit_measure("trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace_speed": 1e5 / seconds(item)}))
     assert "a time to trace falls as trace goes up" in trace.why
     for unit, sign, should in (("Shore D", -0.5, "rises"), ("mm", 0.5, "falls")):
         made = fit_measure("hardness", bench(plain_recipes(), tmp_path, partial(straight, sign=sign, unit=unit)))

@@ -18,16 +18,16 @@ IDS = tuple(measures())
 ACID_MEASURES = (
     "hardness",
     "wear_life",
-    "lather_start",
-    "lather_stay",
+    "quick_lather",
+    "lasting_lather",
     "harshness",
     "rancidity",
-    "trace",
+    "trace_speed",
     "set_up",
     "scum",
 )
 
-# Hardness, wear life, lather start, lather stay, harshness, rancidity, trace, set-up, scum of ten blends, worked out
+# Hardness, wear life, quick lather, lasting lather, harshness, rancidity, trace, set-up, scum of ten blends, worked out
 # by hand from the weights per acid with compositions from memory (prior, for orientation; levers at their reference).
 TEN_BLENDS = {
     "olive oil:100": (53, 17, 35, 56, 19, 1.8, 27, 26, 81),
@@ -74,18 +74,18 @@ def test_ten_blends(blend: str) -> None:
     ("acid", "measure", "points"),
     [
         ("C8:0", "harshness", 25),
-        ("C12:0", "lather_start", 100),
+        ("C12:0", "quick_lather", 100),
         ("C16:0", "wear_life", 87),
-        ("C18:0", "trace", 60),
+        ("C18:0", "trace_speed", 60),
         ("C18:1", "hardness", 50),
         ("C18:1t", "hardness", 80),
-        ("C18:1-OH", "lather_stay", 70),
+        ("C18:1-OH", "lasting_lather", 70),
         ("C18:2", "rancidity", 10.3),
         ("C18:3g", "rancidity", 21.6),
         ("C22:1", "scum", 85),
-        ("C10:1", "lather_start", 40),
+        ("C10:1", "quick_lather", 40),
         ("C18:0-diOH", "hardness", 100),
-        ("C30:0", "lather_stay", 40),
+        ("C30:0", "lasting_lather", 40),
     ],
 )
 def test_oil_of_one_acid_has_the_weight_of_that_acid(acid: str, measure: str, points: float) -> None:
@@ -131,19 +131,19 @@ def test_fat_without_acids_has_only_what_it_adds() -> None:
 @pytest.mark.parametrize(
     ("change", "measure", "points"),
     [
-        ({"tags": frozenset({"pomace"})}, "trace", 12),
+        ({"tags": frozenset({"pomace"})}, "trace_speed", 12),
         ({"tags": frozenset({"pomace"})}, "hardness", 2),
         ({"tags": frozenset({"pomace"})}, "set_up", 4),
-        ({"kind": "butter"}, "trace", 10),
+        ({"kind": "butter"}, "trace_speed", 10),
         ({"kind": "butter"}, "hardness", 0),
-        ({"kind": "fatty acid"}, "trace", 600),
+        ({"kind": "fatty acid"}, "trace_speed", 600),
         ({"kind": "fatty acid"}, "set_up", 100),
         ({"kind": "wax"}, "hardness", 150),
         ({"kind": "wax"}, "wear_life", 100),
-        ({"kind": "wax"}, "lather_start", -200),
-        ({"kind": "wax"}, "lather_stay", -100),
+        ({"kind": "wax"}, "quick_lather", -200),
+        ({"kind": "wax"}, "lasting_lather", -100),
         ({"kind": "wax"}, "harshness", -50),
-        ({"kind": "wax"}, "trace", 300),
+        ({"kind": "wax"}, "trace_speed", 300),
         ({"kind": "wax"}, "set_up", 300),
         ({"kind": "wax"}, "ash_risk", -400 - 0.6 * 300 - 0.4 * 300),
         ({"kind": "wax"}, "mildness", 50),
@@ -174,7 +174,7 @@ def test_mildness_is_a_hundred_less_harshness() -> None:
 def test_ash_risk_follows_set_up_and_trace() -> None:
     """Ash starts at 50, and falls by 0.6 for a point of set-up above 45 and by 0.4 for a point of trace above 40."""
     fats = [fat(name) for name in reference().names() if fat(name).kind != "wax"]
-    ash, set_up, trace = fat_values(fats, ["ash_risk", "set_up", "trace"])
+    ash, set_up, trace = fat_values(fats, ["ash_risk", "set_up", "trace_speed"])
     assert ash == pytest.approx(50 - 0.6 * (set_up - 45) - 0.4 * (trace - 40))
     assert measures()["ash_risk"].weights["C12:0"] == pytest.approx(50 - 0.6 * (95 - 45) - 0.4 * (60 - 40))
 
@@ -185,7 +185,7 @@ def test_ash_risk_follows_set_up_and_trace() -> None:
 )
 def test_levers_of_ash_risk_carry_those_it_is_made_of(lever: str, own: float) -> None:
     """A lever moves ash by itself and through set-up and trace."""
-    through = -0.6 * getattr(levers("set_up"), lever) - 0.4 * getattr(levers("trace"), lever)
+    through = -0.6 * getattr(levers("set_up"), lever) - 0.4 * getattr(levers("trace_speed"), lever)
     assert getattr(levers("ash_risk"), lever) == pytest.approx(own + through)
 
 
@@ -200,20 +200,20 @@ def test_each_lever_moves_a_recipe_by_its_points() -> None:
     shares = {"olive oil": 70.0, "coconut oil": 30.0}
     base = recipe_at(shares, batter_temperature=35.0, gel=False)
     wet = base._replace(water=base.water + 10.0)
-    assert changed(base, wet, "trace", "set_up", "hardness") == pytest.approx([-0.8, -1.2, -0.2])
-    assert changed(base, base._replace(batter_temperature=45.0), "trace", "set_up") == pytest.approx([13, 6])
-    assert changed(base, base._replace(gel=True), "trace", "set_up") == pytest.approx([0, 15])
+    assert changed(base, wet, "trace_speed", "set_up", "hardness") == pytest.approx([-0.8, -1.2, -0.2])
+    assert changed(base, base._replace(batter_temperature=45.0), "trace_speed", "set_up") == pytest.approx([13, 6])
+    assert changed(base, base._replace(gel=True), "trace_speed", "set_up") == pytest.approx([0, 15])
     tenth = 0.1 * 0.95 * ORDINARY_DEMAND  # mol: a tenth of the alkali of a kilo of ordinary fats at 5 % superfat
     potash = base._replace(
         sodium_hydroxide=base.sodium_hydroxide - 39.997 * tenth,
         potassium_hydroxide=56.106 * tenth,
     )
-    assert changed(base, potash, "hardness", "wear_life", "lather_start") == pytest.approx([-8, -6, 8], rel=1e-3)
+    assert changed(base, potash, "hardness", "wear_life", "quick_lather") == pytest.approx([-8, -6, 8], rel=1e-3)
     oil = 39.997 * ORDINARY_DEMAND / 100.0  # g of sodium hydroxide that 1 % of a kilo of ordinary fats takes
     rich = base._replace(sodium_hydroxide=base.sodium_hydroxide - oil)
-    assert changed(base, rich, "hardness", "lather_start", "rancidity") == pytest.approx([-1, -1.5, 0.1], rel=1e-3)
+    assert changed(base, rich, "hardness", "quick_lather", "rancidity") == pytest.approx([-1, -1.5, 0.1], rel=1e-3)
     for name, key, points in (
-        *(("sodium lactate", "set_up", 6), ("salt", "set_up", 5), ("sugar", "lather_start", 3)),
+        *(("sodium lactate", "set_up", 6), ("salt", "set_up", 5), ("sugar", "quick_lather", 3)),
         ("citric acid", "scum", -4.5),
         ("sodium lactate", "ash_risk", -2 - 0.6 * 6),
     ):
@@ -257,7 +257,7 @@ def test_side_by_side_is_one_by_one() -> None:
         assert groups[:, place].tolist() == acid_shares([found], [*ACID_GROUPS, *acids()])[:, 0].tolist()
     for measure in ACID_MEASURES:
         assert [value(found, measure) for found in fats] == [by_hand(found, measure) for found in fats]
-    assert value(own, "trace") != value(own._replace(facts=()), "trace")
+    assert value(own, "trace_speed") != value(own._replace(facts=()), "trace_speed")
 
 
 def test_shapes_hold_at_nothing() -> None:
@@ -281,7 +281,7 @@ def test_rancidity_is_the_cox_value_where_only_c18_is_unsaturated() -> None:
     assert value(fat("olive oil")._replace(acids=profile), "rancidity") == pytest.approx(cox_value(profile))
 
 
-@pytest.mark.parametrize("measure", ["hardness", "rancidity", "trace", "set_up"])
+@pytest.mark.parametrize("measure", ["hardness", "rancidity", "trace_speed", "set_up"])
 def test_bands_leave_no_gap(measure: str) -> None:
     """Bands run from below everything to above everything, each from where the one before it ends."""
     bands = measures()[measure].bands
@@ -293,11 +293,11 @@ def test_bands_leave_no_gap(measure: str) -> None:
 @pytest.mark.parametrize(
     ("measure", "points", "word"),
     [
-        ("trace", 24.99, "very slow"),
-        ("trace", 25, "slow"),
-        ("trace", 41.9, "medium"),
-        ("trace", 42, "fast"),
-        ("trace", 80, "very fast"),
+        ("trace_speed", 24.99, "very slow"),
+        ("trace_speed", 25, "slow"),
+        ("trace_speed", 41.9, "medium"),
+        ("trace_speed", 42, "fast"),
+        ("trace_speed", 80, "very fast"),
         ("set_up", 38, "medium"),
         ("hardness", 66, "very hard"),
         ("rancidity", 2.5, "short"),

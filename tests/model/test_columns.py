@@ -97,7 +97,7 @@ def test_measures_are_linear_over_columns(blend: dict[str, float], part: float) 
     shares = np.array([blend[item.fat.name] for item in fats]) / sum(blend.values())
     one = np.concatenate([shares, [0.14, 0.0, 0.25, 0.0, 0.0]])
     other = np.concatenate([shares[::-1], [0.12, 0.0, 0.35, 0.02, 0.0]])
-    for name in ("hardness", "trace", "ash_risk", "mildness"):
+    for name in ("hardness", "trace_speed", "ash_risk", "mildness"):
         vector = made.measure(name)
         mixed = vector @ (part * one + (1.0 - part) * other)
         assert mixed == pytest.approx(part * (vector @ one) + (1.0 - part) * (vector @ other), abs=1e-9)
@@ -155,7 +155,7 @@ def test_levers_stand_at_nothing_for_the_ordinary_bar() -> None:
     point[:3], point[made.index["water"]] = shares, 0.28
     moles = float(made.fat_demand[:3] @ shares) - 0.05 * 3.45
     point[made.index["sodium hydroxide"]] = moles * 0.039997
-    for name in ("hardness", "trace", "ash_risk", "mildness", "set_up"):
+    for name in ("hardness", "trace_speed", "ash_risk", "mildness", "set_up"):
         own = float(fat_values(made.fats, [name])[0] @ shares)
         assert made.measure(name) @ point == pytest.approx(own, abs=1e-5)
 
@@ -169,7 +169,7 @@ def test_potassium_moves_a_measure_by_its_lever() -> None:
     moles = float(made.fat_demand[:3] @ shares) - 0.05 * 3.45
     point[made.index["potassium hydroxide"]] = moles * 0.056106
     moved = 0
-    for name in ("hardness", "trace", "ash_risk", "mildness", "set_up", "wear_life"):
+    for name in ("hardness", "trace_speed", "ash_risk", "mildness", "set_up", "wear_life"):
         own = float(fat_values(made.fats, [name])[0] @ shares)
         lever = levers(name).potassium
         moved += lever != 0.0

@@ -63,7 +63,7 @@ def harder(least: float, *more: Limit) -> Blend:
     """The cheapest bar of at least this hardness, hard oils capped, with every lever open."""
     goals = (
         *(at_least("hardness", least), at_least("superfat", 3.0), at_most("superfat", 8.0)),
-        *(at_least("lye_concentration", 28.0), at_most("lye_concentration", 36.0), at_most("trace", 60.0)),
+        *(at_least("lye_concentration", 28.0), at_most("lye_concentration", 36.0), at_most("trace_speed", 60.0)),
     )
     shares = (at_most("hard oils", 25.0, "kind"), at_most("high oleic sunflower oil", 40.0, "fat"))
     return blend(with_practice(*goals, *more, shares=shares, may_use=may("sodium lactate", "stearic acid")))
@@ -109,14 +109,14 @@ def test_less_superfat_is_a_lever_too() -> None:
     [
         ("sodium lactate", at_least("hardness", 64.0)),
         ("salt", at_least("hardness", 62.5)),
-        ("sugar", at_least("lather_start", 54.0)),
+        ("sugar", at_least("quick_lather", 54.0)),
         ("sodium citrate", at_most("scum", 71.0)),
         ("citric acid", at_most("scum", 71.0)),
     ],
 )
 def test_each_lever_shows_with_and_without_it(name: str, wish: Limit) -> None:
     """Where it may be used it goes in and the same goals cost less, or can be met where they could not."""
-    sheet = with_practice(wish, at_most("trace", 60.0))
+    sheet = with_practice(wish, at_most("trace_speed", 60.0))
     without = answer_for(sheet, shelf())
     found = blend(sheet._replace(may_use=may(name)))
     assert share(found, name) > 0.1
@@ -135,7 +135,7 @@ def test_a_dear_lever_that_nothing_asks_for_is_left_alone() -> None:
 
 def test_citric_acid_brings_its_alkali() -> None:
     """Citric acid used as a chelant takes its three alkalis, which are in the lye, and the superfat stays."""
-    sheet = with_practice(at_most("scum", 71.0), at_most("trace", 60.0), may_use=may("citric acid"))
+    sheet = with_practice(at_most("scum", 71.0), at_most("trace_speed", 60.0), may_use=may("citric acid"))
     found = blend(sheet)
     acid = next(line for line in found.additives if line.additive == "citric acid")
     moles = sum(fat.saponification.value * grams / 56106.0 for fat, grams in found.recipe.fats) * 0.95
@@ -150,14 +150,14 @@ def test_potassium_is_a_lever_when_it_is_given_a_range() -> None:
 
     def made(least: float, *more: Limit) -> Blend:
         between = (at_least("potassium_share", 0.0), at_most("potassium_share", 10.0))
-        return blend(sheet_of(at_least("lather_start", least), *between, *more), shelf())
+        return blend(sheet_of(at_least("quick_lather", least), *between, *more), shelf())
 
     ends = (at_most("coconut oil", 20.0, "fat"),)
     sheet = sheet_of(at_least("potassium_share", 0.0), at_most("potassium_share", 10.0), shares=ends)
     plain = blend(sheet, shelf())
     assert plain.figures["potassium_share"] == pytest.approx(0.0, abs=1e-6)
-    top = plain.figures["lather_start"]
-    wished = sheet._replace(goals=(*sheet.goals, at_least("lather_start", 46.0)))
+    top = plain.figures["quick_lather"]
+    wished = sheet._replace(goals=(*sheet.goals, at_least("quick_lather", 46.0)))
     found = answer_for(wished, shelf())
     assert top < 46.0
     assert isinstance(found, Blend)
@@ -201,7 +201,7 @@ def test_what_is_cheaper_than_soap_is_told_so() -> None:
     found = blend(with_practice(may_use=may("salt")))
     assert share(found, "salt") == pytest.approx(3.0)
     assert any(note.startswith("Salt costs less by weight than the bar") for note in found.notes)
-    dear = blend(with_practice(at_least("hardness", 64.0), at_most("trace", 60.0), may_use=may("sodium lactate")))
+    dear = blend(with_practice(at_least("hardness", 64.0), at_most("trace_speed", 60.0), may_use=may("sodium lactate")))
     assert share(dear, "sodium lactate") > 0.0
     assert not [note for note in dear.notes if "costs less by weight" in note]
 

@@ -93,7 +93,7 @@ def test_hardness_follows_titre() -> None:
 
 @pytest.mark.parametrize(
     ("measure", "sign"),
-    [("lather_start", 1), ("wear_life", -1)],
+    [("quick_lather", 1), ("wear_life", -1)],
 )
 def test_coconut_in_tallow(measure: str, sign: int) -> None:
     """Ginn et al. 1968, doi 10.1007/bf02541252: from 95:5 to 75:25 tallow:coconut lather is liked better and wear rises."""
@@ -109,8 +109,8 @@ def test_soaps_by_class() -> None:
     assert max(blend(sample, "hardness") for sample in soft) < min(blend(sample, "hardness") for sample in hard)
     quick = [sample for sample, word in measured("lather speed") if word == "quick"]
     slow = [sample for sample, word in measured("lather speed") if word == "slow"]
-    assert max(blend(sample, "lather_start") for sample in slow) < min(
-        blend(sample, "lather_start") for sample in quick
+    assert max(blend(sample, "quick_lather") for sample in slow) < min(
+        blend(sample, "quick_lather") for sample in quick
     )
     (harsh,) = [sample for sample, word in measured("effect on skin") if word == "harsh"]
     others = [blend(sample, "harshness") for sample, word in measured("effect on skin") if word != "harsh"]
@@ -129,7 +129,7 @@ def test_irritation_by_chain_length() -> None:
     ("quantity", "measure", "order"),
     [
         ("hardness of base", "hardness", ["soft", "hard"]),
-        ("foam persistence", "lather_stay", ["medium", "large"]),
+        ("foam persistence", "lasting_lather", ["medium", "large"]),
     ],
 )
 def test_classes_of_single_soaps(quantity: str, measure: str, order: list[str]) -> None:
@@ -139,9 +139,9 @@ def test_classes_of_single_soaps(quantity: str, measure: str, order: list[str]) 
     assert max(low) < min(high)
 
 
-def test_lather_start_follows_the_amount_of_foam() -> None:
+def test_quick_lather_follows_the_amount_of_foam() -> None:
     """Soaps of single acids classed as foaming much start better than those classed medium, those better than little."""
-    weights = measures()["lather_start"].weights
+    weights = measures()["quick_lather"].weights
     classes = {
         name: float(np.mean([weights[acid] for acid, word in measured("foam amount") if word == name]))
         for name in ("much", "medium", "little")
@@ -152,5 +152,5 @@ def test_lather_start_follows_the_amount_of_foam() -> None:
 def test_named_acids_are_those_of_the_fats() -> None:
     """Coconut oil is mostly lauric and myristic soap, olive mostly oleic, castor mostly ricinoleic (Codex, Ph. Eur.)."""
     fats = [reference().get(name) for name in ("coconut oil", "olive oil", "castor oil")]
-    shares = acid_shares(fats, ["lauric_and_myristic", "C18:1", "C18:1-OH"])
+    shares = acid_shares(fats, ["short_saturated", "C18:1", "C18:1-OH"])
     assert np.all(np.diag(shares) > [60, 55, 80])

@@ -43,21 +43,21 @@ def exchanged(shares: Mapping[str, float], taken: str, part: float) -> dict[str,
 def test_butters_quicken(shares: dict[str, float], butter: str, liquid: str, part: float) -> None:
     """A butter in place of a slow oil brings trace sooner."""
     quick, slow = (recipe_at(exchanged(shares, name, part)) for name in (butter, liquid))
-    assert values(quick)["trace"] > values(slow)["trace"]
+    assert values(quick)["trace_speed"] > values(slow)["trace_speed"]
 
 
 @given(shares=SHARES, hard=st.sampled_from(HARD_OILS), liquid=st.sampled_from(SLOW), part=st.floats(5.0, 40.0))
 def test_hard_oils_quicken_set_sooner_and_harden(shares: dict[str, float], hard: str, liquid: str, part: float) -> None:
     """A hard oil in place of a slow one brings trace sooner, sets sooner and makes a harder bar."""
     quick, slow = (values(recipe_at(exchanged(shares, name, part))) for name in (hard, liquid))
-    assert all(quick[key] > slow[key] for key in ("trace", "set_up", "hardness"))
+    assert all(quick[key] > slow[key] for key in ("trace_speed", "set_up", "hardness"))
 
 
 @given(shares=SHARES, part=st.floats(5.0, 60.0))
 def test_pomace_quickens(shares: dict[str, float], part: float) -> None:
     """Pomace olive oil in place of virgin brings trace sooner, sets sooner and makes a harder bar."""
     pomace, virgin = (values(recipe_at(exchanged(shares, name, part))) for name in ("olive pomace oil", "olive oil"))
-    assert all(pomace[key] > virgin[key] for key in ("trace", "set_up", "hardness"))
+    assert all(pomace[key] > virgin[key] for key in ("trace_speed", "set_up", "hardness"))
 
 
 @given(shares=SHARES, less=st.floats(5.0, 100.0))
@@ -66,7 +66,7 @@ def test_less_water_quickens_and_lessens_ash(shares: dict[str, float], less: flo
     made = recipe_at(shares)
     dry = values(made._replace(water=made.water - less * made.fat_grams / 1000.0))
     wet = values(made)
-    assert all(dry[key] > wet[key] for key in ("trace", "set_up", "hardness"))
+    assert all(dry[key] > wet[key] for key in ("trace_speed", "set_up", "hardness"))
     assert dry["ash_risk"] < wet["ash_risk"]
 
 
@@ -74,7 +74,7 @@ def test_less_water_quickens_and_lessens_ash(shares: dict[str, float], less: flo
 def test_superfat_softens(shares: dict[str, float], low: float, more: float) -> None:
     """More free oil softens, calms the lather and is kinder to the skin."""
     lean, rich = (values(recipe_at(shares, superfat=superfat)) for superfat in (low, low + more))
-    assert all(rich[key] < lean[key] for key in ("hardness", "lather_start", "harshness", "set_up"))
+    assert all(rich[key] < lean[key] for key in ("hardness", "quick_lather", "harshness", "set_up"))
 
 
 @given(shares=SHARES, share=st.floats(0.2, 3.0))
@@ -93,7 +93,7 @@ def test_salt_hardens_and_calms_the_lather(shares: dict[str, float], share: floa
     made = recipe_at(shares)
     more, plain = values(with_more(made, "salt", share)), values(made)
     assert more["hardness"] > plain["hardness"]
-    assert more["lather_start"] < plain["lather_start"]
+    assert more["quick_lather"] < plain["quick_lather"]
 
 
 @given(shares=SHARES, share=st.floats(0.2, 3.0))
@@ -101,7 +101,7 @@ def test_sugar_lathers_and_chelants_ease_scum(shares: dict[str, float], share: f
     """Sugar helps the lather; citrate eases scum, and citric acid by the gram more, since it becomes more citrate."""
     made = recipe_at(shares)
     plain = values(made)
-    assert values(with_more(made, "sugar", share))["lather_start"] > plain["lather_start"]
+    assert values(with_more(made, "sugar", share))["quick_lather"] > plain["quick_lather"]
     citrate = values(with_more(made, "sodium citrate", share))["scum"]
     assert values(with_more(made, "citric acid", share))["scum"] < citrate < plain["scum"]
 
@@ -110,7 +110,7 @@ def test_sugar_lathers_and_chelants_ease_scum(shares: dict[str, float], share: f
 def test_rosin_quickens(shares: dict[str, float], share: float) -> None:
     """Rosin, its acids met in full, brings trace sooner and sets sooner."""
     plain, sticky = values(recipe_at(shares)), values(recipe_at(shares, extra={"rosin": share}))
-    assert sticky["trace"] > plain["trace"]
+    assert sticky["trace_speed"] > plain["trace_speed"]
     assert sticky["set_up"] > plain["set_up"]
 
 
@@ -130,7 +130,7 @@ def test_a_warm_batter_is_quick(shares: dict[str, float], warmer: float) -> None
     """A warmer batter traces sooner, sets sooner and ashes less."""
     made = recipe_at(shares)
     warm, cool = values(made._replace(batter_temperature=35.0 + warmer)), values(made)
-    assert warm["trace"] > cool["trace"]
+    assert warm["trace_speed"] > cool["trace_speed"]
     assert warm["set_up"] > cool["set_up"]
     assert warm["ash_risk"] < cool["ash_risk"]
 
@@ -146,7 +146,7 @@ def test_potassium_softens_and_lathers(shares: dict[str, float], share: float) -
     )
     mixed, plain = values(dual), values(made)
     assert mixed["hardness"] < plain["hardness"]
-    assert mixed["lather_start"] > plain["lather_start"]
+    assert mixed["quick_lather"] > plain["quick_lather"]
 
 
 def test_the_oils_are_of_the_kinds_that_are_spoken_of() -> None:

@@ -126,13 +126,13 @@ def test_what_quickens_trace(gone: str, taken: str) -> None:
     Common practice, no source.
     """
     base = {"palm oil": 30.0, "coconut oil": 20.0, gone: 50.0}
-    assert figure("trace", swapped(base, gone, taken, 5.0)) > figure("trace", base)
+    assert figure("trace_speed", swapped(base, gone, taken, 5.0)) > figure("trace_speed", base)
 
 
 def test_castile_is_the_slow_one() -> None:
     """A batter of virgin olive oil traces slower than an ordinary one, and that than one of butters (common practice, no source)."""
-    slow, ordinary = figure("trace", {"olive oil": 1.0}), figure("trace", EVERYDAY)
-    quick = figure("trace", {"shea butter": 30.0, "cocoa butter": 30.0, "coconut oil": 40.0})
+    slow, ordinary = figure("trace_speed", {"olive oil": 1.0}), figure("trace_speed", EVERYDAY)
+    quick = figure("trace_speed", {"shea butter": 30.0, "cocoa butter": 30.0, "coconut oil": 40.0})
     assert slow < ordinary < quick
 
 
@@ -152,7 +152,7 @@ def test_special_bars_are_possible_by_overruling_the_house(name: str, low: float
 def test_coconut_alone_lathers_at_once_and_is_harsh() -> None:
     """Coconut soap lathers soonest and is the harshest of the common fats; olive soap is mild and slow (common practice, no source)."""
     fats = ("coconut oil", "palm oil", "olive oil", "lard", "beef tallow", "rapeseed oil", "shea butter", "castor oil")
-    lather = {name: figure("lather_start", {name: 1.0}) for name in fats}
+    lather = {name: figure("quick_lather", {name: 1.0}) for name in fats}
     harsh = {name: figure("harshness", {name: 1.0}) for name in fats}
     assert max(lather, key=lather.__getitem__) == "coconut oil"
     assert max(harsh, key=harsh.__getitem__) == "coconut oil"

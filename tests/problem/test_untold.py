@@ -168,7 +168,7 @@ def test_a_recipe_with_it_is_weighed_and_not_judged(tmp_path: Path) -> None:
 def test_what_a_figure_needs_to_know() -> None:
     """Every index and every share of acids needs the acids; alkali, water and money need nothing."""
     of_acids = {name for name in quantities() if needed(at_least(name, quantities()[name].lowest)) == "acids"}
-    assert of_acids >= {"hardness", "ash_risk", "polyunsaturated", "linolenic", "short_chain", "mildness"}
+    assert of_acids >= {"hardness", "ash_risk", "polyunsaturated", "linolenic", "butyric_and_caproic", "mildness"}
     assert not of_acids & {"superfat", "worst_case_superfat", "cost", "saponification_value", "iodine_value"}
     assert not of_acids & {"lye_concentration", "water_to_alkali", "water_share_of_fats", "potassium_share"}
     assert needed(at_least("C18:1", 3)) == "acids"

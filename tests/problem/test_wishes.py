@@ -47,7 +47,7 @@ LEAST, MOST, JUST = Side.AT_LEAST, Side.AT_MOST, Side.EXACTLY
             "practice.lauric and myristic acids at least.at_least",
             "practice",
         ),
-        (WishId(Section.DESIGN, "trace", MOST, "fine swirl"), "design.fine swirl.trace.at_most", "design"),
+        (WishId(Section.DESIGN, "trace_speed", MOST, "fine swirl"), "design.fine swirl.trace_speed.at_most", "design"),
         (WishId(Section.FOR, "superfat", LEAST, "mature skin"), "for.mature skin.superfat.at_least", "design"),
         (WishId(Section.PREFER, "cost", MOST, "0"), "prefer.0.cost.at_most", "preference"),
         (WishId(Section.STOCK, "olive oil", MOST), "stock.olive oil", "stock"),
@@ -88,7 +88,7 @@ def made_anew(wish: WishId) -> WishId:
 
 def test_names_with_dots_are_not_mixed_up() -> None:
     """Where two texts are one because a name holds a dot, the wishes are still two."""
-    one = WishId(Section.DESIGN, "trace", MOST, "no. 2")
+    one = WishId(Section.DESIGN, "trace_speed", MOST, "no. 2")
     other = WishId(Section.DESIGN, " 2.trace", MOST, "no")
     assert str(one) == str(other)
     assert one != other
@@ -97,13 +97,13 @@ def test_names_with_dots_are_not_mixed_up() -> None:
 @pytest.mark.parametrize("side", list(Side))
 def test_another_side_of_the_same_wish(side: Side) -> None:
     """The other sides of a key are the same wish but for the side."""
-    assert WishId(Section.DESIGN, "trace", MOST, "no. 2").on(side) == WishId(Section.DESIGN, "trace", side, "no. 2")
+    assert WishId(Section.DESIGN, "trace_speed", MOST, "no. 2").on(side) == WishId(Section.DESIGN, "trace_speed", side, "no. 2")
 
 
 def every_kind() -> GoalSheet:
     """A sheet with a wish of every kind, one on a fat whose name holds dots."""
     brought = (
-        Brought("no. 2 veil", "design", at_least("trace", 4.0), "why", "prior"),
+        Brought("no. 2 veil", "design", at_least("trace_speed", 4.0), "why", "prior"),
         Brought("no. 2 veil", "for", at_least("set_up", 4.0), "why", "prior"),
     )
     return with_practice(
@@ -134,7 +134,7 @@ def test_model_and_judge_know_a_wish_by_the_same_id() -> None:
     judged |= {limit.wish(Section.FATS) for limit in every_kind().fat_count}
     assert set(made.members) - {WishId(Section.STOCK, DOTTED, MOST)} <= judged
     texts = {str(wish) for wish in made.members}
-    assert {f"shares.{DOTTED}.at_most", f"stock.{DOTTED}", "design.no. 2 veil.trace.at_least"} <= texts
+    assert {f"shares.{DOTTED}.at_most", f"stock.{DOTTED}", "design.no. 2 veil.trace_speed.at_least"} <= texts
     assert len(texts) == len(made.members)
     assert {wish.origin for wish in made.members} == set(Origin) - {Origin.PHYSICS, Origin.PREFERENCE}
 
@@ -161,8 +161,8 @@ def told(said: Said) -> tuple[str, str, str, str]:
         ("hardness: {at_least: 45}", *["hardness at least 45"] * 3),
         ("superfat: 5 %", *["superfat exactly 5 %"] * 3),
         ("cost: {at_most: 6.40 / kg}", *["cost at most 6.40 / kg"] * 3),
-        ("trace: very slow", "trace very slow (at most 25)", "trace very slow (at most 25)", "trace very slow"),
-        ("trace: {at_most: slow}", *["trace at most slow (33)"] * 3),
+        ("trace_speed: very slow", "trace very slow (at most 25)", "trace very slow (at most 25)", "trace very slow"),
+        ("trace_speed: {at_most: slow}", *["trace at most slow (33)"] * 3),
     ],
 )
 def test_words_of_the_makers_own(tmp_path: Path, text: str, plain: str, in_table: str, whole: str) -> None:
@@ -234,7 +234,7 @@ def test_words_of_counts_exclusions_and_additives(tmp_path: Path) -> None:
             *["set-up at most 24 h (set-up at least 38.3 on your scale)"] * 3,
         ),
         (
-            Said("trace", LEAST, "9 min", between=("9 min", "20 min"), meaning="at most 33 on your scale"),
+            Said("trace_speed", LEAST, "9 min", between=("9 min", "20 min"), meaning="at most 33 on your scale"),
             "trace between 9 min and 20 min (at most 33 on your scale)",
             *["trace at most 33 on your scale"] * 2,
         ),

@@ -145,7 +145,7 @@ def test_a_preference_already_met_changes_nothing(bar: Bar) -> None:
 
 
 @settings(max_examples=examples(25))
-@given(bars(), st.sampled_from(("hardness", "mildness", "iodine_value", "trace")), st.floats(-20.0, 120.0))
+@given(bars(), st.sampled_from(("hardness", "mildness", "iodine_value", "trace_speed")), st.floats(-20.0, 120.0))
 def test_a_preference_is_missed_by_the_least_possible(bar: Bar, key: str, value: float) -> None:
     """What a preference falls short by is just what stands between it and the reach of the goals."""
     wish: Limit = at_least(key, value)
@@ -164,11 +164,11 @@ LEVERS: tuple[tuple[str, str, Sequence[Limit], Sequence[Limit]], ...] = (
     ("harshness", "down", (exactly("superfat", 2.0),), (exactly("superfat", 9.0),)),
     ("mildness", "up", (exactly("superfat", 2.0),), (exactly("superfat", 9.0),)),
     ("rancidity", "up", (exactly("superfat", 2.0),), (exactly("superfat", 9.0),)),
-    ("trace", "up", (exactly("lye_concentration", 28.0),), (exactly("lye_concentration", 36.0),)),
+    ("trace_speed", "up", (exactly("lye_concentration", 28.0),), (exactly("lye_concentration", 36.0),)),
     ("set_up", "up", (exactly("lye_concentration", 28.0),), (exactly("lye_concentration", 36.0),)),
     ("hardness", "up", (exactly("lye_concentration", 28.0),), (exactly("lye_concentration", 36.0),)),
     ("hardness", "down", (exactly("potassium_share", 0.0),), (exactly("potassium_share", 10.0),)),
-    ("lather_start", "up", (exactly("potassium_share", 0.0),), (exactly("potassium_share", 10.0),)),
+    ("quick_lather", "up", (exactly("potassium_share", 0.0),), (exactly("potassium_share", 10.0),)),
 )
 
 
@@ -192,7 +192,7 @@ def test_levers_pull_the_way_the_trade_says(
         ("hardness", "sodium lactate", 1),
         ("set_up", "sodium lactate", 1),
         ("hardness", "salt", 1),
-        ("lather_start", "salt", -1),
+        ("quick_lather", "salt", -1),
     ],
 )
 def test_additives_pull_the_way_the_trade_says(figure: str, additive: str, sign: int) -> None:

@@ -104,7 +104,7 @@ def test_choosing_never_foretells_worse_than_the_plain_line_did(data: tuple[Vect
 @given(st.floats(-0.2, -0.01), st.floats(0.0, 20.0), st.floats(0.0, 100.0), st.floats(0.01, 0.99))
 def test_a_scale_turns_readings_back_into_indices(slope: float, offset: float, index: float, chance: float) -> None:
     """index(reading(x)) is x, and a range holds the reading in its middle, the wider the surer."""
-    scale = Scale("trace", "s", slope, offset, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25)
+    scale = Scale("trace_speed", "s", slope, offset, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25)
     reading = scale.reading(index)
     assert scale.index_of(reading) == pytest.approx(index, abs=1e-6)
     low, high = scale.range(index, chance)

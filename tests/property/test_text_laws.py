@@ -27,7 +27,7 @@ title: Estuary swirl
 batch: {bars: 36, cured_weight: 110 g}
 goals:
   hardness: {at_least: 45, at_most: 65}
-  trace: slow
+  trace_speed: slow
   superfat: {between: [3 %, 6 %]}
   cost: {at_most: 6.40 / kg}
 shares:

@@ -200,7 +200,7 @@ def test_a_strong_lye_is_not_a_weak_one(grams: float) -> None:
     assert not only(at_least("lye_concentration", 33.0), recipe_at({"olive oil": 1.0}, lye=28.0, grams=grams)).holds
 
 
-@pytest.mark.parametrize(("key", "half"), [("hardness", 0.5), ("trace", 0.5), ("C18:1", 0.0)])
+@pytest.mark.parametrize(("key", "half"), [("hardness", 0.5), ("trace_speed", 0.5), ("C18:1", 0.0)])
 def test_a_bare_figure_has_a_band_where_it_is_an_index(key: str, half: float) -> None:
     """A bare measure means within half a point and what a balance blurs, either way; a bare share of an acid only that."""
     scale = quantities()[key].scale

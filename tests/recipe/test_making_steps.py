@@ -79,7 +79,7 @@ def test_a_recipe_in_hand_has_steps_and_times(tmp_path: Path) -> None:
     )
     found = weigh(path)
     assert "Goggles" in found.steps[0]
-    assert {item.measure for item in found.times} == {"trace", "set_up"}
+    assert {item.measure for item in found.times} == {"trace_speed", "set_up"}
     assert all(0 < item.low < item.high for item in found.times)
 
 

@@ -79,7 +79,7 @@ def test_nothing_is_advised_that_is_done_already() -> None:
 def test_what_would_break_a_wish_goes_to_the_end() -> None:
     """Where trace may not rise, warmth and less water are told as being against it, after all that is not."""
     here = recipe()
-    most = at_most("trace", judge(here).values["trace"] + 1.0)
+    most = at_most("trace_speed", judge(here).values["trace_speed"] + 1.0)
     told = ash_advice(here, judge(here), (most,)).tips
     against = {tip.id for tip in told if tip.against}
     assert against == {"warm", "water", "beeswax"}
@@ -145,7 +145,7 @@ def test_points_are_what_the_judge_says_of_every_figure_that_a_limit_may_be_on(w
     here = recipe(water=water)
     drier = judge(here._replace(water=132.0 * 65.0 / 35.0)).values
     now = judge(here).values
-    for key in ("lye_concentration", "water_to_alkali", "water_share_of_fats", "hardness", "trace", "set_up", "scum"):
+    for key in ("lye_concentration", "water_to_alkali", "water_share_of_fats", "hardness", "trace_speed", "set_up", "scum"):
         move = drier[key] - now[key]
         if abs(move) < 0.3 * quantities()[key].scale:
             continue
@@ -168,7 +168,7 @@ def test_beeswax_is_topped_up_and_never_taken_away(share: float, told: bool) -> 
     if pull is not None:
         more = tuple((fat, grams * 99.5 / (100.0 - share)) for fat, grams in made.fats[:-1])
         after = made._replace(fats=(*more, (reference().get("beeswax"), 5.0)))
-        for name in ("hardness", "ash_risk", "trace"):
+        for name in ("hardness", "ash_risk", "trace_speed"):
             free = levers(name).free_oil * (judge(after).superfat - judge(made).superfat)
             assert pull.moves[name] == pytest.approx(
                 judge(after).values[name] - judge(made).values[name] - free, abs=0.15
@@ -197,7 +197,7 @@ def test_a_fat_topped_up_takes_the_place_of_all_others_alike() -> None:
     made = recipe()._replace(fats=(*fats, (reference().get("beeswax"), 1000.0 * share)))
     pull = more_of_a_fat("beeswax", 60.0, made)
     assert pull is not None
-    names = ["hardness", "trace", "scum"]
+    names = ["hardness", "trace_speed", "scum"]
     values = fat_values([fat for fat, _ in made.fats], names)
     blend = values @ [grams / 1000.0 for _, grams in made.fats]
     for name, here, alone in zip(names, blend, values[:, -1], strict=True):

@@ -114,8 +114,8 @@ VALUES = {
     "hardness": 60.37,
     "saponification_value": 203.31,
     "iodine_value": 62.4,
-    "lauric_and_myristic": 15.11,
-    "palmitic_and_stearic": 17.89,
+    "short_saturated": 15.11,
+    "long_saturated": 17.89,
     "monounsaturated": 54.21,
     "polyunsaturated": 8.99,
 }
@@ -175,8 +175,8 @@ def measures() -> tuple[MeasureLine, ...]:
             None,
             None,
         ),
-        MeasureLine("lather_start", "lather start", 39.08, "index", "", (), "+/- 6", "lather at once", 35.0, None),
-        MeasureLine("lather_stay", "lather stay", 55.72, "index", "", (), "+/- 7", "foam that lasts", None, None),
+        MeasureLine("quick_lather", "quick lather", 39.08, "index", "", (), "+/- 6", "lather at once", 35.0, None),
+        MeasureLine("lasting_lather", "lasting lather", 55.72, "index", "", (), "+/- 7", "foam that lasts", None, None),
         MeasureLine("harshness", "harshness", 25.56, "index", "", (), "+/- 4", "a harsher bar", None, 36.0),
         MeasureLine("mildness", "mildness", 74.44, "index", "", (), "+/- 4", "a milder bar", None, None),
         MeasureLine(
@@ -192,7 +192,7 @@ def measures() -> tuple[MeasureLine, ...]:
             1.7,
         ),
         MeasureLine(
-            "trace", "trace", 38.2, "index", "medium", TRACE, "+/- 5", "a batter that thickens sooner", 33.0, 42.0
+            "trace_speed", "trace_speed", 38.2, "index", "medium", TRACE, "+/- 5", "a batter that thickens sooner", 33.0, 42.0
         ),
         MeasureLine(
             "set_up",
@@ -272,8 +272,8 @@ def goals() -> tuple[GoalLine, ...]:
     return (
         wish("goals.hardness.at_least", "60", hard, (60.0, 60.0, "index"), (0.0412, 0.2231)),
         wish("goals.hardness.at_most", "70", hard, (60.0, 70.0, "index"), slack),
-        wish("goals.trace.at_least", "33", span(9, "  trace: medium"), (38.2, 33.0, "index"), slack)._replace(
-            said=Said("trace", Side.AT_LEAST, "33", band="medium"),
+        wish("goals.trace_speed.at_least", "33", span(9, "  trace_speed: moderate"), (38.2, 33.0, "index"), slack)._replace(
+            said=Said("trace_speed", Side.AT_LEAST, "33", band="medium"),
         ),
         wish(
             "goals.rancidity.at_most",

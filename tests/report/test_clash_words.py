@@ -54,7 +54,7 @@ def member(no_blend_story: NoBlend, said: Said) -> ClashMember:
             [Said("superfat", Side.AT_LEAST, "3 %", between=("3 %", "6 %")), B],
             "Superfat at least 3 % and b cannot both hold.",
         ),
-        ([Said("trace", Side.AT_MOST, "33", band="slow"), B], "Trace slow (at most 33) and b cannot both hold."),
+        ([Said("trace_speed", Side.AT_MOST, "33", band="slow"), B], "Trace slow (at most 33) and b cannot both hold."),
         (
             [Said("beeswax", Side.AT_MOST, "0.01 kg", whose=Whose.STOCK), B],
             "Only 0.01 kg of beeswax in stock and b cannot both hold.",

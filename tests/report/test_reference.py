@@ -125,7 +125,7 @@ def test_measures_as_data() -> None:
     )
     assert [rule["rule"] for rule in told["practice"]] == [rule.name for rule in rules()]
     assert all(rule["why"] and rule["status"] for rule in told["practice"])
-    (alone,) = json.loads(reference.measures("lather start", as_json=True))["measures"]
+    (alone,) = json.loads(reference.measures("quick lather", as_json=True))["measures"]
     assert alone in told["measures"]
 
 
@@ -184,7 +184,7 @@ def test_additives_as_data() -> None:
         assert {"tags", "synonyms", "alkali_mol_per_kg", "water", "levers", "sources", "goes_in"} <= set(item)
         assert item["sources"][0]["source"]
     by_name = {item["additive"]: item for item in told["additives"]}
-    assert by_name["rosin"]["levers"]["trace"] > 0
+    assert by_name["rosin"]["levers"]["trace_speed"] > 0
     assert by_name["borax"]["caution"]
     assert by_name["citric acid"]["alkali_mol_per_kg"] == {"value": 15.615, "low": 14.277}
 

@@ -30,7 +30,7 @@ STORY = Reach(
     shelf_title="Kittiwake Soapworks, autumn shelf (invented)",
     lines=(
         HARDNESS,
-        ReachLine("trace", "trace", "index", 22.0, 48.2, 31.0, None, 33.0, is_share=False),
+        ReachLine("trace_speed", "trace_speed", "index", 22.0, 48.2, 31.0, None, 33.0, is_share=False),
         ReachLine("rancidity", "rancidity", "index", 0.42, 3.1, 1.5, None, 1.5, is_share=False),
         ReachLine("mildness", "mildness", "index", None, None, 61.0, None, None, is_share=False),
         ReachLine("superfat", "superfat", "%", 0.0, 40.0, 5.0, 4.0, 7.0, is_share=False),

@@ -19,8 +19,8 @@ from optimiser.solve.solver import Live
 from optimiser.solve.switches import Part, holds, rounded, ties_of
 
 KEYS = (
-    *("hardness", "mildness", "lather_start", "lather_stay", "rancidity", "wear_life", "harshness", "trace", "scum"),
-    *("saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic", "polyunsaturated"),
+    *("hardness", "mildness", "quick_lather", "lasting_lather", "rancidity", "wear_life", "harshness", "trace_speed", "scum"),
+    *("saponification_value", "iodine_value", "short_saturated", "long_saturated", "polyunsaturated"),
 )
 HARD = 3  # a seed for which the linear optimum of four fats is far from the counted one
 NEAR = 1e-6

@@ -217,7 +217,7 @@ def test_counted_fats_and_several_preferences_never_lose_the_blend() -> None:
         shares=(at_least("hard oils", 20.0, "kind"),),
         fat_count=(at_most("number of fats", 4.0, "count"),),
         prefer=(
-            (at_least("lather_start", 50.14),),
+            (at_least("quick_lather", 50.14),),
             (at_most("rancidity", 2.04),),
             (at_most("goose fat", 0.0, "fat"),),
         ),

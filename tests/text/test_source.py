@@ -76,7 +76,7 @@ def test_every_key_and_value_knows_its_place() -> None:
     limit = at(goals, "hardness")
     assert isinstance(limit, Table)
     assert (limit.span.column, limit.span.end_column) == (13, 27)
-    trace = at(goals, "trace")
+    trace = at(goals, "trace_speed")
     assert isinstance(trace, Text)
     assert (trace, trace.quoted, str(trace.span)) == ("slow", True, "f:3:10")
     free = at(read.root, "free")
@@ -116,10 +116,10 @@ def test_a_repeated_key_is_refused_with_both_lines() -> None:
         ("free_from: [palm, animal\nfats: {at_most: 6}\n", "open-bracket", (1, 12)),
         ("a: {b: 5}}\n", "stray-bracket", (1, 10)),
         ("a: {b: 5 c: 6}\n", "missing-comma", (1, 11)),
-        ("goals:\n  hardness:45\n  trace: slow\n", "glued-colon", (2, 11)),
+        ("goals:\n  hardness:45\n  trace_speed: slow\n", "glued-colon", (2, 11)),
         ("prefer:\n  -mildness: 60\n  - b: 5\n", "glued-dash", (2, 3)),
         ("title: Bar: best\n", "second-colon", (1, 11)),
-        ("goals:\n  hardness\n  trace: slow\n", "missing-colon", (2, 3)),
+        ("goals:\n  hardness\n  trace_speed: slow\n", "missing-colon", (2, 3)),
         ("goals:\n  a: 5\n   b: 6\n", "indent", (3, 4)),
         ("goals:\n    a: 5\n  b: 6\n", "indent", (3, 3)),
         ("a: !x 5\n", "tag", (1, 4)),

@@ -44,7 +44,7 @@ def _trial(item: Made) -> Json:
         "hardness": hardness,
         "ash": trial.ash,
         "notes": list(trial.notes),
-        "measures": {name: number(item.values[name]) for name in ("trace", "set_up", "hardness", "ash_risk")},
+        "measures": {name: number(item.values[name]) for name in ("trace_speed", "set_up", "hardness", "ash_risk")},
         "levers": {name: number(value) for name, value in item.units.items()},
     }
 

@@ -19,7 +19,7 @@ NARROW, WIDE = 17, 51
 LEAST_FOR_GAUGES = 60  # columns of a page below which figures stand without their scales
 TRUST = "Rank order is trusted, absolute figures are comparative."
 TOLD = (
-    *("saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic"),
+    *("saponification_value", "iodine_value", "short_saturated", "long_saturated"),
     *("monounsaturated", "polyunsaturated"),
 )
 

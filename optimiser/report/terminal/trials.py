@@ -26,7 +26,7 @@ VERDICTS = {
     "unsure": "not sure yet",
 }
 ROOMY = 80  # columns that readings and indices side by side ask for
-INDICES = {"trace": "trace", "set_up": "set-up", "hardness": "hard"}
+INDICES = {"trace_speed": "trace speed", "set_up": "set-up", "hardness": "hard"}
 SHOWN = 3  # indices at which a scale is told: the lowest, the middle and the highest of the trials
 LIKE = "Trials are of use only if they are read alike: the same stirring, the same room, the same cure."
 
@@ -57,7 +57,7 @@ def _listing(folder: Path, batches: Sequence[Made], *, indices: bool) -> Iterato
     yield Heading(f"Trials in {folder}", words.counted(len(batches), "trial"))
     beside = {name: (Column(head, "right"),) if indices else () for name, head in INDICES.items()}
     columns = (
-        *(Column("trial", wraps=True, least=10), *beside["trace"], Column("to trace", "right")),
+        *(Column("trial", wraps=True, least=10), *beside["trace_speed"], Column("to trace", "right")),
         *(*beside["set_up"], Column("to unmould", "right")),
         *(*beside["hardness"], Column("read", "right", wraps=True, least=6), Column("ash")),
     )
@@ -80,7 +80,7 @@ def _row(item: Made, *, indices: bool) -> tuple[str, ...]:
     ash = {None: words.NOTHING, True: "yes", False: "no"}[trial.ash]
     beside = {name: (f"{item.values[name]:.0f}",) if indices else () for name in INDICES}
     return (
-        *(trial.name, *beside["trace"], _time("trace", trial.trace)),
+        *(trial.name, *beside["trace_speed"], _time("trace_speed", trial.trace)),
         *(*beside["set_up"], _time("set_up", trial.unmould)),
         *(*beside["hardness"], hardness, ash),
     )

@@ -20,8 +20,8 @@ LIQUIDS = ("goat milk", "coconut milk", "aloe juice", "beer", "yogurt", "banana 
 SMALL = frozenset({"strong smelling", "hydrogenated", "strongly unsaturated"})
 RATIOS = ("superfat", "worst_case_superfat", "lye_concentration", "water_to_alkali", "cost")
 FIGURES = (
-    *("hardness", "wear_life", "lather_start", "lather_stay", "harshness", "mildness", "rancidity", "trace", "set_up"),
-    *("scum", "ash_risk", "saponification_value", "iodine_value", "lauric_and_myristic", "palmitic_and_stearic"),
+    *("hardness", "wear_life", "quick_lather", "lasting_lather", "harshness", "mildness", "rancidity", "trace_speed", "set_up"),
+    *("scum", "ash_risk", "saponification_value", "iodine_value", "short_saturated", "long_saturated"),
     *("saturated", "monounsaturated", "polyunsaturated", "linolenic", "C12:0", "C18:1", "water_share_of_fats"),
 )
 SOME_OF_JUG = 10  # per cent, to lay the column of a liquid
@@ -30,7 +30,7 @@ OFTEN = (
     "harshness",
     "mildness",
     "hardness",
-    "trace",
+    "trace_speed",
     "superfat",
     "water_to_alkali",
 )  # what designs and people speak of
@@ -172,8 +172,8 @@ class Draw:
             keys.append("potassium_share")
         keys = list(dict.fromkeys(keys))
         for key in keys:
-            if key == "trace" and self._some(0.3):
-                yield f"trace: {rng.choice(('slow', 'medium', 'fast', 'very slow'))}"
+            if key == "trace_speed" and self._some(0.3):
+                yield f"trace_speed: {rng.choice(('slow', 'medium', 'fast', 'very slow'))}"
             else:
                 yield f"{self._spelled(key)}: {self._limit(key)}"
         yield from self._likely()

@@ -200,9 +200,9 @@ def acid_groups() -> Mapping[str, frozenset[str]]:
     carbons = {row["acid"]: int(row["carbons"]) for row in rows}
     groups = {row["acid"]: frozenset({row["acid"]}) for row in rows}
     return groups | {
-        "lauric_and_myristic": frozenset({"C12:0", "C14:0"}),
-        "palmitic_and_stearic": frozenset({"C16:0", "C18:0"}),
-        "short_chain": frozenset(name for name in bonds if carbons[name] in (4, 6)),
+        "short_saturated": frozenset({"C12:0", "C14:0"}),
+        "long_saturated": frozenset({"C16:0", "C18:0"}),
+        "butyric_and_caproic": frozenset(name for name in bonds if carbons[name] in (4, 6)),
         "saturated": frozenset(name for name in bonds if not bonds[name]),
         "monounsaturated": frozenset(name for name in bonds if bonds[name] == 1),
         "polyunsaturated": frozenset(name for name in bonds if bonds[name] > 1),
