@@ -26,7 +26,7 @@ def pytest_cmdline_main(config: pytest.Config) -> None:
     asked = vars(config.option)
     untold = asked.get("numprocesses", 0) is None and asked["dist"] == "no" and not asked["tx"]
     picks = asked["keyword"] or asked["markexpr"] or asked.get("lf") or asked.get("stepwise")
-    looks = asked["usepdb"] or asked["trace_speed"] or asked["capture"] == "no" or asked["collectonly"]
+    looks = asked["usepdb"] or asked["trace"] or asked["capture"] == "no" or asked["collectonly"]
     if untold and not (picks or looks or hasattr(config, "workerinput")):
         workers = workers_for(files_named(config.args, config.invocation_params.dir), cores())
         config.option.numprocesses, config.option.dist = workers, "worksteal" if workers else "no"
