@@ -101,7 +101,7 @@ def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:
 
 def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
     """Whether deleting the line of a wish does more than take its rows away."""
-    if sheet.yielded:  # without the line there may be room again for a rule that stands aside
+    if sheet.yielded or sheet.eased:  # without the line there may be room again for a rule that stands aside
         return True
     if row.origin in (Origin.ADDITIVE, Origin.LIQUID) or (row.origin == Origin.COUNT and row.wish.key == EACH_FAT):
         return True

@@ -52,7 +52,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     """
     question = read_question(goal_file, shelf_file)
     shelf = question.shelf
-    sheet, programme, live, found = cheapest(question.goals, shelf)
+    sheet, programme, live, found = cheapest(question.goals, shelf)[:4]
     if found is None:
         return why_not(question._replace(goals=sheet), programme)
     now = settled(live, found).point

@@ -34,7 +34,7 @@ from optimiser.materials.composition import (
     unsaponifiable_figure,
     widened,
 )
-from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat, LabelNames, tagged
+from optimiser.materials.fat import BY_IODINE, Fat, LabelNames, tagged
 from optimiser.materials.lots import Known, holding, spread_of
 from optimiser.reference import chapter, rows
 from optimiser.text.names import MOST_FOLDED
@@ -87,7 +87,7 @@ class FatTable:
     def tags(self) -> frozenset[str]:
         """Every tag that some reference fat bears."""
         listed = {tag for entry in self.entries.values() for tag in _cells(entry["tags"])}
-        return frozenset(listed | {STRONGLY_UNSATURATED})
+        return frozenset(listed | BY_IODINE.keys())
 
     def find(self, name: str) -> Fat | None:
         """The fat of this name or synonym, whatever its case, blanks, hyphens and underscores; None when unknown.

@@ -64,13 +64,17 @@ CHOICE_WORDS = {"batter_temperature": "batter temperature", "gel": "gel"}
 
 
 class Brought(NamedTuple):
-    """One limit that a design brings; `limit.said` names the design and `limit.span` is its name in the goal file."""
+    """One limit that a design brings; `limit.said` names the design and `limit.span` is its name in the goal file.
+
+    `gives_way`: it stands as near to its figure as the maker's own goals leave room for, as a rule of the house does.
+    """
 
     design: str
     family: Family
     limit: Limit
     why: str
     status: str
+    gives_way: bool = False
 
     @property
     def wish(self) -> WishId:
@@ -159,7 +163,7 @@ def brought(design: Design, row: DesignRow, span: Span) -> Brought:
     """A row of a design as a limit of the goal file that names it."""
     said = row.limit.said._replace(whose=Whose(design.family), owner=design.name)
     limit = row.limit._replace(said=said, span=span)
-    return Brought(design.name, design.family, limit, row.why, row.status)
+    return Brought(design.name, design.family, limit, row.why, row.status, row.gives_way or design.family == "for")
 
 
 def choose(batch: Batch, chosen: Sequence[Design]) -> tuple[Batch, list[str]]:

@@ -237,7 +237,10 @@ def test_two_designs_that_want_opposite_things_clash(sheet: Callable[[str], Goal
     none = feasibility(path, SHELF)
     assert isinstance(none, NoBlend)
     clashes = [{member.id for member in clash} for clash in none.clashes]
-    assert {wish_id("design.straight layers.trace_speed.at_least"), wish_id("design.fine swirl.trace_speed.at_most")} in clashes
+    assert {
+        wish_id("design.straight layers.trace_speed.at_least"),
+        wish_id("design.fine swirl.trace_speed.at_most"),
+    } in clashes
     assert {
         wish_id("design.straight layers.lye_concentration.at_least"),
         wish_id("design.fine swirl.lye_concentration.at_most"),
@@ -314,7 +317,7 @@ def test_the_judge_knows_design_rows_by_the_same_ids(sheet: Callable[[str], Goal
     """Every design row of the model is a wish of the judge's, with the same id."""
     found = sheet("design: [piped top, peaked top]\nfor: everyday\n")
     rows = {row.wish for row in build(found, read(Path(found.path), SHELF)[1]).rows if row.origin == "design"}
-    judged = {wish.id for wish in wishes(found) if wish.origin == "design"}
+    judged = {wish.id for wish in wishes(found, ()) if wish.origin == "design"}
     assert rows == judged
     assert len(rows) >= 15
 

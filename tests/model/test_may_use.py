@@ -180,7 +180,7 @@ def test_every_lever_has_a_most() -> None:
         assert rows[wish_id("practice.kaolin.at_most")].limit == additives()["kaolin"].usual_high
         assert rows[wish_id("practice.kaolin.at_most")].origin == "practice"
         assert {wish_id("practice.sodium lactate.at_most"), wish_id("practice.salt in the lye.at_most")} <= set(rows)
-        assert {wish.id for wish in wishes(sheet)} >= {
+        assert {wish.id for wish in wishes(sheet, ())} >= {
             wish_id("practice.kaolin.at_most"),
             wish_id("practice.salt in the lye.at_most"),
         }

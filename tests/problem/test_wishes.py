@@ -97,7 +97,9 @@ def test_names_with_dots_are_not_mixed_up() -> None:
 @pytest.mark.parametrize("side", list(Side))
 def test_another_side_of_the_same_wish(side: Side) -> None:
     """The other sides of a key are the same wish but for the side."""
-    assert WishId(Section.DESIGN, "trace_speed", MOST, "no. 2").on(side) == WishId(Section.DESIGN, "trace_speed", side, "no. 2")
+    assert WishId(Section.DESIGN, "trace_speed", MOST, "no. 2").on(side) == WishId(
+        Section.DESIGN, "trace_speed", side, "no. 2"
+    )
 
 
 def every_kind() -> GoalSheet:
@@ -129,7 +131,7 @@ def test_model_and_judge_know_a_wish_by_the_same_id() -> None:
     shelf = shelf_of({"olive oil": 7.0, "coconut oil": 3.0}, extra={"sodium lactate": 9.0}, stock={"olive oil": 2.0})
     own = shelf.fats[0]._replace(fat=shelf.fats[0].fat._replace(name=DOTTED))
     made = build(every_kind(), shelf._replace(fats=(own, shelf.fats[1])))
-    judged = {wish.id for wish in wishes(every_kind())}
+    judged = {wish.id for wish in wishes(every_kind(), ())}
     judged |= {WishId(Section.FREE_FROM, "palm", MOST)}
     judged |= {limit.wish(Section.FATS) for limit in every_kind().fat_count}
     assert set(made.members) - {WishId(Section.STOCK, DOTTED, MOST)} <= judged
