@@ -12,7 +12,7 @@ from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.measure_lines import measure_lines
-from optimiser.answers.notes import notes, stood_aside, unpriced
+from optimiser.answers.notes import notes, unpriced
 from optimiser.answers.results import (
     AlkaliFigures,
     Blend,
@@ -23,6 +23,7 @@ from optimiser.answers.results import (
     UnusedLine,
     WaterFigures,
 )
+from optimiser.answers.stood_aside import stood_aside
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
@@ -101,7 +102,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         times=times,
         ash=advising.on_ash(sheet, weighed, judged),
         water_hardness=advising.on_water(sheet, weighed, judged),
-        stood_aside=tuple(stood_aside(sheet)),
+        stood_aside=tuple(stood_aside(sheet, shelf, exact, figures)),
         purity_basis=shelf.purity_basis,
     )
 

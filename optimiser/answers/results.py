@@ -195,11 +195,13 @@ class CostFigures(NamedTuple):
 
 
 class StoodAside(NamedTuple):
-    """A rule of the house that the goals leave no room for, and why it gave way."""
+    """A rule of the house that gave way, and why; `at` is the figure at which it stands instead, where it has one."""
 
     rule: str
     said: Said
     why: str
+    at: float | None = None
+    unit: str = ""
 
 
 class Blend(NamedTuple):

@@ -127,7 +127,10 @@ def blend(story: Blend) -> Json:
         "steps": list(story.steps),
         "times": [time_part(item) for item in story.times],
         "notes": list(story.notes),
-        "stood_aside": [{"rule": item.rule, "says": str(item.said), "why": item.why} for item in story.stood_aside],
+        "stood_aside": [
+            {"rule": item.rule, "says": str(item.said), "why": item.why, "stands_at": item.at}
+            for item in story.stood_aside
+        ],
         **warnings_part(story.warnings),
     }
 
