@@ -38,17 +38,7 @@ ORDINARY = (
 )
 PLAIN = tuple(name for name in ORDINARY if reference().get(name).kind not in ("wax", "fatty acid"))
 FIGURES = (
-    *(
-        "hardness",
-        "wear_life",
-        "quick_lather",
-        "lasting_lather",
-        "harshness",
-        "mildness",
-        "rancidity",
-        "trace_speed",
-        "set_up",
-    ),
+    *("hardness", "wear_life", "quick_lather", "lasting_lather", "harshness", "mildness", "rancidity", "trace_speed", "set_up"),
     *("scum", "saponification_value", "iodine_value", "short_saturated", "long_saturated", "saturated"),
     *("monounsaturated", "polyunsaturated", "C18:1", "worst_case_superfat", "water_share_of_fats"),
 )

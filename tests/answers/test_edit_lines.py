@@ -165,9 +165,7 @@ def brought(design: str, wish: Limit) -> Brought:
 
 def test_a_designs_bare_figure_is_pasted_as_it_was_or_as_moved() -> None:
     """Of two designs that ask a bare figure of one key the maker writes one: the higher, and as it was if it stays."""
-    sheet = sheet_of(
-        brought=(brought("one", exactly("trace_speed", 30.0)), brought("two", exactly("trace_speed", 32.0)))
-    )
+    sheet = sheet_of(brought=(brought("one", exactly("trace_speed", 30.0)), brought("two", exactly("trace_speed", 32.0))))
     assert pasted(sheet, wish_id("design.one.trace_speed.exactly"), 31.0) == ("goals", "trace_speed: 32")
     assert pasted(sheet, wish_id("design.two.trace_speed.exactly"), 31.0) == ("goals", "trace_speed: 31")
     assert pasted(sheet, wish_id("design.one.trace_speed.exactly"), 34.0) == ("goals", "trace_speed: 34")
@@ -200,10 +198,7 @@ def test_an_exact_figure_of_a_design_is_pasted_as_it_is() -> None:
     assert paste(sheet_of(brought=(wish,)), made, made.row_of(member), {member: 41.5}) == ("goals", "hardness: 41.5")
     assert (
         paste(
-            sheet_of(brought=(wish,)),
-            made,
-            made.row_of(member),
-            {wish_id("goals.trace_speed.at_most"): 1.0, member: 44.0},
+            sheet_of(brought=(wish,)), made, made.row_of(member), {wish_id("goals.trace_speed.at_most"): 1.0, member: 44.0}
         )[1]
         == "hardness: 44"
     )

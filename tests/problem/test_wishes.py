@@ -97,9 +97,7 @@ def test_names_with_dots_are_not_mixed_up() -> None:
 @pytest.mark.parametrize("side", list(Side))
 def test_another_side_of_the_same_wish(side: Side) -> None:
     """The other sides of a key are the same wish but for the side."""
-    assert WishId(Section.DESIGN, "trace_speed", MOST, "no. 2").on(side) == WishId(
-        Section.DESIGN, "trace_speed", side, "no. 2"
-    )
+    assert WishId(Section.DESIGN, "trace_speed", MOST, "no. 2").on(side) == WishId(Section.DESIGN, "trace_speed", side, "no. 2")
 
 
 def every_kind() -> GoalSheet:
