@@ -199,7 +199,7 @@ JOBS: dict[str, Job] = {
         {"lauric": (12, 35), "hard oil + butter": (55, 80)},
     ),
     "slow and mild": Job(
-        "goals: {trace_speed: slow, mildness: {at_least: 70}}", {"oleic": (30, 75), "lauric": (10, 25)}
+        "goals: {trace_speed: slow, mildness: {at_least: 70}}", {"oleic": (20, 75), "lauric": (10, 25)}
     ),
     "much lather, and mild with it": Job(
         "goals: {mildness: {at_least: 68}, quick_lather: {at_least: 42}}\nfree_from: [animal]",
