@@ -37,6 +37,7 @@ from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
+from optimiser.recipe.times import short_of_time
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
 from optimiser.solve.proof import OptimalityProof
@@ -62,7 +63,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
     weighed, step = weighed_out(programme, grams, shelf.purities)
     money = shelf.prices
     figures, judged = judge(exact, money), judge(weighed, money)
-    times = advising.on_time(question.scales, weighed, judged)
+    times = advising.on_time(question.scales, weighed, judged, sheet)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     held = {item.id: item.holds for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
@@ -91,6 +92,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         notes=(
             *notes(shelf, columns, goals, weighed),
             *sheet.design_notes,
+            *short_of_time(times, sheet.techniques),
             *advising.on_levers(sheet, shelf, exact, figures),
         ),
         recipe=weighed,

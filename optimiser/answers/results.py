@@ -16,7 +16,7 @@ from optimiser.problem.wishes import Origin, Said, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater
 from optimiser.recipe.soda_ash import AshAdvice
-from optimiser.recipe.times import ExpectedTime
+from optimiser.recipe.times import NO_TIMES, BatchTimes
 from optimiser.solve.proof import OptimalityProof
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
@@ -231,7 +231,7 @@ class Blend(NamedTuple):
     is_counted: bool  # fats were counted: a mixed-integer answer
     practice_off: bool = False  # the goal file drops house practice, all but what superfat and lye need
     shelf_file: str = ""
-    times: tuple[ExpectedTime, ...] = ()
+    times: BatchTimes = NO_TIMES
     ash: AshAdvice | None = None
     water_hardness: HardWater | None = None
     warnings: tuple[Diagnostic, ...] = ()
@@ -323,7 +323,7 @@ class WeighedRecipe(NamedTuple):
     meets_goals: bool | None
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
-    times: tuple[ExpectedTime, ...] = ()
+    times: BatchTimes = NO_TIMES
     steps: tuple[str, ...] = ()
     is_unfit: bool = False  # it must not be made
     warnings: tuple[Diagnostic, ...] = ()

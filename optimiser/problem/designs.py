@@ -36,9 +36,9 @@ class Choice(NamedTuple):
 class Design(NamedTuple):
     """A technique (family "design"), or whom a bar is for (family "for").
 
-    `about` is one line on what it is, `batter` what the batter must do. `pour_to` is the trace to stop at ("thin",
+    `about` is one line on what it is, `batter` what the batter must do. `pour_to` is the trace to stop at ("light",
     "medium", "thick", or "" where it does not say); `cover` and `cure` are advice for the steps, "" where there is none.
-    `span` is the name in its file.
+    `workable` is how many minutes the batter must stay open, 0 where it is not said. `span` is the name in its file.
     """
 
     name: str
@@ -52,6 +52,7 @@ class Design(NamedTuple):
     choices: tuple[Choice, ...]
     names: tuple[str, ...]
     span: Span
+    workable: float = 0.0
 
 
 ALIKE = (

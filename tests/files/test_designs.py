@@ -358,7 +358,7 @@ def test_own_designs_are_found_beside_or_above(tmp_path: Path, sheet: Callable[[
     ]
     assert found.brought[0].status == "the maker's own"
     assert found.batch.gel
-    assert found.techniques[0].pour_to == "thin"
+    assert found.techniques[0].pour_to == "light"
     (tmp_path / "designs" / "ours.yaml").write_text(OWN.replace("our veil", "fine swirl"), encoding="utf-8")
     assert {item.limit.value for item in sheet("design: fine swirl\n").brought} == {27.0, 3.0}
 
@@ -450,7 +450,7 @@ def test_the_listing_names_every_design(tmp_path: Path) -> None:
     told = reference.designs(start=tmp_path)
     assert all(f"{design.name}:" in told for design in EVERY)
     (one,) = json.loads(reference.designs("fine swirl", start=tmp_path, as_json=True))["designs"]
-    assert (one["name"], one["key"], one["pour_to"]) == ("fine swirl", "design", "thin")
+    assert (one["name"], one["key"], one["pour_to"]) == ("fine swirl", "design", "light")
     assert len(one["rows"]) == len(designs()[1].rows)
     everything: dict[str, Any] = json.loads(reference.designs(start=tmp_path, as_json=True))
     assert len(everything["designs"]) == len(EVERY)

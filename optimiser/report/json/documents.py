@@ -29,7 +29,7 @@ from optimiser.report.json.parts import (
     number,
     preference_part,
     shares_to_hundred,
-    time_part,
+    times_part,
     to_weigh_part,
     unused_part,
     warnings_part,
@@ -125,7 +125,7 @@ def blend(story: Blend) -> Json:
         "to_weigh": to_weigh_part(story),
         "cautions": cautions_part(story.cautions, story.recipe),
         "steps": list(story.steps),
-        "times": [time_part(item) for item in story.times],
+        "times": times_part(story.times),
         "notes": list(story.notes),
         "stood_aside": [
             {"rule": item.rule, "says": str(item.said), "why": item.why, "stands_at": item.at}
@@ -204,7 +204,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "goals": [goal_part(line) for line in story.goals],
         "prefer": [preference_part(line) for line in story.preferences],
         "steps": list(story.steps),
-        "times": [time_part(item) for item in story.times],
+        "times": times_part(story.times),
         "cautions": cautions_part(story.cautions, story.recipe),
         "notes": list(story.notes),
         **warnings_part(story.warnings),
