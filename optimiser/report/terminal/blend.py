@@ -66,7 +66,7 @@ def cost_per_kg(cost: CostFigures, currency: str) -> str:
 def cost_sentence(cost: CostFigures, currency: str, cured_water: float) -> str:
     """What a bar and the batch cost, and at how much water (a fraction of the bar) it counts as cured."""
     return (
-        f"{words.bars(cost.bars)} of {words.grams(cost.bar_grams, 0)} g, cured to {100 * cured_water:g} % water: "
+        f"{words.bars(cost.bars, cost.bar_grams)}, cured to {100 * cured_water:g} % water: "
         f"{words.priced(cost.per_bar, currency)} a bar, {words.priced(cost.batch, currency)} the batch."
     )
 
@@ -75,7 +75,7 @@ def fats(story: Blend) -> Iterator[Part]:
     """The fats of the blend and their total."""
     decimals = places(line.to_weigh for line in story.fats)
     total = sum(line.to_weigh for line in story.fats)
-    yield Heading("Fats", f"for a balance that reads {story.step_grams:g} g")
+    yield Heading("Fats", f"grams{words.to_a_step(story.step_grams)}")
     rows = [
         (_named(line), line.kind, f"{line.share:.1f} %", words.grams(line.to_weigh, decimals), words.money(line.cost))
         for line in story.fats
@@ -110,7 +110,7 @@ def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
     """The fats nearest to entering with their prices, how many more there are, and those that no price brings in."""
     priced = [(line.enters_below, line) for line in lines if line.enters_below is not None]
     priced.sort(key=lambda pair: (-pair[0] / pair[1].price if pair[1].price else 0.0, pair[1].fat))
-    columns = (Column("fat", wraps=True), Column("price", "right"), Column("enters below", "right"))
+    columns = (Column("fat", wraps=True), Column("price", "right"), Column("would come in below", "right"))
     if priced:
         nearest = priced[:NEAREST_UNUSED]
         yield Table(columns, [(line.fat, words.money(line.price), words.money(below)) for below, line in nearest])
@@ -130,7 +130,7 @@ def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
 
 def sure(story: Blend) -> Iterator[Part]:
     """What is proved, and what else must be said."""
-    yield Heading("How sure")
+    yield Heading("Is it the cheapest?")
     yield Line(proof_sentence(story.proof, story.currency))
     for rule in story.stood_aside:
         yield Line(f"Stood aside: {rule.said}, since {rule.why}.", hang=2)

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from optimiser.measures.sides import Side
+from optimiser.measures.telling import agrees, in_digits
 from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
@@ -90,13 +91,20 @@ def row(goal: GoalLine, paper: Paper, *, broken: bool) -> tuple[str, ...]:
     return (
         place(goal),
         words.without_house(goal.said),
-        words.in_column(goal.value, goal.unit),
+        here(goal),
         *wide,
         *mark,
         easing(goal) if priced else words.NOTHING,
         as_far_as(goal) if priced else words.NOTHING,
         words.saving(goal.saves_if_dropped),
     )
+
+
+def here(goal: GoalLine) -> str:
+    """Where the blend stands, as weighed if rounding broke the goal, in digits that say what the verdict says."""
+    met = goal.holds_when_weighed
+    value = goal.value if met or goal.when_weighed is None else goal.when_weighed
+    return words.column_against(value, goal.limit, goal.side, goal.unit, met=met)
 
 
 def easing(goal: GoalLine) -> str:
@@ -151,7 +159,8 @@ def held(goal: GoalLine, whole: str = "") -> str:
     dearer = f" ({words.money(-saved)} dearer without it)" if saved <= -words.CENT else ""
     if goal.origin in WHOLE or (goal.side == Side.EXACTLY and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
         return f"{says}{dearer}"
-    return f"{says}, here {words.figure(goal.value, goal.unit)}{note}{dearer}"
+    stands = words.against(goal.value, goal.limit, goal.side, goal.unit, met=True)
+    return f"{says}, here {stands}{note}{dearer}"
 
 
 def designs(goals: Sequence[GoalLine]) -> Iterator[Part]:
@@ -220,7 +229,7 @@ def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator
             (
                 str(line.line or words.NOTHING),
                 words.without_house(line.said),
-                words.in_column(line.value, line.unit),
+                preferred(line),
                 "met" if line.met else short_words(line),
                 *((words.price_of_having(line.costs),) if is_priced else ()),
             )
@@ -230,6 +239,12 @@ def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator
     if is_priced and len(lines) > 1:
         yield Line("Each is priced with the others kept.")
     yield Gap()
+
+
+def preferred(line: PreferenceLine) -> str:
+    """Where a preference stands; its side is that on which it falls short."""
+    side = line.said.side or (Side.AT_MOST if line.value > line.limit else Side.AT_LEAST)
+    return words.column_against(line.value, line.limit, side, line.unit, met=line.met)
 
 
 def short_words(line: PreferenceLine) -> str:
@@ -266,11 +281,9 @@ def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  #
             (
                 place(goal),
                 words.without_house(goal.said),
-                words.in_column(goal.value, goal.unit),
-                "not known" if math.isnan(goal.value) else "met" if goal.holds_when_weighed else "missed",
-                ""
-                if goal.holds_when_weighed or math.isnan(goal.value)
-                else words.in_column(abs(goal.value - goal.limit), goal.unit),
+                here(goal),
+                verdict_word(goal),
+                missed_by(goal),
             )
             for goal in own
         ],
@@ -279,3 +292,26 @@ def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  #
         kept = words.counted(len(goals) - len(own), "rule")
         yield Line(f"{kept} of house practice {'is' if len(goals) - len(own) == 1 else 'are'} kept.")
     yield Gap()
+
+
+def verdict_word(goal: GoalLine) -> str:
+    """Met or missed; where the figure lies further off than print can hide, that it is met as near as a balance weighs."""
+    if math.isnan(goal.value):
+        return "not known"
+    if not goal.holds_when_weighed:
+        return "missed"
+    shown = here(goal).split(words.GLUE)[0]
+    return "met" if agrees(shown, goal.limit, goal.side, met=True) else "met as weighed"
+
+
+def missed_by(goal: GoalLine) -> str:
+    """By how much a goal is missed, between the figures as they are printed."""
+    if goal.holds_when_weighed or math.isnan(goal.value):
+        return ""
+    shown = here(goal).split(words.GLUE)[0]
+    digits = len(shown.partition(".")[2]) if shown[-1:].isdigit() else 0
+    by = abs(goal.value - goal.limit)
+    if not digits:
+        return words.in_column(by, goal.unit)
+    unit = "" if words.is_long(goal.unit) or goal.unit in words.BARE_UNITS else f"{words.GLUE}{goal.unit.strip()}"
+    return f"{in_digits(by, digits)}{unit}"

@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from optimiser.measures.sides import Side
+from optimiser.measures.telling import FINEST
 from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
@@ -120,7 +121,7 @@ def lines_shown(clash: Sequence[ClashMember], goal_file: str) -> Iterator[Part]:
         if file != goal_file:
             yield Line(f"{words.path(file)}:")
         for _, _, number, text in found:
-            yield Line(f"{number:>{gutter}} | ".replace(" ", words.GLUE) + text, indent=4, hang=gutter + 3)
+            yield Line(f"{number:>{gutter}} | ".replace(" ", words.GLUE) + text, indent=4, hang=gutter + 3, quoted=True)
 
 
 def written(span: Span) -> str:
@@ -178,7 +179,7 @@ def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
     yield Line(f"{letter}. {changes}: opens {price}{lean}", hang=3)
     for told_where, line in dict.fromkeys((place_of(change), change.paste) for change in way.changes if change.paste):
         where = f"under {told_where}:" if told_where not in ("", "fats") else "write"
-        yield Line(f"{where}  {line}", indent=5, hang=7)
+        yield Line(f"{where}  {line}", indent=5, hang=7, quoted=True)
 
 
 def place_of(change: Change) -> str:
@@ -190,11 +191,19 @@ def change_words(change: Change) -> str:
     """What moves, from where to where and how far; the far end never told tighter than it is."""
     if not (math.isfinite(change.before) and math.isfinite(change.after)):
         return f"give up {change.said}"
-    decimals = 2 if change.unit in words.FINE_UNITS or " / " in change.unit else 1
-    after = eased(change.after, change.id.side, decimals) if change.id.names_its_side else change.after
+    decimals = words.decimals_of(change.unit)
+    while (after := moved_to(change, decimals)) == round(change.before, decimals) and decimals < FINEST:
+        decimals += 1
     distance = words.amount(round(abs(after - change.before), decimals), change.unit)
     way = "lower" if after < change.before else "higher"
-    return f"{change.said}, moved to {words.figure(after, change.unit)} ({distance} {way})"
+    left = Side.AT_LEAST if after < change.before else Side.AT_MOST  # what it was is no longer met
+    end = words.against(after, change.before, left, change.unit, met=False)
+    return f"{change.said}, moved to {end} ({distance} {way})"
+
+
+def moved_to(change: Change, decimals: int) -> float:
+    """Where a wish moves, in so many decimals."""
+    return eased(change.after, change.id.side, decimals) if change.id.names_its_side else round(change.after, decimals)
 
 
 def eased(value: float, side: Side, decimals: int) -> float:
