@@ -31,7 +31,7 @@ CURE = "Certificates of analysis of the lots, or about {more:.1f} points more su
 CURE_BY_LOT = "Only certificates of analysis of the lots will do against that, the one of the {name} first."
 STRONG = "A lye of {lye:.1f} % is stronger than most makers use (25-40 %, common practice): it thickens the batter fast and gets very hot."
 WEAK = "A lye of {lye:.1f} % is weaker than most makers use (25-40 %, common practice): slow to set, shrinks as it dries, ash is likely."
-MADE_AT_ONCE = "Mixed at once from 20 degC"
+MADE_AT_ONCE = "Made at once from 20 degC"
 HOT = f"{MADE_AT_ONCE} lye could reach {{low:.0f}}-{{high:.0f}} degC: heat-proof vessel, no aluminium; add slowly."
 MAY_BOIL = (
     f"{MADE_AT_ONCE} lye could reach about {{low:.0f}} degC and may boil (at about {{boil:.0f}} degC): heat-proof vessel with "

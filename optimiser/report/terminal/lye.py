@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from optimiser.recipe.evaluation import Judgement, Recipe
 
 Costs = Mapping[str, str] | None
+AT_ONCE = (
+    "Likely low: with lots as they ordinarily stray. Worst case: every fat at its lowest, alkali at its purest and acids at "
+    "their weakest, all at once."
+)
 SMALLEST = 0.05  # per cent: two superfats closer than this are told as one
 
 
@@ -48,7 +52,13 @@ def in_full(standing: Sequence[str]) -> Iterator[Part]:
 
 
 def block(
-    recipe: Recipe, judged: Judgement, told: Sequence[str], *, asked: float | None = None, costs: Costs = None
+    recipe: Recipe,
+    judged: Judgement,
+    told: Sequence[str],
+    *,
+    asked: float | None = None,
+    costs: Costs = None,
+    full: bool = False,
 ) -> Iterator[Part]:
     """What goes into the lye jug and beside it, what lye that is, how much fat stays free, and the cautions.
 
@@ -58,6 +68,7 @@ def block(
         told: the story's cautions.
         asked: the superfat of the exact blend in per cent, where the recipe is a rounded one.
         costs: money for each additive, in words, where it is known.
+        full: what the worst case counts too.
     """
     title = title_of(recipe)
     yield Heading(title, f"grams{words.to_a_step(recipe.alkali_step)}{finer(recipe)}")
@@ -74,12 +85,14 @@ def block(
         share, mass = judged.values["potassium_share"], cautions.potassium_by_mass(judged)
         yield Line(f"Potassium hydroxide is {share:.1f} % of the alkali's moles, {mass:.1f} % of its mass.", hang=2)
     yield Line(superfat_sentence(judged, asked), style="bold", hang=2)
+    if full:
+        yield Line(AT_ONCE, hang=2)
     yield from beside(recipe, told, urgent(recipe, judged, told))
 
 
 def finer(recipe: Recipe) -> str:
     """What to weigh it on, where its grams are told finer than those of the fats."""
-    return ": the finer balance" if 0.0 < recipe.alkali_step < recipe.fat_step else ""
+    return ": on a finer balance" if 0.0 < recipe.alkali_step < recipe.fat_step else ""
 
 
 def title_of(recipe: Recipe) -> str:

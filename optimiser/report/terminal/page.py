@@ -100,7 +100,7 @@ def _to_ascii(text: str) -> str:
 
 
 class Column(NamedTuple):
-    """One column of a table: its head, which side it keeps to, whether it may break over lines, its least width."""
+    """One column of a table: its head, perhaps of several lines, which side it keeps to, whether it may break, its least width."""
 
     head: str = ""
     justify: Literal["left", "right"] = "left"
@@ -243,20 +243,27 @@ def _pieces(word: str, width: int) -> list[str]:
 
 def _table(paper: Paper, part: Table) -> list[Run]:
     """A table set by ourselves: every sign's width is counted in one way, and no library decides what is cut."""
-    head = [paper.typeset(column.head) for column in part.columns]
+    heads = _stacked([column.head.split("\n") for column in part.columns], paper)
     rows = [[glued(paper.typeset(cell)) for cell in row] for row in part.rows]
-    widths = _widths(part.columns, [head, *rows], paper, part.indent)
+    widths = _widths(part.columns, [*heads, *rows], paper, part.indent)
     if widths is None:
         return _row_by_row(paper, part, rows)
     out: list[Run] = []
     last = len(rows) - 1 if part.last_is_total else None
-    for place, row in enumerate([head, *rows] if any(head) else rows, start=0 if any(head) else 1):
-        style = "dim" if place == 0 else "bold" if place - 1 == last else ""
+    for place, row in enumerate([*heads, *rows], start=-len(heads)):
+        style = "dim" if place < 0 else "bold" if place == last else ""
         for line in _set_row(row, part.columns, widths):
             out.append((" " * part.indent, ""))
             out += [(said, style or STYLES.get(cell, "")) for cell, said in zip(row, line, strict=True)]
             out.append(END)
     return out
+
+
+def _stacked(heads: Sequence[Sequence[str]], paper: Paper) -> list[list[str]]:
+    """The lines of the heads of a table, short ones at the foot; none where no column has a head."""
+    deep = max(map(len, heads))
+    lines = [[paper.typeset(head[place - deep]) if deep - place <= len(head) else "" for head in heads] for place in range(deep)]
+    return lines if any(map(any, lines)) else []
 
 
 def _set_row(row: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> Iterator[list[str]]:
@@ -305,7 +312,7 @@ def _row_by_row(paper: Paper, part: Table, rows: Sequence[Sequence[str]]) -> lis
     out: list[Run] = []
     for number, row in enumerate(rows):
         told = [
-            f"{paper.say(column.head)}{GLUE}{cell}".strip(GLUE)
+            f"{paper.typeset(column.head).replace(chr(10), ' ')}{GLUE}{cell}".strip(GLUE)
             for place, (column, cell) in enumerate(zip(part.columns, row, strict=True))
             if cell.strip() and place != about
         ]

@@ -9,6 +9,7 @@ from optimiser.measures.sides import Side
 from optimiser.measures.telling import keeps
 from optimiser.report import words
 from optimiser.report.terminal.gauges import Marks, cells
+from optimiser.report.terminal.measures import hidden
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
@@ -22,13 +23,15 @@ TOLERANCE = 1e-6  # relative: what a solver takes for met
 LEAST_TOP = 1.0
 
 
-def parts(story: Reach, paper: Paper) -> Iterator[Part]:
-    """Measures, then cost and batch figures, then shares: least, band, greatest."""
+def parts(story: Reach, paper: Paper, *, full: bool = False) -> Iterator[Part]:
+    """Measures, then cost and batch figures, then shares: least, band, greatest; harshness and mildness both if in full."""
+    limited = [line.id for line in story.lines if line.low_limit is not None or line.high_limit is not None]
+    left_out = () if full else hidden(limited)
     yield Heading(story.title or "Untitled bar", "the room that the other goals leave")
     yield Line(f"{words.path(story.goal_file)}, over {story.shelf_title}")
     yield Gap()
     groups = (
-        ("The batter and the bar", [line for line in story.lines if line.unit == "index"]),
+        ("The bar", [line for line in story.lines if line.unit == "index" and line.id not in left_out]),
         ("The batch", [line for line in story.lines if line.unit != "index" and not line.is_share]),
         ("Shares", [line for line in story.lines if line.is_share]),
     )
@@ -37,6 +40,8 @@ def parts(story: Reach, paper: Paper) -> Iterator[Part]:
             yield Heading(title)
             yield Table(columns(), [row(line, paper) for line in lines])
             yield Gap()
+    if any(line.id == words.HARD_OILS for line in story.lines):
+        yield Line(words.ON_HARD_OILS)
     marks = paper.marks
     yield Line(
         f"{marks.allowed * 3} what the other goals leave room for, {marks.here} the cheapest blend, "
