@@ -13,6 +13,7 @@ from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
 from optimiser.report.terminal import steps as text_steps
+from optimiser.report.terminal import verdicts as text_verdicts
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ def parts(
     yield from text_goals.block(
         story.goals, story.currency, paper, counted=story.is_counted, practice_off=story.practice_off, full=full
     )
-    yield from text_goals.preferences(story.preferences, story.currency)
+    yield from text_verdicts.preferences(story.preferences, story.currency)
     if full:
         yield from unused(story)
     yield from sure(story)
@@ -112,7 +113,7 @@ def fats(story: Blend) -> Iterator[Part]:
     """The fats of the blend and their total."""
     decimals = places(line.to_weigh for line in story.fats)
     total = sum(line.to_weigh for line in story.fats)
-    yield Heading("Fats", f"grams{words.to_a_step(story.step_grams)}")
+    yield Heading("Fats", f"grams to weigh{words.to_a_step(story.step_grams)}")
     rows = [
         (_named(line), line.kind, f"{line.share:.1f} %", words.grams(line.to_weigh, decimals), words.money(line.cost))
         for line in story.fats

@@ -71,7 +71,7 @@ def block(
         full: what the worst case counts too.
     """
     title = title_of(recipe)
-    yield Heading(title, f"grams{words.to_a_step(recipe.alkali_step)}{finer(recipe)}")
+    yield Heading(title, f"grams to weigh{words.to_a_step(recipe.alkali_step)}{finer(recipe)}")
     yield Table(
         (Column(), Column(justify="right"), Column(wraps=True)),
         list(_weights(recipe, judged, costs or {})),
@@ -92,7 +92,7 @@ def block(
 
 def finer(recipe: Recipe) -> str:
     """What to weigh it on, where its grams are told finer than those of the fats."""
-    return ": on a finer balance" if 0.0 < recipe.alkali_step < recipe.fat_step else ""
+    return " on a finer balance" if 0.0 < recipe.alkali_step < recipe.fat_step else ""
 
 
 def title_of(recipe: Recipe) -> str:

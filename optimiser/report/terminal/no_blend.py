@@ -275,7 +275,7 @@ def change_words(change: Change) -> str:
 
 def moved_to(change: Change, decimals: int) -> float:
     """Where a wish moves, in so many decimals."""
-    return eased(change.after, change.id.side, decimals) if change.id.names_its_side else round(change.after, decimals)
+    return round(eased(change.after, change.id.side, decimals) if change.id.names_its_side else change.after, decimals)
 
 
 def eased(value: float, side: Side, decimals: int) -> float:

@@ -11,6 +11,7 @@ from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
 from optimiser.report.terminal import steps as text_steps
+from optimiser.report.terminal import verdicts as text_verdicts
 from optimiser.report.terminal.blend import cost_per_kg, cost_sentence
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
@@ -33,8 +34,8 @@ def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False, full: bool
     yield from text_steps.expected(story.times)
     if steps:
         yield from text_steps.numbered(story.steps, standing(story.recipe))
-    yield from text_goals.verdict(story.goals, story.meets_goals, full=full)
-    yield from text_goals.preferences(story.preferences)
+    yield from text_verdicts.verdict(story.goals, story.meets_goals, full=full)
+    yield from text_verdicts.preferences(story.preferences)
     for note in story.notes:
         yield Line(words.sentence(note), hang=2)
     if story.meets_goals is None:
