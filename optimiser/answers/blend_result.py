@@ -65,7 +65,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
     figures, judged = judge(exact, money), judge(weighed, money)
     times = advising.on_time(question.scales, weighed, judged, sheet)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
-    held = {item.id: item.holds for item in verdicts(sheet, weighed, judged)}
+    held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
     costs = savings_told(prices(live, found, base), (sheet, shelf), programme, found, live.work)
     goals = goal_lines(programme, found, costs, held)
@@ -192,11 +192,11 @@ def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFi
 
 
 def goal_lines(
-    programme: Programme, found: Cheapest, costs: dict[WishId, ShadowPrice], held: dict[WishId, bool]
+    programme: Programme, found: Cheapest, costs: dict[WishId, ShadowPrice], held: dict[WishId, Verdict]
 ) -> tuple[GoalLine, ...]:
     """Every wish against the blend, in the order in which they were written.
 
-    `held` says of each wish whether the judge finds it kept by the recipe rounded for the balance.
+    `held` has of each wish what the judge finds of the recipe rounded for the balance.
     """
     lines = []
     for member, places in programme.members.items():
@@ -204,6 +204,8 @@ def goal_lines(
         row = nearest(rows, found)
         price = costs[member]
         reached = row.value(found.point)
+        verdict = held.get(member)
+        broken = verdict is not None and not verdict.holds
         lines.append(
             GoalLine(
                 id=member,
@@ -219,7 +221,8 @@ def goal_lines(
                 saves_if_dropped=price.saving,
                 why=row.why,
                 figure=row.figure,
-                holds_when_weighed=held.get(member, True),
+                holds_when_weighed=not broken,
+                when_weighed=verdict.value if verdict is not None and broken else None,
                 price_if_tighter=price.tighter,
                 holds_from=price.holds[0],
                 holds_to=price.holds[1],

@@ -115,7 +115,8 @@ class GoalLine(NamedTuple):
     without it; None where that was not asked, is not known, or no blend is left.
     `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
     `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
-    `holds_when_weighed`: whether it still holds of the recipe rounded to the balance.
+    `holds_when_weighed`: whether it still holds of the recipe rounded to the balance; `when_weighed`: its value then,
+    told where it does not.
     """
 
     id: WishId
@@ -135,6 +136,7 @@ class GoalLine(NamedTuple):
     price_if_tighter: float | None = None
     holds_from: float | None = None
     holds_to: float | None = None
+    when_weighed: float | None = None
 
     @property
     def origin(self) -> Origin:

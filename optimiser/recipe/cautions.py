@@ -17,8 +17,8 @@ NO_LYE = (
 )
 LIKELY_LYE_HEAVY = (
     "LIKELY LYE-HEAVY: ordinary lots of these fats and this alkali stray from the table by enough to leave free alkali "
-    "(likely superfat {low:.1f} %). Any of three things cures it: more superfat; certificates with a narrow tolerance on the "
-    "shelf, for the fats and for the alkali; or fats whose lots lie closer together."
+    "(likely superfat {low:.1f} %). Any of three things cures it: more superfat; certificates of analysis with a narrow "
+    "tolerance on the shelf, for the fats and for the alkali; or fats whose lots lie closer together."
 )
 LYE_HEAVY = (
     "LYE-HEAVY: more alkali than the fats can take (superfat {value:.1f} %). Do not make this; it would burn skin."
@@ -27,37 +27,34 @@ WORST = (
     "If every fat lay at the very low end of its published range, the alkali at its purest and acids at their weakest, all at "
     "once, {short:.1f} % more alkali than fat would be left. {cure}"
 )
-CURE = "Certificates of the lots, or about {more:.1f} points more superfat, cure that."
-CURE_BY_LOT = "Only certificates of the lots will do against that, the one of the {name} first."
+CURE = "Certificates of analysis of the lots, or about {more:.1f} points more superfat, cure that."
+CURE_BY_LOT = "Only certificates of analysis of the lots will do against that, the one of the {name} first."
 STRONG = "A lye of {lye:.1f} % is stronger than most makers use (25-40 %, common practice): it thickens the batter fast and gets very hot."
 WEAK = "A lye of {lye:.1f} % is weaker than most makers use (25-40 %, common practice): slow to set, shrinks as it dries, ash is likely."
 MADE_AT_ONCE = "Made at once from 20 degC"
-HOT = (
-    f"{MADE_AT_ONCE} with no heat lost the lye could reach about {{low:.0f}}-{{high:.0f}} degC: use a heat-proof vessel and add "
-    "slowly."
-)
+HOT = f"{MADE_AT_ONCE} lye could reach {{low:.0f}}-{{high:.0f}} degC: heat-proof vessel, no aluminium; add slowly."
 MAY_BOIL = (
-    f"{MADE_AT_ONCE} with no heat lost the lye could reach about {{low:.0f}} degC and may boil (at about {{boil:.0f}} degC): use "
-    "a heat-proof vessel with room to spare, and add little by little."
+    f"{MADE_AT_ONCE} lye could reach about {{low:.0f}} degC and may boil (at about {{boil:.0f}} degC): heat-proof vessel with "
+    "room to spare, no aluminium; add little by little."
 )
 BOILS = (
-    f"{MADE_AT_ONCE} with no heat lost the lye will boil, at about {{boil:.0f}} degC, and spit: use a heat-proof vessel with room "
-    "to spare, add little by little, and let it cool in between or stand it in cold water."
+    f"{MADE_AT_ONCE} lye will boil, at about {{boil:.0f}} degC, and spit: heat-proof vessel with room to spare, no aluminium; "
+    "add little by little, and let it cool in between or stand it in cold water."
 )
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."
 WAX_LEVER = "Measures take beeswax into account as tried up to 2 % of the fats; beyond that they are stretched."
 ACIDS = "{names}: free fatty acid turns to soap on contact and can seize the batter; melt it in fully and have the mould ready."
 UNSURE = (
-    "{names}: the saponification value may lie {short:.0f} % or more below the figure worked with; a certificate with a narrow "
+    "{names}: the saponification value may lie {short:.0f} % or more below the figure worked with; a certificate of analysis with a narrow "
     "tolerance makes the alkali sure."
 )
 BORROWED = (
     "{names}: alkali reckoned with the figures of {lenders}, and a likeness is no measurement: a saponification value of "
-    "its own, best from a certificate, makes it sure."
+    "its own, best from a certificate of analysis, makes it sure."
 )
 SINGLE = (
-    "{names}: alkali reckoned with a saponification value that no certificate is told for, and nothing else is known that could "
-    "bear it out: the certificate of the lot makes it sure."
+    "{names}: alkali reckoned with a saponification value that no certificate of analysis is told for, and nothing else is known "
+    "that could bear it out: the certificate of the lot makes it sure."
 )
 COUNTED_ON = (
     "{names} {counted} counted on to take {whose} share of the alkali: left out, the superfat would be {left:.1f} %{heavy}. "
@@ -66,8 +63,8 @@ COUNTED_ON = (
 AS_MIXED = "The lye is mixed at {mixed:.0f} %; {names} {bring} the rest of the water later."
 GREASY = "A superfat of {value:.0f} % leaves a soft, greasy bar that goes rancid early."
 PASTE = (
-    "With {share:.0f} % of the alkali's moles as potassium hydroxide ({mass:.0f} % of its mass) this is a soft soap, a paste towards "
-    "100 %: hardness, times and bars do not apply to it."
+    "With {share:.0f} % of the alkali's moles as potassium hydroxide ({mass:.0f} % of its mass) this is softer than a soda bar; "
+    "towards 100 % it is a paste. Hardness, times and bars are stretched."
 )
 STRETCHED = "{name} at {share:.1f} % of the fats: its effect on the measures was only reckoned to {most:g} %; beyond that they are stretched."
 MUCH = (

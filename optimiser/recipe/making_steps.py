@@ -10,9 +10,8 @@ from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.problem.batch import DEFAULT_BATTER
 from optimiser.recipe.balance import fat_places, jug_places, written
-from optimiser.recipe.cautions import alkalis, is_unfit, listed
+from optimiser.recipe.cautions import is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
-from optimiser.recipe.handling import hazard
 from optimiser.recipe.liquid_steps import (
     COOL,
     chilled,
@@ -72,7 +71,7 @@ def before(recipe: Recipe) -> Iterator[str]:
     """Gear, room and weighing."""
     yield (
         "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; know the first "
-        f"aid for skin, eyes and mouth, and read the supplier's safety data sheet. {hazard(alkalis(recipe))}."
+        "aid for skin, eyes and mouth, and read the supplier's safety data sheet."
     )
     fats = written(recipe.fat_grams, fat_places(recipe))
     yield f"Line the mould. Weigh the fats, {fats} g in all, and read every figure twice."

@@ -303,7 +303,7 @@ def test_bands_leave_no_gap(measure: str) -> None:
         ("trace_speed", 80, "very fast"),
         ("set_up", 38, "medium"),
         ("hardness", 66, "very hard"),
-        ("rancidity", 2.5, "short"),
+        ("rancidity", 2.5, "turns early"),
         ("harshness", 20, ""),
     ],
 )

@@ -148,7 +148,7 @@ def judgement() -> Judgement:
 
 
 HARDNESS = (("soft", None, 48.0), ("medium", 48.0, 58.0), ("hard", 58.0, 66.0), ("very hard", 66.0, None))
-RANCIDITY = (("keeps", None, 1.5), ("fair", 1.5, 2.5), ("short", 2.5, None))
+RANCIDITY = (("keeps", None, 1.5), ("fair", 1.5, 2.5), ("turns early", 2.5, None))
 TRACE = (
     ("very slow", None, 25.0),
     ("slow", 25.0, 33.0),

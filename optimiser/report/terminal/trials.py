@@ -33,14 +33,14 @@ LIKE = "Trials are of use only if they are read alike: the same stirring, the sa
 
 
 def added(path: Path, batch: Made, counts: dict[str, int], paper: Paper) -> str:
-    """What was written, what the batch is by the book, and how far the trials have come."""
+    """What was written, what the batch is predicted to be, and how far the trials have come."""
     return f"Written: {paper.say(str(path))}\n{printed(paper, _added(path, batch, counts))}"  # a path is never broken
 
 
 def _added(path: Path, batch: Made, counts: dict[str, int]) -> Iterator[Part]:
     values = batch.values
     yield Line(
-        f"By the book this batch has trace speed {values['trace_speed']:.0f}, set-up {values['set_up']:.0f} and hardness "
+        f"Predicted for this batch: trace speed {values['trace_speed']:.0f}, set-up {values['set_up']:.0f}, hardness "
         f"{values['hardness']:.0f}."
     )
     told = [f"{counts[name]} with a {READ[name]}" for name in READ]
@@ -51,7 +51,7 @@ def _added(path: Path, batch: Made, counts: dict[str, int]) -> Iterator[Part]:
 
 
 def listing(folder: Path, batches: Sequence[Made], paper: Paper) -> str:
-    """Every trial with its readings beside its indices by the book."""
+    """Every trial with its readings beside its indices as predicted."""
     return printed(paper, _listing(folder, batches, indices=paper.columns >= ROOMY))
 
 
@@ -65,7 +65,7 @@ def _listing(folder: Path, batches: Sequence[Made], *, indices: bool) -> Iterato
     )
     yield Table(columns, [_row(item, indices=indices) for item in batches])
     if indices:
-        yield Line("trace speed, set-up and hard: indices by the book; beside each, what was read.")
+        yield Line("trace speed, set-up and hard: predicted indices; beside each, what was read.")
     yield Line(LIKE)
     yield from next_fit(folder)
 
@@ -120,7 +120,8 @@ def _verdict(item: MeasureFit) -> Iterator[Part]:
     if item.why:
         yield Line(words.sentence(item.why), hang=2)
     if item.fit is not None:
-        yield Line(words.glued(words.sentence(slope_words(item))), hang=2)
+        if told := slope_words(item):
+            yield Line(words.glued(words.sentence(told)), hang=2)
         yield Line(words.glued(words.sentence(left_out_words(item))), hang=2)
     if item.advice:
         yield Line(words.sentence(item.advice), hang=2)
@@ -131,7 +132,7 @@ def _verdict(item: MeasureFit) -> Iterator[Part]:
 
 
 def slope_words(item: MeasureFit) -> str:
-    """The line in words, its slope with its interval."""
+    """The line in words with the interval of its slope; of a time in how many points it halves, if that is known."""
     fit = item.fit
     assert fit is not None
     low, high = fit.interval()
@@ -188,10 +189,10 @@ def _levers(item: MeasureFit) -> Iterator[Part]:
     fit = item.fit
     assert fit is not None
     yield Line(
-        f"Levers, held to the book by a penalty of {fit.penalty:.3g} (the one that foretells trials left out best):"
+        f"Levers, held to those predicted by a penalty of {fit.penalty:.3g} (the one that foretells trials left out best):"
     )
     columns = (
-        *(Column("lever", wraps=True), Column("per", wraps=True), Column("book", "right")),
+        *(Column("lever", wraps=True), Column("per", wraps=True), Column("predicted", "right")),
         *(Column("yours", "right"), Column("give or take", "right")),
     )
     rows = [
