@@ -14,6 +14,7 @@ from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import liquids
 from optimiser.measures.practice import rules
 from optimiser.measures.quantities import Quantity, quantities
+from optimiser.measures.vocabulary import same_as
 from optimiser.text.forms import Schema
 
 LIMIT = "limit"
@@ -61,13 +62,15 @@ def _shares() -> dict[str, Schema]:
     found |= {name: synonym for name in table.every_name() if name not in found}
     for name in (*KINDS, *PLURALS.values(), *GROUPS):
         found.setdefault(name, _limit(f"Share of all {PLURALS.get(name, name)} together, per cent of all fats."))
+    for word, kind in same_as("shares").items():
+        found.setdefault(word, _limit(f"Share of all {kind} together, per cent of all fats."))
     for tag in tag_names():
         found.setdefault(tag, _limit(f"Share of all fats with the tag {tag}, per cent of all fats."))
     return found
 
 
 def _free_from() -> Schema:
-    tag: Schema = {"enum": list(tag_names())}
+    tag: Schema = {"enum": [*tag_names(), *same_as("free_from")]}
     return {"anyOf": [{"type": "array", "items": tag}, tag]}
 
 
