@@ -23,6 +23,14 @@ PLURALS: Mapping[str, str] = {
 KINDS = tuple(PLURALS)
 GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType({"solid fats": ("hard oil", "butter")})
 """Words that stand for several kinds at once."""
+HELD: Mapping[str, str] = MappingProxyType(
+    {
+        "hard oils": "Hard oils leave butters out; solid fats has both.",
+        "liquid oils": "Liquid oils, or soft oils, hold soft pastes such as goose fat too.",
+        "solid fats": "Solid fats are hard oils and butters together.",
+    }
+)
+"""What a kind or a group holds where its name leaves that open."""
 STRONGLY_UNSATURATED = "strongly unsaturated"
 _STRONG_IODINE = 120
 

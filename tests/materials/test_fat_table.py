@@ -311,7 +311,7 @@ def test_an_edition_is_chosen_by_a_word_and_the_rest_stays() -> None:
     facts = (
         _fact(),
         _fact(property="C18:0"),
-        _fact(low=5.0, high=6.0, alternative=True, note="alt: older edition"),
+        _fact(low=5.0, high=6.0, alternative=True, note="older edition"),
         _fact(property="iodine_value", told_of="nut"),
     )
     chosen = picked(facts, "oil + older edition;nut")
