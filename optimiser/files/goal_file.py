@@ -20,6 +20,7 @@ from optimiser.files.keys import (
 )
 from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits, read_section
+from optimiser.files.pointers import place_of
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import Exclusion, MayUse, PracticeChange, Water
@@ -267,6 +268,12 @@ class GoalForm(Form):
         **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
     }
     blank_is_absent: ClassVar[bool] = True
+
+    @classmethod
+    def unknown(cls, key: Text, value: Node) -> Diagnostic:
+        """The fault of a key that no field answers to: a maker's word is told its place."""
+        fault = super().unknown(key, value)
+        return fault if fold(key) in cls.usual else fault._replace(help=place_of(key, "") or fault.help)
 
     title: str = field(Read("title", as_title, TEXT), default="", description="What the bar is called.")
     shelf: Text | None = field(

@@ -377,7 +377,7 @@ def test_additives_are_shares_of_the_fats(tmp_path: Path) -> None:
             "additives: {sodum lactate: 2 %}",
             "unknown-additive",
             (1, 13),
-            "did you mean 'sodium lactate'?",
+            "did you mean 'sodium lactate'? 'barwright additives' lists them all",
         ),
         ("batch: {bars: 0}", "out-of-range", (1, 15), "write a number from 1"),
         ("batch: {fats: 0 kg}", "out-of-range", (1, 15), "it lies above 0 and up to 100000 kg"),

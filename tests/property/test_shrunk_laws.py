@@ -52,7 +52,11 @@ def test_equal_trials_move_the_level_towards_them_and_leave_the_slope(
     prior: Prior, at: float, read: float, number: int
 ) -> None:
     """The line comes to lie between the one expected and the trials, the nearer to them the more there are."""
-    before, made, more = height(prior, at), fit_of([(at, read)] * number, prior), fit_of([(at, read)] * (number + 1), prior)
+    before, made, more = (
+        height(prior, at),
+        fit_of([(at, read)] * number, prior),
+        fit_of([(at, read)] * (number + 1), prior),
+    )
     low, high = sorted((before, read))
     assert low - 1e-9 <= height(made, at) <= high + 1e-9
     assert abs(height(more, at) - read) <= abs(height(made, at) - read) + 1e-9

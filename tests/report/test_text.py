@@ -7,12 +7,11 @@ import re
 from typing import TYPE_CHECKING
 
 import pytest
+from benches import blend_of
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 from strategies import examples, wish_id
-
-from benches import blend_of
 
 from optimiser.answers.results import StoodAside, UnusedLine
 from optimiser.measures.sides import Side
