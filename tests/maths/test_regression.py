@@ -17,7 +17,8 @@ from optimiser.maths.regression import PENALTIES, chosen, line, ridge
 from optimiser.maths.student_t import t_quantile
 from optimiser.measures.scales import LEAST_TRIALS, Scale
 from optimiser.recipe.evaluation import Recipe, judge
-from optimiser.recipe.levers import BATCH, KINDS, book, known_levers
+from optimiser.measures.measures import LEVER_FIELDS as BATCH
+from optimiser.recipe.levers import KINDS, book, known_levers
 from optimiser.recipe.times import expected_times
 from optimiser.reference import rows
 from optimiser.report.terminal.page import Paper
