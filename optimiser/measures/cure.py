@@ -30,6 +30,12 @@ def cure_law(id: str) -> CureLaw:  # noqa: A002  # the id is what the tables cal
     return CureLaw(0.0, 0.0) if found is None else CureLaw(float(found["flat"]), float(found["of_oleic"]))
 
 
+def cure_words(weeks: float) -> str:
+    """A cure as a file has it: in weeks where they are whole, else in days."""
+    days = round(7.0 * weeks, 6)
+    return f"{weeks:g} weeks" if days % 7 == 0 else f"{days:.12g} days"
+
+
 def cured_water_at(weeks: float) -> float:
     """The share of water in a bar after so many weeks, as a fraction.
 

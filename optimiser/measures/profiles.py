@@ -183,7 +183,7 @@ def own_measures(chosen: Sequence[Fat]) -> list[dict[str, float]]:
     columns = fat_values(chosen, list(known)).T.tolist()
     return [
         {
-            name: floored(known[name], value + (levers(name).curves[HARD_WAXES][-1][1] if waxy else 0.0))
+            name: floored(known[name], value + (level_points(name, HARD_WAXES) if waxy else 0.0))
             for name, value in zip(known, column, strict=True)
         }
         for column, waxy in zip(columns, pulling(chosen, HARD_WAXES), strict=True)
@@ -196,6 +196,12 @@ def floored(measure: Measure, value: float) -> float:
 
 
 HARD_WAXES = "hard waxes"
+
+
+def level_points(id: str, lever: str) -> float:  # noqa: A002
+    """Points of a measure where a lever has levelled off."""
+    curve = levers(id).curves.get(lever)
+    return curve[-1][1] if curve is not None else 0.0
 
 
 def pulling(fats: Sequence[Fat], lever: str) -> list[float]:
