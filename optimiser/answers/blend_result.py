@@ -24,6 +24,8 @@ from optimiser.answers.results import (
     WaterFigures,
 )
 from optimiser.answers.stood_aside import stood_aside
+from optimiser.measures.measures import measures
+from optimiser.measures.profiles import floored
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
@@ -133,7 +135,7 @@ def reckon_twice(programme: Programme, found: Cheapest, judged: list[Verdict]) -
         row = programme.row_of(member)
         if member not in reckoned:
             continue
-        ours, theirs = row.value(found.point), reckoned[member]
+        ours, theirs = told_value(row, found), reckoned[member]
         room = NEAR_CONE if row.figure == "likely_superfat" else AGREE
         if abs(ours - theirs) > room * max(1.0, abs(ours), row.scale):
             raise Disagreement(f"{member}: the model says {ours:.9g} {row.unit}, the judge {theirs:.9g}")
@@ -203,7 +205,7 @@ def goal_lines(
         rows = [programme.rows[place] for place in places]
         row = nearest(rows, found)
         price = costs[member]
-        reached = row.value(found.point)
+        reached = told_value(row, found)
         verdict = held.get(member)
         broken = verdict is not None and not verdict.holds
         lines.append(
@@ -229,6 +231,12 @@ def goal_lines(
             )
         )
     return tuple(lines)
+
+
+def told_value(row: Row, found: Cheapest) -> float:
+    """A row's figure at the blend, no lower than it is ever told."""
+    value, known = row.value(found.point), measures().get(row.figure)
+    return value if known is None or row.unit != known.unit else floored(known, value)
 
 
 def nearest(rows: list[Row], found: Cheapest) -> Row:
@@ -284,7 +292,7 @@ def preference_line(rows: list[Row], found: Cheapest, costs: float | None) -> Pr
         said=row.said,
         line=row.span.line if row.span else None,
         met=met,
-        value=row.value(found.point),
+        value=told_value(row, found),
         limit=shown_limit(rows),
         unit=row.unit,
         short_by=0.0 if met else short,

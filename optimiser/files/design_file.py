@@ -20,8 +20,8 @@ from optimiser.problem.designs import Choice, Design, DesignRow, Family
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.durations import read_duration
-from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, read_part, scalar, table
+from optimiser.text.durations import read_duration, read_weeks
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, read_part, scalar, table, told
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text, kind_of
 from optimiser.text.quantities import Misread, write_number
@@ -135,7 +135,7 @@ class ChoiceForm(Form):
     status: Text | None = field(Read("status", _sentence, _WORDS), default=None)
 
 
-CHOICES = ("batter_temperature", "gel")
+CHOICES = ("batter_temperature", "gel", "cure")
 
 
 def _choices(node: Node, what: str, _: Any) -> tuple[Choice, ...]:
@@ -161,6 +161,10 @@ def _choice(name: str, key: Text, value: Node) -> Choice:
     form = read_part(ChoiceForm, value)
     alone = Table(value.span)
     alone[Text(name, key.span)] = form.use
+    if name == "cure":
+        weeks = told(form.use, lambda: read_weeks(form.use))
+        said = f"cured for {' '.join(form.use.split())}"
+        return Choice("cure_weeks", weeks, said, form.why, form.status or OWN_STATUS)
     batch = read_part(BatchForm, alone)
     chosen: float | bool
     if name == "gel":

@@ -6,6 +6,9 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BatchForm, read_batch
+from optimiser.files.cure import KEY as CURE_KEY
+from optimiser.files.cure import UNIT as CURE_UNIT
+from optimiser.files.cure import is_cure
 from optimiser.files.extra_keys import additive_subject, liquid_subject
 from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed
 from optimiser.files.keys import (
@@ -40,6 +43,7 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Family
 
 MOST_FATS = 1000.0
+CURED = Subject(CURE_KEY, SubjectKind.QUANTITY, "cure", CURE_UNIT)
 
 
 Practice = tuple[PracticeChange, ...] | Span
@@ -48,7 +52,7 @@ Practice = tuple[PracticeChange, ...] | Span
 
 def _goals(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "goals: {hardness: {at_least: 45}}")
-    return read_section(entries, lambda key, value: quantity_subject(key, value, known))
+    return read_section(entries, lambda key, value: CURED if is_cure(key) else quantity_subject(key, value, known))
 
 
 def _shares(node: Node, what: str, known: Known) -> tuple[Limit, ...]:

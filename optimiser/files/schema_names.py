@@ -55,6 +55,11 @@ def _goals() -> dict[str, Schema]:
     return found
 
 
+def _asked() -> dict[str, Schema]:
+    """What may stand under `goals`: quantities, and the cure, which is a choice and no preference."""
+    return _goals() | {"cure": _limit("How long the bars are cured, as in 8 weeks, 40 days or 3 months.")}
+
+
 def _shares() -> dict[str, Schema]:
     table = reference()
     synonym: Schema = {"$ref": f"#/definitions/{WISH}"}
@@ -187,7 +192,7 @@ PARTS: Mapping[str, Callable[[], Schema]] = {
     "design": _design,
     "for": _for,
     "may_use": _may_use,
-    "goals": lambda: _closed(_goals()),
+    "goals": lambda: _closed(_asked()),
     "shares": lambda: _closed(_shares()),
     "free_from": _free_from,
     "fats": _fats,

@@ -24,7 +24,7 @@ class DesignRow(NamedTuple):
 
 
 class Choice(NamedTuple):
-    """A choice of the batch that a design makes: "batter_temperature" in degC, or "gel"; `said` tells it in words."""
+    """A choice of the batch that a design makes: "batter_temperature" in degC, "gel", or "cure_weeks"; `said` tells it in words."""
 
     key: str
     value: float | bool
@@ -61,7 +61,7 @@ ALIKE = (
 )
 """Keys that are one figure told in several ways: who names one of them has spoken of them all."""
 
-CHOICE_WORDS = {"batter_temperature": "batter temperature", "gel": "gel"}
+CHOICE_WORDS = {"batter_temperature": "batter temperature", "gel": "gel", "cure_weeks": "cure"}
 
 
 class Brought(NamedTuple):

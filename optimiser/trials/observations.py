@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
@@ -62,7 +63,11 @@ def made(trial: Trial) -> Made:
 
 
 def observations(measure: str, batches: Sequence[Made]) -> Observations:
-    """The trials that have a reading for a measure; for hardness those in the unit that most of them use."""
+    """The trials that have a reading for a measure; for hardness those in the unit that most of them use.
+
+    A batch whose measure nobody knows (a paste, a bar of very much superfat) teaches nothing of it.
+    """
+    batches = [item for item in batches if not math.isnan(item.values[measure])]
     if measure in TIME_UNITS:
         listed = [(item, reading) for item in batches if (reading := _time(item.trial, measure)) is not None]
         kinds = {item.trial.name: kind for item, _ in listed if (kind := _kind(item, measure))}

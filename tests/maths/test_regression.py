@@ -15,9 +15,10 @@ from strategies import recipe_at
 from optimiser.files.trial_file import Reading
 from optimiser.maths.regression import PENALTIES, chosen, line, ridge
 from optimiser.maths.student_t import t_quantile
+from optimiser.measures.measures import LEVER_FIELDS as BATCH
 from optimiser.measures.scales import LEAST_TRIALS, Scale
 from optimiser.recipe.evaluation import Recipe, judge
-from optimiser.recipe.levers import BATCH, KINDS, book, known_levers
+from optimiser.recipe.levers import KINDS, book, known_levers
 from optimiser.reference import rows
 from optimiser.report.terminal.page import Paper
 from optimiser.report.terminal.trials import fitted

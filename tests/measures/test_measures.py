@@ -11,7 +11,8 @@ from optimiser.materials.fat_table import reference
 from optimiser.materials.fatty_acids import acids, cox_value
 from optimiser.measures.measures import ACID_GROUPS, levers, measures
 from optimiser.measures.profiles import acid_shares, fat_values
-from optimiser.recipe.evaluation import ORDINARY_DEMAND, Recipe, judge
+from optimiser.recipe.bar_values import ORDINARY_DEMAND
+from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.reference import rows
 
 IDS = tuple(measures())

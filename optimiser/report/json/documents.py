@@ -77,6 +77,7 @@ def blend(story: Blend) -> Json:
     return {
         **head(story, "optimal"),
         "shelf": story.shelf_title,
+        "cure_weeks": number(story.recipe.cure_weeks),
         "fats": [
             {
                 "fat": line.fat,
@@ -164,6 +165,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "currency": story.currency,
         "recipe_file": story.recipe_file,
         "meets_goals": story.meets_goals,
+        "cure_weeks": number(recipe.cure_weeks),
         "fats": [
             {"fat": fat.name, "share": share, "grams": grams(weight), "kind": fat.kind}
             for (fat, weight), share in zip(recipe.fats, shares, strict=True)
