@@ -157,7 +157,7 @@ def test_a_design_becomes_rows_with_its_name_and_reason(sheet: Callable[[str], G
     found = sheet("title: x\ndesign: Fine  Swirl\nfor: mature skin\n")
     rows = {row.wish: row for row in build(found, read(Path(found.path), SHELF)[1]).rows}
     row = rows[wish_id("design.fine swirl.trace_speed.at_most")]
-    assert (row.origin, str(row.said), row.limit) == ("design", "design fine swirl: trace at most 28", 28.0)
+    assert (row.origin, str(row.said), row.limit) == ("design", "design fine swirl: trace speed at most 28", 28.0)
     assert row.span is not None
     assert (row.span.line, row.span.column) == (2, 9)
     assert row.why.startswith("Lines as thin")
@@ -175,7 +175,7 @@ def test_the_makers_own_key_replaces_a_designs(sheet: Callable[[str], GoalSheet]
     keys = {item.limit.key for item in found.brought}
     assert not keys & {"trace_speed", "butters"}
     assert "solid fats" in keys
-    assert "Your own limit on trace replaces that of fine swirl (at most 28)." in found.design_notes
+    assert "Your own limit on trace speed replaces that of fine swirl (at most 28)." in found.design_notes
     assert "Your own limit on butters replaces that of fine swirl (at most 5 %)." in found.design_notes
 
 
@@ -248,7 +248,7 @@ def test_two_designs_that_want_opposite_things_clash(sheet: Callable[[str], Goal
     assert none.concessions
     words = " ".join(text.no_blend(none, width=100, colour=False, ascii=False).split())
     assert "Designs in these clashes" in words
-    assert "design fine swirl: trace at most 28: Lines as thin as a thread need a batter" in words
+    assert "design fine swirl: trace speed at most 28: Lines as thin as a thread need a batter" in words
 
 
 def test_a_concession_of_a_design_can_be_pasted(sheet: Callable[[str], GoalSheet]) -> None:

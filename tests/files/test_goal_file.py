@@ -116,8 +116,8 @@ def test_limits_say_what_the_maker_said(tmp_path: Path) -> None:
     assert [str(limit.said) for limit in (*sheet.goals, *sheet.shares, *sheet.fat_count)] == [
         "hardness at least 45",
         "hardness at most 65",
-        "trace slow (at least 25)",
-        "trace slow (at most 33)",
+        "trace speed slow (at least 25)",
+        "trace speed slow (at most 33)",
         "superfat between 3 % and 6 % (at least 3 %)",
         "superfat between 3 % and 6 % (at most 6 %)",
         "lye concentration between 28 % and 33 % (at least 28 %)",

@@ -164,14 +164,18 @@ def test_ranges_hold_as_often_as_they_say(number: int, apart: float) -> None:
     Counted with a fixed seed; the bound is four standard errors of the count.
     """
     prior, rng, held = PRIORS[0], np.random.default_rng(7), 0
-    index = 40.0 + apart * np.arange(number)
+    index = 40.0 + apart * np.arange(number, dtype=np.float64)
     for _ in range(3000):
         noise = prior.noise * math.sqrt(prior.worth / rng.chisquare(prior.worth))
         wider = noise / prior.noise  # the conjugate prior: the less even the bench, the less sure of its line too
         slope = prior.slope + prior.slope_error * wider * rng.normal()
         level = height(prior, float(index.mean())) + prior.level_error * wider * rng.normal()
         centre = float(index.mean())
-        made = shrunk(index, level + slope * (index - centre) + noise * rng.normal(size=number), prior)
+        made = shrunk(
+            index,
+            np.asarray(level + slope * (index - centre) + noise * rng.normal(size=number), dtype=np.float64),
+            prior,
+        )
         new = level + slope * (50.0 - centre) + noise * rng.normal()
         held += abs(new - height(made, 50.0)) <= half_width(made, 50.0)
     assert abs(held / 3000 - 0.8) < 4 * math.sqrt(0.8 * 0.2 / 3000)
