@@ -212,7 +212,11 @@ def pulling(fats: Sequence[Fat], lever: str) -> list[float]:
 
 def _speaks_of(row: Mapping[str, str], fat: Fat) -> bool:
     keys = row["key"].split("; ")
-    return fat.kind in keys if row["match"] == "kind" else bool({fat.name, *(fact.told_of for fact in fat.facts)} & {*keys})
+    return (
+        fat.kind in keys
+        if row["match"] == "kind"
+        else bool({fat.name, *(fact.told_of for fact in fat.facts)} & {*keys})
+    )
 
 
 def cure_gains(fats: Sequence[Fat], id: str) -> NDArray[float64]:  # noqa: A002

@@ -87,7 +87,9 @@ def least_of(sheet: GoalSheet, name: str) -> tuple[float, bool]:
     told = [
         in_per_cent(limit, sheet.batch)
         for limit in (*sheet.additives, *sheet.liquids, *own_rules(sheet))
-        if limit.key == name and limit.side != Side.AT_MOST and limit.subject in (SubjectKind.ADDITIVE, SubjectKind.LIQUID)
+        if limit.key == name
+        and limit.side != Side.AT_MOST
+        and limit.subject in (SubjectKind.ADDITIVE, SubjectKind.LIQUID)
     ]
     return max(told, default=(0.0, True))
 

@@ -79,7 +79,10 @@ def known_of(sheet: GoalSheet) -> GoalSheet:
     if faults:
         raise BadInput(faults)
     dropped = dict.fromkeys(item.design for item in sheet.brought if is_on(item.limit, unknown))
-    notes = tuple(f"{name.capitalize()}: its limits on measures that are not known of such a soap stand aside." for name in dropped)
+    notes = tuple(
+        f"{name.capitalize()}: its limits on measures that are not known of such a soap stand aside."
+        for name in dropped
+    )
     kept = tuple(item for item in sheet.brought if not is_on(item.limit, unknown))
     return sheet._replace(brought=kept, design_notes=(*sheet.design_notes, *notes))
 

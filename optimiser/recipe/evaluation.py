@@ -20,7 +20,6 @@ from optimiser.problem.money import Prices
 from optimiser.recipe.bar_values import blend_values
 
 
-
 class Recipe(NamedTuple):
     """What is weighed, in grams. Alkalis and water as they go on the balance; purity as a fraction.
 

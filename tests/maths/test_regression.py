@@ -15,9 +15,9 @@ from strategies import recipe_at
 from optimiser.files.trial_file import Reading
 from optimiser.maths.regression import PENALTIES, chosen, line, ridge
 from optimiser.maths.student_t import t_quantile
+from optimiser.measures.measures import LEVER_FIELDS as BATCH
 from optimiser.measures.scales import LEAST_TRIALS, Scale
 from optimiser.recipe.evaluation import Recipe, judge
-from optimiser.measures.measures import LEVER_FIELDS as BATCH
 from optimiser.recipe.levers import KINDS, book, known_levers
 from optimiser.recipe.times import expected_times
 from optimiser.reference import rows
@@ -145,7 +145,9 @@ def test_no_quantile_outside(chance: float, freedom: float) -> None:
 
 def test_five_trials_make_a_scale(tmp_path: Path) -> None:
     """The law that the readings follow is found again, and a scale turns readings into indices and back."""
-    made = fit_measure("trace_speed", bench(plain_recipes(5), tmp_path, lambda item: {"trace_speed": seconds(item, 12.0)}))
+    made = fit_measure(
+        "trace_speed", bench(plain_recipes(5), tmp_path, lambda item: {"trace_speed": seconds(item, 12.0)})
+    )
     assert (made.verdict, made.why, len(made.trials)) == ("usable", "", 5)
     assert made.scale is not None
     assert made.scale.slope == pytest.approx(-1 / 12)
@@ -230,7 +232,9 @@ def test_one_trial_far_off_makes_no_slope(near: tuple[str, str], far: str, tmp_p
 
 def test_a_slope_the_wrong_way_is_told_and_not_used(tmp_path: Path) -> None:
     """Times that grow with the index are told with their slope, and no scale comes of them."""
-    made = fit_measure("trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace_speed": 1e5 / seconds(item)}))
+    made = fit_measure(
+        "trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace_speed": 1e5 / seconds(item)})
+    )
     assert (made.verdict, made.scale) == ("wrong way", None)
     assert made.fit is not None
     assert made.fit.slope > 0
@@ -240,7 +244,9 @@ def test_a_slope_the_wrong_way_is_told_and_not_used(tmp_path: Path) -> None:
 def test_a_slope_that_could_be_none_is_not_used(tmp_path: Path) -> None:
     """Where the interval of the slope reaches to both sides of nothing, there is no scale yet."""
     noise = {1: 900.0, 2: 60.0, 3: 800.0, 4: 50.0, 5: 700.0, 6: 100.0}
-    made = fit_measure("trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace_speed": noise[int(item.trial.name)]}))
+    made = fit_measure(
+        "trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace_speed": noise[int(item.trial.name)]})
+    )
     assert (made.verdict, made.scale) == ("unsure", None)
     assert made.fit is not None
     low, high = made.fit.interval()
@@ -372,7 +378,9 @@ def straight(item: Made, sign: float, unit: str) -> dict[str, Any]:
 
 def test_which_way_a_reading_should_go_is_told(tmp_path: Path) -> None:
     """A time should fall as its index rises, a hardness reading rise and a depth fall; the refusal says which."""
-    trace = fit_measure("trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace_speed": 1e5 / seconds(item)}))
+    trace = fit_measure(
+        "trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace_speed": 1e5 / seconds(item)})
+    )
     assert "a time to trace falls as trace goes up" in trace.why
     for unit, sign, should in (("Shore D", -0.5, "rises"), ("mm", 0.5, "falls")):
         made = fit_measure("hardness", bench(plain_recipes(), tmp_path, partial(straight, sign=sign, unit=unit)))
