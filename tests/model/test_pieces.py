@@ -87,14 +87,14 @@ def pulled(sheet: GoalSheet, lever: str, *names: str) -> Pull:
 def test_what_is_asked_at_the_least(limit: Limit, least: float, sure: bool) -> None:  # noqa: FBT001
     """A share, grams for a kilo and grams of a batch of 2 kg come to per cent of the fats; an end from above asks nothing."""
     sheet = sheet_of(additives=(limit,), batch=Batch(fats_kg=2.0))
-    assert pulled(sheet, "salt", "salt") == Pull(pytest.approx(least), sure)
+    assert pulled(sheet, "salt", "salt") == pytest.approx((least, sure))
 
 
 def test_grams_of_a_batch_of_bars_are_estimated() -> None:
     """Where the fats are not told, grams are about a share: both ends of the piece become rows."""
     sheet = sheet_of(additives=(amount("salt", "exactly", 300.0, "g"),), batch=Batch(fats_kg=None, bars=10))
     found = pulled(sheet, "salt", "salt")
-    assert found == Pull(pytest.approx(40.0), sure=False)
+    assert found == pytest.approx((40.0, False))
     assert list(ends({"salt": found}, ["salt"])) == [("salt", "at_least", 20.0)]
     loaf = sheet._replace(batch=Batch(fats_kg=None, mould=Mould(30.0, 10.0, 10.0)))
     assert pulled(loaf, "salt", "salt").least == pytest.approx(300.0 / 1.95 / 10.0)

@@ -37,7 +37,7 @@ def told(key: str, shares: Mapping[str, float], superfat: float = 5.0, **extra: 
 
 def alone(key: str, *fats: str) -> list[float]:
     """A figure of a bar of each fat by itself."""
-    return fat_values([reference().get(name) for name in fats], [key])[0].tolist()
+    return [float(value) for value in fat_values([reference().get(name) for name in fats], [key])[0]]
 
 
 def test_hardness_runs_from_coconut_to_olive() -> None:
