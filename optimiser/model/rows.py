@@ -231,11 +231,11 @@ def is_always_met(row: Row) -> bool:
 
 def always_met(columns: Columns, limit: Limit, wish: WishId) -> list[Row]:
     """A preference for no more than every bar has, as a row that always holds, so that it can be told as met."""
-    found = expression(columns, limit)
-    top = columns.constant(limit.value)
-    why = "the maker's preference"
-    said, span = limit.said, in_file(limit.span)
-    return [Row(wish, found.figure, said, Side.AT_LEAST, limit.value, found.unit, found.scale, why, top, span=span)]
+    found, why = expression(columns, limit), "the maker's preference"
+    top, span = columns.constant(limit.value), in_file(limit.span)
+    return [
+        Row(wish, found.figure, limit.said, Side.AT_LEAST, limit.value, found.unit, found.scale, why, top, span=span)
+    ]
 
 
 def physics(columns: Columns, beyond: frozenset[str] = frozenset()) -> list[Row]:

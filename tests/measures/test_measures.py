@@ -10,7 +10,7 @@ from optimiser.materials.fat import Fat, like
 from optimiser.materials.fat_table import reference
 from optimiser.materials.fatty_acids import acids, cox_value
 from optimiser.measures.measures import ACID_GROUPS, levers, measures
-from optimiser.measures.profiles import acid_shares, fat_values
+from optimiser.measures.profiles import acid_shares, fat_values, own_measures, pulling
 from optimiser.recipe.bar_values import ORDINARY_DEMAND
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.reference import rows
@@ -139,17 +139,11 @@ def test_fat_without_acids_has_only_what_it_adds() -> None:
         ({"kind": "butter"}, "hardness", 0),
         ({"kind": "fatty acid"}, "trace_speed", 600),
         ({"kind": "fatty acid"}, "set_up", 100),
-        ({"kind": "wax"}, "hardness", 150),
-        ({"kind": "wax"}, "wear_life", 100),
-        ({"kind": "wax"}, "quick_lather", -200),
-        ({"kind": "wax"}, "lasting_lather", -100),
+        ({"kind": "wax"}, "hardness", 0),
         ({"kind": "wax"}, "harshness", 4 + 21),
         ({"kind": "hard oil"}, "harshness", 4),
         ({"kind": "butter"}, "harshness", 4 - 2),
         ({"tags": frozenset({"hydrogenated"})}, "harshness", 4 + 3),
-        ({"kind": "wax"}, "trace_speed", 300),
-        ({"kind": "wax"}, "set_up", 300),
-        ({"kind": "wax"}, "ash_risk", -400 - 0.6 * 300 - 0.4 * 300),
         ({"kind": "wax"}, "mildness", -4 - 21),
     ],
 )
@@ -162,9 +156,37 @@ def test_what_a_fat_adds_beyond_its_acids(change: dict[str, object], measure: st
 
 def test_liquid_wax_does_not_harden() -> None:
     """Jojoba is a liquid: it lowers hardness where beeswax raises it, also under a maker's own name."""
-    olive = value(fat("olive oil"), "hardness")
-    own = like(fat("jojoba oil"), name="house infused jojoba")
-    assert value(own, "hardness") == value(fat("jojoba oil"), "hardness") < olive < value(fat("beeswax"), "hardness")
+    olive, own = fat("olive oil"), like(fat("jojoba oil"), name="house infused jojoba")
+    assert pulling([own, fat("jojoba oil"), fat("lanolin"), olive], "hard waxes") == [0.0] * 4
+    assert (
+        pulling([fat("beeswax"), fat("candelilla wax"), like(fat("beeswax"), name="own wax")], "hard waxes")
+        == [1.0] * 3
+    )
+    liquid, waxed = (changed_by(own), changed_by(fat("beeswax")))
+    assert liquid < 0.0 < waxed
+
+
+def changed_by(wax: Fat) -> float:
+    """Points of hardness that 1 % of a wax brings to a bar of olive oil."""
+    base = recipe_at({"olive oil": 99.0})
+    return changed(base, base._replace(fats=(*((oil, 990.0) for oil, _ in base.fats), (wax, 10.0))), "hardness")[0]
+
+
+@pytest.mark.parametrize(
+    ("lever", "points"),
+    [
+        *(("hardness", 1.5), ("wear_life", 1), ("quick_lather", -2), ("lasting_lather", -1), ("trace_speed", 3)),
+        *(("set_up", 3), ("ash_risk", -4 - 0.6 * 3 - 0.4 * 3)),
+    ],
+)
+def test_hard_waxes_hold_to_two_per_cent(lever: str, points: float) -> None:
+    """All hard waxes together move a measure by so much for 1 % of the fats, up to 2 % and no further (prior)."""
+    assert levers(lever).additives["hard waxes"] == pytest.approx(points)
+    (begun, end) = levers(lever).curves["hard waxes"]
+    assert begun == (0.0, 0.0)
+    assert end == pytest.approx((2.0, 2 * points))
+    own = own_measures([fat("beeswax")])[0][lever]
+    assert own == pytest.approx(max(value(fat("beeswax"), lever) + 2 * points, -200 if lever != "ash_risk" else 0.0))
 
 
 def test_mildness_is_a_hundred_less_harshness() -> None:
@@ -215,7 +237,7 @@ def test_each_lever_moves_a_recipe_by_its_points() -> None:
     assert changed(base, potash, "hardness", "wear_life", "quick_lather") == pytest.approx([-8, -6, 8], rel=1e-3)
     oil = 39.997 * ORDINARY_DEMAND / 100.0  # g of sodium hydroxide that 1 % of a kilo of ordinary fats takes
     rich = base._replace(sodium_hydroxide=base.sodium_hydroxide - oil)
-    assert changed(base, rich, "hardness", "quick_lather", "rancidity") == pytest.approx([-0.38, -1.5, 0.03], rel=1e-3)
+    assert changed(base, rich, "hardness", "quick_lather", "rancidity") == pytest.approx([-0.38, -1, 0.03], rel=1e-3)
     for name, key, points in (
         *(("sodium lactate", "set_up", 6), ("salt", "set_up", 5), ("sugar", "quick_lather", 3)),
         ("citric acid", "scum", -4.5),
@@ -261,7 +283,8 @@ def test_side_by_side_is_one_by_one() -> None:
         assert groups[:, place].tolist() == acid_shares([found], [*ACID_GROUPS, *acids()])[:, 0].tolist()
     for measure in ACID_MEASURES:
         assert [value(found, measure) for found in fats] == [by_hand(found, measure) for found in fats]
-    assert value(own, "trace_speed") != value(own._replace(facts=()), "trace_speed")
+    nameless = own._replace(name="own", facts=())
+    assert pulling([own, nameless], "hard waxes") == [0.0, 1.0]
 
 
 def test_shapes_hold_at_nothing() -> None:

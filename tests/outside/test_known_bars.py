@@ -5,8 +5,10 @@ A figure only compares, so each check is an order, or a word of the house's own 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from strategies import recipe_at
@@ -127,3 +129,41 @@ def test_liquid_and_soft_waxes_are_no_hard_waxes(wax: str) -> None:
     shares = {"coconut oil": 33.0, "palm oil": 33.0, "olive oil": 33.0}
     for key in ("hardness", "quick_lather", "lasting_lather"):
         assert abs(told(key, shares | {wax: 1.0}) - told(key, shares | {"olive oil": 34.0})) < 1.0
+
+
+def salt_bar(superfat: float = 20.0, salt: float = 50.0, **choices: Any) -> Mapping[str, float]:
+    """The figures of a bar of coconut and salt, as it is commonly made."""
+    return judge(recipe_at(COCONUT, superfat=superfat, extra={"salt": salt}, **choices)).values
+
+
+def test_a_salt_bar_is_hardest_sets_soon_and_lathers() -> None:
+    """A salt bar is harder than coconut without superfat, sets within hours and still lathers (common practice, no source)."""
+    for salt in (25.0, 50.0, 80.0):
+        made = salt_bar(salt=salt)
+        assert made["hardness"] > told("hardness", COCONUT, 0.0)
+        assert measures()["hardness"].band(made["hardness"]) == "very hard"
+        assert made["set_up"] > told("set_up", COCONUT, 20.0) + measures()["set_up"].scale
+        assert made["quick_lather"] > max(told("quick_lather", OLIVE), told("quick_lather", TALLOW))
+        assert made["ash_risk"] >= 0.0
+    assert salt_bar(salt=25.0) == salt_bar(salt=80.0)
+
+
+def test_long_cured_olive_is_hard() -> None:
+    """Olive at 52 weeks is harder than thirds at 4, and gains more by its cure than they do (common practice, no source)."""
+
+    def after(weeks: float, shares: Mapping[str, float]) -> float:
+        return judge(recipe_at(shares, cure_weeks=weeks)).values["hardness"]
+
+    assert after(4.0, OLIVE) < after(4.0, SEVENTY) < after(4.0, THIRDS) < after(52.0, OLIVE)
+    gains = [after(52.0, shares) - after(6.0, shares) for shares in (COCONUT, THIRDS, OLIVE)]
+    assert gains == sorted(gains)
+    assert gains[0] > 0.0
+    assert gains[1] == pytest.approx(6.0, abs=1.5)
+    assert gains[2] == pytest.approx(12.0, abs=1.5)
+
+
+def test_a_paste_of_potash_is_told_no_figures_of_a_bar() -> None:
+    """Of soft soap nobody says how hard it is or when it can be cut; that it keeps and what scum it leaves can be said."""
+    paste = judge(recipe_at(OLIVE, potassium=100.0)).values
+    assert all(math.isnan(paste[key]) for key in ("hardness", "wear_life", "set_up", "quick_lather"))
+    assert not any(math.isnan(paste[key]) for key in ("rancidity", "scum", "harshness", "trace_speed"))
