@@ -160,7 +160,9 @@ def test_fit_of_one_measure_leaves_the_others_saved(shop: Path, capfd: pytest.Ca
     before = read_scales(folder / "scales.yaml")
     for path in folder.glob("00*.yaml"):
         lines = path.read_text(encoding="utf-8").splitlines(keepends=True)
-        path.write_text("".join(line for line in lines if not line.startswith(("trace:", "unmould:"))), encoding="utf-8")
+        path.write_text(
+            "".join(line for line in lines if not line.startswith(("trace:", "unmould:"))), encoding="utf-8"
+        )
     capfd.readouterr()
     assert main(["trial", "fit", "trace_speed", "--folder", str(folder), "--save"]) == 1
     assert "can no longer be used" in " ".join(capfd.readouterr().out.split())

@@ -95,7 +95,8 @@ def test_indices_and_words_stay_what_they_were(tmp_path: Path) -> None:
 def test_preferences_and_practice_take_own_units_too(tmp_path: Path) -> None:
     """Wherever a measure may be limited, the maker's unit may stand."""
     sheet = read(
-        workshop(tmp_path, TRACE, SHORE), "prefer:\n  - trace_speed: {at_least: 6 min}\npractice: {hardness: 40 Shore D}\n"
+        workshop(tmp_path, TRACE, SHORE),
+        "prefer:\n  - trace_speed: {at_least: 6 min}\npractice: {hardness: 40 Shore D}\n",
     )
     assert sheet.prefer[0][0].value == 42.1
     assert sheet.practice[0].limits[0].value == 56.2
@@ -142,7 +143,7 @@ def test_a_rule_of_thumb_is_offered_for_times(tmp_path: Path) -> None:
 def test_a_rule_of_thumb_tells_the_two_times_round_trace_apart(time: str, told: str, tmp_path: Path) -> None:
     """Seconds can only be of the blender and a quarter of an hour only of the batter; nine hours are neither."""
     (fault,) = faults(workshop(tmp_path), f"goals: {{trace_speed: {{at_least: {time}}}}}")
-    assert (told if told else "write an index") in fault.help
+    assert (told or "write an index") in fault.help
     assert ("by rule of thumb" in fault.help) == bool(told)
 
 
@@ -189,7 +190,9 @@ def test_the_nearest_scales_count(tmp_path: Path) -> None:
 
 def test_scales_read_back_as_written(tmp_path: Path) -> None:
     """A file of scales holds every figure of them, levers and odd units too."""
-    odd = SHORE._replace(behind=5.5, own_slope=0.25, unit='my "tester": \\1', levers={"free oil": OwnLever(-0.5, -1.0, 0.25)})
+    odd = SHORE._replace(
+        behind=5.5, own_slope=0.25, unit='my "tester": \\1', levers={"free oil": OwnLever(-0.5, -1.0, 0.25)}
+    )
     path = tmp_path / "scales.yaml"
     path.write_text(scales_yaml({"hardness": odd, "trace_speed": TRACE, "set_up": HOURS}), encoding="utf-8")
     found = read_scales(path)

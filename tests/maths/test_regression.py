@@ -247,7 +247,9 @@ def test_a_slope_the_wrong_way_is_told_and_not_used(tmp_path: Path) -> None:
 def test_a_slope_that_could_be_none_is_not_used(tmp_path: Path) -> None:
     """Where the interval of the slope reaches to both sides of nothing, there is no scale yet."""
     noise = {1: 900.0, 2: 60.0, 3: 800.0, 4: 50.0, 5: 700.0, 6: 100.0}
-    made = fit_measure("trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace": noise[int(item.trial.name)]}))
+    made = fit_measure(
+        "trace_speed", bench(plain_recipes(), tmp_path, lambda item: {"trace": noise[int(item.trial.name)]})
+    )
     assert (made.verdict, made.scale) == ("unsure", None)
     assert made.fit is not None
     low, high = made.fit.interval()

@@ -52,7 +52,11 @@ def test_equal_trials_move_the_level_towards_them_and_leave_the_slope(
     prior: Prior, at: float, read: float, number: int
 ) -> None:
     """The line comes to lie between the one expected and the trials, the nearer to them the more there are."""
-    before, made, more = height(prior, at), fit_of([(at, read)] * number, prior), fit_of([(at, read)] * (number + 1), prior)
+    before, made, more = (
+        height(prior, at),
+        fit_of([(at, read)] * number, prior),
+        fit_of([(at, read)] * (number + 1), prior),
+    )
     low, high = sorted((before, read))
     assert low - 1e-9 <= height(made, at) <= high + 1e-9
     assert abs(height(more, at) - read) <= abs(height(made, at) - read) + 1e-9
@@ -147,7 +151,7 @@ def test_what_is_unseen_is_foretold_by_the_others(prior: Prior, trials: list[tup
 
 def test_a_line_needs_a_trial() -> None:
     """Without any the line expected is all there is."""
-    none: Vector = np.array([])
+    none: Vector = np.zeros(0)
     with pytest.raises(ValueError, match="without a trial"):
         shrunk(none, none, PRIORS[0])
 
@@ -160,7 +164,7 @@ def test_ranges_hold_as_often_as_they_say(number: int, apart: float) -> None:
     Counted with a fixed seed; the bound is four standard errors of the count.
     """
     prior, rng, held = PRIORS[0], np.random.default_rng(7), 0
-    index = 40.0 + apart * np.arange(number)
+    index: Vector = 40.0 + apart * np.arange(number, dtype=np.float64)
     for _ in range(3000):
         noise = prior.noise * math.sqrt(prior.worth / rng.chisquare(prior.worth))
         wider = noise / prior.noise  # the conjugate prior: the less even the bench, the less sure of its line too
