@@ -32,7 +32,13 @@ def on_water(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> HardWater |
     return None if sheet.water is None else hard_water(recipe, judged, sheet.water.hardness)
 
 
-def on_time(scales: Scales, recipe: Recipe, judged: Judgement, techniques: Sequence[Design] = ()) -> BatchTimes:
+def on_time(
+    scales: Scales,
+    recipe: Recipe,
+    judged: Judgement,
+    techniques: Sequence[Design] = (),
+    cure_weeks: float | None = None,
+) -> BatchTimes:
     """How long blending, pouring, setting and curing are likely to take, by the maker's own scales where there are any.
 
     Args:
@@ -40,8 +46,9 @@ def on_time(scales: Scales, recipe: Recipe, judged: Judgement, techniques: Seque
         recipe: what is weighed.
         judged: its figures.
         techniques: the designs of the bar, which say where to stop and how long to cure.
+        cure_weeks: how long the maker says that it cures; None where they do not say.
     """
-    return batch_times(recipe, judged, scales, techniques)
+    return batch_times(recipe, judged, scales, techniques, cure_weeks)
 
 
 def on_levers(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from strategies import recipe_at
 
 from optimiser.files.designs import designs
+from optimiser.problem.designs import Choice
 from optimiser.recipe.curing import cure_of
 from optimiser.recipe.evaluation import judge
 from optimiser.recipe.times import batch_times
@@ -108,6 +109,10 @@ def test_a_design_is_believed_where_acids_are_not_known() -> None:
     cure = batch_times(recipe, unknown, {}, [swirl]).cure
     assert cure is not None
     assert (cure.said(), cure.basis) == ("5 weeks or more", "as fine swirl asks")
+    chosen = swirl._replace(choices=(Choice("cure_weeks", 9.0, "cured for 9 weeks", "", ""),))
+    cure = batch_times(recipe, unknown, {}, [chosen]).cure
+    assert cure is not None
+    assert cure.low == 9.0
 
 
 def test_every_row_of_the_weeks_says_where_it_comes_from() -> None:
