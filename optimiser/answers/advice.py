@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
+from optimiser.problem.designs import Design
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Scales
 from optimiser.problem.shelf import Shelf
@@ -30,16 +32,23 @@ def on_water(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> HardWater |
     return None if sheet.water is None else hard_water(recipe, judged, sheet.water.hardness)
 
 
-def on_time(scales: Scales, recipe: Recipe, judged: Judgement, sheet: GoalSheet | None = None) -> BatchTimes:
+def on_time(
+    scales: Scales,
+    recipe: Recipe,
+    judged: Judgement,
+    techniques: Sequence[Design] = (),
+    cure_weeks: float | None = None,
+) -> BatchTimes:
     """How long blending, pouring, setting and curing are likely to take, by the maker's own scales where there are any.
 
     Args:
         scales: those of the maker's bench.
         recipe: what is weighed.
         judged: its figures.
-        sheet: the goals that the batch is made by, whose designs say where to stop and how long to cure.
+        techniques: the designs of the bar, which say where to stop and how long to cure.
+        cure_weeks: how long the maker says that it cures; None where they do not say.
     """
-    return batch_times(recipe, judged, scales, () if sheet is None else sheet.techniques)
+    return batch_times(recipe, judged, scales, techniques, cure_weeks)
 
 
 def on_levers(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> tuple[str, ...]:

@@ -65,7 +65,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
     weighed, step = weighed_out(programme, grams, shelf.purities)
     money = shelf.prices
     figures, judged = judge(exact, money), judge(weighed, money)
-    times = advising.on_time(question.scales, weighed, judged, sheet)
+    times = advising.on_time(question.scales, weighed, judged, sheet.techniques)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None

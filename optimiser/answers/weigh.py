@@ -55,8 +55,8 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     if asked.waiting and not is_unfit(judged):
         raise BadInput(asked.waiting)
     found = verdicts(goals, recipe, judged) if goals is not None else []
-    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, goals)
     techniques = goals.techniques if goals is not None else ()
+    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques)
     currency = shelf.currency if shelf is not None else ""
     return WeighedRecipe(
         title=sheet.title,

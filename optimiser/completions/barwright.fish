@@ -113,7 +113,7 @@ complete -c barwright -n '_shtab_barwright_using trial add' -s h -l help -d 'sho
 complete -c barwright -n '_shtab_barwright_using trial add' -l folder -xka "(__fish_complete_directories)" -d 'where the trials lie'
 complete -c barwright -n '_shtab_barwright_using trial add' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using trial add' -l no-color -l no-colour -d 'plain text'
-complete -c barwright -n '_shtab_barwright_using trial add' -l trace -x -d 'time to trace, as in "4 min 30 s"'
+complete -c barwright -n '_shtab_barwright_using trial add' -l trace -x -d 'time to trace, of the blender or by the clock but always the same, as in "1 min 30 s"'
 complete -c barwright -n '_shtab_barwright_using trial add' -l unmould -x -d 'time from pouring to a clean cut, as in "20 h"'
 complete -c barwright -n '_shtab_barwright_using trial add' -l hardness -x -d 'a reading off your own instrument, as in 41'
 complete -c barwright -n '_shtab_barwright_using trial add' -l hardness-unit -x -d 'its scale, as in "Shore D"'

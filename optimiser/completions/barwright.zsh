@@ -154,7 +154,7 @@ _shtab_barwright_trial_add_options=(
   "--folder[where the trials lie]:FOLDER:_files -/"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "--trace[time to trace, as in \"4 min 30 s\"]:TIME:"
+  "--trace[time to trace, of the blender or by the clock but always the same, as in \"1 min 30 s\"]:TIME:"
   "--unmould[time from pouring to a clean cut, as in \"20 h\"]:TIME:"
   "--hardness[a reading off your own instrument, as in 41]:READING:"
   "--hardness-unit[its scale, as in \"Shore D\"]:UNIT:"
@@ -173,7 +173,7 @@ _shtab_barwright_trial_fit_options=(
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--save[write the scales that can be used to scales.yaml in the folder]"
-  ":trace, set_up or hardness\; all of them without it:"
+  ":trace_speed, set_up or hardness\; all of them without it:"
 )
 
 _shtab_barwright_trial_fit_defaults_added=0

@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from functools import cache
-from itertools import pairwise
 from typing import NamedTuple
+
+import numpy as np
 
 from optimiser.reference import rows
 
@@ -77,10 +78,6 @@ def _figures() -> set[str]:
 
 def _between(knots: Sequence[_Row], at: float) -> tuple[float, float]:
     """The weeks at a share, straight between two knots and level beyond the last."""
-    if at <= knots[0].at:
-        return knots[0].low, knots[0].high
-    for here, there in pairwise(knots):
-        if at <= there.at:
-            part = (at - here.at) / (there.at - here.at)
-            return here.low + part * (there.low - here.low), here.high + part * (there.high - here.high)
-    return knots[-1].low, knots[-1].high
+    places = [knot.at for knot in knots]
+    low, high = (float(np.interp(at, places, ends)) for ends in ([k.low for k in knots], [k.high for k in knots]))
+    return low, high

@@ -209,7 +209,7 @@ def _cure(
     claims = [(float(round(found.low)), float(round(found.high)), "prior", CURE_PRIOR)] if found is not None else []
     if kind is not None:
         claims.append((float(kind["low"]), float(kind["high"]), kind["status"], f"common practice for {kind['words']}"))
-    asks = [(design.name, weeks_in(design.cure)) for design in techniques]
+    asks = [(design.name, weeks_of(design)) for design in techniques]
     claims += [(weeks, weeks, "the design's", f"as {name} asks") for name, weeks in asks if weeks is not None]
     if asked is not None:
         claims.append((asked, asked, "asked", "as you ask"))
@@ -218,6 +218,12 @@ def _cure(
     low, high = max(claim[0] for claim in claims), max(claim[1] for claim in claims)
     first = max(claims, key=lambda claim: (claim[0], claim[1]))
     return ExpectedTime("cure", "cure", "weeks", low, high, first[2], first[3], best=best)
+
+
+def weeks_of(design: Design) -> float | None:
+    """How long a design says that its bars cure: as its choice of the batch, or in its words; None where it does not say."""
+    chosen = [float(choice.value) for choice in design.choices if choice.key == "cure_weeks"]
+    return chosen[0] if chosen else weeks_in(design.cure)
 
 
 def short_of_time(times: BatchTimes, techniques: Sequence[Design]) -> tuple[str, ...]:

@@ -10,6 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import recipe_at
 
+from optimiser.files.designs import designs
+from optimiser.problem.designs import Choice
 from optimiser.recipe.curing import cure_of
 from optimiser.recipe.evaluation import judge
 from optimiser.recipe.times import batch_times
@@ -71,6 +73,16 @@ def test_between_two_knots_the_weeks_run_straight() -> None:
     assert cure_of(figures(float(knots[-1]["at"]))) == cure_of(figures(100.0))
 
 
+def test_a_bar_is_at_its_best_later_from_the_share_that_the_table_names() -> None:
+    """At that very share already, and not a hair below it."""
+    first = min(float(row["at"]) for row in rows("cure_weeks") if row["best_low"])
+    at, below = cure_of(figures(first)), cure_of(figures(first - 0.01))
+    assert at is not None
+    assert at.best == (26.0, 52.0)
+    assert below is not None
+    assert below.best is None
+
+
 def test_without_acids_there_is_no_cure() -> None:
     """Where the acids of a fat are not known nobody can say."""
     assert cure_of(figures(math.nan)) is None
@@ -85,6 +97,22 @@ def test_what_is_asked_comes_first_where_it_is_longer() -> None:
     assert (longer.low, longer.high, longer.status, longer.basis) == (20.0, 20.0, "asked", "as you ask")
     assert shorter is not None
     assert (shorter.low, shorter.high, shorter.status) == (4.0, 6.0, "prior")
+
+
+def test_a_design_is_believed_where_acids_are_not_known() -> None:
+    """Without acids nothing is told of the cure, unless a design or the kind of soap tells it."""
+    recipe = recipe_at({"lard": 100.0})
+    judged = judge(recipe)
+    unknown = judged._replace(values={**judged.values, "monounsaturated": math.nan})
+    assert batch_times(recipe, unknown, {}).cure is None
+    swirl = next(item for item in designs() if item.name == "fine swirl")
+    cure = batch_times(recipe, unknown, {}, [swirl]).cure
+    assert cure is not None
+    assert (cure.said(), cure.basis) == ("5 weeks or more", "as fine swirl asks")
+    chosen = swirl._replace(choices=(Choice("cure_weeks", 9.0, "cured for 9 weeks", "", ""),))
+    cure = batch_times(recipe, unknown, {}, [chosen]).cure
+    assert cure is not None
+    assert cure.low == 9.0
 
 
 def test_every_row_of_the_weeks_says_where_it_comes_from() -> None:

@@ -29,7 +29,7 @@ def expected(times: BatchTimes) -> Iterator[Part]:
 def brief(item: ExpectedTime) -> str:
     """What a time is of, in a word or two."""
     if item.time == "blend":
-        return "time to trace" if item.own else f"blender to {item.trace} trace"
+        return "time to trace" if item.own else f"stick blender to a {item.trace} trace (by hand alone far longer)"
     return {"workable": "then workable", "unmould": "unmould after"}.get(item.time, item.time)
 
 
