@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
-from optimiser.files.pointers import place_of, thickness
+from optimiser.files.pointers import is_section, place_of, thickness
 from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import GROUPS, PLURALS
@@ -105,6 +105,17 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
             scales=known.scales,
             only_at_least=quantity.only_at_least,
         )
+    _refuse_old(key, node)
+    help_ = place_of(key, "goals") or _elsewhere(key, known)
+    if not help_ and _plain_share(key, Known()) is not None:
+        help_ = "shares of fats, kinds and tags stand under 'shares'"
+    if help_:
+        raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is no goal of its own", help_, key.span))
+    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names())))
+
+
+def _refuse_old(key: Text, node: Node) -> None:
+    """Refuses what had another name once, and a thickness where a speed is asked for."""
     thick = thickness(key, node)
     if thick is not None:
         raise Faults(thick)
@@ -112,12 +123,17 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
     if renamed is not None:
         message = f"{shown(key)} is now called {renamed}"
         raise Faults(Diagnostic(Code.UNKNOWN_KEY, message, f"write {renamed}: instead", key.span))
-    help_ = place_of(key, "goals")
-    if not help_ and _plain_share(key, Known()) is not None:
-        help_ = "shares of fats, kinds and tags stand under 'shares'"
-    if help_:
-        raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is no goal of its own", help_, key.span))
-    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names())))
+
+
+def _elsewhere(key: Text, known: Known) -> str:
+    """Where a name stands that is no goal and no share but something else of a goal file; "" where it is not."""
+    if known.additive(key) is not None:
+        return "it stands under 'additives'"
+    if known.liquid(key) is not None:
+        return "it stands under 'liquids'"
+    if find_alkali(key) is not None:
+        return "the shelf says which alkalis there are; a goal can be set on potassium_share"
+    return "it is a key of the file itself, at the left margin" if is_section(key) else ""
 
 
 def _with_help(fault: Diagnostic) -> Diagnostic:
@@ -140,7 +156,8 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
     if find_loose(key) is not None:
         raise Faults(unknown_fat(key, ""))
     message = f"{shown(key)} is no fat, kind or tag that is known here"
-    help_ = place_of(key, "shares") or unknown_key(key, node, "shares", share_names(known)).help
+    help_ = place_of(key, "shares") or _elsewhere(key, known)
+    help_ = help_ or unknown_key(key, node, "shares", share_names(known)).help
     help_ = help_ or "a fat of your own must stand on the shelf; 'barwright fats' lists the known ones"
     raise Faults(Diagnostic(Code.UNKNOWN_FAT, message, help_, key.span))
 
@@ -160,7 +177,8 @@ def wish_subject(key: Text, node: Node, known: Known) -> Subject:
         return quantity_subject(key, node, known)
     if find_loose(key) is not None:
         raise Faults(unknown_fat(key, ""))
-    help_ = place_of(key, "prefer")
+    _refuse_old(key, node)
+    help_ = place_of(key, "prefer") or _elsewhere(key, known)
     if help_:
         raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is nothing to prefer by that name", help_, key.span))
     raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))

@@ -10,6 +10,13 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Table, Text
 
+OF_GOALS = (
+    *("title", "shelf", "batch", "design", "for", "goals", "shares", "free_from", "fats", "prefer", "practice"),
+    *("additives", "liquids", "may_use", "water_hardness"),
+)
+"""What heads a part of a goal file."""
+SECTIONS = (*OF_GOALS, "alkali", "alkalis", "water", "recipe")
+"""What heads a part of a goal file or a recipe."""
 LISTS = ("free_from", "may_use")
 NAMED = ("design", "for")
 AS_IN = "40 %"
@@ -64,6 +71,11 @@ def thickness(key: Text, node: Node) -> Diagnostic | None:
                 Code.UNKNOWN_KEY, f"'trace: {value}' may mean two things", place_of(word, "goals"), key.span
             )
     return None
+
+
+def is_section(word: str) -> bool:
+    """Whether a word heads a part of a goal file."""
+    return fold(word) in map(fold, OF_GOALS)
 
 
 def _write(meaning: Meaning, section: str) -> str:

@@ -135,6 +135,18 @@ def test_nothing_of_an_animal_is_without_its_tag() -> None:
         ("for: fine swirl", "it stands under 'design'"),
         ("design: mature skin", "it stands under 'for'"),
         ("for: hardness", "it stands under 'goals'"),
+        ("goals: {Gentle Soap: 30}", "here that is mildness: write mildness: {at_least: 70}"),
+        (
+            "for: [moisturizing bar]",
+            "which is meant? fat that is left over on the skin: write under goals: superfat: 7 %",
+        ),
+        ("shares: {kaolin: 2 %}", "it stands under 'additives'"),
+        ("goals: {salt: 2 %}", "it stands under 'additives'"),
+        ("shares: {beer: 50 %}", "it stands under 'liquids'"),
+        ("prefer: [{citric acid: 1 %}]", "it stands under 'additives'"),
+        ("goals: {water_hardness: 20}", "it is a key of the file itself, at the left margin"),
+        ("goals: {sodium hydroxide: 20}", "the shelf says which alkalis there are"),
+        ("prefer: [{lather_stay: {at_least: 40}}]", "write lasting_lather: instead"),
         ("goals: {trace: slow}", "write trace_speed: instead"),
     ],
 )
