@@ -19,6 +19,7 @@ from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.quantities import find_quantity, quantities
 from optimiser.measures.shares import kinds_by_word, share_named, tag_called, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
+from optimiser.measures.vocabulary import same_as
 from optimiser.reference import rows
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -304,7 +305,7 @@ def tag_named(name: Text) -> str:
         within = [tag for tag in sorted(fat.tags) if tag in fat.name.split()]
         help_ = f"everything of {within[0]} has the tag '{within[0]}'; {help_}" if within else help_
         raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is a fat, not a tag", help_, name.span))
-    near = nearest(name, tags_by_word().values())
+    near = nearest(name, (*tags_by_word().values(), *same_as("free_from")))
     help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(tags_by_word().values()))}"
     raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag that is known here", help_, name.span))
 

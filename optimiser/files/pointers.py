@@ -82,8 +82,10 @@ def _write(meaning: Meaning, section: str) -> str:
     beside = section == "prefer" and meaning.section in ("goals", "shares")
     if meaning.section == section or beside:
         return f"write {entry(meaning)}"
-    if meaning.section in ("", *LISTS, *NAMED) or not section:
+    if not section:
         return f"write {line(meaning)}"
+    if meaning.section in ("", *LISTS, *NAMED):
+        return f"write, in a line of its own, {line(meaning)}"
     return f"write under {meaning.section}: {entry(meaning)}"
 
 

@@ -118,14 +118,21 @@ def test_nothing_of_an_animal_is_without_its_tag() -> None:
             "goals: {longevity: 30}",
             "here that is wear life, how long a bar lasts in use: write wear_life: {at_least: 24}",
         ),
-        ("for: acne", "nothing here claims to treat or to heal; ask a doctor"),
+        (
+            "for: acne",
+            "nothing here treats or heals; what can be asked for is a gentle wash: write under goals: mildness: ",
+        ),
         ("design: longevity", "write under goals: wear_life: {at_least: 24}"),
-        ("goals: {vegan: yes}", "write free_from: [animal]"),
+        (
+            "goals: {vegan: yes}",
+            "without anything of an animal or of bees: write, in a line of its own, free_from: [animal]",
+        ),
+        ("free_from: [diary]", "did you mean 'dairy'?"),
         (
             "goals: {palm free: yes}",
-            "here that is a bar without anything that has the tag palm: write free_from: [palm]",
+            "here that is a bar without anything that has the tag palm: write, in a line of its own, free_from: [palm]",
         ),
-        ("shares: {dairy: 0 %}", "here that is the tag milk: write free_from: [milk]"),
+        ("shares: {dairy: 0 %}", "here that is the tag milk: write, in a line of its own, free_from: [milk]"),
         (
             "shares: {hard fats: 40 %}",
             "hard oils without the butters: write hard oils: {at_most: 40 %}; or hard oils and",
@@ -164,7 +171,7 @@ def test_a_thickness_is_no_speed(tmp_path: Path, value: str) -> None:
     assert fault.message.endswith("may mean two things")
     assert fault.help.startswith("which is meant? how fast the batter thickens: write trace_speed: ")
     assert "how thick the batter is when it is poured" in fault.help
-    assert "write design: " in fault.help
+    assert "write, in a line of its own, design: " in fault.help
 
 
 @pytest.mark.parametrize("section", ["additives", "liquids", "may_use", "practice", "design", "for"])
