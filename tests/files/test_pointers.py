@@ -9,6 +9,7 @@ import yaml
 
 from optimiser.files.goals import read_goals
 from optimiser.files.pointers import line, place_of
+from optimiser.files.recipe_file import read_recipe
 from optimiser.materials.additives import additives
 from optimiser.materials.liquids import liquids
 from optimiser.measures.shares import tags_by_word
@@ -172,6 +173,17 @@ def test_a_thickness_is_no_speed(tmp_path: Path, value: str) -> None:
     assert fault.help.startswith("which is meant? how fast the batter thickens: write trace_speed: ")
     assert "how thick the batter is when it is poured" in fault.help
     assert "write, in a line of its own, design: " in fault.help
+
+
+def test_a_recipe_is_not_told_of_goals(tmp_path: Path) -> None:
+    """A recipe has no goals, so a maker's word in it is an additive or a liquid that is not known, and no more."""
+    path = tmp_path / "recipe.yaml"
+    path.write_text("fats: {lard: 1 kg}\nsuperfat: 5 %\nadditives: {gentle: 3 g}\nliquids: {vegan: 20 %}\n", "utf-8")
+    with pytest.raises(BadInput) as bad:
+        read_recipe(path)
+    helps = [fault.help for fault in bad.value.diagnostics]
+    assert len(helps) == 2
+    assert all("barwright additives" in help_ and "goals" not in help_ for help_ in helps)
 
 
 @pytest.mark.parametrize("section", ["additives", "liquids", "may_use", "practice", "design", "for"])
