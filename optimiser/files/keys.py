@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
-from optimiser.files.pointers import is_section, place_of, thickness
+from optimiser.files.pointers import is_section, near_place, place_of, thickness
 from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import GROUPS, PLURALS
@@ -112,7 +112,7 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
         help_ = "shares of fats, kinds and tags stand under 'shares'"
     if help_:
         raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is no goal of its own", help_, key.span))
-    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names())))
+    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names()), key, "goals"))
 
 
 def _refuse_old(key: Text, node: Node) -> None:
@@ -137,8 +137,10 @@ def _elsewhere(key: Text, known: Known) -> str:
     return "it is a key of the file itself, at the left margin" if is_section(key) else ""
 
 
-def _with_help(fault: Diagnostic) -> Diagnostic:
-    return fault if fault.help else fault._replace(help="'barwright measures' lists what a goal can be set on")
+def _with_help(fault: Diagnostic, key: Text, section: str) -> Diagnostic:
+    if fault.help:
+        return fault
+    return fault._replace(help=near_place(key, section) or "'barwright measures' lists what a goal can be set on")
 
 
 def share_subject(key: Text, node: Node, known: Known) -> Subject:
@@ -182,7 +184,7 @@ def wish_subject(key: Text, node: Node, known: Known) -> Subject:
     help_ = place_of(key, "prefer") or _elsewhere(key, known)
     if help_:
         raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is nothing to prefer by that name", help_, key.span))
-    raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
+    raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known))), key, "prefer"))
 
 
 def find_alkali(name: str) -> str | None:

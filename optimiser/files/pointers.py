@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from optimiser.measures.quantities import find_quantity
 from optimiser.measures.shares import tag_called
-from optimiser.measures.vocabulary import NOTHING, SAME, Meaning, meanings
+from optimiser.measures.vocabulary import NOTHING, SAME, Meaning, every_word, meanings
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.names import fold
+from optimiser.text.names import fold, nearest
 from optimiser.text.nodes import Node, Table, Text
 
 OF_GOALS = (
@@ -43,6 +43,13 @@ def place_of(word: str, section: str) -> str:
     else:
         help_ = f"here that is {told[0] if told else found[0].here}"
     return ". ".join((help_, *remarks))
+
+
+def near_place(word: str, section: str) -> str:
+    """The same for a maker's word with a slip in it, told after the word that may be meant."""
+    for near in nearest(word, every_word(), 1):
+        return f"did you mean '{near}'? {place_of(near, section)}"
+    return ""
 
 
 def line(meaning: Meaning) -> str:

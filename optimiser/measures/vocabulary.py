@@ -53,6 +53,11 @@ def _by_word() -> Mapping[str, tuple[Meaning, ...]]:
     return MappingProxyType(found)
 
 
+def every_word() -> tuple[str, ...]:
+    """Every word of makers that is known, folded, in file order."""
+    return tuple(_by_word())
+
+
 def meanings(word: str) -> tuple[Meaning, ...]:
     """What a word may mean here, whatever its case, blanks, hyphens and underscores; empty where it is no maker's word.
 

@@ -143,6 +143,13 @@ def test_nothing_of_an_animal_is_without_its_tag() -> None:
         ("for: fine swirl", "it stands under 'design'"),
         ("design: mature skin", "it stands under 'for'"),
         ("for: hardness", "it stands under 'goals'"),
+        (
+            "goals: {conditoning: 30}",
+            "did you mean 'conditioning'? which is meant? fat that is left over on the skin: ",
+        ),
+        ("for: shampo", "did you mean 'shampoo'? here that is no bar of ours"),
+        ("prefer: [{longevty: {at_least: 3}}]", "did you mean 'longevity'? here that is wear life"),
+        ("for: mature skn", "did you mean 'mature skin'?"),
         ("goals: {Gentle Soap: 30}", "here that is mildness: write mildness: {at_least: 70}"),
         (
             "for: [moisturizing bar]",
