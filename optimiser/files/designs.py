@@ -13,7 +13,7 @@ from types import MappingProxyType
 
 from optimiser.files.design_file import DesignFileForm
 from optimiser.files.keys import Known
-from optimiser.files.pointers import place_of
+from optimiser.files.pointers import near_place, place_of
 from optimiser.files.workspace import folders_above
 from optimiser.measures.quantities import find_quantity
 from optimiser.problem.designs import Design, Family
@@ -142,7 +142,8 @@ def unknown(name: str, family: Family, known: Iterable[Design]) -> Diagnostic:
     else:
         code, message = Code.UNKNOWN_USER, f"{shown(name)} is nobody that a bar is made for here"
     names = [called for design in every for called in design.names]
-    help_ = place_of(name, family) or _elsewhere(name, family) or offer(name, names, "'barwright designs' lists them")
+    help_ = place_of(name, family) or _elsewhere(name, family) or offer(name, names, near_place(name, family))
+    help_ = help_ or "'barwright designs' lists them"
     return Diagnostic(code, message, help_)
 
 

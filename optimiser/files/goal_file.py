@@ -207,12 +207,12 @@ def _practice(node: Node, what: str, known: Known) -> Practice:
 
 def _additives(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "additives: {sodium lactate: 2 %, kaolin: 10 g / kg}")
-    return read_section(entries, lambda key, _: additive_subject(key, known))
+    return read_section(entries, lambda key, _: additive_subject(key, known, of_goals=True))
 
 
 def _liquids(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "liquids: {goat milk: 50 %}")
-    limits = read_section(entries, lambda key, _: liquid_subject(key, known))
+    limits = read_section(entries, lambda key, _: liquid_subject(key, known, of_goals=True))
     _not_too_much(limits, SubjectKind.LIQUID)
     return limits
 

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
-from optimiser.files.pointers import place_of, thickness
+from optimiser.files.pointers import is_section, near_place, place_of, thickness
 from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import GROUPS, PLURALS
@@ -19,6 +19,7 @@ from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.quantities import find_quantity, quantities
 from optimiser.measures.shares import kinds_by_word, share_named, tag_called, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
+from optimiser.measures.vocabulary import same_as
 from optimiser.reference import rows
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -105,6 +106,17 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
             scales=known.scales,
             only_at_least=quantity.only_at_least,
         )
+    _refuse_old(key, node)
+    help_ = place_of(key, "goals") or _elsewhere(key, known)
+    if not help_ and _plain_share(key, Known()) is not None:
+        help_ = "shares of fats, kinds and tags stand under 'shares'"
+    if help_:
+        raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is no goal of its own", help_, key.span))
+    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names()), key, "goals"))
+
+
+def _refuse_old(key: Text, node: Node) -> None:
+    """Refuses what had another name once, and a thickness where a speed is asked for."""
     thick = thickness(key, node)
     if thick is not None:
         raise Faults(thick)
@@ -112,16 +124,23 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
     if renamed is not None:
         message = f"{shown(key)} is now called {renamed}"
         raise Faults(Diagnostic(Code.UNKNOWN_KEY, message, f"write {renamed}: instead", key.span))
-    help_ = place_of(key, "goals")
-    if not help_ and _plain_share(key, Known()) is not None:
-        help_ = "shares of fats, kinds and tags stand under 'shares'"
-    if help_:
-        raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is no goal of its own", help_, key.span))
-    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names())))
 
 
-def _with_help(fault: Diagnostic) -> Diagnostic:
-    return fault if fault.help else fault._replace(help="'barwright measures' lists what a goal can be set on")
+def _elsewhere(key: Text, known: Known) -> str:
+    """Where a name stands that is no goal and no share but something else of a goal file; "" where it is not."""
+    if known.additive(key) is not None:
+        return "it stands under 'additives'"
+    if known.liquid(key) is not None:
+        return "it stands under 'liquids'"
+    if find_alkali(key) is not None:
+        return "the shelf says which alkalis there are; a goal can be set on potassium_share"
+    return "it is a key of the file itself, at the left margin" if is_section(key) else ""
+
+
+def _with_help(fault: Diagnostic, key: Text, section: str) -> Diagnostic:
+    if fault.help:
+        return fault
+    return fault._replace(help=near_place(key, section) or "'barwright measures' lists what a goal can be set on")
 
 
 def share_subject(key: Text, node: Node, known: Known) -> Subject:
@@ -140,7 +159,8 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
     if find_loose(key) is not None:
         raise Faults(unknown_fat(key, ""))
     message = f"{shown(key)} is no fat, kind or tag that is known here"
-    help_ = place_of(key, "shares") or unknown_key(key, node, "shares", share_names(known)).help
+    help_ = place_of(key, "shares") or _elsewhere(key, known)
+    help_ = help_ or unknown_key(key, node, "shares", share_names(known)).help
     help_ = help_ or "a fat of your own must stand on the shelf; 'barwright fats' lists the known ones"
     raise Faults(Diagnostic(Code.UNKNOWN_FAT, message, help_, key.span))
 
@@ -160,10 +180,11 @@ def wish_subject(key: Text, node: Node, known: Known) -> Subject:
         return quantity_subject(key, node, known)
     if find_loose(key) is not None:
         raise Faults(unknown_fat(key, ""))
-    help_ = place_of(key, "prefer")
+    _refuse_old(key, node)
+    help_ = place_of(key, "prefer") or _elsewhere(key, known)
     if help_:
         raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is nothing to prefer by that name", help_, key.span))
-    raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
+    raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known))), key, "prefer"))
 
 
 def find_alkali(name: str) -> str | None:
@@ -286,7 +307,7 @@ def tag_named(name: Text) -> str:
         within = [tag for tag in sorted(fat.tags) if tag in fat.name.split()]
         help_ = f"everything of {within[0]} has the tag '{within[0]}'; {help_}" if within else help_
         raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is a fat, not a tag", help_, name.span))
-    near = nearest(name, tags_by_word().values())
+    near = nearest(name, (*tags_by_word().values(), *same_as("free_from")))
     help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(tags_by_word().values()))}"
     raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag that is known here", help_, name.span))
 

@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from optimiser.measures.quantities import find_quantity
 from optimiser.measures.shares import tag_called
-from optimiser.measures.vocabulary import NOTHING, SAME, Meaning, meanings
+from optimiser.measures.vocabulary import NOTHING, SAME, Meaning, every_word, meanings
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.names import fold
+from optimiser.text.names import fold, nearest
 from optimiser.text.nodes import Node, Table, Text
 
+OF_GOALS = (
+    *("title", "shelf", "batch", "design", "for", "goals", "shares", "free_from", "fats", "prefer", "practice"),
+    *("additives", "liquids", "may_use", "water_hardness"),
+)
+"""What heads a part of a goal file."""
+SECTIONS = (*OF_GOALS, "alkali", "alkalis", "water", "recipe")
+"""What heads a part of a goal file or a recipe."""
 LISTS = ("free_from", "may_use")
 NAMED = ("design", "for")
 AS_IN = "40 %"
@@ -36,6 +43,13 @@ def place_of(word: str, section: str) -> str:
     else:
         help_ = f"here that is {told[0] if told else found[0].here}"
     return ". ".join((help_, *remarks))
+
+
+def near_place(word: str, section: str) -> str:
+    """The same for a maker's word with a slip in it, told after the word that may be meant."""
+    for near in nearest(word, every_word(), 1):
+        return f"did you mean '{near}'? {place_of(near, section)}"
+    return ""
 
 
 def line(meaning: Meaning) -> str:
@@ -66,12 +80,19 @@ def thickness(key: Text, node: Node) -> Diagnostic | None:
     return None
 
 
+def is_section(word: str) -> bool:
+    """Whether a word heads a part of a goal file."""
+    return fold(word) in map(fold, OF_GOALS)
+
+
 def _write(meaning: Meaning, section: str) -> str:
     beside = section == "prefer" and meaning.section in ("goals", "shares")
     if meaning.section == section or beside:
         return f"write {entry(meaning)}"
-    if meaning.section in ("", *LISTS, *NAMED) or not section:
+    if not section:
         return f"write {line(meaning)}"
+    if meaning.section in ("", *LISTS, *NAMED):
+        return f"write, in a line of its own, {line(meaning)}"
     return f"write under {meaning.section}: {entry(meaning)}"
 
 

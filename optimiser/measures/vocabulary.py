@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 SAME, NOTHING = "same", "nothing"
+OF_A_BAR = (" bar", " bars", " soap", " soaps")
 
 
 class Meaning(NamedTuple):
@@ -52,9 +53,19 @@ def _by_word() -> Mapping[str, tuple[Meaning, ...]]:
     return MappingProxyType(found)
 
 
+def every_word() -> tuple[str, ...]:
+    """Every word of makers that is known, folded, in file order."""
+    return tuple(_by_word())
+
+
 def meanings(word: str) -> tuple[Meaning, ...]:
-    """What a word may mean here, whatever its case, blanks, hyphens and underscores; empty where it is no maker's word."""
-    return _by_word().get(fold(word), ())
+    """What a word may mean here, whatever its case, blanks, hyphens and underscores; empty where it is no maker's word.
+
+    "gentle soap" is "gentle": what a bar is may be said with or without the bar.
+    """
+    folded = fold(word)
+    stem = next((folded.removesuffix(last) for last in OF_A_BAR if folded.endswith(last)), folded)
+    return _by_word().get(folded) or _by_word().get(stem, ())
 
 
 @cache

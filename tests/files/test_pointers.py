@@ -9,6 +9,7 @@ import yaml
 
 from optimiser.files.goals import read_goals
 from optimiser.files.pointers import line, place_of
+from optimiser.files.recipe_file import read_recipe
 from optimiser.materials.additives import additives
 from optimiser.materials.liquids import liquids
 from optimiser.measures.shares import tags_by_word
@@ -118,14 +119,21 @@ def test_nothing_of_an_animal_is_without_its_tag() -> None:
             "goals: {longevity: 30}",
             "here that is wear life, how long a bar lasts in use: write wear_life: {at_least: 24}",
         ),
-        ("for: acne", "nothing here claims to treat or to heal; ask a doctor"),
+        (
+            "for: acne",
+            "nothing here treats or heals; what can be asked for is a gentle wash: write under goals: mildness: ",
+        ),
         ("design: longevity", "write under goals: wear_life: {at_least: 24}"),
-        ("goals: {vegan: yes}", "write free_from: [animal]"),
+        (
+            "goals: {vegan: yes}",
+            "without anything of an animal or of bees: write, in a line of its own, free_from: [animal]",
+        ),
+        ("free_from: [diary]", "did you mean 'dairy'?"),
         (
             "goals: {palm free: yes}",
-            "here that is a bar without anything that has the tag palm: write free_from: [palm]",
+            "here that is a bar without anything that has the tag palm: write, in a line of its own, free_from: [palm]",
         ),
-        ("shares: {dairy: 0 %}", "here that is the tag milk: write free_from: [milk]"),
+        ("shares: {dairy: 0 %}", "here that is the tag milk: write, in a line of its own, free_from: [milk]"),
         (
             "shares: {hard fats: 40 %}",
             "hard oils without the butters: write hard oils: {at_most: 40 %}; or hard oils and",
@@ -135,6 +143,25 @@ def test_nothing_of_an_animal_is_without_its_tag() -> None:
         ("for: fine swirl", "it stands under 'design'"),
         ("design: mature skin", "it stands under 'for'"),
         ("for: hardness", "it stands under 'goals'"),
+        (
+            "goals: {conditoning: 30}",
+            "did you mean 'conditioning'? which is meant? fat that is left over on the skin: ",
+        ),
+        ("for: shampo", "did you mean 'shampoo'? here that is no bar of ours"),
+        ("prefer: [{longevty: {at_least: 3}}]", "did you mean 'longevity'? here that is wear life"),
+        ("for: mature skn", "did you mean 'mature skin'?"),
+        ("goals: {Gentle Soap: 30}", "here that is mildness: write mildness: {at_least: 70}"),
+        (
+            "for: [moisturizing bar]",
+            "which is meant? fat that is left over on the skin: write under goals: superfat: 7 %",
+        ),
+        ("shares: {kaolin: 2 %}", "it stands under 'additives'"),
+        ("goals: {salt: 2 %}", "it stands under 'additives'"),
+        ("shares: {beer: 50 %}", "it stands under 'liquids'"),
+        ("prefer: [{citric acid: 1 %}]", "it stands under 'additives'"),
+        ("goals: {water_hardness: 20}", "it is a key of the file itself, at the left margin"),
+        ("goals: {sodium hydroxide: 20}", "the shelf says which alkalis there are"),
+        ("prefer: [{lather_stay: {at_least: 40}}]", "write lasting_lather: instead"),
         ("goals: {trace: slow}", "write trace_speed: instead"),
     ],
 )
@@ -152,7 +179,18 @@ def test_a_thickness_is_no_speed(tmp_path: Path, value: str) -> None:
     assert fault.message.endswith("may mean two things")
     assert fault.help.startswith("which is meant? how fast the batter thickens: write trace_speed: ")
     assert "how thick the batter is when it is poured" in fault.help
-    assert "write design: " in fault.help
+    assert "write, in a line of its own, design: " in fault.help
+
+
+def test_a_recipe_is_not_told_of_goals(tmp_path: Path) -> None:
+    """A recipe has no goals, so a maker's word in it is an additive or a liquid that is not known, and no more."""
+    path = tmp_path / "recipe.yaml"
+    path.write_text("fats: {lard: 1 kg}\nsuperfat: 5 %\nadditives: {gentle: 3 g}\nliquids: {vegan: 20 %}\n", "utf-8")
+    with pytest.raises(BadInput) as bad:
+        read_recipe(path)
+    helps = [fault.help for fault in bad.value.diagnostics]
+    assert len(helps) == 2
+    assert all("barwright additives" in help_ and "goals" not in help_ for help_ in helps)
 
 
 @pytest.mark.parametrize("section", ["additives", "liquids", "may_use", "practice", "design", "for"])

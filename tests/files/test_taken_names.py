@@ -11,8 +11,9 @@ from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.goal_file import GoalForm
 from optimiser.files.goals import read_goals
 from optimiser.files.keys import ALKALIS, tag_names
+from optimiser.files.pointers import SECTIONS
 from optimiser.files.shelf.shelf import read_shelf
-from optimiser.files.taken_names import SECTIONS, stands_for
+from optimiser.files.taken_names import stands_for
 from optimiser.materials.additives import additives
 from optimiser.materials.fat import GROUPS, KINDS, PLURALS
 from optimiser.materials.fat_table import fold as fold_fat
