@@ -45,7 +45,7 @@ def test_add_writes_one_file_and_says_where_it_is(shop: Path, capfd: pytest.Capt
     told = " ".join(out.split())
     assert "001-thirds.yaml" in told
     values = made(read_trials(shop / "trials")[0][0]).values
-    assert f"trace {values['trace']:.0f}, set-up {values['set_up']:.0f}" in told
+    assert f"Predicted for this batch: trace speed {values['trace_speed']:.0f}, set-up {values['set_up']:.0f}" in told
     assert "1 with a time to trace" in told
     trial = read_trial(shop / "trials" / "001-thirds.yaml")
     assert (trial.trace, trial.unmould, trial.hardness, trial.ash) == (270.0, 20.0, Reading(41.0, "Shore D"), False)
@@ -106,7 +106,7 @@ def workbench(shop: Path, number: int = 6) -> Path:
         (shop / "recipe.yaml").write_text(text, encoding="utf-8")
         index = made(Trial("", "", read_trial(written(shop, FULL, "x.yaml")).recipe, linked=True)).values
         (shop / "trials" / "x.yaml").unlink()
-        times = ["--trace", f"{500 * 2 ** ((40 - index['trace']) / 12) * (1.05 if place % 2 else 0.97):.0f} s"]
+        times = ["--trace", f"{500 * 2 ** ((40 - index['trace_speed']) / 12) * (1.05 if place % 2 else 0.97):.0f} s"]
         times += ["--unmould", f"{20 * 2 ** ((45 - index['set_up']) / 18) * (1.02 if place % 3 else 0.95):.1f} h"]
         assert add(shop, *times, "--hardness", f"{40 + place % 2}", "--hardness-unit", "Shore D", "--ash", "no") == 0
     return shop / "trials"
@@ -133,8 +133,11 @@ def test_fit_saves_what_goals_then_understand(shop: Path, capfd: pytest.CaptureF
     capfd.readouterr()
     assert main(["trial", "fit", "--folder", str(folder), "--save"]) == 0
     out = " ".join(capfd.readouterr().out.split())
-    assert "holds trace, set_up." in out
+    assert "holds trace_speed, set_up." in out
     assert "Left out one at a time" in out
+    assert "The time halves every" in out
+    assert "log2" not in out
+    assert "by the book" not in out
     scales = read_scales(folder / "scales.yaml")
     assert set(scales) == {"trace_speed", "set_up"}
     assert -1 / scales["trace_speed"].slope == pytest.approx(12, rel=0.15)
@@ -150,7 +153,7 @@ def test_fit_saves_what_goals_then_understand(shop: Path, capfd: pytest.CaptureF
     assert set(told) == {"goals.trace_speed.at_most", "goals.set_up.at_least"}
     assert scales["trace_speed"].reading(data["measures"]["trace_speed"]["value"]) >= 540 * 0.995
     assert scales["set_up"].reading(data["measures"]["set_up"]["value"]) <= 30 * 1.005
-    assert told["goals.trace_speed.at_most"]["says"].startswith("trace at least 9 min (trace at most ")
+    assert told["goals.trace_speed.at_most"]["says"].startswith("trace speed at least 9 min (trace speed at most ")
 
 
 def test_fit_of_one_measure_leaves_the_others_saved(shop: Path, capfd: pytest.CaptureFixture[str]) -> None:
@@ -221,7 +224,7 @@ def test_measures_without_readings_are_refused(
     assert main(["trial", *arguments, "--folder", str(shop / "trials")]) == 2
     err = " ".join(capfd.readouterr().err.split())
     assert words in err
-    assert "trace, set_up, hardness" in err
+    assert "trace_speed, set_up, hardness" in err
 
 
 @pytest.mark.parametrize("action", ["list", "fit"])

@@ -145,7 +145,15 @@ def test_points_are_what_the_judge_says_of_every_figure_that_a_limit_may_be_on(w
     here = recipe(water=water)
     drier = judge(here._replace(water=132.0 * 65.0 / 35.0)).values
     now = judge(here).values
-    for key in ("lye_concentration", "water_to_alkali", "water_share_of_fats", "hardness", "trace_speed", "set_up", "scum"):
+    for key in (
+        "lye_concentration",
+        "water_to_alkali",
+        "water_share_of_fats",
+        "hardness",
+        "trace_speed",
+        "set_up",
+        "scum",
+    ):
         move = drier[key] - now[key]
         if abs(move) < 0.3 * quantities()[key].scale:
             continue

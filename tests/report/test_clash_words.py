@@ -54,7 +54,10 @@ def member(no_blend_story: NoBlend, said: Said) -> ClashMember:
             [Said("superfat", Side.AT_LEAST, "3 %", between=("3 %", "6 %")), B],
             "Superfat at least 3 % and b cannot both hold.",
         ),
-        ([Said("trace_speed", Side.AT_MOST, "33", band="slow"), B], "Trace slow (at most 33) and b cannot both hold."),
+        (
+            [Said("trace speed", Side.AT_MOST, "33", band="slow"), B],
+            "Trace speed slow (at most 33) and b cannot both hold.",
+        ),
         (
             [Said("beeswax", Side.AT_MOST, "0.01 kg", whose=Whose.STOCK), B],
             "Only 0.01 kg of beeswax in stock and b cannot both hold.",
@@ -85,9 +88,7 @@ def test_unfinished_search_says_so(no_blend_story: NoBlend) -> None:
 def test_many_clashes_are_not_a_wall(no_blend_story: NoBlend) -> None:
     """Three clashes are told in full, three more in a sentence each, and the rest counted; --full tells each in full."""
     first = no_blend_story.clashes[0]
-    clashes = tuple(
-        (first[0]._replace(id=wish_id(f"shares.fat {place}.at_least")), *first[1:]) for place in range(12)
-    )
+    clashes = tuple((first[0]._replace(id=wish_id(f"shares.fat {place}.at_least")), *first[1:]) for place in range(12))
     story = no_blend_story._replace(clashes=clashes)
     answer = text.no_blend(story)
     assert "Clash 3 of 12" in answer
@@ -114,7 +115,9 @@ def test_clashes_that_differ_in_rules_alone_are_one(no_blend_story: NoBlend) -> 
     answer = " ".join(text.no_blend(story).split())
     assert "Clash 1 of 1" in answer
     assert "Hardness at least 66 and the house rule of waxes at most 9 % cannot both hold." in answer
-    assert "And 2 more that differ only in rules of the house: butters at most 9 % and castor oil at most 9 %." in answer
+    assert (
+        "And 2 more that differ only in rules of the house: butters at most 9 % and castor oil at most 9 %." in answer
+    )
     assert "Clash 3 of 3" in text.no_blend(story, full=True)
 
 

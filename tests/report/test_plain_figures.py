@@ -225,9 +225,23 @@ def test_off_the_scale() -> None:
     answer = " ".join(
         reference.fats("stearic acid").partition("A bar of it alone")[2].partition("No such bar")[0].split()
     )
-    assert "trace off the scale (very fast)" in answer
+    assert "trace speed off the scale (very fast)" in answer
     assert "ash risk off the scale (low)" in answer
     assert not re.search(r"-\d|\d{3}\.\d", answer)
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        (Said("coconut oil", Side.AT_MOST, "0 %"), "no coconut oil"),
+        (Said("coconut oil", Side.AT_MOST, "0.5 %"), "coconut oil at most 0.5 %"),
+        (Said("coconut oil", Side.AT_LEAST, "0 %"), "coconut oil at least 0 %"),
+        (Said("superfat", Side.AT_MOST, "0 %"), "superfat at most 0 %"),
+    ],
+)
+def test_none_is_said_as_none(said: Said, told: str) -> None:
+    """What may have no share at all is not in the pot; a figure of the batch may still be nothing."""
+    assert words.one_side(said).replace(words.GLUE, " ") == told
 
 
 def test_degrees_have_their_sign_where_there_is_one() -> None:

@@ -25,9 +25,7 @@ if TYPE_CHECKING:
 MOST_ASIDE = 3  # rules that stood aside which are told unasked
 
 
-def parts(
-    story: Blend, paper: Paper, *, steps: bool = False, full: bool = False, saved: str = ""
-) -> Iterator[Part]:
+def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False, saved: str = "") -> Iterator[Part]:
     """The answer: what to weigh, its cautions, what the bar will be, what it costs and why, how sure that is.
 
     Args:

@@ -176,9 +176,7 @@ def label(fat: Fat) -> Iterator[Part]:
         ("origin", found.origin),
         ("allergen", found.allergen),
     ]
-    yield Heading(
-        "INCI names", "verified" if found.verified else "NOT VERIFIED: check before printing a label"
-    )
+    yield Heading("INCI names", "verified" if found.verified else "NOT VERIFIED: check before printing a label")
     yield Table((Column(), Column(wraps=True)), [pair for pair in rows if pair[1]])
     yield Line(f"Source: {words.sentence(f'{found.source} ({HOW.get(found.how, found.how)})')}", hang=2)
     yield Gap()

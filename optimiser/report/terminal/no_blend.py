@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.sides import Side
-from optimiser.measures.telling import FINEST
+from optimiser.measures.telling import WRITTEN
 from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
@@ -109,10 +109,7 @@ def like_it(group: Group) -> str:
     """How many clashes differ from this one in rules alone, and which rules these are."""
     own = {member.id for member in group.first}
     rules = {
-        member.id: member
-        for clash in group.others
-        for member in clash
-        if is_rule(member) and member.id not in own
+        member.id: member for clash in group.others for member in clash if is_rule(member) and member.id not in own
     }
     kinds = {member.origin for member in (*rules.values(), *filter(is_rule, group.first))}
     what = "limits of the design" if kinds == {Origin.DESIGN} else "rules of the house" if len(kinds) == 1 else "rules"
@@ -237,7 +234,7 @@ def ways_out(
 
 
 def lettered(place: int) -> str:
-    """a to z, then aa, ab and so on."""
+    """A to z, then aa, ab and so on."""
     first, last = divmod(place, 26)
     return (lettered(first - 1) if first else "") + chr(ord("a") + last)
 
@@ -264,7 +261,7 @@ def change_words(change: Change) -> str:
     if not (math.isfinite(change.before) and math.isfinite(change.after)):
         return f"give up {change.said}"
     decimals = words.decimals_of(change.unit)
-    while (after := moved_to(change, decimals)) == round(change.before, decimals) and decimals < FINEST:
+    while (after := moved_to(change, decimals)) == round(change.before, decimals) and decimals < WRITTEN:
         decimals += 1
     distance = words.amount(round(abs(after - change.before), decimals), change.unit)
     way = "lower" if after < change.before else "higher"

@@ -262,7 +262,10 @@ def _table(paper: Paper, part: Table) -> list[Run]:
 def _stacked(heads: Sequence[Sequence[str]], paper: Paper) -> list[list[str]]:
     """The lines of the heads of a table, short ones at the foot; none where no column has a head."""
     deep = max(map(len, heads))
-    lines = [[paper.typeset(head[place - deep]) if deep - place <= len(head) else "" for head in heads] for place in range(deep)]
+    lines = [
+        [paper.typeset(head[place - deep]) if deep - place <= len(head) else "" for head in heads]
+        for place in range(deep)
+    ]
     return lines if any(map(any, lines)) else []
 
 

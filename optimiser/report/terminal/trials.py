@@ -139,7 +139,9 @@ def slope_words(item: MeasureFit) -> str:
         return f"{item.unit} = {line}; slope {fit.slope:.3g} a point (95 %: {low:.3g} to {high:.3g})"
     if item.scale is None:
         return ""
-    return f"the time halves every {-1 / fit.slope:.1f} points of {item.words} (95 %: {-1 / low:.1f} to {-1 / high:.1f})"
+    return (
+        f"the time halves every {-1 / fit.slope:.1f} points of {item.words} (95 %: {-1 / low:.1f} to {-1 / high:.1f})"
+    )
 
 
 def left_out_words(item: MeasureFit) -> str:
