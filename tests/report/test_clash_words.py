@@ -130,7 +130,7 @@ def test_rules_in_the_way_are_no_chemistry(no_blend_story: NoBlend) -> None:
     story = no_blend_story._replace(clashes=((mine, rule),), complete=True, exact=True, loose=())
     answer = " ".join(text.no_blend(story).split())
     assert "no combination of the fats" not in answer
-    assert "Checked exactly. What stands in the way is rules of the house: without them" in answer
+    assert "Checked exactly. What stands in the way: rules of the house. Without them" in answer
     mixed = " ".join(text.no_blend(story._replace(clashes=((mine, rule), (mine._replace(id=rule.id),)))).split())
     assert "Checked exactly: no combination of the fats" in mixed
     assert "In 1 of these clashes rules of the house take part." in mixed

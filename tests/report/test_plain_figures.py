@@ -309,3 +309,21 @@ def test_units_stay_with_their_figures(phrase: str) -> None:
         answer = printed(Paper(60, ascii=True), [Line(f"{'x' * lead} {phrase}", indent=0)])
         assert unit in answer, answer
     assert math.isclose(float(unit.split()[0]), float(words.glued(unit).split(words.GLUE)[0]))
+
+
+def test_no_figure_off_its_scale(blend_story: Blend) -> None:
+    """An index below 0 or above 100 means nothing as a figure, and is told to be off its scale."""
+    first, second, *rest = blend_story.measures
+    odd = (first._replace(value=-29.3), second._replace(value=234.1, bands=()), *rest)
+    answer = text.blend(blend_story._replace(measures=odd))
+    assert re.search(r"hardness +< 0 ", answer)
+    assert re.search(r"wear life +> 100 ", answer)
+    assert "234.1" not in answer
+
+
+def test_easing_ends_where_print_can_tell(blend_story: Blend) -> None:
+    """Up to what limit easing saves is printed in digits that differ from the limit as it is, or not at all."""
+    dear = blend_story.goals[0]._replace(holds_from=59.996)
+    assert re.search(r"0\.041 a point +59\.996 ", text.blend(blend_story._replace(goals=(dear,))))
+    dear = dear._replace(holds_from=60.0 - 1e-7)
+    assert re.search(r"0\.041 a point +- ", text.blend(blend_story._replace(goals=(dear,))))
