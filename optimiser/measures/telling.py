@@ -6,7 +6,7 @@ import math
 
 from optimiser.measures.sides import Side
 
-FINEST = 9  # decimals beyond which a figure is told in words: the solver knows no more
+FINEST = 4  # decimals beyond which a figure is told in words
 WRITTEN = 6  # decimals of a limit that a person may have written
 
 

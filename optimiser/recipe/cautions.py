@@ -7,6 +7,8 @@ from collections.abc import Iterator
 
 from optimiser.materials import alkali
 from optimiser.materials.lye import POTASSIUM, SODIUM
+from optimiser.measures.sides import Side
+from optimiser.measures.telling import told
 from optimiser.recipe import handling
 from optimiser.recipe.balance import places, written
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, late, superfat_with_liquids
@@ -17,15 +19,13 @@ NO_LYE = (
 )
 LIKELY_LYE_HEAVY = (
     "LIKELY LYE-HEAVY: ordinary lots of these fats and this alkali stray from the table by enough to leave free alkali "
-    "(likely superfat {low:.1f} %). Any of three things cures it: more superfat; certificates of analysis with a narrow "
+    "(likely superfat {low} %). Any of three things cures it: more superfat; certificates of analysis with a narrow "
     "tolerance on the shelf, for the fats and for the alkali; or fats whose lots lie closer together."
 )
-LYE_HEAVY = (
-    "LYE-HEAVY: more alkali than the fats can take (superfat {value:.1f} %). Do not make this; it would burn skin."
-)
+LYE_HEAVY = "LYE-HEAVY: more alkali than the fats can take (superfat {value} %). Do not make this; it would burn skin."
 WORST = (
     "If every fat lay at the very low end of its published range, the alkali at its purest and acids at their weakest, all at "
-    "once, {short:.1f} % more alkali than fat would be left. {cure}"
+    "once, {short} % more alkali than fat would be left. {cure}"
 )
 CURE = "Certificates of analysis of the lots, or about {more:.1f} points more superfat, cure that."
 CURE_BY_LOT = "Only certificates of analysis of the lots will do against that, the one of the {name} first."
@@ -101,12 +101,20 @@ def urgent(judgement: Judgement) -> tuple[str, ...]:
     """What must stand at the very top."""
     out = []
     if judgement.superfat < -1e-6:
-        out.append(LYE_HEAVY.format(value=judgement.superfat))
+        out.append(LYE_HEAVY.format(value=beside_none(judgement.superfat)))
     elif judgement.superfat_likely_low < 0:
-        out.append(LIKELY_LYE_HEAVY.format(low=judgement.superfat_likely_low))
+        out.append(LIKELY_LYE_HEAVY.format(low=beside_none(judgement.superfat_likely_low)))
     if judgement.lye_as_mixed > STRONGEST + BLUR:
         out.append(NO_LYE.format(mixed=judgement.lye_as_mixed))
     return tuple(out)
+
+
+def beside_none(percent: float) -> str:
+    """A superfat in a tenth of a per cent; one that is hardly above or below nothing in as many digits as it takes to say so."""
+    if not percent:
+        return "0.0"
+    side = Side.AT_MOST if percent > 0.0 else Side.AT_LEAST
+    return told(percent, 0.0, side, 1, met=False)
 
 
 def is_unfit(judgement: Judgement) -> bool:
@@ -166,7 +174,7 @@ def at_worst(recipe: Recipe, short: float) -> str:
     """How much alkali would be left at the very worst, and what cures it; beyond a few points no superfat should."""
     more = math.ceil(10.0 * short - JUST) / 10.0
     cure = CURE.format(more=more) if more <= MOST_CURE else CURE_BY_LOT.format(name=least_sure(recipe))
-    return WORST.format(short=short, cure=cure)
+    return WORST.format(short=beside_none(short), cure=cure)
 
 
 def least_sure(recipe: Recipe) -> str:

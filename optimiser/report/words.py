@@ -248,9 +248,14 @@ def one_side(said: Said) -> str:
 
     An end that was written as a word is told with the other.
     """
-    if said.limit == "at most 0 %" and said.between is None and not said.word and is_of_fats(said.subject):
+    if is_none(said):
         return glued(f"no {said.subject}")
     return glued(said.wish if said.between is None or said.word else f"{said.subject} {said.limit}")
+
+
+def is_none(said: Said) -> bool:
+    """Whether nothing of it may be in the pot at all."""
+    return said.limit == "at most 0 %" and said.between is None and not said.word and is_of_fats(said.subject)
 
 
 def is_of_fats(subject: str) -> bool:
@@ -262,7 +267,7 @@ def is_of_fats(subject: str) -> bool:
 
 def both_sides(said: Said) -> str:
     """A wish without which of its sides is meant, so that its sides are told once."""
-    return glued(said.wish if said.word else said.whole)
+    return one_side(said) if is_none(said) else glued(said.wish if said.word else said.whole)
 
 
 def path(written: str) -> str:

@@ -247,3 +247,15 @@ def test_the_clashes_of_many_fats_are_told_the_same_every_time() -> None:
     assert first == second
     assert not first.complete
     assert 0 < len(first.clashes) <= len(every.clashes)
+
+
+@pytest.mark.parametrize("above", [0.04, 0.004, 0.0004])
+def test_what_falls_short_by_a_hair_is_told_short(above: float) -> None:
+    """However narrow a clash, how far a figure comes is never printed as the limit that it misses."""
+    most = members(why(sheet_of(at_least("hardness", 99.0))))[wish_id("goals.hardness.at_least")].reaches
+    assert most is not None
+    limit = round(most + above, 4)
+    reach = members(why(sheet_of(at_least("hardness", limit))))[wish_id("goals.hardness.at_least")].reach
+    shown = reach.removeprefix("hardness reaches ").removesuffix(" at most")
+    assert float(shown.removeprefix("just under ")) < limit + 1e-9
+    assert shown.startswith("just under ") or float(shown) < limit

@@ -45,7 +45,7 @@ def test_add_writes_one_file_and_says_where_it_is(shop: Path, capfd: pytest.Capt
     told = " ".join(out.split())
     assert "001-thirds.yaml" in told
     values = made(read_trials(shop / "trials")[0][0]).values
-    assert f"trace speed {values['trace_speed']:.0f}, set-up {values['set_up']:.0f}" in told
+    assert f"Predicted for this batch: trace speed {values['trace_speed']:.0f}, set-up {values['set_up']:.0f}" in told
     assert "1 with a time to trace" in told
     trial = read_trial(shop / "trials" / "001-thirds.yaml")
     assert (trial.trace, trial.unmould, trial.hardness, trial.ash) == (270.0, 20.0, Reading(41.0, "Shore D"), False)
@@ -135,6 +135,9 @@ def test_fit_saves_what_goals_then_understand(shop: Path, capfd: pytest.CaptureF
     out = " ".join(capfd.readouterr().out.split())
     assert "holds trace_speed, set_up." in out
     assert "Left out one at a time" in out
+    assert "The time halves every" in out
+    assert "log2" not in out
+    assert "by the book" not in out
     scales = read_scales(folder / "scales.yaml")
     assert set(scales) == {"trace_speed", "set_up"}
     assert -1 / scales["trace_speed"].slope == pytest.approx(12, rel=0.15)

@@ -247,7 +247,7 @@ def test_two_designs_that_want_opposite_things_clash(sheet: Callable[[str], Goal
     } in clashes
     assert none.concessions
     words = " ".join(text.no_blend(none, width=100, colour=False, ascii=False).split())
-    assert "Designs in these clashes" in words
+    assert "Designs, and whom the bar is for" in words
     assert "design fine swirl: trace speed at most 28: Lines as thin as a thread need a batter" in words
 
 

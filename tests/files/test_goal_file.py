@@ -497,3 +497,11 @@ def test_a_cost_in_another_currency_is_found_out(tmp_path: Path) -> None:
     assert currency_faults(read(tmp_path, "goals: {cost: <= €6.40 / kg}\n"), shelf) == ()
     (found,) = currency_faults(read(tmp_path, "prefer: [{cost: <= USD 6.40 / kg}]\n"), shelf)
     assert found.code == "other-currency"
+
+
+def test_an_old_word_of_a_band_is_taken_and_told_anew(tmp_path: Path) -> None:
+    """What keeps badly was once called short: it is still understood, and every answer says that it turns early."""
+    (old,) = read(tmp_path, "shelf: x.yaml\ngoals: {rancidity: short}\n").goals
+    (new,) = read(tmp_path, "shelf: x.yaml\ngoals: {rancidity: turns early}\n").goals
+    assert (old.side, old.value, old.said) == (new.side, new.value, new.said)
+    assert str(old.said) == "rancidity turns early (at least 2.5)"

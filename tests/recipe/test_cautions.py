@@ -344,3 +344,12 @@ def test_a_figure_of_its_own_is_not_borrowed() -> None:
     lot = with_certificate(like(olive, name="market oil"), saponification_value=190, tolerance=2)
     for fat in (lot, like(olive, name="calendula olive infusion")):
         assert "likeness" not in said(PLAIN._replace(fats=((fat, 800.0),)), with_figures())
+
+
+@pytest.mark.parametrize(
+    ("percent", "said"),
+    [(0.0, "0.0"), (2.04, "2.0"), (-1.4, "-1.4"), (-0.03, "-0.03"), (0.004, "0.004"), (-1e-9, "just under 0.0")],
+)
+def test_a_superfat_beside_none_is_never_told_as_none(percent: float, said: str) -> None:
+    """Whether alkali is left over is read off the figure: what is below nothing is never printed as nothing."""
+    assert cautions.beside_none(percent) == said

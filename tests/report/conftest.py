@@ -193,7 +193,7 @@ def measures() -> tuple[MeasureLine, ...]:
         ),
         MeasureLine(
             "trace_speed",
-            "trace_speed",
+            "trace speed",
             38.2,
             "index",
             "medium",
@@ -284,7 +284,7 @@ def goals() -> tuple[GoalLine, ...]:
         wish(
             "goals.trace_speed.at_least", "33", span(9, "  trace_speed: moderate"), (38.2, 33.0, "index"), slack
         )._replace(
-            said=Said("trace_speed", Side.AT_LEAST, "33", band="medium"),
+            said=Said("trace speed", Side.AT_LEAST, "33", band="medium"),
         ),
         wish(
             "goals.rancidity.at_most",

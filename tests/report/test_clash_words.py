@@ -54,7 +54,10 @@ def member(no_blend_story: NoBlend, said: Said) -> ClashMember:
             [Said("superfat", Side.AT_LEAST, "3 %", between=("3 %", "6 %")), B],
             "Superfat at least 3 % and b cannot both hold.",
         ),
-        ([Said("trace_speed", Side.AT_MOST, "33", band="slow"), B], "Trace slow (at most 33) and b cannot both hold."),
+        (
+            [Said("trace speed", Side.AT_MOST, "33", band="slow"), B],
+            "Trace speed slow (at most 33) and b cannot both hold.",
+        ),
         (
             [Said("beeswax", Side.AT_MOST, "0.01 kg", whose=Whose.STOCK), B],
             "Only 0.01 kg of beeswax in stock and b cannot both hold.",
@@ -127,7 +130,7 @@ def test_rules_in_the_way_are_no_chemistry(no_blend_story: NoBlend) -> None:
     story = no_blend_story._replace(clashes=((mine, rule),), complete=True, exact=True, loose=())
     answer = " ".join(text.no_blend(story).split())
     assert "no combination of the fats" not in answer
-    assert "Checked exactly. What stands in the way is rules of the house: without them" in answer
+    assert "Checked exactly. What stands in the way: rules of the house. Without them" in answer
     mixed = " ".join(text.no_blend(story._replace(clashes=((mine, rule), (mine._replace(id=rule.id),)))).split())
     assert "Checked exactly: no combination of the fats" in mixed
     assert "In 1 of these clashes rules of the house take part." in mixed

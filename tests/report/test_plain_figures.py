@@ -225,9 +225,23 @@ def test_off_the_scale() -> None:
     answer = " ".join(
         reference.fats("stearic acid").partition("A bar of it alone")[2].partition("No such bar")[0].split()
     )
-    assert "trace off the scale (very fast)" in answer
+    assert "trace speed off the scale (very fast)" in answer
     assert "ash risk off the scale (low)" in answer
     assert not re.search(r"-\d|\d{3}\.\d", answer)
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        (Said("coconut oil", Side.AT_MOST, "0 %"), "no coconut oil"),
+        (Said("coconut oil", Side.AT_MOST, "0.5 %"), "coconut oil at most 0.5 %"),
+        (Said("coconut oil", Side.AT_LEAST, "0 %"), "coconut oil at least 0 %"),
+        (Said("superfat", Side.AT_MOST, "0 %"), "superfat at most 0 %"),
+    ],
+)
+def test_none_is_said_as_none(said: Said, told: str) -> None:
+    """What may have no share at all is not in the pot; a figure of the batch may still be nothing."""
+    assert words.one_side(said).replace(words.GLUE, " ") == told
 
 
 def test_degrees_have_their_sign_where_there_is_one() -> None:
@@ -295,3 +309,21 @@ def test_units_stay_with_their_figures(phrase: str) -> None:
         answer = printed(Paper(60, ascii=True), [Line(f"{'x' * lead} {phrase}", indent=0)])
         assert unit in answer, answer
     assert math.isclose(float(unit.split()[0]), float(words.glued(unit).split(words.GLUE)[0]))
+
+
+def test_no_figure_off_its_scale(blend_story: Blend) -> None:
+    """An index below 0 or above 100 means nothing as a figure, and is told to be off its scale."""
+    first, second, *rest = blend_story.measures
+    odd = (first._replace(value=-29.3), second._replace(value=234.1, bands=()), *rest)
+    answer = text.blend(blend_story._replace(measures=odd))
+    assert re.search(r"hardness +< 0 ", answer)
+    assert re.search(r"wear life +> 100 ", answer)
+    assert "234.1" not in answer
+
+
+def test_easing_ends_where_print_can_tell(blend_story: Blend) -> None:
+    """Up to what limit easing saves is printed in digits that differ from the limit as it is, or not at all."""
+    dear = blend_story.goals[0]._replace(holds_from=59.996)
+    assert re.search(r"0\.041 a point +59\.996 ", text.blend(blend_story._replace(goals=(dear,))))
+    dear = dear._replace(holds_from=60.0 - 1e-7)
+    assert re.search(r"0\.041 a point +- ", text.blend(blend_story._replace(goals=(dear,))))

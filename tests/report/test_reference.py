@@ -222,7 +222,7 @@ def test_additives_as_data() -> None:
     [
         ("borax", ("H360FD", "from memory", "metaborate")),
         ("goats milk", ("01106 Milk, goat", "read in the source", "Freeze it", "never counted on")),
-        ("rosin", ("11.76 g", "10.34 g at its weakest", "trace +2.5")),
+        ("rosin", ("11.76 g", "10.34 g at its weakest", "trace speed +2.5")),
         ("sodium lactate", ("hardness +1.5", "brings water 40.0 %")),
     ],
 )

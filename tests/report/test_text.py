@@ -15,6 +15,7 @@ from strategies import examples, wish_id
 
 from optimiser.answers.results import StoodAside, UnusedLine
 from optimiser.measures.sides import Side
+from optimiser.measures.telling import keeps
 from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe import cautions
 from optimiser.report.terminal import text
@@ -454,3 +455,32 @@ def test_colour_only_when_asked(blend_story: Blend, monkeypatch: pytest.MonkeyPa
     monkeypatch.setenv("TERM", "dumb")
     assert text.blend(blend_story) == plain
     assert "\x1b[1m" in text.blend(blend_story, colour=True)
+
+
+@MANY
+@given(
+    limit=st.integers(0, 8000).map(lambda hundredths: hundredths / 100.0),
+    gap=st.one_of(st.floats(-2.0, 2.0), st.floats(-0.04, 0.04)),
+    side=st.sampled_from([Side.AT_LEAST, Side.AT_MOST]),
+    unit=st.sampled_from(["index", "%", "ratio", "EUR / kg"]),
+)
+def test_a_verdict_agrees_with_its_figures(
+    weighed_story: WeighedRecipe, *, limit: float, gap: float, side: Side, unit: str
+) -> None:
+    """No row says met of a figure printed on the wrong side of its limit, nor missed of one that is printed as it."""
+    value = limit + gap
+    met = keeps(value, limit, side) or abs(gap) < BLURRED
+    goal = weighed_story.goals[0]._replace(
+        said=Said("x", side, "y"), value=value, limit=limit, side=side, unit=unit, holds_when_weighed=met
+    )
+    (row,) = rows(
+        text.weighed(weighed_story._replace(goals=(goal,), preferences=(), meets_goals=met)), f"x {side.words} y"
+    )
+    cells = row.partition(" y ")[2].replace("just under", "").replace("just over", "").replace("%", "").split()
+    assert cells[1] == ("met" if met else "missed")
+    assert keeps(float(cells[0]), limit, side) or not met
+    assert met or not keeps(float(cells[0]), limit, side) or "just" in row
+    assert met or float(cells[2]) > 0.0
+
+
+BLURRED = 0.02  # what a balance blurs of a step of one

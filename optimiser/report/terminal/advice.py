@@ -35,7 +35,7 @@ def block(ash: AshAdvice | None, water: HardWater | None, *, full: bool = False)
 def against_ash(ash: AshAdvice) -> Iterator[Part]:
     """The best advice first; where the risk is small, that."""
     if ash.risk < LITTLE:
-        yield Line(f"Ash risk {ash.risk:.0f}: little to fear. If it comes: {after(ash)}.", hang=2)
+        yield Line(f"Ash risk {max(ash.risk, 0.0):.0f}: little to fear. If it comes: {after(ash)}.", hang=2)
         return
     tips = [tip for tip in ash.tips if not tip.against][:MOST_TIPS]
     told = "; ".join(

@@ -145,7 +145,10 @@ def easing(goal: GoalLine) -> str:
 def as_far_as(goal: GoalLine) -> str:
     """The limit up to which easing goes on saving as much; nothing where that has no end or no one way."""
     end = {Side.AT_LEAST: goal.holds_from, Side.AT_MOST: goal.holds_to}.get(goal.side)
-    return words.NOTHING if end is None else words.in_column(max(end, 0.0), goal.unit)
+    if end is None:
+        return words.NOTHING
+    told = words.column_against(max(end, 0.0), goal.limit, goal.side, goal.unit, met=False)
+    return words.NOTHING if told.startswith("just") else told
 
 
 def uneven(goals: Sequence[GoalLine], currency: str) -> Iterator[Part]:
@@ -187,6 +190,8 @@ def held(goal: GoalLine, whole: str = "") -> str:
     saved = goal.saves_if_dropped or 0.0
     dearer = f" ({words.money(-saved)} dearer without it)" if saved <= -words.CENT else ""
     if goal.origin in WHOLE or (goal.side == Side.EXACTLY and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
+        return f"{says}{dearer}"
+    if goal.side == Side.AT_MOST and not goal.limit and not words.in_column(goal.value, "").strip("0."):
         return f"{says}{dearer}"
     return f"{says}, here {here_whole(goal)}{note}{dearer}"
 

@@ -147,6 +147,6 @@ def superfat_sentence(judged: Judgement, asked: float | None = None) -> str:
     if asked is not None and abs(asked - judged.superfat) >= SMALLEST:
         exact = f" as weighed ({round(asked, 1) + 0.0:.1f} % before rounding)"
     return (
-        f"Superfat {judged.superfat:.1f} %{exact}; likely low {judged.superfat_likely_low:.1f} %, "
-        f"worst case {judged.superfat_worst_case:.1f} %."
+        f"Superfat {cautions.beside_none(judged.superfat)} %{exact}; likely low "
+        f"{cautions.beside_none(judged.superfat_likely_low)} %, worst case {cautions.beside_none(judged.superfat_worst_case)} %."
     )

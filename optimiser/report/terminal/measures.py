@@ -65,7 +65,7 @@ def block(
         columns,
         [
             (
-                *(line.words, words.figure(line.value, "")),
+                *(line.words, on_scale(line)),
                 *((gauge(line, width, paper.marks),) if drawn else ()),
                 *(line.band, spread(line)),
                 *((line.high_means,) if paper.is_wide else ()),
@@ -85,6 +85,14 @@ def hidden(named: Collection[str]) -> tuple[str, ...]:
     return tuple(name for name in MIRROR if name not in asked)
 
 
+def on_scale(line: MeasureLine) -> str:
+    """The value; off a scale of 0 to 100, where no figure means anything, only that it is off."""
+    top = scale_of(line)
+    if top == HUNDRED and not 0.0 <= line.value <= top and math.isfinite(line.value):
+        return f"{'<' if line.value < 0.0 else '>'} {0.0 if line.value < 0.0 else top:g}".replace(" ", words.GLUE)
+    return words.figure(line.value, "")
+
+
 def spread(line: MeasureLine) -> str:
     """How sure the figure is, typeset: give or take so much, or a word."""
     return line.uncertainty.replace("+/-", "\u00b1")
@@ -92,7 +100,7 @@ def spread(line: MeasureLine) -> str:
 
 def gauge_width(lines: Sequence[MeasureLine], paper: Paper) -> int:
     """What the other columns leave, within reason; odd, so that 50 has a cell of its own."""
-    beside = max(len(line.words) for line in lines) + max(len(words.figure(line.value, "")) for line in lines)
+    beside = max(len(line.words) for line in lines) + max(len(on_scale(line)) for line in lines)
     beside += max(len(line.band) for line in lines) + max(len(paper.say(spread(line))) for line in lines)
     if paper.is_wide:
         beside += 2 + max(len(line.high_means) for line in lines)

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.sides import Side
-from optimiser.measures.telling import FINEST
+from optimiser.measures.telling import WRITTEN
 from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
@@ -144,7 +144,7 @@ def designs(clashes: Sequence[Sequence[ClashMember]]) -> Iterator[Part]:
     limits = {member.id: member for clash in clashes for member in clash if member.origin == Origin.DESIGN}
     if not limits:
         return
-    yield Heading("Designs in these clashes", "your own goal or share on the same key replaces it")
+    yield Heading("Designs, and whom the bar is for", "your own goal or share on the same key replaces it")
     for member in limits.values():
         yield Line(f"{words.in_sentence(member.said)}: {words.sentence(member.why)}", hang=2)
     yield Gap()
@@ -261,7 +261,7 @@ def change_words(change: Change) -> str:
     if not (math.isfinite(change.before) and math.isfinite(change.after)):
         return f"give up {change.said}"
     decimals = words.decimals_of(change.unit)
-    while (after := moved_to(change, decimals)) == round(change.before, decimals) and decimals < FINEST:
+    while (after := moved_to(change, decimals)) == round(change.before, decimals) and decimals < WRITTEN:
         decimals += 1
     distance = words.amount(round(abs(after - change.before), decimals), change.unit)
     way = "lower" if after < change.before else "higher"
@@ -288,8 +288,8 @@ def proof_sentence(story: NoBlend) -> str:
     ruled = [any(is_rule(member) for member in clash) for clash in story.clashes]
     if story.exact and all(ruled) and story.complete:
         return (
-            f"Checked exactly. What stands in the way is {whose_rules(story)}: without them the fats on this shelf do meet "
-            "these goals."
+            f"Checked exactly. What stands in the way: {whose_rules(story)}. Without them the fats on this shelf meet these "
+            "goals."
         )
     if story.exact:
         some = f" In {sum(ruled)} of these clashes {whose_rules(story)} take part." if any(ruled) else ""
@@ -303,18 +303,15 @@ def proof_sentence(story: NoBlend) -> str:
 def whose_rules(story: NoBlend) -> str:
     """Whose rules take part in the clashes, beside the maker's own lines."""
     rules = [member for clash in story.clashes for member in clash if is_rule(member)]
-    names = {
-        Origin.PRACTICE: "rules of the house",
-        Origin.DESIGN: "limits of "
-        + words.joined(list(dict.fromkeys(owner(member) for member in rules if member.origin == Origin.DESIGN))),
-    }
-    return words.joined([told for origin, told in names.items() if any(rule.origin == origin for rule in rules)])
+    return words.joined(sorted({whose(member) for member in rules}, reverse=True))
 
 
-def owner(member: ClashMember) -> str:
-    """Whose limit it is: "the design fine swirl", "bars for mature skin"."""
-    whose = f"{member.said.whose} {member.said.owner}".strip()
-    return f"bars {whose}" if whose.startswith("for ") else f"the {whose}"
+def whose(member: ClashMember) -> str:
+    """Whose rule it is: "rules of the house", "limits of the design fine swirl", "limits for mature skin"."""
+    if member.origin != Origin.DESIGN:
+        return "rules of the house"
+    brought_by = f"{member.said.whose} {member.said.owner}".strip()
+    return f"limits {brought_by}" if brought_by.startswith("for ") else f"limits of the {brought_by}"
 
 
 NO_WAY_KNOWN = "Next: ease or take out one of the lines of a clash above, then"

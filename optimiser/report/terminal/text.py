@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from optimiser.answers.results import Blend, NoBlend, Reach, WeighedRecipe
 
 
-def blend(  # noqa: PLR0913  # each is a way to print
+def blend(  # noqa: PLR0913  # one argument per way in which a page may be set
     story: Blend,
     width: int = 80,
     *,

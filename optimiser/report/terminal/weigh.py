@@ -36,8 +36,10 @@ def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False, full: bool
         yield from text_steps.numbered(story.steps, standing(story.recipe))
     yield from text_verdicts.verdict(story.goals, story.meets_goals, full=full)
     yield from text_verdicts.preferences(story.preferences)
-    for note in story.notes:
-        yield Line(words.sentence(note), hang=2)
+    if story.notes:
+        yield Heading("Notes")
+        yield from (Line(words.sentence(note), hang=2) for note in story.notes)
+        yield Gap()
     if story.meets_goals is None:
         yield Line("Next, to judge it against a goal file:", indent=0)
         yield Line(f"barwright weigh {words.quoted(story.recipe_file)} --against GOALS", style="bold", whole=True)
