@@ -65,7 +65,8 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
     weighed, step = weighed_out(programme, grams, shelf.purities)
     money = shelf.prices
     figures, judged = judge(exact, money), judge(weighed, money)
-    times = advising.on_time(question.scales, weighed, judged, sheet.techniques)
+    cure = sheet.batch.cure_weeks if "cure_weeks" in sheet.batch.given else None
+    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None

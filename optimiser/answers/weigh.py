@@ -9,6 +9,7 @@ from optimiser.answers.advice import on_time
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
 from optimiser.files.question import read_in_hand
+from optimiser.measures.cure import USUAL_CURE
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
@@ -56,7 +57,8 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         raise BadInput(asked.waiting)
     found = verdicts(goals, recipe, judged) if goals is not None else []
     techniques = goals.techniques if goals is not None else ()
-    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques)
+    cure = sheet.cure_weeks if sheet.cure_weeks != USUAL_CURE else None
+    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure)
     currency = shelf.currency if shelf is not None else ""
     return WeighedRecipe(
         title=sheet.title,
