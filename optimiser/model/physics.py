@@ -90,4 +90,4 @@ def piece_rows(columns: Columns) -> list[Row]:
     return rows
 
 
-LEVELS = "what more of it does is not known; ask for more at the least, and no more is reckoned with"
+LEVELS = "what more of it does was not tried; where more is asked for, it counts as so much"
