@@ -197,7 +197,7 @@ def cured(batch: Batch, goals: Tree, chosen: Sequence[Mapping[str, Any]]) -> Bat
     told = "cured_water" in goals.get("batch", {})
     rows = tables.table("cured_water")
     at, wet = [float(np.log(float(row["weeks"]))) for row in rows], [float(row["water"]) for row in rows]
-    water = batch.cured_water if told else float(np.interp(float(np.log(weeks)), at, wet))
+    water = batch.cured_water if told else round(float(np.interp(float(np.log(weeks)), at, wet)), 3)
     return replace(batch, cure=weeks, cured_water=water)
 
 
