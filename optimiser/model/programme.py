@@ -16,8 +16,9 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import LOT_SPREAD, Columns
 from optimiser.model.counted_fats import Switch, count_rows
 from optimiser.model.lot_spread import LotSpread
+from optimiser.model.physics import physics, piece_rows
 from optimiser.model.pieces import least_pulls
-from optimiser.model.rows import Row, always_met, from_limit, physics, piece_rows, stock
+from optimiser.model.rows import Row, always_met, from_limit, stock
 from optimiser.problem.goals import Exclusion, GoalSheet, extra_named
 from optimiser.problem.house_rules import of_design, of_rule, standing
 from optimiser.problem.known_ranges import levers_beyond

@@ -7,10 +7,13 @@ from collections.abc import Iterator
 
 from optimiser.materials import alkali
 from optimiser.materials.lye import POTASSIUM, SODIUM
+from optimiser.measures.measures import lever_ranges, levers
+from optimiser.measures.profiles import HARD_WAXES
 from optimiser.measures.sides import Side
 from optimiser.measures.telling import told
 from optimiser.recipe import handling
 from optimiser.recipe.balance import places, written
+from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, late, superfat_with_liquids
 
 NO_LYE = (
@@ -42,7 +45,7 @@ BOILS = (
     "add little by little, and let it cool in between or stand it in cold water."
 )
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."
-WAX_LEVER = "Measures take beeswax into account as tried up to 2 % of the fats; beyond that they are stretched."
+WAX_LEVER = "Measures take hard waxes into account up to 2 % of the fats; what is beyond counts as no more."
 ACIDS = "{names}: free fatty acid turns to soap on contact and can seize the batter; melt it in fully and have the mould ready."
 UNSURE = (
     "{names}: the saponification value may lie {short:.0f} % or more below the figure worked with; a certificate of analysis with a narrow "
@@ -66,7 +69,8 @@ PASTE = (
     "With {share:.0f} % of the alkali's moles as potassium hydroxide ({mass:.0f} % of its mass) this is softer than a soda bar; "
     "towards 100 % it is a paste. Hardness, times and bars are stretched."
 )
-STRETCHED = "{name} at {share:.1f} % of the fats: its effect on the measures was only reckoned to {most:g} %; beyond that they are stretched."
+STRETCHED = "{name} at {share:.1f} % of the fats: its effect on the measures is only known to {most:g} %; what is beyond counts as no more."
+SALT_BAR = "{name} at {share:.1f} % of the fats: the measures are those of a salt bar, which they reach at {most:g} %."
 MUCH = (
     "{name} at {share:.1f} % of the fats is above the {whose} ({most:g} %): check it with what its supplier advises and with "
     "its safety data sheet."
@@ -161,7 +165,7 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     waxes = [(fat.name, grams) for fat, grams in recipe.fats if fat.kind == "wax"]
     if waxes:
         yield WAX.format(names=listed([name for name, _ in waxes]).capitalize())
-    if any(name == "beeswax" and grams > 0.02 * recipe.fat_grams * 1.001 for name, grams in waxes):
+    if amount_of(recipe, HARD_WAXES) > lever_ranges()[HARD_WAXES].high * 1.001:
         yield WAX_LEVER
     acids = [fat.name for fat, _ in recipe.fats if fat.kind == "fatty acid"]
     if acids:
@@ -227,8 +231,10 @@ def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         yield AS_MIXED.format(mixed=judgement.lye_as_mixed, names=listed(wet), bring=verb)
     for item, grams in recipe.additives:
         share = 100.0 * grams / recipe.fat_grams
-        if item.base in STRETCHING and share > STRETCHING[item.base] * 1.001:
-            yield STRETCHED.format(name=item.name.capitalize(), share=share, most=STRETCHING[item.base])
+        if item.base in LEVELLING and share > lever_ranges()[item.base].high * 1.001:
+            end = levers("hardness").curves[item.base][-1][0]
+            told = SALT_BAR if end > lever_ranges()[item.base].high else STRETCHED
+            yield told.format(name=item.name.capitalize(), share=share, most=end)
         elif not item.is_liquid and share > item.usual_high * 1.001 + JUST:
             whose = "usual most" if item.most is None else "most that your shelf allows"
             yield MUCH.format(name=item.name.capitalize(), share=share, whose=whose, most=item.usual_high)
@@ -252,8 +258,8 @@ def of_liquids(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         yield SUGAR.format(names=names, verb=verb, share=100.0 * sugar / recipe.fat_grams)
 
 
-STRETCHING = {"sodium lactate": 3.0, "salt": 3.0}
-"""Additives with levers on the measures, and the per cent of the fats to which these were reckoned (measure_levers)."""
+LEVELLING = ("sodium lactate", "salt")
+"""Additives that harden, and that people take more of than their effect is known for (lever_ranges)."""
 
 
 def without_acids(recipe: Recipe) -> float:

@@ -206,7 +206,7 @@ def test_standing_cautions_are_of_the_alkalis_in_use(sodium: float, potassium: f
 
 @pytest.mark.parametrize(("beeswax", "lever"), [(1.0, False), (2.0, False), (2.1, True)])
 def test_wax_is_told_and_where_its_effect_ends(beeswax: float, lever: bool) -> None:  # noqa: FBT001
-    """Beeswax hardly saponifies; beyond 2 % of the fats the measures are stretched, and the answer says both."""
+    """Beeswax hardly saponifies; beyond 2 % of the fats it counts as no more, and the answer says both."""
     text = said(recipe_at({"olive oil": 100.0 - beeswax, "beeswax": beeswax}))
     assert cautions.WAX.format(names="Beeswax") in text
     assert (cautions.WAX_LEVER in text) is lever
@@ -307,13 +307,14 @@ def test_a_lye_mixed_stronger_is_told(extra: Mapping[str, float], words: str) ->
         assert f"is mixed at {judge(recipe).lye_as_mixed:.0f} %" in text
 
 
-@pytest.mark.parametrize(("name", "most"), [("sodium lactate", 3.0), ("salt", 3.0)])
-def test_additives_beyond_what_was_tried_are_told(name: str, most: float) -> None:
-    """To 3 % of the fats the effect was reckoned, and beyond it the answer says that measures are stretched."""
-    assert "only reckoned" not in said(recipe_at({"olive oil": 1.0}, extra={name: most}))
-    beyond = said(recipe_at({"olive oil": 1.0}, extra={name: most + 0.1}))
-    assert cautions.STRETCHED.format(name=name.capitalize(), share=most + 0.1, most=most) in beyond
-    assert "only reckoned" not in said(recipe_at({"olive oil": 1.0}, extra={"sugar": 9.0}))
+def test_additives_beyond_what_was_tried_are_told() -> None:
+    """To 3 % of the fats the effect of lactate is known, and beyond it the answer says so; of salt, that it is a salt bar."""
+    for name in ("sodium lactate", "salt", "sugar"):
+        assert "measures" not in said(recipe_at({"olive oil": 1.0}, extra={name: 3.0}))
+    beyond = said(recipe_at({"olive oil": 1.0}, extra={"sodium lactate": 3.1}))
+    assert cautions.STRETCHED.format(name="Sodium lactate", share=3.1, most=3.0) in beyond
+    salted = said(recipe_at({"olive oil": 1.0}, extra={"salt": 40.0}))
+    assert cautions.SALT_BAR.format(name="Salt", share=40.0, most=20.0) in salted
 
 
 @pytest.mark.parametrize(("grams", "told"), [(39.0, False), (41.0, True), (400.0, True)])

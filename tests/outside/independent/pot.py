@@ -233,8 +233,9 @@ class Pot:
             held = self.held(lever)
             low, high = self.stretch(lever)
             if held.any():
-                begun = np.interp(low, *zip(*knots, strict=True))
-                slope = 0.0 if high is None else (np.interp(high, *zip(*knots, strict=True)) - begun) / (high - low)
+                at, points_at = [where for where, _ in knots], [told for _, told in knots]
+                begun = float(np.interp(low, at, points_at))
+                slope = 0.0 if high is None else (float(np.interp(high, at, points_at)) - begun) / (high - low)
                 out += begun * self.one + slope * (held - low * self.one)
         return out
 

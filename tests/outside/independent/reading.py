@@ -195,8 +195,9 @@ def cured(batch: Batch, goals: Tree, chosen: Sequence[Mapping[str, Any]]) -> Bat
         weeks = max(6.0, sides.get("at_least", 0.0), sides.get("exactly", 0.0))
         weeks = min(weeks, sides.get("at_most", weeks), sides.get("exactly", weeks))
     told = "cured_water" in goals.get("batch", {})
-    rows = [(np.log(float(row["weeks"])), float(row["water"])) for row in tables.table("cured_water")]
-    water = batch.cured_water if told else float(np.interp(np.log(weeks), *zip(*rows, strict=True)))
+    rows = tables.table("cured_water")
+    at, wet = [float(np.log(float(row["weeks"]))) for row in rows], [float(row["water"]) for row in rows]
+    water = batch.cured_water if told else round(float(np.interp(float(np.log(weeks)), at, wet)), 3)
     return replace(batch, cure=weeks, cured_water=water)
 
 
