@@ -245,7 +245,7 @@ def test_two_designs_that_want_opposite_things_clash(sheet: Callable[[str], Goal
     assert none.concessions
     words = " ".join(text.no_blend(none, width=100, colour=False, ascii=False).split())
     assert "Designs, and whom the bar is for" in words
-    assert "design fine swirl: trace at most 28: Lines as thin as a thread need a batter" in words
+    assert "design fine swirl: trace speed at most 28: Lines as thin as a thread need a batter" in words
 
 
 def test_a_concession_of_a_design_can_be_pasted(sheet: Callable[[str], GoalSheet]) -> None:
