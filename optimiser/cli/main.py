@@ -169,7 +169,7 @@ def add_goals(parser: argparse.ArgumentParser) -> None:
 
 def add_full(parser: argparse.ArgumentParser) -> None:
     """How much to tell."""
-    parser.add_argument("--full", action="store_true", help="tell all there is to tell, not two screens of it")
+    parser.add_argument("--full", action="store_true", help="tell all that there is to tell")
 
 
 def add_output(parser: argparse.ArgumentParser) -> None:

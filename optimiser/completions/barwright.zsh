@@ -49,7 +49,7 @@ _shtab_barwright_additives_defaults_added=0
 
 _shtab_barwright_blend_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
-  "--full[tell all there is to tell, not two screens of it]"
+  "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
@@ -99,7 +99,7 @@ _shtab_barwright_fats_defaults_added=0
 
 _shtab_barwright_feasible_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
-  "--full[tell all there is to tell, not two screens of it]"
+  "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
@@ -126,7 +126,7 @@ _shtab_barwright_new_defaults_added=0
 
 _shtab_barwright_reach_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
-  "--full[tell all there is to tell, not two screens of it]"
+  "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
@@ -191,7 +191,7 @@ _shtab_barwright_weigh_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--steps[tell the making steps too]"
   "--against[judge it against a goal file]:GOALS:_files"
-  "--full[tell all there is to tell, not two screens of it]"
+  "--full[tell all that there is to tell]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--shelf[a shelf for prices, lots and purities]:PATH:_files"

@@ -35,13 +35,13 @@ CURE_BY_LOT = "Only certificates of analysis of the lots will do against that, t
 STRONG = "A lye of {lye:.1f} % is stronger than most makers use (25-40 %, common practice): it thickens the batter fast and gets very hot."
 WEAK = "A lye of {lye:.1f} % is weaker than most makers use (25-40 %, common practice): slow to set, shrinks as it dries, ash is likely."
 MADE_AT_ONCE = "Made at once from 20 degC"
-HOT = f"{MADE_AT_ONCE} lye could reach {{low:.0f}}-{{high:.0f}} degC: heat-proof vessel, no aluminium; add slowly."
+HOT = f"{MADE_AT_ONCE}, lye may reach {{low:.0f}}-{{high:.0f}} degC: heat-proof vessel, no aluminium; add slowly."
 MAY_BOIL = (
-    f"{MADE_AT_ONCE} lye could reach about {{low:.0f}} degC and may boil (at about {{boil:.0f}} degC): heat-proof vessel with "
+    f"{MADE_AT_ONCE}, lye could reach about {{low:.0f}} degC and may boil (at about {{boil:.0f}} degC): heat-proof vessel with "
     "room to spare, no aluminium; add little by little."
 )
 BOILS = (
-    f"{MADE_AT_ONCE} lye will boil, at about {{boil:.0f}} degC, and spit: heat-proof vessel with room to spare, no aluminium; "
+    f"{MADE_AT_ONCE}, lye will boil, at about {{boil:.0f}} degC, and spit: heat-proof vessel with room to spare, no aluminium; "
     "add little by little, and let it cool in between or stand it in cold water."
 )
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."

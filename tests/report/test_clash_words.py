@@ -148,6 +148,8 @@ def test_hard_oils_say_what_they_leave_out(no_blend_story: NoBlend, blend_story:
     assert words.ON_HARD_OILS not in text.blend(blend_story)
     mine = blend_story.goals[0]._replace(figure="hard oils")
     assert words.ON_HARD_OILS in text.blend(blend_story._replace(goals=(mine,)))
+    wished = blend_story.preferences[0]._replace(id=wish_id("prefer.0.hard oils.at_most"))
+    assert words.ON_HARD_OILS in text.blend(blend_story._replace(preferences=(wished,)))
 
 
 def test_checked_exactly_only_if_it_was(no_blend_story: NoBlend) -> None:
@@ -214,3 +216,16 @@ def test_a_clash_that_may_hold_too_much_says_so(no_blend_story: NoBlend) -> None
     assert "Next: ease or take out one of the lines of a clash above, then barwright feasible" in answer
     assert data.no_blend(story)["clashes_not_minimal"] == [0]
     assert "may have no part" not in text.no_blend(no_blend_story)
+
+
+def test_clashes_of_designs_alone_stay_apart(no_blend_story: NoBlend) -> None:
+    """Two designs that clash in two ways clash twice: without a wish of the maker's it is their limits that tell clashes apart."""
+    mine = member(no_blend_story, Said("x"))
+    lye, trace = (
+        tuple(
+            mine._replace(id=wish_id(f"design.{name}.{key}.{side}"), said=Said(key, owner=name, whose=Whose.DESIGN))
+            for name, side in (("layers", "at_least"), ("swirl", "at_most"))
+        )
+        for key in ("lye_concentration", "trace_speed")
+    )
+    assert "Clash 2 of 2" in text.no_blend(no_blend_story._replace(clashes=(lye, trace), complete=True, loose=()))

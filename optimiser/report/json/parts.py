@@ -131,6 +131,7 @@ def goal_part(line: GoalLine) -> Json:
         "side": line.side,
         "why": line.why,
         "holds_when_weighed": line.holds_when_weighed,
+        "when_weighed": number(line.when_weighed),
         "price_if_tighter": number(line.price_if_tighter),
         "holds_from": number(line.holds_from),
         "holds_to": number(line.holds_to),

@@ -69,12 +69,19 @@ def grouped(story: NoBlend) -> list[Group]:
     """The clashes, those together that differ only in rules of the house and limits of designs; the shortest speaks."""
     found: dict[frozenset[WishId], list[tuple[int, tuple[ClashMember, ...]]]] = {}
     for place, clash in enumerate(story.clashes, start=1):
-        found.setdefault(frozenset(member.id for member in clash if not is_rule(member)), []).append((place, clash))
+        found.setdefault(heart(clash), []).append((place, clash))
     out = []
     for pairs in found.values():
         place, first = min(pairs, key=lambda pair: (len(pair[1]), pair[0]))
         out.append(Group(first, place, tuple(clash for at, clash in pairs if at != place)))
     return out
+
+
+def heart(clash: Sequence[ClashMember]) -> frozenset[WishId]:
+    """What a clash is about: the maker's own wishes; without any the limits of designs, and without these all of it."""
+    mine = [member.id for member in clash if not is_rule(member)]
+    brought = [member.id for member in clash if member.origin == Origin.DESIGN]
+    return frozenset(mine or brought or [member.id for member in clash])
 
 
 def each_alone(story: NoBlend) -> list[Group]:
@@ -84,7 +91,8 @@ def each_alone(story: NoBlend) -> list[Group]:
 
 def is_rule(member: ClashMember) -> bool:
     """Whether a wish is no choice of the maker's own: a rule of the house, or a limit that a design brings."""
-    return member.origin == Origin.DESIGN or (member.origin == Origin.PRACTICE and member.line is None)
+    house = member.origin == Origin.PRACTICE and member.line is None and member.said.whose != Whose.SHELF
+    return house or member.origin == Origin.DESIGN
 
 
 def told(group: Group, number: int, all_groups: int, story: NoBlend) -> Iterator[Part]:

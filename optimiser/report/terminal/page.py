@@ -315,7 +315,7 @@ def _row_by_row(paper: Paper, part: Table, rows: Sequence[Sequence[str]]) -> lis
     out: list[Run] = []
     for number, row in enumerate(rows):
         told = [
-            f"{paper.typeset(column.head).replace(chr(10), ' ')}{GLUE}{cell}".strip(GLUE)
+            f"{paper.typeset(' '.join(column.head.splitlines()))}{GLUE}{cell}".strip(GLUE)
             for place, (column, cell) in enumerate(zip(part.columns, row, strict=True))
             if cell.strip() and place != about
         ]

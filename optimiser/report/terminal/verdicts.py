@@ -39,6 +39,8 @@ def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator
     )
     if is_priced and len(lines) > 1:
         yield Line("Each is priced with the others kept.")
+    if any(line.id.key == words.HARD_OILS for line in lines):
+        yield Line(words.ON_HARD_OILS)
     yield Gap()
 
 
