@@ -290,7 +290,23 @@ def rule_subject(rule: Rule) -> Subject:
     return Subject(rule.key, rule.subject, words, rule.unit)
 
 
-def tag_named(name: Text) -> str:
+ABSENT = ("vegan",)
+"""Words that say what is not in a bar: right to be free from, and no tag that a fat could bear."""
+
+
+def tag_borne(name: Text) -> str:
+    """The tag that a fat on a shelf bears, as the reference table writes it.
+
+    Raises:
+        Faults: unknown, or a word that says what is not in a fat.
+    """
+    if fold(name) in ABSENT:
+        help_ = "tags say what a fat is of, such as animal or palm; leave it out, and 'tags: []' for none at all"
+        raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} says what a fat is not of", help_, name.span))
+    return tag_named(name, absent=False)
+
+
+def tag_named(name: Text, *, absent: bool = True) -> str:
     """The tag as the reference table writes it; a word that means exactly one, such as "dairy", is taken for it.
 
     Raises:
@@ -307,7 +323,8 @@ def tag_named(name: Text) -> str:
         within = [tag for tag in sorted(fat.tags) if tag in fat.name.split()]
         help_ = f"everything of {within[0]} has the tag '{within[0]}'; {help_}" if within else help_
         raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is a fat, not a tag", help_, name.span))
-    near = nearest(name, (*tags_by_word().values(), *same_as("free_from")))
+    same = [word for word in same_as("free_from") if absent or word not in ABSENT]
+    near = nearest(name, (*tags_by_word().values(), *same))
     help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(tags_by_word().values()))}"
     raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag that is known here", help_, name.span))
 

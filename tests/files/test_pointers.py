@@ -147,7 +147,7 @@ def test_nothing_of_an_animal_is_without_its_tag() -> None:
             "goals: {conditoning: 30}",
             "did you mean 'conditioning'? which is meant? fat that is left over on the skin: ",
         ),
-        ("for: shampo", "did you mean 'shampoo'? here that is no bar of ours"),
+        ("for: shampo", "did you mean 'shampoo'?"),
         ("prefer: [{longevty: {at_least: 3}}]", "did you mean 'longevity'? here that is wear life"),
         ("for: mature skn", "did you mean 'mature skin'?"),
         ("goals: {Gentle Soap: 30}", "here that is mildness: write mildness: {at_least: 70}"),

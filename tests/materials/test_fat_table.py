@@ -430,7 +430,7 @@ def test_a_saponification_value_alone_makes_a_fat_without_measures() -> None:
     told = of_saponification_alone("x", Figure(186, 180, 192), kind="hard oil", tags={"palm"}, iodine=130)
     assert told.untold == {"acids", "certificate"}
     assert (told.kind, told.iodine.value) == ("hard oil", 130)
-    assert told.tags == {"palm", "strongly unsaturated"}
+    assert told.tags == {"palm", "strongly unsaturated", "half-drying"}
     lot = with_certificate(fat, saponification_value=187, tolerance=1, iodine_value=40)
     assert lot.untold == {"acids", "tags", "kind"}
     assert lot.saponification == Figure(187, 186, 188)

@@ -43,8 +43,8 @@ LEAST, MOST, JUST = Side.AT_LEAST, Side.AT_MOST, Side.EXACTLY
         (WishId(Section.FATS, EACH_FAT, LEAST), "fats.each_at_least", "count"),
         (WishId(Section.PRACTICE, "castor oil", MOST), "practice.castor oil.at_most", "practice"),
         (
-            WishId(Section.PRACTICE, "lauric and myristic acids at least", LEAST),
-            "practice.lauric and myristic acids at least.at_least",
+            WishId(Section.PRACTICE, "short saturated acids at least", LEAST),
+            "practice.short saturated acids at least.at_least",
             "practice",
         ),
         (WishId(Section.DESIGN, "trace_speed", MOST, "fine swirl"), "design.fine swirl.trace_speed.at_most", "design"),
