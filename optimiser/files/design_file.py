@@ -10,13 +10,13 @@ from collections.abc import Callable, Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.batch import BatchForm
-from optimiser.files.fields import read_switch
+from optimiser.files.fields import listed, read_switch
 from optimiser.files.keys import Known, quantity_subject, share_subject
 from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import DEFAULT_BATTER
-from optimiser.problem.designs import Choice, Design, DesignRow, Family
+from optimiser.problem.designs import STAGES, Choice, Design, DesignRow, Family, Stage, Step
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -25,9 +25,13 @@ from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text, kind_of
 from optimiser.text.quantities import write_number
 
-POUR_TO = ("thin", "medium", "thick")
+POUR_TO = ("light", "medium", "thick")
+ALSO_LIGHT = "thin"
+MOST_STEPS = 20
 OWN_STATUS = "the maker's own"
 LONGEST = 400
+
+STEPS_EXAMPLE = "steps: [Split the batter in two., Pour both at once., {top: Draw a stick through the top.}]"
 
 _WORDS: Schema = {"type": "string"}
 _ROWS: Schema = {"type": "object"}
@@ -54,10 +58,47 @@ def _names(node: Node, what: str, _: Any) -> tuple[str, ...]:
 def _pour_to(node: Node, what: str, _: Any) -> str:
     text = scalar(node, what)
     word = fold(text).removesuffix(" trace")
+    if word == ALSO_LIGHT:
+        return POUR_TO[0]
     if word not in POUR_TO:
         message = f"{shown(text)} is no trace to stop at"
         raise Faults(Diagnostic(Code.UNKNOWN_WORD, message, offer(text, POUR_TO), text.span))
     return word
+
+
+def _steps(node: Node, what: str, _: Any) -> tuple[Step, ...]:
+    """Steps in their order: a sentence fills the mould, a stage before it says when else it is done."""
+    faults, out = Gathering(), list[Step]()
+    for item in listed(node, what, STEPS_EXAMPLE):
+        with faults:
+            out += _step(item, what)
+    faults.settle()
+    if len(out) > MOST_STEPS:
+        raise Faults(Diagnostic(Code.TOO_LONG, f"these are {len(out)} steps", f"{MOST_STEPS} are the most", node.span))
+    return tuple(out)
+
+
+def _step(item: Node, what: str) -> list[Step]:
+    """One entry of the list: a sentence, or sentences by stage."""
+    if not isinstance(item, Table):
+        return [Step("pour", _told_step(item, what))]
+    stages: dict[str, Stage] = {fold(stage): stage for stage in STAGES}
+    out = []
+    for key, value in item.items():
+        stage = stages.get(fold(key))
+        if stage is None:
+            message = f"{shown(key)} is no time of a step"
+            help_ = offer(key, STAGES, f"write one of {', '.join(STAGES)}; a sentence with a colon in it stands in quotes")
+            raise Faults(Diagnostic(Code.UNKNOWN_KEY, message, help_, key.span))
+        out.append(Step(stage, _told_step(value, what)))
+    return out
+
+
+def _told_step(node: Node, what: str) -> str:
+    words = _sentence(node, f"a step under '{what}'", None)
+    if not words:
+        raise Faults(Diagnostic(Code.NO_VALUE, "this step says nothing", f"write {STEPS_EXAMPLE}", words.span))
+    return str(words)
 
 
 class ReasonForm(Form):
@@ -175,6 +216,8 @@ class DesignForm(Form):
         **dict.fromkeys(("what", "description"), "about"),
         **dict.fromkeys(("rows", "limits", "measures"), "goals"),
         **dict.fromkeys(("fats", "oils"), "shares"),
+        **dict.fromkeys(("step", "method", "working steps", "how"), "steps"),
+        **dict.fromkeys(("pour at", "trace"), "pour_to"),
     }
     blank_is_absent: ClassVar[bool] = True
 
@@ -185,6 +228,11 @@ class DesignForm(Form):
     pour_to: str = field(Read("pour_to", _pour_to, _WORDS), default="")
     cover: Text | None = field(Read("cover", _sentence, _WORDS), default=None)
     cure: Text | None = field(Read("cure", _sentence, _WORDS), default=None)
+    steps: tuple[Step, ...] = field(Read("steps", _steps, _ROWS), default=())
+    blend_to: str = field(Read("blend_to", _pour_to, _WORDS), default="")
+    parts: bool = field(Read("parts", read_switch, _WORDS), default=False)
+    knock: bool = field(Read("knock", read_switch, _WORDS), default=True)
+    touch_top: bool = field(Read("touch_top", read_switch, _WORDS), default=True)
     batch: tuple[Choice, ...] = field(Read("batch", _choices, _ROWS), default=())
     goals: tuple[DesignRow, ...] = field(Read("goals", _rows(quantity_subject), _ROWS), default=())
     shares: tuple[DesignRow, ...] = field(Read("shares", _rows(share_subject), _ROWS), default=())
@@ -203,6 +251,11 @@ class DesignForm(Form):
             choices=self.batch,
             names=(str(self.name), *self.also),
             span=self.name.span,
+            steps=self.steps,
+            blend_to=self.blend_to,
+            parts=self.parts,
+            knock=self.knock,
+            touch_top=self.touch_top,
         )
 
 

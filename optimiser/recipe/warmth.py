@@ -1,0 +1,86 @@
+"""How warm a batch is kept once it is poured: what heats it by itself, what its design asks, what was chosen for it.
+
+One place decides, so that no step and no advice says "cover it" where another says "keep it cool". Common practice, no
+source: milk, honey, sugar, beer, fruit and the scents of flowers and spices heat a batter by themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING, NamedTuple
+
+from optimiser.recipe.cautions import listed
+from optimiser.recipe.evaluation import Recipe
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
+
+
+class Warmth(NamedTuple):
+    """What bears on the warmth of a batch, by name.
+
+    `gels` is what was chosen for the batch. `heating` heats it by itself, `perhaps` may; `kept_cool` are the designs that
+    must not gel.
+    """
+
+    gels: bool
+    heating: tuple[str, ...]
+    perhaps: tuple[str, ...]
+    kept_cool: tuple[str, ...]
+
+    @property
+    def is_cool(self) -> bool:
+        """Whether it is to be kept from heat."""
+        return not self.gels and bool(self.heating or self.kept_cool)
+
+    @property
+    def why_cool(self) -> str:
+        """Why it may not be covered to gel or poured warmer, in words; "" where it may."""
+        if self.heating:
+            return f"{heats(self.heating)} the batter by {'itself' if len(self.heating) == 1 else 'themselves'}"
+        return f"{listed(list(self.kept_cool))} is kept from gel" if self.kept_cool else ""
+
+
+def warmth_of(recipe: Recipe, techniques: Sequence[Design] = ()) -> Warmth:
+    """What bears on the warmth of a batch."""
+    names = {
+        how: tuple(dict.fromkeys(item.name for item, _ in recipe.additives if item.heats == how))
+        for how in ("yes", "may")
+    }
+    cool = tuple(design.name for design in techniques if design.gel is not None and not design.gel.value)
+    return Warmth(recipe.gel, names["yes"], names["may"], cool)
+
+
+def heats(names: Sequence[str]) -> str:
+    """Names with their verb: "honey heats", "honey and cow milk heat"."""
+    return f"{listed(list(names))} {'heats' if len(names) == 1 else 'heat'}"
+
+
+def covering(recipe: Recipe, techniques: Sequence[Design] = ()) -> Iterator[str]:
+    """Whether the mould is covered, and how."""
+    warmth = warmth_of(recipe, techniques)
+    watch = "look at it every quarter of an hour, and open it to the air if the top swells or cracks"
+    if warmth.gels:
+        some = [*warmth.heating, *warmth.perhaps]
+        may = f" {listed(some).capitalize()} may overheat it: {watch}." if some else ""
+        yield f"Cover and keep it warm so that it gels through.{may}"
+        return
+    if warmth.heating:
+        whose = "itself" if len(warmth.heating) == 1 else "themselves"
+        yield (
+            f"Keep it cool and uncovered, with air around the mould, so that it does not gel: {heats(warmth.heating)} it by "
+            f"{whose}."
+        )
+        return
+    cover = next((design.cover for design in techniques if design.cover and not asks_for_gel(design)), "")
+    if cover:
+        yield f"{cover[0].upper()}{cover[1:]}"
+    elif any(asks_for_gel(design) for design in techniques):
+        yield "Leave it uncovered and cool, since it is not to gel."
+    if warmth.perhaps:
+        yield f"A scent of flowers or spices may overheat it: with one in the {warmth.perhaps[0]}, leave it uncovered and cool."
+
+
+def asks_for_gel(design: Design) -> bool:
+    """Whether its own words on covering are for a batch that gels."""
+    return design.gel is not None and bool(design.gel.value)
