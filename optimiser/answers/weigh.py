@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from optimiser.answers.advice import on_time
+from optimiser.answers.advice import on_ash_in_hand, on_time, on_water
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
 from optimiser.files.question import read_in_hand
@@ -71,7 +71,9 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         notes=tuple(notes(sheet, shelf, recipe, money)),
         times=times,
         is_unfit=is_unfit(judged),
-        steps=steps(recipe, judged, goals.techniques if goals is not None else (), times),
+        steps=steps(recipe, judged, sheet.techniques or (goals.techniques if goals is not None else ()), times),
+        ash=None if is_unfit(judged) else on_ash_in_hand(sheet, goals, recipe, judged),
+        water_hardness=on_water(sheet.water or (goals.water if goals is not None else None), recipe, judged),
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
     )

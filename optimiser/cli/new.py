@@ -45,9 +45,14 @@ designs:
     about: Two colours poured one after the other into a flat mould.
     batter: The first pour must bear the second without being broken by it.
     pour_to: medium
+    parts: yes
+    steps:
+      - ready: Line a flat mould and lay out two jugs.
+      - Split the batter in two by weight, colour both, and take the first to a medium trace.
+      - Pour it, let it stand till it bears the tip of a spoon, and pour the second over a spatula held low.
     goals:
       trace_speed: {between: [33, 42], why: "Thick enough to bear the second colour, thin enough to lie flat.", status: prior}
-      superfat: {between: [4 %, 6 %], why: "A wide flat face shows every drop of oil that it sweats.", status: "common practice, no source"}
+      superfat: {between: [4 %, 6 %], why: "A wide flat surface shows every drop of oil that it sweats.", status: "common practice, no source"}
     shares:
       butters: {at_most: 15 %, why: "Butters set in grains where a slab cools fast.", status: "common practice, no source"}
 """

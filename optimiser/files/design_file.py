@@ -88,7 +88,9 @@ def _step(item: Node, what: str) -> list[Step]:
         stage = stages.get(fold(key))
         if stage is None:
             message = f"{shown(key)} is no time of a step"
-            help_ = offer(key, STAGES, f"write one of {', '.join(STAGES)}; a sentence with a colon in it stands in quotes")
+            help_ = offer(
+                key, STAGES, f"write one of {', '.join(STAGES)}; a sentence with a colon in it stands in quotes"
+            )
             raise Faults(Diagnostic(Code.UNKNOWN_KEY, message, help_, key.span))
         out.append(Step(stage, _told_step(value, what)))
     return out

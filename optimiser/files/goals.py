@@ -15,6 +15,7 @@ from optimiser.files.goal_file import GoalForm
 from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import OwnScales
+from optimiser.files.named_designs import techniques
 from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.materials.additives import Additive
@@ -66,7 +67,7 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
     extras = own_extras(source.root, path, shelf)
     form = read_form(GoalForm, source, Known(fats, own, lambda: told_fats_kg(source.root), bench, extras))
     batch = Batch() if form.batch is None else form.batch
-    chosen = techniques(form, own) if form.design or form.for_ else []
+    chosen = techniques(form.design, form.for_, own)
     bringing = brought_by(chosen, form, batch)
     switched_off = form.practice if isinstance(form.practice, Span) else None
     mine = own_named(form, extras)
@@ -114,14 +115,6 @@ def told_fats_kg(root: Node | None) -> float | None:
         return read_batch(node, "batch").fats_kg if node is not None else None
     except Faults:
         return None
-
-
-def techniques(form: GoalForm, own: Callable[[], tuple[Design, ...]]) -> list[tuple[Design, Span]]:
-    """The designs and people that a file names; the rooms of designs are loaded only where it names any."""
-    from optimiser.files.designs import by_name
-
-    named = [(by_name("design", own())[fold(name)], span) for name, span in form.design]
-    return named + [(by_name("for", own())[fold(name)], span) for name, span in form.for_]
 
 
 def brought_by(chosen: list[tuple[Design, Span]], form: GoalForm, batch: Batch) -> Bringing | None:

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
 from optimiser.files.keys import Known, find_alkali, find_fat_name, unknown_fat
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import lye_heavy
+from optimiser.files.named_designs import Named, named_by, read_water, techniques
 from optimiser.files.recipe_extras import Added, read_additives, read_liquids
 from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.measures.quantities import Quantity, quantities
-from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER
+from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER, Batch
+from optimiser.problem.goals import Water
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
@@ -39,6 +42,9 @@ from optimiser.text.opening import beside
 from optimiser.text.quantities import Misread, read_mass, read_number, read_share, write_number
 from optimiser.text.source import read_yaml
 
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
+
 MOST_GRAMS = 1e8
 OUNCES = frozenset({"oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds"})
 
@@ -56,16 +62,35 @@ def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
     source = read_yaml(path)
     refuse_other(source, "recipe")
 
-    return as_sheet(read_form(RecipeForm, source, known_at(source.root, path, shelf)), path)
+    known = known_at(source.root, path, shelf)
+    return as_sheet(read_form(RecipeForm, source, known), path, known)
 
 
 def known_at(root: Node | None, path: Path, shelf: Path | None = None) -> Known:
-    """The names of the maker's own that a recipe may hold: those of its shelf."""
-    return Known(own_fats(root, path, shelf), own_extras=own_extras(root, path, shelf))
+    """The names of the maker's own that a recipe may hold: those of its shelf, and of the folder of designs."""
+    fats = own_fats(root, path, shelf)
+
+    @cache
+    def own() -> tuple[Design, ...]:
+        from optimiser.files.designs import own_designs
+
+        return own_designs(path.parent, Known(fats))
+
+    return Known(fats, own, own_extras=own_extras(root, path, shelf))
 
 
-def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
-    """A recipe form as the sheet it fills; the shelf's path is seen from the folder of `path`."""
+def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
+    """A recipe form as the sheet it fills; the shelf's path is seen from the folder of `path`.
+
+    What a design chooses for the batch stands where the recipe says nothing of it.
+    """
+    chosen = tuple(design for design, _ in techniques(form.design, form.for_, known.own_designs))
+    told = Batch(
+        batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
+        gel=bool(form.gel),
+        given=frozenset(name for name in ("batter_temperature", "gel") if getattr(form, name) is not None),
+    )
+    batch = chosen_for(told, chosen)
     return RecipeSheet(
         path=str(path),
         title=form.title or path.stem,
@@ -77,14 +102,26 @@ def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
         water_g=None if is_all_liquid(form) else form.water,
         lye_concentration=form.lye_concentration,
         additives=tuple(item.weighed(math.fsum(fat.grams for fat in form.fats)) for item in form.additives),
-        batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
-        gel=bool(form.gel),
+        batter_temperature=batch.batter_temperature,
+        gel=batch.gel,
         cured_water=DEFAULT_CURED_WATER if form.cured_water is None else form.cured_water,
         bars=form.bars,
         cured_weight_kg=DEFAULT_BAR if form.cured_weight is None else form.cured_weight,
         shelf_span=None if form.shelf is None else form.shelf.span,
         liquids=form.liquids,
+        techniques=chosen,
+        given=told.given,
+        water=form.water_hardness,
     )
+
+
+def chosen_for(batch: Batch, techniques: Sequence[Design]) -> Batch:
+    """The batch with what its designs choose; the room of designs is loaded only where there are any."""
+    if not techniques:
+        return batch
+    from optimiser.problem.designs import choose
+
+    return choose(batch, techniques)[0]
 
 
 def is_all_liquid(form: RecipeForm) -> bool:
@@ -211,9 +248,23 @@ class RecipeForm(Form):
         **dict.fromkeys(("liquid", "milk", "in place of water", "instead of water"), "liquids"),
         **dict.fromkeys(("name",), "title"),
         **dict.fromkeys(("temperature",), "batter_temperature"),
+        **dict.fromkeys(("designs", "technique"), "design"),
+        **dict.fromkeys(("for whom", "skin", "user", "people"), "for"),
+        **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
     }
 
     title: str = field(Read("title", as_title, TEXT), default="", description="What the bar is called.")
+    design: Named = field(
+        Read("design", named_by("design", "design: fine swirl"), names_of("design")),
+        default=(),
+        description="A named design, or a list of them: the steps are its own.",
+    )
+    for_: Named = field(
+        Read("for", named_by("for", "for: mature skin"), names_of("for")),
+        default=(),
+        alias="for",
+        description="Whom the bar is for; kept beside the recipe.",
+    )
     shelf: Text | None = field(
         Read("shelf", as_path, TEXT),
         default=None,
@@ -269,6 +320,11 @@ class RecipeForm(Form):
     bars: int | None = field(BARS, default=None, description="How many bars it makes.")
     cured_weight: float | None = field(
         CURED_WEIGHT, default=None, description="What one cured bar weighs, as in 110 g."
+    )
+    water_hardness: Water | None = field(
+        Read("water_hardness", read_water, TEXT),
+        default=None,
+        description="How hard the wash water is, as in 250 mg/L (as CaCO3), 14 dH or 15 gpg.",
     )
 
     @classmethod

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from optimiser.materials.additives import Additive
 from optimiser.recipe.balance import jug_places, written
+from optimiser.recipe.cautions import listed
 from optimiser.recipe.evaluation import Recipe
 
 MUCH_SALT = 5.0  # per cent of the fats: more goes in at the end, when everything else is in
@@ -18,13 +19,11 @@ def going_in(recipe: Recipe, where: str) -> list[str]:
 
 def made_for(recipe: Recipe, where: str) -> str:
     """The same in one list, each with how it is made ready; nothing where there are none."""
-    found = at_place(recipe, where)
-    told = [
-        f"{weighed_in(recipe, item, grams)}, {item.advice}" if item.advice else weighed_in(recipe, item, grams)
-        for item, grams in found
-    ]
-    plain = not any(item.advice for item, _ in found)
-    return ("; " if not plain and len(told) > 1 else ", ").join(told)
+    ways: dict[str, list[str]] = {}
+    for item, grams in at_place(recipe, where):
+        ways.setdefault(item.advice, []).append(weighed_in(recipe, item, grams))
+    told = [f"{listed(names)}, {advice}" if advice else listed(names) for advice, names in ways.items()]
+    return "; ".join(told)
 
 
 def at_place(recipe: Recipe, where: str) -> list[tuple[Additive, float]]:

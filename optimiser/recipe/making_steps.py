@@ -31,7 +31,7 @@ from optimiser.recipe.liquid_steps import (
     other_way,
     poured_first,
 )
-from optimiser.recipe.paste_steps import is_paste, paste
+from optimiser.recipe.paste_steps import PASTE_WARMTH, is_paste, paste
 from optimiser.recipe.times import ExpectedTime
 from optimiser.recipe.warmth import covering, warmth_of
 
@@ -50,7 +50,7 @@ SALT_BAR_CUT = (
     "moulds may wait till it is cold."
 )
 TESTING = (
-    "Test a cured {it} for free alkali as local rules and licensed practice ask; a pH paper alone shows neither its presence nor "
+    "Test {it} for free alkali as local rules and licensed practice ask; a pH paper alone shows neither its presence nor "
     "its absence. Keep a {kept} of the lot, and write down what happened."
 )
 DEFAULT_CURE = "Four weeks or longer."
@@ -74,12 +74,13 @@ def steps(
         return (NOT_TO_BE_MADE,)
     known = {item.measure: item for item in times}
     if is_paste(judgement):
+        warm = recipe._replace(batter_temperature=max(recipe.batter_temperature, PASTE_WARMTH))
         return (
             *before(recipe, (), in_mould=False),
-            *lye(recipe, judgement),
-            *oils(recipe),
+            *lye(warm, judgement),
+            *oils(warm),
             *paste(recipe),
-            TESTING.format(it="soap", kept="jar"),
+            TESTING.format(it="the soap", kept="jar"),
         )
     return (
         *before(recipe, techniques),
@@ -126,7 +127,7 @@ def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
             if acids
             else ""
         )
-        yield f"Before any alkali, stir {listed(first)} into the water till it is clear{counted}."
+        yield f"Before any alkali, stir {listed(first)} into the {poured_first(recipe)} till nothing of it is left to see{counted}."
     yield from liquids_before(recipe, judgement.lye_as_mixed)
     yield from cold_lye(recipe) if chilled(recipe) else hot_lye(recipe, judgement)
     late = going_in(recipe, "lye")
@@ -183,7 +184,8 @@ def oils(recipe: Recipe) -> Iterator[str]:
 def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | None) -> Iterator[str]:
     """Combining, blending, what goes in at trace (scent when all else is in), and filling the mould."""
     target = blend_to(techniques)
-    goes_in = [*liquids_after(recipe), *at_trace(recipe, techniques)]
+    poured = tuple(liquids_after(recipe))
+    goes_in = (*poured, *at_trace(recipe, techniques, when="Then" if poured else "At a light trace"))
     stop = "light" if goes_in else target
     yield (
         "Pour the lye into the fats and blend in bursts of 10-15 seconds, stirring by hand between them: many batches need "
@@ -200,12 +202,12 @@ def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | N
     yield from filling(techniques)
 
 
-def at_trace(recipe: Recipe, techniques: Sequence[Design]) -> Iterator[str]:
+def at_trace(recipe: Recipe, techniques: Sequence[Design], when: str) -> Iterator[str]:
     """What is stirred in at a light trace: clays, honey and the like, colours of an undivided batter, scent, much salt."""
     places = ("trace",) if is_split(techniques) else ("trace", "colour")
     first = "; ".join(filter(None, (made_for(recipe, place) for place in places)))
     if first:
-        yield f"At a light trace stir in {first}."
+        yield f"{when} stir in {first}."
     scent = made_for(recipe, "last")
     if scent:
         yield f"Stir the scent in by hand when all else is in: {scent}; some scents make a batter stiff within seconds."
@@ -266,7 +268,7 @@ def after(recipe: Recipe, techniques: Sequence[Design], set_up: ExpectedTime | N
     yield from own
     cure = next((design.cure for design in techniques if design.cure), DEFAULT_CURE)
     yield f"Cure on a rack in moving air: {cure[0].lower()}{cure[1:]}"
-    yield TESTING.format(it="bar", kept="bar")
+    yield TESTING.format(it="a cured bar", kept="bar")
 
 
 def alkali_words(recipe: Recipe) -> str:

@@ -13,6 +13,8 @@ from optimiser.recipe.liquid_steps import liquids_after
 
 PASTE = 50.0  # per cent of the alkali's moles: with more potassium than this no bar is expected of it
 
+PASTE_WARMTH = 65.0  # degC of lye and fats: cooler, potassium lye and oil hardly stay together
+
 
 def is_paste(judged: Judgement) -> bool:
     """Whether a batch is a soft soap and no bar; a shaving bar with some potassium is a bar still."""

@@ -67,9 +67,10 @@ def covering(recipe: Recipe, techniques: Sequence[Design] = ()) -> Iterator[str]
         return
     if warmth.heating:
         whose = "itself" if len(warmth.heating) == 1 else "themselves"
+        film = " (film on the surface does no harm)" if all(design.touch_top for design in techniques) else ""
         yield (
-            f"Keep it cool and uncovered, with air around the mould, so that it does not gel: {heats(warmth.heating)} it by "
-            f"{whose}."
+            f"Keep it cool and uncovered{film}, with air around the mould, so that it does not gel: {heats(warmth.heating)} it "
+            f"by {whose}."
         )
         return
     cover = next((design.cover for design in techniques if design.cover and not asks_for_gel(design)), "")
@@ -78,7 +79,10 @@ def covering(recipe: Recipe, techniques: Sequence[Design] = ()) -> Iterator[str]
     elif any(asks_for_gel(design) for design in techniques):
         yield "Leave it uncovered and cool, since it is not to gel."
     if warmth.perhaps:
-        yield f"A scent of flowers or spices may overheat it: with one in the {warmth.perhaps[0]}, leave it uncovered and cool."
+        yield (
+            f"Should the {listed(list(warmth.perhaps))} be of flowers or spices, which overheat a batter, leave it uncovered and cool "
+            "instead."
+        )
 
 
 def asks_for_gel(design: Design) -> bool:

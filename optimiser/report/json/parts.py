@@ -187,6 +187,7 @@ def ash_part(ash: AshAdvice | None) -> Json | None:
                 "when": tip.stage,
                 "but": tip.but or None,
                 "against": told(tip.against),
+                "held_by": tip.held_by or None,
                 "status": tip.status,
             }
             for tip in ash.tips

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 LITTLE = 35.0  # points of ash risk below which there is little to fear
 MOST_TIPS = 3
+MOST_HELD = 1
 
 
 def block(ash: AshAdvice | None, water: HardWater | None) -> Iterator[Part]:
@@ -31,16 +32,29 @@ def block(ash: AshAdvice | None, water: HardWater | None) -> Iterator[Part]:
 
 
 def against_ash(ash: AshAdvice) -> Iterator[Part]:
-    """The best advice first; where the risk is small, that."""
-    if ash.risk < LITTLE:
-        yield Line(f"Ash risk {ash.risk:.0f}: little to fear. If it comes: {after(ash)}.", hang=2)
+    """The best advice first, and what is held back by a wish; where the risk is small, that."""
+    risk = max(0.0, ash.risk)
+    if risk < LITTLE:
+        yield Line(f"Ash risk {risk:.0f}: little to fear. If it comes: {after(ash)}.", hang=2)
         return
-    tips = [tip for tip in ash.tips if not tip.against][:MOST_TIPS]
+    tips = [tip for tip in ash.tips if tip.is_free]
     told = "; ".join(
-        f"{tip.do} ({tip.points:.0f}{' points less' if not place else ''})" for place, tip in enumerate(tips)
+        f"{tip.do} ({tip.points:.0f}{' points less' if not place else ''})"
+        for place, tip in enumerate(tips[:MOST_TIPS])
     )
-    yield Line(words.glued(f"Ash risk {ash.risk:.0f}: {told or 'nothing within these goals lowers it'}."), hang=2)
+    rest = len(tips) - MOST_TIPS
+    more = f"; {rest} more in --json" if rest > 0 else ""
+    yield Line(words.glued(f"Ash risk {risk:.0f}: {told or 'nothing within these goals lowers it'}{more}."), hang=2)
+    yield from held_back(ash)
     yield Line(f"If it comes: {after(ash)}.", hang=2)
+
+
+def held_back(ash: AshAdvice) -> Iterator[Part]:
+    """What a wish or a choice of the maker's stands in the way of, and what it would bring; not what the batter cannot bear."""
+    held = [tip for tip in ash.tips if not tip.is_free and not tip.is_unwise][:MOST_HELD]
+    for tip in held:
+        by = f", since {tip.held}" if tip.held else f" by {tip.against}"
+        yield Line(words.glued(f"Held back{by}: {tip.do} ({tip.points:.0f} points less)."), hang=2)
 
 
 def after(ash: AshAdvice) -> str:
@@ -50,8 +64,10 @@ def after(ash: AshAdvice) -> str:
 
 def in_hard_water(water: HardWater) -> Iterator[Part]:
     """What a litre takes of the bar, and how little a chelant changes it."""
-    spared = f" ({water.spared:.0f} % spared by the chelant in it)" if water.spared >= 0.5 else ""
-    more = "".join(f" {item.share:g} % {item.name} would spare {item.spares:.0f} %." for item in water.offers[:1])
+    spared = f" (at most {water.spared:.0f} % spared by the chelant in it)" if water.spared >= 0.5 else ""
+    more = "".join(
+        f" {item.share:g} % {item.name} would spare at most {item.spares:.0f} %." for item in water.offers[:1]
+    )
     says = (
         f"Water of {water.hardness:.0f} mg/L ({water.word}): a litre turns {water.soap_lost:.1f} g of soap to scum, "
         f"{water.bar_lost:.1f} g of this bar{spared}, before it lathers.{more}"

@@ -14,7 +14,12 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Design, DesignRow
 
 TITLES = {"design": "Designs", "for": "For whom"}
-WHEN = {"ready": "Beforehand: ", "apart": "Before the mould is filled: ", "top": "At the top: ", "after": "Out of the mould: "}
+WHEN = {
+    "ready": "Beforehand: ",
+    "apart": "Before the mould is filled: ",
+    "top": "At the top: ",
+    "after": "Out of the mould: ",
+}
 
 
 def listing(designs: Sequence[Design]) -> Iterator[Part]:
