@@ -10,21 +10,20 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
-from optimiser.files.keys import Known, find_alkali, find_fat_name, unknown_fat
+from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import lye_heavy
 from optimiser.files.named_designs import Named, named_by, read_water, techniques
 from optimiser.files.recipe_extras import Added, read_additives, read_liquids
+from optimiser.files.recipe_masses import read_alkali, read_fats, water_grams
 from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.measures.quantities import Quantity, quantities
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER, Batch
 from optimiser.problem.goals import Water
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
-from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import (
-    Faults,
     Form,
     Gathering,
     Read,
@@ -32,21 +31,14 @@ from optimiser.text.forms import (
     names_of,
     read_form,
     scalar,
-    table,
-    told,
-    unknown_key,
 )
-from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Text
 from optimiser.text.opening import beside
-from optimiser.text.quantities import Misread, read_mass, read_number, read_share, write_number
+from optimiser.text.quantities import Misread, read_mass, read_share, write_number
 from optimiser.text.source import read_yaml
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
-
-MOST_GRAMS = 1e8
-OUNCES = frozenset({"oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds"})
 
 
 def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
@@ -143,71 +135,6 @@ def is_all_liquid(form: RecipeForm) -> bool:
 # -- reading ---------------------------------------------------------------------------------------------------
 
 
-def _grams(node: Node, what: str, _: Any = None) -> float:
-    text = scalar(node, what)
-    grams = round(read_mass(text, what) * 1000.0, 9)  # so that 700 g is 700, not 700.0000000000001
-    if not 0 < grams <= MOST_GRAMS:
-        raise Misread(
-            Code.OUT_OF_RANGE,
-            f"{text.strip()} of {what} cannot be weighed",
-            "a mass is above 0; take the line out for none",
-        )
-    return grams
-
-
-def _in_ounces(node: Node) -> str:
-    """A mass as it is written, where that is in ounces or pounds; else nothing."""
-    text = str(node).strip()
-    return text if read_number(text).rest.casefold().rstrip(".") in OUNCES else ""
-
-
-def _water(node: Node, what: str, _: Any) -> float:
-    """Water in grams; there may be none where liquids stand for all of it."""
-    text = scalar(node, what)
-    return 0.0 if read_mass(text, what) == 0.0 else _grams(node, what)
-
-
-def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node], str]) -> tuple[Weighed, ...]:
-    """A mapping of names to masses, no thing under two names."""
-    faults, out, keys = Gathering(), [], dict[str, Text]()
-    for key, value in table(node, f"'{what}'", example).items():
-        with faults:
-            name = name_of(key, value)
-            first = keys.setdefault(name, key)
-            if first is not key:
-                raise Faults(repeated(key, first))
-            grams = told(value, lambda: _grams(value, name))  # noqa: B023  called at once
-            out.append(Weighed(name, grams, key.span, _in_ounces(value)))
-    faults.settle()
-    if not out:
-        raise Faults(Diagnostic(Code.NO_VALUE, f"there is nothing under '{what}'", f"write {example}", node.span))
-    return tuple(out)
-
-
-def _fats(node: Node, what: str, known: Known) -> tuple[Weighed, ...]:
-    def name_of(key: Text, _: Node) -> str:
-        found = find_fat_name(key, known)
-        if found is None:
-            help_ = "A fat of your own must stand on the shelf, with 'like'."
-            raise Faults(unknown_fat(key, help_, tuple(known.own_fats().values())))
-        return found
-
-    return _weighed(node, what, "fats: {olive oil: 700 g, coconut oil: 250 g}", name_of)
-
-
-def _alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
-    def name_of(key: Text, value: Node) -> str:
-        found = find_alkali(key)
-        if found is None:
-            fault = unknown_key(key, value, what, ("sodium hydroxide", "potassium hydroxide", "NaOH", "KOH"))
-            raise Faults(
-                Diagnostic(Code.UNKNOWN_ALKALI, f"{shown(key)} is no alkali that is known here", fault.help, key.span)
-            )
-        return found
-
-    return _weighed(node, what, "alkali: {sodium hydroxide: 135 g}", name_of)
-
-
 def _within_quantity(name: str) -> Callable[[Node, str, Any], float]:
     """Reads per cent, within what may be asked of a quantity."""
 
@@ -271,10 +198,10 @@ class RecipeForm(Form):
         description="The shelf's file, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",
     )
     fats: tuple[Weighed, ...] = field(
-        Read("fats", _fats, names_of("weighed_fats")), description="Each fat with its mass, as in 700 g."
+        Read("fats", read_fats, names_of("weighed_fats")), description="Each fat with its mass, as in 700 g."
     )
     alkali: tuple[Weighed, ...] = field(
-        Read("alkali", _alkali, names_of("weighed_alkali")),
+        Read("alkali", read_alkali, names_of("weighed_alkali")),
         default=(),
         description="Each alkali with its mass as weighed; or give 'superfat' instead.",
     )
@@ -289,7 +216,7 @@ class RecipeForm(Form):
         description="Beside 'superfat': the share of the alkali's moles, not of its mass, that is potassium hydroxide.",
     )
     water: float | None = field(
-        Read("water", _water, TEXT),
+        Read("water", water_grams, TEXT),
         default=None,
         description="All the water, as in 280 g, liquids told by their share among it; or give 'lye_concentration' instead.",
     )

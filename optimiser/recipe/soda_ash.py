@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 RISK = "ash_risk"
 LEAST = 1.0  # points that are worth the trouble
 STEP_BATTER = 10.0  # degC: more than this is another batter
+MOST_STEPS = 12  # how often a lever is let out a little where a wish, or the lye itself, does not bear all of it
 CLOSE = 1e-6
 
 
@@ -153,10 +154,9 @@ def _tips(row: Mapping[str, str], batch: _Batch) -> Iterator[AshTip]:
         return
     for most in _ends(row, batch):
         tip = _pulled(row, most, batch, held)
-        if tip is None:
-            return
-        yield tip
-        if tip.is_free or held.why:
+        if tip is not None:
+            yield tip
+        if held.why or (tip is not None and tip.is_free):
             return
 
 
@@ -164,12 +164,10 @@ def _ends(row: Mapping[str, str], batch: _Batch) -> Iterator[float]:
     """How far a lever may be pulled: all the way, and where a wish stands in the way, the furthest that keeps to it."""
     most = float(row["most"])
     yield most
-    for back in range(1, 100) if row["step"] else ():
+    for back in range(1, MOST_STEPS) if row["step"] else ():
         less = most - back * float(row["step"])
         tip = _pulled(row, less, batch, FREE)
-        if tip is None:
-            return
-        if tip.is_free:
+        if tip is not None and tip.is_free:
             yield less
             return
 

@@ -217,7 +217,8 @@ def test_whom_it_is_for_decides_what_a_design_leaves_open(sheet: Callable[[str],
         ("design: chequer of blocks\n", 38.0, True),
         ("design: chequer of blocks\nbatch: {gel: no}\n", 38.0, False),
         ("design: chequer of blocks\nbatch: {batter_temperature: 33 degC, bars: 5}\n", 33.0, True),
-        ("design: [fine swirl, chequer of blocks]\n", 30.0, True),
+        ("design: [fine swirl, chequer of blocks]\n", 30.0, False),
+        ("design: [drop swirl, chequer of blocks]\n", 32.0, True),
         ("design: straight layers\n", 35.0, False),
     ],
 )
@@ -355,7 +356,7 @@ def test_own_designs_are_found_beside_or_above(tmp_path: Path, sheet: Callable[[
     ]
     assert found.brought[0].status == "the maker's own"
     assert found.batch.gel
-    assert found.techniques[0].pour_to == "thin"
+    assert found.techniques[0].pour_to == "light"
     (tmp_path / "designs" / "ours.yaml").write_text(OWN.replace("our veil", "fine swirl"), encoding="utf-8")
     assert {item.limit.value for item in sheet("design: fine swirl\n").brought} == {27.0, 3.0}
 
@@ -447,7 +448,7 @@ def test_the_listing_names_every_design(tmp_path: Path) -> None:
     told = reference.designs(start=tmp_path)
     assert all(f"{design.name}:" in told for design in EVERY)
     (one,) = json.loads(reference.designs("fine swirl", start=tmp_path, as_json=True))["designs"]
-    assert (one["name"], one["key"], one["pour_to"]) == ("fine swirl", "design", "thin")
+    assert (one["name"], one["key"], one["pour_to"]) == ("fine swirl", "design", "light")
     assert len(one["rows"]) == len(designs()[1].rows)
     everything: dict[str, Any] = json.loads(reference.designs(start=tmp_path, as_json=True))
     assert len(everything["designs"]) == len(EVERY)

@@ -62,9 +62,9 @@ def test_figures_are_those_of_the_balance() -> None:
 
 
 def test_a_design_says_where_to_stop_and_how_warm() -> None:
-    """A fine swirl stops at a thin trace in a cool batter; a chequer is covered to gel."""
+    """A fine swirl stops at a light trace in a cool batter; a chequer is covered to gel."""
     swirl, chequer = blend("design-fine-swirl.yaml"), blend("design-chequer.yaml")
-    assert "thin trace" in " ".join(swirl.steps)
+    assert "light trace" in " ".join(swirl.steps)
     assert f"{swirl.recipe.batter_temperature:.0f} degC" in " ".join(swirl.steps)
     assert chequer.recipe.gel
     assert "gels through" in " ".join(chequer.steps)
