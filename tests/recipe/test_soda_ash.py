@@ -5,11 +5,11 @@ from __future__ import annotations
 import pytest
 from strategies import at_least, at_most, exactly
 
+from optimiser.files.designs import by_name
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import liquids
 from optimiser.measures.quantities import quantities
-from optimiser.files.designs import by_name
 from optimiser.problem.designs import Design
 from optimiser.recipe.evaluation import Recipe, fat_demand, judge
 from optimiser.recipe.soda_ash import AshTip, ash_advice
@@ -152,7 +152,15 @@ def test_points_are_what_the_judge_says_of_every_figure_that_a_limit_may_be_on(w
     here = recipe(water=water)
     drier = judge(here._replace(water=132.0 * 65.0 / 35.0)).values
     now = judge(here).values
-    for key in ("lye_concentration", "water_to_alkali", "water_share_of_fats", "hardness", "trace_speed", "set_up", "scum"):
+    for key in (
+        "lye_concentration",
+        "water_to_alkali",
+        "water_share_of_fats",
+        "hardness",
+        "trace_speed",
+        "set_up",
+        "scum",
+    ):
         move = drier[key] - now[key]
         if abs(move) < 0.3 * quantities()[key].scale:
             continue
@@ -263,7 +271,10 @@ def test_a_lever_goes_as_far_as_a_wish_lets_it() -> None:
     """Under a lye of at most 31 % one of 31 % is advised, and one of 35 % is held back."""
     here = recipe()
     told = ash_advice(here, judge(here), (at_most("lye_concentration", 31.0),)).tips
-    assert [(tip.do, tip.is_free) for tip in told if tip.id == "water"] == [("a lye of 31 %", True), ("a lye of 35 %", False)]
+    assert [(tip.do, tip.is_free) for tip in told if tip.id == "water"] == [
+        ("a lye of 31 %", True),
+        ("a lye of 35 %", False),
+    ]
 
 
 def test_alcohol_is_named_in_full_and_sprayed_again() -> None:

@@ -10,7 +10,9 @@ from optimiser.measures.measures import measures
 from optimiser.measures.scales import OwnLever, Scale, general
 from optimiser.recipe.times import PRIOR, expected_times, likely
 
-OWN = Scale("trace_speed", "s", -1 / 12, 12.0, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25, {"gel": OwnLever(3.0, 1.0, 0.25)})
+OWN = Scale(
+    "trace_speed", "s", -1 / 12, 12.0, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25, {"gel": OwnLever(3.0, 1.0, 0.25)}
+)
 
 
 def test_the_general_scale_of_trace() -> None:
