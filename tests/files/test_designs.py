@@ -238,7 +238,10 @@ def test_two_designs_that_want_opposite_things_clash(sheet: Callable[[str], Goal
     none = feasibility(path, SHELF)
     assert isinstance(none, NoBlend)
     clashes = [{member.id for member in clash} for clash in none.clashes]
-    assert {wish_id("design.straight layers.trace_speed.at_least"), wish_id("design.fine swirl.trace_speed.at_most")} in clashes
+    assert {
+        wish_id("design.straight layers.trace_speed.at_least"),
+        wish_id("design.fine swirl.trace_speed.at_most"),
+    } in clashes
     assert {
         wish_id("design.straight layers.lye_concentration.at_least"),
         wish_id("design.fine swirl.lye_concentration.at_most"),

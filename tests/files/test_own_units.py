@@ -94,7 +94,8 @@ def test_indices_and_words_stay_what_they_were(tmp_path: Path) -> None:
 def test_preferences_and_practice_take_own_units_too(tmp_path: Path) -> None:
     """Wherever a measure may be limited, the maker's unit may stand."""
     sheet = read(
-        workshop(tmp_path, TRACE, SHORE), "prefer:\n  - trace_speed: {at_least: 6 min}\npractice: {hardness: 40 Shore D}\n"
+        workshop(tmp_path, TRACE, SHORE),
+        "prefer:\n  - trace_speed: {at_least: 6 min}\npractice: {hardness: 40 Shore D}\n",
     )
     assert sheet.prefer[0][0].value == 42.1
     assert sheet.practice[0].limits[0].value == 56.2

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 WHERE = {
     "water": "into the water, before any alkali",
+    "hot lye": "into the lye while it is hot",
     "lye": "into the cooled lye",
     "fats": "into the fats",
     "trace": "in at a light trace",
