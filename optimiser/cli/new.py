@@ -47,7 +47,7 @@ designs:
     pour_to: medium
     parts: yes
     steps:
-      - ready: Line a flat mould and lay out two jugs.
+      - ready: Take a flat mould and lay out two jugs.
       - Split the batter in two by weight, colour both, and take the first to a medium trace.
       - Pour it, let it stand till it bears the tip of a spoon, and pour the second over a spatula held low.
     goals:

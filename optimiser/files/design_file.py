@@ -11,7 +11,7 @@ from typing import Any, ClassVar
 
 from optimiser.files.batch import BatchForm
 from optimiser.files.fields import listed, read_switch
-from optimiser.files.keys import Known, quantity_subject, share_subject
+from optimiser.files.keys import Known, quantity_subject, rule_named, share_subject
 from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits
 from optimiser.measures.sides import SubjectKind
@@ -53,6 +53,15 @@ def _names(node: Node, what: str, _: Any) -> tuple[str, ...]:
             out.append(" ".join(scalar(item, what).split()))
     faults.settle()
     return tuple(out)
+
+
+def _rule_names(node: Node, what: str, known: Known) -> tuple[str, ...]:
+    faults, out = Gathering(), list[str]()
+    for item in listed(node, what, "sets_aside: [lauric oils]"):
+        with faults:
+            out.append(rule_named(scalar(item, what), known).name)
+    faults.settle()
+    return tuple(dict.fromkeys(out))
 
 
 def _pour_to(node: Node, what: str, _: Any) -> str:
@@ -235,6 +244,7 @@ class DesignForm(Form):
     parts: bool = field(Read("parts", read_switch, _WORDS), default=False)
     knock: bool = field(Read("knock", read_switch, _WORDS), default=True)
     touch_top: bool = field(Read("touch_top", read_switch, _WORDS), default=True)
+    sets_aside: tuple[str, ...] = field(Read("sets_aside", _rule_names, _ROWS), default=())
     batch: tuple[Choice, ...] = field(Read("batch", _choices, _ROWS), default=())
     goals: tuple[DesignRow, ...] = field(Read("goals", _rows(quantity_subject), _ROWS), default=())
     shares: tuple[DesignRow, ...] = field(Read("shares", _rows(share_subject), _ROWS), default=())
@@ -258,6 +268,7 @@ class DesignForm(Form):
             parts=self.parts,
             knock=self.knock,
             touch_top=self.touch_top,
+            sets_aside=self.sets_aside,
         )
 
 

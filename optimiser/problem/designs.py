@@ -53,7 +53,7 @@ class Design(NamedTuple):
     ("light", "medium", "thick", or "" where it does not say), `blend_to` that to which all of the batter is taken before
     its own steps, where that is less; `cover` and `cure` are advice for the steps, "" where there is none.
     `steps` are its own, in order; with `parts` the batter is split and colours go into the parts; without `knock` the mould is not knocked on the table, without `touch_top` nothing may lie
-    on the top. `span` is the name in its file.
+    on the top. `sets_aside` names the rules of the house that are not for it. `span` is the name in its file.
     """
 
     name: str
@@ -72,6 +72,7 @@ class Design(NamedTuple):
     parts: bool = False
     knock: bool = True
     touch_top: bool = True
+    sets_aside: tuple[str, ...] = ()
 
     def at(self, stage: Stage) -> tuple[str, ...]:
         """Its own steps of one stage."""
@@ -149,6 +150,8 @@ def bring(
                 notes.append(f"The limit on {words_of(key)} for {whom} replaces {owner(design)} ({told(sides)}).")
             else:
                 rows += [brought(design, row, span) for row in sides]
+        if design.sets_aside:
+            notes.append(f"House practice that stands aside for {design.name}: {', '.join(design.sets_aside)}.")
     settled, said = choose(batch, [design for design, _ in chosen])
     return Bringing(tuple(rows), settled, (*notes, *said))
 

@@ -121,7 +121,7 @@ class GoalSheet(NamedTuple):
         return frozenset(limit.key for limit in limits if limit.subject == SubjectKind.QUANTITY)
 
     def stands_aside(self, rule: Rule) -> bool:
-        """Whether a rule of the house gives way: to a goal, or to `practice: off`.
+        """Whether a rule of the house gives way: to a goal, to a design that it is not for, or to `practice: off`.
 
         What the alkali and the water cannot do without stays then, and so does the usual most of what may be used, and
         the end that the shelf itself sets to an additive.
@@ -129,6 +129,8 @@ class GoalSheet(NamedTuple):
         if rule.subject == SubjectKind.ADDITIVE and rule.key in self.extras and rule == self._own_end(rule.key):
             return False
         if rule.name in self.yielded or self.asked & set(rule.gives_way):
+            return True
+        if any(rule.name in design.sets_aside for design in self.techniques):
             return True
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
         return self.practice_off and rule.side != Side.EXACTLY and not rule.yields and rule.key not in levers

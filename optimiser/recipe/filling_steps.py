@@ -20,11 +20,11 @@ NO_KNOCK = "Do not knock the mould: that would move the pattern."
 
 
 def own_steps(techniques: Sequence[Design], stage: Stage) -> Iterator[str]:
-    """The steps that designs bring for one stage, each with whose it is where several bring some."""
+    """The steps that designs bring for one stage, the first of each with whose they are where several bring some."""
     several = sum(bool(design.steps) for design in techniques) > 1
     for design in techniques:
-        for do in design.at(stage):
-            told = f"For the {design.name}: {do[0].lower()}{do[1:]}" if several else do
+        for place, do in enumerate(design.at(stage)):
+            told = f"For the {design.name}: {do[0].lower()}{do[1:]}" if several and not place else do
             yield told if told.endswith((".", "!")) else f"{told}."
 
 

@@ -213,7 +213,7 @@ def at_trace(recipe: Recipe, techniques: Sequence[Design], when: str) -> Iterato
         yield f"Stir the scent in by hand when all else is in: {scent}; some scents make a batter stiff within seconds."
     salt = made_for(recipe, AT_THE_END)
     if salt:
-        yield f"Last of all stir in {salt}, and fill the mould without delay: it thickens the batter at once."
+        yield f"Last of all stir in {salt}, and fill the mould without delay: salt stiffens the batter."
 
 
 def melting_step(recipe: Recipe) -> str:

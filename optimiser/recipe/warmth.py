@@ -73,7 +73,7 @@ def covering(recipe: Recipe, techniques: Sequence[Design] = ()) -> Iterator[str]
             f"by {whose}."
         )
         return
-    cover = next((design.cover for design in techniques if design.cover and not asks_for_gel(design)), "")
+    cover = cover_of([design for design in techniques if design.cover and not asks_for_gel(design)])
     if cover:
         yield f"{cover[0].upper()}{cover[1:]}"
     elif any(asks_for_gel(design) for design in techniques):
@@ -83,6 +83,12 @@ def covering(recipe: Recipe, techniques: Sequence[Design] = ()) -> Iterator[str]
             f"Should the {listed(list(warmth.perhaps))} be of flowers or spices, which overheat a batter, leave it uncovered and cool "
             "instead."
         )
+
+
+def cover_of(techniques: Sequence[Design]) -> str:
+    """The words on covering of the design whose top bears the least, else of the first; "" where there are none."""
+    first = sorted(techniques, key=lambda design: design.touch_top)
+    return first[0].cover if first else ""
 
 
 def asks_for_gel(design: Design) -> bool:

@@ -73,7 +73,7 @@ def test_a_recipe_has_the_steps_of_its_design(tmp_path: Path) -> None:
     found = weigh(recipe(tmp_path, "[Hanger Swirl, stamped]", "for: mature skin"))
     text = " ".join(found.steps)
     assert "For the fine swirl: split the batter into the jugs" in text
-    assert "For the stamped bar: wipe the stamp" in text
+    assert "For the stamped bar: cut the loaf into bars" in text
     assert "Do not knock the mould" in text
     assert [design.name for design in read_recipe(tmp_path / "recipe.yaml").techniques] == [
         *("fine swirl", "stamped bar", "mature skin"),

@@ -207,10 +207,12 @@ def test_a_batter_with_something_to_stir_in_stops_light_and_goes_on() -> None:
 
 
 def test_two_designs_are_told_with_their_names() -> None:
-    """With two designs each own step says whose it is, and the lighter trace of the two is where the blender stops."""
+    """With two designs the first own step of a stage says whose it is, and the blender stops at the lighter trace of the two."""
     found = told(batch(), design("in-the-pot swirl"), design("stamped bar"))
-    assert sum(step.startswith("For the in-the-pot swirl: ") for step in found) >= 5
-    assert sum(step.startswith("For the stamped bar: ") for step in found) == 3
+    assert (
+        sum(step.startswith("For the in-the-pot swirl: ") for step in found) == 3
+    )  # ready, what the batter must do, the pour
+    assert sum(step.startswith("For the stamped bar: ") for step in found) == 2
     assert "Stop at a light trace" in " ".join(found)
     assert not [step for step in found if step.endswith("; cut.")]
 
@@ -222,6 +224,14 @@ def test_a_design_of_the_makers_without_steps_is_poured_plainly() -> None:
     assert [step for step in told(batch(), bare._replace(knock=True)) if step.startswith("Pour, and knock")]
     added = bare._replace(steps=(Step("pour", "Pour it round and round"),))
     assert "Pour it round and round." in told(batch(), added)
+
+
+def test_the_cover_is_that_of_the_top_that_bears_least() -> None:
+    """Layers under a piped top are covered as the piping bears it, whichever is named first."""
+    for pair in (("straight layers", "piped top"), ("piped top", "straight layers")):
+        found = told(batch(), *map(design, pair))
+        assert design("piped top").cover in found
+        assert design("straight layers").cover not in found
 
 
 # -- pastes and salt -------------------------------------------------------------------------------------------------

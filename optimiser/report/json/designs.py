@@ -24,6 +24,7 @@ def design_data(design: Design) -> Json:
         "parts": design.parts,
         "knock": design.knock,
         "touch_top": design.touch_top,
+        "sets_aside": list(design.sets_aside),
         "cover": design.cover or None,
         "cure": design.cure or None,
         "rows": [row_data(row) for row in design.rows],

@@ -54,6 +54,8 @@ def card(design: Design) -> Iterator[Part]:
     yield Heading("What it asks", "goals and shares of yours replace it")
     for says in dict.fromkeys(row_words(row) for row in design.rows):
         yield Line(says, hang=4)
+    if design.sets_aside:
+        yield Line(f"House practice stands aside on {words.joined(design.sets_aside, 'and')}.", hang=4)
     for choice in design.choices:
         yield Line(f"{choice.said}: {words.sentence(choice.why)} [{choice.status}] A choice of the batch.", hang=4)
 

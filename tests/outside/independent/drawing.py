@@ -20,7 +20,17 @@ LIQUIDS = ("goat milk", "coconut milk", "aloe juice", "beer", "yogurt", "banana 
 SMALL = frozenset({"strong smelling", "hydrogenated", "strongly unsaturated"})
 RATIOS = ("superfat", "worst_case_superfat", "lye_concentration", "water_to_alkali", "cost")
 FIGURES = (
-    *("hardness", "wear_life", "quick_lather", "lasting_lather", "harshness", "mildness", "rancidity", "trace_speed", "set_up"),
+    *(
+        "hardness",
+        "wear_life",
+        "quick_lather",
+        "lasting_lather",
+        "harshness",
+        "mildness",
+        "rancidity",
+        "trace_speed",
+        "set_up",
+    ),
     *("scum", "ash_risk", "saponification_value", "iodine_value", "short_saturated", "long_saturated"),
     *("saturated", "monounsaturated", "polyunsaturated", "linolenic", "C12:0", "C18:1", "water_share_of_fats"),
 )
