@@ -9,6 +9,7 @@ from optimiser.problem.goals import GoalSheet, Water
 from optimiser.problem.question import Scales
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.recipe.additive_steps import is_salt_bar
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater, hard_water
 from optimiser.recipe.levers import lever_units
@@ -46,12 +47,15 @@ def on_water(water: Water | None, recipe: Recipe, judged: Judgement) -> HardWate
 def on_time(scales: Scales, recipe: Recipe, judged: Judgement) -> tuple[ExpectedTime, ...]:
     """How long trace and unmoulding are likely to take, by the maker's own scales where there are any.
 
+    None of a paste, which the scales are not of; nor when to unmould a salt bar, which is cut as soon as it is firm.
+
     Args:
         scales: those of the maker's bench.
         recipe: what is weighed.
         judged: its figures.
     """
-    return expected_times(judged.values, scales, lever_units(recipe))
+    times = () if is_paste(judged) else expected_times(judged.values, scales, lever_units(recipe))
+    return tuple(item for item in times if item.measure != "set_up" or not is_salt_bar(recipe))
 
 
 def on_levers(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> tuple[str, ...]:

@@ -15,16 +15,18 @@ from optimiser.text.signs import filled, for_shell
 
 SHOWN = 3  # names of what is in the way
 FOLDERS = ("goals", "inventory")
-SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe"]], ...] = (
+SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe", "designs"]], ...] = (
     ("goals", "goals"),
     ("inventory", "shelf"),
     ("recipes", "recipe"),
+    ("designs", "designs"),
 )
 EDITOR = {
     "yaml.schemas": {
         "goals/goals.schema.json": "goals/*.yaml",
         "inventory/shelf.schema.json": "inventory/*.yaml",
         "recipes/recipe.schema.json": "recipes/*.yaml",
+        "designs/designs.schema.json": "designs/*.yaml",
     },
     "[yaml]": {"editor.insertSpaces": True, "editor.tabSize": 2},
 }
@@ -38,6 +40,7 @@ fats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}
 superfat: 5 %
 """
 DESIGN = """\
+# yaml-language-server: $schema=designs.schema.json
 # Designs of your own, in the format of ours (`barwright designs "fine swirl"` shows one). A goal file names them like ours:
 # design: two-tone slab. This one is invented, as an example to change.
 designs:

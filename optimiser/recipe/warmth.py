@@ -19,13 +19,14 @@ if TYPE_CHECKING:
 class Warmth(NamedTuple):
     """What bears on the warmth of a batch, by name.
 
-    `gels` is what was chosen for the batch. `heating` heats it by itself, `perhaps` may; `kept_cool` are the designs that
-    must not gel.
+    `gels` is what was chosen for the batch. `heating` heats it by itself; `scents` may, and so may `unknown`, liquids of which
+    nobody said what they hold. `kept_cool` are the designs that must not gel.
     """
 
     gels: bool
     heating: tuple[str, ...]
-    perhaps: tuple[str, ...]
+    scents: tuple[str, ...]
+    unknown: tuple[str, ...]
     kept_cool: tuple[str, ...]
 
     @property
@@ -43,12 +44,13 @@ class Warmth(NamedTuple):
 
 def warmth_of(recipe: Recipe, techniques: Sequence[Design] = ()) -> Warmth:
     """What bears on the warmth of a batch."""
-    names = {
-        how: tuple(dict.fromkeys(item.name for item, _ in recipe.additives if item.heats == how))
-        for how in ("yes", "may")
-    }
+    items = tuple(dict.fromkeys(item for item, _ in recipe.additives))
+    heating = tuple(item.name for item in items if item.heats == "yes")
+    perhaps = [item for item in items if item.heats == "may"]
+    scents = tuple(item.name for item in perhaps if not item.is_liquid)
+    unknown = tuple(item.name for item in perhaps if item.is_liquid)
     cool = tuple(design.name for design in techniques if design.gel is not None and not design.gel.value)
-    return Warmth(recipe.gel, names["yes"], names["may"], cool)
+    return Warmth(recipe.gel, heating, scents, unknown, cool)
 
 
 def heats(names: Sequence[str]) -> str:
@@ -61,7 +63,7 @@ def covering(recipe: Recipe, techniques: Sequence[Design] = ()) -> Iterator[str]
     warmth = warmth_of(recipe, techniques)
     watch = "look at it every quarter of an hour, and open it to the air if the top swells or cracks"
     if warmth.gels:
-        some = [*warmth.heating, *warmth.perhaps]
+        some = [*warmth.heating, *warmth.scents, *warmth.unknown]
         may = f" {listed(some).capitalize()} may overheat it: {watch}." if some else ""
         yield f"Cover and keep it warm so that it gels through.{may}"
         return
@@ -78,11 +80,16 @@ def covering(recipe: Recipe, techniques: Sequence[Design] = ()) -> Iterator[str]
         yield f"{cover[0].upper()}{cover[1:]}"
     elif any(asks_for_gel(design) for design in techniques):
         yield "Leave it uncovered and cool, since it is not to gel."
-    if warmth.perhaps:
-        yield (
-            f"Should the {listed(list(warmth.perhaps))} be of flowers or spices, which overheat a batter, leave it uncovered and cool "
-            "instead."
-        )
+    yield from in_doubt(warmth)
+
+
+def in_doubt(warmth: Warmth) -> Iterator[str]:
+    """What is to be done should something heat the batter of which it is not known."""
+    instead = "leave it uncovered and cool instead."
+    if warmth.scents:
+        yield f"Should the {listed(list(warmth.scents))} be of flowers or spices, which overheat a batter, {instead}"
+    if warmth.unknown:
+        yield f"Should the {listed(list(warmth.unknown))} hold milk or sugar, which overheat a batter, {instead}"
 
 
 def cover_of(techniques: Sequence[Design]) -> str:

@@ -15,7 +15,7 @@ from optimiser.answers.blend import answer, answer_for, feasibility
 from optimiser.answers.results import Blend, Feasible, NoBlend
 from optimiser.answers.weigh import weigh
 from optimiser.cli import reference
-from optimiser.files.design_file import POUR_TO
+from optimiser.files.design_steps import POUR_TO
 from optimiser.files.designs import by_name, designs, own_designs, people
 from optimiser.files.goals import read_goals
 from optimiser.measures.quantities import quantities

@@ -97,7 +97,7 @@ def test_a_design_chooses_where_the_recipe_does_not(
 ) -> None:
     """Warmth and gel are those of the recipe, else those of its design, as in a goal file."""
     sheet = read_recipe(recipe(tmp_path, "chequer", more))
-    assert (sheet.batter_temperature, sheet.gel, sheet.given) == (batter, gel, given)
+    assert (sheet.batter_temperature, sheet.gel, set(sheet.given)) == (batter, gel, given)
 
 
 def test_an_unknown_design_is_told_with_its_place_and_near_names(tmp_path: Path) -> None:
@@ -160,6 +160,14 @@ def test_a_recipe_in_hand_has_help_against_ash(tmp_path: Path) -> None:
     ]
     paste = recipe(tmp_path, "single pour", "potassium_share: 100 %")
     assert weighed(weigh(paste))["ash"] is None
+
+
+def test_no_time_to_unmould_is_told_of_what_is_not_unmoulded_so(tmp_path: Path) -> None:
+    """A paste has no times of a bar's, and a salt bar, which is cut as soon as it is firm, none to unmould."""
+    assert weigh(recipe(tmp_path, "single pour", "potassium_share: 100 %")).times == ()
+    salted = weigh(recipe(tmp_path, "salt bar", "additives: {salt: 20 %}"))
+    assert "set_up" not in {item.measure for item in salted.times}
+    assert "within hours" in " ".join(salted.steps)
 
 
 def test_the_schema_of_recipes_has_the_names() -> None:

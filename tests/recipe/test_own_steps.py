@@ -14,7 +14,7 @@ from strategies import examples, recipe_at
 
 from optimiser.files.designs import designs
 from optimiser.materials.additives import additives, own_additive
-from optimiser.materials.liquids import liquids
+from optimiser.materials.liquids import liquids, own_liquid
 from optimiser.problem.designs import Design, Step
 from optimiser.recipe.cautions import is_unfit
 from optimiser.recipe.evaluation import Recipe, judge
@@ -232,6 +232,17 @@ def test_the_cover_is_that_of_the_top_that_bears_least() -> None:
         found = told(batch(), *map(design, pair))
         assert design("piped top").cover in found
         assert design("straight layers").cover not in found
+
+
+def test_what_may_heat_is_told_as_a_doubt() -> None:
+    """A scent is asked after flowers and spices, a liquid of which only its water is known after milk and sugar."""
+    bottled = own_liquid("bottled drink", None, 0.9)
+    made = batch({"fragrance oil": 20.0})
+    made = made._replace(water=made.water - 100.0, additives=(*made.additives, (bottled, 100.0)))
+    text = " ".join(told(made, design("single pour")))
+    assert "Should the fragrance oil be of flowers or spices" in text
+    assert "Should the bottled drink hold milk or sugar" in text
+    assert "Keep it cool" not in text
 
 
 # -- pastes and salt -------------------------------------------------------------------------------------------------
