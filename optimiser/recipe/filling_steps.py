@@ -16,7 +16,7 @@ WHAT_TRACE_IS = {
     "": "trace: a drop from the spoon leaves a mark on the surface",
 }
 KNOCK = "Knock the mould on the table to bring up the air."
-NO_KNOCK = "Do not knock the mould: that would move the pattern."
+NO_KNOCK = "Do not knock the mould: that would move the design."
 
 
 def own_steps(techniques: Sequence[Design], stage: Stage) -> Iterator[str]:

@@ -79,7 +79,7 @@ def covering(recipe: Recipe, techniques: Sequence[Design] = ()) -> Iterator[str]
     if cover:
         yield f"{cover[0].upper()}{cover[1:]}"
     elif any(asks_for_gel(design) for design in techniques):
-        yield "Leave it uncovered and cool, since it is not to gel."
+        yield "Keep it cool, since it is not to gel."
     yield from in_doubt(warmth)
 
 

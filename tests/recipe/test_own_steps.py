@@ -285,7 +285,7 @@ def contradicts(found: tuple[str, ...]) -> list[str]:
     """What cannot stand beside each other in the steps of one batch."""
     text = " ".join(found)
     gels = bool(re.search(r"so that it gels through|let it gel\b", text))
-    cool = bool(re.search(r"does not gel|not to gel|uncovered and cool, since|out of strong heat|evenly cool", text))
+    cool = bool(re.search(r"does not gel|not to gel|out of strong heat|evenly cool", text))
     knocked, unknocked = bool(KNOCKED.search(text)), "Do not knock" in text
     covered = bool(re.search(r"\bCover\b|Close it with a lid", text))
     return [
