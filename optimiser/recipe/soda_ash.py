@@ -16,7 +16,7 @@ from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.limits import Limit
-from optimiser.problem.wishes import Said
+from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe.cautions import is_unfit
 from optimiser.recipe.compliance import EXACT_BAND, holds
 from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand, judge
@@ -39,7 +39,8 @@ class AshTip(NamedTuple):
 
     `stage` is "before" (in the goal file or at the scales) or "poured" (at the mould). `against` is the wish that it
     would break, `held` what else keeps the batch from it, in words; both empty where nothing stands in the way. It `is_unwise`
-    where the batter or its design does not bear it: that is no choice of the maker's to be weighed up again.
+    where the batter or its design does not bear it: that is no choice of the maker's to be weighed up again. It `is_own` where
+    the maker's own wish or choice stands in the way.
     """
 
     id: str
@@ -51,6 +52,7 @@ class AshTip(NamedTuple):
     status: str
     held: str = ""
     is_unwise: bool = False
+    is_own: bool = False
 
     @property
     def is_free(self) -> bool:
@@ -66,7 +68,7 @@ class AshTip(NamedTuple):
 class AshAdvice(NamedTuple):
     """What a batch should know about ash: its risk in points, what lowers it (the best first), what removes it.
 
-    Advice that something stands in the way of comes after all that is free.
+    Advice that something stands in the way of comes after all that is free, that of the maker's own wishes first.
     """
 
     risk: float
@@ -84,10 +86,11 @@ class _Changed(NamedTuple):
 
 
 class _Held(NamedTuple):
-    """What stands in the way, as a clause ("" where nothing does), and whether it is of the batter or the design."""
+    """What stands in the way, as a clause ("" where nothing does); whether it is the batter or its design, or the maker's own."""
 
     why: str = ""
     is_unwise: bool = False
+    is_own: bool = False
 
 
 FREE = _Held()
@@ -129,7 +132,7 @@ def ash_advice(
         *(recipe, judged, wanted, frozenset(barred), techniques, frozenset(given)), warmth_of(recipe, techniques)
     )
     tips = [tip for row in _advice() if row["stage"] != "after" for tip in _tips(row, batch)]
-    ranked = sorted(tips, key=lambda tip: (not tip.is_free, -tip.points))
+    ranked = sorted(tips, key=lambda tip: (not tip.is_free, not tip.is_free and not tip.is_own, -tip.points))
     after = tuple(row["do"] for row in _advice() if row["stage"] == "after")
     return AshAdvice(judged.values[RISK], tuple(ranked), after)
 
@@ -150,6 +153,7 @@ def _tips(row: Mapping[str, str], batch: _Batch) -> Iterator[AshTip]:
             *(row["advice"], row["stage"], row["do"], float(row["points"]), row["but"], None, row["status"]),
             held=held.why,
             is_unwise=held.is_unwise,
+            is_own=held.is_own,
         )
         return
     for most in _ends(row, batch):
@@ -183,8 +187,12 @@ def _pulled(row: Mapping[str, str], most: float, batch: _Batch, held: _Held) -> 
         return None
     do = row["do"].format(to=changed.to, grams=changed.grams)
     against = _broken(batch.limits, batch.judged, after)
+    own = held.is_own or (against is not None and against.whose == Whose.OWN)
     return AshTip(
-        *(row["advice"], row["stage"], do, points, row["but"], against, row["status"]), held.why, held.is_unwise
+        *(row["advice"], row["stage"], do, points, row["but"], against, row["status"]),
+        held=held.why,
+        is_unwise=held.is_unwise,
+        is_own=own,
     )
 
 
@@ -201,15 +209,20 @@ def _held(needs: frozenset[str], batch: _Batch) -> _Held:
         return _Held(batch.warmth.why_cool, is_unwise=True)
     if needs & {"gel", "warm"} and batch.warmth.is_cool:
         return _Held(batch.warmth.why_cool, is_unwise=True)
-    return _Held(next(_choices(needs, batch), ""))
+    own = next(_own_choices(needs, batch), "")
+    return _Held(own, is_own=True) if own else _Held(next(_design_choices(needs, batch), ""))
 
 
-def _choices(needs: frozenset[str], batch: _Batch) -> Iterator[str]:
-    """What the maker or a design chose that stands in the way, the maker's own first."""
+def _own_choices(needs: frozenset[str], batch: _Batch) -> Iterator[str]:
+    """What the maker chose that stands in the way."""
     if "gel" in needs and "gel" in batch.given:
         yield "you keep it from gel"
     if "warm" in needs and "batter_temperature" in batch.given:
         yield f"you pour it at {batch.recipe.batter_temperature:.0f} degC"
+
+
+def _design_choices(needs: frozenset[str], batch: _Batch) -> Iterator[str]:
+    """What a design chose that stands in the way."""
     for design in batch.techniques:
         if "thinner" in needs and design.pour_to:
             yield f"{design.name} is poured at a {design.pour_to} trace"
@@ -243,7 +256,7 @@ def _less_water(most: float, judged: Judgement, recipe: Recipe) -> _Changed | No
 
 
 def _more_of_a_fat(name: str, most: float, recipe: Recipe) -> _Changed | None:
-    """A fat at a share of all fats, all others giving way alike, and the alkali as much less as the fats take of it."""
+    """A fat at a share of all fats, all others giving way alike, and the lye as much less as the fats take of it."""
     here = 100.0 * math.fsum(grams for fat, grams in recipe.fats if fat.name == name) / recipe.fat_grams
     if here >= most - CLOSE:
         return None
@@ -253,7 +266,9 @@ def _more_of_a_fat(name: str, most: float, recipe: Recipe) -> _Changed | None:
     changed = recipe._replace(fats=(*others, (reference().get(name), grams)))
     ratio = fat_demand(changed) / fat_demand(recipe)
     changed = changed._replace(
-        sodium_hydroxide=recipe.sodium_hydroxide * ratio, potassium_hydroxide=recipe.potassium_hydroxide * ratio
+        sodium_hydroxide=recipe.sodium_hydroxide * ratio,
+        potassium_hydroxide=recipe.potassium_hydroxide * ratio,
+        water=recipe.water * ratio,
     )
     return _Changed(most, grams, changed)
 

@@ -56,12 +56,12 @@ def test_points_are_what_the_judge_says() -> None:
 
 
 def test_beeswax_wins_what_half_a_per_cent_of_it_does() -> None:
-    """The points of beeswax are those of a blend that gives way to half a per cent of it, at the same superfat."""
+    """The points of beeswax are those of a blend that gives way to half a per cent of it, at the same superfat and lye."""
     here = recipe()
     waxed = tuple((fat, grams * 0.995) for fat, grams in here.fats)
     after = here._replace(fats=(*waxed, (reference().get("beeswax"), 5.0)))
     less = fat_demand(after) / fat_demand(here)  # the wax takes less alkali, so less is weighed
-    after = after._replace(sodium_hydroxide=here.sodium_hydroxide * less)
+    after = after._replace(sodium_hydroxide=here.sodium_hydroxide * less, water=here.water * less)
     assert judge(after).superfat == pytest.approx(judge(here).superfat)
     assert tips(here)["beeswax"].points == pytest.approx(moved(here, after))
 
@@ -289,3 +289,28 @@ def test_an_index_is_never_told_below_nothing() -> None:
     made = recipe(water=200.0, gel=True, batter=60.0)
     advice = ash_advice(made, judge(made))._replace(risk=-12.0)
     assert "Ash risk 0:" in printed(Paper(80, colour=False, ascii=False), block(advice, None))
+
+
+def test_nothing_that_the_maker_fixed_is_left_out() -> None:
+    """With lye, gel and warmth of the maker's own all three are told with what they cost; in full so is all the rest."""
+    here = recipe(water=132.0 * 73.0 / 27.0)
+    advice = ash_advice(
+        here,
+        judge(here),
+        (exactly("lye_concentration", 27.0),),
+        given=["gel", "batter_temperature"],
+        techniques=[design("single pour")],
+    )
+    short, full = (
+        " ".join(printed(Paper(80, colour=False, ascii=False), block(advice, None, full=whole)).split())
+        for whole in (False, True)
+    )
+    assert short.count("Held back") == 3
+    for why in ("since you keep it from gel", "since you pour it at 30 degC", "by lye concentration exactly"):
+        assert f"Held back{'' if why.startswith('by') else ','} {why}" in short
+    assert "single pour is poured at a medium trace" not in short
+    assert "single pour is poured at a medium trace" in full
+    assert all(tip.do in full for tip in advice.tips)
+    free = [tip.do for tip in advice.tips if tip.is_free]
+    assert [do in short for do in free] == [place < 3 for place in range(len(free))]
+    assert f"{len(free) - 3} more" in short

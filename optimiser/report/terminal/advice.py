@@ -15,44 +15,47 @@ if TYPE_CHECKING:
 
 LITTLE = 35.0  # points of ash risk below which there is little to fear
 MOST_TIPS = 3
-MOST_HELD = 1
 
 
-def block(ash: AshAdvice | None, water: HardWater | None) -> Iterator[Part]:
-    """What to do about ash, what takes it off, and what hard water takes of the bar."""
+def block(ash: AshAdvice | None, water: HardWater | None, *, full: bool = False) -> Iterator[Part]:
+    """What to do about ash, what takes it off, and what hard water takes of the bar; all of the advice if it is wanted."""
     if ash is None and water is None:
         return
     title = "Ash and hard water" if ash and water else "Soda ash" if ash else "Hard water"
     yield Heading(title, "common practice; points are our judgement" if ash else water.status if water else "")
     if ash is not None:
-        yield from against_ash(ash)
+        yield from against_ash(ash, full=full)
     if water is not None:
         yield from in_hard_water(water)
     yield Gap()
 
 
-def against_ash(ash: AshAdvice) -> Iterator[Part]:
+def against_ash(ash: AshAdvice, *, full: bool = False) -> Iterator[Part]:
     """The best advice first, and what is held back by a wish; where the risk is small, that."""
     risk = max(0.0, ash.risk)
-    if risk < LITTLE:
+    if risk < LITTLE and not full:
         yield Line(f"Ash risk {risk:.0f}: little to fear. If it comes: {after(ash)}.", hang=2)
         return
     tips = [tip for tip in ash.tips if tip.is_free]
+    shown = tips if full else tips[:MOST_TIPS]
     told = "; ".join(
-        f"{tip.do} ({tip.points:.0f}{' points less' if not place else ''})"
-        for place, tip in enumerate(tips[:MOST_TIPS])
+        f"{tip.do} ({tip.points:.0f}{' points less' if not place else ''}{f'; {tip.but}' if full and tip.but else ''})"
+        for place, tip in enumerate(shown)
     )
-    rest = len(tips) - MOST_TIPS
-    more = f"; {rest} more in --json" if rest > 0 else ""
+    more = f"; {len(tips) - len(shown)} more in --json" if len(tips) > len(shown) else ""
     yield Line(words.glued(f"Ash risk {risk:.0f}: {told or 'nothing within these goals lowers it'}{more}."), hang=2)
-    yield from held_back(ash)
+    yield from held_back(ash, full=full)
     yield Line(f"If it comes: {after(ash)}.", hang=2)
 
 
-def held_back(ash: AshAdvice) -> Iterator[Part]:
-    """What a wish or a choice of the maker's stands in the way of, and what it would bring; not what the batter cannot bear."""
-    held = [tip for tip in ash.tips if not tip.is_free and not tip.is_unwise][:MOST_HELD]
-    for tip in held:
+def held_back(ash: AshAdvice, *, full: bool = False) -> Iterator[Part]:
+    """What a wish or a choice stands in the way of, and what it would bring; not what the batter cannot bear.
+
+    Of designs' wishes the best alone is told; what the maker's own hold back is never left out.
+    """
+    held = [tip for tip in ash.tips if not tip.is_free and not tip.is_unwise]
+    own = sum(tip.is_own for tip in held)
+    for tip in held if full else held[: max(own, 1)]:
         by = f", since {tip.held}" if tip.held else f" by {tip.against}"
         yield Line(words.glued(f"Held back{by}: {tip.do} ({tip.points:.0f} points less)."), hang=2)
 
