@@ -306,7 +306,7 @@ def test_nothing_that_the_maker_fixed_is_left_out() -> None:
         for whole in (False, True)
     )
     assert short.count("Held back") == 3
-    for why in ("since you keep it from gel", "since you pour it at 30 degC", "by lye concentration exactly"):
+    for why in ("since you keep it from gel", "since you pour it at 30 degC", "by lye_concentration exactly"):
         assert f"Held back{'' if why.startswith('by') else ','} {why}" in short
     assert "single pour is poured at a medium trace" not in short
     assert "single pour is poured at a medium trace" in full
