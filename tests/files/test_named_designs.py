@@ -12,6 +12,7 @@ from optimiser.answers.results import Blend
 from optimiser.answers.weigh import weigh
 from optimiser.cli.main import main
 from optimiser.files.designs import own_designs
+from optimiser.files.question import read_question
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.schema import schema
 from optimiser.problem.designs import Step
@@ -168,6 +169,22 @@ def test_no_time_to_unmould_is_told_of_what_is_not_unmoulded_so(tmp_path: Path) 
     salted = weigh(recipe(tmp_path, "salt bar", "additives: {salt: 20 %}"))
     assert "set_up" not in {item.measure for item in salted.times}
     assert "within hours" in " ".join(salted.steps)
+
+
+@pytest.mark.parametrize(
+    ("design", "salt", "asked"), [("salt bar", 70, False), ("salt bar", 170, True), ("single pour", 70, True)]
+)
+def test_a_salt_bar_is_not_asked_whether_its_salt_is_meant(tmp_path: Path, design: str, salt: int, asked: bool) -> None:  # noqa: FBT001
+    """Much salt is what a salt bar is made of, up to as much as there is of fats; elsewhere it is asked after."""
+    more = f"additives: {{salt: {salt} %}}"
+    assert ["above-usual"] * asked == [item.code for item in weigh(recipe(tmp_path, design, more)).warnings]
+
+
+@pytest.mark.parametrize(("design", "asked"), [("salt bar", 0), ("single pour", 1)])
+def test_nor_is_it_in_a_goal_file(tmp_path: Path, design: str, asked: int) -> None:
+    """The same of a goal file that begins with the design."""
+    odd = read_question(written(tmp_path, f"design: {design}\nadditives: {{salt: 70 %}}\n", "bar.yaml"), SHELF).warnings
+    assert [item.code for item in odd].count("above-usual") == asked  # type: ignore[arg-type]
 
 
 def test_the_schema_of_recipes_has_the_names() -> None:
