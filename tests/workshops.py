@@ -39,7 +39,17 @@ EXTRAS = (  # water, acids, both, neither; into the water, the lye and the batte
 )
 MOST = {"vinegar": 12.0, "rosin": 4.0}  # per cent of the fats; 3 of the others
 MEASURES = (
-    *("hardness", "wear_life", "quick_lather", "lasting_lather", "harshness", "mildness", "rancidity", "trace_speed", "set_up"),
+    *(
+        "hardness",
+        "wear_life",
+        "quick_lather",
+        "lasting_lather",
+        "harshness",
+        "mildness",
+        "rancidity",
+        "trace_speed",
+        "set_up",
+    ),
     *("scum", "ash_risk"),
 )
 OTHERS = ("iodine_value", "saponification_value", "C18:1", "short_saturated", "saturated", "worst_case_superfat")

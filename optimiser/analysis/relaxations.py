@@ -13,12 +13,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from optimiser.analysis.conflicts import Clashes
+from optimiser.analysis.conflicts import Clashes, all_clashes
 from optimiser.analysis.edits import amended
 from optimiser.analysis.ranges import middle, nearest, whole
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
+from optimiser.model.elastic import GUARD, widened, with_slack
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import EXACT_BAND, Row
 from optimiser.problem.goals import GoalSheet
@@ -26,17 +27,16 @@ from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Undecided, Work
-from optimiser.solve.yielding import cheapest
+from optimiser.solve.yielding import as_written, cheapest, giving
 
 MOST_WORK = 2.5e6  # of the solver, for all that is tried
+HOUSE_WORK = 1e6  # of the solver, for the clashes beside the rules of the house
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
 TRIES = 3  # steps of the rounding taken before a finer one is
 FINER = (1.0, 0.1, 0.01, 0.001)  # of the step in which a person writes: an exact figure may have to be met to a hair
 ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
-GUARD = 1e-7  # what the solver's tolerance may have hidden
 WHOLE_FATS = WishId(Section.FATS, EACH_FAT, Side.AT_LEAST)
 ALL = 100.0  # per cent
-MOST_SLACK = 1e4
 
 
 class Move(NamedTuple):
@@ -55,11 +55,13 @@ class WayOut(NamedTuple):
     """Moves that together make peace, and the cost per kilo of the blend they open.
 
     `is_lean`: that blend leaves no room for a rule of the house that yields, so ordinary lots may leave free alkali in it.
+    `eases`: the rules of the house that give way in it.
     """
 
     moves: tuple[Move, ...]
     cost_per_kg: float
     is_lean: bool = False
+    eases: tuple[str, ...] = ()
 
     @property
     def size(self) -> float:
@@ -87,24 +89,72 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
         programme: the rows of the two.
         found: its clashes and ways out.
     """
-    oracle = Oracle(programme, Work(MOST_WORK))
-    oracles = [oracle]
-    if sheet.yielded:  # first the ways that leave room again for what stands aside
-        oracles.insert(0, Oracle(build(sheet._replace(yielded=frozenset()), shelf), oracle.work))
-    fixed = {member for member in oracle.members if programme.row_of(member).stands}
+    work = Work(MOST_WORK)
+    for terms in variants(sheet, shelf, programme):
+        bars = found if terms.sheet == sheet else clashes_beside(terms, work)
+        ways = opened(sheet, shelf, terms, bars, work) if bars is not None else []
+        if ways:
+            return Offers(tuple(ways), complete=not work.gave_up)
+    return Offers((), complete=not work.gave_up)
+
+
+class Terms(NamedTuple):
+    """What a way out must leave standing: the goals with the rules of the house that hold, and their rows."""
+
+    sheet: GoalSheet
+    programme: Programme
+
+
+def variants(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> Iterator[Terms]:
+    """First all rules of the house hold, then all but the floor under the likely superfat, and last whatever gives way does."""
+    whole_house = as_written(sheet)
+    for names in dict.fromkeys((frozenset[str](), sheet.yielded)):
+        terms = whole_house._replace(yielded=names)
+        if terms != sheet:
+            built = build(terms, shelf)
+            yield Terms(terms, held_fast(built, giving(terms, built)))
+    yield Terms(sheet, programme)
+
+
+def held_fast(programme: Programme, names: Sequence[WishId]) -> Programme:
+    """The programme with some wishes as rows that nothing moves."""
+    fixed = frozenset(names)
+    rows = tuple(
+        row._replace(wish=row.wish._replace(section=Section.PHYSICS))
+        if row.wish in fixed or (row.figure == "likely_superfat" and row.origin == Origin.PRACTICE)
+        else row
+        for row in programme.rows
+    )
+    return replace(programme, rows=rows)
+
+
+def clashes_beside(terms: Terms, work: Work) -> Clashes | None:
+    """What clashes beside the rules of the house; None where these leave no blend by themselves, or the work ended."""
+    try:
+        if not Oracle(terms.programme, work).feasible(()):
+            return None
+        return all_clashes(terms.programme, work=Work(min(HOUSE_WORK, work.allowed)))
+    except Undecided:
+        return None
+
+
+def opened(sheet: GoalSheet, shelf: Shelf, terms: Terms, found: Clashes, work: Work) -> list[WayOut]:
+    """The ways out that leave standing what holds, smallest first."""
+    oracle = Oracle(terms.programme, work)
+    fixed = {member for member in oracle.members if terms.programme.row_of(member).stands}
     open_ways = [way for way in found.ways_out if way and fixed.isdisjoint(way)]
     singles = [way for way in open_ways if len(way) == 1]
     every = tuple(member for member in clashing(found) if member not in fixed)
     ways = singles or [way for way in (every, *open_ways) if way][: 1 + MOST_JOINT]
     offers: dict[tuple[WishId, ...], WayOut] = {}
     for way in ways:
-        if not oracle.work.left:
-            oracle.work.end()
+        if not work.left:
+            work.end()
             break
         try:
-            offer = next(filter(None, (offered(sheet, shelf, one, way) for one in oracles)), None)
+            offer = offered(sheet, shelf, terms.sheet, oracle, way)
         except Undecided:
-            oracle.work.end()
+            work.end()
             break
         if offer is not None:
             offers.setdefault(tuple(move.row.wish for move in offer.moves), offer)
@@ -112,7 +162,7 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
         offers.items(),
         key=lambda item: (item[1].is_lean, round(item[1].size, 6), len(item[0]), [*map(str, item[0])]),
     )
-    return Offers(tuple(way for _, way in ranked), complete=not oracle.work.gave_up)
+    return [way for _, way in ranked]
 
 
 def clashing(found: Clashes) -> tuple[WishId, ...]:
@@ -120,22 +170,27 @@ def clashing(found: Clashes) -> tuple[WishId, ...]:
     return tuple(dict.fromkeys(member for clash in found.clashes for member in clash.members))
 
 
-def offered(sheet: GoalSheet, shelf: Shelf, oracle: Oracle, way: Sequence[WishId]) -> WayOut | None:
-    """The least change of some wishes with all others held, rounded, tried, and priced."""
+def offered(sheet: GoalSheet, shelf: Shelf, terms: GoalSheet, oracle: Oracle, way: Sequence[WishId]) -> WayOut | None:
+    """The least change of some wishes with all others held, rounded, tried, and priced.
+
+    Args:
+        sheet: the goals as written.
+        shelf: the shelf.
+        terms: the goals with the rules of the house that must hold in the blend opened.
+        oracle: what is asked.
+        way: the wishes that may move.
+    """
     moves = alone(oracle, way[0]) if len(way) == 1 else together(oracle, way)
     for eased in roundings(moves):
         limits = {move.row.wish: move.value for move in eased}
         changed_sheet, changed_shelf = amended(sheet, shelf, [move.row for move in eased], limits)
         asked = cheapest(changed_sheet, changed_shelf, oracle.work)
-        if asked.found is not None and (not asked.sheet.yielded or not holds_all(oracle, sheet)):
+        keeps = asked.sheet.yielded <= terms.yielded and (terms.is_bare or not asked.sheet.eased)
+        if asked.found is not None and keeps:
             kept = sorted(eased, key=lambda move: oracle.members.index(move.row.wish))
-            return WayOut(tuple(kept), asked.found.ratio, is_lean=bool(asked.sheet.yielded))
+            aside = tuple(str(name) for name in asked.sheet.eased)
+            return WayOut(tuple(kept), asked.found.ratio, bool(asked.sheet.yielded), aside)
     return None
-
-
-def holds_all(oracle: Oracle, sheet: GoalSheet) -> bool:
-    """Whether the rules that stand aside are rows of what an oracle asks."""
-    return any(name.key in sheet.yielded for name in oracle.members)
 
 
 def roundings(moves: Sequence[Move]) -> Iterator[list[Move]]:
@@ -240,49 +295,6 @@ def to_reach(programme: Programme, member: WishId, point: Vector) -> Move:
     if member == WHOLE_FATS:
         return Move(worst, worst.value(point))
     return Move(whole(rows), banded(rows, worst.value(point)))
-
-
-def with_slack(programme: Programme, way: Sequence[WishId], point: Vector | None) -> tuple[Programme, Vector]:
-    """The programme with a slack for each side of each of some wishes, and what each slack costs.
-
-    Args:
-        programme: the rows as they stand.
-        way: the wishes that may give; all rows of one give together.
-        point: a blend at which ratios are weighed; None takes the most that a column could bring.
-    """
-    blocks, costs = [], []
-    for member in way:
-        places = programme.members[member]
-        row = programme.rows[places[0]]
-        signs = (1.0, -1.0) if len(places) == 1 and row.side == Side.EXACTLY else (None,)
-        for sign in signs:
-            block = np.zeros(len(programme.matrix))
-            for place in places:
-                block[place] = sign or (1.0 if programme.rows[place].side == Side.AT_LEAST else -1.0)
-            blocks.append(block)
-            costs.append(1.0 / (row.scale * typical(row, point)))
-    elastic = replace(programme, matrix=np.column_stack([programme.matrix, *blocks]))
-    return widened(elastic, [MOST_SLACK] * len(blocks)), np.array(costs)
-
-
-def typical(row: Row, point: Vector | None) -> float:
-    """How much of a row's activity one unit of its figure is."""
-    if row.bottom is None or row.origin == Origin.COUNT:
-        return 1.0
-    return float(np.abs(row.bottom).max()) if point is None else max(GUARD, row.slope(point))
-
-
-def widened(programme: Programme, most: Sequence[float]) -> Programme:
-    """A programme whose matrix has columns more than the rest of it: they get bounds, and neither cost nor weigh."""
-    more = len(most)
-    return replace(
-        programme,
-        column_low=np.concatenate([programme.column_low, np.zeros(more)]),
-        column_high=np.concatenate([programme.column_high, most]),
-        integer=np.concatenate([programme.integer, np.zeros(more, dtype=np.bool_)]),
-        money=np.concatenate([programme.money, np.zeros(more)]),
-        cured=np.concatenate([programme.cured, np.zeros(more)]),
-    )
 
 
 def step_of(row: Row) -> float:

@@ -3,26 +3,25 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
-from optimiser.problem.designs import bring
+from optimiser.problem.designs import Design, bring
 from optimiser.problem.goals import GoalSheet, Water
 from optimiser.problem.question import Scales
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
-from optimiser.recipe.additive_steps import is_salt_bar
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater, hard_water
-from optimiser.recipe.levers import lever_units
-from optimiser.recipe.paste_steps import is_paste
+from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.soda_ash import AshAdvice, ash_advice
-from optimiser.recipe.times import ExpectedTime, expected_times
+from optimiser.recipe.times import BatchTimes, batch_times
 
 LITTLE = 0.01  # per cent of the fats: less than this is none
 
 
 def on_ash(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> AshAdvice | None:
     """Advice against ash that keeps to the goals and the design; None where the risk is not known."""
-    if math.isnan(judged.values["ash_risk"]) or is_paste(judged):
+    if math.isnan(judged.values["ash_risk"]) or is_paste(recipe, judged.values):
         return None
     limits = (*sheet.goals, *(item.limit for item in sheet.brought))
     barred = tuple(item.tag for item in sheet.free_from)
@@ -44,18 +43,23 @@ def on_water(water: Water | None, recipe: Recipe, judged: Judgement) -> HardWate
     return None if water is None else hard_water(recipe, judged, water.hardness)
 
 
-def on_time(scales: Scales, recipe: Recipe, judged: Judgement) -> tuple[ExpectedTime, ...]:
-    """How long trace and unmoulding are likely to take, by the maker's own scales where there are any.
-
-    None of a paste, which the scales are not of; nor when to unmould a salt bar, which is cut as soon as it is firm.
+def on_time(
+    scales: Scales,
+    recipe: Recipe,
+    judged: Judgement,
+    techniques: Sequence[Design] = (),
+    cure_weeks: float | None = None,
+) -> BatchTimes:
+    """How long blending, pouring, setting and curing are likely to take, by the maker's own scales where there are any.
 
     Args:
         scales: those of the maker's bench.
         recipe: what is weighed.
         judged: its figures.
+        techniques: the designs of the bar, which say where to stop and how long to cure.
+        cure_weeks: how long the maker says that it cures; None where they do not say.
     """
-    times = () if is_paste(judged) else expected_times(judged.values, scales, lever_units(recipe))
-    return tuple(item for item in times if item.measure != "set_up" or not is_salt_bar(recipe))
+    return batch_times(recipe, judged, scales, techniques, cure_weeks)
 
 
 def on_levers(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from optimiser.answers.results import Blend, Feasible, NoBlend
 from optimiser.files.question import read_question
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet, over
+from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import in_play
@@ -77,25 +78,41 @@ def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend |
     >>> [(line.fat, round(line.share)) for line in found.fats]
     [('olive oil', 80), ('coconut oil', 20)]
     """
-    return answered(Question(over(sheet, shelf), in_play(sheet, shelf), scales)).story
+    sheet = known_of(over(sheet, shelf))
+    return answered(Question(sheet, in_play(sheet, shelf), scales)).story
 
 
 def answered(question: Question) -> Answered:
     """The same with the programme that the answer was worked out by."""
-    sheet, programme, live, found = cheapest(question.goals, question.shelf)
+    asked = cheapest(question.goals, question.shelf)
+    sheet, programme, live, found = asked[:4]
     question = question._replace(goals=sheet)
     if found is None:
         live.ray()  # what the spread of lots has to do with it becomes a row of the programme
         return Answered(why_not(question, programme), live.programme)
     held = live.programme
+    found, certificate = proved(live, found)
+    if asked.before is not None:
+        certificate = as_proof_of(proved(*asked.before)[1], found)
+    with about(lambda: "working out what each line costs"):
+        return Answered(tell(question, live, settled(live, found), certificate), held, found.ratio)
+
+
+def proved(live: Live, found: Cheapest) -> tuple[Cheapest, OptimalityProof]:
+    """A blend with what no blend can be cheaper than, asked again from cold where a warm answer leaves a gap."""
     certificate = prove(live, found)
     if certificate.exact and certificate.gap > PROVED:
         live.forget()
         again = least_ratio(live)
         found = again._replace(short=found.short) if again is not None else found
         certificate = prove(live, found)
-    with about(lambda: "working out what each line costs"):
-        return Answered(tell(question, live, settled(live, found), certificate), held, found.ratio)
+    return found, certificate
+
+
+def as_proof_of(certificate: OptimalityProof, found: Cheapest) -> OptimalityProof:
+    """What is proved of all blends, beside one without pinches that is a little dearer than the cheapest."""
+    gap = max(0.0, found.ratio - certificate.cheapest_possible_per_kg) / found.ratio if found.ratio else 0.0
+    return certificate._replace(gap=gap)
 
 
 def settled(live: Live, found: Cheapest) -> Cheapest:

@@ -1,25 +1,11 @@
-"""What else is worth a word beside a blend: what was taken for granted, what a balance blurs, which house rules gave way."""
+"""What else is worth a word beside a blend: what was taken for granted, what a balance blurs."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from optimiser.answers.results import GoalLine, StoodAside
+from optimiser.answers.results import GoalLine
 from optimiser.model.columns import Columns
-from optimiser.problem.goals import GoalSheet
-from optimiser.problem.limits import as_limit
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.evaluation import Recipe
-
-
-def stood_aside(sheet: GoalSheet) -> Iterator[StoodAside]:
-    """The rules of the house that gave way because no blend meets the goals and the other rules with them."""
-    for rule in sheet.rules:
-        if rule.name in sheet.yielded:
-            why = "no blend on this shelf meets these goals and the other rules of the house with it"
-            if sheet.most_superfat is not None:
-                why += f"; instead there is as much superfat as they leave room for, {sheet.most_superfat:.1f} %"
-            yield StoodAside(rule.name, as_limit(rule).said, why)
 
 
 def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:

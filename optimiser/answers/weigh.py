@@ -22,6 +22,7 @@ from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
+from optimiser.recipe.times import NO_TIMES, short_of_time
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -54,7 +55,9 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     if asked.waiting and not is_unfit(judged):
         raise BadInput(asked.waiting)
     found = verdicts(goals, recipe, judged) if goals is not None else []
-    times = () if is_unfit(judged) else on_time(asked.scales, recipe, judged)
+    techniques = sheet.techniques or (goals.techniques if goals is not None else ())
+    cure = sheet.cure_weeks if "cure_weeks" in sheet.given else None
+    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure)
     currency = shelf.currency if shelf is not None else ""
     return WeighedRecipe(
         title=sheet.title,
@@ -68,10 +71,10 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         preferences=tuple(preference_lines(goals, recipe, judged, currency)) if goals is not None else (),
         meets_goals=all(item.holds for item in found) if goals is not None else None,
         cautions=cautions(recipe, judged),
-        notes=tuple(notes(sheet, shelf, recipe, money)),
+        notes=(*notes(sheet, shelf, recipe, money), *short_of_time(times, techniques)),
         times=times,
         is_unfit=is_unfit(judged),
-        steps=steps(recipe, judged, sheet.techniques or (goals.techniques if goals is not None else ()), times),
+        steps=steps(recipe, judged, techniques, times),
         ash=None if is_unfit(judged) else on_ash_in_hand(sheet, goals, recipe, judged),
         water_hardness=on_water(sheet.water or (goals.water if goals is not None else None), recipe, judged),
         warnings=asked.warnings,

@@ -31,20 +31,30 @@ from optimiser.problem.designs import Choice, Design, DesignRow, Family, Step
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, SchemaOf, field, read_part, scalar, table
+from optimiser.text.durations import read_duration, read_weeks
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, SchemaOf, field, read_part, scalar, table, told
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text, kind_of
-from optimiser.text.quantities import write_number
+from optimiser.text.quantities import Misread, write_number
 
 OWN_STATUS = "the maker's own"
+MOST_WORKABLE = 240.0  # min
 
 _REASONED: Schema = {"type": "object", "required": ["why"]}
 _ROWS: Schema = {"type": "object", "additionalProperties": _REASONED}
 _CHOICES: Schema = {
     "type": "object",
-    "properties": dict.fromkeys(("batter_temperature", "gel"), _REASONED | {"required": ["use", "why"]}),
+    "properties": dict.fromkeys(("batter_temperature", "gel", "cure"), _REASONED | {"required": ["use", "why"]}),
     "additionalProperties": False,
 }
+
+
+def _minutes(node: Node, what: str, _: Any) -> float:
+    minutes = read_duration(scalar(node, what), what) / 60.0
+    if minutes > MOST_WORKABLE:
+        message = f"no batter stays workable for {minutes:g} min"
+        raise Misread(Code.OUT_OF_RANGE, message, f"{MOST_WORKABLE:g} min is the most")
+    return minutes
 
 
 class ReasonForm(Form):
@@ -112,7 +122,7 @@ class ChoiceForm(Form):
     status: Text | None = field(Read("status", read_sentence, WORDS), default=None)
 
 
-CHOICES = ("batter_temperature", "gel")
+CHOICES = ("batter_temperature", "gel", "cure")
 
 
 def _choices(node: Node, what: str, _: Any) -> tuple[Choice, ...]:
@@ -138,6 +148,10 @@ def _choice(name: str, key: Text, value: Node) -> Choice:
     form = read_part(ChoiceForm, value)
     alone = Table(value.span)
     alone[Text(name, key.span)] = form.use
+    if name == "cure":
+        weeks = told(form.use, lambda: read_weeks(form.use))
+        said = f"cured for {' '.join(form.use.split())}"
+        return Choice("cure_weeks", weeks, said, form.why, form.status or OWN_STATUS)
     batch = read_part(BatchForm, alone)
     chosen: float | bool
     if name == "gel":
@@ -176,6 +190,11 @@ class DesignForm(Form):
     pour_to: str = field(
         Read("pour_to", read_trace, TRACE), default="", description="The trace at which the mould is filled."
     )
+    workable: float = field(
+        Read("workable", _minutes, WORDS),
+        default=0.0,
+        description="How long the batter must stay workable once it is at that trace, as in 15 min.",
+    )
     cover: Text | None = field(
         Read("cover", read_sentence, WORDS),
         default=None,
@@ -213,7 +232,7 @@ class DesignForm(Form):
     batch: tuple[Choice, ...] = field(
         Read("batch", _choices, _CHOICES),
         default=(),
-        description="What it chooses for the batch: batter_temperature, gel.",
+        description="What it chooses for the batch: batter_temperature, gel, cure.",
     )
     goals: tuple[DesignRow, ...] = field(
         Read("goals", _rows(quantity_subject), _ROWS),
@@ -240,6 +259,7 @@ class DesignForm(Form):
             choices=self.batch,
             names=(str(self.name), *self.also),
             span=self.name.span,
+            workable=self.workable,
             steps=self.steps,
             blend_to=self.blend_to,
             parts=self.parts,

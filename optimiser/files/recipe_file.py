@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
+from optimiser.files.cure import CURE
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
 from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
@@ -17,8 +18,9 @@ from optimiser.files.named_designs import Named, named_by, read_water, technique
 from optimiser.files.recipe_extras import Added, read_additives, read_liquids
 from optimiser.files.recipe_masses import read_alkali, read_fats, water_grams
 from optimiser.files.shelf.shelf import own_extras, own_fats
+from optimiser.measures.cure import USUAL_CURE, cured_water_at
 from optimiser.measures.quantities import Quantity, quantities
-from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER, Batch
+from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, Batch
 from optimiser.problem.goals import Water
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.codes import Code
@@ -80,7 +82,8 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
     told = Batch(
         batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
         gel=bool(form.gel),
-        given=frozenset(name for name in ("batter_temperature", "gel") if getattr(form, name) is not None),
+        cure_weeks=USUAL_CURE if form.cure is None else form.cure,
+        given=frozenset(called for name, called in CHOSEN.items() if getattr(form, name) is not None),
     )
     batch = chosen_for(told, chosen)
     return RecipeSheet(
@@ -96,7 +99,7 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
         additives=tuple(item.weighed(math.fsum(fat.grams for fat in form.fats)) for item in form.additives),
         batter_temperature=batch.batter_temperature,
         gel=batch.gel,
-        cured_water=DEFAULT_CURED_WATER if form.cured_water is None else form.cured_water,
+        cured_water=cured_water_at(batch.cure_weeks) if form.cured_water is None else form.cured_water,
         bars=form.bars,
         cured_weight_kg=DEFAULT_BAR if form.cured_weight is None else form.cured_weight,
         shelf_span=None if form.shelf is None else form.shelf.span,
@@ -104,7 +107,12 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
         techniques=chosen,
         given=told.given,
         water=form.water_hardness,
+        cure_weeks=batch.cure_weeks,
     )
+
+
+CHOSEN = {"batter_temperature": "batter_temperature", "gel": "gel", "cure": "cure_weeks"}
+"""Keys of a recipe that a design may choose too, and what a batch calls them."""
 
 
 def chosen_for(batch: Batch, techniques: Sequence[Design]) -> Batch:
@@ -244,6 +252,7 @@ class RecipeForm(Form):
     cured_water: float | None = field(
         CURED_WATER, default=None, description="Share of the cured bar that is water, as in 10 %."
     )
+    cure: float | None = field(CURE, default=None, description="How long the bars are cured, as in 6 weeks or 40 days.")
     bars: int | None = field(BARS, default=None, description="How many bars it makes.")
     cured_weight: float | None = field(
         CURED_WEIGHT, default=None, description="What one cured bar weighs, as in 110 g."

@@ -23,8 +23,16 @@ PLURALS: Mapping[str, str] = {
 KINDS = tuple(PLURALS)
 GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType({"solid fats": ("hard oil", "butter")})
 """Words that stand for several kinds at once."""
-STRONGLY_UNSATURATED = "strongly unsaturated"
-_STRONG_IODINE = 120
+BY_IODINE: Mapping[str, float] = MappingProxyType({"half-drying": 106.0, "strongly unsaturated": 120.0})
+"""Tags that a fat bears by itself, and the iodine value from which on it does: rapeseed, sesame and sunflower half dry."""
+HELD: Mapping[str, str] = MappingProxyType(
+    {
+        "hard oils": "Hard oils leave butters out; solid fats has both.",
+        "liquid oils": "Liquid oils, or soft oils, hold soft pastes such as goose fat too.",
+        "solid fats": "Solid fats are hard oils and butters together.",
+    }
+)
+"""What a kind or a group holds where its name leaves that open."""
 
 
 class LabelNames(NamedTuple):
@@ -78,9 +86,9 @@ class Fat(NamedTuple):
 
 
 def tagged(tags: Iterable[str], iodine: Figure) -> frozenset[str]:
-    """The tags, "strongly unsaturated" among them from an iodine value of 120 upwards and not below it."""
-    strongly = {STRONGLY_UNSATURATED} if iodine.value >= _STRONG_IODINE else set()
-    return frozenset(tags) - {STRONGLY_UNSATURATED} | strongly
+    """The tags, with those among them that go by the iodine value, and not below it."""
+    own = {tag for tag, least in BY_IODINE.items() if iodine.value >= least}
+    return frozenset(tags) - BY_IODINE.keys() | own
 
 
 def with_certificate(

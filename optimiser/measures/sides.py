@@ -24,6 +24,8 @@ class SubjectKind(StrEnum):
     QUANTITY = "quantity"
     FAT = "fat"
     BASE = "base"  # a fat and all that are built on it
+    EACH = "each"  # every fat by itself
+    PINCH = "pinch"  # every fat of which there is any
     KIND = "kind"
     GROUP = "group"
     TAG = "tag"

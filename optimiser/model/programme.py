@@ -16,8 +16,12 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import LOT_SPREAD, Columns
 from optimiser.model.counted_fats import Switch, count_rows
 from optimiser.model.lot_spread import LotSpread
-from optimiser.model.rows import Row, from_limit, physics, stock
+from optimiser.model.physics import physics, piece_rows
+from optimiser.model.pieces import least_pulls
+from optimiser.model.rows import Row, always_met, from_limit, stock
 from optimiser.problem.goals import Exclusion, GoalSheet, extra_named
+from optimiser.problem.house_rules import of_design, of_rule, standing
+from optimiser.problem.known_ranges import levers_beyond
 from optimiser.problem.limits import NOWHERE, Limit, as_limit
 from optimiser.problem.places import in_file
 from optimiser.problem.shelf import Shelf
@@ -86,7 +90,8 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
     """
     columns = lay_columns(sheet, shelf)
     rows = [
-        *physics(columns),
+        *physics(columns, levers_beyond(sheet)),
+        *piece_rows(columns),
         *goal_rows(columns, sheet),
         *exclusion_rows(columns, sheet.free_from),
         *practice_rows(columns, sheet),
@@ -100,7 +105,9 @@ def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:
     """The columns in play: all fats of the shelf, and the additives and liquids that the goal file names."""
     own = {**sheet.extras, **{name: item.additive for name, item in shelf.extras.items()}}
     stocked = tuple(sorted(shelf.fats, key=lambda item: item.fat.name))
-    return Columns(stocked, tuple(extra_named(name, own) for name in sheet.extras_named), shelf, sheet.batch)
+    extras = tuple(extra_named(name, own) for name in sheet.extras_named)
+    pulls = least_pulls(sheet, [item.fat for item in stocked], extras)
+    return Columns(stocked, extras, shelf, sheet.batch, pulls)
 
 
 def goal_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
@@ -114,7 +121,8 @@ def goal_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
         for limit in limits:
             yield from from_limit(columns, limit, limit.wish(section), "the maker's goal")
     for item in sheet.brought:
-        yield from from_limit(columns, item.limit, item.wish, item.why)
+        for limit in () if sheet.is_bare and item.gives_way else of_design(sheet, item):
+            yield from from_limit(columns, limit, item.wish, item.why)
     if "potassium_share" not in sheet.asked:
         yield from from_limit(columns, NO_POTASSIUM, NO_POTASSIUM.wish(Section.PHYSICS), "a hard bar is a sodium soap")
 
@@ -158,16 +166,14 @@ def practice_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
     changes = {change.rule: change for change in sheet.practice}
     for rule in sheet.rules:
         change = changes.get(rule.name)
-        if change is not None:
-            for limit in change.limits if in_play(columns, rule) else ():
-                wish = WishId(Section.PRACTICE, rule.name, limit.side)
-                yield from from_limit(columns, limit, wish, "the maker's own figure")
-            continue
-        if rule.name in sheet.yielded and sheet.most_superfat is not None:
+        for limit in change.limits if change is not None and in_play(columns, rule) else ():
+            for wish, own in changed(columns, rule, limit):
+                yield from from_limit(columns, own, wish, "the maker's own figure")
+        if change is None and rule.name in sheet.yielded and sheet.most_superfat is not None:
             yield from in_place_of(columns, rule, sheet.most_superfat)
-        if sheet.stands_aside(rule) or not in_play(columns, rule):
-            continue
-        yield from from_rule(columns, rule)
+    for wish, rule in standing(sheet, (fat.group for fat in columns.fats)):
+        if in_play(columns, rule):
+            yield from from_rule(columns, sheet, wish, rule)
 
 
 def in_play(columns: Columns, rule: Rule) -> bool:
@@ -175,9 +181,23 @@ def in_play(columns: Columns, rule: Rule) -> bool:
     return rule.subject != SubjectKind.ADDITIVE or rule.key in columns.index
 
 
-def from_rule(columns: Columns, rule: Rule) -> list[Row]:
-    """The rows of one rule of the house."""
-    rows = from_limit(columns, as_limit(rule), WishId(Section.PRACTICE, rule.name, rule.side), rule.why)
+def changed(columns: Columns, rule: Rule, limit: Limit) -> Iterator[tuple[WishId, Limit]]:
+    """A figure of the maker's own for a rule, as wishes: one, or one for each fat where the rule is on each."""
+    if rule.subject == SubjectKind.PINCH:
+        return
+    if rule.subject != SubjectKind.EACH:
+        yield WishId(Section.PRACTICE, rule.name, limit.side), limit
+        return
+    for base in dict.fromkeys(fat.group for fat in columns.fats):
+        yield (
+            WishId(Section.PRACTICE, rule.name, limit.side, base),
+            limit._replace(subject=SubjectKind.BASE, key=base),
+        )
+
+
+def from_rule(columns: Columns, sheet: GoalSheet, wish: WishId, rule: Rule) -> list[Row]:
+    """The rows of one rule of the house, at the figures at which it stands."""
+    rows = [row for limit in of_rule(sheet, wish, rule) for row in from_limit(columns, limit, wish, rule.why)]
     return [row._replace(scale=rule.scale) for row in rows]
 
 
@@ -204,7 +224,9 @@ def preferences(columns: Columns, sheet: GoalSheet) -> Iterator[list[Row]]:
 def preference_rows(columns: Columns, place: int, wishes: Sequence[Limit]) -> Iterator[Row]:
     """The rows of the wishes of one step on one figure; none is "exactly"."""
     for limit in wishes:
-        for row in from_limit(columns, limit, limit.wish(Section.PREFER, str(place)), "the maker's preference"):
+        wish = limit.wish(Section.PREFER, str(place))
+        found = from_limit(columns, limit, wish, "the maker's preference")
+        for row in found or always_met(columns, limit, wish):
             sides = (Side.AT_LEAST, Side.AT_MOST) if row.side == Side.EXACTLY else (row.side,)
             yield from (row._replace(side=side) for side in sides)
 

@@ -24,7 +24,7 @@ class DesignRow(NamedTuple):
 
 
 class Choice(NamedTuple):
-    """A choice of the batch that a design makes: "batter_temperature" in degC, or "gel"; `said` tells it in words."""
+    """A choice of the batch that a design makes: "batter_temperature" in degC, "gel", or "cure_weeks"; `said` tells it in words."""
 
     key: str
     value: float | bool
@@ -51,7 +51,7 @@ class Design(NamedTuple):
 
     `about` is one line on what it is, `batter` what the batter must do. `pour_to` is the trace at which the mould is filled
     ("light", "medium", "thick", or "" where it does not say), `blend_to` that to which all of the batter is taken before
-    its own steps, where that is less; `cover` and `cure` are advice for the steps, "" where there is none.
+    its own steps, where that is less, and `workable` how many minutes it must then stay open, 0 where it is not said; `cover` and `cure` are advice for the steps, "" where there is none.
     `steps` are its own, in order; with `parts` the batter is split and colours go into the parts; without `knock` the mould is not knocked on the table, without `touch_top` nothing may lie
     on the top. `sets_aside` names the rules of the house that are not for it. `span` is the name in its file.
     """
@@ -73,6 +73,7 @@ class Design(NamedTuple):
     knock: bool = True
     touch_top: bool = True
     sets_aside: tuple[str, ...] = ()
+    workable: float = 0.0
 
     def at(self, stage: Stage) -> tuple[str, ...]:
         """Its own steps of one stage."""
@@ -90,17 +91,21 @@ ALIKE = (
 )
 """Keys that are one figure told in several ways: who names one of them has spoken of them all."""
 
-CHOICE_WORDS = {"batter_temperature": "batter temperature", "gel": "gel"}
+CHOICE_WORDS = {"batter_temperature": "batter temperature", "gel": "gel", "cure_weeks": "cure"}
 
 
 class Brought(NamedTuple):
-    """One limit that a design brings; `limit.said` names the design and `limit.span` is its name in the goal file."""
+    """One limit that a design brings; `limit.said` names the design and `limit.span` is its name in the goal file.
+
+    `gives_way`: it stands as near to its figure as the maker's own goals leave room for, as a rule of the house does.
+    """
 
     design: str
     family: Family
     limit: Limit
     why: str
     status: str
+    gives_way: bool = False
 
     @property
     def wish(self) -> WishId:
@@ -150,8 +155,6 @@ def bring(
                 notes.append(f"The limit on {words_of(key)} for {whom} replaces {owner(design)} ({told(sides)}).")
             else:
                 rows += [brought(design, row, span) for row in sides]
-        if design.sets_aside:
-            notes.append(f"House practice that stands aside for {design.name}: {', '.join(design.sets_aside)}.")
     settled, said = choose(batch, [design for design, _ in chosen])
     return Bringing(tuple(rows), settled, (*notes, *said))
 
@@ -191,7 +194,7 @@ def brought(design: Design, row: DesignRow, span: Span) -> Brought:
     """A row of a design as a limit of the goal file that names it."""
     said = row.limit.said._replace(whose=Whose(design.family), owner=design.name)
     limit = row.limit._replace(said=said, span=span)
-    return Brought(design.name, design.family, limit, row.why, row.status)
+    return Brought(design.name, design.family, limit, row.why, row.status, row.gives_way or design.family == "for")
 
 
 def choose(batch: Batch, chosen: Sequence[Design]) -> tuple[Batch, list[str]]:

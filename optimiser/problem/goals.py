@@ -12,6 +12,7 @@ from optimiser.materials.liquids import liquids
 from optimiser.measures.practice import Rule, own_most, rules, usual_most
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
+from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.limits import AT_LEAST, AT_MOST, GRAMS, PER_KILO, Limit
 from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.text.spans import Span
@@ -62,7 +63,15 @@ class Water(NamedTuple):
     span: Span
 
 
+class Eased(NamedTuple):
+    """Between which figures a rule of the house stands that gave way; an end that it has not is infinite."""
+
+    low: float
+    high: float
+
+
 A_KILO = Batch()
+NOT_EASED: Mapping[WishId, Eased] = MappingProxyType({})
 NO_EXTRAS: Mapping[str, Additive] = MappingProxyType({})
 
 
@@ -86,6 +95,9 @@ class GoalSheet(NamedTuple):
     `brought` the limits of theirs that nothing of the maker's replaces, and `design_notes` what was replaced or chosen.
     `yielded` names the rules of the house for which the goals turned out to leave no room, and `most_superfat` is then the
     most superfat that they do leave room for (%): no blend is shown with less.
+    `eased` are the rules of the house, and the limits brought, that gave way to them, each with the figures at which it
+    stands instead. `is_bare`: without all that gives way, since there is no blend even so.
+    `no_pinch` are the fats that are left out (at most) or brought up to the rule (at least), since there would be but a pinch.
     `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
 
@@ -113,6 +125,9 @@ class GoalSheet(NamedTuple):
     most_superfat: float | None = None
     liquids: tuple[Limit, ...] = ()
     extras: Mapping[str, Additive] = NO_EXTRAS
+    eased: Mapping[WishId, Eased] = NOT_EASED
+    is_bare: bool = False
+    no_pinch: Mapping[str, Side] = MappingProxyType({})
 
     @property
     def asked(self) -> frozenset[str]:
@@ -121,19 +136,31 @@ class GoalSheet(NamedTuple):
         return frozenset(limit.key for limit in limits if limit.subject == SubjectKind.QUANTITY)
 
     def stands_aside(self, rule: Rule) -> bool:
-        """Whether a rule of the house gives way: to a goal, to a design that it is not for, or to `practice: off`.
+        """Whether a rule of the house gives way: to a goal, to a design, to `practice: off`, or as its measure is not known.
 
         What the alkali and the water cannot do without stays then, and so does the usual most of what may be used, and
         the end that the shelf itself sets to an additive.
         """
         if rule.subject == SubjectKind.ADDITIVE and rule.key in self.extras and rule == self._own_end(rule.key):
             return False
-        if rule.name in self.yielded or self.asked & set(rule.gives_way):
+        if rule.name in self.yielded or self.asked & set(rule.gives_way) or self._has_own_most(rule):
+            return True
+        if self.is_bare and rule.side != Side.EXACTLY:
+            return True
+        if rule.subject == SubjectKind.QUANTITY and rule.key in unknown_measures(self):
             return True
         if any(rule.name in design.sets_aside for design in self.techniques):
             return True
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
         return self.practice_off and rule.side != Side.EXACTLY and not rule.yields and rule.key not in levers
+
+    def _has_own_most(self, rule: Rule) -> bool:
+        """Whether the maker, or what the bar is for, tells how much of the very thing may go in that the rule is on."""
+        own = (*self.shares, *self.additives, *(item.limit for item in self.brought))
+        kinds = (rule.subject, SubjectKind.FAT if rule.subject == SubjectKind.BASE else rule.subject)
+        return rule.side == Side.AT_MOST and any(
+            limit.key == rule.key and limit.subject in kinds and limit.side != AT_LEAST for limit in own
+        )
 
     def _own_end(self, name: str) -> Rule | None:
         """The rule that the shelf sets to an additive, if it does."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from optimiser.measures.cure import USUAL_CURE
 from optimiser.problem.goals import Water
 from optimiser.text.spans import Span
 
@@ -60,6 +61,7 @@ class RecipeSheet(NamedTuple):
     techniques: tuple[Design, ...] = ()
     given: frozenset[str] = frozenset()
     water: Water | None = None
+    cure_weeks: float = USUAL_CURE
 
     @property
     def extras(self) -> tuple[Weighed | Poured, ...]:

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat
+from optimiser.materials.fat import BY_IODINE, Fat
 from optimiser.materials.fatty_acids import acids
 from optimiser.measures.measures import ACID_GROUPS
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.limits import AT_MOST, Limit, as_limit
+from optimiser.problem.house_rules import of_rule, standing
+from optimiser.problem.limits import AT_MOST, Limit
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said
 from optimiser.text.codes import Code
@@ -26,7 +27,7 @@ WAYS = "say what it is like on the shelf, or take such wishes away; 'practice: o
 def needed(limit: Limit) -> str:
     """What must be known of every fat for a limit to be held: "acids", "iodine", "tags", "kind"; "" where nothing more."""
     if limit.subject == SubjectKind.TAG:
-        return "iodine" if limit.key == STRONGLY_UNSATURATED else "tags"
+        return "iodine" if limit.key in BY_IODINE else "tags"
     if limit.subject in (SubjectKind.KIND, SubjectKind.GROUP):
         return "kind"
     if limit.subject != SubjectKind.QUANTITY:
@@ -86,11 +87,9 @@ def _needs(sheet: GoalSheet) -> Iterator[tuple[str, Said]]:
     limits = [*sheet.goals, *sheet.shares, *(limit for wishes in sheet.prefer for limit in wishes)]
     limits += [limit for change in sheet.practice for limit in change.limits]
     limits += [item.limit for item in sheet.brought]
-    changed = {change.rule for change in sheet.practice}
     for limit in limits:
         yield needed(limit), limit.said
     for exclusion in sheet.free_from:
         yield "tags", exclusion.said
-    for rule in sheet.rules:
-        if rule.name not in changed and not sheet.stands_aside(rule):
-            yield needed(as_limit(rule)), as_limit(rule).said
+    for wish, rule in standing(sheet, ("any fat",)):
+        yield from ((needed(limit), limit.said) for limit in of_rule(sheet, wish, rule))

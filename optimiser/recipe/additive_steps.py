@@ -8,7 +8,6 @@ from optimiser.recipe.cautions import listed
 from optimiser.recipe.evaluation import Recipe
 
 MUCH_SALT = 5.0  # per cent of the fats: more goes in at the end, when everything else is in
-SALT_BAR = 20.0  # per cent of the fats: with more a bar is hard within hours (common practice, no source)
 AT_THE_END = "end"
 
 
@@ -45,9 +44,3 @@ def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
     """Where an additive is put; much salt, as for a salt bar, goes in at the end."""
     much = item.base == "salt" and grams > MUCH_SALT / 100.0 * recipe.fat_grams
     return AT_THE_END if much else item.goes_in
-
-
-def is_salt_bar(recipe: Recipe) -> bool:
-    """Whether there is so much salt that the bar is hard within hours."""
-    salt = sum(grams for item, grams in recipe.solids if item.base == "salt")
-    return salt >= SALT_BAR / 100.0 * recipe.fat_grams

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from optimiser.materials.fat import PLURALS, Fat
@@ -11,7 +11,8 @@ from optimiser.maths.units import MASS
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.limits import GRAMS, PER_KILO, Limit, as_limit
+from optimiser.problem.house_rules import of_design, of_rule, standing
+from optimiser.problem.limits import GRAMS, PER_KILO, Limit
 from optimiser.problem.untold import needed
 from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
@@ -48,7 +49,7 @@ def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdic
     """
     out = [
         verdict(wish, recipe, judged, sheet.batch.cured_weight_kg)
-        for wish in wishes(sheet)
+        for wish in wishes(sheet, tuple(dict.fromkeys(fat.group for fat, _ in recipe.fats)))
         if wish.limit.key != "cost" or judged.cost_per_kg is not None
     ]
     out.extend(exclusion_verdicts(sheet, recipe))
@@ -69,7 +70,7 @@ class Wish(NamedTuple):
         return self.id.origin
 
 
-def wishes(sheet: GoalSheet) -> Iterator[Wish]:
+def wishes(sheet: GoalSheet, bases: Sequence[str]) -> Iterator[Wish]:
     """Every wish on a figure: the maker's, those of designs, and the rules of the house that stand beside them."""
     for section, limits in (
         (Section.GOALS, sheet.goals),
@@ -79,15 +80,26 @@ def wishes(sheet: GoalSheet) -> Iterator[Wish]:
     ):
         for limit in limits:
             yield Wish(limit.wish(section), limit)
-    changed = {change.rule for change in sheet.practice}
     for change in sheet.practice:
         for limit in change.limits:
-            yield Wish(WishId(Section.PRACTICE, change.rule, limit.side), limit, "the maker's own figure")
+            for within, own in each_fat(limit, bases):
+                yield Wish(WishId(Section.PRACTICE, change.rule, limit.side, within), own, "the maker's own figure")
     for item in sheet.brought:
-        yield Wish(item.wish, item.limit, item.why)
-    for rule in sheet.rules:
-        if rule.name not in changed and not sheet.stands_aside(rule):
-            yield Wish(WishId(Section.PRACTICE, rule.name, rule.side), as_limit(rule), rule.why)
+        for limit in of_design(sheet, item):
+            yield Wish(item.wish, limit, item.why)
+    for wish, rule in standing(sheet, bases):
+        for limit in of_rule(sheet, wish, rule):
+            yield Wish(wish, limit, rule.why)
+
+
+def each_fat(limit: Limit, bases: Sequence[str]) -> Iterator[tuple[str, Limit]]:
+    """A limit by the fat that it is on: one on each fat once for every fat, any other as it is."""
+    if limit.subject == SubjectKind.PINCH:
+        return
+    if limit.subject == SubjectKind.EACH:
+        yield from ((base, limit._replace(subject=SubjectKind.BASE, key=base)) for base in bases)
+    else:
+        yield "", limit
 
 
 def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Verdict:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from optimiser.materials.fat import Fat
 from optimiser.problem.batch import DEFAULT_BATTER
-from optimiser.recipe.additive_steps import AT_THE_END, going_in, in_grams, is_salt_bar, made_for
+from optimiser.recipe.additive_steps import AT_THE_END, going_in, in_grams, made_for
 from optimiser.recipe.balance import fat_places, written
-from optimiser.recipe.cautions import alkalis, is_unfit, listed
+from optimiser.recipe.cautions import is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.filling_steps import (
     WHAT_TRACE_IS,
@@ -21,7 +21,7 @@ from optimiser.recipe.filling_steps import (
     pour_to,
     set_apart,
 )
-from optimiser.recipe.handling import hazard
+from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.liquid_steps import (
     COOL,
     chilled,
@@ -31,8 +31,9 @@ from optimiser.recipe.liquid_steps import (
     other_way,
     poured_first,
 )
-from optimiser.recipe.paste_steps import PASTE_WARMTH, is_paste, paste
-from optimiser.recipe.times import ExpectedTime
+from optimiser.recipe.paste_steps import PASTE_WARMTH, paste
+from optimiser.recipe.time_words import blending, curing, unmoulding
+from optimiser.recipe.times import NO_TIMES, BatchTimes
 from optimiser.recipe.warmth import covering, warmth_of
 
 if TYPE_CHECKING:
@@ -45,22 +46,17 @@ CHILLED_FATS = 30.0  # degC: fats for a lye kept cold may be as cool as this (co
 STEEP = 5.0  # degC that lye and fats may lie apart
 NOT_TO_BE_MADE = "Do not make this recipe: see the cautions. There are no steps for it."
 VESSELS = "stainless steel or heat-proof polypropylene (PP); never aluminium, zinc or tin, and no glass, which cracks"
-SALT_BAR_CUT = (
-    "With so much salt it is hard within hours: cut a loaf as soon as it is firm, still warm, since later it crumbles; single "
-    "moulds may wait till it is cold."
-)
 TESTING = (
     "Test {it} for free alkali as local rules and licensed practice ask; a pH paper alone shows neither its presence nor "
     "its absence. Keep a {kept} of the lot, and write down what happened."
 )
-DEFAULT_CURE = "Four weeks or longer."
 
 
 def steps(
     recipe: Recipe,
     judgement: Judgement,
     techniques: Sequence[Design] = (),
-    times: Sequence[ExpectedTime] = (),
+    times: BatchTimes = NO_TIMES,
 ) -> tuple[str, ...]:
     """What to do at the bench, one sentence or two a step.
 
@@ -68,12 +64,11 @@ def steps(
         recipe: what is weighed.
         judgement: its figures.
         techniques: the designs of the bar, for the trace to stop at, covering and cure.
-        times: how long trace and unmoulding are likely to take.
+        times: how long it is likely to take.
     """
     if is_unfit(judgement):
         return (NOT_TO_BE_MADE,)
-    known = {item.measure: item for item in times}
-    if is_paste(judgement):
+    if is_paste(recipe, judgement.values):
         warm = recipe._replace(batter_temperature=max(recipe.batter_temperature, PASTE_WARMTH))
         return (
             *before(recipe, (), in_mould=False),
@@ -86,8 +81,8 @@ def steps(
         *before(recipe, techniques),
         *lye(recipe, judgement),
         *oils(recipe),
-        *batter(recipe, techniques, known.get("trace_speed")),
-        *after(recipe, techniques, None if is_salt_bar(recipe) else known.get("set_up")),
+        *batter(recipe, techniques, times),
+        *after(recipe, techniques, times),
     )
 
 
@@ -95,7 +90,7 @@ def before(recipe: Recipe, techniques: Sequence[Design], *, in_mould: bool = Tru
     """Gear, room, weighing, and what is to lie ready before the lye is made."""
     yield (
         "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; know the first "
-        f"aid for skin, eyes and mouth, and read the supplier's safety data sheet. {hazard(alkalis(recipe))}."
+        "aid for skin, eyes and mouth, and read the supplier's safety data sheet."
     )
     fats = written(recipe.fat_grams, fat_places(recipe))
     mould = "Line the mould. " if in_mould else ""
@@ -181,19 +176,18 @@ def oils(recipe: Recipe) -> Iterator[str]:
         yield f"Stir {listed(into_fats)} into the fats, as their suppliers direct."
 
 
-def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | None) -> Iterator[str]:
+def batter(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> Iterator[str]:
     """Combining, blending, what goes in at trace (scent when all else is in), and filling the mould."""
     target = blend_to(techniques)
     poured = tuple(liquids_after(recipe))
     goes_in = (*poured, *at_trace(recipe, techniques, when="Then" if poured else "At a light trace"))
     stop = "light" if goes_in else target
     yield (
-        "Pour the lye into the fats and blend in bursts of 10-15 seconds, stirring by hand between them: many batches need "
-        f"less than a minute of blending in all. Stop at {WHAT_TRACE_IS[stop]}."
+        "Pour the lye into the fats and blend in bursts of a few seconds, stirring by hand between them. "
+        f"Stop at {WHAT_TRACE_IS[stop]}."
     )
-    if trace is not None:
-        whose = "by your own trials" if trace.own else "a rule of thumb, not of your bench"
-        yield f"Expect {trace.said()} to trace by the clock, pauses included ({whose}). {sentence(trace.changed_by)}"
+    if told := blending(times):
+        yield told
     yield from goes_in
     yield from set_apart(techniques)
     final = target if fills_by_itself(techniques) else pour_to(techniques) or target
@@ -252,22 +246,14 @@ def melts_high(fat: Fat) -> bool:
     return fat.kind in ("wax", "fatty acid") or "hydrogenated" in fat.tags or stearin
 
 
-def after(recipe: Recipe, techniques: Sequence[Design], set_up: ExpectedTime | None) -> Iterator[str]:
+def after(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> Iterator[str]:
     """Covering, unmoulding, cutting, curing, testing."""
     yield from covering(recipe, techniques)
     own = tuple(own_steps(techniques, "after"))
-    soon = SALT_BAR_CUT if is_salt_bar(recipe) else ""
-    cut = "" if own or soon else "; cut"
-    if set_up is not None:
-        whose = "by your own trials" if set_up.own else "a rule of thumb"
-        yield f"Unmould when it is firm and comes away clean, in {set_up.said()} or so ({whose}), still in gloves{cut}."
-    else:
-        yield f"Unmould when it is firm and comes away clean, still in gloves{cut}."
-    if soon and not own:
-        yield soon
+    yield unmoulding(times, cut=not own)
     yield from own
-    cure = next((design.cure for design in techniques if design.cure), DEFAULT_CURE)
-    yield f"Cure on a rack in moving air: {cure[0].lower()}{cure[1:]}"
+    if told := curing(times, techniques):
+        yield told
     yield TESTING.format(it="a cured bar", kept="bar")
 
 

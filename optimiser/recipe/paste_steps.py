@@ -8,17 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.recipe.additive_steps import AT_THE_END, made_for
-from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.evaluation import Recipe
 from optimiser.recipe.liquid_steps import liquids_after
 
-PASTE = 50.0  # per cent of the alkali's moles: with more potassium than this no bar is expected of it
-
 PASTE_WARMTH = 65.0  # degC of lye and fats: cooler, potassium lye and oil hardly stay together
-
-
-def is_paste(judged: Judgement) -> bool:
-    """Whether a batch is a soft soap and no bar; a shaving bar with some potassium is a bar still."""
-    return judged.values["potassium_share"] > PASTE
 
 
 def paste(recipe: Recipe) -> Iterator[str]:

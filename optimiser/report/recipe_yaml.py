@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from optimiser.answers.results import Blend
 from optimiser.files.writing import seen_from
-from optimiser.problem.batch import DEFAULT_CURED_WATER, Batch
+from optimiser.measures.cure import cure_words, cured_water_at
+from optimiser.problem.batch import Batch
 from optimiser.recipe.cautions import acids_counted_on, urgent
 from optimiser.recipe.evaluation import Recipe
 from optimiser.text.codes import Code
@@ -42,7 +43,7 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     recipe = blend.recipe
     named, unnamed = found_from(target, blend.techniques)
     batch = choices(recipe, named)
-    if recipe.cured_water != DEFAULT_CURED_WATER:
+    if recipe.cured_water != cured_water_at(recipe.cure_weeks):
         batch["cured_water"] = f"{100 * recipe.cured_water:g} %"
     alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
     content: dict[str, str | list[str] | dict[str, str]] = {
@@ -101,7 +102,7 @@ def left_out(unnamed: Sequence[Design]) -> str:
 
 
 def choices(recipe: Recipe, named: Sequence[Design]) -> dict[str, str]:
-    """Warmth and gel, where a reader of the file would not take them so by themselves."""
+    """Warmth, gel and cure, where a reader of the file would not take them so by themselves."""
     taken = Batch()
     if named:
         from optimiser.problem.designs import choose
@@ -112,6 +113,8 @@ def choices(recipe: Recipe, named: Sequence[Design]) -> dict[str, str]:
         told["batter_temperature"] = f"{recipe.batter_temperature:g} degC"
     if recipe.gel != taken.gel:
         told["gel"] = "yes" if recipe.gel else "no"
+    if recipe.cure_weeks != taken.cure_weeks:
+        told["cure"] = cure_words(recipe.cure_weeks)
     return told
 
 

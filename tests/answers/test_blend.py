@@ -108,9 +108,7 @@ def test_counted_answers_are_whole_answers(bar: Bar) -> None:
 
 def test_the_count_told_is_the_count_in_the_pot() -> None:
     """The number of fats that a count reports is the number of fats in the recipe."""
-    blend = blend_of(
-        sheet_of(at_least("short_saturated", 10.0), fat_count=(at_most("number of fats", 4.0, "count"),))
-    )
+    blend = blend_of(sheet_of(at_least("short_saturated", 10.0), fat_count=(at_most("number of fats", 4.0, "count"),)))
     (line,) = [line for line in blend.goals if line.id == wish_id("fats.at_most")]
     assert line.value == len(blend.fats)
 

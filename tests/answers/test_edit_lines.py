@@ -95,8 +95,8 @@ def test_stock_and_practice_and_additives() -> None:
     assert pasted(sheet_of(), wish_id("stock.olive oil"), 12345.67) == ("the shelf", "stock: 12345.67 kg")
     rules = with_practice()
     assert pasted(rules, wish_id("practice.castor oil.at_most"), 20.0) == ("practice", "castor oil: {at_most: 20 %}")
-    named = pasted(rules, wish_id("practice.lauric and myristic acids at least.at_least"), 8.0)
-    assert named == ("practice", "lauric and myristic acids at least: {at_least: 8 %}")
+    named = pasted(rules, wish_id("practice.short saturated acids at least.at_least"), 8.0)
+    assert named == ("practice", "short saturated acids at least: {at_least: 8 %}")
     lactate = sheet_of(additives=(at_least("sodium lactate", 2.0, "additive"),))
     assert pasted(lactate, wish_id("additives.sodium lactate.at_least"), 1.0)[0] == "additives"
 
@@ -165,7 +165,9 @@ def brought(design: str, wish: Limit) -> Brought:
 
 def test_a_designs_bare_figure_is_pasted_as_it_was_or_as_moved() -> None:
     """Of two designs that ask a bare figure of one key the maker writes one: the higher, and as it was if it stays."""
-    sheet = sheet_of(brought=(brought("one", exactly("trace_speed", 30.0)), brought("two", exactly("trace_speed", 32.0))))
+    sheet = sheet_of(
+        brought=(brought("one", exactly("trace_speed", 30.0)), brought("two", exactly("trace_speed", 32.0)))
+    )
     assert pasted(sheet, wish_id("design.one.trace_speed.exactly"), 31.0) == ("goals", "trace_speed: 32")
     assert pasted(sheet, wish_id("design.two.trace_speed.exactly"), 31.0) == ("goals", "trace_speed: 31")
     assert pasted(sheet, wish_id("design.one.trace_speed.exactly"), 34.0) == ("goals", "trace_speed: 34")
@@ -198,7 +200,10 @@ def test_an_exact_figure_of_a_design_is_pasted_as_it_is() -> None:
     assert paste(sheet_of(brought=(wish,)), made, made.row_of(member), {member: 41.5}) == ("goals", "hardness: 41.5")
     assert (
         paste(
-            sheet_of(brought=(wish,)), made, made.row_of(member), {wish_id("goals.trace_speed.at_most"): 1.0, member: 44.0}
+            sheet_of(brought=(wish,)),
+            made,
+            made.row_of(member),
+            {wish_id("goals.trace_speed.at_most"): 1.0, member: 44.0},
         )[1]
         == "hardness: 44"
     )

@@ -57,7 +57,17 @@ def blend(fats: int, rows: int, seed: int = SEED) -> Programme:
 # -- whole goal sheets ---------------------------------------------------------------------------------------------
 
 MEASURED = (
-    *("hardness", "wear_life", "quick_lather", "lasting_lather", "harshness", "mildness", "rancidity", "trace_speed", "set_up"),
+    *(
+        "hardness",
+        "wear_life",
+        "quick_lather",
+        "lasting_lather",
+        "harshness",
+        "mildness",
+        "rancidity",
+        "trace_speed",
+        "set_up",
+    ),
     *("scum", "saponification_value", "iodine_value", "short_saturated", "long_saturated", "saturated"),
     *("monounsaturated", "polyunsaturated", "linolenic", "C18:1", "C16:0", "C18:0", "C18:2", "C12:0", "C14:0"),
 )
@@ -91,7 +101,15 @@ def whole_bar(fats: int) -> tuple[GoalSheet, Shelf]:
         "superfat": 4,
         "short_saturated": 12,
     }
-    upper = {"trace_speed": 60, "harshness": 50, "rancidity": 2.5, "iodine_value": 75, "superfat": 7, "C18:2": 20, "scum": 90}
+    upper = {
+        "trace_speed": 60,
+        "harshness": 50,
+        "rancidity": 2.5,
+        "iodine_value": 75,
+        "superfat": 7,
+        "C18:2": 20,
+        "scum": 90,
+    }
     sheet = with_practice(
         *(at_least(key, float(value)) for key, value in lower.items()),
         *(at_most(key, float(value)) for key, value in upper.items()),

@@ -164,10 +164,14 @@ def test_a_recipe_in_hand_has_help_against_ash(tmp_path: Path) -> None:
 
 
 def test_no_time_to_unmould_is_told_of_what_is_not_unmoulded_so(tmp_path: Path) -> None:
-    """A paste has no times of a bar's, and a salt bar, which is cut as soon as it is firm, none to unmould."""
-    assert weigh(recipe(tmp_path, "single pour", "potassium_share: 100 %")).times == ()
+    """A paste has no times of a bar's, and a salt bar is cut within hours, as the steps of its design say."""
+    paste = weigh(recipe(tmp_path, "single pour", "potassium_share: 100 %"))
+    assert paste.times.told() == ()
+    assert "jar" in " ".join(paste.steps)
+    assert "Unmould" not in " ".join(paste.steps)
     salted = weigh(recipe(tmp_path, "salt bar", "additives: {salt: 20 %}"))
-    assert "set_up" not in {item.measure for item in salted.times}
+    assert salted.times.unmould is not None
+    assert salted.times.unmould.said() in " ".join(salted.steps)
     assert "within hours" in " ".join(salted.steps)
 
 

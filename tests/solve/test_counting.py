@@ -19,7 +19,17 @@ from optimiser.solve.solver import Live
 from optimiser.solve.switches import Part, holds, rounded, ties_of
 
 KEYS = (
-    *("hardness", "mildness", "quick_lather", "lasting_lather", "rancidity", "wear_life", "harshness", "trace_speed", "scum"),
+    *(
+        "hardness",
+        "mildness",
+        "quick_lather",
+        "lasting_lather",
+        "rancidity",
+        "wear_life",
+        "harshness",
+        "trace_speed",
+        "scum",
+    ),
     *("saponification_value", "iodine_value", "short_saturated", "long_saturated", "polyunsaturated"),
 )
 HARD = 3  # a seed for which the linear optimum of four fats is far from the counted one

@@ -14,7 +14,7 @@ from optimiser.materials.additives import find as find_additive
 from optimiser.materials.alkali import usual_tolerance
 from optimiser.materials.borrowing import widened
 from optimiser.materials.composition import Figure
-from optimiser.materials.fat import STRONGLY_UNSATURATED, Fat, like, of_saponification_alone, with_certificate
+from optimiser.materials.fat import BY_IODINE, Fat, like, of_saponification_alone, with_certificate
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
@@ -153,7 +153,7 @@ def _stocked(entry: FatEntry) -> Stocked:
     known = reference().find(entry.fat)
     fat = _own(entry) if known is None else known
     if entry.tags is not None and known is not None:
-        fat = fat._replace(tags=entry.tags | fat.tags & {STRONGLY_UNSATURATED})
+        fat = fat._replace(tags=entry.tags | fat.tags & BY_IODINE.keys())
     lot = None
     if entry.lot is not None:
         form, span = entry.lot

@@ -25,6 +25,7 @@ def design_data(design: Design) -> Json:
         "knock": design.knock,
         "touch_top": design.touch_top,
         "sets_aside": list(design.sets_aside),
+        "workable_min": design.workable or None,
         "cover": design.cover or None,
         "cure": design.cure or None,
         "rows": [row_data(row) for row in design.rows],

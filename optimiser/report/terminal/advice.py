@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from optimiser.report import words
-from optimiser.report.terminal.page import Gap, Heading, Line, Part
+from optimiser.report.terminal.page import Gap, Line, Part
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,12 +21,14 @@ def block(ash: AshAdvice | None, water: HardWater | None, *, full: bool = False)
     """What to do about ash, what takes it off, and what hard water takes of the bar; all of the advice if it is wanted."""
     if ash is None and water is None:
         return
-    title = "Ash and hard water" if ash and water else "Soda ash" if ash else "Hard water"
-    yield Heading(title, "common practice; points are our judgement" if ash else water.status if water else "")
     if ash is not None:
         yield from against_ash(ash, full=full)
+        if full:
+            yield Line("Advice against ash is common practice; its points are our judgement.", hang=2)
     if water is not None:
         yield from in_hard_water(water)
+        if full:
+            yield Line(f"What hard water takes: {water.status}.", hang=2)
     yield Gap()
 
 
@@ -42,7 +44,7 @@ def against_ash(ash: AshAdvice, *, full: bool = False) -> Iterator[Part]:
         f"{tip.do} ({tip.points:.0f}{' points less' if not place else ''}{f'; {tip.but}' if full and tip.but else ''})"
         for place, tip in enumerate(shown)
     )
-    more = f"; {len(tips) - len(shown)} more in --json" if len(tips) > len(shown) else ""
+    more = f"; {len(tips) - len(shown)} more with --full" if len(tips) > len(shown) else ""
     yield Line(words.glued(f"Ash risk {risk:.0f}: {told or 'nothing within these goals lowers it'}{more}."), hang=2)
     yield from held_back(ash, full=full)
     yield Line(f"If it comes: {after(ash)}.", hang=2)

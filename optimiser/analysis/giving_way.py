@@ -1,0 +1,90 @@
+"""Why a rule of the house gave way: the wishes of the maker's that leave no room for it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from typing import NamedTuple
+
+from optimiser.measures.sides import Side
+from optimiser.model.programme import Programme, build
+from optimiser.problem.goals import Eased, GoalSheet
+from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Origin, Said, WishId
+from optimiser.solve.oracle import Oracle
+from optimiser.solve.outcomes import Undecided, Work
+from optimiser.solve.yielding import as_written, giving
+
+MOST_WORK = 0.5e6  # of the solver, for all rules together
+MAKERS = (Origin.GOAL, Origin.SHARE, Origin.ADDITIVE, Origin.LIQUID, Origin.EXCLUSION, Origin.COUNT, Origin.STOCK)
+
+
+class GaveWay(NamedTuple):
+    """A rule that gave way: at which figures it stands, and which wishes leave no room for it.
+
+    `beside_house`: they do so beside the other rules of the house, and not by themselves. `against` is empty where that
+    cannot be told; `by_itself` says that the rules of the house leave no blend on the shelf even without a wish of the maker's.
+    """
+
+    wish: WishId
+    said: Said
+    unit: str
+    eased: Eased
+    against: tuple[tuple[WishId, Said], ...]
+    beside_house: bool = False
+    by_itself: bool = False
+
+
+def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
+    """Every rule that gave way for some goals, with what leaves no room for it.
+
+    Args:
+        sheet: the goals as answered, with the rules that gave way.
+        shelf: the shelf.
+    """
+    if not sheet.eased:
+        return ()
+    written = as_written(sheet)._replace(yielded=sheet.yielded)
+    programme = build(written, shelf)
+    oracle = Oracle(programme, Work(MOST_WORK))
+    rules = frozenset(giving(written, programme))
+    own = tuple(name for name in oracle.members if name not in rules and is_told(programme, name))
+    stands = frozenset(name for name in rules if programme.row_of(name).side == Side.EXACTLY) - sheet.eased.keys()
+    others = rules - sheet.eased.keys()
+    alone = _holds(oracle, rules)
+    out = []
+    for name, eased in sheet.eased.items():
+        against = _leaving_none(oracle, {name, *stands}, own)
+        beside = () if against else _leaving_none(oracle, {name, *others}, own) or _leaving_none(oracle, rules, own)
+        told = tuple((one, programme.row_of(one).said) for one in against or beside)
+        row = programme.row_of(name)
+        out.append(GaveWay(name, row.said, row.unit, eased, told, bool(beside), not told and alone is False))
+    return tuple(out)
+
+
+def is_told(programme: Programme, name: WishId) -> bool:
+    """Whether a wish is the maker's, or comes with a design of theirs."""
+    return name.origin in (*MAKERS, Origin.DESIGN) or programme.row_of(name).span is not None
+
+
+def _leaving_none(oracle: Oracle, rules: Collection[WishId], own: Iterable[WishId]) -> tuple[WishId, ...]:
+    """The fewest wishes, in their order, with which rules cannot hold; none where they can hold with all of them."""
+    kept = list(own)
+    if _holds(oracle, {*rules, *kept}) is not False:
+        return ()
+    for name in tuple(kept):
+        if not oracle.work.left:
+            break
+        others = [one for one in kept if one != name]
+        if _holds(oracle, {*rules, *others}) is False:
+            kept = others
+    return tuple(kept)
+
+
+def _holds(oracle: Oracle, wishes: Iterable[WishId]) -> bool | None:
+    """Whether wishes can hold together; None where the work does not do."""
+    if not oracle.work.left:
+        return None
+    try:
+        return oracle.feasible(wishes)
+    except Undecided:
+        return None

@@ -1,0 +1,92 @@
+"""Which rules of the house gave way to a bar, and to what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimiser.analysis.giving_way import GaveWay, gave_way
+from optimiser.answers.results import StoodAside
+from optimiser.measures.practice import Rule
+from optimiser.measures.sides import Side, SubjectKind
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.house_rules import names_fat
+from optimiser.problem.limits import Limit, as_limit
+from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Said
+from optimiser.recipe.compliance import holds, reached
+from optimiser.recipe.evaluation import Judgement, Recipe
+
+MOST_NAMED = 2  # wishes that a reason names
+
+
+def stood_aside(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
+    """The rules that gave way: to what the maker names, to goals that leave no room for them, or to each other."""
+    yield from of_superfat(sheet)
+    for rule in sheet.rules:
+        yield from to_names(sheet, rule, recipe, judged)
+        yield from to_designs(sheet, rule, recipe, judged)
+    for given in gave_way(sheet, shelf):
+        low, high = given.eased
+        at = low if given.said.side == Side.AT_LEAST else high
+        yield StoodAside(str(given.wish), given.said, why_of(given), at, given.unit)
+
+
+def of_superfat(sheet: GoalSheet) -> Iterator[StoodAside]:
+    """The floor under the likely superfat, where no blend meets the goals and the other rules with it."""
+    for rule in sheet.rules:
+        if rule.name in sheet.yielded:
+            why = "no blend on this shelf meets these goals and the other rules of the house with it"
+            if sheet.most_superfat is not None:
+                why += f"; instead there is as much superfat as they leave room for, {sheet.most_superfat:.1f} %"
+            yield StoodAside(rule.name, as_limit(rule).said, why)
+
+
+def to_names(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
+    """A rule on shares that the maker has a figure of their own for, where the bar goes beyond it."""
+    if sheet.practice_off or rule.side != Side.AT_MOST or rule.name in {change.rule for change in sheet.practice}:
+        return
+    own = (*sheet.shares, *sheet.additives)
+    for limit in own:
+        if is_on(sheet, rule, limit) and limit.side != Side.AT_LEAST:
+            of_limit = as_limit(rule)._replace(subject=limit.subject, key=limit.key)
+            if reached(of_limit, recipe, judged, 1.0) > rule.value + 0.05:
+                said = of_limit.said._replace(subject=limit.key)
+                yield StoodAside(rule.name, said, f"{limit.said.by}{limit.said.wish} stands in its place")
+                return
+
+
+def to_designs(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
+    """A rule that a design is not made by, where the bar goes beyond it."""
+    design = next((one.name for one in sheet.techniques if rule.name in one.sets_aside), None)
+    replaced = rule.name in {change.rule for change in sheet.practice} or sheet.practice_off
+    told = any(is_on(sheet, rule, limit) and limit.side != Side.AT_LEAST for limit in (*sheet.shares, *sheet.additives))
+    if design is None or replaced or told or rule.subject in (SubjectKind.EACH, SubjectKind.PINCH):
+        return
+    limit = as_limit(rule)
+    if not holds(limit, reached(limit, recipe, judged, 1.0)):
+        yield StoodAside(rule.name, limit.said, f"it is not for a {design}")
+
+
+def is_on(sheet: GoalSheet, rule: Rule, limit: Limit) -> bool:
+    """Whether a limit is on what a rule is on, so that the rule stands aside for it."""
+    if rule.subject == SubjectKind.EACH:
+        return limit.subject == SubjectKind.FAT and names_fat(sheet, limit.key, rule.value)
+    kinds = (rule.subject, SubjectKind.FAT if rule.subject == SubjectKind.BASE else rule.subject)
+    return limit.key == rule.key and limit.subject in kinds
+
+
+def why_of(given: GaveWay) -> str:
+    """Why a rule gave way, as a part of a sentence."""
+    if given.by_itself:
+        return "the rules of the house leave no blend on this shelf by themselves"
+    if not given.against:
+        return "these goals leave no room for it beside the other rules of the house"
+    said = [_named(item) for _, item in given.against[:MOST_NAMED]]
+    more = len(given.against) - len(said)
+    told = " and ".join(said) if not more else f"{', '.join(said)} and {more} more"
+    beside = " beside the other rules of the house" if given.beside_house else ""
+    return f"{told} {'leaves' if len(given.against) == 1 else 'leave'} no room for it{beside}"
+
+
+def _named(said: Said) -> str:
+    return f"{said.by}{said.wish}"
