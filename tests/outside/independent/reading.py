@@ -410,8 +410,11 @@ class Reader:
         asked |= {place[1] for _, _, place, _ in self.brought if place[0] == "quantity"}
         extra = {item.name for item, _ in self.pot.additives}
         levers = self._levers()
+        aside = {fold(name) for _, design in self.chosen for name in design.get("sets_aside", ())}
         for row in self._rule_rows(levers):
             if row["subject"] == "additive" and row["key"] not in extra:
+                continue
+            if fold(row["rule"]) in aside and fold(row["rule"]) not in changes:
                 continue
             limits: list[Written] = [(row["side"], float(row["value"]), "")]
             if fold(row["rule"]) in changes:
