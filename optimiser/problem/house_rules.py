@@ -51,7 +51,8 @@ def _of_pinches(sheet: GoalSheet, rule: Rule, least: float | None) -> Iterator[t
         return
     for fat, side in sheet.no_pinch.items():
         value = 0.0 if side == Side.AT_MOST else least
-        of_fat = rule._replace(name=fat, subject=SubjectKind.FAT, key=fat, side=side, value=value)
+        name = f"pinch of {fat}" if side == Side.AT_MOST else fat
+        of_fat = rule._replace(name=name, subject=SubjectKind.FAT, key=fat, side=side, value=value)
         yield WishId(Section.PRACTICE, rule.name, side, fat), of_fat
 
 
