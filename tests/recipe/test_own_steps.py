@@ -21,6 +21,7 @@ from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.filling_steps import TRACES
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.soda_ash import ash_advice
+from optimiser.recipe.times import batch_times
 
 SWIRLS = ("fine swirl", "in-the-pot swirl", "drop swirl", "marbled slab", "fade", "column pour", "spoon swirl")
 KNOCKED = re.compile(r"(?:^|, and |\. )[Kk]nock the mould")
@@ -46,7 +47,7 @@ def told(made: Recipe, *techniques: Design) -> tuple[str, ...]:
     """The steps of a batch that may be made."""
     judged = judge(made)
     assert not is_unfit(judged)
-    return steps(made, judged, techniques)
+    return steps(made, judged, techniques, batch_times(made, judged, {}, techniques))
 
 
 def place(found: tuple[str, ...], words: str) -> int:
