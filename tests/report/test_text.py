@@ -151,7 +151,7 @@ IN_ORDER = (
     "  Superfat ",
     "! Sodium hydroxide",
     "What the bar will be",
-    "Time to trace",
+    "Stick blender",
     "Ash risk",
     "What it costs",
     "Is it the cheapest?",
