@@ -37,6 +37,9 @@ def standing(sheet: GoalSheet, fats: Iterable[str]) -> Iterator[tuple[WishId, Ru
             continue
         if rule.name in changed or sheet.stands_aside(rule):
             continue
+        if rule.subject == SubjectKind.BASE and rule.side == Side.AT_MOST:
+            yield wish_of(rule), rule._replace(value=sheet.most_of(rule))
+            continue
         if rule.subject != SubjectKind.EACH:
             yield wish_of(rule), rule
             continue
@@ -108,6 +111,12 @@ def _at(limit: Limit, side: Side, value: float) -> Limit:
     figure = f"{value:g}{' %' if limit.unit == '%' else ''}"
     said = limit.said._replace(side=side, figure=figure, word="", between=None, band="")
     return limit._replace(side=side, value=value, said=said)
+
+
+def gives_way(sheet: GoalSheet, wish: WishId) -> bool:
+    """Whether a wish is the house's, or of whom the bar is for, and never costs an answer; a maker's own figure for a rule does."""
+    own = {change.rule for change in sheet.practice}
+    return wish in may_give_way(sheet) or (wish.section == Section.PRACTICE and wish.key not in own)
 
 
 def may_give_way(sheet: GoalSheet) -> frozenset[WishId]:
