@@ -149,7 +149,7 @@ def test_goals_in_another_currency_than_the_shelf_are_refused(recipe: Path, tmp_
     recipe.write_text("fats: {olive oil: 1 kg}\nsuperfat: 5 %\n", encoding="utf-8")
     with pytest.raises(BadInput, match="USD"):
         weigh(recipe, shelf_file=tmp_path / "shelf.yaml", goal_file=goals)
-    goals.write_text("goals: {cost: {at_most: 6 EUR / kg}}\n", encoding="utf-8")
+    goals.write_text("goals: {cost: {at_most: 3 EUR / kg}}\n", encoding="utf-8")
     assert weigh(recipe, shelf_file=tmp_path / "shelf.yaml", goal_file=goals).meets_goals is False
 
 

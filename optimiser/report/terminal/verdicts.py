@@ -76,7 +76,7 @@ def verdict(
     untold = sum(math.isnan(goal.value) for goal in own_goals)
     missed = sum(not goal.holds_when_weighed for goal in own_goals) - untold
     unknown = f", {untold} not known" if untold else ""
-    beyond = sum(goal.gives_way and not goal.holds_when_weighed for goal in goals)
+    beyond = sum(goal.gives_way and not goal.holds_when_weighed and not math.isnan(goal.value) for goal in goals)
     house = f"; goes beyond {words.counted(beyond, 'house rule')}" if beyond else ""
     told = "meets them all" if meets else f"{missed} of {len(own_goals)} missed{unknown}"
     yield Heading("Against the goals", f"{told}{house}")
