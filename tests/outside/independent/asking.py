@@ -7,12 +7,12 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+from outside.independent.giving import YIELDS, gives, hard
 from outside.independent.pot import Figure
 from outside.independent.reading import Question, Side, Wish, read
-from outside.independent.solving import EASE, Found, Programme, Unsure, programme
+from outside.independent.solving import EASE, Found, Programme, Unsure, can_hold, programme
 from outside.independent.tables import Tree
 
-YIELDS = "practice.likely superfat.at_least"  # the rule that stands aside where the goals leave it no room
 PIN = 2e-8  # relative to a limit: room in which a preference is held
 
 
@@ -107,10 +107,22 @@ def answered(goals: Tree, shelf: Tree) -> Cost | None:
     return yielding(read(goals, shelf))
 
 
+class GivesWay(Exception):
+    """There is a blend, but none that meets every rule that gives way: what it costs hangs on how far these do."""
+
+
 def yielding(question: Question) -> Cost | None:
-    """The cheapest blend; the rule that yields stands aside where nothing meets the goals with it."""
+    """The cheapest blend; the rule that yields stands aside where nothing meets the goals with it.
+
+    Raises:
+        GivesWay: other rules must give way for there to be a blend.
+    """
     found = answer(question)
-    return answer(aside(question)) if found is None and YIELDS in question.wishes else found
+    if found is None and YIELDS in question.wishes:
+        found = answer(aside(question))
+    if found is None and gives(question) and can_hold(hard(question), hard(question).wishes.values()) is not False:
+        raise GivesWay
+    return found
 
 
 def aside(question: Question) -> Question:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from outside.independent import editing, tables
-from outside.independent.asking import YIELDS, Cost, answered, extreme, yielding
+from outside.independent.asking import YIELDS, Cost, GivesWay, answered, extreme, yielding
 from outside.independent.pot import Figure, Vector
 from outside.independent.reading import Question, Side, Wish, read
 from outside.independent.solving import programme
@@ -115,7 +115,10 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
     rules = [line for line in told.goals if line.origin == "practice"]
     makers = [line for line in told.goals if line.origin != "practice"]
     for line in [*file.some(makers, SOME_LINES), *binding_or_some(file, rules)]:
-        saved, truths = line.saves_if_dropped, savings_without(file, str(line.id), mine)
+        try:
+            saved, truths = line.saves_if_dropped, savings_without(file, str(line.id), mine)
+        except GivesWay:  # what comes back without the line leaves no room for rules
+            continue
         if line.origin == "practice" and line.figure in tables.additives():
             truths = []
         if not everything:  # a loss is told as nothing saved
@@ -187,7 +190,10 @@ def preference_costs(file: File, told: Mapping[str, Any], mine: Cost) -> Iterato
             yield f"{line['id']}: no cost is told"
             continue
         left = editing.without_line(file.goals, file.shelf, line["id"])
-        without = answered(*left) if left is not None else None
+        try:
+            without = answered(*left) if left is not None else None
+        except GivesWay:
+            continue
         if without is not None:
             yield from saved_as_told(
                 line["id"], line["costs_per_kg"], [saved_by(mine, without)], mine, may_be_unknown=False
