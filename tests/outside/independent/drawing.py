@@ -184,7 +184,7 @@ class Draw:
         keys = list(dict.fromkeys(keys))
         for key in keys:
             if key == "trace_speed" and self._some(0.3):
-                yield f"trace_speed: {rng.choice(('slow', 'medium', 'fast', 'very slow'))}"
+                yield f"trace_speed: {rng.choice(('slow', 'moderate', 'fast', 'very slow'))}"
             else:
                 yield f"{self._spelled(key)}: {self._limit(key)}"
         yield from self._likely()

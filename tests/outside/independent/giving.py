@@ -15,7 +15,6 @@ import numpy as np
 from outside.independent.pot import Vector
 from outside.independent.reading import Question, Side, Wish
 from outside.independent.solving import (
-    EASE,
     TANGENTS,
     Rows,
     Unsure,
@@ -30,6 +29,7 @@ YIELDS = "practice.likely superfat.at_least"  # the rule that stands aside by it
 OF_THE_MIDDLE = 0.1  # of the middle price: what a small change of a rule is worth
 FINE, COARSE = 0.01, 0.1  # steps in which a figure is told at which a rule stands, by its scale
 HAIR = 1e-6
+CONE, CONE_COUNTED = 1e-7, 1e-5  # mol for a hundred kilos of fats: how far the length of what lots stray may be missed
 SAME = 2e-6  # relative: two sums of small changes and money that are one
 
 
@@ -100,14 +100,14 @@ class Elastic:
 
     def least(self) -> float | None:
         """The least sum; None where there is no blend however much gives."""
-        rows = self.rows
+        rows, room = self.rows, CONE if self.integers is None else CONE_COUNTED
         for turn in range(TANGENTS):
             _, point = run(self.money, rows, self.normal, self.integers, self.most)
             if point is None:
                 return None
             away = self.strays @ point
             length = float(np.linalg.norm(away))
-            missed = [row for row in self.cones if float(row @ point) < length - EASE / 10.0]
+            missed = [row for row in self.cones if float(row @ point) < length - room]
             if not missed:
                 return float(self.money @ point)
             if self.integers is None and turn == 0:
