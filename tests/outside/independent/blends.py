@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from outside.independent import editing, tables
-from outside.independent.asking import YIELDS, Cost, GivesWay, answered, extreme, yielding
+from outside.independent.asking import Cost, GivesWay, answered, extreme, yielding
+from outside.independent.giving import YIELDS
 from outside.independent.pot import Figure, Vector
 from outside.independent.reading import Question, Side, Wish, read
 from outside.independent.solving import programme
