@@ -12,12 +12,14 @@ from typing import Any
 import numpy as np
 from strategies import recipe_at
 
+from optimiser.answers.results import Blend
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.trial_file import Trial
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.levers import lever_units
 from optimiser.trials.observations import Made
 
+ROOT = Path(__file__).parents[1]
 RECIPE = "title: Thirds\nfats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}\nsuperfat: 5 %\n"
 SPREAD = (  # from a batter that takes its time to one that hurries
     {"olive oil": 100},
@@ -37,6 +39,16 @@ def answer_as_data(path: Path) -> tuple[int, str]:
     with redirect_stdout(io.StringIO()) as out:
         code = main(["blend", str(path), "--json"])
     return code, out.getvalue()
+
+
+@cache
+def blend_of(name: str) -> Blend:
+    """The answer to a goal file of the tree that can be met, asked once in a run."""
+    import optimiser
+
+    story = optimiser.blend(ROOT / "goals" / f"{name}.yaml")
+    assert isinstance(story, Blend)
+    return story
 
 
 def laid(folder: Path, files: Mapping[str, str]) -> Path:

@@ -206,26 +206,26 @@ def blends(names: Sequence[str] = ORDINARY, least: int = 1, most: int = 6) -> st
     return st.dictionaries(st.sampled_from(names), st.integers(1, 100).map(float), min_size=least, max_size=most)
 
 
+LEVELLING = ("sodium lactate", "salt", "citric acid", "sodium citrate", "sugar", "rosin")
+"""Additives whose levers level off, each at its own end."""
+
+
 @st.composite
 def recipes(draw: st.DrawFn) -> Recipe:
-    """A recipe with lye, perhaps some potassium, additives, heat and gel."""
+    """A recipe with lye, perhaps some potassium, additives, heat, gel and a cure, within what is known of levers and beyond."""
     return recipe_at(
         draw(blends()),
-        superfat=draw(st.floats(0.0, 12.0)),
-        lye=draw(st.floats(25.0, 42.0)),
-        potassium=draw(st.sampled_from((0.0, 5.0, 30.0, 100.0))),
-        extra=draw(
-            st.dictionaries(
-                st.sampled_from(
-                    ("sodium lactate", "salt", "citric acid", "sugar", "honey", "goat milk", "beer", "yogurt")
-                ),
-                st.floats(0.1, 3.0),
-                max_size=3,
-            )
+        superfat=draw(st.one_of(st.floats(0.0, 12.0), st.floats(12.0, 40.0))),
+        lye=draw(st.one_of(st.floats(25.0, 42.0), st.floats(12.0, 25.0))),
+        potassium=draw(st.sampled_from((0.0, 0.0, 5.0, 30.0, 59.0, 62.0, 100.0))),
+        extra=draw(st.dictionaries(st.sampled_from(LEVELLING), st.floats(0.1, 30.0), max_size=2))
+        | draw(
+            st.dictionaries(st.sampled_from(("honey", "goat milk", "beer", "yogurt")), st.floats(0.1, 3.0), max_size=2)
         ),
         batter_temperature=draw(st.floats(20.0, 60.0)),
         gel=draw(st.booleans()),
         cured_water=draw(st.sampled_from((0.0, 0.05, 0.1, 0.15))),
+        cure_weeks=draw(st.sampled_from((1.0, 2.0, 4.0, 6.0, 12.0, 52.0, 104.0, 200.0))),
     )
 
 

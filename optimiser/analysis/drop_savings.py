@@ -12,7 +12,9 @@ from collections.abc import Mapping, Sequence
 
 from optimiser.analysis.shadow_prices import CRUMB, ShadowPrice
 from optimiser.measures.sides import SubjectKind
+from optimiser.model.columns import Columns
 from optimiser.model.counted_fats import floor_of
+from optimiser.model.pieces import least_pulls
 from optimiser.model.programme import NO_POTASSIUM, Programme
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet, PracticeChange
@@ -48,7 +50,7 @@ def savings_told(
         asked = price.at_limit or (programme.is_mixed_integer and price.saving is not None)
         if is_rule_on_additive(question[0], row):
             out[member] = with_saving(price._replace(per_unit=0.0), None)
-        elif is_more_than_its_rows(question[0], row) or (found.is_short and asked):
+        elif is_more_than_its_rows(question[0], row, programme.columns) or (found.is_short and asked):
             out[member] = with_saving(price, saving(question, row, found, work))
     return out
 
@@ -108,7 +110,7 @@ def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:
     )
 
 
-def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
+def is_more_than_its_rows(sheet: GoalSheet, row: Row, columns: Columns) -> bool:
     """Whether deleting the line of a wish does more than take its rows away."""
     if sheet.yielded or sheet.eased:  # without the line there may be room again for a rule that stands aside
         return True
@@ -119,6 +121,8 @@ def is_more_than_its_rows(sheet: GoalSheet, row: Row) -> bool:
     if row.origin not in ON_DESIGNS:
         return False
     other = deleted(sheet, row)
+    if least_pulls(other, columns.fats, columns.additives) != columns.pulls:  # another piece of a curve is laid
+        return True
     back = other.brought != CUT[row.origin](sheet, row).brought or defaults_stand_again(sheet, other, row.figure)
     return back or (bool(sheet.fat_count) and floor_of(row.figure, sheet) != floor_of(row.figure, other))
 

@@ -56,7 +56,7 @@ def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
     out = []
     for name, eased in sheet.eased.items():
         against = _leaving_none(oracle, {name, *stands}, own)
-        beside = () if against else _leaving_none(oracle, {name, *others}, own)
+        beside = () if against else _leaving_none(oracle, {name, *others}, own) or _leaving_none(oracle, rules, own)
         told = tuple((one, programme.row_of(one).said) for one in against or beside)
         row = programme.row_of(name)
         out.append(

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
+from optimiser.problem.designs import Design
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater, hard_water
-from optimiser.recipe.levers import lever_units
 from optimiser.recipe.soda_ash import AshAdvice, ash_advice
-from optimiser.recipe.times import ExpectedTime, expected_times
+from optimiser.recipe.times import BatchTimes, batch_times
 
 LITTLE = 0.01  # per cent of the fats: less than this is none
 
@@ -31,15 +32,23 @@ def on_water(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> HardWater |
     return None if sheet.water is None else hard_water(recipe, judged, sheet.water.hardness)
 
 
-def on_time(scales: Scales, recipe: Recipe, judged: Judgement) -> tuple[ExpectedTime, ...]:
-    """How long trace and unmoulding are likely to take, by the maker's own scales where there are any.
+def on_time(
+    scales: Scales,
+    recipe: Recipe,
+    judged: Judgement,
+    techniques: Sequence[Design] = (),
+    cure_weeks: float | None = None,
+) -> BatchTimes:
+    """How long blending, pouring, setting and curing are likely to take, by the maker's own scales where there are any.
 
     Args:
         scales: those of the maker's bench.
         recipe: what is weighed.
         judged: its figures.
+        techniques: the designs of the bar, which say where to stop and how long to cure.
+        cure_weeks: how long the maker says that it cures; None where they do not say.
     """
-    return expected_times(judged.values, scales, lever_units(recipe))
+    return batch_times(recipe, judged, scales, techniques, cure_weeks)
 
 
 def on_levers(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> tuple[str, ...]:

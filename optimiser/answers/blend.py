@@ -11,6 +11,7 @@ from optimiser.answers.results import Blend, Feasible, NoBlend
 from optimiser.files.question import read_question
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet, over
+from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import in_play
@@ -77,7 +78,8 @@ def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend |
     >>> [(line.fat, round(line.share)) for line in found.fats]
     [('olive oil', 80), ('coconut oil', 20)]
     """
-    return answered(Question(over(sheet, shelf), in_play(sheet, shelf), scales)).story
+    sheet = known_of(over(sheet, shelf))
+    return answered(Question(sheet, in_play(sheet, shelf), scales)).story
 
 
 def answered(question: Question) -> Answered:

@@ -24,6 +24,8 @@ from optimiser.answers.results import (
     WaterFigures,
 )
 from optimiser.answers.stood_aside import stood_aside
+from optimiser.measures.measures import measures
+from optimiser.measures.profiles import floored
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
@@ -37,6 +39,7 @@ from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
+from optimiser.recipe.times import short_of_time
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
 from optimiser.solve.proof import OptimalityProof
@@ -62,9 +65,10 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
     weighed, step = weighed_out(programme, grams, shelf.purities)
     money = shelf.prices
     figures, judged = judge(exact, money), judge(weighed, money)
-    times = advising.on_time(question.scales, weighed, judged)
+    cure = sheet.batch.cure_weeks if "cure_weeks" in sheet.batch.given else None
+    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
-    held = {item.id: item.holds for item in verdicts(sheet, weighed, judged)}
+    held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
     costs = savings_told(prices(live, found, base), (sheet, shelf), programme, found, live.work)
     goals = goal_lines(programme, found, costs, held)
@@ -91,6 +95,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         notes=(
             *notes(shelf, columns, goals, weighed),
             *sheet.design_notes,
+            *short_of_time(times, sheet.techniques),
             *advising.on_levers(sheet, shelf, exact, figures),
         ),
         recipe=weighed,
@@ -131,7 +136,7 @@ def reckon_twice(programme: Programme, found: Cheapest, judged: list[Verdict]) -
         row = programme.row_of(member)
         if member not in reckoned:
             continue
-        ours, theirs = row.value(found.point), reckoned[member]
+        ours, theirs = told_value(row, found), reckoned[member]
         room = NEAR_CONE if row.figure == "likely_superfat" else AGREE
         if abs(ours - theirs) > room * max(1.0, abs(ours), row.scale):
             raise Disagreement(f"{member}: the model says {ours:.9g} {row.unit}, the judge {theirs:.9g}")
@@ -190,18 +195,20 @@ def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFi
 
 
 def goal_lines(
-    programme: Programme, found: Cheapest, costs: dict[WishId, ShadowPrice], held: dict[WishId, bool]
+    programme: Programme, found: Cheapest, costs: dict[WishId, ShadowPrice], held: dict[WishId, Verdict]
 ) -> tuple[GoalLine, ...]:
     """Every wish against the blend, in the order in which they were written.
 
-    `held` says of each wish whether the judge finds it kept by the recipe rounded for the balance.
+    `held` has of each wish what the judge finds of the recipe rounded for the balance.
     """
     lines = []
     for member, places in programme.members.items():
         rows = [programme.rows[place] for place in places]
         row = nearest(rows, found)
         price = costs[member]
-        reached = row.value(found.point)
+        reached = told_value(row, found)
+        verdict = held.get(member)
+        broken = verdict is not None and not verdict.holds
         lines.append(
             GoalLine(
                 id=member,
@@ -217,13 +224,20 @@ def goal_lines(
                 saves_if_dropped=price.saving,
                 why=row.why,
                 figure=row.figure,
-                holds_when_weighed=held.get(member, True),
+                holds_when_weighed=not broken,
+                when_weighed=verdict.value if verdict is not None and broken else None,
                 price_if_tighter=price.tighter,
                 holds_from=price.holds[0],
                 holds_to=price.holds[1],
             )
         )
     return tuple(lines)
+
+
+def told_value(row: Row, found: Cheapest) -> float:
+    """A row's figure at the blend, no lower than it is ever told."""
+    value, known = row.value(found.point), measures().get(row.figure)
+    return value if known is None or row.unit != known.unit else floored(known, value)
 
 
 def nearest(rows: list[Row], found: Cheapest) -> Row:
@@ -279,7 +293,7 @@ def preference_line(rows: list[Row], found: Cheapest, costs: float | None) -> Pr
         said=row.said,
         line=row.span.line if row.span else None,
         met=met,
-        value=row.value(found.point),
+        value=told_value(row, found),
         limit=shown_limit(rows),
         unit=row.unit,
         short_by=0.0 if met else short,

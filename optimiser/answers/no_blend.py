@@ -9,6 +9,7 @@ from optimiser.answers.edit_lines import paste
 from optimiser.answers.results import Change, ClashMember, Concession, NoBlend
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
+from optimiser.measures.telling import keeps, told
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
@@ -27,7 +28,7 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     found = clashes_of(programme)
     oracle = Oracle(programme, Work(REACHES_WORK))
     with about(lambda: "working out how far each line could go"):
-        clashes = tuple(told(oracle, clash) for clash in found.clashes)
+        clashes = tuple(members_of(oracle, clash) for clash in found.clashes)
     with about(lambda: "looking for ways out"):
         offers = concessions(sheet, shelf, programme, found)
     margins = [clash.margin for clash in found.clashes]
@@ -74,7 +75,7 @@ def clashes_of(programme: Programme) -> Clashes:
     return found
 
 
-def told(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
+def members_of(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
     """The members of one clash, each with how far it could go with the others held, as long as there is work left."""
     members = []
     for member in clash.members:
@@ -142,9 +143,10 @@ def named(row: Row) -> str:
 
 
 def with_unit(row: Row, value: float) -> str:
-    """A figure as a person reads it."""
+    """How far a figure comes, as a person reads it: in as many digits as it takes to differ from the limit that it misses."""
+    fine = row.figure == "cost" or row.unit in ("kg", "ratio") or row.scale <= 0.5
+    digits = 0 if row.unit == "fats" else 2 if fine else 1
+    text = told(value, row.limit, row.side, digits, met=keeps(value, row.limit, row.side))
     if row.unit == "fats":
-        return f"{value:.0f}"
-    digits = 2 if row.figure == "cost" or row.unit in ("kg", "ratio") or row.scale <= 0.5 else 1
-    text = f"{round(value, digits) + 0.0:.{digits}f}"
+        return text
     return text if row.unit in ("index", "ratio") else f"{text} {row.unit.strip()}"

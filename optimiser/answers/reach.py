@@ -12,11 +12,13 @@ from optimiser.answers.results import NoBlend, Reach, ReachLine
 from optimiser.files.question import read_question
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
+from optimiser.measures.profiles import floored
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Expression, Row, cost, quantity
+from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import MOST_WORK, Undecided, Work
@@ -60,7 +62,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
         programme = build(sheet._replace(most_superfat=None), shelf)
     oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
-    for figure in figures(programme):
+    for figure in figures(programme, unknown_measures(sheet)):
         own = [name for name in oracle.members if is_limit_of(programme.row_of(name), figure)]
         oracle.hold(name for name in oracle.members if name not in own)
         with about(lambda: f"working out the room of each figure: {len(lines)} done"):
@@ -72,8 +74,8 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
                 id=figure.figure,
                 words=named(figure.figure),
                 unit=figure.unit,
-                low=ends[0].value if ends[0] is not None else None,
-                high=ends[1].value if ends[1] is not None else None,
+                low=as_told(figure, ends[0].value) if ends[0] is not None else None,
+                high=as_told(figure, ends[1].value) if ends[1] is not None else None,
                 now=value_of(figure, now),
                 low_limit=max((in_unit(row, figure) for row in limits if row.side != Side.AT_MOST), default=None),
                 high_limit=min((in_unit(row, figure) for row in limits if row.side != Side.AT_LEAST), default=None),
@@ -134,10 +136,11 @@ def in_unit(row: Row, figure: Expression) -> float:
     return row.limit * float(row.bottom[biggest]) / float(figure.bottom[biggest])
 
 
-def figures(programme: Programme) -> list[Expression]:
-    """Measures, superfat and lye, cost, and then whatever else a wish names; not what cannot be known of some fat."""
+def figures(programme: Programme, unknown: frozenset[str] = frozenset()) -> list[Expression]:
+    """Measures, superfat and lye, cost, and then whatever else a wish names; not what cannot be known of it."""
     columns: Columns = programme.columns
-    out = [figure for name in (*measures(), *BATCH) if not np.isnan((figure := quantity(columns, name)).top).any()]
+    told = [name for name in (*measures(), *BATCH) if name not in unknown]
+    out = [figure for name in told if not np.isnan((figure := quantity(columns, name)).top).any()]
     out.append(cost(columns, "kg"))
     known = {item.figure for item in out}
     for row in programme.rows:
@@ -154,10 +157,16 @@ def named(figure: str) -> str:
     return found.words if found is not None else figure
 
 
+def as_told(figure: Expression, value: float) -> float:
+    """A figure no lower than it is ever told."""
+    known = measures().get(figure.figure)
+    return value if known is None else floored(known, value)
+
+
 def value_of(figure: Expression, point: Vector) -> float:
     """A figure at a blend; zero where it is a share of nothing."""
     top = float(figure.top @ point[: len(figure.top)])
     if figure.bottom is None:
-        return top
+        return as_told(figure, top)
     bottom = float(figure.bottom @ point[: len(figure.bottom)])
     return top / bottom if bottom > NOTHING else 0.0

@@ -16,7 +16,7 @@ from optimiser.problem.wishes import Origin, Said, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater
 from optimiser.recipe.soda_ash import AshAdvice
-from optimiser.recipe.times import ExpectedTime
+from optimiser.recipe.times import NO_TIMES, BatchTimes
 from optimiser.solve.proof import OptimalityProof
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
@@ -115,7 +115,8 @@ class GoalLine(NamedTuple):
     without it; None where that was not asked, is not known, or no blend is left.
     `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
     `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
-    `holds_when_weighed`: whether it still holds of the recipe rounded to the balance.
+    `holds_when_weighed`: whether it still holds of the recipe rounded to the balance; `when_weighed`: its value then,
+    told where it does not.
     """
 
     id: WishId
@@ -135,6 +136,7 @@ class GoalLine(NamedTuple):
     price_if_tighter: float | None = None
     holds_from: float | None = None
     holds_to: float | None = None
+    when_weighed: float | None = None
 
     @property
     def origin(self) -> Origin:
@@ -231,7 +233,7 @@ class Blend(NamedTuple):
     is_counted: bool  # fats were counted: a mixed-integer answer
     practice_off: bool = False  # the goal file drops house practice, all but what superfat and lye need
     shelf_file: str = ""
-    times: tuple[ExpectedTime, ...] = ()
+    times: BatchTimes = NO_TIMES
     ash: AshAdvice | None = None
     water_hardness: HardWater | None = None
     warnings: tuple[Diagnostic, ...] = ()
@@ -323,7 +325,7 @@ class WeighedRecipe(NamedTuple):
     meets_goals: bool | None
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
-    times: tuple[ExpectedTime, ...] = ()
+    times: BatchTimes = NO_TIMES
     steps: tuple[str, ...] = ()
     is_unfit: bool = False  # it must not be made
     warnings: tuple[Diagnostic, ...] = ()

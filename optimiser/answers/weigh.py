@@ -9,6 +9,7 @@ from optimiser.answers.advice import on_time
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
 from optimiser.files.question import read_in_hand
+from optimiser.measures.cure import USUAL_CURE
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
@@ -22,6 +23,7 @@ from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
+from optimiser.recipe.times import NO_TIMES, short_of_time
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -54,7 +56,9 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     if asked.waiting and not is_unfit(judged):
         raise BadInput(asked.waiting)
     found = verdicts(goals, recipe, judged) if goals is not None else []
-    times = () if is_unfit(judged) else on_time(asked.scales, recipe, judged)
+    techniques = goals.techniques if goals is not None else ()
+    cure = sheet.cure_weeks if sheet.cure_weeks != USUAL_CURE else None
+    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure)
     currency = shelf.currency if shelf is not None else ""
     return WeighedRecipe(
         title=sheet.title,
@@ -68,10 +72,10 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         preferences=tuple(preference_lines(goals, recipe, judged, currency)) if goals is not None else (),
         meets_goals=all(item.holds for item in found) if goals is not None else None,
         cautions=cautions(recipe, judged),
-        notes=tuple(notes(sheet, shelf, recipe, money)),
+        notes=(*notes(sheet, shelf, recipe, money), *short_of_time(times, techniques)),
         times=times,
         is_unfit=is_unfit(judged),
-        steps=steps(recipe, judged, goals.techniques if goals is not None else (), times),
+        steps=steps(recipe, judged, techniques, times),
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
     )

@@ -121,6 +121,7 @@ def build_parser() -> argparse.ArgumentParser:
     weigh.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
     weigh.add_argument("--steps", action="store_true", help="tell the making steps too")
     weigh.add_argument("--against", metavar="GOALS", type=Path, help="judge it against a goal file")
+    add_full(weigh)
     add_output(weigh)
     weigh.add_argument("--shelf", metavar="PATH", type=Path, help="a shelf for prices, lots and purities")
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
@@ -160,9 +161,15 @@ def build_parser() -> argparse.ArgumentParser:
 
 def add_goals(parser: argparse.ArgumentParser) -> None:
     """What every command on a goal file takes."""
+    add_full(parser)
     parser.add_argument("goals", metavar="GOALS", type=Path, help="the goal file (YAML)")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's")
     add_output(parser)
+
+
+def add_full(parser: argparse.ArgumentParser) -> None:
+    """How much to tell."""
+    parser.add_argument("--full", action="store_true", help="tell all that there is to tell")
 
 
 def add_output(parser: argparse.ArgumentParser) -> None:

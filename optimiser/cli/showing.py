@@ -80,7 +80,7 @@ def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
     from optimiser.report.terminal import text
 
     options = how(asked)
-    wanted: dict[str, Any] = {}
+    wanted: dict[str, Any] = {"full": asked.full} if kind in ("blend", "no_blend", "weighed", "reach") else {}
     if getattr(asked, "steps", False) and kind in ("blend", "weighed"):
         wanted["steps"] = True
     if kind == "blend" and asked.save is not None:

@@ -26,7 +26,12 @@ def add_actions(parser: argparse.ArgumentParser, add_output: Callable[[argparse.
 
     add = action("add", "record what happened when a recipe was made")
     add.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file that was made")
-    add.add_argument("--trace", metavar="TIME", default="", help='time to trace, as in "4 min 30 s"')
+    add.add_argument(
+        "--trace",
+        metavar="TIME",
+        default="",
+        help='time to trace, of the blender or by the clock but always the same, as in "1 min 30 s"',
+    )
     add.add_argument("--unmould", metavar="TIME", default="", help='time from pouring to a clean cut, as in "20 h"')
     add.add_argument("--hardness", metavar="READING", default="", help="a reading off your own instrument, as in 41")
     add.add_argument("--hardness-unit", metavar="UNIT", default="", help='its scale, as in "Shore D"')
@@ -36,7 +41,9 @@ def add_actions(parser: argparse.ArgumentParser, add_output: Callable[[argparse.
     add.add_argument("--link", action="store_true", help="name the recipe's file in place of copying the recipe")
     action("list", "the trials of a folder, readings beside indices")
     fit = action("fit", "fit your own scales, so that goals can be written in minutes, hours or readings")
-    fit.add_argument("measure", metavar="MEASURE", nargs="?", help="trace, set_up or hardness; all of them without it")
+    fit.add_argument(
+        "measure", metavar="MEASURE", nargs="?", help="trace_speed, set_up or hardness; all of them without it"
+    )
     fit.add_argument(
         "--save", action="store_true", help="write the scales that can be used to scales.yaml in the folder"
     )

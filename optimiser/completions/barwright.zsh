@@ -49,6 +49,7 @@ _shtab_barwright_additives_defaults_added=0
 
 _shtab_barwright_blend_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
@@ -98,6 +99,7 @@ _shtab_barwright_fats_defaults_added=0
 
 _shtab_barwright_feasible_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
@@ -124,6 +126,7 @@ _shtab_barwright_new_defaults_added=0
 
 _shtab_barwright_reach_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
@@ -151,7 +154,7 @@ _shtab_barwright_trial_add_options=(
   "--folder[where the trials lie]:FOLDER:_files -/"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "--trace[time to trace, as in \"4 min 30 s\"]:TIME:"
+  "--trace[time to trace, of the blender or by the clock but always the same, as in \"1 min 30 s\"]:TIME:"
   "--unmould[time from pouring to a clean cut, as in \"20 h\"]:TIME:"
   "--hardness[a reading off your own instrument, as in 41]:READING:"
   "--hardness-unit[its scale, as in \"Shore D\"]:UNIT:"
@@ -170,7 +173,7 @@ _shtab_barwright_trial_fit_options=(
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--save[write the scales that can be used to scales.yaml in the folder]"
-  ":trace, set_up or hardness\; all of them without it:"
+  ":trace_speed, set_up or hardness\; all of them without it:"
 )
 
 _shtab_barwright_trial_fit_defaults_added=0
@@ -188,6 +191,7 @@ _shtab_barwright_weigh_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--steps[tell the making steps too]"
   "--against[judge it against a goal file]:GOALS:_files"
+  "--full[tell all that there is to tell]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--shelf[a shelf for prices, lots and purities]:PATH:_files"

@@ -102,6 +102,7 @@ class BatchForm(Form):
         "mold": "mould",
         "weight": "cured_weight",
         "temperature": "batter_temperature",
+        "cure": "it stands under goals, as in goals: {cure: 8 weeks}",
     }
 
     bars: int | None = field(BARS, default=None, description="How many bars.")

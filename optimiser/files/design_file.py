@@ -20,14 +20,16 @@ from optimiser.problem.designs import Choice, Design, DesignRow, Family
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, read_part, scalar, table
+from optimiser.text.durations import read_duration, read_weeks
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, read_part, scalar, table, told
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text, kind_of
-from optimiser.text.quantities import write_number
+from optimiser.text.quantities import Misread, write_number
 
-POUR_TO = ("thin", "medium", "thick")
+POUR_TO = ("light", "medium", "thick")
 OWN_STATUS = "the maker's own"
 LONGEST = 400
+MOST_WORKABLE = 240.0  # min
 
 _WORDS: Schema = {"type": "string"}
 _ROWS: Schema = {"type": "object"}
@@ -53,11 +55,19 @@ def _names(node: Node, what: str, _: Any) -> tuple[str, ...]:
 
 def _pour_to(node: Node, what: str, _: Any) -> str:
     text = scalar(node, what)
-    word = fold(text).removesuffix(" trace")
+    word = fold(text).removesuffix(" trace").replace("thin", "light")
     if word not in POUR_TO:
         message = f"{shown(text)} is no trace to stop at"
         raise Faults(Diagnostic(Code.UNKNOWN_WORD, message, offer(text, POUR_TO), text.span))
     return word
+
+
+def _minutes(node: Node, what: str, _: Any) -> float:
+    minutes = read_duration(scalar(node, what), what) / 60.0
+    if minutes > MOST_WORKABLE:
+        message = f"no batter stays workable for {minutes:g} min"
+        raise Misread(Code.OUT_OF_RANGE, message, f"{MOST_WORKABLE:g} min is the most")
+    return minutes
 
 
 class ReasonForm(Form):
@@ -125,7 +135,7 @@ class ChoiceForm(Form):
     status: Text | None = field(Read("status", _sentence, _WORDS), default=None)
 
 
-CHOICES = ("batter_temperature", "gel")
+CHOICES = ("batter_temperature", "gel", "cure")
 
 
 def _choices(node: Node, what: str, _: Any) -> tuple[Choice, ...]:
@@ -151,6 +161,10 @@ def _choice(name: str, key: Text, value: Node) -> Choice:
     form = read_part(ChoiceForm, value)
     alone = Table(value.span)
     alone[Text(name, key.span)] = form.use
+    if name == "cure":
+        weeks = told(form.use, lambda: read_weeks(form.use))
+        said = f"cured for {' '.join(form.use.split())}"
+        return Choice("cure_weeks", weeks, said, form.why, form.status or OWN_STATUS)
     batch = read_part(BatchForm, alone)
     chosen: float | bool
     if name == "gel":
@@ -183,6 +197,7 @@ class DesignForm(Form):
     about: Text = field(Read("about", _sentence, _WORDS))
     batter: Text | None = field(Read("batter", _sentence, _WORDS), default=None)
     pour_to: str = field(Read("pour_to", _pour_to, _WORDS), default="")
+    workable: float = field(Read("workable", _minutes, _WORDS), default=0.0)
     cover: Text | None = field(Read("cover", _sentence, _WORDS), default=None)
     cure: Text | None = field(Read("cure", _sentence, _WORDS), default=None)
     batch: tuple[Choice, ...] = field(Read("batch", _choices, _ROWS), default=())
@@ -203,6 +218,7 @@ class DesignForm(Form):
             choices=self.batch,
             names=(str(self.name), *self.also),
             span=self.name.span,
+            workable=self.workable,
         )
 
 

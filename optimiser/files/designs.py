@@ -13,7 +13,9 @@ from types import MappingProxyType
 
 from optimiser.files.design_file import DesignFileForm
 from optimiser.files.keys import Known
+from optimiser.files.pointers import near_place, place_of
 from optimiser.files.workspace import folders_above
+from optimiser.measures.quantities import find_quantity
 from optimiser.problem.designs import Design, Family
 from optimiser.reference import FOLDER as REFERENCE
 from optimiser.text.codes import Code
@@ -140,5 +142,14 @@ def unknown(name: str, family: Family, known: Iterable[Design]) -> Diagnostic:
     else:
         code, message = Code.UNKNOWN_USER, f"{shown(name)} is nobody that a bar is made for here"
     names = [called for design in every for called in design.names]
-    listed = ", ".join(design.name for design in every)
-    return Diagnostic(code, message, offer(name, names, f"known here: {listed}"))
+    help_ = place_of(name, family) or _elsewhere(name, family) or offer(name, names, near_place(name, family))
+    help_ = help_ or "'barwright designs' lists them"
+    return Diagnostic(code, message, help_)
+
+
+def _elsewhere(name: str, family: Family) -> str:
+    """Where a name stands that is a technique under `for`, one a bar is for under `design`, or a goal under either."""
+    other: Family = "for" if family == "design" else "design"
+    if fold(name) in by_name(other):
+        return f"it stands under '{other}'"
+    return "it stands under 'goals'" if find_quantity(name) is not None else ""

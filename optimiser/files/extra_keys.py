@@ -4,38 +4,45 @@ from __future__ import annotations
 
 from optimiser.files.keys import Known
 from optimiser.files.limit_values import Subject
+from optimiser.files.pointers import place_of
 from optimiser.measures.sides import SubjectKind
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults
-from optimiser.text.names import fold, offer, shown
+from optimiser.text.names import fold, listed, nearest, shown
 from optimiser.text.nodes import Text
 
+MOST_OFFERED = 5
+ALL_OF_THEM = "'barwright additives' lists them all"
 OWN_ADDITIVE = "'barwright additives' lists them; one of your own stands on the shelf with 'like'"
 OWN_LIQUID = "'barwright additives' lists them; one of your own stands on the shelf with 'like', or with its 'water'"
 
 
-def additive_subject(key: Text, known: Known) -> Subject:
-    """What a key under `additives` stands for.
+def additive_subject(key: Text, known: Known, *, of_goals: bool = False) -> Subject:
+    """What a key under `additives` stands for; a goal file (`of_goals`) has a place for what makers say otherwise.
 
     Raises:
         Faults: unknown, or a liquid.
     """
     found = known.additive(key)
     if found is None:
-        raise Faults(unknown_additive(key, known))
+        fault = unknown_additive(key, known)
+        help_ = place_of(key, "additives") if of_goals else ""
+        raise Faults(fault._replace(help=help_ or fault.help))
     return Subject(found.name, SubjectKind.ADDITIVE, found.name, "%")
 
 
-def liquid_subject(key: Text, known: Known) -> Subject:
-    """What a key under `liquids` stands for.
+def liquid_subject(key: Text, known: Known, *, of_goals: bool = False) -> Subject:
+    """What a key under `liquids` stands for; a goal file (`of_goals`) has a place for what makers say otherwise.
 
     Raises:
         Faults: unknown, or an additive.
     """
     found = known.liquid(key)
     if found is None:
-        raise Faults(unknown_liquid(key, known))
+        fault = unknown_liquid(key, known)
+        help_ = place_of(key, "liquids") if of_goals and fold(key) != "water" else ""
+        raise Faults(fault._replace(help=help_ or fault.help))
     return Subject(found.name, SubjectKind.LIQUID, found.name, "%")
 
 
@@ -44,7 +51,7 @@ def unknown_additive(name: Text, known: Known, otherwise: str = OWN_ADDITIVE, al
     if known.liquid(name) is not None:
         message = f"{shown(name)} stands for water: it is no additive"
         return Diagnostic(Code.UNKNOWN_ADDITIVE, message, "it stands under 'liquids'", name.span)
-    help_ = _with(offer(name, known.extra_names(are_liquids=False), "" if also else otherwise), also)
+    help_ = _near(name, known, otherwise, also, are_liquids=False)
     return Diagnostic(Code.UNKNOWN_ADDITIVE, f"{shown(name)} is no additive that is known here", help_, name.span)
 
 
@@ -56,10 +63,13 @@ def unknown_liquid(name: Text, known: Known, otherwise: str = OWN_LIQUID, also: 
     if known.additive(name) is not None:
         message = f"{shown(name)} does not stand for water: it is an additive"
         return Diagnostic(Code.UNKNOWN_LIQUID, message, "it stands under 'additives'", name.span)
-    help_ = _with(offer(name, known.extra_names(are_liquids=True), "" if also else otherwise), also)
+    help_ = _near(name, known, otherwise, also, are_liquids=True)
     return Diagnostic(Code.UNKNOWN_LIQUID, f"{shown(name)} is no liquid that is known here", help_, name.span)
 
 
-def _with(found: str, also: str) -> str:
+def _near(name: Text, known: Known, otherwise: str, also: str, *, are_liquids: bool) -> str:
     """The nearest names, if there are any, and the way out."""
-    return f"{found} {also}".rstrip() if found else f"{also[:1].lower()}{also[1:]}"
+    found = nearest(name, known.extra_names(are_liquids=are_liquids), MOST_OFFERED)
+    if not found:
+        return f"{also[:1].lower()}{also[1:]}" or otherwise
+    return f"did you mean {listed(found)}? {also or ALL_OF_THEM}"

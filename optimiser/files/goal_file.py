@@ -6,6 +6,9 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BatchForm, read_batch
+from optimiser.files.cure import KEY as CURE_KEY
+from optimiser.files.cure import UNIT as CURE_UNIT
+from optimiser.files.cure import is_cure
 from optimiser.files.extra_keys import additive_subject, liquid_subject
 from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed
 from optimiser.files.keys import (
@@ -20,6 +23,7 @@ from optimiser.files.keys import (
 )
 from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits, read_section
+from optimiser.files.pointers import place_of
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import Exclusion, MayUse, PracticeChange, Water
@@ -39,6 +43,7 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Family
 
 MOST_FATS = 1000.0
+CURED = Subject(CURE_KEY, SubjectKind.QUANTITY, "cure", CURE_UNIT)
 
 
 Practice = tuple[PracticeChange, ...] | Span
@@ -47,7 +52,7 @@ Practice = tuple[PracticeChange, ...] | Span
 
 def _goals(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "goals: {hardness: {at_least: 45}}")
-    return read_section(entries, lambda key, value: quantity_subject(key, value, known))
+    return read_section(entries, lambda key, value: CURED if is_cure(key) else quantity_subject(key, value, known))
 
 
 def _shares(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
@@ -202,12 +207,12 @@ def _practice(node: Node, what: str, known: Known) -> Practice:
 
 def _additives(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "additives: {sodium lactate: 2 %, kaolin: 10 g / kg}")
-    return read_section(entries, lambda key, _: additive_subject(key, known))
+    return read_section(entries, lambda key, _: additive_subject(key, known, of_goals=True))
 
 
 def _liquids(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "liquids: {goat milk: 50 %}")
-    limits = read_section(entries, lambda key, _: liquid_subject(key, known))
+    limits = read_section(entries, lambda key, _: liquid_subject(key, known, of_goals=True))
     _not_too_much(limits, SubjectKind.LIQUID)
     return limits
 
@@ -267,6 +272,12 @@ class GoalForm(Form):
         **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
     }
     blank_is_absent: ClassVar[bool] = True
+
+    @classmethod
+    def unknown(cls, key: Text, value: Node) -> Diagnostic:
+        """The fault of a key that no field answers to: a maker's word is told its place."""
+        fault = super().unknown(key, value)
+        return fault if fold(key) in cls.usual else fault._replace(help=place_of(key, "") or fault.help)
 
     title: str = field(Read("title", as_title, TEXT), default="", description="What the bar is called.")
     shelf: Text | None = field(

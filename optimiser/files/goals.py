@@ -11,6 +11,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from optimiser.files.batch import read_batch
+from optimiser.files.cure import KEY as CURE_KEY
+from optimiser.files.cure import with_cure, with_cured_water
 from optimiser.files.goal_file import GoalForm
 from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
@@ -23,6 +25,7 @@ from optimiser.materials.liquids import find_liquid
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import NO_EXTRAS, GoalSheet, with_usual_most
+from optimiser.problem.limits import Limit
 from optimiser.text.forms import Faults, read_form
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Table
@@ -65,18 +68,20 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
 
     extras = own_extras(source.root, path, shelf)
     form = read_form(GoalForm, source, Known(fats, own, lambda: told_fats_kg(source.root), bench, extras))
-    batch = Batch() if form.batch is None else form.batch
+    cured = tuple(limit for limit in form.goals if limit.key == CURE_KEY)
+    goals = tuple(limit for limit in form.goals if limit not in cured)
+    batch = with_cure(Batch() if form.batch is None else form.batch, cured)
     chosen = techniques(form, own) if form.design or form.for_ else []
-    bringing = brought_by(chosen, form, batch)
+    bringing = brought_by(chosen, goals, form.shares, batch)
     switched_off = form.practice if isinstance(form.practice, Span) else None
     mine = own_named(form, extras)
     return GoalSheet(
         path=str(path),
         title=form.title or path.stem,
         shelf=None if form.shelf is None else beside(path.parent, form.shelf),
-        batch=bringing.batch if bringing is not None else batch,
+        batch=with_cured_water(bringing.batch if bringing is not None else batch),
         designs=form.design,
-        goals=form.goals,
+        goals=goals,
         shares=form.shares,
         free_from=form.free_from,
         fat_count=form.fats,
@@ -124,10 +129,12 @@ def techniques(form: GoalForm, own: Callable[[], tuple[Design, ...]]) -> list[tu
     return named + [(by_name("for", own())[fold(name)], span) for name, span in form.for_]
 
 
-def brought_by(chosen: list[tuple[Design, Span]], form: GoalForm, batch: Batch) -> Bringing | None:
+def brought_by(
+    chosen: list[tuple[Design, Span]], goals: tuple[Limit, ...], shares: tuple[Limit, ...], batch: Batch
+) -> Bringing | None:
     """What the designs of a file come to; None where it names none."""
     if not chosen:
         return None
     from optimiser.problem.designs import bring
 
-    return bring(chosen, form.goals, form.shares, batch)
+    return bring(chosen, goals, shares, batch)

@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
+from optimiser.files.pointers import is_section, near_place, place_of, thickness
 from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import GROUPS, PLURALS
@@ -16,8 +17,9 @@ from optimiser.materials.liquids import find_liquid, liquids
 from optimiser.materials.loose_names import LooseName, find_loose
 from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.quantities import find_quantity, quantities
-from optimiser.measures.shares import kinds_by_word, share_named, tags_by_word
+from optimiser.measures.shares import kinds_by_word, share_named, tag_called, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
+from optimiser.measures.vocabulary import same_as
 from optimiser.reference import rows
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -29,20 +31,6 @@ ALKALIS: Mapping[str, tuple[str, ...]] = {
     "sodium hydroxide": ("NaOH", "caustic soda", "soda lye"),
     "potassium hydroxide": ("KOH", "caustic potash", "potash lye"),
 }
-TAG_WORDS: Mapping[str, tuple[str, ...]] = {
-    "animal": ("animals", "animal fat", "animal fats", "animal products"),
-    "bee": ("bees", "bee products"),
-    "beef": ("cow", "cattle", "bovine"),
-    "coconut": ("coconuts",),
-    "milk": ("dairy", "dairy products"),
-    "nut": ("nuts",),
-    "palm": ("palm fats", "palm oils"),
-    "peanut": ("peanuts", "groundnut", "groundnuts"),
-    "pork": ("pig", "pigs", "porcine"),
-    "soya": ("soy", "soybean", "soybeans", "soya bean", "soja"),
-    "tree nut": ("tree nuts",),
-}
-"""Other words for tags, as people write them; a file writes the tag."""
 
 RENAMED: Mapping[str, str] = {
     "lather_start": "quick_lather",
@@ -118,24 +106,41 @@ def quantity_subject(key: Text, node: Node, known: Known) -> Subject:
             scales=known.scales,
             only_at_least=quantity.only_at_least,
         )
+    _refuse_old(key, node)
+    help_ = place_of(key, "goals") or _elsewhere(key, known)
+    if not help_ and _plain_share(key, Known()) is not None:
+        help_ = "shares of fats, kinds and tags stand under 'shares'"
+    if help_:
+        raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is no goal of its own", help_, key.span))
+    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names()), key, "goals"))
+
+
+def _refuse_old(key: Text, node: Node) -> None:
+    """Refuses what had another name once, and a thickness where a speed is asked for."""
+    thick = thickness(key, node)
+    if thick is not None:
+        raise Faults(thick)
     renamed = RENAMED.get(fold(key).replace(" ", "_"))
     if renamed is not None:
         message = f"{shown(key)} is now called {renamed}"
         raise Faults(Diagnostic(Code.UNKNOWN_KEY, message, f"write {renamed}: instead", key.span))
-    if _plain_share(key, Known()) is not None:
-        raise Faults(
-            Diagnostic(
-                Code.UNKNOWN_KEY,
-                f"{shown(key)} is no goal of its own",
-                "shares of fats, kinds and tags stand under 'shares'",
-                key.span,
-            )
-        )
-    raise Faults(_with_help(unknown_key(key, node, "goals", _quantity_names())))
 
 
-def _with_help(fault: Diagnostic) -> Diagnostic:
-    return fault if fault.help else fault._replace(help="'barwright measures' lists what a goal can be set on")
+def _elsewhere(key: Text, known: Known) -> str:
+    """Where a name stands that is no goal and no share but something else of a goal file; "" where it is not."""
+    if known.additive(key) is not None:
+        return "it stands under 'additives'"
+    if known.liquid(key) is not None:
+        return "it stands under 'liquids'"
+    if find_alkali(key) is not None:
+        return "the shelf says which alkalis there are; a goal can be set on potassium_share"
+    return "it is a key of the file itself, at the left margin" if is_section(key) else ""
+
+
+def _with_help(fault: Diagnostic, key: Text, section: str) -> Diagnostic:
+    if fault.help:
+        return fault
+    return fault._replace(help=near_place(key, section) or "'barwright measures' lists what a goal can be set on")
 
 
 def share_subject(key: Text, node: Node, known: Known) -> Subject:
@@ -153,9 +158,10 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
         )
     if find_loose(key) is not None:
         raise Faults(unknown_fat(key, ""))
-    fault = unknown_key(key, node, "shares", share_names(known))
     message = f"{shown(key)} is no fat, kind or tag that is known here"
-    help_ = fault.help or "a fat of your own must stand on the shelf; 'barwright fats' lists the known ones"
+    help_ = place_of(key, "shares") or _elsewhere(key, known)
+    help_ = help_ or unknown_key(key, node, "shares", share_names(known)).help
+    help_ = help_ or "a fat of your own must stand on the shelf; 'barwright fats' lists the known ones"
     raise Faults(Diagnostic(Code.UNKNOWN_FAT, message, help_, key.span))
 
 
@@ -174,7 +180,11 @@ def wish_subject(key: Text, node: Node, known: Known) -> Subject:
         return quantity_subject(key, node, known)
     if find_loose(key) is not None:
         raise Faults(unknown_fat(key, ""))
-    raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known)))))
+    _refuse_old(key, node)
+    help_ = place_of(key, "prefer") or _elsewhere(key, known)
+    if help_:
+        raise Faults(Diagnostic(Code.UNKNOWN_KEY, f"{shown(key)} is nothing to prefer by that name", help_, key.span))
+    raise Faults(_with_help(unknown_key(key, node, "prefer", (*_quantity_names(), *share_names(known))), key, "prefer"))
 
 
 def find_alkali(name: str) -> str | None:
@@ -202,7 +212,9 @@ def lever_named(name: Text, known: Known) -> tuple[str, SubjectKind]:
         message = f"{shown(name)} stands for water, and is used as much as is asked for"
         raise Faults(Diagnostic(Code.UNKNOWN_LEVER, message, "it stands under 'liquids'", name.span))
     names = (*known.extra_names(are_liquids=False), *lever_fats())
-    help_ = offer(name, names, "'barwright additives' lists what there is; waxes and fatty acids may stand here too")
+    help_ = place_of(name, "may_use") or offer(
+        name, names, "'barwright additives' lists what there is; waxes and fatty acids may stand here too"
+    )
     raise Faults(
         Diagnostic(Code.UNKNOWN_LEVER, f"{shown(name)} is nothing that the pot may hold here", help_, name.span)
     )
@@ -259,7 +271,8 @@ def rule_named(key: Text, known: Known) -> Rule:
     names = [rule.name for rule in rules()]
     within = [name for name in names if fold(name).startswith(folded + " ")]
     within += [rule.name for rule in rules() if any(folded == fold(f"{rule.words} {side.words}") for side in Side)]
-    help_ = f"did you mean {listed(within)}?" if within else offer(key, names, f"rules: {', '.join(names)}")
+    otherwise = place_of(key, "practice") or offer(key, names, "'barwright measures' lists the rules of the house")
+    help_ = f"did you mean {listed(within)}?" if within else otherwise
     raise Faults(Diagnostic(Code.UNKNOWN_RULE, f"{shown(key)} is no rule of the house", help_, key.span))
 
 
@@ -277,38 +290,43 @@ def rule_subject(rule: Rule) -> Subject:
     return Subject(rule.key, rule.subject, words, rule.unit)
 
 
-def tag_named(name: Text) -> str:
-    """The tag as the reference table writes it.
+ABSENT = ("vegan",)
+"""Words that say what is not in a bar: right to be free from, and no tag that a fat could bear."""
+
+
+def tag_borne(name: Text) -> str:
+    """The tag that a fat on a shelf bears, as the reference table writes it.
+
+    Raises:
+        Faults: unknown, or a word that says what is not in a fat.
+    """
+    if fold(name) in ABSENT:
+        help_ = "tags say what a fat is of, such as animal or palm; leave it out, and 'tags: []' for none at all"
+        raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} says what a fat is not of", help_, name.span))
+    return tag_named(name, absent=False)
+
+
+def tag_named(name: Text, *, absent: bool = True) -> str:
+    """The tag as the reference table writes it; a word that means exactly one, such as "dairy", is taken for it.
 
     Raises:
         Faults: unknown; the help names the nearest, and the way to leave out one fat.
     """
-    tag = find_tag(name)
+    tag = tag_called(name)
     if tag is not None:
         return tag
-    meant, fat = tag_meant(name), reference().find(name)
-    if meant is not None:
-        help_ = f"everything of that kind has the tag '{meant}': write {meant}"
+    help_, fat = place_of(name, "free_from"), reference().find(name)
+    if help_:
         raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag", help_, name.span))
     if fat is not None:
         help_ = f"to leave out one fat, write under shares: {fat.name}: 0 %"
         within = [tag for tag in sorted(fat.tags) if tag in fat.name.split()]
         help_ = f"everything of {within[0]} has the tag '{within[0]}'; {help_}" if within else help_
         raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is a fat, not a tag", help_, name.span))
-    near = nearest(name, tags_by_word().values())
+    same = [word for word in same_as("free_from") if absent or word not in ABSENT]
+    near = nearest(name, (*tags_by_word().values(), *same))
     help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(tags_by_word().values()))}"
     raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag that is known here", help_, name.span))
-
-
-def find_tag(name: str) -> str | None:
-    """The tag that is written so, whatever its case, blanks, hyphens and underscores."""
-    return tags_by_word().get(fold(name))
-
-
-def tag_meant(name: str) -> str | None:
-    """The tag that another word for it means: "dairy" means milk."""
-    folded = fold(name)
-    return next((tag for tag, others in TAG_WORDS.items() if folded in others), None)
 
 
 def find_kind(name: str) -> str | None:

@@ -17,6 +17,7 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.limits import AT_LEAST, AT_MOST, EXACTLY
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.durations import read_weeks
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.quantities import (
     Misread,
@@ -93,9 +94,14 @@ class Bound(NamedTuple):
     unit: str = ""
 
 
+OLD_WORDS = {"short": "turns early"}
+"""Words that bands went by before; they are taken, and every answer tells the new one."""
+
+
 def find_band(subject: Subject, text: str) -> Band | None:
     """The band that a text names, if it names one."""
     folded = fold(text)
+    folded = OLD_WORDS.get(folded, folded)
     return next((band for band in subject.bands if fold(band.word) == folded), None)
 
 
@@ -175,6 +181,7 @@ _EXAMPLES: Mapping[str, str] = {
     "money": "6.40 / kg",
     "ratio": "2",
     "fats": "6",
+    "weeks": "8 weeks",
 }
 
 
@@ -251,11 +258,16 @@ def _of_plain(subject: Subject, text: str) -> Bound:
     return Bound(number.value, f"{number.digits} {subject.unit}".strip())
 
 
+def _of_cure(subject: Subject, text: str) -> Bound:
+    return Bound(read_weeks(text, subject.words), " ".join(text.split()), unit=subject.unit)
+
+
 _READERS: Mapping[str, Callable[[Subject, str], Bound]] = {
     "%": _of_share,
     "money": _of_money,
     "ratio": _of_ratio,
     "fats": _of_count,
+    "weeks": _of_cure,
 }
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from optimiser.files.limit_values import Bound, Subject
 from optimiser.files.workspace import FOLDER
-from optimiser.measures.scales import LEAST_TRIALS, MEASURES, TIME_UNITS, Scale, direction, general
+from optimiser.measures.general_times import LIGHT, general_times
+from optimiser.measures.scales import FEW, MEASURES, TIME_UNITS, Scale, direction, least_trials
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.limits import AT_LEAST, AT_MOST
 from optimiser.text.codes import Code
@@ -18,6 +21,7 @@ _PER_UNIT = {"s": 1.0, "h": 3600.0}
 _NOT_OWN = frozenset({"point", "points", "percent", "per cent", "pct", "index"})
 ON_YOURS = "on your scale"
 BEYOND = "beyond your trials"
+NOTHING_BELOW, NOTHING_ABOVE = 5.0, 75.0  # no batter is as slow or as fast
 
 
 def own_bound(subject: Subject, figure: str, side: Side) -> Bound | None:
@@ -71,10 +75,24 @@ def _scale(subject: Subject, reading: float, told: str) -> Scale:
     words = subject.key.replace("_", " ")
     where = f"a folder '{FOLDER}' beside or above this file has none" if path is None else f"{path} has none"
     message = f"{told} needs a scale of your own for {subject.words}, and there is no scale yet: {where}"
-    hint = f"record {LEAST_TRIALS} trials with 'barwright trial add' and fit them with 'barwright trial fit {words.replace(' ', '_')} --save'"
-    known = general().get(subject.key)
-    rough = f" (by rule of thumb {told} is {subject.words} {known.index_of(reading):.0f})" if known else ""
-    raise Misread(Code.NO_SCALE, message, f"{hint}; or write an index{rough}")
+    least = least_trials(subject.key)
+    record, them = ("a trial", "it") if least == 1 else (f"{least} trials", "them")
+    hint = f"record {record} with 'barwright trial add' and fit {them} with 'barwright trial fit {words.replace(' ', '_')} --save'"
+    raise Misread(Code.NO_SCALE, message, f"{hint}; or write an index{_rough(subject, reading, told)}")
+
+
+def _rough(subject: Subject, reading: float, told: str) -> str:
+    """What index a time has by the general scales: of the blender if it can be that, else of a batter that stays workable."""
+    tried = {
+        "trace_speed": (("blend", "{} of blender to a light trace", 1.0), ("workable", "{} of workable batter", 60.0)),
+        "set_up": (("unmould", "{}", 1.0),),
+    }
+    for time, words, size in tried.get(subject.key, ()):
+        known = general_times()[time, "" if time == "unmould" else LIGHT]
+        index = known.index_of(reading / size)
+        if NOTHING_BELOW <= index <= NOTHING_ABOVE:
+            return f" (by rule of thumb {words.format(told)} is {subject.words} {index:.0f})"
+    return ""
 
 
 def _bound(subject: Subject, scale: Scale, reading: float, told: str, side: Side) -> Bound:
@@ -85,5 +103,14 @@ def _bound(subject: Subject, scale: Scale, reading: float, told: str, side: Side
         raise Misread(Code.OUT_OF_RANGE, message, f"{subject.words} lies between {low} and {high}")
     turned = _FLIPPED.get(side, side) if direction(scale.measure, scale.unit) < 0 else side
     words = "" if turned not in _FLIPPED else f"{turned.words} "
-    trust = ON_YOURS if scale.lowest <= index <= scale.highest else f"{ON_YOURS}, {BEYOND}"
+    trust = f"{ON_YOURS}{_width(scale, index)}{'' if scale.reaches(index) else f', {BEYOND}'}"
     return Bound(index, told, side=turned, own=f"{words}{write_number(index)} {trust}")
+
+
+def _width(scale: Scale, index: float) -> str:
+    """How wide a scale of few trials is at an index; empty where there are enough of them, or where it is no time's."""
+    if scale.measure not in TIME_UNITS or scale.trials >= FEW:
+        return ""
+    low, high = scale.range(index)
+    trials = "1 trial" if scale.trials == 1 else f"{scale.trials} trials"
+    return f" of {trials}, good to a factor of {math.sqrt(high / low):.1f}"

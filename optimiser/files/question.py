@@ -15,6 +15,7 @@ from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.goals import GoalSheet, over
+from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
@@ -51,7 +52,7 @@ def read_question(goal_file: Path, shelf_file: Path | None = None) -> Question:
     faults.settle()
     assert goals is not None  # or there were faults
     assert shelf is not None
-    goals = over(goals, shelf)
+    goals = known_of(over(goals, shelf))
     if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf)):
         raise BadInput(later)
     return Question(goals, in_play(goals, shelf), bench.by_measure, warnings(shelf, goals=goals))
@@ -90,6 +91,7 @@ def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: P
         raise BadInput(later)
     if goals is not None and shelf is not None:
         goals = over(goals, shelf)
+    goals = None if goals is None else known_of(goals)
     odd = warnings(shelf, goals=goals, recipe=recipe)
     return InHand(recipe, goals, shelf, bench.by_measure, bench.faults, odd)
 

@@ -8,14 +8,16 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
+from optimiser.files.cure import CURE
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
 from optimiser.files.keys import Known, find_alkali, find_fat_name, unknown_fat
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import lye_heavy
 from optimiser.files.recipe_extras import Added, read_additives, read_liquids
 from optimiser.files.shelf.shelf import own_extras, own_fats
+from optimiser.measures.cure import USUAL_CURE, cured_water_at
 from optimiser.measures.quantities import Quantity, quantities
-from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, DEFAULT_CURED_WATER
+from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
@@ -66,6 +68,7 @@ def known_at(root: Node | None, path: Path, shelf: Path | None = None) -> Known:
 
 def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
     """A recipe form as the sheet it fills; the shelf's path is seen from the folder of `path`."""
+    weeks = USUAL_CURE if form.cure is None else form.cure
     return RecipeSheet(
         path=str(path),
         title=form.title or path.stem,
@@ -79,11 +82,12 @@ def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
         additives=tuple(item.weighed(math.fsum(fat.grams for fat in form.fats)) for item in form.additives),
         batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
         gel=bool(form.gel),
-        cured_water=DEFAULT_CURED_WATER if form.cured_water is None else form.cured_water,
+        cured_water=cured_water_at(weeks) if form.cured_water is None else form.cured_water,
         bars=form.bars,
         cured_weight_kg=DEFAULT_BAR if form.cured_weight is None else form.cured_weight,
         shelf_span=None if form.shelf is None else form.shelf.span,
         liquids=form.liquids,
+        cure_weeks=weeks,
     )
 
 
@@ -266,6 +270,7 @@ class RecipeForm(Form):
     cured_water: float | None = field(
         CURED_WATER, default=None, description="Share of the cured bar that is water, as in 10 %."
     )
+    cure: float | None = field(CURE, default=None, description="How long the bars are cured, as in 6 weeks or 40 days.")
     bars: int | None = field(BARS, default=None, description="How many bars it makes.")
     cured_weight: float | None = field(
         CURED_WEIGHT, default=None, description="What one cured bar weighs, as in 110 g."

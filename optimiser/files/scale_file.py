@@ -7,7 +7,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, ClassVar
 
-from optimiser.measures.scales import LEAST_TRIALS, MEASURES, TIME_UNITS, OwnLever, Scale, direction
+from optimiser.measures.scales import MEASURES, TIME_UNITS, OwnLever, Scale, direction, least_trials
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import (
@@ -80,7 +80,7 @@ class ScaleForm(Form):
     unit: str = field(Read("unit", _unit, {"type": "string"}), description="What the readings are in.")
     slope: float = field(_ANY, description="What the straight side changes by for one point of the index.")
     offset: float = field(_ANY, description="Where the straight side stands at an index of 0.")
-    trials: float = field(Read("trials", _figure(LEAST_TRIALS, 1e6), _NUMBER), description="How many trials.")
+    trials: float = field(Read("trials", _figure(1, 1e6), _NUMBER), description="How many trials.")
     error: float = field(_NOT_LESS, description="How far one batch strays from the line.")
     freedom: float = field(_ABOVE, description="Degrees of freedom of the error.")
     centre: float = field(_ANY, description="Mean index of the trials.")
@@ -93,6 +93,16 @@ class ScaleForm(Form):
         default=MappingProxyType({}),
         description="Levers by the trials, where there were enough of them.",
     )
+    behind: float = field(
+        _NOT_LESS,
+        default=0.0,
+        description="How many trials the height of the line rests on, the general scale counted in.",
+    )
+    own_slope: float = field(
+        Read("figure", _figure(0.0, 1.0), _NUMBER),
+        default=1.0,
+        description="How much of the slope is the trials' own, 0 to 1.",
+    )
 
 
 def _scale_of(measure: str) -> Callable[[Node, str, Any], Scale]:
@@ -102,6 +112,9 @@ def _scale_of(measure: str) -> Callable[[Node, str, Any], Scale]:
             way = "falls" if direction(measure, form.unit) < 0 else "rises"
             message = f"a slope of {form.slope:g} runs the wrong way: the reading {way} as {what} goes up"
             raise Faults(Diagnostic(Code.WRONG_SLOPE, message, "fit the trials again", node.span))
+        if form.trials < least_trials(measure):
+            message = f"{form.trials:g} trials are too few for a scale of {what}"
+            raise Faults(Diagnostic(Code.OUT_OF_RANGE, message, f"fit at least {least_trials(measure)}", node.span))
         if (unit := TIME_UNITS.get(measure)) and form.unit != unit:
             message = f"the scale of {what} is kept in {unit}, not in {shown(form.unit)}"
             raise Faults(Diagnostic(Code.WRONG_UNIT, message, "fit the trials again", node.span))
@@ -118,8 +131,9 @@ class ScalesForm(Form):
 
     what: ClassVar[str] = "a file of scales"
     example: ClassVar[str] = "what 'barwright trial fit --save' writes"
+    usual: ClassVar[Mapping[str, str]] = {"trace": "trace_speed"}
 
-    trace: Scale | None = field(
+    trace_speed: Scale | None = field(
         Read("trace_speed", _scale_of("trace_speed"), _SCALE), default=None, description="Seconds to trace."
     )
     set_up: Scale | None = field(
@@ -161,6 +175,7 @@ def _scale_yaml(scale: Scale) -> str:
     names = ("slope", "offset", "trials", "error", "freedom", "centre", "spread", "lowest", "highest", "left_out")
     lines = [f"{scale.measure}:", f"  unit: {written(scale.unit)}"]
     lines += [f"  {name}: {getattr(scale, name):.12g}" for name in names]
+    lines += [f"  {name}: {getattr(scale, name):.12g}" for name in ("behind", "own_slope") if scale.behind]
     if scale.levers:
         lines.append("  levers:")
         lines += [

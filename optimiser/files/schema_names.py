@@ -9,11 +9,12 @@ from optimiser.files.form_schema import json_schema
 from optimiser.files.keys import ALKALIS, lever_fats, tag_names
 from optimiser.files.limits import LimitForm
 from optimiser.materials.additives import additives
-from optimiser.materials.fat import GROUPS, KINDS, PLURALS
+from optimiser.materials.fat import GROUPS, HELD, KINDS, PLURALS
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import liquids
 from optimiser.measures.practice import rules
 from optimiser.measures.quantities import Quantity, quantities
+from optimiser.measures.vocabulary import same_as
 from optimiser.text.forms import Schema
 
 LIMIT = "limit"
@@ -54,20 +55,31 @@ def _goals() -> dict[str, Schema]:
     return found
 
 
+def _asked() -> dict[str, Schema]:
+    """What may stand under `goals`: quantities, and the cure, which is a choice and no preference."""
+    return _goals() | {"cure": _limit("How long the bars are cured, as in 8 weeks, 40 days or 3 months.")}
+
+
 def _shares() -> dict[str, Schema]:
     table = reference()
     synonym: Schema = {"$ref": f"#/definitions/{WISH}"}
     found = {name: _limit(f"Share of {name}, per cent of all fats.") for name in table.names()}
     found |= {name: synonym for name in table.every_name() if name not in found}
     for name in (*KINDS, *PLURALS.values(), *GROUPS):
-        found.setdefault(name, _limit(f"Share of all {PLURALS.get(name, name)} together, per cent of all fats."))
+        found.setdefault(name, _limit(_together(PLURALS.get(name, name))))
+    for word, kind in same_as("shares").items():
+        found.setdefault(word, _limit(_together(kind)))
     for tag in tag_names():
         found.setdefault(tag, _limit(f"Share of all fats with the tag {tag}, per cent of all fats."))
     return found
 
 
+def _together(kind: str) -> str:
+    return f"Share of all {kind} together, per cent of all fats. {HELD.get(kind, '')}".rstrip()
+
+
 def _free_from() -> Schema:
-    tag: Schema = {"enum": list(tag_names())}
+    tag: Schema = {"enum": [*tag_names(), *same_as("free_from")]}
     return {"anyOf": [{"type": "array", "items": tag}, tag]}
 
 
@@ -180,7 +192,7 @@ PARTS: Mapping[str, Callable[[], Schema]] = {
     "design": _design,
     "for": _for,
     "may_use": _may_use,
-    "goals": lambda: _closed(_goals()),
+    "goals": lambda: _closed(_asked()),
     "shares": lambda: _closed(_shares()),
     "free_from": _free_from,
     "fats": _fats,

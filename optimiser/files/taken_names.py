@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from optimiser.files.keys import find_alkali, find_kind, find_tag, tag_meant
+from optimiser.files.keys import find_alkali, find_kind
+from optimiser.files.pointers import SECTIONS
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.liquids import find_liquid
 from optimiser.measures.quantities import find_quantity
+from optimiser.measures.shares import tag_called
 from optimiser.text.names import fold
 
-SECTIONS = (
-    *("title", "shelf", "batch", "design", "for", "goals", "shares", "free_from", "fats", "prefer", "practice"),
-    *("additives", "liquids", "may_use", "water_hardness", "alkali", "alkalis", "water", "recipe"),
-)
 SIDES = ("at_least", "at_most", "exactly", "between", "each_at_least")
 COUNTED = ("number of fats", "each fat", "all fats", "fat")
 _PARTS = frozenset(map(fold, (*SECTIONS, *SIDES, *COUNTED)))
@@ -30,7 +28,7 @@ def stands_for(name: str) -> str | None:
 def _stands_for(name: str) -> str | None:
     alkali, additive, kind, quantity = find_alkali(name), find_additive(name), find_kind(name), find_quantity(name)
     liquid = find_liquid(name)
-    tag = find_tag(name) or tag_meant(name)
+    tag = tag_called(name)
     meanings = (
         ("the water of every batch", fold(name) == "water"),
         (f"the alkali {alkali}", alkali),

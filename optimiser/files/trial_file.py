@@ -237,7 +237,7 @@ class TrialForm(Form):
     example: ClassVar[str] = "recipe: ../recipes/thirds.yaml, with trace: 4 min 30 s below it"
     usual: ClassVar[Mapping[str, str]] = {
         **dict.fromkeys(("note", "remarks", "remark", "comment", "comments"), "notes"),
-        **dict.fromkeys(("time to trace", "seconds to trace", "working time"), "trace"),
+        **dict.fromkeys(("time to trace", "seconds to trace", "blender time", "blending time"), "trace"),
         **dict.fromkeys(("set up", "time to unmould", "unmold", "hours to unmould", "demould", "cut"), "unmould"),
         **dict.fromkeys(("soda ash", "ash seen"), "ash"),
         **dict.fromkeys(("day", "made", "made on"), "date"),
@@ -253,7 +253,7 @@ class TrialForm(Form):
     trace: float | None = field(
         Read("trace", _told(as_trace), TEXT),
         default=None,
-        description="Time to trace, as in 4 min 30 s; always stirred in the same way.",
+        description="Time to trace, as in 4 min 30 s: always the same one, blender running or clock, and stirred in the same way.",
     )
     unmould: float | None = field(
         Read("unmould", _told(as_unmould), TEXT),

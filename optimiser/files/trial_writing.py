@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from optimiser.files.trial_file import trial_of
 from optimiser.files.writing import create, in_folder, same_file, seen_from
+from optimiser.measures.cure import USUAL_CURE, cure_words
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -81,6 +82,8 @@ def recipe_lines(sheet: RecipeSheet, target: Path) -> list[str]:
     lines += ["  liquids:", *map(_poured, sheet.liquids)] if sheet.liquids else []
     lines.append(f"  batter_temperature: {write_number(round(sheet.batter_temperature, 6))} degC")
     lines.append(f"  gel: {'yes' if sheet.gel else 'no'}")
+    if sheet.cure_weeks != USUAL_CURE:
+        lines.append(f"  cure: {cure_words(sheet.cure_weeks)}")
     lines.append(f"  cured_water: {write_number(round(100.0 * sheet.cured_water, 6))} %")
     return lines
 

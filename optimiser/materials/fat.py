@@ -25,6 +25,14 @@ GROUPS: Mapping[str, tuple[str, ...]] = MappingProxyType({"solid fats": ("hard o
 """Words that stand for several kinds at once."""
 BY_IODINE: Mapping[str, float] = MappingProxyType({"half-drying": 106.0, "strongly unsaturated": 120.0})
 """Tags that a fat bears by itself, and the iodine value from which on it does: rapeseed, sesame and sunflower half dry."""
+HELD: Mapping[str, str] = MappingProxyType(
+    {
+        "hard oils": "Hard oils leave butters out; solid fats has both.",
+        "liquid oils": "Liquid oils, or soft oils, hold soft pastes such as goose fat too.",
+        "solid fats": "Solid fats are hard oils and butters together.",
+    }
+)
+"""What a kind or a group holds where its name leaves that open."""
 
 
 class LabelNames(NamedTuple):

@@ -37,12 +37,13 @@ from optimiser.materials.composition import (
 from optimiser.materials.fat import BY_IODINE, Fat, LabelNames, tagged
 from optimiser.materials.lots import Known, holding, spread_of
 from optimiser.reference import chapter, rows
-from optimiser.text.names import MOST_FOLDED
+from optimiser.text.names import COMMON, MOST_FOLDED
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
 _WORD = re.compile(r"[^\W_]+")
+_LAST = COMMON | {"tallow"}
 _MOSTLY = 50.0
 """Per cent of a fat's acids: above it the fat is known by what they are."""
 
@@ -92,10 +93,15 @@ class FatTable:
     def find(self, name: str) -> Fat | None:
         """The fat of this name or synonym, whatever its case, blanks, hyphens and underscores; None when unknown.
 
-        "coconut" finds coconut oil: where nothing else is called so, a trailing "oil" or "butter" may be left out.
+        "coconut" finds coconut oil: where nothing else is called so, a trailing "oil" or "butter" may be left out. "Olive oil
+        virgin" finds virgin olive oil, with a comma or without one.
         """
         folded = fold(name)
-        found = self.index.get(folded) or self.short.get(folded)
+        found = (
+            self.index.get(folded)
+            or self.short.get(folded)
+            or next(filter(None, map(self.index.get, _turned(name))), None)
+        )
         return _built(found) if found else None
 
     def get(self, name: str) -> Fat:
@@ -120,6 +126,17 @@ def reference() -> FatTable:
             if index.setdefault(fold(called), name) != name:
                 raise ValueError(f"{called!r} names both {index[fold(called)]} and {name}")
     return FatTable(MappingProxyType(entries), MappingProxyType(index), MappingProxyType(_shortened(index)))
+
+
+def _turned(name: str) -> Iterator[str]:
+    """The folded name with what stands behind its one comma, or behind an "oil" or the like in it, put in front."""
+    first, comma, then = name.partition(",")
+    if comma and "," not in then:
+        yield fold(f"{then} {first}")
+    words = fold(name).split()
+    for place in range(2, len(words)):
+        if words[place - 1] in _LAST:
+            yield " ".join((*words[place:], *words[:place]))
 
 
 def _shortened(index: Mapping[str, str]) -> dict[str, str]:

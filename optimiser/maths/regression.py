@@ -28,7 +28,9 @@ class Fit(NamedTuple):
     Errors are standard errors, all in the unit of y (per point for the slope, per span for `corrections`). `residual` is
     the standard deviation about the fit with `freedom` degrees of freedom; `fitted` and `unseen` are, for each trial, what
     the fit says and what a fit without that trial says; `left_out` is the root mean square of y - `unseen`. `penalty` is
-    infinite for the plain line. `offset` belongs to the mean pull of the levers, `pulled`.
+    infinite for the plain line. `offset` belongs to the mean pull of the levers, `pulled`. Of a line that is held to one
+    expected before, `behind` is how many trials its height rests on (0: those it has), and `own_slope` how much of its
+    slope is the trials' own, from 0 to 1.
     """
 
     slope: float
@@ -46,6 +48,8 @@ class Fit(NamedTuple):
     corrections: tuple[float, ...] = ()
     correction_errors: tuple[float, ...] = ()
     pulled: tuple[float, ...] = ()
+    behind: float = 0.0
+    own_slope: float = 1.0
 
     def interval(self, chance: float = SURE) -> tuple[float, float]:
         """Between which slopes the true one lies with this chance."""

@@ -1,7 +1,8 @@
 """What a bar will be like: one linear figure per measure, from the acids of its fats and a few levers of the batch.
 
-A fat's own value is the mean of its acids' weights (per cent by mass of the fatty acids), halved where only half of it
-becomes soap, plus what acids do not tell. A blend's value is the mean of its fats' values plus the levers. The figures
+A fat's own value is the mean of its acids' weights (per cent by mass of the fatty acids), a half of it where only half
+becomes soap, plus what acids do not tell. A blend's value is the mean of its fats' values plus the levers, each as far as
+it is known. The figures
 compare bars, they do not measure one; all of them are data in ``reference/measure*.csv``, each with its status.
 """
 
@@ -26,11 +27,16 @@ class Band(NamedTuple):
     high: float | None
 
 
+Curve = tuple[tuple[float, float], ...]
+"""Points of a measure at amounts of something in per cent of the fats: from nothing on, straight in between, level beyond."""
+
+
 class Levers(NamedTuple):
     """Points that the batch adds to a measure, per unit.
 
     free_oil: +1 % of the fats unreacted, above 5 %. water: +10 g per kg fats, above 280 g. potassium: +1 % of the
-    alkali's moles. batter: +10 degC above 35 degC. gel: covered and gelled, 0 or 1. additives: +1 % of the fats.
+    alkali's moles. batter: +10 degC above 35 degC. gel: covered and gelled, 0 or 1. additives: +1 % of the fats of an
+    additive, or of all hard waxes, as far as the first end of its curve. How far the others reach: `lever_ranges`.
     """
 
     free_oil: float
@@ -39,6 +45,7 @@ class Levers(NamedTuple):
     batter: float
     gel: float
     additives: Mapping[str, float]
+    curves: Mapping[str, Curve]
 
 
 class Measure(NamedTuple):
@@ -46,7 +53,7 @@ class Measure(NamedTuple):
 
     `scale` is the step a maker would call a small change. `uncertainty` is the half-width on a blend in points, None
     where nobody can say; `coarse` is empty, "coarse" or "advice". `weights` are points by acid id: what the soap of
-    that acid alone would have, with every lever at its reference.
+    that acid alone would have, with every lever at its reference. No figure is told below `floor`.
     """
 
     id: str
@@ -62,6 +69,7 @@ class Measure(NamedTuple):
     weights: Mapping[str, float]
     status: str
     source: str
+    floor: float | None = None
 
     def band(self, value: float) -> str:
         """The band's word at this value; empty where the measure has no bands."""
@@ -174,11 +182,15 @@ def measures() -> Mapping[str, Measure]:
             weights=_resolved_weights(name),
             status=row["status"],
             source=row["source"],
+            floor=_number(row["floor"]),
         )
     return MappingProxyType(table)
 
 
-_LEVERS = {"free oil": "free_oil", "water": "water", "potassium": "potassium", "batter": "batter", "gel": "gel"}
+LEVER_FIELDS: Mapping[str, str] = MappingProxyType(
+    {"free oil": "free_oil", "water": "water", "potassium": "potassium", "batter": "batter", "gel": "gel"}
+)
+"""Levers that are not amounts of something, by the field that holds their points."""
 
 
 @cache
@@ -188,19 +200,66 @@ def levers(id: str) -> Levers:  # noqa: A002
     Raises:
         KeyError: no such measure.
     """
-    points = _lever_points(measures()[id].id)
-    batch = {field: points[name] for name, field in _LEVERS.items()}
-    additives = {name: value for name, value in points.items() if name not in _LEVERS}
-    return Levers(**batch, additives=MappingProxyType(additives))
+    points = _points("measure_levers", measures()[id].id)
+    batch = {field: points[name] for name, field in LEVER_FIELDS.items()}
+    additives = {name: value for name, value in points.items() if name not in LEVER_FIELDS}
+    curves = {name: _curve(id, name, value) for name, value in additives.items() if value or _moved_later(id, name)}
+    return Levers(**batch, additives=MappingProxyType(additives), curves=MappingProxyType(curves))
 
 
-def _lever_points(id: str) -> dict[str, float]:  # noqa: A002
-    """Points per unit by lever, its own and those of its parts."""
-    points = {row["lever"]: float(row.get(id) or 0) for row in rows("measure_levers")}
+def _points(table: str, id: str) -> dict[str, float]:  # noqa: A002
+    """Points by lever from a table, a measure's own and those of its parts."""
+    points = {row["lever"]: float(row.get(id) or 0) for row in rows(table)}
     for part in parts_of().get(id, ()):
-        for name, value in _lever_points(part.of).items():
+        for name, value in _points(table, part.of).items():
             points[name] += part.factor * value
     return points
+
+
+def _moved_later(id: str, lever: str) -> bool:  # noqa: A002
+    return bool(_points("lever_knots", id).get(lever))
+
+
+def _curve(id: str, lever: str, slope: float) -> Curve:  # noqa: A002
+    """From nothing to the end of the lever's range, and on to the knots that stand beyond it."""
+    high = lever_ranges()[lever].high
+    later = [float(row["at"]) for row in rows("lever_knots") if row["lever"] == lever]
+    return ((0.0, 0.0), (high, slope * high), *((at, _points("lever_knots", id)[lever]) for at in later))
+
+
+class LeverRange(NamedTuple):
+    """How far a lever is known, from `low` to `high` in `unit`; `beyond` it is "level", or the measure is "unknown"."""
+
+    lever: str
+    unit: str
+    low: float
+    high: float
+    beyond: str
+    status: str
+    note: str
+
+
+@cache
+def lever_ranges() -> Mapping[str, LeverRange]:
+    """The range of every lever that has one, by name."""
+    return MappingProxyType(
+        {
+            row["lever"]: LeverRange(
+                *(row["lever"], row["unit"], float(row["low"]), float(row["high"]), row["beyond"]),
+                *(row["status"], row["note"]),
+            )
+            for row in rows("lever_ranges")
+        }
+    )
+
+
+@cache
+def rests_on(lever: str) -> frozenset[str]:
+    """The measures that a lever moves and that nobody knows beyond its range; none where they are level there."""
+    known = lever_ranges()[lever]
+    if known.beyond != "unknown":
+        return frozenset()
+    return frozenset(name for name in measures() if getattr(levers(name), LEVER_FIELDS[lever]))
 
 
 @cache

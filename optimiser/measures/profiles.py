@@ -7,7 +7,17 @@ from itertools import chain
 from typing import TYPE_CHECKING
 
 from optimiser.materials.fatty_acids import acids
-from optimiser.measures.measures import ACID_GROUPS, acid_weights_of, constants, measures, offsets_of, parts_of
+from optimiser.measures.cure import cure_law
+from optimiser.measures.measures import (
+    ACID_GROUPS,
+    Measure,
+    acid_weights_of,
+    constants,
+    levers,
+    measures,
+    offsets_of,
+    parts_of,
+)
 from optimiser.reference import rows
 
 if TYPE_CHECKING:
@@ -165,7 +175,55 @@ def _table(lines: Sequence[NDArray[float64]], width: int) -> NDArray[float64]:
 
 
 def own_measures(chosen: Sequence[Fat]) -> list[dict[str, float]]:
-    """What a bar of each fat alone would measure, levers at their reference."""
-    ids = list(measures())
-    columns = fat_values(chosen, ids).T.tolist()
-    return [dict(zip(ids, column, strict=True)) for column in columns]
+    """What a bar of each fat alone would measure, levers at their reference, and told of no measure below its floor.
+
+    A hard wax alone has all that its lever gives.
+    """
+    known = measures()
+    columns = fat_values(chosen, list(known)).T.tolist()
+    return [
+        {
+            name: floored(known[name], value + (level_points(name, HARD_WAXES) if waxy else 0.0))
+            for name, value in zip(known, column, strict=True)
+        }
+        for column, waxy in zip(columns, pulling(chosen, HARD_WAXES), strict=True)
+    ]
+
+
+def floored(measure: Measure, value: float) -> float:
+    """The figure as it is told: never below the measure's floor; what is not known stays so."""
+    return value if measure.floor is None or not value < measure.floor else measure.floor
+
+
+HARD_WAXES = "hard waxes"
+
+
+def level_points(id: str, lever: str) -> float:  # noqa: A002
+    """Points of a measure where a lever has levelled off."""
+    curve = levers(id).curves.get(lever)
+    return curve[-1][1] if curve is not None else 0.0
+
+
+def pulling(fats: Sequence[Fat], lever: str) -> list[float]:
+    """How much of each fat counts towards a lever on fats, by the first row of ``lever_fats.csv`` that speaks of it."""
+    table = [row for row in rows("lever_fats") if row["lever"] == lever]
+    return [next((float(row["counts"]) for row in table if _speaks_of(row, fat)), 0.0) for fat in fats]
+
+
+def _speaks_of(row: Mapping[str, str], fat: Fat) -> bool:
+    keys = row["key"].split("; ")
+    return (
+        fat.kind in keys
+        if row["match"] == "kind"
+        else bool({fat.name, *(fact.told_of for fact in fat.facts)} & {*keys})
+    )
+
+
+def cure_gains(fats: Sequence[Fat], id: str) -> NDArray[float64]:  # noqa: A002
+    """Points that a bar of each fat alone gains with each doubling of the cure (n entries)."""
+    import numpy as np
+
+    profiles = Profiles(fats)
+    soap = np.array([fat.soap_yield for fat in fats])
+    law = cure_law(id)
+    return soap * (law.flat + law.of_oleic * profiles.shares(("C18:1",)) / 100.0)

@@ -8,19 +8,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from functools import cache
 from types import MappingProxyType
 from typing import NamedTuple
 
 from optimiser.maths.student_t import t_quantile
-from optimiser.reference import rows
+from optimiser.measures.measures import measures
 from optimiser.text.names import fold
 
 MEASURES = ("trace_speed", "set_up", "hardness")  # what a trial has a reading for
 TIME_UNITS: Mapping[str, str] = {"trace_speed": "s", "set_up": "h"}
-LEAST_TRIALS = 5
+LEAST_TRIALS = 5  # for a scale of readings of which nothing is known before
+FEW = 5  # trials below which a limit in own units says how wide the scale is
+HALF = 0.5  # of a slope: below it the general rule has more of it than the trials
 LIKELY = 0.8  # four batches in five: what a range of expected readings covers
 _DEPTHS = frozenset({"mm", "cm", "um", "in", "dmm"})
+
+
+def least_trials(measure: str) -> int:
+    """How many trials a scale takes: one shifts the general scale of a time, readings of an instrument have none to shift."""
+    return 1 if measure in TIME_UNITS else LEAST_TRIALS
 
 
 class OwnLever(NamedTuple):
@@ -37,6 +43,8 @@ class Scale(NamedTuple):
     `slope`, `offset`, `error` (how far one batch strays from the line) and `left_out` (how far off a trial is that the
     fit has not seen) are in the reading's unit, or in its logarithm to base 2 for a time. `centre` and `spread` (root of
     the sum of squares about the centre) are of the trials' indices; `freedom` are degrees of freedom of `error`.
+    Where the scale is held to a general one, `spread` counts what that adds, `behind` is how many trials the height of
+    the line rests on (0: `trials`), and `own_slope` how much of the slope is the trials' own, from 0 to 1.
     """
 
     measure: str
@@ -52,6 +60,8 @@ class Scale(NamedTuple):
     highest: float
     left_out: float
     levers: Mapping[str, OwnLever] = MappingProxyType({})
+    behind: float = 0.0
+    own_slope: float = 1.0
 
     def reading(self, index: float) -> float:
         """What the maker is likeliest to read at this index."""
@@ -70,10 +80,21 @@ class Scale(NamedTuple):
 
         The prediction interval of a straight line (Draper & Smith, Applied Regression Analysis, ch. 1, from memory).
         """
-        away = math.hypot(1.0, 1.0 / math.sqrt(self.trials), (index - self.centre) / self.spread)
+        height = 1.0 / math.sqrt(self.behind or self.trials)
+        away = math.hypot(1.0, height, (index - self.centre) / self.spread)
         half = t_quantile((1.0 + chance) / 2.0, self.freedom) * self.error * away
         middle = self.offset + self.slope * index
         return unlined(self.measure, middle - half), unlined(self.measure, middle + half)
+
+    def reaches(self, index: float) -> bool:
+        """Whether an index lies among the trials, or no further off than the index itself is to be trusted."""
+        slack = measures()[self.measure].uncertainty or 0.0
+        return self.lowest - slack <= index <= self.highest + slack
+
+    def rests_on(self) -> str:
+        """How many trials are behind the scale, and what of it is still the general rule."""
+        trials = "1 trial of yours" if self.trials == 1 else f"{self.trials} trials of yours"
+        return f"{trials}, from blend to blend by the general rule" if self.own_slope < HALF else trials
 
     def corrected(self, index: float, units: Mapping[str, float]) -> float:
         """The index with the maker's own levers in place of the book's.
@@ -111,46 +132,3 @@ def direction(measure: str, unit: str) -> int:
         return -1
     words = set(fold(unit).replace("\u00b5m", "um").replace("\u03bcm", "um").split())
     return -1 if words & _DEPTHS or any(word.startswith(("penetration", "depth", "dent")) for word in words) else 1
-
-
-class General(NamedTuple):
-    """The general scale of a time, a prior: `reading` in `unit` at `at_index`, halved every `halves_every` points."""
-
-    measure: str
-    words: str
-    unit: str
-    at_index: float
-    reading: float
-    halves_every: float
-    about: str
-    changed_by: str
-    status: str
-    source: str
-
-    def expected(self, index: float) -> float:
-        """The time at an index."""
-        return float(self.reading * 2.0 ** ((self.at_index - index) / self.halves_every))
-
-    def index_of(self, reading: float) -> float:
-        """The index of a time above 0."""
-        return self.at_index - self.halves_every * math.log2(reading / self.reading)
-
-
-@cache
-def general() -> Mapping[str, General]:
-    """The general scales by measure."""
-    return {
-        row["measure"]: General(
-            measure=row["measure"],
-            words=row["words"],
-            unit=row["unit"],
-            at_index=float(row["at_index"]),
-            reading=float(row["reading"]),
-            halves_every=float(row["halves_every"]),
-            about=row["about"],
-            changed_by=row["changed_by"],
-            status=row["status"],
-            source=row["source"],
-        )
-        for row in rows("times")
-    }

@@ -12,6 +12,7 @@ from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import liquids
 from optimiser.measures.sides import SubjectKind
+from optimiser.measures.vocabulary import same_as
 from optimiser.text.names import fold
 
 
@@ -22,12 +23,19 @@ def tags_by_word() -> Mapping[str, str]:
     return {fold(tag): tag for tag in sorted(reference().tags() | extra | {INFUSED_TAG})}
 
 
+def tag_called(name: str) -> str | None:
+    """The tag of this name, or that another word means exactly: "dairy" is milk; None where there is none."""
+    folded = fold(name)
+    return tags_by_word().get(folded) or same_as("free_from").get(folded)
+
+
 @cache
 def kinds_by_word() -> Mapping[str, tuple[str, SubjectKind]]:
-    """Folded words to (canonical name, a kind or a group)."""
+    """Folded words to (canonical name, a kind or a group); "soft oils" are liquid oils."""
     words = {fold(kind): (PLURALS[kind], SubjectKind.KIND) for kind in KINDS}
     words |= {fold(plural): (plural, SubjectKind.KIND) for plural in PLURALS.values()}
-    return words | {fold(group): (group, SubjectKind.GROUP) for group in GROUPS}
+    words |= {fold(group): (group, SubjectKind.GROUP) for group in GROUPS}
+    return words | {word: words[kind] for word, kind in same_as("shares").items()}
 
 
 def share_named(name: str) -> tuple[str, SubjectKind] | None:
@@ -43,5 +51,7 @@ def share_named(name: str) -> tuple[str, SubjectKind] | None:
         return kinds_by_word()[folded]
     if folded in tags_by_word():
         return tags_by_word()[folded], SubjectKind.TAG
+    if folded in same_as("free_from"):  # "dairy" is no shortened "dairy butter"
+        return None
     fat = reference().find(name)
     return None if fat is None else (fat.name, SubjectKind.FAT)

@@ -7,7 +7,7 @@ add up to one and a constant can be laid on them.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
@@ -18,9 +18,11 @@ from optimiser.materials.alkali import demand
 from optimiser.materials.fat import Fat
 from optimiser.materials.lye import KOH, NAOH
 from optimiser.maths.arrays import Vector
+from optimiser.measures.cure import LONGEST, SHORTEST, USUAL_CURE
 from optimiser.measures.measures import Levers, levers
-from optimiser.measures.profiles import Profiles, group_of
+from optimiser.measures.profiles import Profiles, cure_gains, group_of, pulling
 from optimiser.model.lot_spread import MOST_SPREAD, LotSpread
+from optimiser.model.pieces import NOTHING, Pulls, curves, piece_of
 from optimiser.problem.batch import Batch
 from optimiser.problem.shelf import Shelf, Stocked
 
@@ -53,13 +55,15 @@ class Columns:
     """The fats of a shelf (in order of name), two alkalis, water, the additives and liquids in play, with their chemistry.
 
     Vectors have one entry for each column: n fats, sodium hydroxide, potassium hydroxide, water, additives, and last the
-    lot spread: how far the alkali that ordinary lots take may fall short, in mol per kg fats.
+    lot spread: how far the alkali that ordinary lots take may fall short, in mol per kg fats. `pulls` are what is asked of
+    levers at the least: it decides which piece of a curve is laid.
     """
 
     stocked: tuple[Stocked, ...]
     additives: tuple[Additive, ...]
     shelf: Shelf
     batch: Batch
+    pulls: Pulls = field(default_factory=dict)
 
     @cached_property
     def fats(self) -> tuple[Fat, ...]:
@@ -70,7 +74,7 @@ class Columns:
     def all(self) -> tuple[Column, ...]:
         """Every column in order."""
         fats = [Column(item.fat.name, "fat", 1.0) for item in self.stocked]
-        potassium = MOST_ALKALI if "potassium hydroxide" in self.shelf.alkalis else 0.0
+        potassium = MOST_ALKALI if self.has_potassium else 0.0
         rest = [
             Column("sodium hydroxide", "alkali", MOST_ALKALI),
             Column("potassium hydroxide", "alkali", potassium),
@@ -191,6 +195,16 @@ class Columns:
         weight += self.acid_mol - self._of_extras("alkali_low_mol_per_kg")
         return LotSpread(self.index[LOT_SPREAD], np.concatenate([group, own]), np.maximum(weight, 0.0))
 
+    @property
+    def has_potassium(self) -> bool:
+        """Whether there is potassium hydroxide on the shelf."""
+        return "potassium hydroxide" in self.shelf.alkalis
+
+    @property
+    def brings_fat(self) -> bool:
+        """Whether a liquid brings fat of its own."""
+        return any(item.fat_mol_per_kg for item in self.additives)
+
     @cached_property
     def free_oil(self) -> Vector:
         """Free oil in per cent, on the scale of a blend of ordinary demand, so that it stays linear.
@@ -241,7 +255,7 @@ class Columns:
         return Profiles(self.fats)
 
     def measure(self, name: str) -> Vector:
-        """A bar measure in its own points, levers and all."""
+        """A bar measure in its own points, levers and all; of a lever that levels off the piece that is asked for."""
         lever = levers(name)
         out = self.of_fats(self._profiles.values(name))
         out += lever.free_oil * (self.free_oil - self.constant(REFERENCE_SUPERFAT))
@@ -249,9 +263,29 @@ class Columns:
         ordinary = REFERENCE_DEMAND * (1.0 - REFERENCE_SUPERFAT / 100.0)
         out += lever.potassium * 100.0 / ordinary * self.potassium_mol
         out += self.constant(self._choices(lever))
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] += 100.0 * sum(points * item.acts_as(name) for name, points in lever.additives.items())
+        out += self.of_fats(self._cure * cure_gains(self.fats, name))
+        for added, curve in lever.curves.items():
+            if added in self.levers_in_play:
+                piece = piece_of(curve, self.pulls.get(added, NOTHING).least)
+                out += piece.slope * self.amount_of(added) + self.constant(piece.constant)
         return out
+
+    def amount_of(self, lever: str) -> Vector:
+        """How much there is of what a lever counts, in per cent of the fats."""
+        out = self.of_fats(pulling(self.fats, lever))
+        for place, item in zip(self.additive_places, self.additives, strict=True):
+            out[place] = item.acts_as(lever)
+        return 100.0 * out
+
+    @cached_property
+    def levers_in_play(self) -> tuple[str, ...]:
+        """The levers that level off and that something here pulls."""
+        return tuple(lever for lever in curves() if self.amount_of(lever).any())
+
+    @cached_property
+    def _cure(self) -> float:
+        """How many times the cure doubles from the usual one, level where it is shorter or longer than is known."""
+        return float(np.log2(np.clip(self.batch.cure_weeks, SHORTEST, LONGEST) / USUAL_CURE))
 
     def _choices(self, lever: Levers) -> float:
         """What the batch's own choices (heat of the batter, gel) add to a measure."""

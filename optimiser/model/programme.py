@@ -16,9 +16,12 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import LOT_SPREAD, Columns
 from optimiser.model.counted_fats import Switch, count_rows
 from optimiser.model.lot_spread import LotSpread
-from optimiser.model.rows import Row, from_limit, physics, stock
+from optimiser.model.physics import physics, piece_rows
+from optimiser.model.pieces import least_pulls
+from optimiser.model.rows import Row, always_met, from_limit, stock
 from optimiser.problem.goals import Exclusion, GoalSheet, extra_named
 from optimiser.problem.house_rules import of_design, of_rule, standing
+from optimiser.problem.known_ranges import levers_beyond
 from optimiser.problem.limits import NOWHERE, Limit, as_limit
 from optimiser.problem.places import in_file
 from optimiser.problem.shelf import Shelf
@@ -87,7 +90,8 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
     """
     columns = lay_columns(sheet, shelf)
     rows = [
-        *physics(columns),
+        *physics(columns, levers_beyond(sheet)),
+        *piece_rows(columns),
         *goal_rows(columns, sheet),
         *exclusion_rows(columns, sheet.free_from),
         *practice_rows(columns, sheet),
@@ -101,7 +105,9 @@ def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:
     """The columns in play: all fats of the shelf, and the additives and liquids that the goal file names."""
     own = {**sheet.extras, **{name: item.additive for name, item in shelf.extras.items()}}
     stocked = tuple(sorted(shelf.fats, key=lambda item: item.fat.name))
-    return Columns(stocked, tuple(extra_named(name, own) for name in sheet.extras_named), shelf, sheet.batch)
+    extras = tuple(extra_named(name, own) for name in sheet.extras_named)
+    pulls = least_pulls(sheet, [item.fat for item in stocked], extras)
+    return Columns(stocked, extras, shelf, sheet.batch, pulls)
 
 
 def goal_rows(columns: Columns, sheet: GoalSheet) -> Iterator[Row]:
@@ -218,7 +224,9 @@ def preferences(columns: Columns, sheet: GoalSheet) -> Iterator[list[Row]]:
 def preference_rows(columns: Columns, place: int, wishes: Sequence[Limit]) -> Iterator[Row]:
     """The rows of the wishes of one step on one figure; none is "exactly"."""
     for limit in wishes:
-        for row in from_limit(columns, limit, limit.wish(Section.PREFER, str(place)), "the maker's preference"):
+        wish = limit.wish(Section.PREFER, str(place))
+        found = from_limit(columns, limit, wish, "the maker's preference")
+        for row in found or always_met(columns, limit, wish):
             sides = (Side.AT_LEAST, Side.AT_MOST) if row.side == Side.EXACTLY else (row.side,)
             yield from (row._replace(side=side) for side in sides)
 

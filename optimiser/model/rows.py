@@ -9,15 +9,15 @@ import numpy as np
 
 from optimiser.maths.arrays import Vector
 from optimiser.maths.units import MASS
+from optimiser.measures.measures import measures
 from optimiser.measures.quantities import find_quantity
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import Columns
+from optimiser.model.pieces import falls_under
 from optimiser.problem.limits import GRAMS, PER_KILO, Limit
 from optimiser.problem.places import Span, in_file
 from optimiser.problem.wishes import Origin, Said, Section, Whose, WishId
 
-SOLUBILITY = "sodium hydroxide dissolves to about 50 % near room temperature (CRC Handbook, from memory)"
-MOST_SUPERFAT = 0.40  # the highest superfat that may be asked for
 SHARE_STEP = 1.0  # % of the fats: a small change of an additive
 ORDINARY_LITRE = (
     0.65  # kg of fats in a litre of batter, and in a kilo of cured bar: for the size of a small change alone
@@ -142,24 +142,7 @@ def of_this_batch(columns: Columns) -> tuple[float, Vector]:
 
 def chosen(columns: Columns, limit: Limit) -> list[bool]:
     """Whether each fat falls under the key of a limit on shares."""
-    if limit.subject == SubjectKind.FAT:
-        return [fat.name == limit.key for fat in columns.fats]
-    if limit.subject == SubjectKind.BASE:
-        return [fat.group == limit.key for fat in columns.fats]
-    if limit.subject == SubjectKind.TAG:
-        return [limit.key in fat.tags for fat in columns.fats]
-    kinds = KINDS_OF_GROUP.get(limit.key, (limit.key,))
-    return [fat.kind in kinds for fat in columns.fats]
-
-
-KINDS_OF_GROUP = {
-    "solid fats": ("hard oil", "butter"),
-    "hard oils": ("hard oil",),
-    "butters": ("butter",),
-    "liquid oils": ("liquid oil",),
-    "waxes": ("wax",),
-    "fatty acids": ("fatty acid",),
-}
+    return [falls_under(limit, fat) for fat in columns.fats]
 
 
 def quantity(columns: Columns, key: str, per: str = "") -> Expression:
@@ -210,7 +193,8 @@ def cost(columns: Columns, per: str) -> Expression:
 def from_limit(columns: Columns, limit: Limit, wish: WishId, why: str) -> list[Row]:
     """The rows that a written limit asks for, as a wish.
 
-    One row; or two of one wish, where a bare figure for a bar measure means within half a point.
+    One row; or two of one wish, where a bare figure for a bar measure means within half a point; none for a figure that
+    every bar has, since the measure is never told below it.
     """
     found = expression(columns, limit)
     row = Row(
@@ -227,40 +211,27 @@ def from_limit(columns: Columns, limit: Limit, wish: WishId, why: str) -> list[R
         span=in_file(limit.span),
         per=limit.per,
     )
+    rows = [row]
     if limit.side == Side.EXACTLY and found.unit == "index":
-        return [
+        rows = [
             row._replace(side=Side.AT_LEAST, limit=limit.value - EXACT_BAND),
             row._replace(side=Side.AT_MOST, limit=limit.value + EXACT_BAND),
         ]
-    return [row]
+    return [row for row in rows if row.side != Side.AT_LEAST or not is_always_met(row)]
 
 
-def physics(columns: Columns) -> list[Row]:
-    """What no blend can go without; never relaxed."""
-    lye = columns.alkali + columns.mixing_water
-    fatty = columns.unreacted - MOST_SUPERFAT * columns.fat_demand
-    table: list[tuple[str, str, Side, float, Vector, Vector | None, str]] = [
-        ("shares", "the shares of the fats add up to 100 %", Side.EXACTLY, 1.0, columns.constant(1.0), None, "a whole"),
-        ("superfat", "no more alkali than fat", Side.AT_LEAST, 0.0, columns.unreacted, None, "free alkali burns skin"),
-        (
-            "soap",
-            "at most 40 % of the fats left unreacted",
-            Side.AT_MOST,
-            0.0,
-            fatty,
-            None,
-            "with less alkali it is no soap",
-        ),
-        ("lye solubility", "lye as mixed at most 50 %", Side.AT_MOST, 0.5, columns.alkali, lye, SOLUBILITY),
-    ]
-    if columns.water_brought.any():
-        left = columns.at("water") - columns.water_brought
-        table.append(
-            ("water", "no less water than solutions bring", Side.AT_LEAST, 0.0, left, None, "none can be taken out")
-        )
+def is_always_met(row: Row) -> bool:
+    """Whether a row asks for no more than the floor below which its measure is never told."""
+    known = measures().get(row.figure)
+    return known is not None and known.floor is not None and row.unit == "index" and row.limit <= known.floor
+
+
+def always_met(columns: Columns, limit: Limit, wish: WishId) -> list[Row]:
+    """A preference for no more than every bar has, as a row that always holds, so that it can be told as met."""
+    found, why = expression(columns, limit), "the maker's preference"
+    top, span = columns.constant(limit.value), in_file(limit.span)
     return [
-        Row(WishId(Section.PHYSICS, name, side), name, Said(words), side, limit, "", 1.0, why, top, bottom)
-        for name, words, side, limit, top, bottom, why in table
+        Row(wish, found.figure, limit.said, Side.AT_LEAST, limit.value, found.unit, found.scale, why, top, span=span)
     ]
 
 

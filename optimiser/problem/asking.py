@@ -21,7 +21,7 @@ from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid, liquids
 from optimiser.materials.loose_names import find_loose
 from optimiser.measures.quantities import find_quantity, quantities
-from optimiser.measures.shares import share_named, tags_by_word
+from optimiser.measures.shares import share_named, tag_called, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_FATS, MOST_FATS, Batch
 from optimiser.problem.goals import Exclusion, GoalSheet, with_usual_most
@@ -29,7 +29,7 @@ from optimiser.problem.limits import GRAMS, NOWHERE, PER_KILO, Limit
 from optimiser.problem.money import MOST_MONEY
 from optimiser.problem.shelf import LEAST_PURITY, SOLD_AS_LYE, Shelf, Stocked, StockedAdditive, StockedAlkali
 from optimiser.problem.wishes import Said
-from optimiser.text.names import fold, offer
+from optimiser.text.names import offer
 
 NONE: Mapping[str, float] = MappingProxyType({})
 PER = ("kg", "bar", "lb")
@@ -293,7 +293,7 @@ def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
 
 
 def _tag(name: str) -> str:
-    found = tags_by_word().get(fold(name))
+    found = tag_called(name)
     if found is None:
         raise ValueError(f"{name!r} is no tag that is known here: {', '.join(sorted(tags_by_word().values()))}")
     return found

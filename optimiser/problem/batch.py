@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from optimiser.measures.cure import USUAL_CURE
 from optimiser.text.spans import Span
 
 DEFAULT_FATS = 1.0  # kg
@@ -11,6 +12,7 @@ MOST_FATS = 100_000.0  # kg
 DEFAULT_BAR = 0.1  # kg
 DEFAULT_BATTER = 35.0  # degC
 DEFAULT_CURED_WATER = 0.10
+DEFAULT_CURE = USUAL_CURE  # weeks
 
 
 class Mould(NamedTuple):
@@ -39,3 +41,4 @@ class Batch(NamedTuple):
     span: Span | None = None
     given: frozenset[str] = frozenset()
     scale_span: Span | None = None
+    cure_weeks: float = DEFAULT_CURE

@@ -24,7 +24,7 @@ class DesignRow(NamedTuple):
 
 
 class Choice(NamedTuple):
-    """A choice of the batch that a design makes: "batter_temperature" in degC, or "gel"; `said` tells it in words."""
+    """A choice of the batch that a design makes: "batter_temperature" in degC, "gel", or "cure_weeks"; `said` tells it in words."""
 
     key: str
     value: float | bool
@@ -36,9 +36,9 @@ class Choice(NamedTuple):
 class Design(NamedTuple):
     """A technique (family "design"), or whom a bar is for (family "for").
 
-    `about` is one line on what it is, `batter` what the batter must do. `pour_to` is the trace to stop at ("thin",
+    `about` is one line on what it is, `batter` what the batter must do. `pour_to` is the trace to stop at ("light",
     "medium", "thick", or "" where it does not say); `cover` and `cure` are advice for the steps, "" where there is none.
-    `span` is the name in its file.
+    `workable` is how many minutes the batter must stay open, 0 where it is not said. `span` is the name in its file.
     """
 
     name: str
@@ -52,6 +52,7 @@ class Design(NamedTuple):
     choices: tuple[Choice, ...]
     names: tuple[str, ...]
     span: Span
+    workable: float = 0.0
 
 
 ALIKE = (
@@ -60,7 +61,7 @@ ALIKE = (
 )
 """Keys that are one figure told in several ways: who names one of them has spoken of them all."""
 
-CHOICE_WORDS = {"batter_temperature": "batter temperature", "gel": "gel"}
+CHOICE_WORDS = {"batter_temperature": "batter temperature", "gel": "gel", "cure_weeks": "cure"}
 
 
 class Brought(NamedTuple):

@@ -12,6 +12,7 @@ from optimiser.materials.liquids import liquids
 from optimiser.measures.practice import Rule, own_most, rules, usual_most
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
+from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.limits import AT_LEAST, AT_MOST, GRAMS, PER_KILO, Limit
 from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.text.spans import Span
@@ -135,7 +136,7 @@ class GoalSheet(NamedTuple):
         return frozenset(limit.key for limit in limits if limit.subject == SubjectKind.QUANTITY)
 
     def stands_aside(self, rule: Rule) -> bool:
-        """Whether a rule of the house gives way: to a goal, or to `practice: off`.
+        """Whether a rule of the house gives way: to a goal, to `practice: off`, or because its measure is not known.
 
         What the alkali and the water cannot do without stays then, and so does the usual most of what may be used, and
         the end that the shelf itself sets to an additive.
@@ -145,6 +146,8 @@ class GoalSheet(NamedTuple):
         if rule.name in self.yielded or self.asked & set(rule.gives_way) or self._has_own_most(rule):
             return True
         if self.is_bare and rule.side != Side.EXACTLY:
+            return True
+        if rule.subject == SubjectKind.QUANTITY and rule.key in unknown_measures(self):
             return True
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
         return self.practice_off and rule.side != Side.EXACTLY and not rule.yields and rule.key not in levers

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import NamedTuple
 
+from optimiser.measures.cure import USUAL_CURE
 from optimiser.text.spans import Span
 
 
@@ -51,6 +52,7 @@ class RecipeSheet(NamedTuple):
     cured_weight_kg: float
     shelf_span: Span | None = None
     liquids: tuple[Poured, ...] = ()
+    cure_weeks: float = USUAL_CURE
 
     @property
     def extras(self) -> tuple[Weighed | Poured, ...]:

@@ -7,8 +7,13 @@ from collections.abc import Iterator
 
 from optimiser.materials import alkali
 from optimiser.materials.lye import POTASSIUM, SODIUM
+from optimiser.measures.measures import lever_ranges, levers
+from optimiser.measures.profiles import HARD_WAXES
+from optimiser.measures.sides import Side
+from optimiser.measures.telling import told
 from optimiser.recipe import handling
 from optimiser.recipe.balance import places, written
+from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, late, superfat_with_liquids
 
 NO_LYE = (
@@ -17,47 +22,42 @@ NO_LYE = (
 )
 LIKELY_LYE_HEAVY = (
     "LIKELY LYE-HEAVY: ordinary lots of these fats and this alkali stray from the table by enough to leave free alkali "
-    "(likely superfat {low:.1f} %). Any of three things cures it: more superfat; certificates with a narrow tolerance on the "
-    "shelf, for the fats and for the alkali; or fats whose lots lie closer together."
+    "(likely superfat {low} %). Any of three things cures it: more superfat; certificates of analysis with a narrow "
+    "tolerance on the shelf, for the fats and for the alkali; or fats whose lots lie closer together."
 )
-LYE_HEAVY = (
-    "LYE-HEAVY: more alkali than the fats can take (superfat {value:.1f} %). Do not make this; it would burn skin."
-)
+LYE_HEAVY = "LYE-HEAVY: more alkali than the fats can take (superfat {value} %). Do not make this; it would burn skin."
 WORST = (
     "If every fat lay at the very low end of its published range, the alkali at its purest and acids at their weakest, all at "
-    "once, {short:.1f} % more alkali than fat would be left. {cure}"
+    "once, {short} % more alkali than fat would be left. {cure}"
 )
-CURE = "Certificates of the lots, or about {more:.1f} points more superfat, cure that."
-CURE_BY_LOT = "Only certificates of the lots will do against that, the one of the {name} first."
+CURE = "Certificates of analysis of the lots, or about {more:.1f} points more superfat, cure that."
+CURE_BY_LOT = "Only certificates of analysis of the lots will do against that, the one of the {name} first."
 STRONG = "A lye of {lye:.1f} % is stronger than most makers use (25-40 %, common practice): it thickens the batter fast and gets very hot."
 WEAK = "A lye of {lye:.1f} % is weaker than most makers use (25-40 %, common practice): slow to set, shrinks as it dries, ash is likely."
 MADE_AT_ONCE = "Made at once from 20 degC"
-HOT = (
-    f"{MADE_AT_ONCE} with no heat lost the lye could reach about {{low:.0f}}-{{high:.0f}} degC: use a heat-proof vessel and add "
-    "slowly."
-)
+HOT = f"{MADE_AT_ONCE}, lye may reach {{low:.0f}}-{{high:.0f}} degC: heat-proof vessel, no aluminium; add slowly."
 MAY_BOIL = (
-    f"{MADE_AT_ONCE} with no heat lost the lye could reach about {{low:.0f}} degC and may boil (at about {{boil:.0f}} degC): use "
-    "a heat-proof vessel with room to spare, and add little by little."
+    f"{MADE_AT_ONCE}, lye could reach about {{low:.0f}} degC and may boil (at about {{boil:.0f}} degC): heat-proof vessel with "
+    "room to spare, no aluminium; add little by little."
 )
 BOILS = (
-    f"{MADE_AT_ONCE} with no heat lost the lye will boil, at about {{boil:.0f}} degC, and spit: use a heat-proof vessel with room "
-    "to spare, add little by little, and let it cool in between or stand it in cold water."
+    f"{MADE_AT_ONCE}, lye will boil, at about {{boil:.0f}} degC, and spit: heat-proof vessel with room to spare, no aluminium; "
+    "add little by little, and let it cool in between or stand it in cold water."
 )
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."
-WAX_LEVER = "Measures take beeswax into account as tried up to 2 % of the fats; beyond that they are stretched."
+WAX_LEVER = "Measures take hard waxes into account up to 2 % of the fats; what is beyond counts as no more."
 ACIDS = "{names}: free fatty acid turns to soap on contact and can seize the batter; melt it in fully and have the mould ready."
 UNSURE = (
-    "{names}: the saponification value may lie {short:.0f} % or more below the figure worked with; a certificate with a narrow "
+    "{names}: the saponification value may lie {short:.0f} % or more below the figure worked with; a certificate of analysis with a narrow "
     "tolerance makes the alkali sure."
 )
 BORROWED = (
     "{names}: alkali reckoned with the figures of {lenders}, and a likeness is no measurement: a saponification value of "
-    "its own, best from a certificate, makes it sure."
+    "its own, best from a certificate of analysis, makes it sure."
 )
 SINGLE = (
-    "{names}: alkali reckoned with a saponification value that no certificate is told for, and nothing else is known that could "
-    "bear it out: the certificate of the lot makes it sure."
+    "{names}: alkali reckoned with a saponification value that no certificate of analysis is told for, and nothing else is known "
+    "that could bear it out: the certificate of the lot makes it sure."
 )
 COUNTED_ON = (
     "{names} {counted} counted on to take {whose} share of the alkali: left out, the superfat would be {left:.1f} %{heavy}. "
@@ -66,10 +66,11 @@ COUNTED_ON = (
 AS_MIXED = "The lye is mixed at {mixed:.0f} %; {names} {bring} the rest of the water later."
 GREASY = "A superfat of {value:.0f} % leaves a soft, greasy bar that goes rancid early."
 PASTE = (
-    "With {share:.0f} % of the alkali's moles as potassium hydroxide ({mass:.0f} % of its mass) this is a soft soap, a paste towards "
-    "100 %: hardness, times and bars do not apply to it."
+    "With {share:.0f} % of the alkali's moles as potassium hydroxide ({mass:.0f} % of its mass) this is softer than a soda bar; "
+    "towards 100 % it is a paste. Hardness, times and bars are stretched."
 )
-STRETCHED = "{name} at {share:.1f} % of the fats: its effect on the measures was only reckoned to {most:g} %; beyond that they are stretched."
+STRETCHED = "{name} at {share:.1f} % of the fats: its effect on the measures is only known to {most:g} %; what is beyond counts as no more."
+SALT_BAR = "{name} at {share:.1f} % of the fats: the measures are those of a salt bar, which they reach at {most:g} %."
 MUCH = (
     "{name} at {share:.1f} % of the fats is above the {whose} ({most:g} %): check it with what its supplier advises and with "
     "its safety data sheet."
@@ -104,12 +105,20 @@ def urgent(judgement: Judgement) -> tuple[str, ...]:
     """What must stand at the very top."""
     out = []
     if judgement.superfat < -1e-6:
-        out.append(LYE_HEAVY.format(value=judgement.superfat))
+        out.append(LYE_HEAVY.format(value=beside_none(judgement.superfat)))
     elif judgement.superfat_likely_low < 0:
-        out.append(LIKELY_LYE_HEAVY.format(low=judgement.superfat_likely_low))
+        out.append(LIKELY_LYE_HEAVY.format(low=beside_none(judgement.superfat_likely_low)))
     if judgement.lye_as_mixed > STRONGEST + BLUR:
         out.append(NO_LYE.format(mixed=judgement.lye_as_mixed))
     return tuple(out)
+
+
+def beside_none(percent: float) -> str:
+    """A superfat in a tenth of a per cent; one that is hardly above or below nothing in as many digits as it takes to say so."""
+    if not percent:
+        return "0.0"
+    side = Side.AT_MOST if percent > 0.0 else Side.AT_LEAST
+    return told(percent, 0.0, side, 1, met=False)
 
 
 def is_unfit(judgement: Judgement) -> bool:
@@ -156,7 +165,7 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     waxes = [(fat.name, grams) for fat, grams in recipe.fats if fat.kind == "wax"]
     if waxes:
         yield WAX.format(names=listed([name for name, _ in waxes]).capitalize())
-    if any(name == "beeswax" and grams > 0.02 * recipe.fat_grams * 1.001 for name, grams in waxes):
+    if amount_of(recipe, HARD_WAXES) > lever_ranges()[HARD_WAXES].high * 1.001:
         yield WAX_LEVER
     acids = [fat.name for fat, _ in recipe.fats if fat.kind == "fatty acid"]
     if acids:
@@ -169,7 +178,7 @@ def at_worst(recipe: Recipe, short: float) -> str:
     """How much alkali would be left at the very worst, and what cures it; beyond a few points no superfat should."""
     more = math.ceil(10.0 * short - JUST) / 10.0
     cure = CURE.format(more=more) if more <= MOST_CURE else CURE_BY_LOT.format(name=least_sure(recipe))
-    return WORST.format(short=short, cure=cure)
+    return WORST.format(short=beside_none(short), cure=cure)
 
 
 def least_sure(recipe: Recipe) -> str:
@@ -222,8 +231,10 @@ def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         yield AS_MIXED.format(mixed=judgement.lye_as_mixed, names=listed(wet), bring=verb)
     for item, grams in recipe.additives:
         share = 100.0 * grams / recipe.fat_grams
-        if item.base in STRETCHING and share > STRETCHING[item.base] * 1.001:
-            yield STRETCHED.format(name=item.name.capitalize(), share=share, most=STRETCHING[item.base])
+        if item.base in LEVELLING and share > lever_ranges()[item.base].high * 1.001:
+            end = levers("hardness").curves[item.base][-1][0]
+            told = SALT_BAR if end > lever_ranges()[item.base].high else STRETCHED
+            yield told.format(name=item.name.capitalize(), share=share, most=end)
         elif not item.is_liquid and share > item.usual_high * 1.001 + JUST:
             whose = "usual most" if item.most is None else "most that your shelf allows"
             yield MUCH.format(name=item.name.capitalize(), share=share, whose=whose, most=item.usual_high)
@@ -247,8 +258,8 @@ def of_liquids(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         yield SUGAR.format(names=names, verb=verb, share=100.0 * sugar / recipe.fat_grams)
 
 
-STRETCHING = {"sodium lactate": 3.0, "salt": 3.0}
-"""Additives with levers on the measures, and the per cent of the fats to which these were reckoned (measure_levers)."""
+LEVELLING = ("sodium lactate", "salt")
+"""Additives that harden, and that people take more of than their effect is known for (lever_ranges)."""
 
 
 def without_acids(recipe: Recipe) -> float:

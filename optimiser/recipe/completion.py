@@ -47,6 +47,7 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
         batter_temperature=sheet.batter_temperature,
         gel=sheet.gel,
         cured_water=sheet.cured_water,
+        cure_weeks=sheet.cure_weeks,
         sodium_purest=sodium_purest,
         potassium_purest=potassium_purest,
         alkali_step=step if all_rounded else 0.0,

@@ -15,12 +15,9 @@ from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.materials.lye import lye_density
 from optimiser.materials.lye_heat import MadeAtOnce, made_at_once, neutralisation_heat
-from optimiser.measures.measures import levers, measures
-from optimiser.measures.profiles import acid_shares, fat_values
-from optimiser.measures.quantities import quantities
+from optimiser.measures.cure import USUAL_CURE
 from optimiser.problem.money import Prices
-
-ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of this demand
+from optimiser.recipe.bar_values import blend_values
 
 
 class Recipe(NamedTuple):
@@ -46,6 +43,7 @@ class Recipe(NamedTuple):
     potassium_purest: float = 0.0
     fat_step: float = 0.0
     alkali_step: float = 0.0
+    cure_weeks: float = USUAL_CURE
 
     @property
     def fat_grams(self) -> float:
@@ -267,48 +265,7 @@ def spent(recipe: Recipe, prices: Prices) -> float:
     return (fats + extra + alkali) / 1000.0
 
 
-def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: float) -> dict[str, float]:
-    """Every measure and every figure of the fats.
-
-    Args:
-        recipe: what is weighed.
-        unreacted: moles of fat left unsaponified per kg fats, the fat of liquids with them.
-        water: kg per kg fats.
-        potassium: moles of potassium hydroxide per kg fats.
-    """
-    fats = [fat for fat, _ in recipe.fats]
-    parts = [grams / recipe.fat_grams for _, grams in recipe.fats]
-    free_oil = 100.0 * unreacted / ORDINARY_DEMAND
-    out = {}
-    for name, values in zip(measures(), fat_values(fats, list(measures())), strict=True):
-        own = math.fsum(part * float(value) for part, value in zip(parts, values, strict=True))
-        lever = levers(name)
-        own += lever.free_oil * (free_oil - 5.0)
-        own += lever.water * (1000.0 * water - 280.0) / 10.0
-        own += lever.potassium * 100.0 * potassium / (0.95 * ORDINARY_DEMAND)
-        own += lever.batter * (recipe.batter_temperature - 35.0) / 10.0 + (lever.gel if recipe.gel else 0.0)
-        for item, grams in recipe.additives:
-            points = math.fsum(each * item.acts_as(known) for known, each in lever.additives.items())
-            own += points * 100.0 * grams / recipe.fat_grams
-        out[name] = own
-    out["saponification_value"] = math.fsum(p * fat.saponification.value for p, fat in zip(parts, fats, strict=True))
-    out["iodine_value"] = math.fsum(p * fat.iodine.value for p, fat in zip(parts, fats, strict=True))
-    rest = [name for name, known in quantities().items() if known.unit == "%" and name not in BATCH_FIGURES]
-    table = acid_shares(fats, rest)
-    for name, row in zip(rest, table, strict=True):
-        out[name] = math.fsum(part * float(value) for part, value in zip(parts, row, strict=True))
-    return out
-
-
 JUG = ("water", "hot lye", "lye")  # places of additives whose heat with the alkali the lye jug takes
-BATCH_FIGURES = {
-    "superfat",
-    "likely_superfat",
-    "worst_case_superfat",
-    "lye_concentration",
-    "water_share_of_fats",
-    "potassium_share",
-}
 
 
 def density_of_lye(sodium: float, potassium: float, water: float) -> float:

@@ -44,7 +44,7 @@ SWALLOWED = (
     "(P301+P330+P331, P310)."
 )
 LEFT_OVER = (
-    "Soap with alkali left over burns skin. Weigh twice, use lots with certificates, and test a cured bar before anyone "
+    "Soap with alkali left over burns skin. Weigh twice, use lots with certificates of analysis, and test a cured bar before anyone "
     "washes with it."
 )
 DEFER = (
@@ -52,15 +52,12 @@ DEFER = (
     "practice come before anything printed here."
 )
 IN_BRIEF = {
-    (SODIUM,): "Sodium hydroxide burns skin and blinds (H314)",
-    (POTASSIUM,): "Potassium hydroxide burns skin, blinds (H314), harms if swallowed (H302)",
+    (SODIUM,): "Sodium hydroxide burns and blinds (H314)",
+    (POTASSIUM,): "Potassium hydroxide burns, blinds (H314), harms if swallowed (H302)",
     BOTH: "Sodium and potassium hydroxide burn, blind (H314), harm if swallowed (H302)",
 }
-GUARD_IN_BRIEF = "goggles, gloves; no aluminium; alkali into water, never water onto alkali"
-DEFER_IN_BRIEF = (
-    "The supplier's safety data sheet, the rules where you live and licensed practice come first. First aid: --steps, or "
-    "barwright explain lye."
-)
+GUARD_IN_BRIEF = "goggles, gloves; alkali into water, never the reverse"
+DEFER_IN_BRIEF = "The supplier's safety data sheet, local rules, licensed practice come first. First aid: --steps."
 
 
 def in_use(alkalis: Sequence[str]) -> tuple[str, ...]:

@@ -9,12 +9,12 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from optimiser.materials import alkali
-from optimiser.measures.measures import levers
-from optimiser.recipe.evaluation import ORDINARY_DEMAND, Recipe, fat_demand, liquid_fat, total_water
+from optimiser.measures.measures import LEVER_FIELDS, lever_ranges, levers
+from optimiser.recipe.bar_values import ORDINARY_DEMAND, amount_of
+from optimiser.recipe.evaluation import Recipe, fat_demand, liquid_fat, total_water
 from optimiser.reference import rows
 
-BATCH = {"free oil": "free_oil", "water": "water", "potassium": "potassium", "batter": "batter", "gel": "gel"}
-KINDS = ("butter", "wax", "fatty acid")  # kinds of fat whose points beyond their acids are a prior of their own
+KINDS = ("butter", "fatty acid")  # kinds of fat whose points beyond their acids are a prior of their own
 
 
 class Lever(NamedTuple):
@@ -39,7 +39,7 @@ def known_levers() -> Mapping[str, Lever]:
 
 
 def lever_units(recipe: Recipe) -> Mapping[str, float]:
-    """How far each lever is pulled from its reference, in its unit.
+    """How far each lever is pulled from its reference, in its unit, and no further than to the first end of its range.
 
     Free oil is counted on the scale of a blend of ordinary demand, as the measures count it.
     """
@@ -60,8 +60,7 @@ def lever_units(recipe: Recipe) -> Mapping[str, float]:
             weight = math.fsum(grams for fat, grams in recipe.fats if fat.kind == name)
             units[name] = 100.0 * weight / recipe.fat_grams / _per_cent(name)
         elif name not in units:
-            weight = math.fsum(item.acts_as(name) * grams for item, grams in recipe.additives)
-            units[name] = 100.0 * weight / recipe.fat_grams
+            units[name] = min(amount_of(recipe, name), lever_ranges()[name].high)
     return units
 
 
@@ -81,4 +80,4 @@ def book(measure: str, lever: str) -> float:
         )
         return next(whole, 0.0) * _per_cent(lever) / 100.0
     points = levers(measure)
-    return float(getattr(points, BATCH[lever])) if lever in BATCH else points.additives.get(lever, 0.0)
+    return float(getattr(points, LEVER_FIELDS[lever])) if lever in LEVER_FIELDS else points.additives.get(lever, 0.0)

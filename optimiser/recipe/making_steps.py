@@ -10,9 +10,8 @@ from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.problem.batch import DEFAULT_BATTER
 from optimiser.recipe.balance import fat_places, jug_places, written
-from optimiser.recipe.cautions import alkalis, is_unfit, listed
+from optimiser.recipe.cautions import is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
-from optimiser.recipe.handling import hazard
 from optimiser.recipe.liquid_steps import (
     COOL,
     chilled,
@@ -22,7 +21,8 @@ from optimiser.recipe.liquid_steps import (
     other_way,
     poured_first,
 )
-from optimiser.recipe.times import ExpectedTime
+from optimiser.recipe.time_words import blending, curing, unmoulding
+from optimiser.recipe.times import NO_TIMES, BatchTimes
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
@@ -35,20 +35,19 @@ STEEP = 5.0  # degC that lye and fats may lie apart
 MUCH_SALT = 5.0  # per cent of the fats: more goes in at trace
 NOT_TO_BE_MADE = "Do not make this recipe: see the cautions. There are no steps for it."
 WHAT_TRACE_IS = {
-    "thin": "a thin trace: a drop from the spoon stays on the face for a blink and sinks",
+    "light": "a light trace: a drop from the spoon stays on the face for a blink and sinks",
     "medium": "a medium trace: a drop lies on the face like custard",
     "thick": "a thick trace: it holds the peaks that the spoon leaves",
     "": "trace: a drop from the spoon leaves a mark on the face",
 }
 VESSELS = "stainless steel or heat-proof polypropylene; never aluminium, zinc or tin, and no glass, which cracks"
-DEFAULT_CURE = "Four weeks or longer."
 
 
 def steps(
     recipe: Recipe,
     judgement: Judgement,
     techniques: Sequence[Design] = (),
-    times: Sequence[ExpectedTime] = (),
+    times: BatchTimes = NO_TIMES,
 ) -> tuple[str, ...]:
     """What to do at the bench, one sentence or two a step.
 
@@ -56,16 +55,15 @@ def steps(
         recipe: what is weighed.
         judgement: its figures.
         techniques: the designs of the bar, for the trace to stop at, covering and cure.
-        times: how long trace and unmoulding are likely to take.
+        times: how long it is likely to take.
     """
     if is_unfit(judgement):
         return (NOT_TO_BE_MADE,)
-    known = {item.measure: item for item in times}
     return (
         *before(recipe),
         *lye(recipe, judgement),
-        *batter(recipe, techniques, known.get("trace_speed")),
-        *after(recipe, techniques, known.get("set_up")),
+        *batter(recipe, techniques, times),
+        *after(recipe, techniques, times),
     )
 
 
@@ -73,7 +71,7 @@ def before(recipe: Recipe) -> Iterator[str]:
     """Gear, room and weighing."""
     yield (
         "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; know the first "
-        f"aid for skin, eyes and mouth, and read the supplier's safety data sheet. {hazard(alkalis(recipe))}."
+        "aid for skin, eyes and mouth, and read the supplier's safety data sheet."
     )
     fats = written(recipe.fat_grams, fat_places(recipe))
     yield f"Line the mould. Weigh the fats, {fats} g in all, and read every figure twice."
@@ -161,7 +159,7 @@ def heat_words(judgement: Judgement) -> str:
     return f"; made at once it could reach about {high:.0f} degC, less in practice"
 
 
-def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | None) -> Iterator[str]:
+def batter(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> Iterator[str]:
     """Melting, combining, blending and pouring."""
     yield melting_step(recipe)
     oils = going_in(recipe, "fats")
@@ -169,12 +167,11 @@ def batter(recipe: Recipe, techniques: Sequence[Design], trace: ExpectedTime | N
         yield f"Stir {listed(oils)} into the fats, as their suppliers direct."
     pour_to = next((design.pour_to for design in techniques if design.pour_to), "")
     yield (
-        "Pour the lye into the fats and blend in bursts of 10-15 seconds, stirring by hand between them: many batches need "
-        f"less than a minute of blending in all. Stop at {WHAT_TRACE_IS[pour_to]}."
+        "Pour the lye into the fats and blend in bursts of a few seconds, stirring by hand between them. "
+        f"Stop at {WHAT_TRACE_IS[pour_to]}."
     )
-    if trace is not None:
-        whose = "by your own trials" if trace.own else "a rule of thumb, not of your bench"
-        yield f"Expect {trace.said()} to trace by the clock, pauses included ({whose}). {sentence(trace.changed_by)}"
+    if told := blending(times):
+        yield told
     yield from liquids_after(recipe)
     last = going_in(recipe, "trace")
     if last:
@@ -219,20 +216,16 @@ def melts_high(fat: Fat) -> bool:
     return fat.kind in ("wax", "fatty acid") or "hydrogenated" in fat.tags or stearin
 
 
-def after(recipe: Recipe, techniques: Sequence[Design], set_up: ExpectedTime | None) -> Iterator[str]:
+def after(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> Iterator[str]:
     """Covering, unmoulding, cutting, curing, testing."""
     cover = next((design.cover for design in techniques if design.cover), "")
     if recipe.gel:
         yield "Cover and keep it warm so that it gels through."
     elif cover:
         yield sentence(cover)
-    if set_up is not None:
-        whose = "by your own trials" if set_up.own else "a rule of thumb"
-        yield f"Unmould when it is firm and comes away clean, in {set_up.said()} or so ({whose}), still in gloves; cut."
-    else:
-        yield "Unmould when it is firm and comes away clean, still in gloves; cut."
-    cure = next((design.cure for design in techniques if design.cure), DEFAULT_CURE)
-    yield f"Cure on a rack in moving air: {cure[0].lower()}{cure[1:]}"
+    yield unmoulding(times)
+    if told := curing(times, techniques):
+        yield told
     yield (
         "Test a cured bar for free alkali as local rules and licensed practice ask; a pH paper alone shows neither its "
         "presence nor its absence. Keep a bar of the lot, and write down what happened."

@@ -110,6 +110,7 @@ def recipe_of(
         batter_temperature=columns.batch.batter_temperature,
         gel=columns.batch.gel,
         cured_water=columns.batch.cured_water,
+        cure_weeks=columns.batch.cure_weeks,
         sodium_purest=sodium_purest,
         potassium_purest=potassium_purest,
         fat_step=coarse,

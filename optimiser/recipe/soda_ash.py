@@ -13,10 +13,11 @@ from typing import NamedTuple
 
 from optimiser.materials.fat_table import reference
 from optimiser.measures.measures import levers, measures
-from optimiser.measures.profiles import fat_values
+from optimiser.measures.profiles import HARD_WAXES, fat_values, pulling
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Said
+from optimiser.recipe.bar_values import along, amount_of
 from optimiser.recipe.compliance import EXACT_BAND, holds
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.reference import rows
@@ -154,9 +155,15 @@ def _more_of_a_fat(name: str, most: float, recipe: Recipe) -> _Pull | None:
     ids = list(measures())
     shares = [grams / recipe.fat_grams for _, grams in recipe.fats]
     blend = fat_values([fat for fat, _ in recipe.fats], ids) @ shares
-    alone = fat_values([reference().get(name)], ids)[:, 0]
+    fat = reference().get(name)
+    alone = fat_values([fat], ids)[:, 0]
     swapped = (most - here) / (100.0 - here)
-    moves = {name: float(move) for name, move in zip(ids, swapped * (alone - blend), strict=True)}
+    moves = {measure: float(move) for measure, move in zip(ids, swapped * (alone - blend), strict=True)}
+    waxes, (waxy,) = amount_of(recipe, HARD_WAXES), pulling([fat], HARD_WAXES)
+    for measure in moves if waxy else ():
+        curve = levers(measure).curves.get(HARD_WAXES)
+        if curve is not None:
+            moves[measure] += along(curve, waxes * (1.0 - swapped) + waxy * 100.0 * swapped) - along(curve, waxes)
     return _Pull(most, most / 100.0 * recipe.fat_grams, moves)
 
 

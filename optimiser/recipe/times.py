@@ -1,115 +1,239 @@
-"""How long a batch is likely to take: to trace, and to a clean cut; by the general scales or by the maker's own.
+"""How long a batch is likely to take: blender to trace, workable batter, unmoulding, cure; each a range with its status.
 
-The general scales are priors (``reference/times.csv``): the time halves every so many points of the index, and one point
-of it is reckoned at a time that makers speak of. Their ranges come from how far the index itself is to be trusted, not
-from how far one bench differs from another, which a few trials of the maker's own tell better.
+`batch_times` is the one place that answer, steps, data and designs have them from. Until the maker has trials the ranges
+are the general scales' (``reference/times.csv``, priors); a soap of another kind (a salt bar, a paste) has times of its own
+(``reference/kind_times.csv``); from one trial on the maker's own scale comes first. The blender's seconds and the minutes
+that the batter stays workable are two times, and trials read the first of them.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from functools import cache
+from typing import TYPE_CHECKING, NamedTuple
 
-from optimiser.maths.units import FROM_DAYS
-from optimiser.measures.measures import measures
-from optimiser.measures.scales import General, Scale, general
+from optimiser.measures.general_times import LIGHT, General, general_times
+from optimiser.measures.scales import Scale
+from optimiser.recipe.curing import cure_of
+from optimiser.recipe.levers import lever_units
+from optimiser.recipe.rough_durations import rough_range, weeks_in, weeks_range
+from optimiser.reference import rows
 
-PRIOR = "a rule of thumb, not of your bench: five trials make it yours"
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
+    from optimiser.recipe.evaluation import Judgement, Recipe
+
+PRIOR = "a rule of thumb, not of your bench: one trial shifts it, five make it yours"
+CURE_PRIOR = "a rule of thumb by the acids of the fats, free oil and water"
 STRETCHED = "beyond the trials"
+OWN = "your trials"
 LOWEST, HIGHEST = 0.0, 90.0  # indices outside are of batches that the scale was not made for
+_SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0}
 
 
-@dataclass(frozen=True, slots=True)
-class ExpectedTime:
-    """A time as a range, in `unit` ("s" or "h"); `own` says that the maker's scale gave it.
+class ExpectedTime(NamedTuple):
+    """A time as a range, in `unit` ("s", "min", "h" or "weeks"); `own` says that the maker's scale gave it.
 
-    `basis` says what the range rests on, `about` from when to when it runs, `changed_by` what changes it at the bench.
+    `time` is "blend", "workable", "unmould" or "cure"; `trace` the trace it is told to, "" where it is told to none, or to
+    whichever the maker stops at. `status` says what kind of figure it is ("prior", ...), `basis` what the range rests on,
+    `about` from when to when it runs, `changed_by` what changes it at the bench, `at` the index that it was read at. `best` are the weeks of a cure after
+    which a bar is at its best, where that is later.
     """
 
-    measure: str
+    time: str
     words: str
     unit: str
-    index: float
     low: float
     high: float
-    own: bool
-    about: str
+    status: str
     basis: str
-    changed_by: str
+    about: str = ""
+    changed_by: str = ""
+    own: bool = False
+    trace: str = ""
+    at: float = math.nan
+    best: tuple[float, float] | None = None
+
+    @property
+    def middle(self) -> float:
+        """The likeliest, as the ends of a range by factors have it."""
+        return math.sqrt(self.low * self.high)
 
     def said(self) -> str:
-        """The range in words: "7.9 to 13 min"."""
-        seconds = 3600.0 if self.unit == "h" else 1.0
-        return rough_range(self.low * seconds, self.high * seconds)
+        """The range in words: "25 to 70 s", "8 to 12 weeks, best after 6 to 12 months"."""
+        if self.unit != "weeks":
+            return rough_range(self.low * _SECONDS[self.unit], self.high * _SECONDS[self.unit])
+        told = f"{weeks_range(self.low, self.high)}{' or more' if self.low == self.high else ''}"
+        return f"{told}, best after {weeks_range(*self.best)}" if self.best is not None else told
 
 
-def expected_times(
-    values: Mapping[str, float], scales: Mapping[str, Scale], units: Mapping[str, float] | None = None
-) -> tuple[ExpectedTime, ...]:
-    """Both times for a batch; none where its index lies off the scale, and nobody knows.
+class BatchTimes(NamedTuple):
+    """The times of one batch; None where its figures lie off every scale, or where there is no such time.
+
+    `aside` says in words why a soap of its kind lacks one.
+    """
+
+    blend: ExpectedTime | None = None
+    workable: ExpectedTime | None = None
+    unmould: ExpectedTime | None = None
+    cure: ExpectedTime | None = None
+    aside: tuple[str, ...] = ()
+
+    def told(self) -> tuple[ExpectedTime, ...]:
+        """Those that are known, in the order of the work."""
+        return tuple(item for item in self[:4] if item is not None)
+
+
+NO_TIMES = BatchTimes()
+
+
+def batch_times(
+    recipe: Recipe,
+    judged: Judgement,
+    scales: Mapping[str, Scale],
+    techniques: Sequence[Design] = (),
+    cure_weeks: float | None = None,
+) -> BatchTimes:
+    """All times of a batch.
 
     Args:
-        values: its measures by the book; must hold `trace` and `set_up`.
+        recipe: what is weighed.
+        judged: its figures.
         scales: the maker's own scales by measure; may be empty.
-        units: how far each lever is pulled in it, so that the maker's own levers count where a scale has any.
+        techniques: the designs of the bar: the trace that they pour at, and how long they say it cures.
+        cure_weeks: how long the maker says that it cures; None where they do not say.
     """
-    known = [item for name, item in general().items() if LOWEST <= values[name] <= HIGHEST]
-    return tuple(_expected(item, values[item.measure], scales.get(item.measure), units) for item in known)
-
-
-def likely(measure: str, index: float, scale: Scale | None = None) -> tuple[float, float]:
-    """The shortest and longest likely reading of a measure at an index, in the unit of its times.
-
-    Args:
-        measure: "trace_speed" (seconds) or "set_up" (hours).
-        index: points.
-        scale: the maker's own; without it the general one, a prior.
-    """
-    if scale is not None:
-        return scale.range(index)
-    unsure = measures()[measure].uncertainty or 0.0
-    known = general()[measure]
-    return known.expected(index + unsure), known.expected(index - unsure)
-
-
-def _expected(known: General, index: float, scale: Scale | None, units: Mapping[str, float] | None) -> ExpectedTime:
-    if scale is not None and units is not None:
-        index = scale.corrected(index, units)
-    low, high = likely(known.measure, index, scale)
-    return ExpectedTime(
-        *(known.measure, known.words, known.unit, index, low, high),
-        own=scale is not None,
-        about="as you time it" if scale is not None else known.about,
-        basis=PRIOR if scale is None else _own_basis(scale, index),
-        changed_by=known.changed_by,
+    units = lever_units(recipe)
+    trace = pour_trace(techniques)
+    kind = {row["time"]: row for row in kind_rows(recipe, judged.values)}
+    scale = scales.get("trace_speed")
+    index = judged.values["trace_speed"]
+    return BatchTimes(
+        blend=_expected(general_times()["blend", trace], index, scale, units),
+        workable=_expected(general_times()["workable", trace], index),
+        unmould=_of_kind(kind["unmould"], "time to unmould", "h")
+        if "unmould" in kind
+        else _expected(general_times()["unmould", ""], judged.values["set_up"], scales.get("set_up"), units),
+        cure=_cure(judged, kind.get("cure"), techniques, cure_weeks),
+        aside=tuple(row["about"] for row in kind.values() if not row["low"]),
     )
 
 
-def _own_basis(scale: Scale, index: float) -> str:
-    text = f"four batches in five by {scale.trials} trials of yours"
-    return text if scale.lowest <= index <= scale.highest else f"{text}, {STRETCHED}"
+def pour_trace(techniques: Sequence[Design]) -> str:
+    """The trace at which the designs pour; a light one where none says."""
+    return next((design.pour_to for design in techniques if design.pour_to), LIGHT)
 
 
-def rough_range(low: float, high: float) -> str:
-    """Two lengths of time in seconds as a range, the unit said once where it is the same: "7.9 to 13 min"."""
-    first, last = rough_duration(low), rough_duration(high)
-    if first == last:
-        return f"about {first}"
-    number, _, unit = first.partition(" ")
-    return f"{number} to {last}" if last.endswith(f" {unit}") else f"{first} to {last}"
+def kind_rows(recipe: Recipe, values: Mapping[str, float]) -> list[Mapping[str, str]]:
+    """The times that a soap of its own kind has, the first kind that it is; none of an ordinary bar."""
+    found = [row for row in rows("kind_times") if _figure(row, recipe, values) >= float(row["at_least"])]
+    return [row for row in found if row["kind"] == found[0]["kind"]]
 
 
-def rough_duration(seconds: float) -> str:
-    """A length of time that is only expected, to two figures of one unit: "50 s", "8.2 min", "27 h", "4.5 days"."""
-    for size, unit, least in ((86400.0, "days", FROM_DAYS), (3600.0, "h", 7200.0), (60.0, "min", 90.0)):
-        if seconds >= least:
-            return f"{_two_figures(seconds / size)} {unit}"
-    return f"{_two_figures(seconds)} s"
+def _figure(row: Mapping[str, str], recipe: Recipe, values: Mapping[str, float]) -> float:
+    """What a kind is told by: per cent of the fats of an additive and all that acts as it, or a figure of the batch."""
+    if row["of"] == "figure":
+        return values[row["figure"]]
+    grams = math.fsum(item.acts_as(row["figure"]) * grams for item, grams in recipe.additives)
+    return 100.0 * grams / recipe.fat_grams
 
 
-def _two_figures(value: float) -> str:
-    if not math.isfinite(value):
-        return "very many"
-    rounded = float(f"{value:.2g}")
-    return f"{rounded:.0f}" if rounded >= 10.0 else f"{rounded:g}"
+def likely(measure: str, index: float, scale: Scale | None = None) -> tuple[float, float]:
+    """The shortest and longest likely reading of a trial's measure at an index, in the unit of its trials.
+
+    Args:
+        measure: "trace_speed" (seconds of blender to a light trace) or "set_up" (hours to unmould).
+        index: points.
+        scale: the maker's own; without it the general one, a prior.
+    """
+    return scale.range(index) if scale is not None else _scale_of(measure).range(index)
+
+
+@cache
+def _scale_of(measure: str) -> General:
+    return general_times()["unmould", ""] if measure == "set_up" else general_times()["blend", LIGHT]
+
+
+def _expected(
+    known: General, index: float, scale: Scale | None = None, units: Mapping[str, float] | None = None
+) -> ExpectedTime | None:
+    if not LOWEST <= index <= HIGHEST:
+        return None
+    if scale is None:
+        return ExpectedTime(
+            *(known.time, known.words, known.unit, *known.range(index), known.status, PRIOR),
+            about=known.about,
+            changed_by=known.changed_by,
+            trace=known.trace,
+            at=index,
+        )
+    index = scale.corrected(index, units or {})
+    low, high = scale.range(index)
+    if not scale.reaches(index):  # beyond the trials what is never safe comes first
+        low, high = max(low, known.least), max(high, known.least)
+    beyond = "" if scale.reaches(index) else f", {STRETCHED}"
+    return ExpectedTime(
+        time=known.time,
+        words="time to trace" if known.time == "blend" else known.words,
+        unit=known.unit,
+        low=low,
+        high=high,
+        status=OWN,
+        basis=f"four batches in five by {scale.rests_on()}{beyond}",
+        about="as you time it",
+        changed_by=known.changed_by,
+        own=True,
+        at=index,
+    )
+
+
+def _of_kind(row: Mapping[str, str], words: str, unit: str) -> ExpectedTime | None:
+    if not row["low"]:
+        return None
+    return ExpectedTime(
+        *(row["time"], words, unit, float(row["low"]), float(row["high"]), row["status"]),
+        basis=f"common practice for {row['words']}",
+        about=row["about"],
+    )
+
+
+def _cure(
+    judged: Judgement, kind: Mapping[str, str] | None, techniques: Sequence[Design], asked: float | None
+) -> ExpectedTime | None:
+    """The cure by the bar's figures, by its kind, by its designs and by the maker; the longest of them."""
+    if kind is not None and not kind["low"]:
+        return None
+    found = cure_of(judged.values)
+    best = None if found is None else found.best
+    claims = [(float(round(found.low)), float(round(found.high)), "prior", CURE_PRIOR)] if found is not None else []
+    if kind is not None:
+        claims.append((float(kind["low"]), float(kind["high"]), kind["status"], f"common practice for {kind['words']}"))
+    asks = [(design.name, weeks_of(design)) for design in techniques]
+    claims += [(weeks, weeks, "the design's", f"as {name} asks") for name, weeks in asks if weeks is not None]
+    if asked is not None:
+        claims.append((asked, asked, "asked", "as you ask"))
+    if not claims:
+        return None
+    low, high = max(claim[0] for claim in claims), max(claim[1] for claim in claims)
+    first = max(claims, key=lambda claim: (claim[0], claim[1]))
+    return ExpectedTime("cure", "cure", "weeks", low, high, first[2], first[3], best=best)
+
+
+def weeks_of(design: Design) -> float | None:
+    """How long a design says that its bars cure: as its choice of the batch, or in its words; None where it does not say."""
+    chosen = [float(choice.value) for choice in design.choices if choice.key == "cure_weeks"]
+    return chosen[0] if chosen else weeks_in(design.cure)
+
+
+def short_of_time(times: BatchTimes, techniques: Sequence[Design]) -> tuple[str, ...]:
+    """What to say where the batter is likely to thicken before a design is done."""
+    there = times.workable
+    if there is None:
+        return ()
+    return tuple(
+        f"Once at {there.trace} trace this batter is likely to stay workable for {there.said()} (a rule of thumb), and a "
+        f"{design.name} takes about {design.workable:g} min: work cooler, with more water or slower fats, and stop the blender early"
+        for design in techniques
+        if there.middle < design.workable
+    )

@@ -7,6 +7,7 @@ from textwrap import wrap
 
 from optimiser.answers.results import Blend
 from optimiser.files.writing import seen_from
+from optimiser.measures.cure import USUAL_CURE, cure_words, cured_water_at
 from optimiser.recipe.cautions import acids_counted_on, urgent
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -36,7 +37,9 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
         batch["batter_temperature"] = f"{recipe.batter_temperature:g} degC"
     if recipe.gel:
         batch["gel"] = "yes"
-    if recipe.cured_water != 0.1:
+    if recipe.cure_weeks != USUAL_CURE:
+        batch["cure"] = cure_words(recipe.cure_weeks)
+    if recipe.cured_water != cured_water_at(recipe.cure_weeks):
         batch["cured_water"] = f"{100 * recipe.cured_water:g} %"
     alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
     content: dict[str, str | dict[str, str]] = {

@@ -6,6 +6,7 @@ import math
 import re
 from typing import TYPE_CHECKING
 
+from optimiser.measures.telling import told
 from optimiser.problem.limits import PER_KILO
 from optimiser.problem.wishes import Whose
 from optimiser.recipe.balance import written
@@ -15,9 +16,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from optimiser.answers.results import GoalLine
+    from optimiser.measures.sides import Side
     from optimiser.problem.wishes import Said
 
 NOTHING = "-"
+HARD_OILS = "hard oils"
+ON_HARD_OILS = "Hard oils leaves butters out; solid fats has both."
 MONEY = "money"  # stands for a currency that nobody named
 GLUE = "\ud800"  # keeps a figure and its unit on one line, printed as a blank; a sign that no file and no argument can hold
 SMALL = 1.0  # money below which a third decimal says something
@@ -25,9 +29,9 @@ CENT = 0.005
 FINE_UNITS = {"ratio", "money"}  # told in two decimals
 BARE_UNITS = {"index", "", "ratio", "money"}  # told without a unit
 LITRES = 2000.0  # mL from which litres are told
-WHOLE_BARS = 20.0  # bars from which tenths of a bar say nothing
+A_BAR = 0.05  # of a bar: less over or short is not told
 LEAST_SHOWN = 0.001  # money of a small step; less is said to be less
-UNIT = r"%|[A-Z]{3}\b|mg KOH/g|g I2/100|mg/L|k?g\b|m?L\b|degC|mm\b|cm\b|min\b|[hs]\b|points?\b|bars?\b|fats?\b"
+UNIT = r"%|[A-Z]{3}\b|mg KOH/g|g I2/100|mg/L|k?g\b|m?L\b|degC|°C|mm\b|cm\b|min\b|[hs]\b|points?\b|bars?\b|fats?\b"
 HELD = re.compile(
     rf"(?<=\d) (?=(?:{UNIT}))|(?<=\bmg) (?=KOH/g)|(?<=\bg) (?=I2/100)|(?<=I2/100) (?=g\b)| (?=/ \w)|(?<=/) (?=\w)"
 )
@@ -86,11 +90,15 @@ def volume(millilitres: float) -> str:
     return f"{grams(round(litres, 2 - math.floor(math.log10(litres))), decimals)}{GLUE}L"
 
 
-def bars(number: float) -> str:
-    """How many bars: whole where they are whole or many, else to a tenth and said to be about so many."""
-    if abs(number - round(number)) < 0.05:
-        return f"{grams(round(number), 0)}{GLUE}{'bar' if round(number) == 1 else 'bars'}"
-    return f"about {grams(number, 0 if number > WHOLE_BARS else 1)}{GLUE}bars"
+def bars(number: float, each_grams: float) -> str:
+    """How many bars of how many grams, and what is over: "15 bars of 110 g and 11 g over"; a twentieth of a bar is not told."""
+    whole = math.floor(number + A_BAR)
+    over = (number - whole) * each_grams
+    size = f"{grams(each_grams, 0)}{GLUE}g"
+    if not whole:
+        return f"less than a bar of {size} ({grams(over, 0)}{GLUE}g)"
+    says = f"{grams(whole, 0)}{GLUE}{'bar' if whole == 1 else 'bars'} of {size}"
+    return says if number - whole < A_BAR else f"{says} and {grams(over, 0)}{GLUE}g over"
 
 
 def per(currency: str, what: str) -> str:
@@ -116,11 +124,30 @@ def figure(value: float, unit: str) -> str:
     """A figure with its unit, in as many digits as it deserves; points of a measure carry none."""
     if not math.isfinite(value):
         return NOTHING
+    decimals = decimals_of(unit)
     if unit == "fats":
         return f"{value:.0f}"
-    decimals = 2 if unit in FINE_UNITS or " / " in unit else 1
     text = f"{_no_minus_zero(value, decimals):.{decimals}f}"
     return text if unit in BARE_UNITS else f"{text} {unit.strip()}".replace(" ", GLUE)
+
+
+def decimals_of(unit: str) -> int:
+    """In how many decimals figures of a unit are told."""
+    return 0 if unit == "fats" else 2 if unit in FINE_UNITS or " / " in unit else 1
+
+
+def against(value: float, limit: float, side: Side, unit: str, *, met: bool) -> str:
+    """A figure with its unit beside its limit, in the digits in which print and verdict agree."""
+    if not math.isfinite(value):
+        return NOTHING
+    text = told(value, limit, side, decimals_of(unit), met=met)
+    bare = unit in BARE_UNITS or unit == "fats"
+    return (text if bare else f"{text} {unit.strip()}").replace(" ", GLUE)
+
+
+def column_against(value: float, limit: float, side: Side, unit: str, *, met: bool) -> str:
+    """The same in a column, where a long unit is left out."""
+    return against(value, limit, side, "money" if " / " in unit else "" if is_long(unit) else unit, met=met)
 
 
 def in_column(value: float, unit: str) -> str:
@@ -221,12 +248,26 @@ def one_side(said: Said) -> str:
 
     An end that was written as a word is told with the other.
     """
+    if is_none(said):
+        return glued(f"no {said.subject}")
     return glued(said.wish if said.between is None or said.word else f"{said.subject} {said.limit}")
+
+
+def is_none(said: Said) -> bool:
+    """Whether nothing of it may be in the pot at all."""
+    return said.limit == "at most 0 %" and said.between is None and not said.word and is_of_fats(said.subject)
+
+
+def is_of_fats(subject: str) -> bool:
+    """Whether a wish is about something in the pot, and no figure of the bar or the batch."""
+    from optimiser.measures.quantities import quantities
+
+    return all(subject not in (known.id, known.words) for known in quantities().values())
 
 
 def both_sides(said: Said) -> str:
     """A wish without which of its sides is meant, so that its sides are told once."""
-    return glued(said.wish if said.word else said.whole)
+    return one_side(said) if is_none(said) else glued(said.wish if said.word else said.whole)
 
 
 def path(written: str) -> str:

@@ -35,10 +35,11 @@ from optimiser.solve.solver import Live
 MOST_ROUNDS = 30
 CLOSE = 1e-9  # per cent: the most no longer moves
 SAME = 1e-6  # per cent of superfat that is nothing
-NOT_EXACTLY = 20.0  # how much dearer a step is of what the alkali and the water stand at than one of another rule
+NOT_EXACTLY = 2.0  # how much dearer a step is of what the alkali and the water stand at than one of another rule
 OF_WHOM = 3.0  # the same of what the maker names the bar for
 STEP_WORTH = 0.1  # of the middle price of the shelf's fats: what a step of a rule is worth
 FINEST = 0.1  # of a unit: a rule that gives way stands at a figure that a person would write
+NEAR = 1e-4  # of a step of rounding: what the solver leaves of a round figure
 FINE_SCALE = 1.0  # rules whose small step is below this are told ten times as finely
 
 
@@ -207,9 +208,9 @@ def _figures(rows: Sequence[Row], point: Vector, room: int) -> Eased:
         step = FINEST if row.scale >= FINE_SCALE else FINEST / 10.0
         value = row.value(point)
         if row.side != Side.AT_MOST:
-            low = max(low, min(row.limit, math.floor(value / step - room) * step))
+            low = max(low, min(row.limit, math.floor(value / step + NEAR - room) * step))
         if row.side != Side.AT_LEAST:
-            high = min(high, max(row.limit, math.ceil(value / step + room) * step))
+            high = min(high, max(row.limit, math.ceil(value / step - NEAR + room) * step))
     return Eased(round(low, 6), round(high, 6))
 
 

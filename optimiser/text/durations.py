@@ -81,6 +81,38 @@ def _unit(word: str, whole: str, what: str) -> str:
     raise Misread(Code.WRONG_UNIT, message, f"{hint}units: {', '.join(SECONDS)}")
 
 
+LEAST_WEEKS, MOST_WEEKS = 1.0, 260.0  # weeks: nobody uses soap sooner, and nobody waits longer
+DAYS = 365.25
+IN_WEEKS = {
+    **dict.fromkeys(("d", "day", "days"), 1.0 / 7.0),
+    **dict.fromkeys(("week", "weeks", "wk", "wks"), 1.0),
+    **dict.fromkeys(("month", "months"), DAYS / 84.0),
+    **dict.fromkeys(("year", "years"), DAYS / 7.0),
+}
+
+
+def read_weeks(text: str, what: str = "cure") -> float:
+    """A length of cure in weeks.
+
+    Raises:
+        Misread: no figure, no unit, another unit than days to years, or no time that a bar is cured.
+    """
+    number = read_number(text)
+    unit = number.rest.strip().rstrip(".").casefold()
+    if not unit:
+        message = f"{what} is a length of time, and {number.digits} lacks a unit"
+        raise Misread(Code.NO_UNIT, message, f"write {number.digits} weeks")
+    if unit not in IN_WEEKS:
+        message = f"{what} is told in days, weeks, months or years, not in '{number.rest.strip()}'"
+        raise Misread(Code.WRONG_UNIT, message, "write it like 6 weeks")
+    weeks = number.value * IN_WEEKS[unit]
+    if not LEAST_WEEKS <= weeks <= MOST_WEEKS:
+        what_of_it = "no cure" if weeks < LEAST_WEEKS else "longer than anyone cures a bar"
+        help_ = "from 1 week to 5 years are taken; 6 weeks are usual"
+        raise Misread(Code.OUT_OF_RANGE, f"{' '.join(text.split())} is {what_of_it}", help_)
+    return weeks
+
+
 def write_duration(seconds: float) -> str:
     """A length of time in the two units that suit it, to about three figures: "4 min 30 s", "20 h", "5 days 6 h".
 

@@ -225,6 +225,11 @@ class Form:
         return tuple(one.alias or name for name, one in cls.fields.items())
 
     @classmethod
+    def unknown(cls, key: Text, value: Node) -> Diagnostic:
+        """The fault of a key that no field answers to."""
+        return unknown_key(key, value, cls.what, cls.written(), cls.usual)
+
+    @classmethod
     def known(cls, entries: Table, faults: Gathering) -> tuple[dict[str, Node], dict[str, Text]]:
         """The entries by field name; unknown and repeated keys become faults."""
         fields = {fold(name): name for name in cls.written()}
@@ -233,7 +238,7 @@ class Form:
         for key, value in entries.items():
             field = fields.get(fold(key))
             if field is None:
-                faults.add(unknown_key(key, value, cls.what, cls.written(), cls.usual))
+                faults.add(cls.unknown(key, value))
             elif field in keys:
                 faults.add(repeated(key, keys[field]))
             else:

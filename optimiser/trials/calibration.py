@@ -10,14 +10,17 @@ from typing import Literal, NamedTuple
 import numpy as np
 
 from optimiser.materials.fat_table import reference
+from optimiser.maths.arrays import Vector
 from optimiser.maths.regression import SURE, Fit, chosen, line
+from optimiser.maths.shrunk_line import shrunk
 from optimiser.maths.student_t import t_quantile
+from optimiser.measures.general_times import general
 from optimiser.measures.measures import measures
 from optimiser.measures.practice import rules
 from optimiser.measures.profiles import fat_values
-from optimiser.measures.scales import LEAST_TRIALS, TIME_UNITS, OwnLever, Scale, direction, lined, unlined
+from optimiser.measures.scales import HALF, TIME_UNITS, OwnLever, Scale, direction, least_trials, lined, unlined
 from optimiser.recipe.levers import Lever, book, known_levers
-from optimiser.recipe.times import rough_duration
+from optimiser.recipe.rough_durations import rough_duration
 from optimiser.text.durations import write_duration
 from optimiser.trials.observations import Made, Observations, observations
 
@@ -31,6 +34,7 @@ KEEPING = frozenset(  # fats that keep well and make up much of a bar without ha
         *("coconut oil", "babassu oil", "palm kernel oil", "palm oil", "lard", "beef tallow"),
     ]
 )
+NONE = 0.005  # of a slope: less of it is none of the trials'
 ORDINARY = ("olive oil", "coconut oil", "high oleic sunflower oil")  # named where the maker's own fats are all alike
 READ = {"trace_speed": "time to trace", "set_up": "time to unmould", "hardness": "hardness reading"}
 
@@ -82,17 +86,20 @@ class MeasureFit(NamedTuple):
 def fit_measure(measure: str, batches: Sequence[Made]) -> MeasureFit:
     """The maker's own scale of one measure from all trials.
 
-    A straight line from five trials on; from fifteen on levers too, shrunk towards the book's.
+    A time has a general scale, which one trial shifts and several that lie apart tilt. Readings of an instrument have
+    none, and take five trials for a straight line. From fifteen on levers too are fitted, shrunk towards the book's.
     """
     seen = observations(measure, batches)
-    refusal = too_few(seen) or no_spread(seen)
+    refusal = too_few(seen) or (None if measure in TIME_UNITS else no_spread(seen))
     if refusal is not None:
         return _told(seen, refusal, None, None, ())
     index = np.array([item.values[measure] for item in seen.made])
     reading = np.array([lined(measure, value) for value in seen.readings])
-    moved = moved_levers(seen) if len(index) >= LEVER_TRIALS else ()
+    moved = moved_levers(seen) if len(index) >= LEVER_TRIALS and no_spread(seen) is None else ()
     pulls = np.array([[item.units[lever.name] / lever.span for lever in moved] for item in seen.made])
-    fit = chosen(index, reading, pulls) if moved else line(index, reading)
+    fit = chosen(index, reading, pulls) if moved else None
+    if fit is None or not math.isfinite(fit.penalty):
+        fit = plain(measure, index, reading)
     doubt = wrong_way(seen, fit) or unsure(seen, fit)
     if doubt is not None:
         return _told(seen, doubt, fit, None, ())
@@ -100,22 +107,27 @@ def fit_measure(measure: str, batches: Sequence[Made]) -> MeasureFit:
     return _told(seen, ("usable", "", ""), fit, scale_of(seen, fit, told, moved), told)
 
 
+def plain(measure: str, index: Vector, reading: Vector) -> Fit:
+    """The line without levers: held to the general scale where there is one."""
+    known = general().get(measure)
+    return line(index, reading) if known is None or known.prior is None else shrunk(index, reading, known.prior)
+
+
 Finding = tuple[Verdict, str, str]
 
 
 def too_few(seen: Observations) -> Finding | None:
     """Whether there are not enough trials for any line."""
-    number = len(seen.readings)
-    if number >= LEAST_TRIALS:
+    number, least = len(seen.readings), least_trials(seen.measure)
+    if number >= least:
         return None
     have = "no trial has" if number == 0 else "1 trial has" if number == 1 else f"{number} trials have"
-    why = f"{have} a {READ[seen.measure]}, and a scale takes {LEAST_TRIALS}"
-    more = LEAST_TRIALS - number
-    return (
-        "too few",
-        why,
-        f"record {more} more with 'barwright trial add', of recipes as different as you can bear to make",
-    )
+    if least == 1:
+        why = f"{have} a {READ[seen.measure]}; the general rule stands"
+        return "too few", why, "record one with 'barwright trial add', and it shifts the rule to your bench"
+    why = f"{have} a {READ[seen.measure]}, and a scale takes {least}"
+    advice = f"record {least - number} more with 'barwright trial add', of recipes as different as you can bear to make"
+    return "too few", why, advice
 
 
 def no_spread(seen: Observations) -> Finding | None:
@@ -173,7 +185,7 @@ def unsure(seen: Observations, fit: Fit) -> Finding | None:
     Fieller, J. R. Statist. Soc. B 16 (1954) 175-185 (from memory): its interval is then without end.
     """
     low, high = fit.interval()
-    if low * high > 0:
+    if low * high > 0 or fit.own_slope < HALF:  # what is still the general rule's is sure to fall
         return None
     why = f"the slope cannot be told from none: at 95 % it lies between {low:.3g} and {high:.3g}"
     return "unsure", why, f"more trials will settle it; {recipes_to_try(seen)}"
@@ -220,6 +232,8 @@ def scale_of(seen: Observations, fit: Fit, told: Sequence[LeverLine], moved: Seq
         highest=max(indices),
         left_out=fit.left_out,
         levers={item.name: OwnLever(item.points, item.book, at[item.name]) for item in told},
+        behind=fit.behind,
+        own_slope=fit.own_slope,
     )
 
 
@@ -250,11 +264,28 @@ def remarks(seen: Observations, scale: Scale | None) -> list[str]:
     linked = [item.trial.name for item in seen.made if item.trial.linked]
     if linked:
         out.append(f"The recipe stands in a file of its own, and may have been changed since: {', '.join(linked)}.")
+    out += [f"Left out, since {kind} has hours of its own: {trial.name}." for trial, kind in seen.of_kinds]
+    if scale is not None and scale.own_slope < HALF:
+        out.append(still_general(seen, scale))
+    elif scale is not None and scale.measure in TIME_UNITS and len(seen.made) > 1 and (found := no_spread(seen)):
+        out.append(f"{found[1][0].upper()}{found[1][1:]}. More trials elsewhere will settle it.")
     if scale is not None and scale.trials < LEVER_TRIALS:
         out.append(f"From {LEVER_TRIALS} trials on the levers (water, free oil, warmth and the like) are fitted too.")
     elif scale is not None and not scale.levers:
         out.append("The levers were tried too: the book's foretell trials left out no worse than others would.")
     return out
+
+
+def still_general(seen: Observations, scale: Scale) -> str:
+    """That the trials say how long this maker takes, and not yet how much longer for another blend."""
+    known = general()[scale.measure]
+    mostly = ", mostly" if scale.own_slope > NONE else ""
+    why = "there is one trial" if scale.trials == 1 else "the trials lie close together"
+    return (
+        f"How long you take is yours by now; how much a point of {measures()[scale.measure].words} changes it is still the general rule"
+        f"{mostly} (half as long for every {known.halves_every:g} points), since {why}. To tell it, "
+        f"{recipes_to_try(seen)}."
+    )
 
 
 def expected_words(measure: str, unit: str, value: float) -> str:

@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import examples, wish_id
+from strategies import at_least, exactly, examples, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.drop_savings import saving as saving_of
 from optimiser.analysis.drop_savings import savings_told
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
-from optimiser.answers.blend import answer
+from optimiser.answers.blend import answer, answer_for
 from optimiser.answers.results import Blend
 from optimiser.files.goals import read_goals
 from optimiser.files.shelf.shelf import read_shelf
@@ -326,3 +326,14 @@ def test_a_rule_on_each_fat_is_dropped_for_one_of_them(tmp_path: Path) -> None:
         fat = name.split(".")[1]
         named = cheapest_of_text(tmp_path, f"shares: {{{fat}: {{at_most: 100 %}}}}\n{rest}")
         assert value == pytest.approx(story.cost.per_kg - named.cost.per_kg, abs=CLOSE)
+
+
+def test_without_a_line_on_wax_another_piece_is_laid() -> None:
+    """5 % of beeswax counts as 2 %; without its line a little of it hardens by its slope, and the saving is that of the file."""
+    shelf = shelf_of({"olive oil": 7.0, "coconut oil": 9.0, "beeswax": 20.0})
+    wax, hard = exactly("beeswax", 5.0, "fat"), at_least("hardness", 58.0)
+    found, free = (answer_for(sheet_of(hard, shares=shares), shelf) for shares in ((wax,), ()))
+    assert isinstance(found, Blend)
+    assert isinstance(free, Blend)
+    (line,) = [line for line in found.goals if line.figure == "beeswax"]
+    assert line.saves_if_dropped == pytest.approx(found.cost.per_kg - free.cost.per_kg, abs=1e-6)

@@ -95,8 +95,8 @@ def test_stock_and_practice_and_additives() -> None:
     assert pasted(sheet_of(), wish_id("stock.olive oil"), 12345.67) == ("the shelf", "stock: 12345.67 kg")
     rules = with_practice()
     assert pasted(rules, wish_id("practice.castor oil.at_most"), 20.0) == ("practice", "castor oil: {at_most: 20 %}")
-    named = pasted(rules, wish_id("practice.lauric and myristic acids at least.at_least"), 8.0)
-    assert named == ("practice", "lauric and myristic acids at least: {at_least: 8 %}")
+    named = pasted(rules, wish_id("practice.short saturated acids at least.at_least"), 8.0)
+    assert named == ("practice", "short saturated acids at least: {at_least: 8 %}")
     lactate = sheet_of(additives=(at_least("sodium lactate", 2.0, "additive"),))
     assert pasted(lactate, wish_id("additives.sodium lactate.at_least"), 1.0)[0] == "additives"
 

@@ -29,6 +29,7 @@ from optimiser.answers.results import ClashMember, NoBlend
 from optimiser.model.programme import Programme, build
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.limits import Limit
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import WishId
 from optimiser.report.json import documents as data
@@ -247,3 +248,19 @@ def test_the_clashes_of_many_fats_are_told_the_same_every_time() -> None:
     assert first == second
     assert not first.complete
     assert 0 < len(first.clashes) <= len(every.clashes)
+
+
+@pytest.mark.parametrize(
+    ("goal", "comes", "said"),
+    [
+        (at_least("hardness", 66.0), 65.97, "hardness reaches 65.97 at most"),
+        (at_least("likely_superfat", 0.0), -0.003, "likely superfat reaches -0.003 % at most"),
+        (at_most("hardness", 20.0), 20.04, "hardness comes down to 20.04 at best"),
+        (at_least("hardness", 66.0), 66.0 - 1e-6, "hardness reaches just under 66.0 at most"),
+    ],
+)
+def test_what_falls_short_by_a_hair_is_told_short(goal: Limit, comes: float, said: str) -> None:
+    """However narrow a clash, how far a figure comes is never printed as the limit that it misses."""
+    made = build(sheet_of(goal), SHELF)
+    row = next(row for row in made.rows if row.figure == goal.key and row.limit == goal.value)
+    assert explaining.reach_words(row, comes) == said

@@ -425,3 +425,32 @@ def test_a_name_that_says_too_little_is_explained(name: str, words: str, capfd: 
     assert "[needs-certificate]" in told
     assert words in told
     assert "lot: {saponification_value: ..., tolerance: ...}" in told
+
+
+@pytest.mark.parametrize(
+    ("arguments", "more"),
+    [
+        (["blend", "goals/budget.yaml"], "Left on the shelf"),
+        (["reach", "goals/budget.yaml"], "harshness"),
+        (["feasible", "goals/cannot-be-three.yaml"], "  e. "),
+    ],
+)
+def test_full_tells_more(arguments: list[str], more: str, capfd: pytest.CaptureFixture[str]) -> None:
+    """With --full an answer holds what the short page leaves out."""
+    root = Path(__file__).parents[2]
+    asked = [arguments[0], str(root / arguments[1])]
+    code = main(asked)
+    short = capfd.readouterr().out
+    assert main([*asked, "--full"]) == code
+    assert more in capfd.readouterr().out
+    assert more not in short
+
+
+def test_full_of_a_recipe_in_hand(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A recipe in hand tells the acids of its fats with --full."""
+    path = tmp_path / "recipe.yaml"
+    path.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n", encoding="utf-8")
+    assert main(["weigh", str(path)]) == 0
+    assert "iodine value" not in capfd.readouterr().out
+    assert main(["weigh", str(path), "--full"]) == 0
+    assert "iodine value" in capfd.readouterr().out

@@ -9,6 +9,7 @@ import pytest
 from optimiser.files.goals import read_goals
 from optimiser.files.scale_file import read_scales, scales_yaml
 from optimiser.files.workspace import nearest_scales
+from optimiser.measures.general_times import general
 from optimiser.measures.scales import OwnLever, Scale
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
@@ -53,15 +54,15 @@ def faults(folder: Path, text: str) -> tuple[Diagnostic, ...]:
 @pytest.mark.parametrize(
     ("text", "side", "value", "said"),
     [
-        ("trace_speed: {at_least: 6 min}", "at_most", 42.1, "trace at least 6 min (trace at most 42.1 on your scale)"),
-        ("trace_speed: {at_most: 4 min 30 s}", "at_least", 47.1, "trace at most 4 min 30 s (trace at least 47.1 on your scale)"),
-        ("trace: '>= 360 s'", "at_most", 42.1, "trace at least 360 s (trace at most 42.1 on your scale)"),
-        ("trace: 6 min", "exactly", 42.1, "trace exactly 6 min (trace 42.1 on your scale)"),
+        ("trace_speed: {at_least: 6 min}", "at_most", 42.1, "trace speed at least 6 min (trace speed at most 42.1 on your scale)"),
+        ("trace_speed: {at_most: 4 min 30 s}", "at_least", 47.1, "trace speed at most 4 min 30 s (trace speed at least 47.1 on your scale)"),
+        ("trace_speed: '>= 360 s'", "at_most", 42.1, "trace speed at least 360 s (trace speed at most 42.1 on your scale)"),
+        ("trace_speed: 6 min", "exactly", 42.1, "trace speed exactly 6 min (trace speed 42.1 on your scale)"),
         ("set_up: {at_most: 24 h}", "at_least", 38.3, "set-up at most 24 h (set-up at least 38.3 on your scale)"),
         ("set up: {at most: 1 day}", "at_least", 38.3, "set-up at most 1 day (set-up at least 38.3 on your scale)"),
         ("hardness: {at_least: 40 Shore D}", "at_least", 56.2, "hardness at least 40 Shore D (hardness at least 56.2 on your scale)"),
         ("hardness: {at_most: 40 shore d}", "at_most", 56.2, "hardness at most 40 shore d (hardness at most 56.2 on your scale)"),
-        ("trace_speed: {at_least: 40 min}", "at_most", 9.3, "trace at least 40 min (trace at most 9.3 on your scale, beyond your trials)"),
+        ("trace_speed: {at_least: 40 min}", "at_most", 9.3, "trace speed at least 40 min (trace speed at most 9.3 on your scale, beyond your trials)"),
     ],
 )  # fmt: skip
 def test_figures_become_limits_on_the_index(text: str, side: str, value: float, said: str, tmp_path: Path) -> None:
@@ -104,9 +105,9 @@ def test_preferences_and_practice_take_own_units_too(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "code", "place", "message"),
     [
-        ("goals: {trace_speed: {at_least: 6 min}}", "no-scale", (1, 27), "there is no scale yet"),
+        ("goals: {trace_speed: {at_least: 6 min}}", "no-scale", (1, 33), "there is no scale yet"),
         ("goals: {hardness: 40 Shore D}", "no-scale", (1, 19), "needs a scale of your own"),
-        ("goals: {trace_speed: 45 %}", "wrong-unit", (1, 16), "plain figure"),
+        ("goals: {trace_speed: 45 %}", "wrong-unit", (1, 22), "plain figure"),
         ("goals: {wear_life: 6 min}", "wrong-unit", (1, 20), "plain figure"),
     ],
 )
@@ -119,14 +120,42 @@ def test_without_a_scale_the_way_to_one_is_told(
     assert (fault.code, (fault.span.line, fault.span.column)) == (code, place)
     assert message in fault.message
     if code == "no-scale":
-        assert "record 5 trials with 'barwright trial add'" in fault.help
+        record = "record 5 trials" if "hardness" in text else "record a trial"
+        assert f"{record} with 'barwright trial add'" in fault.help
         assert "write an index" in fault.help
 
 
 def test_a_rule_of_thumb_is_offered_for_times(tmp_path: Path) -> None:
     """Without a scale the help names the index that the time has on the general scale."""
     (fault,) = faults(workshop(tmp_path), "goals: {set_up: {at_most: 36 h}}")
-    assert "by rule of thumb 36 h is set-up 27" in fault.help
+    index = general()["set_up"].index_of(36.0)
+    assert f"by rule of thumb 36 h is set-up {index:.0f}" in fault.help
+
+
+@pytest.mark.parametrize(
+    ("time", "told"),
+    [
+        ("50 s", "50 s of blender to a light trace is trace speed 35"),
+        ("15 min", "15 min of workable batter is trace speed 35"),
+        ("9 h", ""),
+    ],
+)
+def test_a_rule_of_thumb_tells_the_two_times_round_trace_apart(time: str, told: str, tmp_path: Path) -> None:
+    """Seconds can only be of the blender and a quarter of an hour only of the batter; nine hours are neither."""
+    (fault,) = faults(workshop(tmp_path), f"goals: {{trace_speed: {{at_least: {time}}}}}")
+    assert (told or "write an index") in fault.help
+    assert ("by rule of thumb" in fault.help) == bool(told)
+
+
+def test_one_trial_makes_own_units_and_says_how_wide_they_are(tmp_path: Path) -> None:
+    """A scale of one trial is used, its width told as a factor; from five trials on no more is said."""
+    few = TRACE._replace(trials=1, behind=1.02, own_slope=0.0, freedom=5.0, error=0.3, spread=6.7)
+    low, high = few.range(42.1)
+    limit = one(workshop(tmp_path, few), "trace_speed: {at_least: 6 min}")
+    wide = f"on your scale of 1 trial, good to a factor of {(high / low) ** 0.5:.1f}"
+    assert str(limit.said) == f"trace speed at least 6 min (trace speed at most 42.1 {wide})"
+    assert limit.value == 42.1
+    assert "factor" not in str(one(workshop(tmp_path, few._replace(trials=5)), "trace_speed: 6 min").said)
 
 
 @pytest.mark.parametrize(
@@ -156,12 +185,14 @@ def test_the_nearest_scales_count(tmp_path: Path) -> None:
     assert nearest_scales(goals / "x.yaml") == tmp_path / "trials" / "scales.yaml"
     (goals / "trials" / "scales.yaml").write_text(scales_yaml({"hardness": SHORE}), encoding="utf-8")
     assert nearest_scales(goals / "x.yaml") == goals / "trials" / "scales.yaml"
-    assert faults(goals, "goals: {trace: 6 min}")[0].code == "no-scale"
+    assert faults(goals, "goals: {trace_speed: 6 min}")[0].code == "no-scale"
 
 
 def test_scales_read_back_as_written(tmp_path: Path) -> None:
     """A file of scales holds every figure of them, levers and odd units too."""
-    odd = SHORE._replace(unit='my "tester": \\1', levers={"free oil": OwnLever(-0.5, -1.0, 0.25)})
+    odd = SHORE._replace(
+        behind=5.5, own_slope=0.25, unit='my "tester": \\1', levers={"free oil": OwnLever(-0.5, -1.0, 0.25)}
+    )
     path = tmp_path / "scales.yaml"
     path.write_text(scales_yaml({"hardness": odd, "trace_speed": TRACE, "set_up": HOURS}), encoding="utf-8")
     found = read_scales(path)
@@ -177,11 +208,13 @@ def test_scales_read_back_as_written(tmp_path: Path) -> None:
     [
         ("slope: -0.08", "slope: 0.08", "wrong-slope", 3),
         ("unit: s", "unit: min", "wrong-unit", 3),
-        ("trials: 8", "trials: 3", "out-of-range", 7),
+        ("trials: 8", "trials: 0", "out-of-range", 7),
         ("spread: 20", "spread: 0", "out-of-range", 11),
         ("freedom: 6", "freedom: much", "not-a-figure", 9),
         ("trials: 8", "runs: 8", "unknown-key", 7),
-        ("trace:", "sparkle:", "unknown-key", 3),
+        ("trace_speed:", "sparkle:", "unknown-key", 3),
+        ("trace_speed:", "trace:", "unknown-key", 3),
+        ("trace_speed:\n  unit: s", "hardness:\n  unit: Shore D", "wrong-slope", 3),
     ],
 )
 def test_a_faulty_file_of_scales_is_told_with_its_place(

@@ -207,6 +207,7 @@ def test_faults_of_a_spreadsheet_have_line_and_column(
         ("fat: olive oil, price: 3 / kg, packs: 5 kg", "wrong-shape", "write 5 kg=14.90; 25 kg=60"),
         ("fat: olive oil, price: 3 / kg, packs: [{size: 0 kg, price: 3}]", "out-of-range", "a size is above 0"),
         ("fat: olive oil, price: 3 / kg, tags: [vegn]", "unknown-tag", "tags: "),
+        ("fat: olive oil, price: 3 / kg, tags: [vegan]", "unknown-tag", "tags say what a fat is of"),
         (
             "fat: olive oil, price: 3 / kg, kind: butter",
             "contradiction",
@@ -277,7 +278,7 @@ def test_own_tags_take_the_place_of_the_reference_ones(tmp_path: Path) -> None:
     (stearic,) = read(tmp_path, "fats:\n  - {fat: stearic acid, price: 4 / kg, tags: []}\n").fats
     assert stearic.fat.tags == frozenset()
     (linseed,) = read(tmp_path, "fats:\n  - {fat: linseed oil, price: 4 / kg, tags: [strong smelling]}\n").fats
-    assert linseed.fat.tags == {"strong smelling", "strongly unsaturated"}
+    assert linseed.fat.tags == {"strong smelling", "strongly unsaturated", "half-drying"}
 
 
 def test_without_a_price_the_cheapest_pack_sets_it(tmp_path: Path) -> None:

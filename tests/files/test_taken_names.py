@@ -10,12 +10,14 @@ from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.goal_file import GoalForm
 from optimiser.files.goals import read_goals
-from optimiser.files.keys import ALKALIS, TAG_WORDS, tag_names
+from optimiser.files.keys import ALKALIS, tag_names
+from optimiser.files.pointers import SECTIONS
 from optimiser.files.shelf.shelf import read_shelf
-from optimiser.files.taken_names import SECTIONS, stands_for
+from optimiser.files.taken_names import stands_for
 from optimiser.materials.additives import additives
 from optimiser.materials.fat import GROUPS, KINDS, PLURALS
 from optimiser.materials.fat_table import fold as fold_fat
+from optimiser.measures.vocabulary import same_as
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.writing import scalar
 
@@ -66,6 +68,8 @@ def shelf_faults(folder: Path, text: str, name: str = "a.yaml") -> tuple[Diagnos
         ("solid fats", "all solid fats together"),
         ("animal", "everything with the tag 'animal'"),
         ("dairy products", "everything with the tag 'milk'"),
+        ("vegan", "everything with the tag 'animal'"),
+        ("soft oils", "all liquid oils together"),
         ("hardness", "a goal: hardness"),
         ("linoleic", "a goal: linoleic acid"),
         ("quick lather", "a goal: quick lather"),
@@ -92,7 +96,7 @@ def test_every_name_of_a_column_a_kind_or_a_tag_is_taken() -> None:
     names = {called for item in additives().values() for called in (item.name, *item.synonyms)}
     names |= {called for alkali, more in ALKALIS.items() for called in (alkali, *more)}
     names |= {*KINDS, *PLURALS.values(), *GROUPS, *tag_names(), *GoalForm.written()}
-    names |= {called for others in TAG_WORDS.values() for called in others}
+    names |= {*same_as("free_from"), *same_as("shares")}
     assert [name for name in sorted(names) if stands_for(name) is None] == []
     assert set(GoalForm.written()) <= set(SECTIONS)
 
@@ -225,10 +229,10 @@ def test_only_a_misspelt_per_cent_keeps_its_figure(tmp_path: Path, unit: str, is
 @pytest.mark.parametrize(
     ("word", "help_"),
     [
-        ("dairy", "everything of that kind has the tag 'milk': write milk"),
-        ("soy", "everything of that kind has the tag 'soya': write soya"),
-        ("Tree Nuts", "everything of that kind has the tag 'tree nut': write tree nut"),
-        ("groundnut", "everything of that kind has the tag 'peanut': write peanut"),
+        ("lactose", "here that is the tag milk: write milk"),
+        ("dairy free", "here that is a bar without anything that has the tag milk: write milk"),
+        ("Nut-Free", "here that is a bar without anything that has the tag nut: write nut"),
+        ("cow", "which is meant? its fat: write beef; or its milk: write milk"),
         ("palm oil", "everything of palm has the tag 'palm'; to leave out one fat, write under shares: palm oil: 0 %"),
         ("olive oil", "to leave out one fat, write under shares: olive oil: 0 %"),
     ],

@@ -175,7 +175,7 @@ def test_an_own_fat_is_found_on_the_nearest_shelf(shop: Path) -> None:
     text = INLINE.replace("lard: 1 kg", "my infusion: 1 kg")
     own = made(read_trial(written(shop, text)))
     plain = made(read_trial(written(shop, INLINE.replace("lard: 1 kg", "olive oil: 1 kg"), "002.yaml")))
-    assert own.values["trace"] == pytest.approx(plain.values["trace"])
+    assert own.values["trace_speed"] == pytest.approx(plain.values["trace_speed"])
 
 
 def test_the_form_has_a_schema() -> None:

@@ -51,14 +51,13 @@ def test_the_cautions_say_what_matters(alkalis: tuple[str, ...]) -> None:
         *("safety data sheet", "rules where you live", "licensed practice"),
     ):
         assert needed in words
-    for needed in ("burn", "blind", "goggles", "gloves", "alkali into water", "never water onto alkali", "first aid"):
+    for needed in ("burn", "blind", "goggles", "gloves", "alkali into water, never the reverse", "first aid"):
         assert needed in " ".join(in_brief(alkalis)).lower()
     for needed in (
-        "safety data sheet",
-        "rules where you live",
+        "supplier's safety data sheet",
+        "local rules",
         "licensed practice",
         "--steps",
-        "barwright explain lye",
     ):
         assert needed in in_brief(alkalis)[1]
 
@@ -96,9 +95,11 @@ def test_each_alkali_is_told_for_what_it_does() -> None:
 
 @pytest.mark.parametrize("alkalis", [(SODIUM,), (POTASSIUM,), BOTH])
 def test_two_cautions_of_two_lines(alkalis: tuple[str, ...]) -> None:
-    """In an ordinary answer of 80 columns the standing cautions are two, neither longer than two lines."""
+    """The standing cautions are two, of one line each at 100 columns for sodium hydroxide, none longer than two at 80."""
     for caution in in_brief(alkalis):
         assert printed(Paper(80), [Line(f"! {caution}", hang=2)]).rstrip("\n").count("\n") <= 1
+        wide = printed(Paper(100), [Line(f"! {caution}", hang=2)]).rstrip("\n").count("\n")
+        assert wide == 0 or alkalis != (SODIUM,)
 
 
 def in_use(data: dict[str, Any]) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from optimiser.materials.composition import Fact, Figure, acid_facts, density_at
 from optimiser.materials.fat import KINDS, Fat, like, of_saponification_alone, with_certificate
 from optimiser.materials.fat_table import fold, reference
 from optimiser.materials.fatty_acids import acids, saponification_value
+from optimiser.text.names import offer
 
 NAMES = reference().names()
 FATS = {name: reference().get(name) for name in NAMES}
@@ -85,7 +86,7 @@ def test_working_values_that_are_not_what_is_printed(name: str, worked: float) -
         ("goose fat", "liquid oil", "a paste at 20 degC; iodine value 58-75"),
         ("horse fat", "liquid oil", "a paste at 20 degC; iodine value 71-95"),
         ("emu oil", "liquid oil", "pours at 20 degC"),
-        ("laurel berry oil", "butter", "melts at 30-36 degC"),
+        ("laurel berry oil", "liquid oil", "a paste at 20 degC; iodine value 70-95"),
     ],
 )
 def test_kinds_follow_how_a_fat_melts(name: str, kind: str, why: str) -> None:
@@ -155,6 +156,11 @@ def test_all_but_waxes_make_soap_of_all_their_acids() -> None:
         ("Olive_Oil", "olive oil"),
         ("OLIVE-OIL", "olive oil"),
         ("olive oil, virgin", "olive oil"),
+        ("Olive oil virgin", "olive oil"),
+        ("Coconut oil, virgin", "coconut oil"),
+        ("shea butter, raw", "shea butter"),
+        ("stearic acid, 70", "stearic acid 70"),
+        ("triglycerides, medium chain", "fractionated coconut oil"),
         ("extra virgin olive oil", "olive oil"),
         ("olive", "olive oil"),
         ("pomace", "olive pomace oil"),
@@ -178,6 +184,46 @@ def test_a_fat_answers_to_its_names(asked: str, found: str) -> None:
     fat = reference().find(asked)
     assert fat is not None
     assert fat.name == found
+
+
+LAST = ("oil", "butter", "fat", "tallow", "wax", "acid")
+
+
+def test_every_name_is_found_in_inverted_order() -> None:
+    """What sets an oil apart may stand behind it, with a comma or without: each name of each fat, parted at every word."""
+    tried = 0
+    for name in reference().every_name():
+        words = name.split()
+        if words[-1] not in LAST:
+            continue
+        for place in range(1, len(words) - 1):
+            front, rest = " ".join(words[:place]), " ".join(words[place:])
+            for inverted in (f"{rest}, {front}", f"{rest} {front}", f"{rest},{front}".upper()):
+                found = reference().find(inverted)
+                assert found is not None, inverted
+                assert found.name == reference().get(name).name
+                tried += 1
+    assert tried > 300
+
+
+def test_no_name_is_listed_in_inverted_order() -> None:
+    """Names are written as they are said: none has a comma, and none is another one turned round."""
+    names = reference().every_name()
+    assert [name for name in names if "," in name] == []
+    folded = set(map(fold, names))
+    turned = [
+        name
+        for name in folded
+        for place in range(1, len(name.split()))
+        if name.split()[place - 1] in LAST and " ".join((*name.split()[place:], *name.split()[:place])) in folded
+    ]
+    assert turned == []
+
+
+def test_a_misspelt_name_is_no_synonym_but_is_offered() -> None:
+    """A slip of the pen is not listed: near names find it."""
+    assert reference().find("carnuba wax") is None
+    assert "carnauba wax" in offer("carnuba wax", reference().every_name())
 
 
 @pytest.mark.parametrize("unknown", ["", "engine oil", "oil", "butter", "olive olive oil"])
@@ -265,7 +311,7 @@ def test_an_edition_is_chosen_by_a_word_and_the_rest_stays() -> None:
     facts = (
         _fact(),
         _fact(property="C18:0"),
-        _fact(low=5.0, high=6.0, alternative=True, note="alt: older edition"),
+        _fact(low=5.0, high=6.0, alternative=True, note="older edition"),
         _fact(property="iodine_value", told_of="nut"),
     )
     chosen = picked(facts, "oil + older edition;nut")
@@ -384,7 +430,7 @@ def test_a_saponification_value_alone_makes_a_fat_without_measures() -> None:
     told = of_saponification_alone("x", Figure(186, 180, 192), kind="hard oil", tags={"palm"}, iodine=130)
     assert told.untold == {"acids", "certificate"}
     assert (told.kind, told.iodine.value) == ("hard oil", 130)
-    assert told.tags == {"palm", "strongly unsaturated"}
+    assert told.tags == {"palm", "strongly unsaturated", "half-drying"}
     lot = with_certificate(fat, saponification_value=187, tolerance=1, iodine_value=40)
     assert lot.untold == {"acids", "tags", "kind"}
     assert lot.saponification == Figure(187, 186, 188)

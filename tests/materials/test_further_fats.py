@@ -15,6 +15,7 @@ from optimiser.materials.fatty_acids import acid, iodine_value, saponification_v
 from optimiser.reference import rows
 
 STRONG = "strongly unsaturated"
+DRYING = "half-drying"
 
 
 class Expected(NamedTuple):
@@ -35,7 +36,7 @@ FURTHER = {
     "buriti oil": Expected(LIQUID, set(), ("buriti", "Moriche palm oil")),
     "capric acid": Expected(ACID, SHORT, ("decanoic acid",)),
     "caprylic acid": Expected(ACID, SHORT, ("octanoic acid",)),
-    "cherry kernel oil": Expected(LIQUID, {STRONG}, ("cherry kernel", "cherry seed oil", "sour cherry kernel oil")),
+    "cherry kernel oil": Expected(LIQUID, {STRONG, DRYING}, ("cherry kernel", "cherry seed oil", "sour cherry kernel oil")),
     "coffee oil": Expected(LIQUID, set(), ("coffee", "green coffee oil", "coffee bean oil")),
     "crambe oil": Expected(LIQUID, set(), ("abyssinian oil", "Abyssinian seed oil", "crambe")),
     "deer tallow": Expected(HARD, {"animal"}, ("deer fat", "venison fat")),
@@ -43,25 +44,25 @@ FURTHER = {
         LIQUID, {"coconut", "palm", "lauric"}, ("MCT oil", "caprylic/capric triglyceride", "fractionated coconut")
     ),
     "goat tallow": Expected(HARD, {"animal"}, ("goat fat", "goat suet")),
-    "high oleic rapeseed oil": Expected(LIQUID, set(), ("high oleic canola oil", "rapeseed oil, high oleic")),
-    "high oleic soybean oil": Expected(LIQUID, {"soya"}, ("high-oleic soya oil", "soybean oil, high oleic")),
+    "high oleic rapeseed oil": Expected(LIQUID, {"oleic"}, ("high oleic canola oil", "rapeseed oil, high oleic")),
+    "high oleic soybean oil": Expected(LIQUID, {"soya", "oleic"}, ("high-oleic soya oil", "soybean oil, high oleic")),
     "hydrogenated castor oil": Expected(HARD, {"hydrogenated"}, ("castor wax", "hydrogenated castor")),
     "hydrogenated palm kernel oil": Expected(
         HARD, {"palm", "lauric", "hydrogenated"}, ("hydrogenated palm kernel", "hardened palm kernel oil")
     ),
-    "niger seed oil": Expected(LIQUID, {STRONG}, ("niger oil", "ramtil oil", "noog oil")),
+    "niger seed oil": Expected(LIQUID, {STRONG, DRYING}, ("niger oil", "ramtil oil", "noog oil")),
     "ostrich oil": Expected(LIQUID, {"animal", "poultry"}, ("ostrich", "ostrich fat")),
-    "plum kernel oil": Expected(LIQUID, set(), ("plum oil", "plum seed oil", "plum kernel")),
-    "pomegranate seed oil": Expected(LIQUID, {STRONG}, ("pomegranate oil", "pomegranate seed", "pomegranate")),
+    "plum kernel oil": Expected(LIQUID, {"fine", "oleic"}, ("plum oil", "plum seed oil", "plum kernel")),
+    "pomegranate seed oil": Expected(LIQUID, {STRONG, DRYING}, ("pomegranate oil", "pomegranate seed", "pomegranate")),
     "pracaxi oil": Expected(LIQUID, set(), ("pracaxi", "pracaxi seed oil")),
     "rice bran wax": Expected(WAX, set(), ("rice wax",)),
-    "sacha inchi oil": Expected(LIQUID, {"nut", STRONG}, ("sacha inchi", "inca inchi oil", "Inca nut oil")),
+    "sacha inchi oil": Expected(LIQUID, {"nut", STRONG, DRYING}, ("sacha inchi", "inca inchi oil", "Inca nut oil")),
     "sea buckthorn pulp oil": Expected(LIQUID, set(), ("sea buckthorn berry oil", "seabuckthorn fruit oil")),
-    "sea buckthorn seed oil": Expected(LIQUID, {STRONG}, ("sea-buckthorn seed", "seabuckthorn seed oil")),
+    "sea buckthorn seed oil": Expected(LIQUID, {STRONG, DRYING}, ("sea-buckthorn seed", "seabuckthorn seed oil")),
     "shea olein": Expected(LIQUID, set(), ("shea oil", "liquid shea")),
     "sunflower wax": Expected(WAX, set(), ("sunflower seed wax",)),
     "ucuuba butter": Expected(BUTTER, {"lauric", "strong smelling"}, ("ucuuba", "ucuhuba butter")),
-    "watermelon seed oil": Expected(LIQUID, {STRONG}, ("watermelon oil", "kalahari melon seed oil")),
+    "watermelon seed oil": Expected(LIQUID, {STRONG, DRYING}, ("watermelon oil", "kalahari melon seed oil")),
 }
 SAPONIFIED = [name for name, expected in FURTHER.items() if expected.kind not in {WAX, ACID}]
 

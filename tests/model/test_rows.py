@@ -11,7 +11,8 @@ from strategies import at_least, at_most, exactly, examples, limit, shelf_of, st
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
 from optimiser.model.columns import Columns
-from optimiser.model.rows import Row, from_limit, physics, quantity, stock
+from optimiser.model.physics import physics
+from optimiser.model.rows import Row, from_limit, quantity, stock
 from optimiser.problem.batch import Batch, Mould
 from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Section

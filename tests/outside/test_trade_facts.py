@@ -46,7 +46,7 @@ def swapped(shares: Mapping[str, float], gone: str, taken: str, part: float) -> 
     "liquid", [{"olive oil": 25.0}, {"rapeseed oil": 15.0, "castor oil": 10.0}, {"sweet almond oil": 25.0}]
 )
 def test_three_quarters_of_hard_oils_make_a_hard_bar(hard: dict[str, float], liquid: dict[str, float]) -> None:
-    """75 % hard oils with nourishing liquid oils for the rest give a hard bar (common practice, no source)."""
+    """75 % hard oils with liquid oils for the rest give a hard bar (common practice, no source)."""
     assert measures()["hardness"].band(figure("hardness", hard | liquid)) in HARD
 
 

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from strategies import recipe_at
 
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
-from optimiser.measures.measures import Levers, levers, measures
-from optimiser.measures.profiles import acid_shares, fat_values
+from optimiser.measures.cure import cure_law, cured_water_at
+from optimiser.measures.measures import Curve, Levers, levers, measures
+from optimiser.measures.profiles import acid_shares, cure_gains, fat_values
+from optimiser.recipe.bar_values import along
+from optimiser.recipe.evaluation import judge
 
 NAMES = [name for name in reference().names() if reference().get(name).kind not in {"wax", "fatty acid"}]
 IDS = tuple(measures())
@@ -82,3 +88,46 @@ def test_a_wet_cool_open_pour_ashes_more(amount: float) -> None:
     ash = levers("ash_risk")
     assert ash.water * amount >= 0 >= ash.batter * amount
     assert ash.gel < 0
+
+
+AMOUNTS = st.floats(0.0, 60.0)
+KNOTS = [(name, lever, curve) for name in IDS for lever, curve in levers(name).curves.items()]
+
+
+@given(st.sampled_from(KNOTS), AMOUNTS, AMOUNTS)
+def test_levers_that_level_off_run_one_way(known: tuple[str, str, Curve], one: float, other: float) -> None:
+    """More of an additive never turns round what less of it does, and beyond its last end does nothing more."""
+    _, lever, curve = known
+    few, many = sorted((one, other))
+    sign = math.copysign(1.0, curve[-1][1])
+    assert sign * along(curve, few) <= sign * along(curve, many) + 1e-9
+    assert along(curve, curve[-1][0] + few) == curve[-1][1], lever
+
+
+@given(blends, st.floats(1.0, 260.0), st.floats(1.0, 260.0))
+def test_a_longer_cure_never_softens(blend: dict[str, float], one: float, other: float) -> None:
+    """Hardness and wear life rise with the weeks, and stand still before 2 and after 104 of them."""
+    short, long = sorted((one, other))
+    early, late = (judge(recipe_at(blend, cure_weeks=weeks)).values for weeks in (short, long))
+    for name in ("hardness", "wear_life"):
+        assert late[name] >= early[name] - 1e-9
+    assert (late == early) or long > 2.0
+    assert judge(recipe_at(blend, cure_weeks=104.0)).values == judge(recipe_at(blend, cure_weeks=104.0 + one)).values
+
+
+@given(blends, st.floats(1.0, 260.0))
+def test_oleic_soap_gains_most_by_the_cure(blend: dict[str, float], weeks: float) -> None:
+    """No blend gains more by the same cure than oleic acid alone would."""
+    fats, shares = mixed(blend)
+    gains = cure_gains(fats, "hardness") @ shares
+    law = cure_law("hardness")
+    assert law.flat - 1e-9 <= gains <= law.flat + law.of_oleic + 1e-9
+    assert cured_water_at(weeks) >= 0.06
+
+
+@given(blends, st.floats(0.0, 25.0))
+def test_nothing_with_a_floor_is_told_below_it(blend: dict[str, float], superfat: float) -> None:
+    """Rancidity, scum and ash are never below nothing, however lean, salted, chelated and covered the bar is."""
+    extra = {"salt": 30.0, "citric acid": 2.0, "sodium citrate": 3.0, "sodium lactate": 3.0}
+    made = judge(recipe_at(blend, superfat=superfat, extra=extra, gel=True, batter_temperature=60.0)).values
+    assert all(made[name] >= 0.0 for name, known in measures().items() if known.floor is not None)

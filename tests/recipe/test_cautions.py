@@ -65,7 +65,7 @@ def test_a_strong_potassium_lye_will_boil() -> None:
     """Potassium hydroxide at 45 % is said to boil near 133 degC, and nothing hotter is told."""
     judged = judge(recipe_at({"olive oil": 1.0}, potassium=100.0, lye=45.0))
     told = next(particular(recipe_at({"olive oil": 1.0}, potassium=100.0, lye=45.0), judged))
-    assert "the lye will boil, at about 13" in told
+    assert "lye will boil, at about 13" in told
     assert max(judged.lye_temperature) == judged.lye_boiling_point
 
 
@@ -115,12 +115,12 @@ def test_a_greasy_bar_is_told(superfat: float, told: bool) -> None:  # noqa: FBT
     ("potassium", "told"), [(0.0, False), (19.9, False), (20.0, False), (20.1, True), (100.0, True)]
 )
 def test_a_paste_is_told(potassium: float, told: bool) -> None:  # noqa: FBT001
-    """Above a fifth of potassium hydroxide it is a soft soap and no bar."""
+    """Above a fifth of potassium hydroxide it is told to be softer than a soda bar, towards 100 % a paste."""
     mass = 100 * 56.106 * potassium / (56.106 * potassium + 39.997 * (100 - potassium))
     line = cautions.PASTE.format(share=potassium, mass=mass)
     assert (line in said(PLAIN, with_share(potassium))) is told
     if potassium in (0.0, 100.0):
-        assert ("soft soap" in said(recipe_at({"olive oil": 1.0}, potassium=potassium))) is told
+        assert ("towards 100 % it is a paste" in said(recipe_at({"olive oil": 1.0}, potassium=potassium))) is told
 
 
 @pytest.mark.parametrize(
@@ -140,7 +140,7 @@ def test_the_worst_case_is_told_where_the_likely_one_is_not(worst: float, likely
         (-1.0, "about 1.0 points more superfat"),
         (-1.42, "about 1.5 points more superfat"),
         (-3.0, "about 3.0 points more superfat"),
-        (-3.01, "Only certificates of the lots will do against that, the one of the coconut oil first."),
+        (-3.01, "Only certificates of analysis of the lots will do against that, the one of the coconut oil first."),
     ],
 )
 def test_the_worst_case_says_how_much_would_cure_it(worst: float, cure: str) -> None:
@@ -206,7 +206,7 @@ def test_standing_cautions_are_of_the_alkalis_in_use(sodium: float, potassium: f
 
 @pytest.mark.parametrize(("beeswax", "lever"), [(1.0, False), (2.0, False), (2.1, True)])
 def test_wax_is_told_and_where_its_effect_ends(beeswax: float, lever: bool) -> None:  # noqa: FBT001
-    """Beeswax hardly saponifies; beyond 2 % of the fats the measures are stretched, and the answer says both."""
+    """Beeswax hardly saponifies; beyond 2 % of the fats it counts as no more, and the answer says both."""
     text = said(recipe_at({"olive oil": 100.0 - beeswax, "beeswax": beeswax}))
     assert cautions.WAX.format(names="Beeswax") in text
     assert (cautions.WAX_LEVER in text) is lever
@@ -307,13 +307,14 @@ def test_a_lye_mixed_stronger_is_told(extra: Mapping[str, float], words: str) ->
         assert f"is mixed at {judge(recipe).lye_as_mixed:.0f} %" in text
 
 
-@pytest.mark.parametrize(("name", "most"), [("sodium lactate", 3.0), ("salt", 3.0)])
-def test_additives_beyond_what_was_tried_are_told(name: str, most: float) -> None:
-    """To 3 % of the fats the effect was reckoned, and beyond it the answer says that measures are stretched."""
-    assert "only reckoned" not in said(recipe_at({"olive oil": 1.0}, extra={name: most}))
-    beyond = said(recipe_at({"olive oil": 1.0}, extra={name: most + 0.1}))
-    assert cautions.STRETCHED.format(name=name.capitalize(), share=most + 0.1, most=most) in beyond
-    assert "only reckoned" not in said(recipe_at({"olive oil": 1.0}, extra={"sugar": 9.0}))
+def test_additives_beyond_what_was_tried_are_told() -> None:
+    """To 3 % of the fats the effect of lactate is known, and beyond it the answer says so; of salt, that it is a salt bar."""
+    for name in ("sodium lactate", "salt", "sugar"):
+        assert "measures" not in said(recipe_at({"olive oil": 1.0}, extra={name: 3.0}))
+    beyond = said(recipe_at({"olive oil": 1.0}, extra={"sodium lactate": 3.1}))
+    assert cautions.STRETCHED.format(name="Sodium lactate", share=3.1, most=3.0) in beyond
+    salted = said(recipe_at({"olive oil": 1.0}, extra={"salt": 40.0}))
+    assert cautions.SALT_BAR.format(name="Salt", share=40.0, most=20.0) in salted
 
 
 @pytest.mark.parametrize(("grams", "told"), [(39.0, False), (41.0, True), (400.0, True)])
@@ -344,3 +345,12 @@ def test_a_figure_of_its_own_is_not_borrowed() -> None:
     lot = with_certificate(like(olive, name="market oil"), saponification_value=190, tolerance=2)
     for fat in (lot, like(olive, name="calendula olive infusion")):
         assert "likeness" not in said(PLAIN._replace(fats=((fat, 800.0),)), with_figures())
+
+
+@pytest.mark.parametrize(
+    ("percent", "said"),
+    [(0.0, "0.0"), (2.04, "2.0"), (-1.4, "-1.4"), (-0.03, "-0.03"), (0.004, "0.004"), (-1e-9, "just under 0.0")],
+)
+def test_a_superfat_beside_none_is_never_told_as_none(percent: float, said: str) -> None:
+    """Whether alkali is left over is read off the figure: what is below nothing is never printed as nothing."""
+    assert cautions.beside_none(percent) == said

@@ -230,8 +230,8 @@ def test_rules_have_the_same_words_for_the_judge_as_in_the_model() -> None:
     assert rows.items() <= words.items()
     assert rows[wish_id("practice.castor oil.at_most")] == "house practice: castor oil at most 10 %"
     assert rows[wish_id("practice.hardness.at_least")] == "house practice: hardness at least 50"
-    named = rows[wish_id("practice.lauric and myristic acids at least.at_least")]
-    assert named == "house practice: lauric and myristic acids at least 10 %"
+    named = rows[wish_id("practice.short saturated acids at least.at_least")]
+    assert named == "house practice: short saturated acids at least 12 %"
 
 
 @pytest.mark.parametrize(("grams", "room"), [(1000.0, 0.03), (100.0, 0.12), (20_000.0, 0.0205)])

@@ -115,9 +115,9 @@ def test_free_fat_of_a_liquid_softens(tmp_path: Path) -> None:
     plain = weighed(tmp_path, "superfat: 5 %\nwater: 280 g\n")
     rich = weighed(tmp_path, "superfat: 5 %\nwater: 280 g\nliquids: {coconut milk: 50 %}\n")
     fat = 140.0 * liquids()["coconut milk"].fat_mol_per_kg / 1000.0
-    dry = 14.0 * 0.2712 * 0.2  # points of hardness: the lever of water, for what the milk holds less of it
+    dry = 14.0 * 0.2712 * 0.1  # points of hardness: the lever of water, for what the milk holds less of it
     softer = plain.judgement.values["hardness"] - rich.judgement.values["hardness"]
-    assert softer == pytest.approx(100.0 * fat / 3.45 - dry, abs=0.02)
+    assert softer == pytest.approx(0.38 * 100.0 * fat / 3.45 - dry, abs=0.02)
 
 
 def test_milk_waits_where_plain_water_dissolves_the_alkali(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from optimiser.materials.fat_table import reference
 from optimiser.recipe import making_steps
 from optimiser.recipe.evaluation import judge
 from optimiser.recipe.making_steps import melting_step
+from optimiser.recipe.times import NO_TIMES
 
 ROOT = Path(__file__).parents[2]
 
@@ -62,9 +63,9 @@ def test_figures_are_those_of_the_balance() -> None:
 
 
 def test_a_design_says_where_to_stop_and_how_warm() -> None:
-    """A fine swirl stops at a thin trace in a cool batter; a chequer is covered to gel."""
+    """A fine swirl stops at a light trace in a cool batter; a chequer is covered to gel."""
     swirl, chequer = blend("design-fine-swirl.yaml"), blend("design-chequer.yaml")
-    assert "thin trace" in " ".join(swirl.steps)
+    assert "a light trace:" in " ".join(swirl.steps)
     assert f"{swirl.recipe.batter_temperature:.0f} degC" in " ".join(swirl.steps)
     assert chequer.recipe.gel
     assert "gels through" in " ".join(chequer.steps)
@@ -79,8 +80,8 @@ def test_a_recipe_in_hand_has_steps_and_times(tmp_path: Path) -> None:
     )
     found = weigh(path)
     assert "Goggles" in found.steps[0]
-    assert {item.measure for item in found.times} == {"trace_speed", "set_up"}
-    assert all(0 < item.low < item.high for item in found.times)
+    assert [item.time for item in found.times.told()] == ["blend", "workable", "unmould", "cure"]
+    assert all(0 < item.low < item.high for item in found.times.told())
 
 
 def goals(tmp_path: Path, text: str) -> Path:
@@ -154,7 +155,7 @@ def test_no_steps_for_what_must_not_be_made(tmp_path: Path, alkali: str, water: 
     found = weigh(path)
     assert found.cautions[0].startswith(word)
     assert found.is_unfit
-    assert found.times == ()
+    assert found.times == NO_TIMES
     assert len(found.steps) == 1
     assert "Do not make" in found.steps[0]
 
@@ -167,15 +168,15 @@ def test_wax_and_stearic_acid_ask_for_heat(tmp_path: Path) -> None:
     assert "jojoba" not in melting
 
 
-def test_no_time_is_told_off_the_scale(tmp_path: Path) -> None:
-    """Half its weight in salt puts a bar off every scale: no time is told, and the answer says what is stretched."""
-    rules = (
-        "practice: {lauric oils: off, lauric and myristic acids at most: off, solid fats: off, salt in the lye: off}\n"
-    )
+def test_a_salt_bar_is_told_its_time(tmp_path: Path) -> None:
+    """Half its weight in salt makes a salt bar that sets within hours, and the answer says what its figures are."""
+    rules = "practice: {lauric oils: off, short saturated acids at most: off, solid fats: off, salt in the lye: off}\n"
     wish = "goals: {superfat: 20 %, harshness: {at_most: 80}}\nshares: {coconut oil: {at_least: 80 %}}\n"
     found = told(goals(tmp_path, f"{wish}additives: {{salt: 50 %}}\n{rules}"))
-    assert found.times == ()
-    assert any("stretched" in text for text in found.cautions)
+    assert {item.time for item in found.times.told()} == {"unmould", "cure"}
+    assert found.times.unmould is not None
+    assert found.times.unmould.high < 12.0
+    assert any("of a salt bar" in text for text in found.cautions)
     (line,) = [line for line in found.goals if line.id.key == "salt"]
     assert line.saves_if_dropped is not None
     assert (
@@ -220,7 +221,7 @@ def test_the_steps_are_printed_in_order_on_request(tmp_path: Path, capfd: pytest
     steps = told(path).steps
     assert len(steps) > 9
     assert main(["blend", str(path), "--steps"]) == 0
-    flat = " ".join(capfd.readouterr().out.split())
+    flat = " ".join(capfd.readouterr().out.replace("\u00b0C", "degC").split())
     places = [flat.index(f"{place}. {' '.join(step.split())}") for place, step in enumerate(steps, start=1)]
     assert places == sorted(places)
     assert main(["blend", str(path)]) == 0

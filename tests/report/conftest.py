@@ -148,7 +148,7 @@ def judgement() -> Judgement:
 
 
 HARDNESS = (("soft", None, 48.0), ("medium", 48.0, 58.0), ("hard", 58.0, 66.0), ("very hard", 66.0, None))
-RANCIDITY = (("keeps", None, 1.5), ("fair", 1.5, 2.5), ("short", 2.5, None))
+RANCIDITY = (("keeps", None, 1.5), ("fair", 1.5, 2.5), ("turns early", 2.5, None))
 TRACE = (
     ("very slow", None, 25.0),
     ("slow", 25.0, 33.0),
@@ -193,7 +193,7 @@ def measures() -> tuple[MeasureLine, ...]:
         ),
         MeasureLine(
             "trace_speed",
-            "trace_speed",
+            "trace speed",
             38.2,
             "index",
             "medium",
@@ -284,7 +284,7 @@ def goals() -> tuple[GoalLine, ...]:
         wish(
             "goals.trace_speed.at_least", "33", span(9, "  trace_speed: moderate"), (38.2, 33.0, "index"), slack
         )._replace(
-            said=Said("trace_speed", Side.AT_LEAST, "33", band="medium"),
+            said=Said("trace speed", Side.AT_LEAST, "33", band="medium"),
         ),
         wish(
             "goals.rancidity.at_most",

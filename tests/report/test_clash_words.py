@@ -18,7 +18,7 @@ from optimiser.report.terminal.no_blend import change_words, sentence, written
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
-    from optimiser.answers.results import ClashMember, NoBlend
+    from optimiser.answers.results import Blend, ClashMember, NoBlend
 
 
 B = Said("b")
@@ -54,7 +54,10 @@ def member(no_blend_story: NoBlend, said: Said) -> ClashMember:
             [Said("superfat", Side.AT_LEAST, "3 %", between=("3 %", "6 %")), B],
             "Superfat at least 3 % and b cannot both hold.",
         ),
-        ([Said("trace_speed", Side.AT_MOST, "33", band="slow"), B], "Trace slow (at most 33) and b cannot both hold."),
+        (
+            [Said("trace speed", Side.AT_MOST, "33", band="slow"), B],
+            "Trace speed slow (at most 33) and b cannot both hold.",
+        ),
         (
             [Said("beeswax", Side.AT_MOST, "0.01 kg", whose=Whose.STOCK), B],
             "Only 0.01 kg of beeswax in stock and b cannot both hold.",
@@ -83,13 +86,70 @@ def test_unfinished_search_says_so(no_blend_story: NoBlend) -> None:
 
 
 def test_many_clashes_are_not_a_wall(no_blend_story: NoBlend) -> None:
-    """Three clashes are told in full, five more in a sentence each, and the rest counted."""
-    answer = text.no_blend(no_blend_story._replace(clashes=no_blend_story.clashes * 6))
+    """Three clashes are told in full, three more in a sentence each, and the rest counted; --full tells each in full."""
+    first = no_blend_story.clashes[0]
+    clashes = tuple((first[0]._replace(id=wish_id(f"shares.fat {place}.at_least")), *first[1:]) for place in range(12))
+    story = no_blend_story._replace(clashes=clashes)
+    answer = text.no_blend(story)
     assert "Clash 3 of 12" in answer
     assert "Clash 4 of 12" not in answer
-    assert "8. " in answer
-    assert "9. " not in answer
-    assert "4 clashes more" in answer
+    assert "\n  6. " in answer
+    assert "\n  7. " not in answer
+    assert "\n6 more." in answer
+    assert "--full tells every clash by itself." in answer
+    answer = text.no_blend(story, full=True)
+    assert "Clash 12 of 12" in answer
+    assert "--full" not in answer
+
+
+def test_clashes_that_differ_in_rules_alone_are_one(no_blend_story: NoBlend) -> None:
+    """Of clashes with the same lines of the maker's one is told, and how many more differ only in rules of the house."""
+    mine = member(no_blend_story, Said("hardness", Side.AT_LEAST, "66"))
+    house = [
+        mine._replace(
+            id=wish_id(f"practice.{name}.at_most"), said=Said(name, Side.AT_MOST, "9 %", whose=Whose.HOUSE), line=None
+        )
+        for name in ("waxes", "butters", "castor oil")
+    ]
+    story = no_blend_story._replace(clashes=tuple((mine, rule) for rule in house), complete=True, loose=())
+    answer = " ".join(text.no_blend(story).split())
+    assert "Clash 1 of 1" in answer
+    assert "Hardness at least 66 and the house rule of waxes at most 9 % cannot both hold." in answer
+    assert (
+        "And 2 more that differ only in rules of the house: butters at most 9 % and castor oil at most 9 %." in answer
+    )
+    assert "Clash 3 of 3" in text.no_blend(story, full=True)
+
+
+def test_rules_in_the_way_are_no_chemistry(no_blend_story: NoBlend) -> None:
+    """Where each clash holds a rule of the house or a design's limit, these are said to stand in the way, not the fats."""
+    mine = member(no_blend_story, Said("hardness", Side.AT_LEAST, "66"))
+    rule = mine._replace(
+        id=wish_id("practice.waxes.at_most"), said=Said("waxes", Side.AT_MOST, "9 %", whose=Whose.HOUSE), line=None
+    )
+    story = no_blend_story._replace(clashes=((mine, rule),), complete=True, exact=True, loose=())
+    answer = " ".join(text.no_blend(story).split())
+    assert "no combination of the fats" not in answer
+    assert "Checked exactly. What stands in the way: rules of the house. Without them" in answer
+    mixed = " ".join(text.no_blend(story._replace(clashes=((mine, rule), (mine._replace(id=rule.id),)))).split())
+    assert "Checked exactly: no combination of the fats" in mixed
+    assert "In 1 of these clashes rules of the house take part." in mixed
+
+
+def test_the_ways_out_come_first(no_blend_story: NoBlend) -> None:
+    """A page without a blend leads with what would make peace; the clashes follow."""
+    answer = text.no_blend(no_blend_story)
+    assert answer.index("Ways out") < answer.index("Clash 1")
+
+
+def test_hard_oils_say_what_they_leave_out(no_blend_story: NoBlend, blend_story: Blend) -> None:
+    """Where a wish uses hard oils the page says that butters are not among them."""
+    assert words.ON_HARD_OILS in text.no_blend(no_blend_story)
+    assert words.ON_HARD_OILS not in text.blend(blend_story)
+    mine = blend_story.goals[0]._replace(figure="hard oils")
+    assert words.ON_HARD_OILS in text.blend(blend_story._replace(goals=(mine,)))
+    wished = blend_story.preferences[0]._replace(id=wish_id("prefer.0.hard oils.at_most"))
+    assert words.ON_HARD_OILS in text.blend(blend_story._replace(preferences=(wished,)))
 
 
 def test_checked_exactly_only_if_it_was(no_blend_story: NoBlend) -> None:
@@ -120,6 +180,14 @@ def test_ways_out(no_blend_story: NoBlend) -> None:
             "x at least 66, moved to 51.3 (14.7 points lower)",
         ),
         (
+            Change(wish_id("goals.x.at_least"), Said("x", Side.AT_LEAST, "66"), 66.0, 65.98, "index", ""),
+            "x at least 66, moved to 65.9 (0.1 points lower)",
+        ),
+        (
+            Change(wish_id("goals.x.exactly"), Said("x", Side.EXACTLY, "66"), 66.0, 65.98, "index", ""),
+            "x exactly 66, moved to 65.98 (0.02 points lower)",
+        ),
+        (
             Change(wish_id("free_from.palm"), Said("free from palm"), math.nan, math.nan, "%", ""),
             "give up free from palm",
         ),
@@ -148,3 +216,16 @@ def test_a_clash_that_may_hold_too_much_says_so(no_blend_story: NoBlend) -> None
     assert "Next: ease or take out one of the lines of a clash above, then barwright feasible" in answer
     assert data.no_blend(story)["clashes_not_minimal"] == [0]
     assert "may have no part" not in text.no_blend(no_blend_story)
+
+
+def test_clashes_of_designs_alone_stay_apart(no_blend_story: NoBlend) -> None:
+    """Two designs that clash in two ways clash twice: without a wish of the maker's it is their limits that tell clashes apart."""
+    mine = member(no_blend_story, Said("x"))
+    lye, trace = (
+        tuple(
+            mine._replace(id=wish_id(f"design.{name}.{key}.{side}"), said=Said(key, owner=name, whose=Whose.DESIGN))
+            for name, side in (("layers", "at_least"), ("swirl", "at_most"))
+        )
+        for key in ("lye_concentration", "trace_speed")
+    )
+    assert "Clash 2 of 2" in text.no_blend(no_blend_story._replace(clashes=(lye, trace), complete=True, loose=()))

@@ -9,7 +9,9 @@ import pytest
 from rich.cells import cell_len
 
 from optimiser.cli import reference
+from optimiser.files.schema import schema
 from optimiser.materials.additives import additives
+from optimiser.materials.fat import GROUPS, PLURALS
 from optimiser.materials.fat_table import reference as fat_table
 from optimiser.materials.liquids import liquids
 from optimiser.measures.measures import measures
@@ -62,6 +64,32 @@ def test_card_tells_sources(name: str) -> None:
         assert f"[{HOW[fact.how]}]" in card
 
 
+def test_the_list_says_which_kinds_hold_butters() -> None:
+    """Makers count butters as hard or not: the list of fats and the schema say what each kind holds."""
+    told = " ".join(reference.fats().split())
+    assert "Hard oils leave butters out; solid fats has both." in told
+    assert "Liquid oils, or soft oils, hold soft pastes such as goose fat too." in told
+    shares = schema("goals")["properties"]["shares"]["properties"]
+    assert shares["hard oils"]["description"].endswith("Hard oils leave butters out; solid fats has both.")
+    assert shares["soft oils"]["description"].startswith("Share of all liquid oils together")
+    butters = {name for name in fat_table().names() if fat_table().get(name).kind == "butter"}
+    assert butters
+    assert not any(_holds("hard oils", name) for name in butters)
+    assert all(_holds("solid fats", name) for name in butters)
+    assert _holds("liquid oils", "goose fat")
+
+
+def _holds(kind: str, name: str) -> bool:
+    """Whether a kind or a group holds a fat."""
+    plural = PLURALS[fat_table().get(name).kind]
+    return plural == kind or fat_table().get(name).kind in GROUPS.get(kind, ())
+
+
+def test_the_names_of_a_label_are_called_by_their_standard() -> None:
+    """What stands on a label are INCI names, and the card says so."""
+    assert "INCI names" in reference.fats("olive oil")
+
+
 def test_unverified_label_is_marked() -> None:
     """A label name that nobody verified says so where it stands, and a verified one does not."""
     told = {name: fat_table().get(name).label for name in fat_table().names()}
@@ -77,7 +105,7 @@ def test_a_card_parts_the_likely_from_the_worst() -> None:
     card = " ".join(reference.fats("sunflower oil").split())
     assert f"{fat.saponification.low:.1f}-{fat.saponification.high:.1f} mg KOH/g worst case" in card
     hardly = fat.saponification.value - fat.spread
-    assert f"ordinary lots hardly under {hardly:.1f} mg KOH/g 95 % of lots" in card
+    assert f"likely low {hardly:.1f} mg KOH/g 95 % of lots" in card
     assert "Likely spread of lots, 0.9 mg KOH/g: 26 commercial oils" in card
     (told,) = json.loads(reference.fats("sunflower oil", as_json=True))["fats"]
     assert told["lot_spread"] == 0.9
@@ -87,7 +115,7 @@ def test_wax_says_what_counts() -> None:
     """Of a wax the card says that only its acid value counts towards alkali, how little makes soap, and nothing of ordinary lots."""
     card = " ".join(reference.fats("beeswax").split())
     assert "share that makes soap 21.5 %" in card
-    assert "ordinary lots" not in card
+    assert "likely low" not in card
     assert "the acid value, which is what counts towards alkali" in card
     assert "the rest stays in the bar as it is" in card
 
@@ -108,7 +136,7 @@ def test_reference_fits_the_page(width: int) -> None:
 
 def test_measures_listed() -> None:
     """The list tells every measure, every band word, every other figure and every rule of the house with its reason."""
-    text = " ".join(reference.measures().split())
+    text = " ".join(reference.measures().replace("\u00b0C", "degC").split())
     for measure in measures().values():
         assert f"{measure.id}: {measure.predicts}" in text
         assert all(band.word in text for band in measure.bands)
@@ -131,7 +159,7 @@ def test_measures_as_data() -> None:
 
 def test_measure_card() -> None:
     """A measure's card tells what it predicts, how sure it is, its weights by acid, its levers and its source."""
-    card = " ".join(reference.measures("wear life").split())
+    card = " ".join(reference.measures("wear life").replace("\u00b0C", "degC").split())
     known = measures()["wear_life"]
     assert known.predicts in card
     assert f"± {known.uncertainty:g}" in card
@@ -194,7 +222,7 @@ def test_additives_as_data() -> None:
     [
         ("borax", ("H360FD", "from memory", "metaborate")),
         ("goats milk", ("01106 Milk, goat", "read in the source", "Freeze it", "never counted on")),
-        ("rosin", ("11.76 g", "10.34 g at its weakest", "trace +2.5")),
+        ("rosin", ("11.76 g", "10.34 g at its weakest", "trace speed +2.5")),
         ("sodium lactate", ("hardness +1.5", "brings water 40.0 %")),
     ],
 )

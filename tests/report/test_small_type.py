@@ -104,6 +104,18 @@ def test_a_table_too_wide_for_the_page_is_told_row_by_row() -> None:
     )
 
 
+def test_heads_of_several_lines_stand_on_the_same_foot() -> None:
+    """Long heads are stacked, short ones stand beside their last line; told row by row a head is one line again."""
+    stacked = (*COLUMNS[:3], Column("saved\nper point", "right"))
+    assert printed(Paper(60), [Table(stacked, ROWS[:1])]) == (
+        "                                                saved\n"
+        "  line  goal                      here      per point\n"
+        "    12  castor oil at least 5 %  5.0 %  0.123 a point\n"
+    )
+    narrow = printed(Paper(40), [Table((*stacked, *stacked[2:]), [(*ROWS[0], *ROWS[0][2:])])])
+    assert "saved per point 0.123" in " ".join(narrow.split())
+
+
 @given(st.text(max_size=120), st.text(max_size=60), st.integers(40, 120))
 def test_headings_keep_to_the_width(title: str, remark: str, width: int) -> None:
     """However long a title and its remark, the heading wraps, loses nothing and ends in a rule."""

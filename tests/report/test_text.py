@@ -7,14 +7,16 @@ import re
 from typing import TYPE_CHECKING
 
 import pytest
+from benches import blend_of
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from rich.cells import cell_len
 from strategies import examples, wish_id
 
-from optimiser.answers.results import UnusedLine
+from optimiser.answers.results import StoodAside, UnusedLine
 from optimiser.measures.sides import Side
-from optimiser.problem.wishes import Said
+from optimiser.measures.telling import keeps
+from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe import cautions
 from optimiser.report.terminal import text
 from optimiser.report.terminal.goals import example
@@ -114,7 +116,7 @@ def test_cautions_beside_every_alkali_figure(blend_story: Blend, weighed_story: 
         block = flat[flat.index("sodium hydroxide") :]
         brief = cautions.in_brief(blend_story.recipe)
         assert all(caution in block for caution in brief)
-        assert block.index(brief[-1]) < block.index("The batter and the bar")
+        assert block.index(brief[-1]) < block.index("What the bar will be")
         assert "safety data sheet" in block
         assert not any(caution in flat for caution in cautions.standing(blend_story.recipe))
 
@@ -143,9 +145,81 @@ def test_urgent_even_if_the_story_forgot(heavy_story: Blend) -> None:
     assert text.blend(heavy_story._replace(cautions=())).startswith("! LIKELY LYE-HEAVY")
 
 
+IN_ORDER = (
+    "Fats \u2500",
+    "sodium hydroxide",
+    "  Superfat ",
+    "! Sodium hydroxide",
+    "What the bar will be",
+    "Time to trace",
+    "Ash risk",
+    "What it costs",
+    "Is it the cheapest?",
+    "To keep this recipe",
+    "--full tells more",
+)
+ORDINARY = ("everyday", "palm-free-vegetable", "budget", "mature-skin", "fine-swirl", "design-fine-swirl")
+TWO_SCREENS = 100  # lines
+USUAL = 85  # lines that an ordinary bar takes at most
+
+
 def test_a_screenful_or_two(blend_story: Blend) -> None:
-    """An ordinary answer is no wall: at most 100 lines of 80 columns."""
-    assert text.blend(blend_story).count("\n") <= 100
+    """An ordinary answer is no wall: two screens at 80 columns, less at 100."""
+    assert text.blend(blend_story).count("\n") <= TWO_SCREENS
+    assert text.blend(blend_story, 100).count("\n") <= USUAL
+
+
+@pytest.mark.parametrize("name", ORDINARY)
+def test_a_bar_fits_two_screens_in_a_makers_order(name: str) -> None:
+    """What to weigh, its cautions, what the bar will be, what it costs, how sure that is, and how to keep it."""
+    story = blend_of(name)
+    answer = text.blend(story, 100)
+    assert answer.count("\n") <= USUAL
+    assert text.blend(story, 80).count("\n") <= TWO_SCREENS
+    places = [answer.index(said) for said in IN_ORDER]
+    assert places == sorted(places)
+
+
+@pytest.mark.parametrize("name", ORDINARY)
+def test_full_tells_what_the_short_page_leaves_out(name: str) -> None:
+    """With --full the fats left on the shelf, every rule of the house and the acids stand too, and no word of more."""
+    story = blend_of(name)
+    short, full = text.blend(story, 100), text.blend(story, 100, full=True)
+    for told in ("Left on the shelf", "Of the fats: saponification value", "House practice at no cost:"):
+        assert told in full
+        assert told not in short
+    assert "--full" not in full
+    assert full.count("\n") > short.count("\n")
+    flat = " ".join(full.split())
+    assert [line.fat for line in story.unused if line.fat not in flat] == []
+
+
+def test_what_stood_aside_stands_under_the_title(blend_story: Blend) -> None:
+    """House rules that gave way are told at once, a line each, three of them; the others in full."""
+    rules = tuple(
+        StoodAside(name, Said(name, Side.AT_MOST, "9 %", whose=Whose.HOUSE), "the goals leave no room for it")
+        for name in ("waxes", "butters", "castor oil", "lauric oils")
+    )
+    story = blend_story._replace(stood_aside=rules)
+    answer = text.blend(story, 100)
+    assert "  Stood aside: waxes at most 9 %, since the goals leave no room for it.\n" in answer
+    assert answer.index("castor oil at most 9 %") < answer.index("Fats \u2500")
+    assert "lauric oils at most 9 %" not in answer
+    assert "1 more house rule stood aside (--full)." in answer
+    assert "lauric oils at most 9 %" in text.blend(story, 100, full=True)
+
+
+def test_harshness_and_mildness_are_one(blend_story: Blend, weighed_story: WeighedRecipe) -> None:
+    """The one that a goal names is told, harshness where none does."""
+    mild = next(line for line in blend_story.measures if line.id == "mildness")
+    both = (mild._replace(id="harshness", words="harshness"), mild)
+    for goals, kept, left in (((), "harshness", "mildness"), (("mildness",), "mildness", "harshness")):
+        mine = tuple(blend_story.goals[0]._replace(figure=figure) for figure in goals)
+        bar = text.blend(blend_story._replace(measures=both, goals=mine, preferences=()))
+        hand = text.weighed(weighed_story._replace(measures=both, goals=mine, preferences=()))
+        for answer in (bar, hand):
+            assert rows(answer, f"  {kept} ")
+            assert not rows(answer, f"  {left} ")
 
 
 def test_said_once(blend_story: Blend) -> None:
@@ -171,7 +245,7 @@ def rows(answer: str, word: str) -> list[str]:
 def test_goals_that_cost_have_rows(blend_story: Blend) -> None:
     """A goal that binds stands under that heading: where it stands, what a step easier saves, what dropping it saves."""
     answer = text.blend(blend_story)
-    assert "Goals that bind, and what they cost" in answer
+    assert "What it costs, and which goals bind" in answer
     (row,) = rows(answer, "hardness at least 60")
     assert row.split() == ["8", "hardness", "at", "least", "60", "60.0", "0.041", "a", "point", "-", "0.22"]
 
@@ -186,8 +260,10 @@ def test_goals_at_no_cost_stand_in_a_line(blend_story: Blend) -> None:
 
 
 def test_house_rule_tells_how_to_overrule_it(blend_story: Blend) -> None:
-    """A house rule that costs is named as the house's, with its reason and the line that overrules it."""
+    """A house rule that costs is named as the house's, with the line that overrules it, and in full with its reason."""
     answer = text.blend(blend_story)
+    assert "house, solid fats at most 33.8 %: " not in answer
+    assert "house, solid fats at most 33.8 %: " in text.blend(blend_story, full=True)
     assert rows(answer, "solid fats at most 33.8 %")[0].split()[0] == "house"
     assert "    practice: {solid fats: {at_most: 38.8 %}}" in answer
     rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")
@@ -207,9 +283,9 @@ def test_overruled_rule_is_the_makers(blend_story: Blend) -> None:
 
 def test_broken_by_rounding_is_marked(blend_story: Blend) -> None:
     """A goal that the balance's step breaks has a row and a mark of its own, even if it cost nothing."""
-    broken = blend_story.goals[3]._replace(holds_when_weighed=False)
-    answer = text.blend(blend_story._replace(goals=(broken,)))
-    assert "broken" in rows(answer, "rancidity at most 1.7")[0]
+    broken = blend_story.goals[3]._replace(holds_when_weighed=False, when_weighed=1.74)
+    (row,) = rows(text.blend(blend_story._replace(goals=(broken,))), "rancidity at most 1.7")
+    assert row.split()[5:7] == ["1.74", "broken"]
 
 
 def test_tenths_where_a_unit_is_large(blend_story: Blend) -> None:
@@ -250,14 +326,15 @@ def test_counted_blend_tells_entry_at_the_latest(blend_story: Blend) -> None:
         if not line.barred_by
     )
     proof = OptimalityProof(5.4, 0.004, exact=False)
-    answer = " ".join(text.blend(blend_story._replace(is_counted=True, proof=proof, unused=unused)).split())
+    story = blend_story._replace(is_counted=True, proof=proof, unused=unused)
+    answer = " ".join(text.blend(story, full=True).split())
     assert "At no price" not in answer
     assert "Not known at what price, if any: hemp seed oil, stearic acid." in answer
     assert "Each would come in below the price told for certain; a higher price is not ruled out." in answer
     assert "by the solver's bound, since fats are counted" in answer
     assert "within 0.400 % of it" in answer
     assert "exact arithmetic" not in answer
-    assert "preference" not in answer.partition("How sure")[2]
+    assert "preference" not in answer.partition("Is it the cheapest?")[2]
 
 
 def test_the_proof_names_the_preferences_it_rests_on(blend_story: Blend) -> None:
@@ -267,7 +344,7 @@ def test_the_proof_names_the_preferences_it_rests_on(blend_story: Blend) -> None
     cut = blend_story.proof._replace(exact=False, preferences=1, is_limited=True)
     answer = " ".join(text.blend(blend_story._replace(proof=cut)).split())
     assert "with the preference met as far as here, can be cheaper" in answer
-    assert answer.partition("How sure")[2].count("the search ended there") == 1
+    assert answer.partition("Is it the cheapest?")[2].count("the search ended there") == 1
 
 
 def test_what_a_preference_costs(blend_story: Blend) -> None:
@@ -278,19 +355,25 @@ def test_what_a_preference_costs(blend_story: Blend) -> None:
     saved = tuple(line._replace(costs=-0.3) for line in blend_story.preferences)
     assert rows(text.blend(blend_story._replace(preferences=saved)), "wear life at least 26")[0].endswith("saves 0.30")
     unknown = tuple(line._replace(costs=None) for line in blend_story.preferences)
-    assert rows(text.blend(blend_story._replace(preferences=unknown)), "mildness")[0].endswith("met")
+    assert rows(text.blend(blend_story._replace(preferences=unknown)), "mildness at least")[0].endswith("met")
 
 
 def test_what_is_gone_over_is_not_short(blend_story: Blend) -> None:
     """A cost above its wish is over, not short; a miss too small for a figure is told as less than the smallest."""
     (first, second) = blend_story.preferences
     dear = first._replace(
-        id=wish_id("prefer.0.cost.at_most"), met=False, value=4.94, limit=3.2, short_by=1.74, unit="EUR / kg"
+        id=wish_id("prefer.0.cost.at_most"),
+        said=Said("cost", Side.AT_MOST, "3.20 / kg"),
+        met=False,
+        value=4.94,
+        limit=3.2,
+        short_by=1.74,
+        unit="EUR / kg",
     )
-    near = second._replace(met=False, value=61.96, limit=62.0, short_by=0.04)
+    near = second._replace(met=False, value=61.96, limit=62.0, short_by=0.04, said=Said("x", Side.AT_LEAST, "62"))
     answer = " ".join(text.blend(blend_story._replace(preferences=(dear, near))).split())
     assert "4.94 over by 1.74" in answer
-    assert "short by less than 0.1 points" in answer
+    assert "x at least 62 61.96 short by less than 0.1 points" in answer
     assert "Each is priced with the others kept." in answer
 
 
@@ -304,12 +387,12 @@ def test_a_house_rule_that_keeps_a_preference_is_told(blend_story: Blend) -> Non
     assert "(0.02 dearer without it)." in answer
 
 
-def test_a_long_list_of_what_is_not_known_is_counted(blend_story: Blend) -> None:
-    """Of many fats whose price of entry is not known a dozen are named."""
+def test_a_long_list_of_what_is_not_known_is_for_who_asks(blend_story: Blend) -> None:
+    """Many fats whose price of entry is not known are named where all is told, and nowhere else."""
     many = tuple(UnusedLine(f"oil {place}", "liquid oil", 3.0, None, enters="unknown") for place in range(40))
-    answer = " ".join(text.blend(blend_story._replace(unused=many)).split())
-    assert "oil 11 and 28 more." in answer
-    assert "oil 12" not in answer
+    story = blend_story._replace(unused=many)
+    assert "oil 38, oil 39." in " ".join(text.blend(story, full=True).split())
+    assert "oil 1" not in text.blend(story)
 
 
 def test_a_line_without_which_the_bar_is_dearer_says_so(blend_story: Blend) -> None:
@@ -324,7 +407,7 @@ def test_a_line_without_which_the_bar_is_dearer_says_so(blend_story: Blend) -> N
 def test_superfat_as_weighed(blend_story: Blend) -> None:
     """Where rounding moves the superfat, both figures stand."""
     story = blend_story._replace(alkali=blend_story.alkali._replace(superfat=5.0))
-    assert "Superfat 5.8 % as weighed (5.0 % before rounding); with" in text.blend(story)
+    assert "Superfat 5.8 % as weighed (5.0 % before rounding); likely low" in text.blend(story)
 
 
 def test_lye_beyond_the_tables(blend_story: Blend) -> None:
@@ -332,13 +415,14 @@ def test_lye_beyond_the_tables(blend_story: Blend) -> None:
     judged = blend_story.weighed._replace(lye_volume_ml=math.nan, lye_temperature=(math.nan, math.nan))
     answer = text.blend(blend_story._replace(weighed=judged, cautions=()))
     assert "mL" not in answer
+    assert "\u00b0C" not in answer
     assert "degC" not in answer
 
 
 def test_heat_is_told_somewhere(blend_story: Blend) -> None:
     """What the lye could reach is told once: by the caution, or by the figures when no caution does."""
     for story in (blend_story, blend_story._replace(cautions=())):
-        assert text.blend(story).count("104-108 degC") == 1
+        assert text.blend(story).count("104-108 \u00b0C") == 1
 
 
 # -- recipe in hand --------------------------------------------------------------------------------------------------
@@ -371,3 +455,32 @@ def test_colour_only_when_asked(blend_story: Blend, monkeypatch: pytest.MonkeyPa
     monkeypatch.setenv("TERM", "dumb")
     assert text.blend(blend_story) == plain
     assert "\x1b[1m" in text.blend(blend_story, colour=True)
+
+
+@MANY
+@given(
+    limit=st.integers(0, 8000).map(lambda hundredths: hundredths / 100.0),
+    gap=st.one_of(st.floats(-2.0, 2.0), st.floats(-0.04, 0.04)),
+    side=st.sampled_from([Side.AT_LEAST, Side.AT_MOST]),
+    unit=st.sampled_from(["index", "%", "ratio", "EUR / kg"]),
+)
+def test_a_verdict_agrees_with_its_figures(
+    weighed_story: WeighedRecipe, *, limit: float, gap: float, side: Side, unit: str
+) -> None:
+    """No row says met of a figure printed on the wrong side of its limit, nor missed of one that is printed as it."""
+    value = limit + gap
+    met = keeps(value, limit, side) or abs(gap) < BLURRED
+    goal = weighed_story.goals[0]._replace(
+        said=Said("x", side, "y"), value=value, limit=limit, side=side, unit=unit, holds_when_weighed=met
+    )
+    (row,) = rows(
+        text.weighed(weighed_story._replace(goals=(goal,), preferences=(), meets_goals=met)), f"x {side.words} y"
+    )
+    cells = row.partition(" y ")[2].replace("just under", "").replace("just over", "").replace("%", "").split()
+    assert cells[1] == ("met" if met else "missed")
+    assert keeps(float(cells[0]), limit, side) or not met
+    assert met or not keeps(float(cells[0]), limit, side) or "just" in row
+    assert met or float(cells[2]) > 0.0
+
+
+BLURRED = 0.02  # what a balance blurs of a step of one

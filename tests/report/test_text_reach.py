@@ -107,7 +107,7 @@ def test_a_limit_that_the_blend_stands_on_is_still_seen() -> None:
 
 def test_what_is_not_known_is_a_dash() -> None:
     """A figure without an end has a dash for it, and no band."""
-    told = text.reach(STORY)
+    told = text.reach(STORY, full=True)
     (row,) = [line for line in told.splitlines() if line.strip().startswith("mildness")]
     assert row.split()[1] == "-"
 

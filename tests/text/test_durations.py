@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from optimiser.recipe.times import rough_duration, rough_range
+from optimiser.recipe.rough_durations import rough_duration, rough_range, weeks_in, weeks_range
 from optimiser.text.durations import is_duration, read_duration, write_duration
 from optimiser.text.quantities import Misread
 
@@ -79,7 +79,34 @@ def test_expected_times_carry_two_figures() -> None:
     assert [rough_duration(value) for value in (47.4, 491, 1530, 97000, 400000)] == [
         *("47 s", "8.2 min", "26 min", "27 h", "4.6 days"),
     ]
-    assert rough_range(476, 756) == "7.9 to 13 min"
-    assert rough_range(50, 120) == "50 s to 2 min"
+    assert rough_range(476, 756) == "8 to 13 min"
+    assert rough_range(50, 120) == "50 to 120 s"
+    assert rough_range(50, 190) == "50 s to 3 min"
+    assert rough_range(36 * 3600, 110 * 3600) == "1.5 to 4.5 days"
+    assert rough_range(22.3 * 3600, 54.4 * 3600) == "22 to 54 h"
+    assert rough_range(3600, float("inf")) == "60 min or longer"
     assert rough_range(600, 601) == "about 10 min"
     assert rough_duration(float("inf")) == "very many days"
+
+
+def test_a_cure_is_told_in_weeks_or_months() -> None:
+    """Half a year and more is told in months."""
+    assert weeks_range(4, 6) == "4 to 6 weeks"
+    assert weeks_range(4, 4) == "4 weeks"
+    assert weeks_range(26, 52) == "6 to 12 months"
+
+
+@pytest.mark.parametrize(
+    ("text", "weeks"),
+    [
+        ("Four weeks or longer.", 4.0),
+        ("Stamp after three to seven days; cure four weeks or longer.", 4.0),
+        ("8 to 12 weeks", 8.0),
+        ("Six months at the least.", 26.0),
+        ("Until it is dry.", None),
+        ("", None),
+    ],
+)
+def test_weeks_are_read_out_of_advice(text: str, weeks: float | None) -> None:
+    """The first weeks that the words of a design tell."""
+    assert weeks_in(text) == weeks

@@ -76,7 +76,7 @@ def test_every_key_and_value_knows_its_place() -> None:
     limit = at(goals, "hardness")
     assert isinstance(limit, Table)
     assert (limit.span.column, limit.span.end_column) == (13, 27)
-    trace = at(goals, "trace_speed")
+    trace = at(goals, "trace")
     assert isinstance(trace, Text)
     assert (trace, trace.quoted, str(trace.span)) == ("slow", True, "f:3:10")
     free = at(read.root, "free")

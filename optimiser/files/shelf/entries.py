@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.fields import FIGURE, TEXT, as_name
-from optimiser.files.keys import tag_named
+from optimiser.files.keys import tag_borne
 from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_price
 from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry, figure_in, in_sheet
 from optimiser.materials.fat import KINDS
@@ -106,11 +106,11 @@ def read_tags(node: Node, what: str, _: Any) -> frozenset[str]:
     """Tags in a list, or one alone."""
     if not isinstance(node, Row):
         node_ = scalar(node, what)
-        return frozenset({tag_named(node_)})
+        return frozenset({tag_borne(node_)})
     faults, out = Gathering(), set()
     for item in node:
         with faults:
-            out.add(tag_named(scalar(item, what)))
+            out.add(tag_borne(scalar(item, what)))
     faults.settle()
     return frozenset(out)
 

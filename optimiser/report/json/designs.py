@@ -19,6 +19,7 @@ def design_data(design: Design) -> Json:
         "about": design.about,
         "batter": design.batter or None,
         "pour_to": design.pour_to or None,
+        "workable_min": design.workable or None,
         "cover": design.cover or None,
         "cure": design.cure or None,
         "rows": [row_data(row) for row in design.rows],

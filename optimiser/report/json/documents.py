@@ -29,7 +29,7 @@ from optimiser.report.json.parts import (
     number,
     preference_part,
     shares_to_hundred,
-    time_part,
+    times_part,
     to_weigh_part,
     unused_part,
     warnings_part,
@@ -77,6 +77,7 @@ def blend(story: Blend) -> Json:
     return {
         **head(story, "optimal"),
         "shelf": story.shelf_title,
+        "cure_weeks": number(story.recipe.cure_weeks),
         "fats": [
             {
                 "fat": line.fat,
@@ -125,7 +126,7 @@ def blend(story: Blend) -> Json:
         "to_weigh": to_weigh_part(story),
         "cautions": cautions_part(story.cautions, story.recipe),
         "steps": list(story.steps),
-        "times": [time_part(item) for item in story.times],
+        "times": times_part(story.times),
         "notes": list(story.notes),
         "stood_aside": [
             {"rule": item.rule, "says": str(item.said), "why": item.why, "stands_at": item.at}
@@ -164,6 +165,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "currency": story.currency,
         "recipe_file": story.recipe_file,
         "meets_goals": story.meets_goals,
+        "cure_weeks": number(recipe.cure_weeks),
         "fats": [
             {"fat": fat.name, "share": share, "grams": grams(weight), "kind": fat.kind}
             for (fat, weight), share in zip(recipe.fats, shares, strict=True)
@@ -204,7 +206,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "goals": [goal_part(line) for line in story.goals],
         "prefer": [preference_part(line) for line in story.preferences],
         "steps": list(story.steps),
-        "times": [time_part(item) for item in story.times],
+        "times": times_part(story.times),
         "cautions": cautions_part(story.cautions, story.recipe),
         "notes": list(story.notes),
         **warnings_part(story.warnings),

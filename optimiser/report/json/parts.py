@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from optimiser.problem.wishes import Said
     from optimiser.recipe.hard_water import HardWater
     from optimiser.recipe.soda_ash import AshAdvice
-    from optimiser.recipe.times import ExpectedTime
+    from optimiser.recipe.times import BatchTimes, ExpectedTime
     from optimiser.solve.proof import OptimalityProof
     from optimiser.text.diagnostics import Diagnostic
 
@@ -131,6 +131,7 @@ def goal_part(line: GoalLine) -> Json:
         "side": line.side,
         "why": line.why,
         "holds_when_weighed": line.holds_when_weighed,
+        "when_weighed": number(line.when_weighed),
         "price_if_tighter": number(line.price_if_tighter),
         "holds_from": number(line.holds_from),
         "holds_to": number(line.holds_to),
@@ -274,16 +275,36 @@ def concession_part(concession: Concession) -> Json:
     }
 
 
-def time_part(item: ExpectedTime) -> Json:
-    """How long something is likely to take."""
+def times_part(times: BatchTimes) -> Json:
+    """How long a batch is likely to take, each with its status; None for what it has no time of, or none that is known."""
     return {
-        "id": item.measure,
+        "blend_to_trace": time_part(times.blend),
+        "workable": time_part(times.workable),
+        "unmould": time_part(times.unmould),
+        "cure": time_part(times.cure),
+    }
+
+
+def time_part(item: ExpectedTime | None) -> Json | None:
+    """One time: its ends, named by their unit, and what they rest on."""
+    if item is None:
+        return None
+    best = (
+        {}
+        if item.best is None
+        else {"best_low_weeks": number(item.best[0], 1), "best_high_weeks": number(item.best[1], 1)}
+    )
+    return {
         "words": item.words,
-        "unit": item.unit,
-        "low": number(item.low, 1),
-        "high": number(item.high, 1),
+        f"low_{item.unit}": number(item.low, 1),
+        f"high_{item.unit}": number(item.high, 1),
+        **best,
+        **({"trace": item.trace or None} if item.time in ("blend", "workable") else {}),
+        "says": item.said(),
         "own_scale": item.own,
+        "status": item.status,
         "basis": item.basis,
+        "about": item.about or None,
     }
 
 

@@ -166,9 +166,10 @@ def quantity_data(known: Quantity) -> Json:
 
 def measure_data(measure: Measure) -> Json:
     """A measure with all that it rests on."""
+    from optimiser.measures.cure import USUAL_CURE, cure_law
     from optimiser.measures.measures import levers
 
-    lever = levers(measure.id)
+    lever, law = levers(measure.id), cure_law(measure.id)
     return {
         "measure": measure.id,
         "words": measure.words,
@@ -189,8 +190,25 @@ def measure_data(measure: Measure) -> Json:
             "gel": lever.gel,
             "additives": dict(lever.additives),
         },
+        "curves": {name: [list(knot) for knot in curve] for name, curve in lever.curves.items()},
+        "ranges": ranges_data(measure.id),
+        "cure": {"points_per_doubling": law.flat, "more_of_oleic_acid_alone": law.of_oleic, "from_weeks": USUAL_CURE},
+        "floor": measure.floor,
         "status": measure.status,
         "source": measure.source,
+    }
+
+
+def ranges_data(name: str) -> Json:
+    """How far each lever of a measure is known, and what is beyond: "level", or the measure is "unknown"."""
+    from optimiser.measures.measures import LEVER_FIELDS, lever_ranges, levers
+
+    lever = levers(name)
+    moving = {known for known, field in LEVER_FIELDS.items() if getattr(lever, field)} | set(lever.curves)
+    return {
+        known.lever: {"low": known.low, "high": known.high, "unit": known.unit, "beyond": known.beyond}
+        for known in lever_ranges().values()
+        if known.lever in moving
     }
 
 

@@ -100,6 +100,7 @@ def _line(item: MeasureFit) -> Json:
         "offset_standard_error": number(fit.offset_error, DIGITS),
         "residual": number(fit.residual, DIGITS),
         "freedom": number(fit.freedom, DIGITS),
+        "own_slope": number(fit.own_slope, DIGITS),
         "left_out": number(fit.left_out, DIGITS),
         "penalty": number(fit.penalty, DIGITS) if math.isfinite(fit.penalty) else None,
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from optimiser.report import words
-from optimiser.report.terminal.page import Gap, Heading, Line, Part
+from optimiser.report.terminal.page import Gap, Line, Part
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,23 +17,25 @@ LITTLE = 35.0  # points of ash risk below which there is little to fear
 MOST_TIPS = 3
 
 
-def block(ash: AshAdvice | None, water: HardWater | None) -> Iterator[Part]:
+def block(ash: AshAdvice | None, water: HardWater | None, *, full: bool = False) -> Iterator[Part]:
     """What to do about ash, what takes it off, and what hard water takes of the bar."""
     if ash is None and water is None:
         return
-    title = "Ash and hard water" if ash and water else "Soda ash" if ash else "Hard water"
-    yield Heading(title, "common practice; points are our judgement" if ash else water.status if water else "")
     if ash is not None:
         yield from against_ash(ash)
+        if full:
+            yield Line("Advice against ash is common practice; its points are our judgement.", hang=2)
     if water is not None:
         yield from in_hard_water(water)
+        if full:
+            yield Line(f"What hard water takes: {water.status}.", hang=2)
     yield Gap()
 
 
 def against_ash(ash: AshAdvice) -> Iterator[Part]:
     """The best advice first; where the risk is small, that."""
     if ash.risk < LITTLE:
-        yield Line(f"Ash risk {ash.risk:.0f}: little to fear. If it comes: {after(ash)}.", hang=2)
+        yield Line(f"Ash risk {max(ash.risk, 0.0):.0f}: little to fear. If it comes: {after(ash)}.", hang=2)
         return
     tips = [tip for tip in ash.tips if not tip.against][:MOST_TIPS]
     told = "; ".join(

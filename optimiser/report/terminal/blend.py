@@ -13,6 +13,7 @@ from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
 from optimiser.report.terminal import steps as text_steps
+from optimiser.report.terminal import verdicts as text_verdicts
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
@@ -21,33 +22,48 @@ if TYPE_CHECKING:
     from optimiser.answers.results import Blend, CostFigures, FatLine, UnusedLine
     from optimiser.solve.proof import OptimalityProof
 
-MOST_NAMED = 12  # fats of which nothing is known that are named; the rest are counted
-NEAREST_UNUSED = 5  # fats off the blend that are told with their price; the rest are counted
+MOST_ASIDE = 3  # rules that stood aside which are told unasked
 
 
-def parts(story: Blend, paper: Paper, *, steps: bool = False, saved: str = "") -> Iterator[Part]:
-    """The whole answer, with the making steps if they are wanted; `saved` is where the recipe was written, if it was."""
+def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False, saved: str = "") -> Iterator[Part]:
+    """The answer: what to weigh, its cautions, what the bar will be, what it costs and why, how sure that is.
+
+    Args:
+        story: the answer.
+        paper: what it is set on.
+        steps: the making steps too.
+        full: all that there is to tell; else two screens, and a line that says what more there is.
+        saved: where the recipe was written, if it was.
+    """
     urgent = text_lye.urgent(story.recipe, story.weighed, story.cautions)
     yield from text_lye.at_top(urgent)
     yield from head(story)
+    yield from aside(story, full=full)
     yield from fats(story)
     yield Gap()
     money = {line.additive: words.priced(line.cost, story.currency) for line in story.additives}
     money |= {line.liquid: words.priced(line.cost, story.currency) for line in story.liquids}
-    yield from text_lye.block(story.recipe, story.weighed, story.cautions, asked=story.alkali.superfat, costs=money)
-    yield Gap()
-    yield from text_goals.block(
-        story.goals, story.currency, paper, counted=story.is_counted, practice_off=story.practice_off
+    yield from text_lye.block(
+        story.recipe, story.weighed, story.cautions, asked=story.alkali.superfat, costs=money, full=full
     )
-    yield from text_goals.preferences(story.preferences, story.currency)
-    yield from text_measures.block(story.measures, story.figures, paper)
+    yield Gap()
+    yield from text_measures.block(
+        story.measures, story.figures, paper, named=text_goals.named(story.goals, story.preferences), full=full
+    )
     yield from text_steps.expected(story.times)
-    yield from text_advice.block(story.ash, story.water_hardness)
-    yield from unused(story)
+    yield from text_advice.block(story.ash, story.water_hardness, full=full)
     if steps:
         yield from text_steps.numbered(story.steps, standing(story.recipe))
+    yield from text_goals.block(
+        story.goals, story.currency, paper, counted=story.is_counted, practice_off=story.practice_off, full=full
+    )
+    yield from text_verdicts.preferences(story.preferences, story.currency)
+    if full:
+        yield from unused(story)
     yield from sure(story)
     yield from closing(story, saved)
+    if not full:
+        yield from more(story)
 
 
 def head(story: Blend) -> Iterator[Part]:
@@ -58,6 +74,26 @@ def head(story: Blend) -> Iterator[Part]:
     yield Gap()
 
 
+def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
+    """The rules of the house that gave way to what the maker asks, a line each; all of them where all is told."""
+    told = story.stood_aside if full else story.stood_aside[:MOST_ASIDE]
+    for rule in told:
+        says = words.without_house(rule.said)
+        yield Line(f"Stood aside: {says}, since {rule.why}.", hang=2)
+    further = len(story.stood_aside) - len(told)
+    if further:
+        yield Line(f"{words.counted(further, 'more house rule')} stood aside (--full).")
+    if told:
+        yield Gap()
+
+
+def more(story: Blend) -> Iterator[Part]:
+    """What there is to tell beside: in one line."""
+    left = ["unused fats and their entry prices"] if story.unused else []
+    left += ["why each rule asks it"] if text_goals.has_reasons(story.goals) else []
+    yield Line(f"--full tells more: {', '.join([*left, 'the acids of the fats'])}.", indent=0, hang=2)
+
+
 def cost_per_kg(cost: CostFigures, currency: str) -> str:
     """What a kilo of the bar costs, for a heading."""
     return f"{words.money(cost.per_kg)} {words.per(currency, 'kg of cured bar')}"
@@ -66,7 +102,7 @@ def cost_per_kg(cost: CostFigures, currency: str) -> str:
 def cost_sentence(cost: CostFigures, currency: str, cured_water: float) -> str:
     """What a bar and the batch cost, and at how much water (a fraction of the bar) it counts as cured."""
     return (
-        f"{words.bars(cost.bars)} of {words.grams(cost.bar_grams, 0)} g, cured to {100 * cured_water:g} % water: "
+        f"{words.bars(cost.bars, cost.bar_grams)}, cured to {100 * cured_water:g} % water: "
         f"{words.priced(cost.per_bar, currency)} a bar, {words.priced(cost.batch, currency)} the batch."
     )
 
@@ -75,7 +111,7 @@ def fats(story: Blend) -> Iterator[Part]:
     """The fats of the blend and their total."""
     decimals = places(line.to_weigh for line in story.fats)
     total = sum(line.to_weigh for line in story.fats)
-    yield Heading("Fats", f"for a balance that reads {story.step_grams:g} g")
+    yield Heading("Fats", f"grams to weigh{words.to_a_step(story.step_grams)}")
     rows = [
         (_named(line), line.kind, f"{line.share:.1f} %", words.grams(line.to_weigh, decimals), words.money(line.cost))
         for line in story.fats
@@ -107,35 +143,30 @@ def unused(story: Blend) -> Iterator[Part]:
 
 
 def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
-    """The fats nearest to entering with their prices, how many more there are, and those that no price brings in."""
+    """The fats with the prices at which they would come in, the nearest first, and those that no price brings in."""
     priced = [(line.enters_below, line) for line in lines if line.enters_below is not None]
     priced.sort(key=lambda pair: (-pair[0] / pair[1].price if pair[1].price else 0.0, pair[1].fat))
-    columns = (Column("fat", wraps=True), Column("price", "right"), Column("enters below", "right"))
+    columns = (Column("fat", wraps=True), Column("price", "right"), Column("would come in below", "right"))
     if priced:
-        nearest = priced[:NEAREST_UNUSED]
-        yield Table(columns, [(line.fat, words.money(line.price), words.money(below)) for below, line in nearest])
-    further = len(priced) - NEAREST_UNUSED
-    if further > 0:
-        yield Line(f"{further} more {'is' if further == 1 else 'are'} further off (--json lists every one).")
+        yield Table(columns, [(line.fat, words.money(line.price), words.money(below)) for below, line in priced])
     never = [line.fat for line in lines if line.enters == "never"]
     if never:
         yield Line(f"At no price with these goals: {', '.join(never)}.", hang=2)
     unknown = [line.fat for line in lines if line.enters == "unknown"]
     if unknown:
-        more = f" and {len(unknown) - MOST_NAMED} more" if len(unknown) > MOST_NAMED else ""
-        yield Line(f"Not known at what price, if any: {', '.join(unknown[:MOST_NAMED])}{more}.", hang=2)
+        yield Line(f"Not known at what price, if any: {', '.join(unknown)}.", hang=2)
     if any(line.enters == "at the latest below" for line in lines):
         yield Line("Each would come in below the price told for certain; a higher price is not ruled out.")
 
 
 def sure(story: Blend) -> Iterator[Part]:
-    """What is proved, and what else must be said."""
-    yield Heading("How sure")
+    """What else must be said, and what is proved."""
+    if story.notes:
+        yield Heading("Notes")
+        yield from (Line(words.sentence(note), hang=2) for note in story.notes)
+        yield Gap()
+    yield Heading("Is it the cheapest?")
     yield Line(proof_sentence(story.proof, story.currency))
-    for rule in story.stood_aside:
-        yield Line(f"Stood aside: {rule.said}, since {rule.why}.", hang=2)
-    for note in story.notes:
-        yield Line(words.sentence(note), hang=2)
     yield Gap()
 
 

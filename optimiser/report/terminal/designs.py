@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Design, DesignRow
 
 TITLES = {"design": "Designs", "for": "For whom"}
-TRACES = {"thin": "a thin trace", "medium": "a medium trace", "thick": "a thick trace"}
+TRACES = {"light": "a light trace", "medium": "a medium trace", "thick": "a thick trace"}
 
 
 def listing(designs: Sequence[Design]) -> Iterator[Part]:
@@ -39,7 +39,8 @@ def card(design: Design) -> Iterator[Part]:
     if design.batter:
         yield Line(f"The batter: {design.batter}", hang=4)
     if design.pour_to:
-        yield Line(f"Pour at {TRACES[design.pour_to]}.")
+        open_for = f"; it must stay workable for about {design.workable:g} min" if design.workable else ""
+        yield Line(f"Pour at {TRACES[design.pour_to]}{open_for}.")
     for title, told in (("Cover", design.cover), ("Cure", design.cure)):
         if told:
             yield Line(f"{title}: {told}", hang=4)

@@ -31,7 +31,7 @@ def listing(fats: Sequence[Fat]) -> Iterator[Part]:
         *(Column("fat", wraps=True, least=26), Column("SV", "right"), Column("range", "right")),
         *(Column("iodine", "right"), Column("range", "right"), Column("tags", wraps=True)),
     )
-    from optimiser.materials.fat import PLURALS
+    from optimiser.materials.fat import HELD, PLURALS
 
     for kind, plural in PLURALS.items():
         chosen = [fat for fat in fats if fat.kind == kind]
@@ -40,6 +40,7 @@ def listing(fats: Sequence[Fat]) -> Iterator[Part]:
         yield Heading(plural.capitalize(), str(len(chosen)))
         yield Table(columns, [row(fat) for fat in chosen])
         yield Gap()
+    yield Line(" ".join(HELD.values()), indent=0)
     yield Line(
         "SV: saponification value in mg KOH/g that counts towards alkali (for waxes and fatty acids the acid value); "
         "iodine value in g I2/100 g. Ranges are the worst that lots may be; a card says how far ordinary lots go.",
@@ -100,7 +101,7 @@ def figures(fat: Fat) -> Iterator[Part]:
     ]
     if fat.kind != "wax":
         hardly = fat.saponification.value - fat.spread
-        rows.insert(1, ("ordinary lots hardly under", f"{hardly:.1f}", "", "mg KOH/g", ORDINARY))
+        rows.insert(1, ("likely low", f"{hardly:.1f}", "", "mg KOH/g", ORDINARY))
     if fat.soap_yield < 1.0:
         rows.append(
             (
@@ -165,7 +166,7 @@ def on_scale(value: float, band: str) -> str:
 
 
 def label(fat: Fat) -> Iterator[Part]:
-    """Names for an ingredient list, with a mark where they were not verified."""
+    """INCI names for an ingredient list, with a mark where they were not verified."""
     if fat.label is None:
         return
     found = fat.label
@@ -176,9 +177,7 @@ def label(fat: Fat) -> Iterator[Part]:
         ("origin", found.origin),
         ("allergen", found.allergen),
     ]
-    yield Heading(
-        "Names for the label", "verified" if found.verified else "NOT VERIFIED: check before printing a label"
-    )
+    yield Heading("INCI names", "verified" if found.verified else "NOT VERIFIED: check before printing a label")
     yield Table((Column(), Column(wraps=True)), [pair for pair in rows if pair[1]])
     yield Line(f"Source: {words.sentence(f'{found.source} ({HOW.get(found.how, found.how)})')}", hang=2)
     yield Gap()

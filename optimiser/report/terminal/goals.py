@@ -21,9 +21,24 @@ UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
 
 def block(
-    goals: Sequence[GoalLine], currency: str, paper: Paper, *, counted: bool = False, practice_off: bool = False
+    goals: Sequence[GoalLine],
+    currency: str,
+    paper: Paper,
+    *,
+    counted: bool = False,
+    practice_off: bool = False,
+    full: bool = False,
 ) -> Iterator[Part]:
-    """Goals that cost with their prices, goals that cost nothing in a line, house practice that binds or is off."""
+    """Goals that cost with their prices, goals that cost nothing in a line, house practice that binds or is off.
+
+    Args:
+        goals: every wish against the blend.
+        currency: of the shelf.
+        paper: what it is set on.
+        counted: fats were counted, so that prices hold for this choice of them alone.
+        practice_off: the goal file drops house practice.
+        full: why every rule that costs asks what it asks, how to overrule it, and those that cost nothing one by one.
+    """
     own = [goal for goal in goals if not is_house(goal)]
     house = [goal for goal in goals if is_house(goal)]
     dear = [goal for goal in own if is_told(goal)]
@@ -33,25 +48,27 @@ def block(
     told = (*dear, *felt)
     broken = any(not goal.holds_when_weighed for goal in told)
     yield Heading(
-        "Goals that bind, and what they cost" if told else "Goals", words.heading_per(currency, "kg of cured bar")
+        "What it costs, and which goals bind" if told else "Goals", words.heading_per(currency, "kg of cured bar")
     )
     if told:
-        yield Table(columns(paper, broken=broken), [row(goal, paper, broken=broken) for goal in told])
-    yield from uneven((*dear, *felt), currency)
+        yield Table(columns(paper, told, broken=broken), [row(goal, paper, broken=broken) for goal in told])
+    if full:
+        yield from uneven((*dear, *felt), currency)
     if counted and any(goal.price_per_unit for goal in dear):
-        yield Line("Prices hold for this choice of fats; what giving up saves is worked out whole.")
+        yield Line("Prices per point hold for this choice of fats.")
     free = [goal for goal in own if not (is_told(goal) or is_of_the_shelf(goal) or goal.origin == Origin.DESIGN)]
-    if free or house:
-        yield Gap()
     if free:
         yield Line(f"At no cost: {'; '.join(held_together(free))}.", hang=2)
-    yield from designs([goal for goal in own if goal.origin == Origin.DESIGN])
+    yield from designs([goal for goal in own if goal.origin == Origin.DESIGN], full=full)
     kept = [goal for goal in house if goal not in felt and (goal.saves_if_dropped or 0.0) <= -words.CENT]
     for goal in kept:
         yield Line(f"house, {held(goal)}.", hang=2)
-    yield from practice(felt, len(house) - len(felt) - len(kept), off=practice_off)
+    silent = [goal for goal in house if goal not in felt and goal not in kept]
+    yield from practice(felt, silent, off=practice_off, full=full)
     if practice_off:
         yield from switched_off(house)
+    if any(goal.figure == words.HARD_OILS for goal in own):
+        yield Line(words.ON_HARD_OILS)
     yield Gap()
 
 
@@ -72,13 +89,26 @@ def is_told(goal: GoalLine) -> bool:
     return price > CRUMB or saves > CRUMB or not goal.holds_when_weighed
 
 
-def columns(paper: Paper, *, broken: bool) -> tuple[Column, ...]:
+def named(goals: Sequence[GoalLine], preferences: Sequence[PreferenceLine] = ()) -> set[str]:
+    """The figures that the maker or a design names; the house's own rules name nothing."""
+    return {goal.figure for goal in goals if not is_house(goal)} | {line.id.key for line in preferences}
+
+
+def has_reasons(goals: Sequence[GoalLine]) -> bool:
+    """Whether a rule of the house or a limit of a design costs something, so that its reason is worth reading."""
+    return any(is_told(goal) and (is_house(goal) or goal.origin == Origin.DESIGN) for goal in goals)
+
+
+def columns(paper: Paper, goals: Sequence[GoalLine], *, broken: bool) -> tuple[Column, ...]:
     """Heads of the table of goals; a mark has a column where rounding broke one."""
+    ways = {goal.side for goal in goals if goal.price_per_unit and as_far_as(goal) != words.NOTHING}
+    far = " or ".join(way for way, side in (("down", Side.AT_LEAST), ("up", Side.AT_MOST)) if side in ways)
     wide = (Column("limit", "right"),) if paper.is_wide else ()
     mark = (Column(""),) if broken else ()
     return (
         *(Column("line", "right"), Column("goal", wraps=True), Column("here", "right"), *wide, *mark),
-        *(Column("easing saves", "right"), Column("as far as", "right"), Column("dropping", "right")),
+        *(Column("saved\nper point", "right"), Column(f"{far or 'down'} to", "right")),
+        Column("saved\nwithout it", "right"),
     )
 
 
@@ -90,13 +120,20 @@ def row(goal: GoalLine, paper: Paper, *, broken: bool) -> tuple[str, ...]:
     return (
         place(goal),
         words.without_house(goal.said),
-        words.in_column(goal.value, goal.unit),
+        here(goal),
         *wide,
         *mark,
         easing(goal) if priced else words.NOTHING,
         as_far_as(goal) if priced else words.NOTHING,
         words.saving(goal.saves_if_dropped),
     )
+
+
+def here(goal: GoalLine) -> str:
+    """Where the blend stands, as weighed if rounding broke the goal, in digits that say what the verdict says."""
+    met = goal.holds_when_weighed
+    value = goal.value if met or goal.when_weighed is None else goal.when_weighed
+    return words.column_against(value, goal.limit, goal.side, goal.unit, met=met)
 
 
 def easing(goal: GoalLine) -> str:
@@ -108,7 +145,10 @@ def easing(goal: GoalLine) -> str:
 def as_far_as(goal: GoalLine) -> str:
     """The limit up to which easing goes on saving as much; nothing where that has no end or no one way."""
     end = {Side.AT_LEAST: goal.holds_from, Side.AT_MOST: goal.holds_to}.get(goal.side)
-    return words.NOTHING if end is None else words.in_column(max(end, 0.0), goal.unit)
+    if end is None:
+        return words.NOTHING
+    told = words.column_against(max(end, 0.0), goal.limit, goal.side, goal.unit, met=False)
+    return words.NOTHING if told.startswith("just") else told
 
 
 def uneven(goals: Sequence[GoalLine], currency: str) -> Iterator[Part]:
@@ -151,34 +191,57 @@ def held(goal: GoalLine, whole: str = "") -> str:
     dearer = f" ({words.money(-saved)} dearer without it)" if saved <= -words.CENT else ""
     if goal.origin in WHOLE or (goal.side == Side.EXACTLY and math.isclose(goal.value, goal.limit, abs_tol=0.05)):
         return f"{says}{dearer}"
-    return f"{says}, here {words.figure(goal.value, goal.unit)}{note}{dearer}"
+    if goal.side == Side.AT_MOST and not goal.limit and not words.in_column(goal.value, "").strip("0."):
+        return f"{says}{dearer}"
+    return f"{says}, here {here_whole(goal)}{note}{dearer}"
 
 
-def designs(goals: Sequence[GoalLine]) -> Iterator[Part]:
-    """Why a design asks what costs something here, and how many of its limits cost nothing."""
+def designs(goals: Sequence[GoalLine], *, full: bool = False) -> Iterator[Part]:
+    """How many limits of a design cost nothing, or which; in full also why it asks what costs something here."""
+    if full:
+        yield from designs_in_full(goals)
+        return
     silent: dict[str, int] = {}
     for goal in goals:
-        owner, limit = f"{goal.said.whose} {goal.said.owner}", words.one_side(goal.said)
-        if is_told(goal):
-            yield Line(f"{owner}, {limit}: {words.sentence(goal.why)}", hang=2)
-        else:
+        owner = f"{goal.said.whose} {goal.said.owner}"
+        if not is_told(goal):
             silent[owner] = silent.get(owner, 0) + 1
-    for owner, number in silent.items():
-        whose = owner if owner.startswith("for ") else f"of {owner}"
-        yield Line(f"{words.counted(number, 'other limit')} {whose} cost{'s' if number == 1 else ''} nothing here.")
+    told = [f"{number} {owner if owner.startswith('for ') else f'of {owner}'}" for owner, number in silent.items()]
+    if told:
+        one = list(silent.values()) == [1]
+        yield Line(f"Limits at no cost: {words.joined(told)}." if not one else f"Limit at no cost: {told[0]}.", hang=2)
 
 
-def practice(felt: Sequence[GoalLine], silent: int, *, off: bool = False) -> Iterator[Part]:
-    """Why the house asks what it asks, and how to overrule it where it is not switched `off` already."""
-    if felt:
+def designs_in_full(goals: Sequence[GoalLine]) -> Iterator[Part]:
+    """Every limit of the designs with its reason, and where the blend stands if it costs nothing."""
+    for goal in goals:
+        owner, limit = f"{goal.said.whose} {goal.said.owner}", words.one_side(goal.said)
+        stands = "" if is_told(goal) else f", here {here_whole(goal)}"
+        yield Line(f"{owner}, {limit}{stands}: {words.sentence(goal.why)}", hang=2)
+
+
+def practice(
+    felt: Sequence[GoalLine], silent: Sequence[GoalLine], *, off: bool = False, full: bool = False
+) -> Iterator[Part]:
+    """How to overrule the house where it is not switched `off` already; in full why it asks, and what costs nothing."""
+    if full:
         for goal in felt:
             yield Line(f"house, {words.without_house(goal.said)}: {words.sentence(goal.why)}", hang=2)
     if felt and not off:
         yield Line("The house only suggests. To overrule it, write in the goal file, for instance:")
         yield Line(f"practice: {{{felt[0].id.key}: {example(felt[0])}}}".replace(" ", words.GLUE), indent=4)
-    if silent:
+    if silent and full:
+        kept = "; ".join(f"{words.without_house(goal.said)}, here {here_whole(goal)}" for goal in silent)
+        yield Line(f"House practice at no cost: {kept}.", hang=2)
+    elif silent:
         others = "other rule" if felt else "rule"
-        yield Line(f"{words.counted(silent, others)} of house practice cost{'s' if silent == 1 else ''} nothing here.")
+        some = "s" if len(silent) == 1 else ""
+        yield Line(f"{words.counted(len(silent), others)} of house practice cost{some} nothing here.")
+
+
+def here_whole(goal: GoalLine) -> str:
+    """Where the blend stands, in a sentence."""
+    return words.against(goal.value, goal.limit, goal.side, goal.unit, met=goal.holds_when_weighed)
 
 
 def switched_off(house: Sequence[GoalLine]) -> Iterator[Part]:
@@ -205,77 +268,3 @@ def example(goal: GoalLine) -> str:
     sign = " %" if goal.unit == "%" else ""
     limit = f"{moved:g}{sign}"
     return f"{{{goal.side}: {limit}}}" if goal.side != Side.EXACTLY else limit
-
-
-def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator[Part]:
-    """Preferences in their order, met or short by how much, and what having each costs where that was worked out."""
-    if not lines:
-        return
-    is_priced = any(line.costs is not None for line in lines)
-    priced = (Column("costs", "right"),) if is_priced else ()
-    yield Heading("Preferences, in order", words.heading_per(currency, "kg of cured bar") if is_priced else "")
-    yield Table(
-        (Column("line", "right"), Column("", wraps=True), Column("here", "right"), Column(""), *priced),
-        [
-            (
-                str(line.line or words.NOTHING),
-                words.without_house(line.said),
-                words.in_column(line.value, line.unit),
-                "met" if line.met else short_words(line),
-                *((words.price_of_having(line.costs),) if is_priced else ()),
-            )
-            for line in lines
-        ],
-    )
-    if is_priced and len(lines) > 1:
-        yield Line("Each is priced with the others kept.")
-    yield Gap()
-
-
-def short_words(line: PreferenceLine) -> str:
-    """By how much a preference falls short, or is gone over: "short by 3.7 points", "over by 1.40"."""
-    if math.isnan(line.value):
-        return "not known"
-    by = "over by" if line.value > line.limit else "short by"
-    if "/" in line.unit:
-        return f"{by} {words.in_column(line.short_by, line.unit)}"
-    least = 0.1  # the smallest miss that is told as a figure
-    if line.short_by < least / 2.0:
-        return f"{by} less than {words.amount(least, line.unit)}"
-    return f"{by} {words.amount(round(line.short_by, 1), line.unit)}"
-
-
-def verdict(goals: Sequence[GoalLine], meets: bool | None) -> Iterator[Part]:  # noqa: FBT001  # three answers, not a switch
-    """How a recipe in hand stands against goals: each with its value, met or missed by how much."""
-    if meets is None:
-        return
-    untold = sum(math.isnan(goal.value) for goal in goals)
-    missed = sum(not goal.holds_when_weighed for goal in goals) - untold
-    unknown = f", {untold} not known" if untold else ""
-    yield Heading("Against the goals", "meets them all" if meets else f"{missed} of {len(goals)} missed{unknown}")
-    own = [goal for goal in goals if not is_house(goal) or not goal.holds_when_weighed]
-    yield Table(
-        (
-            Column("line", "right"),
-            Column("goal", wraps=True),
-            Column("here", "right"),
-            Column(""),
-            Column("by", "right"),
-        ),
-        [
-            (
-                place(goal),
-                words.without_house(goal.said),
-                words.in_column(goal.value, goal.unit),
-                "not known" if math.isnan(goal.value) else "met" if goal.holds_when_weighed else "missed",
-                ""
-                if goal.holds_when_weighed or math.isnan(goal.value)
-                else words.in_column(abs(goal.value - goal.limit), goal.unit),
-            )
-            for goal in own
-        ],
-    )
-    if len(goals) > len(own):
-        kept = words.counted(len(goals) - len(own), "rule")
-        yield Line(f"{kept} of house practice {'is' if len(goals) - len(own) == 1 else 'are'} kept.")
-    yield Gap()

@@ -15,6 +15,10 @@ if TYPE_CHECKING:
     from optimiser.recipe.evaluation import Judgement, Recipe
 
 Costs = Mapping[str, str] | None
+AT_ONCE = (
+    "Likely low: with lots as they ordinarily stray. Worst case: every fat at its lowest, alkali at its purest and acids at "
+    "their weakest, all at once."
+)
 SMALLEST = 0.05  # per cent: two superfats closer than this are told as one
 
 
@@ -48,7 +52,13 @@ def in_full(standing: Sequence[str]) -> Iterator[Part]:
 
 
 def block(
-    recipe: Recipe, judged: Judgement, told: Sequence[str], *, asked: float | None = None, costs: Costs = None
+    recipe: Recipe,
+    judged: Judgement,
+    told: Sequence[str],
+    *,
+    asked: float | None = None,
+    costs: Costs = None,
+    full: bool = False,
 ) -> Iterator[Part]:
     """What goes into the lye jug and beside it, what lye that is, how much fat stays free, and the cautions.
 
@@ -58,9 +68,10 @@ def block(
         told: the story's cautions.
         asked: the superfat of the exact blend in per cent, where the recipe is a rounded one.
         costs: money for each additive, in words, where it is known.
+        full: what the worst case counts too.
     """
     title = title_of(recipe)
-    yield Heading(title, f"grams to weigh{words.to_a_step(recipe.alkali_step)}")
+    yield Heading(title, f"grams to weigh{words.to_a_step(recipe.alkali_step)}{finer(recipe)}")
     yield Table(
         (Column(), Column(justify="right"), Column(wraps=True)),
         list(_weights(recipe, judged, costs or {})),
@@ -74,7 +85,14 @@ def block(
         share, mass = judged.values["potassium_share"], cautions.potassium_by_mass(judged)
         yield Line(f"Potassium hydroxide is {share:.1f} % of the alkali's moles, {mass:.1f} % of its mass.", hang=2)
     yield Line(superfat_sentence(judged, asked), style="bold", hang=2)
+    if full:
+        yield Line(AT_ONCE, hang=2)
     yield from beside(recipe, told, urgent(recipe, judged, told))
+
+
+def finer(recipe: Recipe) -> str:
+    """What to weigh it on, where its grams are told finer than those of the fats."""
+    return " on a finer balance" if 0.0 < recipe.alkali_step < recipe.fat_step else ""
 
 
 def title_of(recipe: Recipe) -> str:
@@ -92,7 +110,7 @@ def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Ite
     for name, grams, purity, purest in alkalis:
         if grams > 0:
             pure = words.alkali_grams(grams * purity, max(1, decimals))
-            note = f"{100 * purity:g} % pure, {pure} g of it alkali" if purity < 1 else "taken as 100 % pure"
+            note = f"{100 * purity:g} % pure; {pure} g as 100 %" if purity < 1 else "taken as 100 % pure"
             note += f"; may be up to {100 * purest:.4g} %" if purest > purity else ""
             yield name, words.alkali_grams(grams, decimals), note
     if recipe.water > 0 or not recipe.liquids:
@@ -114,7 +132,7 @@ def lye_sentence(judged: Judgement, *, say_heat: bool = True) -> str:
         f"water {judged.water_share_of_fats:.1f} % of the fats",
     ]
     if math.isfinite(judged.lye_volume_ml):
-        parts.append(f"about {words.volume(judged.lye_volume_ml)}")
+        parts.append(f"lye in all about {words.volume(judged.lye_volume_ml)}")
     low, high = judged.lye_temperature
     if say_heat and math.isfinite(high):
         boils = ", where it boils" if judged.lye_boils else ""
@@ -129,7 +147,6 @@ def superfat_sentence(judged: Judgement, asked: float | None = None) -> str:
     if asked is not None and abs(asked - judged.superfat) >= SMALLEST:
         exact = f" as weighed ({round(asked, 1) + 0.0:.1f} % before rounding)"
     return (
-        f"Superfat {judged.superfat:.1f} %{exact}; with ordinary lots hardly below {judged.superfat_likely_low:.1f} %, "
-        f"and {judged.superfat_worst_case:.1f} % at the very worst: fats at their lowest, alkali at its purest, acids at their "
-        "weakest."
+        f"Superfat {cautions.beside_none(judged.superfat)} %{exact}; likely low "
+        f"{cautions.beside_none(judged.superfat_likely_low)} %, worst case {cautions.beside_none(judged.superfat_worst_case)} %."
     )

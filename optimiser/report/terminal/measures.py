@@ -10,11 +10,12 @@ from optimiser.report.terminal.gauges import HUNDRED, gauge, scale_of
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterator, Mapping, Sequence
 
     from optimiser.answers.results import MeasureLine
 
-MIRROR = "mildness"  # 100 less the harshness: told only where a wish speaks of it
+TITLE = "What the bar will be"
+MIRROR = ("harshness", "mildness")  # one figure twice: the one is 100 less the other
 NARROW, WIDE = 17, 51
 LEAST_FOR_GAUGES = 60  # columns of a page below which figures stand without their scales
 TRUST = "Rank order is trusted, absolute figures are comparative."
@@ -24,13 +25,28 @@ TOLD = (
 )
 
 
-def block(lines: Sequence[MeasureLine], figures: Mapping[str, float], paper: Paper) -> Iterator[Part]:
-    """Every measure: value, gauge, band word, how sure; and at ample width what a high figure means."""
-    told = [line for line in lines if line.id != MIRROR or line.low_limit is not None or line.high_limit is not None]
+def block(
+    lines: Sequence[MeasureLine],
+    figures: Mapping[str, float],
+    paper: Paper,
+    *,
+    named: Collection[str] = (),
+    full: bool = False,
+) -> Iterator[Part]:
+    """Every measure: value, gauge, band word, how sure; and at ample width what a high figure means.
+
+    Args:
+        lines: the measures.
+        figures: the figures of the fats.
+        paper: what it is set on.
+        named: figures that a goal, a design or a preference names.
+        full: the figures that chemists ask for too.
+    """
+    told = [line for line in lines if line.id not in hidden(named)]
     if not told:
         return
     if not any(math.isfinite(line.value) for line in told):
-        yield Heading("The batter and the bar")
+        yield Heading(TITLE)
         yield Line(
             "Not known: of a fat in it a saponification value alone is known, and that tells no measure.", hang=2
         )
@@ -39,7 +55,7 @@ def block(lines: Sequence[MeasureLine], figures: Mapping[str, float], paper: Pap
     width = gauge_width(told, paper)
     drawn = paper.columns >= LEAST_FOR_GAUGES
     limited = any(line.low_limit is not None or line.high_limit is not None for line in told)
-    yield Heading("The batter and the bar")
+    yield Heading(TITLE)
     high = (Column("high means", wraps=True),) if paper.is_wide else ()
     columns = (
         *(Column(""), Column("", "right"), *((Column(ruler(width)),) if drawn else ()), Column("")),
@@ -49,7 +65,7 @@ def block(lines: Sequence[MeasureLine], figures: Mapping[str, float], paper: Pap
         columns,
         [
             (
-                *(line.words, words.figure(line.value, "")),
+                *(line.words, on_scale(line)),
                 *((gauge(line, width, paper.marks),) if drawn else ()),
                 *(line.band, spread(line)),
                 *((line.high_means,) if paper.is_wide else ()),
@@ -58,8 +74,23 @@ def block(lines: Sequence[MeasureLine], figures: Mapping[str, float], paper: Pap
         ],
     )
     yield Line(legend(told, paper, limited=limited) if drawn else TRUST)
-    yield from also(figures)
+    if full:
+        yield from also(figures)
     yield Gap()
+
+
+def hidden(named: Collection[str]) -> tuple[str, ...]:
+    """Of harshness and mildness the one to leave out: the one that no wish names; mildness where none names either."""
+    asked = [name for name in MIRROR if name in named] or [MIRROR[0]]
+    return tuple(name for name in MIRROR if name not in asked)
+
+
+def on_scale(line: MeasureLine) -> str:
+    """The value; off a scale of 0 to 100, where no figure means anything, only that it is off."""
+    top = scale_of(line)
+    if top == HUNDRED and not 0.0 <= line.value <= top and math.isfinite(line.value):
+        return f"{'<' if line.value < 0.0 else '>'} {0.0 if line.value < 0.0 else top:g}".replace(" ", words.GLUE)
+    return words.figure(line.value, "")
 
 
 def spread(line: MeasureLine) -> str:
@@ -69,7 +100,7 @@ def spread(line: MeasureLine) -> str:
 
 def gauge_width(lines: Sequence[MeasureLine], paper: Paper) -> int:
     """What the other columns leave, within reason; odd, so that 50 has a cell of its own."""
-    beside = max(len(line.words) for line in lines) + max(len(words.figure(line.value, "")) for line in lines)
+    beside = max(len(line.words) for line in lines) + max(len(on_scale(line)) for line in lines)
     beside += max(len(line.band) for line in lines) + max(len(paper.say(spread(line))) for line in lines)
     if paper.is_wide:
         beside += 2 + max(len(line.high_means) for line in lines)

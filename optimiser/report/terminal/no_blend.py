@@ -1,12 +1,13 @@
-"""The answer when there is no blend: which goals clash, in the maker's words, and what would make peace."""
+"""The answer when there is no blend: what would make peace, then which goals clash, in the maker's words."""
 
 from __future__ import annotations
 
 import math
 from itertools import groupby
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.sides import Side
+from optimiser.measures.telling import WRITTEN
 from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
@@ -14,84 +15,154 @@ from optimiser.text.names import shown as in_quotes
 from optimiser.text.signs import excerpt
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from optimiser.answers.results import Change, ClashMember, Concession, NoBlend
+    from optimiser.problem.wishes import WishId
     from optimiser.text.spans import Span
 
-TOLD_WHOLE = 3  # clashes told with their lines and figures
-MOST_CLASHES = 8  # clashes told at all
-MOST_WAYS = 6
+TOLD_WHOLE = 3  # groups of clashes told with their lines and figures
+MOST_GROUPS = 6  # groups told at all
+MOST_WAYS = 4
+MOST_NAMED = 4  # rules that set the clashes of one group apart, named
 LONG_LINE = 200  # letters of a line of the file that is shown whole
 
 
-def parts(story: NoBlend) -> Iterator[Part]:
-    """The whole answer."""
+class Group(NamedTuple):
+    """Clashes of the same wishes of the maker's, which differ only in rules of the house or limits of designs.
+
+    `first` is the one that is told, at `place` among all clashes (from 1); `others` differ from it.
+    """
+
+    first: tuple[ClashMember, ...]
+    place: int
+    others: tuple[tuple[ClashMember, ...], ...] = ()
+
+
+def parts(story: NoBlend, *, full: bool = False) -> Iterator[Part]:
+    """The whole answer: ways out, clashes, the rules in them, on whose word. In full each clash by itself, and every way."""
+    groups = each_alone(story) if full else grouped(story)
+    shown = [group.first for group in (groups if full else groups[:MOST_GROUPS])]
     yield Line("No blend meets these goals together.", style="bold red", indent=0)
     yield Gap()
     yield Heading(story.title or "Untitled bar", words.path(story.goal_file))
     if story.shelf_title:
         yield Line(f"over {story.shelf_title}")
     yield Gap()
-    for place, clash in enumerate(story.clashes[:TOLD_WHOLE], start=1):
-        yield from told(clash, place, story)
-    yield from told_briefly(story)
-    yield from more(story)
-    yield from designs(story)
-    yield from house_rules(story)
-    yield from ways_out(story.concessions, story.currency, is_complete=story.concessions_complete)
-    yield Line(proof_sentence(story), indent=0)
+    yield from ways_out(story.concessions, story.currency, is_complete=story.concessions_complete, full=full)
+    for number, group in enumerate(groups if full else groups[:TOLD_WHOLE], start=1):
+        yield from told(group, number, len(groups), story)
+    if not full:
+        yield from told_briefly(groups)
+    yield from more(story, 0 if full else len(groups) - MOST_GROUPS)
+    yield from on_hard_oils(member.id.key for clash in shown for member in clash)
+    yield from designs(shown)
+    yield from house_rules(shown)
+    yield Line(proof_sentence(story), indent=0, hang=2)
     yield Gap()
     yield from next_step(story)
+    if not full and (any(group.others for group in groups) or len(groups) > TOLD_WHOLE):
+        yield Line("--full tells every clash by itself.", indent=0)
 
 
-def told(clash: Sequence[ClashMember], place: int, story: NoBlend) -> Iterator[Part]:
-    """One clash: the lines of the file, the sentence, what each could reach."""
-    whole = f" of {len(story.clashes)}" if story.complete else ""
-    yield Heading(f"Clash {place}{whole}")
+def grouped(story: NoBlend) -> list[Group]:
+    """The clashes, those together that differ only in rules of the house and limits of designs; the shortest speaks."""
+    found: dict[frozenset[WishId], list[tuple[int, tuple[ClashMember, ...]]]] = {}
+    for place, clash in enumerate(story.clashes, start=1):
+        found.setdefault(heart(clash), []).append((place, clash))
+    out = []
+    for pairs in found.values():
+        place, first = min(pairs, key=lambda pair: (len(pair[1]), pair[0]))
+        out.append(Group(first, place, tuple(clash for at, clash in pairs if at != place)))
+    return out
+
+
+def heart(clash: Sequence[ClashMember]) -> frozenset[WishId]:
+    """What a clash is about: the maker's own wishes; without any the limits of designs, and without these all of it."""
+    mine = [member.id for member in clash if not is_rule(member)]
+    brought = [member.id for member in clash if member.origin == Origin.DESIGN]
+    return frozenset(mine or brought or [member.id for member in clash])
+
+
+def each_alone(story: NoBlend) -> list[Group]:
+    """Every clash in a group of its own."""
+    return [Group(clash, place) for place, clash in enumerate(story.clashes, start=1)]
+
+
+def is_rule(member: ClashMember) -> bool:
+    """Whether a wish is no choice of the maker's own: a rule of the house, or a limit that a design brings."""
+    house = member.origin == Origin.PRACTICE and member.line is None and member.said.whose != Whose.SHELF
+    return house or member.origin == Origin.DESIGN
+
+
+def told(group: Group, number: int, all_groups: int, story: NoBlend) -> Iterator[Part]:
+    """One clash: the lines of the file, the sentence, what each could reach, and how many are like it."""
+    clash = group.first
+    whole = f" of {all_groups}" if story.complete else ""
+    yield Heading(f"Clash {number}{whole}")
     yield from lines_shown(clash, story.goal_file)
     yield Line(sentence(clash), style="bold")
-    if place - 1 in story.loose:
+    if group.place - 1 in story.loose:
         yield Line("Some of these may have no part in it: the search ended before each was tried for going.", hang=2)
     reaches = [member.reach for member in clash if member.reach]
     if reaches:
         held = "With the other lines of this clash held" if len(clash) > 1 else "On this shelf"
         yield Line(words.sentence(f"{held}: {'; '.join(reaches)}"), hang=2)
+    if group.others:
+        yield Line(like_it(group), hang=2)
     yield Gap()
 
 
-def told_briefly(story: NoBlend) -> Iterator[Part]:
+def like_it(group: Group) -> str:
+    """How many clashes differ from this one in rules alone, and which rules these are."""
+    own = {member.id for member in group.first}
+    rules = {
+        member.id: member for clash in group.others for member in clash if is_rule(member) and member.id not in own
+    }
+    kinds = {member.origin for member in (*rules.values(), *filter(is_rule, group.first))}
+    what = "limits of the design" if kinds == {Origin.DESIGN} else "rules of the house" if len(kinds) == 1 else "rules"
+    names = [words.one_side(member.said) for member in rules.values()]
+    further = len(names) - MOST_NAMED
+    named = words.joined([*names[:MOST_NAMED], *([f"{further} more"] if further > 0 else [])])
+    differ = "differs" if len(group.others) == 1 else "differ"
+    return f"And {len(group.others)} more that {differ} only in {what}{f': {named}' if named else ''}."
+
+
+def told_briefly(groups: Sequence[Group]) -> Iterator[Part]:
     """Further clashes, a sentence each."""
-    rest = story.clashes[TOLD_WHOLE:MOST_CLASHES]
+    rest = groups[TOLD_WHOLE:MOST_GROUPS]
     if not rest:
         return
     yield Heading("Also")
-    for place, clash in enumerate(rest, start=TOLD_WHOLE + 1):
-        yield Line(f"{place}. {sentence(clash)}", hang=3)
+    for number, group in enumerate(rest, start=TOLD_WHOLE + 1):
+        like = f" ({len(group.others)} more like it)" if group.others else ""
+        yield Line(f"{number}. {sentence(group.first)[:-1]}{like}.", hang=3)
     yield Gap()
 
 
-def designs(story: NoBlend) -> Iterator[Part]:
+def on_hard_oils(figures: Iterable[str]) -> Iterator[Part]:
+    """What `hard oils` leaves out, where a wish uses it."""
+    if words.HARD_OILS in figures:
+        yield Line(words.ON_HARD_OILS, hang=2)
+        yield Gap()
+
+
+def designs(clashes: Sequence[Sequence[ClashMember]]) -> Iterator[Part]:
     """The limits of designs that take part, each once, with its reason and how to replace it."""
-    limits = {
-        member.id: member
-        for clash in story.clashes[:MOST_CLASHES]
-        for member in clash
-        if member.origin == Origin.DESIGN
-    }
+    limits = {member.id: member for clash in clashes for member in clash if member.origin == Origin.DESIGN}
     if not limits:
         return
-    yield Heading("Designs in these clashes", "your own goal or share on the same key replaces it")
+    yield Heading("Designs, and whom the bar is for", "your own goal or share on the same key replaces it")
     for member in limits.values():
         yield Line(f"{words.in_sentence(member.said)}: {words.sentence(member.why)}", hang=2)
     yield Gap()
 
 
-def house_rules(story: NoBlend) -> Iterator[Part]:
+def house_rules(clashes: Sequence[Sequence[ClashMember]]) -> Iterator[Part]:
     """The rules of the house that take part, each once, with its reason and how to overrule it."""
     rules = {
         member.id: member
-        for clash in story.clashes[:MOST_CLASHES]
+        for clash in clashes
         for member in clash
         if member.origin == Origin.PRACTICE and member.line is None
     }
@@ -120,7 +191,7 @@ def lines_shown(clash: Sequence[ClashMember], goal_file: str) -> Iterator[Part]:
         if file != goal_file:
             yield Line(f"{words.path(file)}:")
         for _, _, number, text in found:
-            yield Line(f"{number:>{gutter}} | ".replace(" ", words.GLUE) + text, indent=4, hang=gutter + 3)
+            yield Line(f"{number:>{gutter}} | ".replace(" ", words.GLUE) + text, indent=4, hang=gutter + 3, quoted=True)
 
 
 def written(span: Span) -> str:
@@ -137,12 +208,10 @@ def sentence(clash: Sequence[ClashMember]) -> str:
     return words.sentence(f"{words.joined(says)} cannot {'both' if len(says) == 2 else 'all'} hold")
 
 
-def more(story: NoBlend) -> Iterator[Part]:
-    """Clashes not told, and whether there may be more that were not found."""
-    left = len(story.clashes) - MOST_CLASHES
+def more(story: NoBlend, left: int = 0) -> Iterator[Part]:
+    """How many clashes are left untold, and whether there may be more that were not found."""
     if left > 0:
-        found = words.counted(left, "clash", "clashes")
-        yield Line(f"{found} more; --json lists every one.", indent=0)
+        yield Line(f"{left} more.", indent=0)
     if not story.complete:
         found = words.counted(len(story.clashes), "clash", "clashes")
         yield Line(f"There may be more clashes: the search stopped after {found}.", indent=0)
@@ -152,7 +221,9 @@ def more(story: NoBlend) -> Iterator[Part]:
         yield Gap()
 
 
-def ways_out(concessions: Sequence[Concession], currency: str, *, is_complete: bool = True) -> Iterator[Part]:
+def ways_out(
+    concessions: Sequence[Concession], currency: str, *, is_complete: bool = True, full: bool = False
+) -> Iterator[Part]:
     """The smallest changes that open a blend, with what it costs and the line to write."""
     if not concessions:
         if not is_complete:
@@ -160,13 +231,20 @@ def ways_out(concessions: Sequence[Concession], currency: str, *, is_complete: b
             yield Gap()
         return
     yield Heading("Ways out, smallest first")
-    for place, way in enumerate(concessions[:MOST_WAYS]):
-        yield from way_out(way, chr(ord("a") + place), currency)
-    if len(concessions) > MOST_WAYS:
-        yield Line(f"{len(concessions) - MOST_WAYS} more; --json lists every one.")
+    told = concessions if full else concessions[:MOST_WAYS]
+    for place, way in enumerate(told):
+        yield from way_out(way, lettered(place), currency)
+    if len(concessions) > len(told):
+        yield Line(f"{len(concessions) - len(told)} more with --full.")
     if not is_complete:
         yield Line("There may be more, and smaller ones: the search stopped after these.")
     yield Gap()
+
+
+def lettered(place: int) -> str:
+    """A to z, then aa, ab and so on."""
+    first, last = divmod(place, 26)
+    return (lettered(first - 1) if first else "") + chr(ord("a") + last)
 
 
 def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
@@ -178,7 +256,7 @@ def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
     yield Line(f"{letter}. {changes}: opens {price}{lean}", hang=3)
     for told_where, line in dict.fromkeys((place_of(change), change.paste) for change in way.changes if change.paste):
         where = f"under {told_where}:" if told_where not in ("", "fats") else "write"
-        yield Line(f"{where}  {line}", indent=5, hang=7)
+        yield Line(f"{where}  {line}", indent=5, hang=7, quoted=True)
 
 
 def place_of(change: Change) -> str:
@@ -190,11 +268,19 @@ def change_words(change: Change) -> str:
     """What moves, from where to where and how far; the far end never told tighter than it is."""
     if not (math.isfinite(change.before) and math.isfinite(change.after)):
         return f"give up {change.said}"
-    decimals = 2 if change.unit in words.FINE_UNITS or " / " in change.unit else 1
-    after = eased(change.after, change.id.side, decimals) if change.id.names_its_side else change.after
+    decimals = words.decimals_of(change.unit)
+    while (after := moved_to(change, decimals)) == round(change.before, decimals) and decimals < WRITTEN:
+        decimals += 1
     distance = words.amount(round(abs(after - change.before), decimals), change.unit)
     way = "lower" if after < change.before else "higher"
-    return f"{change.said}, moved to {words.figure(after, change.unit)} ({distance} {way})"
+    left = Side.AT_LEAST if after < change.before else Side.AT_MOST  # what it was is no longer met
+    end = words.against(after, change.before, left, change.unit, met=False)
+    return f"{change.said}, moved to {end} ({distance} {way})"
+
+
+def moved_to(change: Change, decimals: int) -> float:
+    """Where a wish moves, in so many decimals."""
+    return round(eased(change.after, change.id.side, decimals) if change.id.names_its_side else change.after, decimals)
 
 
 def eased(value: float, side: Side, decimals: int) -> float:
@@ -207,12 +293,33 @@ def eased(value: float, side: Side, decimals: int) -> float:
 
 def proof_sentence(story: NoBlend) -> str:
     """On whose word there is no blend."""
+    ruled = [any(is_rule(member) for member in clash) for clash in story.clashes]
+    if story.exact and all(ruled) and story.complete:
+        return (
+            f"Checked exactly. What stands in the way: {whose_rules(story)}. Without them the fats on this shelf meet these "
+            "goals."
+        )
     if story.exact:
-        return "Checked exactly: no combination of the fats on this shelf can meet them all."
+        some = f" In {sum(ruled)} of these clashes {whose_rules(story)} take part." if any(ruled) else ""
+        return f"Checked exactly: no combination of the fats on this shelf can meet them all.{some}"
     return (
         "Found by the solver's search and not proved in exact arithmetic: fats are counted here, "
         "or the clash is as narrow as the solver's own tolerance."
     )
+
+
+def whose_rules(story: NoBlend) -> str:
+    """Whose rules take part in the clashes, beside the maker's own lines."""
+    rules = [member for clash in story.clashes for member in clash if is_rule(member)]
+    return words.joined(sorted({whose(member) for member in rules}, reverse=True))
+
+
+def whose(member: ClashMember) -> str:
+    """Whose rule it is: "rules of the house", "limits of the design fine swirl", "limits for mature skin"."""
+    if member.origin != Origin.DESIGN:
+        return "rules of the house"
+    brought_by = f"{member.said.whose} {member.said.owner}".strip()
+    return f"limits {brought_by}" if brought_by.startswith("for ") else f"limits of the {brought_by}"
 
 
 NO_WAY_KNOWN = "Next: ease or take out one of the lines of a clash above, then"

@@ -71,6 +71,14 @@ class Paper(NamedTuple):
         """Whether there is room for a second thought beside the first."""
         return self.columns >= 110
 
+    def typeset(self, text: str) -> str:
+        """The same of words of our own, in which degrees have their sign where this paper can carry it.
+
+        What is quoted from a file or is to be copied goes by `say`: there the letters stand as they are written.
+        """
+        said = self.say(text)
+        return said if self.ascii else said.replace("degC", "\u00b0C")
+
     def say(self, text: str) -> str:
         """Text as this paper can carry it: nothing passes that acts on a terminal or hides; glue stays until printed."""
         clean = GLUE.join(map(visible, text.split(GLUE)))
@@ -92,7 +100,7 @@ def _to_ascii(text: str) -> str:
 
 
 class Column(NamedTuple):
-    """One column of a table: its head, which side it keeps to, whether it may break over lines, its least width."""
+    """One column of a table: its head, perhaps of several lines, which side it keeps to, whether it may break, its least width."""
 
     head: str = ""
     justify: Literal["left", "right"] = "left"
@@ -110,7 +118,8 @@ class Heading(NamedTuple):
 class Line(NamedTuple):
     """A paragraph, wrapped; following lines hang under the first by `hang` more columns.
 
-    `whole` is for what is copied, such as a command: it is never broken, even if it runs over the page.
+    `whole` is for what is copied, such as a command: it is never broken, even if it runs over the page. `quoted` is for
+    what stands so in a file: it keeps its letters.
     """
 
     text: str
@@ -118,6 +127,7 @@ class Line(NamedTuple):
     indent: int = INDENT
     hang: int = 0
     whole: bool = False
+    quoted: bool = False
 
 
 class Table(NamedTuple):
@@ -179,7 +189,7 @@ def _runs(paper: Paper, part: Part) -> list[Run]:
 
 
 def _heading(paper: Paper, part: Heading) -> list[Run]:
-    title, remark = paper.say(part.title), paper.say(part.remark)
+    title, remark = paper.say(part.title), paper.typeset(part.remark)
     tail = f" {remark}" if remark else ""
     rule = paper.columns - width_of(title) - 1 - width_of(tail)
     if rule >= LEAST_RULE:
@@ -192,7 +202,7 @@ def _heading(paper: Paper, part: Heading) -> list[Run]:
 
 
 def _line(paper: Paper, part: Line) -> Run:
-    said = paper.say(part.text)
+    said = paper.say(part.text) if part.whole or part.quoted else paper.typeset(part.text)
     lines = [said] if part.whole else wrapped(glued(said), paper.columns - part.indent, part.hang)
     return "\n".join(" " * part.indent + line for line in lines), part.style
 
@@ -233,20 +243,30 @@ def _pieces(word: str, width: int) -> list[str]:
 
 def _table(paper: Paper, part: Table) -> list[Run]:
     """A table set by ourselves: every sign's width is counted in one way, and no library decides what is cut."""
-    head = [paper.say(column.head) for column in part.columns]
-    rows = [[glued(paper.say(cell)) for cell in row] for row in part.rows]
-    widths = _widths(part.columns, [head, *rows], paper, part.indent)
+    heads = _stacked([column.head.split("\n") for column in part.columns], paper)
+    rows = [[glued(paper.typeset(cell)) for cell in row] for row in part.rows]
+    widths = _widths(part.columns, [*heads, *rows], paper, part.indent)
     if widths is None:
         return _row_by_row(paper, part, rows)
     out: list[Run] = []
     last = len(rows) - 1 if part.last_is_total else None
-    for place, row in enumerate([head, *rows] if any(head) else rows, start=0 if any(head) else 1):
-        style = "dim" if place == 0 else "bold" if place - 1 == last else ""
+    for place, row in enumerate([*heads, *rows], start=-len(heads)):
+        style = "dim" if place < 0 else "bold" if place == last else ""
         for line in _set_row(row, part.columns, widths):
             out.append((" " * part.indent, ""))
             out += [(said, style or STYLES.get(cell, "")) for cell, said in zip(row, line, strict=True)]
             out.append(END)
     return out
+
+
+def _stacked(heads: Sequence[Sequence[str]], paper: Paper) -> list[list[str]]:
+    """The lines of the heads of a table, short ones at the foot; none where no column has a head."""
+    deep = max(map(len, heads))
+    lines = [
+        [paper.typeset(head[place - deep]) if deep - place <= len(head) else "" for head in heads]
+        for place in range(deep)
+    ]
+    return lines if any(map(any, lines)) else []
 
 
 def _set_row(row: Sequence[str], columns: Sequence[Column], widths: Sequence[int]) -> Iterator[list[str]]:
@@ -295,7 +315,7 @@ def _row_by_row(paper: Paper, part: Table, rows: Sequence[Sequence[str]]) -> lis
     out: list[Run] = []
     for number, row in enumerate(rows):
         told = [
-            f"{paper.say(column.head)}{GLUE}{cell}".strip(GLUE)
+            f"{paper.typeset(' '.join(column.head.splitlines()))}{GLUE}{cell}".strip(GLUE)
             for place, (column, cell) in enumerate(zip(part.columns, row, strict=True))
             if cell.strip() and place != about
         ]

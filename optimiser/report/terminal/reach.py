@@ -5,8 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from optimiser.measures.sides import Side
+from optimiser.measures.telling import keeps
 from optimiser.report import words
 from optimiser.report.terminal.gauges import Marks, cells
+from optimiser.report.terminal.measures import hidden
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
@@ -16,16 +19,19 @@ if TYPE_CHECKING:
 
 NARROW, WIDE = 23, 55
 INDEX_TOP = 100.0
+TOLERANCE = 1e-6  # relative: what a solver takes for met
 LEAST_TOP = 1.0
 
 
-def parts(story: Reach, paper: Paper) -> Iterator[Part]:
-    """Measures, then cost and batch figures, then shares: least, band, greatest."""
+def parts(story: Reach, paper: Paper, *, full: bool = False) -> Iterator[Part]:
+    """Measures, then cost and batch figures, then shares: least, band, greatest; harshness and mildness both if in full."""
+    limited = [line.id for line in story.lines if line.low_limit is not None or line.high_limit is not None]
+    left_out = () if full else hidden(limited)
     yield Heading(story.title or "Untitled bar", "the room that the other goals leave")
     yield Line(f"{words.path(story.goal_file)}, over {story.shelf_title}")
     yield Gap()
     groups = (
-        ("The batter and the bar", [line for line in story.lines if line.unit == "index"]),
+        ("The bar", [line for line in story.lines if line.unit == "index" and line.id not in left_out]),
         ("The batch", [line for line in story.lines if line.unit != "index" and not line.is_share]),
         ("Shares", [line for line in story.lines if line.is_share]),
     )
@@ -34,6 +40,8 @@ def parts(story: Reach, paper: Paper) -> Iterator[Part]:
             yield Heading(title)
             yield Table(columns(), [row(line, paper) for line in lines])
             yield Gap()
+    if any(line.id == words.HARD_OILS for line in story.lines):
+        yield Line(words.ON_HARD_OILS)
     marks = paper.marks
     yield Line(
         f"{marks.allowed * 3} what the other goals leave room for, {marks.here} the cheapest blend, "
@@ -68,18 +76,34 @@ def row(line: ReachLine, paper: Paper) -> tuple[str, ...]:
     name = f"{line.words}, {unit}" if words.is_long(unit) else line.words
     return (
         name,
-        told(line.low, line),
+        told(line.low, line, Side.AT_MOST),
         band(line, width, paper.marks),
-        told(line.high, line),
+        told(line.high, line, Side.AT_LEAST),
         told(line.now, line),
     )
 
 
-def told(value: float | None, line: ReachLine) -> str:
-    """A figure with its unit."""
+def told(value: float | None, line: ReachLine, side: Side | None = None) -> str:
+    """A figure with its unit, in digits that differ from a limit set on it where it does not meet that.
+
+    Args:
+        value: the figure; None where it is not known.
+        line: whose it is.
+        side: the limit that it must come to, at least the lower or at most the upper; the one that is nearer without it.
+    """
     if value is None:
         return words.NOTHING
-    return words.in_column(value, line.unit)
+    limits = {Side.AT_LEAST: line.low_limit, Side.AT_MOST: line.high_limit}
+    known = {one: limit for one, limit in limits.items() if limit is not None and side in (None, one)}
+    if not known or not math.isfinite(value):
+        return words.in_column(value, line.unit)
+    near = min(known, key=lambda one: abs(value - known[one]))
+    return words.column_against(value, known[near], near, line.unit, met=is_kept(value, known[near], near))
+
+
+def is_kept(value: float, limit: float, side: Side) -> bool:
+    """Whether a limit is met to within the solver's tolerance."""
+    return keeps(value, limit, side) or abs(value - limit) <= TOLERANCE * max(1.0, abs(limit))
 
 
 def top_of(line: ReachLine) -> float:

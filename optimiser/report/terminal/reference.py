@@ -123,17 +123,51 @@ def weights(measure: Measure, paper: Paper) -> Iterator[Part]:
 
 
 def levers_told(measure: Measure) -> Iterator[Part]:
-    """What the batch adds."""
-    from optimiser.measures.measures import levers
+    """What the batch adds, as far as it is known."""
+    from optimiser.measures.measures import LEVER_FIELDS, levers
 
     lever = levers(measure.id)
-    told = [(says, getattr(lever, name)) for name, says in LEVERS]
-    told += [(f"{name}, each 1 % of the fats", points) for name, points in lever.additives.items()]
-    rows = [(says, f"{points:+g}") for says, points in told if points]
+    called = {field: name for name, field in LEVER_FIELDS.items()}
+    told = [(says, getattr(lever, name), reach_words(called[name])) for name, says in LEVERS]
+    told += [(f"{name}, each 1 % of the fats", points, reach_words(name)) for name, points in lever.additives.items()]
+    rows = [(says, f"{points:+g}", far) for says, points, far in told if points]
+    rows += [
+        (f"{name}, {at:g} % of the fats", f"{points:+g}", "in all; level beyond, straight before")
+        for name, curve in lever.curves.items()
+        for at, points in curve[2:]
+    ]
+    rows += list(cure_told(measure))
     if rows:
         yield Heading("What the batch adds", "points")
-        yield Table((Column(), Column(justify="right")), rows)
+        yield Table((Column(), Column(justify="right"), Column(wraps=True)), rows)
         yield Gap()
+    if measure.floor is not None:
+        yield Line(f"Never told below {measure.floor:g}.")
+        yield Gap()
+
+
+def reach_words(lever: str) -> str:
+    """How far a lever is known, and what is beyond."""
+    from optimiser.measures.measures import lever_ranges
+
+    known = lever_ranges().get(lever)
+    if known is None:
+        return ""
+    if known.beyond == "level":
+        return f"up to {known.high:g} %"
+    unit = known.unit.partition(" ")[0]
+    return f"known from {known.low:g} to {known.high:g} {unit}; not told beyond"
+
+
+def cure_told(measure: Measure) -> Iterator[tuple[str, str, str]]:
+    """What twice the cure does, for a soap without oleic acid and for one of it alone."""
+    from optimiser.measures.cure import LONGEST, SHORTEST, USUAL_CURE, cure_law
+
+    law = cure_law(measure.id)
+    if law.flat or law.of_oleic:
+        far = f"counted from {USUAL_CURE:g} weeks; known from {SHORTEST:g} to {LONGEST:g}, level beyond"
+        yield "cure, each doubling of it", f"{law.flat:+g}", far
+        yield "of oleic acid alone", f"{law.flat + law.of_oleic:+g}", "in between by its share"
 
 
 def practice() -> Iterator[Part]:

@@ -11,17 +11,26 @@ from optimiser.report.terminal.page import Gap, Heading, Line, Part
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from optimiser.recipe.times import ExpectedTime
+    from optimiser.recipe.times import BatchTimes, ExpectedTime
 
 
-def expected(times: Sequence[ExpectedTime]) -> Iterator[Part]:
-    """Both times in a sentence each, with what they rest on."""
-    if not times:
-        return
-    told = "; ".join(f"{item.words} {item.said()}{' by your own trials' if item.own else ''}" for item in times)
-    basis = "" if all(item.own for item in times) else f" ({next(item.basis for item in times if not item.own)})"
-    yield Line(words.sentence(f"{told}{basis}"), hang=2)
-    yield Gap()
+def expected(times: BatchTimes) -> Iterator[Part]:
+    """The times of a batch in a sentence, with what they rest on."""
+    told = [f"{brief(item)} {item.said()}{' (by your trials)' if item.own else ''}" for item in times.told()]
+    if told:
+        thumb = next((item.basis for item in times.told() if item.status == "prior" and item.time != "cure"), "")
+        yield Line(words.sentence(f"{'; '.join(told)}{f' ({thumb})' if thumb else ''}"), hang=2)
+    for aside in times.aside:
+        yield Line(words.sentence(aside), hang=2)
+    if told or times.aside:
+        yield Gap()
+
+
+def brief(item: ExpectedTime) -> str:
+    """What a time is of, in a word or two."""
+    if item.time == "blend":
+        return "time to trace" if item.own else f"stick blender to a {item.trace} trace (by hand alone far longer)"
+    return {"workable": "then workable", "unmould": "unmould after"}.get(item.time, item.time)
 
 
 def numbered(steps: Sequence[str], standing: Sequence[str] = ()) -> Iterator[Part]:

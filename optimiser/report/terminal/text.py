@@ -14,31 +14,39 @@ if TYPE_CHECKING:
     from optimiser.answers.results import Blend, NoBlend, Reach, WeighedRecipe
 
 
-def blend(
+def blend(  # noqa: PLR0913  # one argument per way in which a page may be set
     story: Blend,
     width: int = 80,
     *,
     colour: bool = False,
     ascii: bool = False,  # noqa: A002
     steps: bool = False,
+    full: bool = False,
     saved: str = "",
 ) -> str:
-    """The answer when there is a blend: cautions that cannot wait, what to weigh, what it costs and why, how the bar is.
+    """The answer when there is a blend: cautions that cannot wait, what to weigh, how the bar is, what it costs and why.
 
-    `saved` is the file that the recipe was written to, if it was.
+    `full` tells all that there is to tell. `saved` is the file that the recipe was written to, if it was.
     """
     from optimiser.report.terminal import blend as text_blend
 
     paper = Paper(width, colour, ascii)
-    return printed(paper, text_blend.parts(story, paper, steps=steps, saved=saved))
+    return printed(paper, text_blend.parts(story, paper, steps=steps, full=full, saved=saved))
 
 
-def no_blend(story: NoBlend, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
-    """The answer when there is none: each clash with the lines of the file, what could be reached, the ways out."""
+def no_blend(
+    story: NoBlend,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    full: bool = False,
+) -> str:
+    """The answer when there is none: the ways out, then each clash with the lines of the file and what could be reached."""
     from optimiser.report.terminal import no_blend as text_clash
 
     paper = Paper(width, colour, ascii)
-    return printed(paper, text_clash.parts(story))
+    return printed(paper, text_clash.parts(story, full=full))
 
 
 def weighed(
@@ -48,17 +56,25 @@ def weighed(
     colour: bool = False,
     ascii: bool = False,  # noqa: A002
     steps: bool = False,
+    full: bool = False,
 ) -> str:
     """What a recipe in hand is, and whether it meets the goals it was held against."""
     from optimiser.report.terminal import weigh as text_weigh
 
     paper = Paper(width, colour, ascii)
-    return printed(paper, text_weigh.parts(story, paper, steps=steps))
+    return printed(paper, text_weigh.parts(story, paper, steps=steps, full=full))
 
 
-def reach(story: Reach, width: int = 80, *, colour: bool = False, ascii: bool = False) -> str:  # noqa: A002
-    """How far each figure could go while the other goals hold."""
+def reach(
+    story: Reach,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    full: bool = False,
+) -> str:
+    """How far each figure could go while the other goals hold; of harshness and mildness one, in full both."""
     from optimiser.report.terminal import reach as text_reach
 
     paper = Paper(width, colour, ascii)
-    return printed(paper, text_reach.parts(story, paper))
+    return printed(paper, text_reach.parts(story, paper, full=full))

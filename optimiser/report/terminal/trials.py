@@ -6,10 +6,10 @@ import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from optimiser.measures.scales import LEAST_TRIALS, TIME_UNITS
+from optimiser.measures.scales import HALF, TIME_UNITS, least_trials
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table, printed
-from optimiser.trials.calibration import READ, expected_words, reading_words
+from optimiser.trials.calibration import NONE, READ, expected_words, reading_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -28,28 +28,30 @@ VERDICTS = {
 ROOMY = 80  # columns that readings and indices side by side ask for
 INDICES = {"trace_speed": "trace speed", "set_up": "set-up", "hardness": "hard"}
 SHOWN = 3  # indices at which a scale is told: the lowest, the middle and the highest of the trials
+AROUND = 10.0
 LIKE = "Trials are of use only if they are read alike: the same stirring, the same room, the same cure."
 
 
 def added(path: Path, batch: Made, counts: dict[str, int], paper: Paper) -> str:
-    """What was written, what the batch is by the book, and how far the trials have come."""
+    """What was written, what the batch is predicted to be, and how far the trials have come."""
     return f"Written: {paper.say(str(path))}\n{printed(paper, _added(path, batch, counts))}"  # a path is never broken
 
 
 def _added(path: Path, batch: Made, counts: dict[str, int]) -> Iterator[Part]:
     values = batch.values
     yield Line(
-        f"By the book this batch has trace {values['trace']:.0f}, set-up {values['set_up']:.0f} and hardness "
+        f"Predicted for this batch: trace speed {values['trace_speed']:.0f}, set-up {values['set_up']:.0f}, hardness "
         f"{values['hardness']:.0f}."
     )
     told = [f"{counts[name]} with a {READ[name]}" for name in READ]
-    yield Line(f"Trials in this folder: {words.joined(told)}; a scale takes {LEAST_TRIALS}.", hang=2)
-    if any(count >= LEAST_TRIALS for count in counts.values()):
+    takes = f"one shifts the scale of a time, two apart tilt it, and hardness takes {least_trials('hardness')}"
+    yield Line(f"Trials in this folder: {words.joined(told)}; {takes}.", hang=2)
+    if any(count >= least_trials(name) for name, count in counts.items()):
         yield from next_fit(path.parent)
 
 
 def listing(folder: Path, batches: Sequence[Made], paper: Paper) -> str:
-    """Every trial with its readings beside its indices by the book."""
+    """Every trial with its readings beside its indices as predicted."""
     return printed(paper, _listing(folder, batches, indices=paper.columns >= ROOMY))
 
 
@@ -63,7 +65,7 @@ def _listing(folder: Path, batches: Sequence[Made], *, indices: bool) -> Iterato
     )
     yield Table(columns, [_row(item, indices=indices) for item in batches])
     if indices:
-        yield Line("trace, set-up and hard: indices by the book; beside each, what was read.")
+        yield Line("trace speed, set-up and hard: predicted indices; beside each, what was read.")
     yield Line(LIKE)
     yield from next_fit(folder)
 
@@ -118,7 +120,8 @@ def _verdict(item: MeasureFit) -> Iterator[Part]:
     if item.why:
         yield Line(words.sentence(item.why), hang=2)
     if item.fit is not None:
-        yield Line(words.glued(words.sentence(slope_words(item))), hang=2)
+        if told := slope_words(item):
+            yield Line(words.glued(words.sentence(told)), hang=2)
         yield Line(words.glued(words.sentence(left_out_words(item))), hang=2)
     if item.advice:
         yield Line(words.sentence(item.advice), hang=2)
@@ -129,19 +132,24 @@ def _verdict(item: MeasureFit) -> Iterator[Part]:
 
 
 def slope_words(item: MeasureFit) -> str:
-    """The line in words, its slope with its interval."""
+    """The line in words with the interval of its slope; of a time in how many points it halves, if that is known."""
     fit = item.fit
     assert fit is not None
     low, high = fit.interval()
-    line = f"{fit.offset:.4g} {'+' if fit.slope >= 0 else '-'} {abs(fit.slope):.3g} x {item.words}"
-    sure = f"95 %: {low:.3g} to {high:.3g}"
     if item.measure not in TIME_UNITS:
-        return f"{item.unit} = {line}; slope {fit.slope:.3g} a point ({sure})"
-    unit = {"s": "seconds", "h": "hours"}[item.unit]
-    text = f"log2 of the {unit} = {line}; slope {fit.slope:.3g} a point ({sure})"
+        line = f"{fit.offset:.4g} {'+' if fit.slope >= 0 else '-'} {abs(fit.slope):.3g} x {item.words}"
+        return f"{item.unit} = {line}; slope {fit.slope:.3g} a point (95 %: {low:.3g} to {high:.3g})"
     if item.scale is None:
-        return text
-    return f"{text}: the time halves every {-1 / fit.slope:.1f} points ({-1 / low:.1f} to {-1 / high:.1f})"
+        least, slope, most = (100.0 * (2.0**value - 1.0) for value in (low, fit.slope, high))
+        return f"a point of {item.words} changes the time by {slope:+.1f} % (95 %: {least:+.1f} to {most:+.1f} %)"
+    halves = f"the time halves every {-1 / fit.slope:.1f} points"
+    if item.scale.own_slope < HALF:
+        mostly = "mostly " if item.scale.own_slope > NONE else ""
+        return f"{halves}, {mostly}by the general rule still; its height is by {words.counted(item.scale.trials, 'trial')} of yours"
+    rests = f"it rests on {words.counted(item.scale.trials, 'trial')}"
+    if item.scale.own_slope < 1.0:
+        rests += f", the general rule having {100.0 * (1.0 - item.scale.own_slope):.0f} % of a say in the slope"
+    return f"{halves} (95 %: {-1 / low:.1f} to {-1 / high:.1f}); {rests}"
 
 
 def left_out_words(item: MeasureFit) -> str:
@@ -155,19 +163,24 @@ def left_out_words(item: MeasureFit) -> str:
     else:
         off = f"{fit.left_out:.2g} {item.unit}"
     points = f" ({fit.left_out / abs(fit.slope):.1f} points)" if item.scale is not None else ""
+    if len(item.trials) == 1:
+        return f"the general rule was off by {off}"
     return (
         f"left out one at a time, a trial is missed by {off}{points}, root mean square over {len(item.trials)} trials"
     )
 
 
 def _scale(scale: Scale) -> Iterator[Part]:
-    step = (scale.highest - scale.lowest) / (SHOWN - 1)
+    wider = (
+        AROUND if scale.highest - scale.lowest < AROUND else 0.0
+    )  # trials close together: how wide it is beside them too
+    low, step = scale.lowest - wider, (scale.highest - scale.lowest + 2.0 * wider) / (SHOWN - 1)
     rows = []
-    for index in (round(scale.lowest + place * step) for place in range(SHOWN)):
-        expected, low, high = (
+    for index in (round(low + place * step) for place in range(SHOWN)):
+        expected, least, most = (
             expected_words(scale.measure, "", value) for value in (scale.reading(index), *scale.range(index))
         )
-        rows.append((f"{index}", expected, f"{low} to {high}"))
+        rows.append((f"{index}", expected, f"{least} to {most}"))
     columns = (Column("index", "right"), Column("expect", "right"), Column("four batches in five"))
     yield Table(columns, rows)
 
@@ -176,10 +189,10 @@ def _levers(item: MeasureFit) -> Iterator[Part]:
     fit = item.fit
     assert fit is not None
     yield Line(
-        f"Levers, held to the book by a penalty of {fit.penalty:.3g} (the one that foretells trials left out best):"
+        f"Levers, held to those predicted by a penalty of {fit.penalty:.3g} (the one that foretells trials left out best):"
     )
     columns = (
-        *(Column("lever", wraps=True), Column("per", wraps=True), Column("book", "right")),
+        *(Column("lever", wraps=True), Column("per", wraps=True), Column("predicted", "right")),
         *(Column("yours", "right"), Column("give or take", "right")),
     )
     rows = [

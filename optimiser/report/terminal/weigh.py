@@ -11,6 +11,7 @@ from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
 from optimiser.report.terminal import steps as text_steps
+from optimiser.report.terminal import verdicts as text_verdicts
 from optimiser.report.terminal.blend import cost_per_kg, cost_sentence
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
@@ -20,25 +21,31 @@ if TYPE_CHECKING:
     from optimiser.answers.results import WeighedRecipe
 
 
-def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False) -> Iterator[Part]:
-    """The whole answer, with the making steps if they are wanted."""
+def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False, full: bool = False) -> Iterator[Part]:
+    """The answer, with the making steps if they are wanted; `full` with the acids of the fats and every rule that is kept."""
     yield from text_lye.at_top(text_lye.urgent(story.recipe, story.judgement, story.cautions))
     yield from head(story)
     yield from fats(story)
     yield Gap()
-    yield from text_lye.block(story.recipe, story.judgement, story.cautions)
+    yield from text_lye.block(story.recipe, story.judgement, story.cautions, full=full)
     yield Gap()
-    yield from text_goals.verdict(story.goals, story.meets_goals)
-    yield from text_goals.preferences(story.preferences)
-    yield from text_measures.block(story.measures, story.judgement.values, paper)
+    named = text_goals.named(story.goals, story.preferences)
+    yield from text_measures.block(story.measures, story.judgement.values, paper, named=named, full=full)
     yield from text_steps.expected(story.times)
     if steps:
         yield from text_steps.numbered(story.steps, standing(story.recipe))
-    for note in story.notes:
-        yield Line(words.sentence(note), hang=2)
+    yield from text_verdicts.verdict(story.goals, story.meets_goals, full=full)
+    yield from text_verdicts.preferences(story.preferences)
+    if story.notes:
+        yield Heading("Notes")
+        yield from (Line(words.sentence(note), hang=2) for note in story.notes)
+        yield Gap()
     if story.meets_goals is None:
         yield Line("Next, to judge it against a goal file:", indent=0)
         yield Line(f"barwright weigh {words.quoted(story.recipe_file)} --against GOALS", style="bold", whole=True)
+    if not full:
+        rules = " and each rule of house practice that is kept" if story.meets_goals is not None else ""
+        yield Line(f"--full tells more: acids of the fats{rules}.", indent=0)
 
 
 def head(story: WeighedRecipe) -> Iterator[Part]:

@@ -188,6 +188,16 @@ class Draw:
             else:
                 yield f"{self._spelled(key)}: {self._limit(key)}"
         yield from self._likely()
+        yield from self._cure()
+
+    def _cure(self) -> Iterator[str]:
+        """Now and then a cure; drawn apart too."""
+        own = Random(repr(self.rng.getstate()[1][:5]))  # noqa: S311
+        if own.random() < 0.15:
+            weeks = own.choice((1, 4, 5, 8, 12, 52, 200))
+            yield own.choice(
+                (f"cure: {weeks} weeks", f"cure: {{at_least: {weeks} weeks}}", f"cure: {{at_most: {weeks} weeks}}")
+            )
 
     def _likely(self) -> Iterator[str]:
         """Now and then a likely superfat of about the blend's; drawn apart, so that the rest of a file is as it was."""
@@ -284,6 +294,9 @@ class Draw:
         """A limit around what the blend holds, in one of the ways of saying it."""
         unit, said, step = self.rng.choice((("", "%", 1.0), ("", "%", 1.0), ("g", "g", 20.0), ("g/kg", "g / kg", 10.0)))
         now = self._value(self.pot.share(subject, name, unit))
+        own = Random(repr(self.rng.getstate()[1][:6]))  # noqa: S311
+        if subject == "additive" and own.random() < 0.2:  # beyond where its effect levels off, and a salt bar
+            now *= own.choice((2.0, 4.0, 15.0))
         both = f"{{between: [{0.8 * now:.2f} {said}, {now + step:.2f} {said}]}}"
         kinds = (f"{now:.2f} {said}", f"{{at_least: {now:.2f} {said}}}", f"{{at_most: {now + step:.2f} {said}}}", both)
         return self.rng.choice(kinds)

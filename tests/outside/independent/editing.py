@@ -30,7 +30,7 @@ def canonical_additive(name: str) -> str:
 
 
 CANONICAL: Mapping[str, Callable[[str], str]] = {
-    "goals": lambda name: tables.goal_keys()[fold(name)],
+    "goals": lambda name: tables.goal_keys().get(fold(name), fold(name)),  # the cure is no figure
     "shares": canonical_share,
     "additives": canonical_additive,
     "liquids": fold,

@@ -8,7 +8,7 @@ levers and the usual stoichiometry.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -36,6 +36,7 @@ class Batch:
     batter: float = 35.0
     gel: bool = False
     cured_water: float = 0.10
+    cure: float = 6.0
 
 
 @dataclass(frozen=True)
@@ -57,12 +58,17 @@ class Figure:
 
 @dataclass(frozen=True)
 class Pot:
-    """Fats in order of name, the alkalis with price (per kg), purity and what they may be, the additives and liquids in play."""
+    """Fats in order of name, the alkalis with price (per kg), purity and what they may be, the additives and liquids in play.
+
+    `least` is what is asked of levers that level off, per cent of the fats: each is straight from the knot below it to the
+    next one, and nothing is reckoned outside of these.
+    """
 
     fats: tuple[Stocked, ...]
     alkalis: Mapping[str, tuple[float, float, float]]
     additives: tuple[tuple[AdditiveFigures, float], ...]
     batch: Batch
+    least: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def count(self) -> int:
@@ -221,8 +227,33 @@ class Pot:
         out += points["potassium"] * 100.0 / ordinary * self.of(rest={1: POTASSIUM})
         warmth = (self.batch.batter - 35.0) / 10.0
         out += (points["batter"] * warmth + points["gel"] * self.batch.gel) * self.one
-        sugars = {item.name: item.sugar * points.get("sugar", 0.0) for item, _ in self.additives}
-        return out + 100.0 * self.of_additives(points) + 100.0 * self.of_additives(sugars)
+        weeks = min(max(self.batch.cure, 2.0), 104.0)
+        out += np.log2(weeks / 6.0) * self.of([item.figures.gain(name) for item in self.fats])
+        for lever, knots in tables.knots(name).items():
+            held = self.held(lever)
+            low, high = self.stretch(lever)
+            if held.any():
+                at, points_at = [where for where, _ in knots], [told for _, told in knots]
+                begun = float(np.interp(low, at, points_at))
+                slope = 0.0 if high is None else (float(np.interp(high, at, points_at)) - begun) / (high - low)
+                out += begun * self.one + slope * (held - low * self.one)
+        return out
+
+    def held(self, lever: str) -> Vector:
+        """Per cent of the fats of what a lever counts: an additive, the sugar of liquids with sugar, hard waxes."""
+        out = self.of_additives({lever: 1.0})
+        if lever == "sugar":
+            out += self.of_additives({item.name: item.sugar for item, _ in self.additives})
+        if lever == "hard waxes":
+            out += self.of([float(item.figures.hard_wax) for item in self.fats])
+        return 100.0 * out
+
+    def stretch(self, lever: str) -> tuple[float, float | None]:
+        """The knots between which a lever is reckoned with; no upper one where it has levelled off."""
+        at = [where for where, _ in tables.knots("hardness")[lever]]
+        least = self.least.get(lever, 0.0)
+        low = max(where for where in at if where <= least + 1e-9)
+        return low, next((where for where in at if where > low), None)
 
     def figure(self, key: str, per: str = "kg") -> Figure:
         """Whatever may stand under goals."""

@@ -199,6 +199,27 @@ def batch_of(goals: Tree, chosen: Sequence[Mapping[str, Any]]) -> Batch:
     )
 
 
+def cured(batch: Batch, goals: Tree, chosen: Sequence[Mapping[str, Any]]) -> Batch:
+    """The batch at its cure in weeks: 6, or what a design chooses, or the nearest to 6 that the goals allow."""
+    weeks = next(
+        (number(design["batch"]["cure"]["use"]) for design in chosen if "cure" in design.get("batch", {})), 6.0
+    )
+    wish = goals.get("goals", {}).get("cure")
+    if wish is not None:
+        sides = (
+            {side: number(text) for side, text in wish.items()}
+            if isinstance(wish, Mapping)
+            else {"exactly": number(wish)}
+        )
+        weeks = max(6.0, sides.get("at_least", 0.0), sides.get("exactly", 0.0))
+        weeks = min(weeks, sides.get("at_most", weeks), sides.get("exactly", weeks))
+    told = "cured_water" in goals.get("batch", {})
+    rows = tables.table("cured_water")
+    at, wet = [float(np.log(float(row["weeks"]))) for row in rows], [float(row["water"]) for row in rows]
+    water = batch.cured_water if told else round(float(np.interp(float(np.log(weeks)), at, wet)), 3)
+    return replace(batch, cure=weeks, cured_water=water)
+
+
 def purity_of(name: str, entry: Mapping[str, Any]) -> tuple[float, float]:
     """How pure an alkali is told to be, and how pure it may be, as fractions."""
     told = number(entry["purity"])
@@ -218,7 +239,7 @@ def pot_of(goals: Tree, shelf: Tree, chosen: Sequence[Mapping[str, Any]] = ()) -
     every = {**tables.additives(), **tables.liquids()}
     named += goals.get("liquids", {})
     extra = tuple((every[name], prices.get(name, 0.0)) for name in dict.fromkeys(named))
-    return Pot(tuple(fats), alkalis, extra, batch_of(goals, chosen))
+    return Pot(tuple(fats), alkalis, extra, cured(batch_of(goals, chosen), goals, chosen))
 
 
 # -- wishes --------------------------------------------------------------------------------------------------------
@@ -240,6 +261,10 @@ class Reader:
         self.changes = {} if self.off else {fold(name): value for name, value in practice.items()}
         self.own = dict(self._own())
         self.brought = list(self._brought())
+        self.beyond = set(self._beyond())
+        self.brought = [item for item in self.brought if not self._unknown(item[2])]
+        self.guessed: set[str] = set()
+        self.pot = replace(self.pot, least=dict(self._least()))
 
     def question(self) -> Question:
         """Everything that the two files ask."""
@@ -262,16 +287,92 @@ class Reader:
         sides = [Side(figure, side, value, strays=key == "likely_superfat")]
         if side == "exactly" and quantity and key in tables.MEASURES:
             sides = [Side(figure, "at_least", value - BAND), Side(figure, "at_most", value + BAND)]
+        if quantity and key in tables.floors():  # never told below it, so that asking for no more asks nothing
+            sides = [one for one in sides if one.side != "at_least" or one.limit > tables.floors()[key]]
         scale = tables.scales()[key] if quantity else SHARE_SCALE
         return Wish(f"{prefix}.{name or key}.{side}", origin, key, tuple(sides), scale=scale)
 
     def _own(self) -> Iterator[tuple[tuple[str, str], list[Written]]]:
         """The maker's own limits by (subject, key)."""
         for name, value in self.goals.get("goals", {}).items():
+            if fold(name) == "cure":
+                continue
             key = tables.goal_keys()[fold(name)]
             yield ("quantity", key), written(key, value)
         for name, value in self.goals.get("shares", {}).items():
             yield tables.share_keys()[fold(name)], written("", value)
+
+    def _beyond(self) -> Iterator[str]:
+        """What is asked for, at the least, beyond what is known of it."""
+        asked = [*self.own.items(), *((place, limits) for _, _, place, limits, _ in self.brought)]
+        practice = self.goals.get("practice", {})
+        for name, value in practice.items() if isinstance(practice, Mapping) else ():
+            row = next((row for row in tables.table("practice") if fold(row["rule"]) == fold(name)), None)
+            if row is not None and value != "off":
+                asked.append(((row["subject"], row["key"]), written(row["key"], value, row["side"])))
+        for (_, key), limits in asked:
+            for side, value, _ in limits:
+                low, high = side != "at_least", side != "at_most"
+                if high and value > 25.0 and "superfat" in key:
+                    yield "free oil"
+                if high and value > 60.0 and key == "potassium_share":
+                    yield "potassium"
+                wet = high and value > {"water_to_alkali": 4.0, "water_share_of_fats": 76.0}.get(key, np.inf)
+                dry = low and value < {"lye_concentration": 20.0, "water_share_of_fats": 10.0}.get(key, -np.inf)
+                if wet or dry:
+                    yield "water"
+
+    def _unknown(self, place: tuple[str, str]) -> bool:
+        """Whether a figure is of a measure that what is asked for beyond all ranges moves."""
+        return place[1] in tables.MEASURES and any(tables.levers(place[1])[name] for name in self.beyond)
+
+    def _least(self) -> Iterator[tuple[str, float]]:
+        """What is asked of each lever that levels off, per cent of the fats; `guessed` where grams or a jug had to be."""
+        parts: dict[str, float] = {}
+        for key, limits in self._additives().items():
+            for side, value, unit in limits:
+                if side != "at_most":
+                    parts[key] = max(parts.get(key, 0.0), self._per_cent(key, value, unit))
+        for key, value in self.goals.get("liquids", {}).items():
+            for side, figure, unit in amounts(value):
+                if side != "at_most":
+                    guess = unit == ""
+                    self.guessed |= {"sugar"} if guess else set()
+                    share = 0.28 * figure if guess else self._per_cent("sugar", figure, unit)
+                    parts["sugar"] = parts.get("sugar", 0.0) + share * tables.liquids()[key].sugar
+        yield from parts.items()
+        yield "hard waxes", self._least_wax()
+
+    def _per_cent(self, key: str, value: float, unit: str) -> float:
+        if unit != "g":
+            return value / 10.0 if unit else value
+        batch = self.pot.batch
+        if batch.fats is not None:
+            return value / batch.fats / 10.0
+        self.guessed.add(key)
+        return (
+            value
+            / 10.0
+            / (0.65 * batch.mould if batch.mould is not None else 0.75 * (batch.bars or 1.0) * batch.weight)
+        )
+
+    def _least_wax(self) -> float:
+        """The least of hard waxes: of every limit that nothing else can meet, single fats together or a group of them."""
+        alone: dict[str, float] = {}
+        groups = [0.0]
+        hard = [item.figures for item in self.pot.fats if item.figures.hard_wax]
+        places = [*self.own.items(), *((place, limits) for _, _, place, limits, _ in self.brought)]
+        for (subject, key), limits in places:
+            least = max((value for side, value, _ in limits if side != "at_most"), default=0.0)
+            if subject == "quantity" or not least:
+                continue
+            met = [item.figures for item in self.pot.fats if self.pot._falls_under(subject, key, item.figures)]
+            if met and all(figures in hard for figures in met):
+                if len(met) == 1:
+                    alone[met[0].name] = max(alone.get(met[0].name, 0.0), least)
+                else:
+                    groups.append(least)
+        return max(sum(alone.values()), *groups)
 
     def _brought(self) -> Iterator[tuple[str, str, tuple[str, str], list[Written], bool]]:
         """(family, name, (subject, key), sides, whether it gives way) of what designs bring and nothing of the maker's replaces."""
@@ -333,7 +434,7 @@ class Reader:
             if rule.subject == "pinch" or (rule.subject == "additive" and rule.key not in extra):
                 continue
             own = self.changes.get(fold(rule.name))
-            if own is None and self._stands_aside(rule):
+            if own is None and (self._unknown((rule.subject, rule.key)) or self._stands_aside(rule)):
                 continue
             limits = [(rule.side, rule.value, "")] if own is None else self._changed(rule, own)
             for limit in limits:
@@ -439,15 +540,34 @@ class Reader:
             yield Wish(wishes[0].id, "preference", where[1], sides)
 
     def _physics(self) -> Iterator[Side]:
-        """No more alkali than fat, at most 40 % unreacted, lye as mixed at most 50 %, water that is brought stays."""
+        """No more alkali than fat, at most 25 % unreacted, lye as mixed at most 50 %, water that is brought stays.
+
+        Water and potassium stay within what is known of them, and so does free oil, up to 40 % unreacted where more is asked
+        for; what levels off stays within its stretch.
+        """
         pot, one = self.pot, self.pot.one
         yield Side(Figure(pot.free, one), "at_least", 0.0)
-        yield Side(Figure(pot.free, pot.demand), "at_most", 0.40)
+        yield Side(Figure(pot.free, pot.demand), "at_most", 0.40 if "free oil" in self.beyond else 0.25)
         yield Side(Figure(pot.alkali, pot.alkali + pot.lye_water), "at_most", 0.50)
         yield Side(Figure(pot.water - pot.brought, one), "at_least", 0.0)
         asked = {key for _, key in self.own} | {item[2][1] for item in self.brought}
         if "potassium_share" not in asked:
             yield Side(Figure(pot.of(rest={1: 1.0}), one), "at_most", 0.0)
+        if "potassium" not in self.beyond:
+            yield Side(pot.figure("potassium_share"), "at_most", 60.0)
+        if "water" not in self.beyond:
+            yield Side(Figure(pot.water, one), "at_least", 0.100)
+            yield Side(Figure(pot.water, one), "at_most", 0.760)
+        if "free oil" not in self.beyond:
+            fat = pot.of_additives({item.name: item.fat for item, _ in pot.additives})
+            yield Side(Figure(100.0 * (pot.free + fat) / 3.45, one), "at_most", 35.0)
+        for lever in tables.knots("hardness"):
+            low, high = pot.stretch(lever)
+            held = Figure(pot.held(lever), one)
+            if held.top.any() and high is not None:
+                yield Side(held, "at_most", high)
+            if held.top.any() and low > 0.0 and lever in self.guessed:
+                yield Side(held, "at_least", low)
 
 
 def limits_of(design: Mapping[str, Any]) -> Iterator[tuple[tuple[str, str], Mapping[str, Any]]]:

@@ -71,6 +71,16 @@ class FatFigures:
     points: Mapping[str, float]
     spread: float
     base: str
+    hard_wax: bool = False
+    soap: float = 1.0
+
+    def gain(self, measure: str) -> float:
+        """Points that each doubling of the cure adds: to all soap alike, and more to that of oleic acid."""
+        row = next((row for row in table("measure_cure") if row["measure"] == measure), None)
+        if row is None:
+            return 0.0
+        oleic = self.acids.get("C18:1", 0.0) / (sum(self.acids.values()) or 1.0)
+        return self.soap * (float(row["flat"]) + float(row["of_oleic"]) * oleic)
 
 
 MEASURES = tuple(row["measure"] for row in table("measures"))
@@ -93,6 +103,8 @@ def fat(name: str) -> FatFigures:
         dict(zip(MEASURES, map(float, points), strict=True)),
         known.spread,
         known.base or known.name,
+        known.kind == "wax" and known.name not in ("jojoba oil", "lanolin"),
+        known.soap_yield,
     )
 
 
@@ -219,6 +231,40 @@ def levers(measure: str) -> Mapping[str, float]:
             for name, points in levers(part["of"]).items():
                 out[name] += float(part["factor"]) * points
     return out
+
+
+@cache
+def knots(measure: str) -> Mapping[str, tuple[tuple[float, float], ...]]:
+    """What is put in, by its lever: (per cent of the fats, points) from nothing to where it levels off."""
+    out = {}
+    for row in table("lever_ranges"):
+        if row["beyond"] == "level":
+            end = float(row["high"])
+            out[row["lever"]] = ((0.0, 0.0), (end, end * levers(measure)[row["lever"]]), *later(measure, row["lever"]))
+    return out
+
+
+def later(measure: str, lever: str) -> tuple[tuple[float, float], ...]:
+    """Knots beyond the first end; a measure made of others carries theirs."""
+    rows = [row for row in table("lever_knots") if row["lever"] == lever]
+    parts = [row for row in table("measure_derived") if row["measure"] == measure]
+    own = [float(row.get(measure) or 0.0) for row in rows]
+    for part in parts:
+        own = [mine + float(part["factor"]) * of for mine, (_, of) in zip(own, later(part["of"], lever), strict=True)]
+    return tuple((float(row["at"]), points) for row, points in zip(rows, own, strict=True))
+
+
+@cache
+def ends(lever: str) -> tuple[float, float]:
+    """From where to where a lever is known."""
+    (row,) = (row for row in table("lever_ranges") if row["lever"] == lever)
+    return float(row["low"]), float(row["high"])
+
+
+@cache
+def floors() -> Mapping[str, float]:
+    """Measures that are never told below a figure."""
+    return {row["measure"]: float(row["floor"]) for row in table("measures") if row["floor"]}
 
 
 @cache
