@@ -52,7 +52,7 @@ def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
     own = tuple(name for name in oracle.members if name not in rules and is_told(programme, name))
     stands = frozenset(name for name in rules if programme.row_of(name).side == Side.EXACTLY) - sheet.eased.keys()
     others = rules - sheet.eased.keys()
-    alone = _holds(oracle, rules)
+    alone = _holds(oracle, {name for name in rules if name.origin == Origin.PRACTICE})
     out = []
     for name, eased in sheet.eased.items():
         against = _leaving_none(oracle, {name, *stands}, own)

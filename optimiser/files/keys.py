@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
@@ -290,24 +290,12 @@ def rule_subject(rule: Rule) -> Subject:
     return Subject(rule.key, rule.subject, words, rule.unit)
 
 
-ABSENT = ("vegan",)
-"""Words that say what is not in a bar: right to be free from, and no tag that a fat could bear."""
-
-
-def tag_borne(name: Text) -> str:
-    """The tag that a fat on a shelf bears, as the reference table writes it.
-
-    Raises:
-        Faults: unknown, or a word that says what is not in a fat.
-    """
-    if fold(name) in ABSENT:
-        help_ = "tags say what a fat is of, such as animal or palm; leave it out, and 'tags: []' for none at all"
-        raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} says what a fat is not of", help_, name.span))
-    return tag_named(name, absent=False)
-
-
-def tag_named(name: Text, *, absent: bool = True) -> str:
+def tag_named(name: Text, absent: Container[str] = ()) -> str:
     """The tag as the reference table writes it; a word that means exactly one, such as "dairy", is taken for it.
+
+    Args:
+        name: as it stands in the file.
+        absent: words that are not offered.
 
     Raises:
         Faults: unknown; the help names the nearest, and the way to leave out one fat.
@@ -323,7 +311,7 @@ def tag_named(name: Text, *, absent: bool = True) -> str:
         within = [tag for tag in sorted(fat.tags) if tag in fat.name.split()]
         help_ = f"everything of {within[0]} has the tag '{within[0]}'; {help_}" if within else help_
         raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is a fat, not a tag", help_, name.span))
-    same = [word for word in same_as("free_from") if absent or word not in ABSENT]
+    same = [word for word in same_as("free_from") if word not in absent]
     near = nearest(name, (*tags_by_word().values(), *same))
     help_ = f"did you mean {listed(near)}?" if near else f"tags: {', '.join(sorted(tags_by_word().values()))}"
     raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag that is known here", help_, name.span))

@@ -2,7 +2,9 @@
 
 Every rule is data with its reason and status. A rule that `gives_way` to some quantities is only a default: it stands
 aside as soon as the maker sets a goal on one of them. One that `yields` holds wherever the goals leave room for it, and
-stands aside where they do not. The others hold until the maker overrides them by name.
+stands aside where they do not. The others hold until the maker overrides them by name, and give way to what
+the maker names where they leave it no room; but what alkali and water stand at (exactly so much) moves for none but the
+quantities that it is `moved_by`.
 """
 
 from __future__ import annotations
@@ -35,6 +37,7 @@ class Rule(NamedTuple):
     status: str
     source: str
     yields: bool = False
+    moved_by: tuple[str, ...] = ()
 
     @property
     def is_own_end(self) -> bool:
@@ -64,6 +67,7 @@ def rules() -> tuple[Rule, ...]:
             status=row["status"],
             source=row["source"],
             yields=row["yields"] == "yes",
+            moved_by=tuple(filter(None, row["moved_by"].split(";"))),
         )
         for row in rows("practice")
     )

@@ -43,7 +43,7 @@ def without_pinches(sheet: GoalSheet, programme: Programme, found: Cheapest, sol
             break
         tried = [
             (again, side)
-            for side in (Side.AT_MOST, Side.AT_LEAST)
+            for side in ways(programme, fat)
             for _, again in [solve(sheet._replace(no_pinch={**settled, fat: side}))]
             if again is not None and is_as_good(again, now, found)
         ]
@@ -51,6 +51,12 @@ def without_pinches(sheet: GoalSheet, programme: Programme, found: Cheapest, sol
         if tried:
             now, settled[fat] = min(tried, key=lambda item: item[0].ratio)
     return settled
+
+
+def ways(programme: Programme, fat: str) -> tuple[Side, ...]:
+    """What may be done about a pinch: of a wax or a fatty acid nobody wants as much as the rule, so it can only be left out."""
+    kind = next(one.kind for one in programme.columns.fats if one.name == fat)
+    return (Side.AT_MOST, Side.AT_LEAST) if kind in BODY else (Side.AT_MOST,)
 
 
 def is_as_good(again: Cheapest, now: Cheapest, found: Cheapest) -> bool:

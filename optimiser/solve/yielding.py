@@ -167,14 +167,19 @@ def worth(programme: Programme) -> Vector:
 def giving(sheet: GoalSheet, programme: Programme) -> tuple[WishId, ...]:
     """The wishes that give way: the rules of the house, and what whom the bar is for asks; nothing that is the maker's own."""
     own = {change.rule for change in sheet.practice}
-    floors = {rule.name for rule in sheet.rules if rule.yields}
+    held = {rule.name for rule in sheet.rules if rule.yields or holds_firm(sheet, rule)}
     brought = may_give_way(sheet)
     return tuple(
         name
         for name in programme.members
         if name in brought
-        or (name.origin == Origin.PRACTICE and name.key not in own | floors and not programme.row_of(name).stands)
+        or (name.origin == Origin.PRACTICE and name.key not in own | held and not programme.row_of(name).stands)
     )
+
+
+def holds_firm(sheet: GoalSheet, rule: Rule) -> bool:
+    """Whether a rule is one that alkali and water stand at, and no goal asks for what could move it."""
+    return rule.side == Side.EXACTLY and not sheet.asked & set(rule.moved_by)
 
 
 def _weights(programme: Programme, member: WishId) -> Sequence[float]:

@@ -262,7 +262,7 @@ def test_a_preference_costs_what_the_file_without_it_saves(folder: Path) -> None
 def test_a_share_that_lets_a_pinch_count_is_missed_as_one(folder: Path) -> None:
     """A small share asked for lets so little of the fat count; without its line a whole per cent must, and that is dearer."""
     rest = "design: piped top\ngoals: {cost: {at_most: 4.40 / kg}, lye_concentration: 30 %, hardness: {at_least: 58}}\n"
-    rest += "fats: {at_least: 5}\n"
+    rest += "fats: {at_least: 6}\n"
     found = blend_of(folder, f"{rest}shares: {{stearic acid: {{at_least: 0.3 %}}}}\n")
     (line,) = [line for line in found.goals if line.id == wish_id("shares.stearic acid.at_least")]
     assert line.saves_if_dropped == pytest.approx(found.cost.per_kg - cost_of(folder, rest), abs=CLOSE)

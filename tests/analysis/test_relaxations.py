@@ -201,11 +201,16 @@ def test_a_large_stock_keeps_all_its_digits(tmp_path: Path) -> None:
     assert single(told, wish_id("stock.olive oil")).paste == "stock: 12345.67 kg"
 
 
-def test_house_practice_moves_by_name(tmp_path: Path) -> None:
-    """A fifth of castor oil against the house's tenth: the rule is overruled by its name."""
-    goals = {"shares": {"castor oil": {"at_least": "20 %"}}}
-    change = single(check_all(tmp_path, goals, shelf_tree()), wish_id("practice.castor oil.at_most"))
-    assert (change.where, change.paste) == ("practice", "castor oil: {at_most: 20 %}")
+def test_house_practice_is_no_part_of_peace(tmp_path: Path) -> None:
+    """A fifth of castor oil against the house's tenth is answered; beside a clash of the maker's own the house is not named."""
+    goals: Tree = {"shares": {"castor oil": {"at_least": "20 %"}}}
+    told = answered(tmp_path, goals, shelf_tree())
+    assert isinstance(told, Blend)
+    assert ("castor oil", 20.0) in {(item.said.subject, item.at) for item in told.stood_aside}
+    goals["shares"] |= {"olive oil": {"at_least": "50 %"}, "palm oil": {"at_least": "40 %"}}
+    none = check_all(tmp_path, goals, shelf_tree())
+    assert {member.id.section for clash in none.clashes for member in clash} == {"shares"}
+    assert {change.id.section for way in none.concessions for change in way.changes} == {"shares"}
 
 
 def test_a_rule_already_overruled_moves_on(tmp_path: Path) -> None:
@@ -215,12 +220,18 @@ def test_a_rule_already_overruled_moves_on(tmp_path: Path) -> None:
     assert change.paste == "castor oil: {at_least: 5 %, at_most: 20 %}"
 
 
-def test_practice_switched_off_stays_off(tmp_path: Path) -> None:
-    """What stands of practice when it is off is moved by a goal: a line under practice would switch the rest on again."""
-    goals = OFF | {"goals": {"worst_case_superfat": {"at_least": "6 %"}}}
-    change = single(check_all(tmp_path, goals, shelf_tree()), wish_id("practice.superfat.exactly"))
-    assert change.where == "goals"
-    assert change.paste.startswith("superfat: ")
+def test_what_alkali_stands_at_moves_for_its_own_kind_alone(tmp_path: Path) -> None:
+    """A worst case that 5 % cannot give moves the default superfat; a hardness that less free oil would give does not."""
+    wish = {"worst_case_superfat": {"at_least": "6 %"}}
+    told = answered(tmp_path, OFF | {"goals": wish}, shelf_tree())
+    assert isinstance(told, Blend)
+    assert told.alkali.superfat > 6.0
+    assert [item.rule for item in told.stood_aside] == ["practice.superfat.exactly"]
+    hardest = answered(tmp_path, OFF | {"prefer": [{"hardness": {"at_least": "99"}}]}, shelf_tree())
+    assert isinstance(hardest, Blend)
+    harder = {"hardness": {"at_least": f"{hardest.figures['hardness'] + 0.5:.2f}"}}
+    none = check_all(tmp_path, OFF | {"goals": harder}, shelf_tree())
+    assert "goals.hardness.at_least" in {str(member.id) for clash in none.clashes for member in clash}
 
 
 def test_a_word_gives_way_to_figures(tmp_path: Path) -> None:
@@ -264,8 +275,11 @@ def test_a_budget_by_the_bar(tmp_path: Path) -> None:
 
 
 def test_an_additive_moves(tmp_path: Path) -> None:
-    """An additive asked for beyond the house's figure for it, or the figure, makes way."""
-    goals = {"additives": {"sodium lactate": {"at_least": "5 %"}}}
+    """An additive asked for beyond the maker's own figure for it, or the figure, makes way."""
+    goals = {
+        "additives": {"sodium lactate": {"at_least": "5 %"}},
+        "practice": {"sodium lactate": {"at_most": "3 %"}},
+    }
     told = check_all(tmp_path, goals, shelf_tree())
     assert single(told, wish_id("additives.sodium lactate.at_least")).paste == "sodium lactate: {at_least: 3 %}"
     assert single(told, wish_id("practice.sodium lactate.at_most")).after == 5.0

@@ -342,7 +342,7 @@ def test_the_pulls_are_those_that_the_measures_count(tmp_path: Path) -> None:
         assert pulled.values[name] - still.values[name] == pytest.approx(added, abs=1e-9)
     assert still.units["butter"] == pytest.approx(1.0)
     assert book("trace_speed", "butter") == pytest.approx(1.0)
-    assert book("hardness", "wax") == pytest.approx(1.5)
+    assert book("hardness", "hard waxes") == pytest.approx(1.5)
 
 
 def test_every_lever_says_where_its_span_comes_from() -> None:
@@ -353,7 +353,7 @@ def test_every_lever_says_where_its_span_comes_from() -> None:
         assert row["status"] == "prior"
         assert row["source"]
     named = {row["lever"] for row in rows("lever_spans")}
-    assert named == {*BATCH, *KINDS, "additive"}
+    assert named == {*BATCH, *KINDS, "hard waxes", "additive"}
     assert set(known_levers()) == {row["lever"] for row in rows("measure_levers")} | set(KINDS)
 
 

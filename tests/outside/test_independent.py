@@ -16,6 +16,7 @@ import pytest
 from outside.independent import drawing, giving
 from outside.independent.comparing import EVERYTHING, compare
 from outside.independent.reading import read, tree
+from outside.independent.solving import Unsure
 from strategies import examples
 
 EACH = 20
@@ -26,12 +27,17 @@ FIRST = int(os.environ.get("BARWRIGHT_RANDOM_SEED", "0")) // EACH  # where the s
 @pytest.mark.parametrize("group", range(FIRST, FIRST + GROUPS))
 def test_random_files(tmp_path: Path, group: int) -> None:
     """Cost, recipe, alkali, savings, entry prices, reach, clashes and concessions are what the independent model says."""
-    seen = set()
+    seen, unsure = set(), 0
     for seed in range(group * EACH, (group + 1) * EACH):
-        status, told = compare(seed, tmp_path, EVERYTHING)
+        try:
+            status, told = compare(seed, tmp_path, EVERYTHING)
+        except Unsure:  # the other model's solvers gave up, which says nothing of ours
+            unsure += 1
+            continue
         seen.add(status)
         assert not told, "\n".join([f"seed {seed}:", *told, *drawing.draw(seed)])
     assert seen >= {"blend", "eased", "none"}
+    assert unsure <= 1
 
 
 def test_the_files_cover_the_format() -> None:

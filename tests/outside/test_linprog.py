@@ -110,9 +110,7 @@ def test_tiny_shelves_against_all_their_vertices(prices: dict[str, float], hardn
     demand = np.array([fat.saponification.value for fat in fats]) / KOH
     alkali = 0.95 * demand * NAOH / 1000.0
     water = 1000.0 * alkali * 67.0 / 33.0
-    hard = (
-        hard - (5.0 * demand / 3.45 - 5.0) - 0.2 * (water - 280.0) / 10.0
-    )  # free oil and water, per points of hardness
+    hard = hard - 0.38 * (5.0 * demand / 3.45 - 5.0) - 0.1 * (water - 280.0) / 10.0  # free oil and water
     values = np.array([fat.iodine.value for fat in fats])
     corners = vertices(np.vstack([-hard, values]), np.array([-float(hardness), float(iodine)]))
     money, cured = alone(prices)

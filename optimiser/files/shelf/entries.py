@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.fields import FIGURE, TEXT, as_name
-from optimiser.files.keys import tag_borne
+from optimiser.files.keys import tag_named
 from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_price
 from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry, figure_in, in_sheet
 from optimiser.materials.fat import KINDS
@@ -100,6 +100,22 @@ class LotForm(Form):
 
 def _lot(node: Node, _what: str, _: Any) -> tuple[LotForm, Span]:
     return read_part(LotForm, node), node.span
+
+
+ABSENT = ("vegan",)
+"""Words that say what is not in a bar: right to be free from, and no tag that a fat could bear."""
+
+
+def tag_borne(name: Text) -> str:
+    """The tag that a fat on a shelf bears, as the reference table writes it.
+
+    Raises:
+        Faults: unknown, or a word that says what is not in a fat.
+    """
+    if fold(name) in ABSENT:
+        help_ = "tags say what a fat is of, such as animal or palm; leave it out, and 'tags: []' for none at all"
+        raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} says what a fat is not of", help_, name.span))
+    return tag_named(name, ABSENT)
 
 
 def read_tags(node: Node, what: str, _: Any) -> frozenset[str]:

@@ -271,6 +271,7 @@ def ends(question: Question, line: ReachLine, *, counted: bool) -> Iterator[str]
         return
     for what, sign, told in (("least", 1, line.low), ("greatest", -1, line.high)):
         mine = extreme(asked, figure, sign)
+        mine = mine if mine is None else max(mine, tables.floors().get(line.id, -np.inf))
         if mine is None or told is None:
             if mine is not told:
                 yield f"reach of {line.id}: {what} told {told}, is {mine}"

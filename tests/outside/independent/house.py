@@ -20,6 +20,7 @@ class Rule:
     scale: float = 1.0
     gives_way: tuple[str, ...] = ()
     yields: bool = False
+    moved_by: tuple[str, ...] = ()
 
 
 def house_rules(levers: set[str]) -> Iterator[Rule]:
@@ -37,6 +38,7 @@ def house_rules(levers: set[str]) -> Iterator[Rule]:
             float(row["scale"]),
             tuple(name for name in row["gives_way"].split(";") if name),
             row["yields"] == "yes",
+            tuple(name for name in row["moved_by"].split(";") if name),
         )
     for name in sorted(levers - ruled):
         yield Rule(name, "additive", name, "at_most", tables.additives()[name].usual)

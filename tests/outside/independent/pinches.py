@@ -46,6 +46,12 @@ def small(question: Question, shares: Vector) -> list[str]:
     ]
 
 
+def ways(question: Question, fat: str) -> tuple[str, ...]:
+    """How a pinch may be settled: a wax or a fatty acid is only ever left out."""
+    kind = next(item.figures.kind for item in question.pot.fats if item.figures.name == fat)
+    return ("at_most", "at_least") if kind in BODY else ("at_most",)
+
+
 def disagreements(question: Question, told: Blend) -> Iterator[str]:
     """Whether a blend is as its pinches must be.
 
@@ -73,11 +79,16 @@ def disagreements(question: Question, told: Blend) -> Iterator[str]:
     for fat in left:
         if fat in settled:
             yield f"a pinch of {fat} that was settled"
-        for side in ("at_most", "at_least"):
+        for side in ways(question, fat):
             other = answer(question.with_(*rows, row(question, fat, side)))
             if other is not None and as_good(other, before) and other.most < before.most * (1.0 + DEARER) - room:
                 yield f"a pinch of {fat} is left, {side} is to be had for {other.most:.9f}"
-    if len(rows) == 1:
+    yield from (
+        f"{wish.id} is no way to settle a pinch"
+        for wish in rows
+        if wish.sides[0].side not in ways(question, wish.about)
+    )
+    if len(rows) == 1 and len(ways(question, rows[0].about)) > 1:
         side = "at_least" if rows[0].sides[0].side == "at_most" else "at_most"
         other = answer(question.with_(row(question, rows[0].about, side)))
         if other is not None and as_good(other, before) and other.most < cost - room:

@@ -20,7 +20,7 @@ ALIKE = (
     frozenset({"lye_concentration", "water_to_alkali", "water_share_of_fats"}),
     frozenset({"harshness", "mildness"}),
 )
-EXACT_GIVES, BROUGHT_GIVES = 20.0, 3.0  # what a small change is worth of what alkali and water stand at, and of designs
+EXACT_GIVES, BROUGHT_GIVES = 2.0, 3.0  # what a small change is worth of what alkali and water stand at, and of designs
 SHARE_SCALE = 5.0  # per cent of the fats: a small change of a share
 MOST_BASES = 300  # on a shelf to which a rule on each fat is put
 COUNTED = 1.0  # per cent of the fats from which a fat counts as one of at least so many
@@ -442,8 +442,18 @@ class Reader:
                     self._wish(prefix, "practice", place, limit, rule.name)
                     for prefix, place in self._places(rule, is_own=own is not None)
                 ]
-                gives = 0.0 if own is not None or rule.yields else EXACT_GIVES if rule.side == "exactly" else 1.0
+                gives = 0.0 if own is not None else self._gives(rule)
                 yield from (replace(wish, scale=rule.scale, gives=gives) for wish in wishes)
+
+    def _gives(self, rule: Rule) -> float:
+        """What a small change of a rule is worth; what alkali and water stand at moves only for what is asked of the same kind."""
+        if rule.side != "exactly":
+            return 0.0 if rule.yields else 1.0
+        return EXACT_GIVES if self._asked() & set(rule.moved_by) else 0.0
+
+    def _asked(self) -> set[str]:
+        """The quantities that the maker or a design speaks of."""
+        return {place[1] for place in (*self.own, *(item[2] for item in self.brought)) if place[0] == "quantity"}
 
     @staticmethod
     def _changed(rule: Rule, own: Any) -> list[Written]:
@@ -467,8 +477,7 @@ class Reader:
 
     def _stands_aside(self, rule: Rule) -> bool:
         """Whether a rule stands aside for what the maker or a design speaks of, or where practice is off."""
-        asked = {place[1] for place in (*self.own, *(item[2] for item in self.brought)) if place[0] == "quantity"}
-        if asked & set(rule.gives_way):
+        if self._asked() & set(rule.gives_way):
             return True
         ended = [(place, sides) for place, sides in self.own.items() if place[0] != "quantity"]
         ended += [(("additive", key), sides) for key, sides in self._additives().items()]
