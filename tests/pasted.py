@@ -14,8 +14,7 @@ from strategies import PLAIN
 
 from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend, Change, Concession, NoBlend
-from optimiser.model.programme import build
-from optimiser.solve.optimum import solve
+from optimiser.solve.yielding import cheapest
 from optimiser.text.names import fold
 
 Tree = dict[str, Any]
@@ -81,9 +80,10 @@ def answered(folder: Path, goals: Tree, shelf: Tree) -> Blend | NoBlend:
     return answer(filed(folder, goals, shelf))
 
 
-def is_met(folder: Path, goals: Tree, shelf: Tree) -> bool:
-    """Whether some blend meets two trees, without asking why not."""
-    return solve(build(*read(filed(folder, goals, shelf))))[1] is not None
+def is_met(folder: Path, goals: Tree, shelf: Tree, *, keeps_house: bool = False) -> bool:
+    """Whether some blend meets two trees, with all rules of the house where these are to be kept; without asking why not."""
+    asked = cheapest(*read(filed(folder, goals, shelf)))
+    return asked.found is not None and not (keeps_house and asked.sheet.eased)
 
 
 def opened(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> Blend:

@@ -112,7 +112,7 @@ def workshops(draw: st.DrawFn, *, designed: bool = False, practised: bool | None
     wishes = draw(liquors(judged)) if own else {}
     if recipe.potassium_hydroxide:
         shelf["alkalis"]["potassium hydroxide"] = {"price": "4.10 / kg", "purity": f"{recipe.potassium_purity:.0%}"}
-        wishes |= {"potassium_share": draw(around(judged.values["potassium_share"], 5.0, " %", least=0.0, most=100.0))}
+        wishes |= {"potassium_share": draw(around(judged.values["potassium_share"], 5.0, " %", least=0.0, most=60.0))}
     if designed:
         goals |= draw(st.sampled_from([{"design": [name]} for name in DESIGNS] + [{"for": [name]} for name in PEOPLE]))
     else:
@@ -177,7 +177,7 @@ def hidden(draw: st.DrawFn, shelf: Tree, names: Sequence[str], *, own: bool) -> 
     bare = Recipe(tuple(fats), 0.0, 0.0, 0.0, tuple(extra), potassium_purity=0.9)
     superfat = draw(st.sampled_from((0.0, 2.0, 5.0, 8.0, 12.0))) if own else 5.0
     lye = draw(st.sampled_from((27.0, 30.0, 33.0, 38.0, 42.0))) if own else 33.0
-    potassium = draw(st.sampled_from((0.0, 0.0, 5.0, 30.0, 100.0)))
+    potassium = draw(st.sampled_from((0.0, 0.0, 5.0, 30.0, 55.0)))
     return charged(bare, superfat, lye, potassium)
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from optimiser.problem.designs import Design
-from optimiser.problem.goals import GoalSheet
+from optimiser.problem.designs import Design, bring
+from optimiser.problem.goals import GoalSheet, Water
 from optimiser.problem.question import Scales
+from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater, hard_water
+from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.soda_ash import AshAdvice, ash_advice
 from optimiser.recipe.times import BatchTimes, batch_times
 
@@ -19,17 +21,26 @@ LITTLE = 0.01  # per cent of the fats: less than this is none
 
 def on_ash(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> AshAdvice | None:
     """Advice against ash that keeps to the goals and the design; None where the risk is not known."""
-    if math.isnan(judged.values["ash_risk"]):
+    if math.isnan(judged.values["ash_risk"]) or is_paste(recipe, judged.values):
         return None
     limits = (*sheet.goals, *(item.limit for item in sheet.brought))
-    pour_to = next((design.pour_to for design in sheet.techniques if design.pour_to), "")
     barred = tuple(item.tag for item in sheet.free_from)
-    return ash_advice(recipe, judged, limits, barred=barred, pour_to=pour_to)
+    return ash_advice(recipe, judged, limits, barred=barred, techniques=sheet.techniques, given=sheet.batch.given)
 
 
-def on_water(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> HardWater | None:
-    """What the maker's water takes of the bar; None where the goal file does not say how hard it is."""
-    return None if sheet.water is None else hard_water(recipe, judged, sheet.water.hardness)
+def on_ash_in_hand(sheet: RecipeSheet, goals: GoalSheet | None, recipe: Recipe, judged: Judgement) -> AshAdvice | None:
+    """The same for a recipe in hand: what its maker chose of warmth stays, and so do the goals that it is held against."""
+    held_against = goals or GoalSheet()
+    if sheet.techniques:
+        brought = bring([(design, design.span) for design in sheet.techniques], (), (), held_against.batch).rows
+        held_against = held_against._replace(techniques=sheet.techniques, brought=(*held_against.brought, *brought))
+    batch = held_against.batch._replace(given=sheet.given)
+    return on_ash(held_against._replace(batch=batch), recipe, judged)
+
+
+def on_water(water: Water | None, recipe: Recipe, judged: Judgement) -> HardWater | None:
+    """What the maker's water takes of the bar; None where no file says how hard it is."""
+    return None if water is None else hard_water(recipe, judged, water.hardness)
 
 
 def on_time(

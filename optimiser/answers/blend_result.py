@@ -106,9 +106,11 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         shelf_file=shelf.path,
         times=times,
         ash=advising.on_ash(sheet, weighed, judged),
-        water_hardness=advising.on_water(sheet, weighed, judged),
+        water_hardness=advising.on_water(sheet.water, weighed, judged),
         stood_aside=tuple(stood_aside(sheet, shelf, exact, figures)),
         purity_basis=shelf.purity_basis,
+        techniques=sheet.techniques,
+        water_said=sheet.water.said if sheet.water is not None else "",
     )
 
 

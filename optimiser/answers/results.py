@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import nan
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Origin, Said, WishId
@@ -20,6 +20,9 @@ from optimiser.recipe.times import NO_TIMES, BatchTimes
 from optimiser.solve.proof import OptimalityProof
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
 
 
 class FatLine(NamedTuple):
@@ -240,6 +243,8 @@ class Blend(NamedTuple):
     stood_aside: tuple[StoodAside, ...] = ()
     purity_basis: tuple[str, str] = ("assumed", "assumed")  # of sodium and potassium hydroxide: told, grade or assumed
     liquids: tuple[LiquidLine, ...] = ()
+    techniques: tuple[Design, ...] = ()  # designs, and whom the bar is for
+    water_said: str = ""  # how hard the wash water is, as the maker wrote it
 
 
 class ClashMember(NamedTuple):
@@ -330,6 +335,8 @@ class WeighedRecipe(NamedTuple):
     is_unfit: bool = False  # it must not be made
     warnings: tuple[Diagnostic, ...] = ()
     purity_basis: tuple[str, str] = ("assumed", "assumed")  # of sodium and potassium hydroxide: told, grade or assumed
+    ash: AshAdvice | None = None
+    water_hardness: HardWater | None = None
 
 
 class ReachLine(NamedTuple):

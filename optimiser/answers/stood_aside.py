@@ -13,7 +13,7 @@ from optimiser.problem.house_rules import names_fat
 from optimiser.problem.limits import Limit, as_limit
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said
-from optimiser.recipe.compliance import reached
+from optimiser.recipe.compliance import holds, reached
 from optimiser.recipe.evaluation import Judgement, Recipe
 
 MOST_NAMED = 2  # wishes that a reason names
@@ -24,6 +24,7 @@ def stood_aside(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgemen
     yield from of_superfat(sheet)
     for rule in sheet.rules:
         yield from to_names(sheet, rule, recipe, judged)
+        yield from to_designs(sheet, rule, recipe, judged)
     for given in gave_way(sheet, shelf):
         yield StoodAside(str(given.wish), given.said, why_of(given), given.at, given.unit)
 
@@ -50,6 +51,18 @@ def to_names(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) ->
                 said = of_limit.said._replace(subject=limit.key)
                 yield StoodAside(rule.name, said, f"{limit.said.by}{limit.said.wish} stands in its place")
                 return
+
+
+def to_designs(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
+    """A rule that a design is not made by, where the bar goes beyond it."""
+    design = next((one.name for one in sheet.techniques if rule.name in one.sets_aside), None)
+    replaced = rule.name in {change.rule for change in sheet.practice} or sheet.practice_off
+    told = any(is_on(sheet, rule, limit) and limit.side != Side.AT_LEAST for limit in (*sheet.shares, *sheet.additives))
+    if design is None or replaced or told or rule.subject in (SubjectKind.EACH, SubjectKind.PINCH):
+        return
+    limit = as_limit(rule)
+    if not holds(limit, reached(limit, recipe, judged, 1.0)):
+        yield StoodAside(rule.name, limit.said, f"it is not for a {design}")
 
 
 def is_on(sheet: GoalSheet, rule: Rule, limit: Limit) -> bool:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from optimiser.answers.advice import on_time
+from optimiser.answers.advice import on_ash_in_hand, on_time, on_water
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
 from optimiser.files.question import read_in_hand
-from optimiser.measures.cure import USUAL_CURE
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
@@ -56,8 +55,8 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     if asked.waiting and not is_unfit(judged):
         raise BadInput(asked.waiting)
     found = verdicts(goals, recipe, judged) if goals is not None else []
-    techniques = goals.techniques if goals is not None else ()
-    cure = sheet.cure_weeks if sheet.cure_weeks != USUAL_CURE else None
+    techniques = sheet.techniques or (goals.techniques if goals is not None else ())
+    cure = sheet.cure_weeks if "cure_weeks" in sheet.given else None
     times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure)
     currency = shelf.currency if shelf is not None else ""
     return WeighedRecipe(
@@ -76,6 +75,8 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         times=times,
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, techniques, times),
+        ash=None if is_unfit(judged) else on_ash_in_hand(sheet, goals, recipe, judged),
+        water_hardness=on_water(sheet.water or (goals.water if goals is not None else None), recipe, judged),
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
     )

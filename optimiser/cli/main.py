@@ -148,7 +148,7 @@ def build_parser() -> argparse.ArgumentParser:
     add_output(explained)
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
-    schema.add_argument("kind", choices=("goals", "shelf", "recipe"), nargs="?", default="goals")
+    schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs"), nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
     completed = command("completion", run_completion, "what lets a shell complete commands, options and paths")
     completed.add_argument(

@@ -15,16 +15,18 @@ from optimiser.text.signs import filled, for_shell
 
 SHOWN = 3  # names of what is in the way
 FOLDERS = ("goals", "inventory")
-SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe"]], ...] = (
+SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe", "designs"]], ...] = (
     ("goals", "goals"),
     ("inventory", "shelf"),
     ("recipes", "recipe"),
+    ("designs", "designs"),
 )
 EDITOR = {
     "yaml.schemas": {
         "goals/goals.schema.json": "goals/*.yaml",
         "inventory/shelf.schema.json": "inventory/*.yaml",
         "recipes/recipe.schema.json": "recipes/*.yaml",
+        "designs/designs.schema.json": "designs/*.yaml",
     },
     "[yaml]": {"editor.insertSpaces": True, "editor.tabSize": 2},
 }
@@ -38,6 +40,7 @@ fats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}
 superfat: 5 %
 """
 DESIGN = """\
+# yaml-language-server: $schema=designs.schema.json
 # Designs of your own, in the format of ours (`barwright designs "fine swirl"` shows one). A goal file names them like ours:
 # design: two-tone slab. This one is invented, as an example to change.
 designs:
@@ -45,9 +48,14 @@ designs:
     about: Two colours poured one after the other into a flat mould.
     batter: The first pour must bear the second without being broken by it.
     pour_to: medium
+    parts: yes
+    steps:
+      - ready: Take a flat mould and lay out two jugs.
+      - Split the batter in two by weight, colour both, and take the first to a medium trace.
+      - Pour it, let it stand till it bears the tip of a spoon, and pour the second over a spatula held low.
     goals:
       trace_speed: {between: [33, 42], why: "Thick enough to bear the second colour, thin enough to lie flat.", status: prior}
-      superfat: {between: [4 %, 6 %], why: "A wide flat face shows every drop of oil that it sweats.", status: "common practice, no source"}
+      superfat: {between: [4 %, 6 %], why: "A wide flat surface shows every drop of oil that it sweats.", status: "common practice, no source"}
     shares:
       butters: {at_most: 15 %, why: "Butters set in grains where a slab cools fast.", status: "common practice, no source"}
 """

@@ -136,7 +136,7 @@ complete -c barwright -n '_shtab_barwright_using trial fit' -l save -d 'write th
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a schema -d 'JSON Schema of the files, for editors'
 complete -c barwright -n '_shtab_barwright_using schema' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using schema' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'let the schema know this shelf'"'"'s own fats too'
-complete -c barwright -n '_shtab_barwright_using schema; and test $_shtab_barwright_npos -eq 0' -ka "goals shelf recipe" -d kind
+complete -c barwright -n '_shtab_barwright_using schema; and test $_shtab_barwright_npos -eq 0' -ka "goals shelf recipe designs" -d kind
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a completion -d 'what lets a shell complete commands, options and paths'
 complete -c barwright -n '_shtab_barwright_using completion' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using completion; and test $_shtab_barwright_npos -eq 0' -ka "bash zsh fish" -d 'bash, zsh or fish; the README says where to put it'

@@ -138,7 +138,7 @@ _shtab_barwright_reach_defaults_added=0
 _shtab_barwright_schema_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[let the schema know this shelf\'s own fats too]:PATH:_files"
-  ":kind:(goals shelf recipe)"
+  ":kind:(goals shelf recipe designs)"
 )
 
 _shtab_barwright_schema_defaults_added=0

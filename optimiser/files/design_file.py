@@ -10,56 +10,43 @@ from collections.abc import Callable, Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.batch import BatchForm
-from optimiser.files.fields import read_switch
+from optimiser.files.design_steps import (
+    NAMES,
+    STEPS,
+    TRACE,
+    WORDS,
+    read_names,
+    read_rule_names,
+    read_sentence,
+    read_steps,
+    read_trace,
+)
+from optimiser.files.fields import SWITCH, read_switch
 from optimiser.files.keys import Known, quantity_subject, share_subject
 from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import DEFAULT_BATTER
-from optimiser.problem.designs import Choice, Design, DesignRow, Family
+from optimiser.problem.designs import Choice, Design, DesignRow, Family, Step
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.durations import read_duration, read_weeks
-from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, read_part, scalar, table, told
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, SchemaOf, field, read_part, scalar, table, told
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text, kind_of
 from optimiser.text.quantities import Misread, write_number
 
-POUR_TO = ("light", "medium", "thick")
 OWN_STATUS = "the maker's own"
-LONGEST = 400
 MOST_WORKABLE = 240.0  # min
 
-_WORDS: Schema = {"type": "string"}
-_ROWS: Schema = {"type": "object"}
-
-
-def _sentence(node: Node, what: str, _: Any) -> Text:
-    text = scalar(node, what)
-    words = " ".join(text.split())
-    if len(words) > LONGEST:
-        help_ = f"{LONGEST} letters are the most"
-        raise Faults(Diagnostic(Code.TOO_LONG, f"{what} is told in a sentence, and this is a page", help_, text.span))
-    return Text(words, text.span)
-
-
-def _names(node: Node, what: str, _: Any) -> tuple[str, ...]:
-    faults, out = Gathering(), list[str]()
-    for item in node if isinstance(node, Row) else [node]:
-        with faults:
-            out.append(" ".join(scalar(item, what).split()))
-    faults.settle()
-    return tuple(out)
-
-
-def _pour_to(node: Node, what: str, _: Any) -> str:
-    text = scalar(node, what)
-    word = fold(text).removesuffix(" trace").replace("thin", "light")
-    if word not in POUR_TO:
-        message = f"{shown(text)} is no trace to stop at"
-        raise Faults(Diagnostic(Code.UNKNOWN_WORD, message, offer(text, POUR_TO), text.span))
-    return word
+_REASONED: Schema = {"type": "object", "required": ["why"]}
+_ROWS: Schema = {"type": "object", "additionalProperties": _REASONED}
+_CHOICES: Schema = {
+    "type": "object",
+    "properties": dict.fromkeys(("batter_temperature", "gel", "cure"), _REASONED | {"required": ["use", "why"]}),
+    "additionalProperties": False,
+}
 
 
 def _minutes(node: Node, what: str, _: Any) -> float:
@@ -76,14 +63,14 @@ class ReasonForm(Form):
     what: ClassVar[str] = "a row of a design"
     example: ClassVar[str] = "trace_speed: {at_most: 30, why: A thin line needs a thin batter.}"
 
-    why: Text = field(Read("why", _sentence, _WORDS), description="The reason, in one sentence.")
+    why: Text = field(Read("why", read_sentence, WORDS), description="The reason, in one sentence.")
     status: Text | None = field(
-        Read("status", _sentence, _WORDS),
+        Read("status", read_sentence, WORDS),
         default=None,
         description="Where it comes from, as in prior or common practice.",
     )
     gives_way: bool = field(
-        Read("gives_way", read_switch, _WORDS),
+        Read("gives_way", read_switch, WORDS),
         default=False,
         description="Whether whom the bar is for may decide instead: yes or no.",
     )
@@ -130,9 +117,9 @@ class ChoiceForm(Form):
     what: ClassVar[str] = "a choice of the batch"
     example: ClassVar[str] = "batter_temperature: {use: 30 degC, why: A cool batter thickens slowly.}"
 
-    use: Text = field(Read("use", lambda node, what, _: scalar(node, what), _WORDS))
-    why: Text = field(Read("why", _sentence, _WORDS))
-    status: Text | None = field(Read("status", _sentence, _WORDS), default=None)
+    use: Text = field(Read("use", lambda node, what, _: scalar(node, what), WORDS))
+    why: Text = field(Read("why", read_sentence, WORDS))
+    status: Text | None = field(Read("status", read_sentence, WORDS), default=None)
 
 
 CHOICES = ("batter_temperature", "gel", "cure")
@@ -189,20 +176,74 @@ class DesignForm(Form):
         **dict.fromkeys(("what", "description"), "about"),
         **dict.fromkeys(("rows", "limits", "measures"), "goals"),
         **dict.fromkeys(("fats", "oils"), "shares"),
+        **dict.fromkeys(("step", "method", "working steps", "how"), "steps"),
+        **dict.fromkeys(("pour at", "trace"), "pour_to"),
     }
     blank_is_absent: ClassVar[bool] = True
 
-    name: Text = field(Read("name", _sentence, _WORDS))
-    also: tuple[str, ...] = field(Read("also", _names, _WORDS), default=())
-    about: Text = field(Read("about", _sentence, _WORDS))
-    batter: Text | None = field(Read("batter", _sentence, _WORDS), default=None)
-    pour_to: str = field(Read("pour_to", _pour_to, _WORDS), default="")
-    workable: float = field(Read("workable", _minutes, _WORDS), default=0.0)
-    cover: Text | None = field(Read("cover", _sentence, _WORDS), default=None)
-    cure: Text | None = field(Read("cure", _sentence, _WORDS), default=None)
-    batch: tuple[Choice, ...] = field(Read("batch", _choices, _ROWS), default=())
-    goals: tuple[DesignRow, ...] = field(Read("goals", _rows(quantity_subject), _ROWS), default=())
-    shares: tuple[DesignRow, ...] = field(Read("shares", _rows(share_subject), _ROWS), default=())
+    name: Text = field(Read("name", read_sentence, WORDS), description="What it is called in goal files and recipes.")
+    also: tuple[str, ...] = field(Read("also", read_names, NAMES), default=(), description="Other names for it.")
+    about: Text = field(Read("about", read_sentence, WORDS), description="What it is, in one sentence.")
+    batter: Text | None = field(
+        Read("batter", read_sentence, WORDS), default=None, description="What the batter must do, in one sentence."
+    )
+    pour_to: str = field(
+        Read("pour_to", read_trace, TRACE), default="", description="The trace at which the mould is filled."
+    )
+    workable: float = field(
+        Read("workable", _minutes, WORDS),
+        default=0.0,
+        description="How long the batter must stay workable once it is at that trace, as in 15 min.",
+    )
+    cover: Text | None = field(
+        Read("cover", read_sentence, WORDS),
+        default=None,
+        description="How the mould is covered, where it is not to gel.",
+    )
+    cure: Text | None = field(Read("cure", read_sentence, WORDS), default=None, description="How long it cures.")
+    steps: tuple[Step, ...] = field(
+        Read("steps", read_steps, STEPS),
+        default=(),
+        description="Its working steps in order: a sentence fills the mould; ready, apart, top and after say when else.",
+    )
+    blend_to: str = field(
+        Read("blend_to", read_trace, TRACE),
+        default="",
+        description="The trace to which all of the batter is taken before its own steps, where that is less.",
+    )
+    parts: bool = field(
+        Read("parts", read_switch, SWITCH),
+        default=False,
+        description="Whether the batter is split, so that colours go into the parts.",
+    )
+    knock: bool = field(
+        Read("knock", read_switch, SWITCH),
+        default=True,
+        description="Whether the mould may be knocked on the table; no where that would move the pattern.",
+    )
+    touch_top: bool = field(
+        Read("touch_top", read_switch, SWITCH), default=True, description="Whether film may lie on the top."
+    )
+    sets_aside: tuple[str, ...] = field(
+        Read("sets_aside", read_rule_names, NAMES),
+        default=(),
+        description="Rules of the house that are not for such a bar.",
+    )
+    batch: tuple[Choice, ...] = field(
+        Read("batch", _choices, _CHOICES),
+        default=(),
+        description="What it chooses for the batch: batter_temperature, gel, cure.",
+    )
+    goals: tuple[DesignRow, ...] = field(
+        Read("goals", _rows(quantity_subject), _ROWS),
+        default=(),
+        description="Limits as in a goal file, each with its reason.",
+    )
+    shares: tuple[DesignRow, ...] = field(
+        Read("shares", _rows(share_subject), _ROWS),
+        default=(),
+        description="Shares as in a goal file, each with its reason.",
+    )
 
     def as_design(self, family: Family) -> Design:
         """The design as a plain value."""
@@ -219,6 +260,12 @@ class DesignForm(Form):
             names=(str(self.name), *self.also),
             span=self.name.span,
             workable=self.workable,
+            steps=self.steps,
+            blend_to=self.blend_to,
+            parts=self.parts,
+            knock=self.knock,
+            touch_top=self.touch_top,
+            sets_aside=self.sets_aside,
         )
 
 
@@ -242,6 +289,10 @@ def _entries(family: Family) -> Callable[[Node, str, Any], tuple[Design, ...]]:
     return read
 
 
+def _listed(schema_of: SchemaOf) -> Schema:
+    return {"type": "array", "items": schema_of(DesignForm)}
+
+
 class DesignFileForm(Form):
     """A file of designs, of people, or of both."""
 
@@ -250,5 +301,13 @@ class DesignFileForm(Form):
     usual: ClassVar[Mapping[str, str]] = dict.fromkeys(("design",), "designs") | dict.fromkeys(("for",), "people")
     blank_is_absent: ClassVar[bool] = True
 
-    designs: tuple[Design, ...] = field(Read("designs", _entries("design"), _ROWS), default=())
-    people: tuple[Design, ...] = field(Read("people", _entries("for"), _ROWS), default=())
+    designs: tuple[Design, ...] = field(
+        Read("designs", _entries("design"), _listed),
+        default=(),
+        description="Techniques of your own, each with its name.",
+    )
+    people: tuple[Design, ...] = field(
+        Read("people", _entries("for"), _listed),
+        default=(),
+        description="Whom bars of yours are for, each with a name.",
+    )

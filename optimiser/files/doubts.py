@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from optimiser.files.shelf.plausibility import in_sheet
 from optimiser.materials.fat_table import reference
+from optimiser.measures.practice import rules
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.goals import GoalSheet, extra_named, share_of_fats
 from optimiser.problem.limits import AT_MOST
@@ -21,6 +23,9 @@ from optimiser.text.quantities import write_number
 from optimiser.text.source import in_file_order
 from optimiser.text.spans import Span
 
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
+
 ODD = 40.0
 """How many times the middle price of a shelf, or what part of it, is odd: our judgement.
 
@@ -33,6 +38,7 @@ SLIPS = (
     (100.0, "is a decimal point lost or moved?"),
 )
 EXACT = 0.1  # mg KOH/g: a titration that repeats nearer than this is none that we know of (our judgement)
+ALL_FATS = 100.0  # per cent of the fats
 WIDE = 3.0  # mg KOH/g: a tolerance up to this is never called wide, however narrow the published range (our judgement)
 
 
@@ -156,7 +162,7 @@ def goals_warnings(sheet: GoalSheet) -> Iterator[Diagnostic]:
         if limit.side != AT_MOST and not meant & {rule.name for rule in sheet.rules if rule.key == limit.key}:
             most = extra_named(limit.key, sheet.extras).usual_high
             share = share_of_fats(limit, sheet.batch.fats_kg)
-            if share is not None and share > most + 1e-9:
+            if share is not None and share > most + 1e-9 and not _meant_by(sheet.techniques, limit.key, share):
                 ruled = any(rule.key == limit.key and not sheet.stands_aside(rule) for rule in sheet.rules)
                 more = (
                     f"; if it is meant, say so: practice: {{{limit.key}: {write_number(round(share, 4))} %}}"
@@ -172,9 +178,15 @@ def recipe_warnings(sheet: RecipeSheet, shelf: Shelf | None = None) -> Iterator[
     own = {} if shelf is None else {name: item.additive for name, item in shelf.additives.items()}
     for item in sheet.additives:
         most, share = extra_named(item.name, own).usual_high, 100.0 * item.grams / fats
-        if share > most + 1e-9:
+        if share > most + 1e-9 and not _meant_by(sheet.techniques, item.name, share):
             message = f"{_plain(item.grams)} g of {item.name} are {_plain(share)} % of the fats: {_usual(most)}"
             yield Diagnostic(Code.ABOVE_USUAL, message, f"{_ADVICE}{_MEANT}", item.span)
+
+
+def _meant_by(techniques: Sequence[Design], name: str, share: float) -> bool:
+    """Whether a design is made with much of an additive: it sets the rule on it aside. More than there is of fats is asked after."""
+    aside = {rule for design in techniques for rule in design.sets_aside}
+    return share <= ALL_FATS and any(rule.key == name and rule.name in aside for rule in rules())
 
 
 _ADVICE = "check it with what the supplier advises"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Any, ClassVar
+from collections.abc import Mapping
+from typing import Any, ClassVar
 
 from optimiser.files.batch import BatchForm, read_batch
 from optimiser.files.cure import KEY as CURE_KEY
@@ -23,6 +23,7 @@ from optimiser.files.keys import (
 )
 from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits, read_section
+from optimiser.files.named_designs import named_by, read_water
 from optimiser.files.pointers import place_of
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
@@ -31,16 +32,12 @@ from optimiser.problem.limits import AT_LEAST, EXACTLY, Limit
 from optimiser.problem.wishes import EACH_FAT, NUMBER_OF_FATS
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
-from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, field, form_schema, names_of, scalar, table, unknown_key
-from optimiser.text.hardness import read_hardness
 from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Row, Text, kind_of
 from optimiser.text.quantities import write_number
 from optimiser.text.spans import Span
-
-if TYPE_CHECKING:
-    from optimiser.problem.designs import Family
 
 MOST_FATS = 1000.0
 CURED = Subject(CURE_KEY, SubjectKind.QUANTITY, "cure", CURE_UNIT)
@@ -217,25 +214,6 @@ def _liquids(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     return limits
 
 
-def _designs(family: Family, example: str) -> Callable[[Node, str, Known], tuple[tuple[str, Span], ...]]:
-    def read(node: Node, what: str, known: Known) -> tuple[tuple[str, Span], ...]:
-        from optimiser.files.designs import named
-
-        faults, out = Gathering(), dict[str, Span]()
-        try:
-            own = known.own_designs()
-        except BadInput as bad:
-            raise Faults(*bad.diagnostics) from None
-        for item in listed(node, what, example):
-            with faults:
-                text = scalar(item, what)
-                out.setdefault(named(text, family, own).name, text.span)
-        faults.settle()
-        return tuple(out.items())
-
-    return read
-
-
 def _may_use(node: Node, what: str, known: Known) -> tuple[MayUse, ...]:
     faults, out = Gathering(), dict[str, MayUse]()
     for item in listed(node, what, "may_use: [sodium lactate, salt]"):
@@ -245,11 +223,6 @@ def _may_use(node: Node, what: str, known: Known) -> tuple[MayUse, ...]:
             out.setdefault(name, MayUse(name, subject, text.span))
     faults.settle()
     return tuple(out.values())
-
-
-def _hardness(node: Node, what: str, _: Any) -> Water:
-    text = scalar(node, what)
-    return Water(read_hardness(text, what), " ".join(text.split()), text.span)
 
 
 class GoalForm(Form):
@@ -291,12 +264,12 @@ class GoalForm(Form):
         description="How much is made: bars, fats or a mould; 1 kg of fats where nothing is told.",
     )
     design: tuple[tuple[str, Span], ...] = field(
-        Read("design", _designs("design", "design: fine swirl"), names_of("design")),
+        Read("design", named_by("design", "design: fine swirl"), names_of("design")),
         default=(),
         description="A named design, or a list of them; each brings goals of its own.",
     )
     for_: tuple[tuple[str, Span], ...] = field(
-        Read("for", _designs("for", "for: mature skin"), names_of("for")),
+        Read("for", named_by("for", "for: mature skin"), names_of("for")),
         default=(),
         alias="for",
         description="Whom the bar is for, as in mature skin; brings goals of its own.",
@@ -347,7 +320,7 @@ class GoalForm(Form):
         description="Additives, waxes and fatty acids that may go in where they pay, up to the usual most.",
     )
     water_hardness: Water | None = field(
-        Read("water_hardness", _hardness, TEXT),
+        Read("water_hardness", read_water, TEXT),
         default=None,
         description="How hard the wash water is, as in 250 mg/L (as CaCO3), 14 dH or 15 gpg.",
     )

@@ -17,6 +17,7 @@ from optimiser.files.goal_file import GoalForm
 from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import OwnScales
+from optimiser.files.named_designs import techniques
 from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.materials.additives import Additive
@@ -71,7 +72,7 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
     cured = tuple(limit for limit in form.goals if limit.key == CURE_KEY)
     goals = tuple(limit for limit in form.goals if limit not in cured)
     batch = with_cure(Batch() if form.batch is None else form.batch, cured)
-    chosen = techniques(form, own) if form.design or form.for_ else []
+    chosen = techniques(form.design, form.for_, own)
     bringing = brought_by(chosen, goals, form.shares, batch)
     switched_off = form.practice if isinstance(form.practice, Span) else None
     mine = own_named(form, extras)
@@ -119,14 +120,6 @@ def told_fats_kg(root: Node | None) -> float | None:
         return read_batch(node, "batch").fats_kg if node is not None else None
     except Faults:
         return None
-
-
-def techniques(form: GoalForm, own: Callable[[], tuple[Design, ...]]) -> list[tuple[Design, Span]]:
-    """The designs and people that a file names; the rooms of designs are loaded only where it names any."""
-    from optimiser.files.designs import by_name
-
-    named = [(by_name("design", own())[fold(name)], span) for name, span in form.design]
-    return named + [(by_name("for", own())[fold(name)], span) for name, span in form.for_]
 
 
 def brought_by(

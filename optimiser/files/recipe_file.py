@@ -3,27 +3,29 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
 from optimiser.files.cure import CURE
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
-from optimiser.files.keys import Known, find_alkali, find_fat_name, unknown_fat
+from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limit_values import lye_heavy
+from optimiser.files.named_designs import Named, named_by, read_water, techniques
 from optimiser.files.recipe_extras import Added, read_additives, read_liquids
+from optimiser.files.recipe_masses import read_alkali, read_fats, water_grams
 from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.measures.cure import USUAL_CURE, cured_water_at
 from optimiser.measures.quantities import Quantity, quantities
-from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER
+from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, Batch
+from optimiser.problem.goals import Water
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
-from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import (
-    Faults,
     Form,
     Gathering,
     Read,
@@ -31,18 +33,14 @@ from optimiser.text.forms import (
     names_of,
     read_form,
     scalar,
-    table,
-    told,
-    unknown_key,
 )
-from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Text
 from optimiser.text.opening import beside
-from optimiser.text.quantities import Misread, read_mass, read_number, read_share, write_number
+from optimiser.text.quantities import Misread, read_mass, read_share, write_number
 from optimiser.text.source import read_yaml
 
-MOST_GRAMS = 1e8
-OUNCES = frozenset({"oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds"})
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
 
 
 def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
@@ -58,17 +56,36 @@ def read_recipe(path: Path, shelf: Path | None = None) -> RecipeSheet:
     source = read_yaml(path)
     refuse_other(source, "recipe")
 
-    return as_sheet(read_form(RecipeForm, source, known_at(source.root, path, shelf)), path)
+    known = known_at(source.root, path, shelf)
+    return as_sheet(read_form(RecipeForm, source, known), path, known)
 
 
 def known_at(root: Node | None, path: Path, shelf: Path | None = None) -> Known:
-    """The names of the maker's own that a recipe may hold: those of its shelf."""
-    return Known(own_fats(root, path, shelf), own_extras=own_extras(root, path, shelf))
+    """The names of the maker's own that a recipe may hold: those of its shelf, and of the folder of designs."""
+    fats = own_fats(root, path, shelf)
+
+    @cache
+    def own() -> tuple[Design, ...]:
+        from optimiser.files.designs import own_designs
+
+        return own_designs(path.parent, Known(fats))
+
+    return Known(fats, own, own_extras=own_extras(root, path, shelf))
 
 
-def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
-    """A recipe form as the sheet it fills; the shelf's path is seen from the folder of `path`."""
-    weeks = USUAL_CURE if form.cure is None else form.cure
+def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
+    """A recipe form as the sheet it fills; the shelf's path is seen from the folder of `path`.
+
+    What a design chooses for the batch stands where the recipe says nothing of it.
+    """
+    chosen = tuple(design for design, _ in techniques(form.design, form.for_, known.own_designs))
+    told = Batch(
+        batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
+        gel=bool(form.gel),
+        cure_weeks=USUAL_CURE if form.cure is None else form.cure,
+        given=frozenset(called for name, called in CHOSEN.items() if getattr(form, name) is not None),
+    )
+    batch = chosen_for(told, chosen)
     return RecipeSheet(
         path=str(path),
         title=form.title or path.stem,
@@ -80,15 +97,31 @@ def as_sheet(form: RecipeForm, path: Path) -> RecipeSheet:
         water_g=None if is_all_liquid(form) else form.water,
         lye_concentration=form.lye_concentration,
         additives=tuple(item.weighed(math.fsum(fat.grams for fat in form.fats)) for item in form.additives),
-        batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
-        gel=bool(form.gel),
-        cured_water=cured_water_at(weeks) if form.cured_water is None else form.cured_water,
+        batter_temperature=batch.batter_temperature,
+        gel=batch.gel,
+        cured_water=cured_water_at(batch.cure_weeks) if form.cured_water is None else form.cured_water,
         bars=form.bars,
         cured_weight_kg=DEFAULT_BAR if form.cured_weight is None else form.cured_weight,
         shelf_span=None if form.shelf is None else form.shelf.span,
         liquids=form.liquids,
-        cure_weeks=weeks,
+        techniques=chosen,
+        given=told.given,
+        water=form.water_hardness,
+        cure_weeks=batch.cure_weeks,
     )
+
+
+CHOSEN = {"batter_temperature": "batter_temperature", "gel": "gel", "cure": "cure_weeks"}
+"""Keys of a recipe that a design may choose too, and what a batch calls them."""
+
+
+def chosen_for(batch: Batch, techniques: Sequence[Design]) -> Batch:
+    """The batch with what its designs choose; the room of designs is loaded only where there are any."""
+    if not techniques:
+        return batch
+    from optimiser.problem.designs import choose
+
+    return choose(batch, techniques)[0]
 
 
 def is_all_liquid(form: RecipeForm) -> bool:
@@ -108,71 +141,6 @@ def is_all_liquid(form: RecipeForm) -> bool:
 
 
 # -- reading ---------------------------------------------------------------------------------------------------
-
-
-def _grams(node: Node, what: str, _: Any = None) -> float:
-    text = scalar(node, what)
-    grams = round(read_mass(text, what) * 1000.0, 9)  # so that 700 g is 700, not 700.0000000000001
-    if not 0 < grams <= MOST_GRAMS:
-        raise Misread(
-            Code.OUT_OF_RANGE,
-            f"{text.strip()} of {what} cannot be weighed",
-            "a mass is above 0; take the line out for none",
-        )
-    return grams
-
-
-def _in_ounces(node: Node) -> str:
-    """A mass as it is written, where that is in ounces or pounds; else nothing."""
-    text = str(node).strip()
-    return text if read_number(text).rest.casefold().rstrip(".") in OUNCES else ""
-
-
-def _water(node: Node, what: str, _: Any) -> float:
-    """Water in grams; there may be none where liquids stand for all of it."""
-    text = scalar(node, what)
-    return 0.0 if read_mass(text, what) == 0.0 else _grams(node, what)
-
-
-def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node], str]) -> tuple[Weighed, ...]:
-    """A mapping of names to masses, no thing under two names."""
-    faults, out, keys = Gathering(), [], dict[str, Text]()
-    for key, value in table(node, f"'{what}'", example).items():
-        with faults:
-            name = name_of(key, value)
-            first = keys.setdefault(name, key)
-            if first is not key:
-                raise Faults(repeated(key, first))
-            grams = told(value, lambda: _grams(value, name))  # noqa: B023  called at once
-            out.append(Weighed(name, grams, key.span, _in_ounces(value)))
-    faults.settle()
-    if not out:
-        raise Faults(Diagnostic(Code.NO_VALUE, f"there is nothing under '{what}'", f"write {example}", node.span))
-    return tuple(out)
-
-
-def _fats(node: Node, what: str, known: Known) -> tuple[Weighed, ...]:
-    def name_of(key: Text, _: Node) -> str:
-        found = find_fat_name(key, known)
-        if found is None:
-            help_ = "A fat of your own must stand on the shelf, with 'like'."
-            raise Faults(unknown_fat(key, help_, tuple(known.own_fats().values())))
-        return found
-
-    return _weighed(node, what, "fats: {olive oil: 700 g, coconut oil: 250 g}", name_of)
-
-
-def _alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
-    def name_of(key: Text, value: Node) -> str:
-        found = find_alkali(key)
-        if found is None:
-            fault = unknown_key(key, value, what, ("sodium hydroxide", "potassium hydroxide", "NaOH", "KOH"))
-            raise Faults(
-                Diagnostic(Code.UNKNOWN_ALKALI, f"{shown(key)} is no alkali that is known here", fault.help, key.span)
-            )
-        return found
-
-    return _weighed(node, what, "alkali: {sodium hydroxide: 135 g}", name_of)
 
 
 def _within_quantity(name: str) -> Callable[[Node, str, Any], float]:
@@ -215,19 +183,33 @@ class RecipeForm(Form):
         **dict.fromkeys(("liquid", "milk", "in place of water", "instead of water"), "liquids"),
         **dict.fromkeys(("name",), "title"),
         **dict.fromkeys(("temperature",), "batter_temperature"),
+        **dict.fromkeys(("designs", "technique"), "design"),
+        **dict.fromkeys(("for whom", "skin", "user", "people"), "for"),
+        **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
     }
 
     title: str = field(Read("title", as_title, TEXT), default="", description="What the bar is called.")
+    design: Named = field(
+        Read("design", named_by("design", "design: fine swirl"), names_of("design")),
+        default=(),
+        description="A named design, or a list of them: the steps are its own.",
+    )
+    for_: Named = field(
+        Read("for", named_by("for", "for: mature skin"), names_of("for")),
+        default=(),
+        alias="for",
+        description="Whom the bar is for; kept beside the recipe.",
+    )
     shelf: Text | None = field(
         Read("shelf", as_path, TEXT),
         default=None,
         description="The shelf's file, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",
     )
     fats: tuple[Weighed, ...] = field(
-        Read("fats", _fats, names_of("weighed_fats")), description="Each fat with its mass, as in 700 g."
+        Read("fats", read_fats, names_of("weighed_fats")), description="Each fat with its mass, as in 700 g."
     )
     alkali: tuple[Weighed, ...] = field(
-        Read("alkali", _alkali, names_of("weighed_alkali")),
+        Read("alkali", read_alkali, names_of("weighed_alkali")),
         default=(),
         description="Each alkali with its mass as weighed; or give 'superfat' instead.",
     )
@@ -242,7 +224,7 @@ class RecipeForm(Form):
         description="Beside 'superfat': the share of the alkali's moles, not of its mass, that is potassium hydroxide.",
     )
     water: float | None = field(
-        Read("water", _water, TEXT),
+        Read("water", water_grams, TEXT),
         default=None,
         description="All the water, as in 280 g, liquids told by their share among it; or give 'lye_concentration' instead.",
     )
@@ -274,6 +256,11 @@ class RecipeForm(Form):
     bars: int | None = field(BARS, default=None, description="How many bars it makes.")
     cured_weight: float | None = field(
         CURED_WEIGHT, default=None, description="What one cured bar weighs, as in 110 g."
+    )
+    water_hardness: Water | None = field(
+        Read("water_hardness", read_water, TEXT),
+        default=None,
+        description="How hard the wash water is, as in 250 mg/L (as CaCO3), 14 dH or 15 gpg.",
     )
 
     @classmethod

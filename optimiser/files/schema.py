@@ -14,14 +14,14 @@ from optimiser.files.schema_names import PARTS, definitions
 from optimiser.materials.additives import Additive
 from optimiser.text.forms import PART, Form
 
-Kind = Literal["goals", "shelf", "recipe"]
-KINDS: tuple[Kind, ...] = ("goals", "shelf", "recipe")
+Kind = Literal["goals", "shelf", "recipe", "designs"]
+KINDS: tuple[Kind, ...] = ("goals", "shelf", "recipe", "designs")
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 
 
 def schema(kind: Kind, own_fats: Iterable[str] = (), own_extras: Iterable[Additive] = ()) -> dict[str, Any]:
-    """The JSON Schema of a goal file, a shelf or a recipe file.
+    """The JSON Schema of a goal file, a shelf, a recipe file or a file of designs.
 
     Args:
         kind: which file.
@@ -42,7 +42,7 @@ def schema(kind: Kind, own_fats: Iterable[str] = (), own_extras: Iterable[Additi
         place["properties"] |= {name: like | {"description": f"{name}, a fat of your own."} for name in own}
     if kind == "goals":
         plain["properties"]["prefer"]["items"]["propertyNames"]["enum"] += own
-    if kind != "shelf":
+    if kind in ("goals", "recipe"):
         _let_in(plain["properties"], tuple(own_extras))
     return {"$schema": DRAFT, "title": f"barwright: {form.what}"} | plain
 
@@ -73,6 +73,10 @@ def _form(kind: str) -> type[Form]:
         from optimiser.files.recipe_file import RecipeForm
 
         return RecipeForm
+    if kind == "designs":
+        from optimiser.files.design_file import DesignFileForm
+
+        return DesignFileForm
     raise KeyError(kind)
 
 

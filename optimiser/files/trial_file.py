@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any, ClassVar, NamedTuple
 
 from optimiser.files.fields import SWITCH, TEXT, as_path, read_switch
-from optimiser.files.keys import Known
 from optimiser.files.recipe_file import RecipeForm, as_sheet, known_at, read_recipe
 from optimiser.files.workspace import FILE
 from optimiser.problem.recipe import RecipeSheet
@@ -204,7 +203,8 @@ def _note(node: Node, what: str, _: Any) -> tuple[str, ...]:
 def _recipe(node: Node, what: str, path: Path) -> tuple[RecipeSheet, bool]:
     """The recipe written here, or in the file that is named here."""
     if isinstance(node, Table):
-        return as_sheet(read_part(RecipeForm, node, _known(node, path)), path), False
+        known = known_at(node, path)
+        return as_sheet(read_part(RecipeForm, node, known), path, known), False
     text = as_path(node, what, None)
     target = beside(path.parent, text)
     if kind_of_file(target) == "missing":
@@ -216,10 +216,6 @@ def _recipe(node: Node, what: str, path: Path) -> tuple[RecipeSheet, bool]:
         return read_recipe(target), True
     except BadInput as bad:
         raise Faults(*(item._replace(span=item.span or text.span) for item in bad.diagnostics)) from None
-
-
-def _known(node: Table, path: Path) -> Known:
-    return known_at(node, path)
 
 
 def _told(reader: Any) -> Any:

@@ -23,13 +23,15 @@ class Additive(NamedTuple):
     `alkali_mol_per_kg` is the alkali it takes, in mol per kg, and `alkali_low_mol_per_kg` the same at its weakest.
     `dry_fraction` stays in the bar, `water_fraction` counts as water. `usual_high` is the usual most, per cent of the
     fats (common practice, no source). `goes_in` says where it is put at the bench: "water" (before the alkali), "hot lye"
-    (as made), "lye" (once cooled), "fats" or "trace"; of a liquid "split" says that it may be the water the alkali is dissolved in, and
+    (as made), "lye" (once cooled), "fats", "trace", "colour" (at trace, or into the parts of a batter that is split) or "last"
+    (scent, when all else is in); of a liquid "split" says that it may be the water the alkali is dissolved in, and
     had better not be.
 
     `like` names the additive of the table that one of the maker's own is like, and `most` is the maker's own end to it,
     per cent of the fats. Of a liquid `sugar_fraction` counts as sugar, and `fat_mol_per_kg` are the moles of alkali that
     its fat could take at its lowest: nothing counts on them, see `materials.liquids`. `advice` is how it is made ready for
-    the alkali, and `advice_late` the same where it waits for trace, as warm as the batter then.
+    the alkali, and `advice_late` the same where it waits for trace, as warm as the batter then; of an additive `advice` is how it
+    is made ready for its place. `heats` says whether it warms the batter by itself: "yes", "may" or "".
     """
 
     name: str
@@ -55,6 +57,7 @@ class Additive(NamedTuple):
     locator: str = ""
     advice: str = ""
     advice_late: str = ""
+    heats: str = ""
 
     @property
     def base(self) -> str:
@@ -117,6 +120,8 @@ def _additive(row: Mapping[str, str]) -> Additive:
         goes_in=row["goes_in"],
         alkali_low_mol_per_kg=_alkali(row, row["strength_low"] or row["strength"]),
         caution=row["caution"],
+        advice=row["advice"],
+        heats=row["heats"],
     )
 
 
@@ -130,8 +135,19 @@ def _alkali(row: Mapping[str, str], strength: str) -> float:
 def own_additive(name: str, model: Additive, most: float | None) -> Additive:
     """One of the maker's own that borrows everything of its likeness but the name; `most` is in per cent of the fats."""
     return model._replace(
-        name=name, synonyms=(), like=model.base, most=most, usual_high=model.usual_high if most is None else most
+        name=name,
+        synonyms=(),
+        like=model.base,
+        most=most,
+        usual_high=model.usual_high if most is None else most,
+        heats="yes" if model.heats == "may" and _is_hot(name) else model.heats,
     )
+
+
+def _is_hot(name: str) -> bool:
+    """Whether a scent's own name is of those that heat the batter (flowers and spices)."""
+    told = set(fold(name).split())
+    return any(row["word"] in told for row in rows("heating_scents"))
 
 
 def cells(cell: str) -> tuple[str, ...]:

@@ -46,6 +46,7 @@ def own_liquid(name: str, model: Additive | None, water: float | None) -> Additi
             *(name, (), 0.0, 1.0 - told, told, frozenset(), "", "the shelf", "the maker's own", "", ALL_OF_IT),
             goes_in="split",
             is_liquid=True,
+            heats="may",
         )
     made = model._replace(name=name, synonyms=(), like="" if name == model.name else model.base)
     return made if water is None else _concentrated(made, water)
@@ -94,6 +95,7 @@ def _liquid(row: Mapping[str, str]) -> Additive:
         locator=row["locator"],
         advice=row["advice"],
         advice_late=row["advice_late"],
+        heats=row["heats"],
     )
 
 

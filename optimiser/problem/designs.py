@@ -33,12 +33,27 @@ class Choice(NamedTuple):
     status: str
 
 
+Stage = Literal["ready", "apart", "pour", "top", "after"]
+STAGES: tuple[Stage, ...] = ("ready", "apart", "pour", "top", "after")
+"""When a design's own step is done: before the lye is made; before the mould is filled; filling it, in place of the plain
+pour; when it is full; once the soap is out of it, in place of the plain cut."""
+
+
+class Step(NamedTuple):
+    """A working step of a design's own, in a sentence, and when it is done."""
+
+    stage: Stage
+    do: str
+
+
 class Design(NamedTuple):
     """A technique (family "design"), or whom a bar is for (family "for").
 
-    `about` is one line on what it is, `batter` what the batter must do. `pour_to` is the trace to stop at ("light",
-    "medium", "thick", or "" where it does not say); `cover` and `cure` are advice for the steps, "" where there is none.
-    `workable` is how many minutes the batter must stay open, 0 where it is not said. `span` is the name in its file.
+    `about` is one line on what it is, `batter` what the batter must do. `pour_to` is the trace at which the mould is filled
+    ("light", "medium", "thick", or "" where it does not say), `blend_to` that to which all of the batter is taken before
+    its own steps, where that is less, and `workable` how many minutes it must then stay open, 0 where it is not said; `cover` and `cure` are advice for the steps, "" where there is none.
+    `steps` are its own, in order; with `parts` the batter is split and colours go into the parts; without `knock` the mould is not knocked on the table, without `touch_top` nothing may lie
+    on the top. `sets_aside` names the rules of the house that are not for it. `span` is the name in its file.
     """
 
     name: str
@@ -52,7 +67,22 @@ class Design(NamedTuple):
     choices: tuple[Choice, ...]
     names: tuple[str, ...]
     span: Span
+    steps: tuple[Step, ...] = ()
+    blend_to: str = ""
+    parts: bool = False
+    knock: bool = True
+    touch_top: bool = True
+    sets_aside: tuple[str, ...] = ()
     workable: float = 0.0
+
+    def at(self, stage: Stage) -> tuple[str, ...]:
+        """Its own steps of one stage."""
+        return tuple(step.do for step in self.steps if step.stage == stage)
+
+    @property
+    def gel(self) -> Choice | None:
+        """What it chooses about gel, where it does."""
+        return next((choice for choice in self.choices if choice.key == "gel"), None)
 
 
 ALIKE = (

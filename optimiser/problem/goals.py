@@ -136,7 +136,7 @@ class GoalSheet(NamedTuple):
         return frozenset(limit.key for limit in limits if limit.subject == SubjectKind.QUANTITY)
 
     def stands_aside(self, rule: Rule) -> bool:
-        """Whether a rule of the house gives way: to a goal, to `practice: off`, or because its measure is not known.
+        """Whether a rule of the house gives way: to a goal, to a design, to `practice: off`, or as its measure is not known.
 
         What the alkali and the water cannot do without stays then, and so does the usual most of what may be used, and
         the end that the shelf itself sets to an additive.
@@ -148,6 +148,8 @@ class GoalSheet(NamedTuple):
         if self.is_bare and rule.side != Side.EXACTLY:
             return True
         if rule.subject == SubjectKind.QUANTITY and rule.key in unknown_measures(self):
+            return True
+        if any(rule.name in design.sets_aside for design in self.techniques):
             return True
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
         return self.practice_off and rule.side != Side.EXACTLY and not rule.yields and rule.key not in levers

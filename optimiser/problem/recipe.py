@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.cure import USUAL_CURE
+from optimiser.problem.goals import Water
 from optimiser.text.spans import Span
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
 
 
 class Weighed(NamedTuple):
@@ -32,7 +36,9 @@ class RecipeSheet(NamedTuple):
 
     `superfat`, `potassium_share` and `lye_concentration` are per cent, `cured_water` a fraction. Alkalis are as weighed,
     impurities included. Fats and the like are in file order. Of `water_g` a liquid told by its share takes its share;
-    one told by its mass comes beside it.
+    one told by its mass comes beside it. `techniques` are the designs and people that it names, in order; `given` has what
+    its maker chose of "gel" and "batter_temperature", where else a design's choice or the usual stands; `water` is the water that
+    the soap will meet.
     """
 
     path: str
@@ -52,6 +58,9 @@ class RecipeSheet(NamedTuple):
     cured_weight_kg: float
     shelf_span: Span | None = None
     liquids: tuple[Poured, ...] = ()
+    techniques: tuple[Design, ...] = ()
+    given: frozenset[str] = frozenset()
+    water: Water | None = None
     cure_weeks: float = USUAL_CURE
 
     @property

@@ -28,7 +28,7 @@ HAZARDS = {
 GUARD = "goggles, gloves, long sleeves; alkali into water, never water onto alkali"
 ROOM = "children and animals out of the room; running water within reach"
 VESSEL = (
-    "Vessels: stainless steel or heat-proof polypropylene. Never aluminium, zinc (galvanised ware) or tin, from which alkali "
+    "Vessels: stainless steel or heat-proof polypropylene (PP). Never aluminium, zinc (galvanised ware) or tin, from which alkali "
     "sets hydrogen free, which burns and explodes; and no glass, which cracks."
 )
 SKIN = (

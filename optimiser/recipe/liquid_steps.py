@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from optimiser.recipe.additive_steps import weighed_in
 from optimiser.recipe.cautions import JUST, ORDINARY_LYE, listed
 from optimiser.recipe.evaluation import Recipe, late
 
@@ -75,9 +76,9 @@ def liquids_before(recipe: Recipe, lye_as_mixed: float) -> Iterator[str]:
         yield f"{listed(later).capitalize()} {'wait' if len(later) > 1 else 'waits'} till the batter has come together."
 
 
-def liquids_after(recipe: Recipe) -> Iterator[str]:
-    """What is stirred in at a light trace."""
+def liquids_after(recipe: Recipe, when: str = "At a light trace") -> Iterator[str]:
+    """What is stirred in once the batter has come together."""
     later = waiting(recipe)
-    told = [f"{item.name} {grams:,.1f} g" for item, grams in recipe.liquids if item.name in later]
+    told = [weighed_in(recipe, item, grams) for item, grams in recipe.liquids if item.name in later]
     if told:
-        yield f"At a light trace stir in {listed(told)}, at the warmth of the batter, bit by bit; it thins the batter at first."
+        yield f"{when} stir in {listed(told)}, at the warmth of the batter, bit by bit; it thins the batter at first."

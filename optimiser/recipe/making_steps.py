@@ -6,12 +6,22 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.problem.batch import DEFAULT_BATTER
-from optimiser.recipe.balance import fat_places, jug_places, written
+from optimiser.recipe.additive_steps import AT_THE_END, going_in, in_grams, made_for
+from optimiser.recipe.balance import fat_places, written
 from optimiser.recipe.cautions import is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.filling_steps import (
+    WHAT_TRACE_IS,
+    blend_to,
+    filling,
+    fills_by_itself,
+    own_steps,
+    pour_to,
+    set_apart,
+)
+from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.liquid_steps import (
     COOL,
     chilled,
@@ -21,8 +31,10 @@ from optimiser.recipe.liquid_steps import (
     other_way,
     poured_first,
 )
+from optimiser.recipe.paste_steps import PASTE_WARMTH, paste
 from optimiser.recipe.time_words import blending, curing, unmoulding
 from optimiser.recipe.times import NO_TIMES, BatchTimes
+from optimiser.recipe.warmth import covering, warmth_of
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
@@ -32,15 +44,12 @@ LIQUID_WAX_IODINE = 60.0  # g I2/100 g: a wax above it (jojoba) is liquid
 STEARIN_IODINE = 35.0  # g I2/100 g: a hard oil or fat below it, lauric oils aside, needs real heat to melt
 CHILLED_FATS = 30.0  # degC: fats for a lye kept cold may be as cool as this (common practice, no source)
 STEEP = 5.0  # degC that lye and fats may lie apart
-MUCH_SALT = 5.0  # per cent of the fats: more goes in at trace
 NOT_TO_BE_MADE = "Do not make this recipe: see the cautions. There are no steps for it."
-WHAT_TRACE_IS = {
-    "light": "a light trace: a drop from the spoon stays on the face for a blink and sinks",
-    "medium": "a medium trace: a drop lies on the face like custard",
-    "thick": "a thick trace: it holds the peaks that the spoon leaves",
-    "": "trace: a drop from the spoon leaves a mark on the face",
-}
-VESSELS = "stainless steel or heat-proof polypropylene; never aluminium, zinc or tin, and no glass, which cracks"
+VESSELS = "stainless steel or heat-proof polypropylene (PP); never aluminium, zinc or tin, and no glass, which cracks"
+TESTING = (
+    "Test {it} for free alkali as local rules and licensed practice ask; a pH paper alone shows neither its presence nor "
+    "its absence. Keep a {kept} of the lot, and write down what happened."
+)
 
 
 def steps(
@@ -59,48 +68,48 @@ def steps(
     """
     if is_unfit(judgement):
         return (NOT_TO_BE_MADE,)
+    if is_paste(recipe, judgement.values):
+        warm = recipe._replace(batter_temperature=max(recipe.batter_temperature, PASTE_WARMTH))
+        return (
+            *before(recipe, (), in_mould=False),
+            *lye(warm, judgement),
+            *oils(warm),
+            *paste(recipe),
+            TESTING.format(it="the soap", kept="jar"),
+        )
     return (
-        *before(recipe),
+        *before(recipe, techniques),
         *lye(recipe, judgement),
+        *oils(recipe),
         *batter(recipe, techniques, times),
         *after(recipe, techniques, times),
     )
 
 
-def before(recipe: Recipe) -> Iterator[str]:
-    """Gear, room and weighing."""
+def before(recipe: Recipe, techniques: Sequence[Design], *, in_mould: bool = True) -> Iterator[str]:
+    """Gear, room, weighing, and what is to lie ready before the lye is made."""
     yield (
         "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; know the first "
         "aid for skin, eyes and mouth, and read the supplier's safety data sheet."
     )
     fats = written(recipe.fat_grams, fat_places(recipe))
-    yield f"Line the mould. Weigh the fats, {fats} g in all, and read every figure twice."
+    mould = "Line the mould. " if in_mould else ""
+    yield f"{mould}Weigh the fats, {fats} g in all, and read every figure twice."
     step = f", each to {recipe.alkali_step:g} g" if recipe.alkali_step else ""
-    jug = [f"{in_jug(recipe, recipe.water)} g water"] if recipe.water > 0 or not recipe.liquids else []
-    jug += [f"{in_jug(recipe, grams)} g {item.name}" for item, grams in recipe.liquids]
+    jug = [f"{in_grams(recipe, recipe.water)} g water"] if recipe.water > 0 or not recipe.liquids else []
+    jug += [f"{in_grams(recipe, grams)} g {item.name}" for item, grams in recipe.liquids]
     own = " in a vessel of its own" if len(jug) == 1 else " each in a vessel of its own"
     yield f"Weigh {alkali_words(recipe)}, and{own} {listed(jug)}{step}."
     yield from made_ready(recipe)
+    yield from own_steps(techniques, "ready")
+    colours = made_for(recipe, "colour")
+    if colours and is_split(techniques):
+        yield f"Have the colours of the recipe ready for their parts: {colours}."
 
 
-def going_in(recipe: Recipe, where: str) -> list[str]:
-    """The additives that go in at one place, with their grams."""
-    return [
-        f"{item.name} {in_jug(recipe, grams)} g"
-        for item, grams in recipe.solids
-        if place_of(recipe, item, grams) == where
-    ]
-
-
-def in_jug(recipe: Recipe, grams: float) -> str:
-    """Grams of alkali, water or an additive, as the table of them writes them."""
-    return written(grams, jug_places(recipe))
-
-
-def place_of(recipe: Recipe, item: Additive, grams: float) -> str:
-    """Where an additive is put; much salt, as for a salt bar, goes in at trace."""
-    much = item.base == "salt" and grams > MUCH_SALT / 100.0 * recipe.fat_grams
-    return "trace" if much else item.goes_in
+def is_split(techniques: Sequence[Design]) -> bool:
+    """Whether the batter is split for a design, so that colours go into the parts."""
+    return any(design.parts for design in techniques)
 
 
 def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
@@ -113,7 +122,7 @@ def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
             if acids
             else ""
         )
-        yield f"Before any alkali, put {listed(first)} into the water{counted}."
+        yield f"Before any alkali, stir {listed(first)} into the {poured_first(recipe)} till nothing of it is left to see{counted}."
     yield from liquids_before(recipe, judgement.lye_as_mixed)
     yield from cold_lye(recipe) if chilled(recipe) else hot_lye(recipe, judgement)
     late = going_in(recipe, "lye")
@@ -125,7 +134,7 @@ def hot_lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """Dissolving in water, which heats by itself, and cooling."""
     yield (
         f"In a heat-proof vessel ({VESSELS}) sprinkle the alkali into the {poured_first(recipe)}, never {other_way(recipe)}, "
-        f"stirring until it is clear{heat_words(judgement)}. Keep your face away from the fumes."
+        f"stirring until it is clear{heat_words(judgement)}. Do not breathe the fumes."
     )
     hot = going_in(recipe, "hot lye")
     if hot:
@@ -138,7 +147,7 @@ def cold_lye(recipe: Recipe) -> Iterator[str]:
     yield (
         f"In a heat-proof vessel ({VESSELS}) over the ice sprinkle the alkali into the {poured_first(recipe)} a spoonful at a time, "
         f"never {other_way(recipe)}, stirring each in before the next and waiting whenever it nears {COOL:.0f} degC: below that "
-        "it stays pale. Stir until no grain of alkali is left. Keep your face away from the fumes."
+        "it stays pale. Stir until no grain of alkali is left. Do not breathe the fumes."
     )
     hot = going_in(recipe, "hot lye")
     if hot:
@@ -159,25 +168,46 @@ def heat_words(judgement: Judgement) -> str:
     return f"; made at once it could reach about {high:.0f} degC, less in practice"
 
 
-def batter(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> Iterator[str]:
-    """Melting, combining, blending and pouring."""
+def oils(recipe: Recipe) -> Iterator[str]:
+    """Melting, and what goes into the fats."""
     yield melting_step(recipe)
-    oils = going_in(recipe, "fats")
-    if oils:
-        yield f"Stir {listed(oils)} into the fats, as their suppliers direct."
-    pour_to = next((design.pour_to for design in techniques if design.pour_to), "")
+    into_fats = going_in(recipe, "fats")
+    if into_fats:
+        yield f"Stir {listed(into_fats)} into the fats, as their suppliers direct."
+
+
+def batter(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> Iterator[str]:
+    """Combining, blending, what goes in at trace (scent when all else is in), and filling the mould."""
+    target = blend_to(techniques)
+    poured = tuple(liquids_after(recipe))
+    goes_in = (*poured, *at_trace(recipe, techniques, when="Then" if poured else "At a light trace"))
+    stop = "light" if goes_in else target
     yield (
         "Pour the lye into the fats and blend in bursts of a few seconds, stirring by hand between them. "
-        f"Stop at {WHAT_TRACE_IS[pour_to]}."
+        f"Stop at {WHAT_TRACE_IS[stop]}."
     )
     if told := blending(times):
         yield told
-    yield from liquids_after(recipe)
-    last = going_in(recipe, "trace")
-    if last:
-        yield f"At a light trace stir in {listed(last)}, wetted or sieved so that nothing clumps."
-    yield from (f"For the {design.name}: {sentence(design.batter)}" for design in techniques if design.batter)
-    yield "Pour, and knock the mould on the table to bring up the air."
+    yield from goes_in
+    yield from set_apart(techniques)
+    final = target if fills_by_itself(techniques) else pour_to(techniques) or target
+    if final not in ("", stop):
+        yield f"Blend on, in short bursts, to {WHAT_TRACE_IS[final]}."
+    yield from filling(techniques)
+
+
+def at_trace(recipe: Recipe, techniques: Sequence[Design], when: str) -> Iterator[str]:
+    """What is stirred in at a light trace: clays, honey and the like, colours of an undivided batter, scent, much salt."""
+    places = ("trace",) if is_split(techniques) else ("trace", "colour")
+    first = "; ".join(filter(None, (made_for(recipe, place) for place in places)))
+    if first:
+        yield f"{when} stir in {first}."
+    scent = made_for(recipe, "last")
+    if scent:
+        yield f"Stir the scent in by hand when all else is in: {scent}; some scents make a batter stiff within seconds."
+    salt = made_for(recipe, AT_THE_END)
+    if salt:
+        yield f"Last of all stir in {salt}, and fill the mould without delay: salt stiffens the batter."
 
 
 def melting_step(recipe: Recipe) -> str:
@@ -199,9 +229,9 @@ def melting_step(recipe: Recipe) -> str:
 
 
 def warmth(recipe: Recipe) -> str:
-    """How warm the fats are to be; for a lye kept cold anything between the ends does, unless the batter is to be warmer."""
+    """How warm the fats are to be; for a lye kept cold, or what heats by itself, anything between does."""
     temperature = recipe.batter_temperature
-    cooler = chilled(recipe) and CHILLED_FATS < temperature <= DEFAULT_BATTER
+    cooler = (chilled(recipe) or warmth_of(recipe).is_cool) and CHILLED_FATS < temperature <= DEFAULT_BATTER
     return f"{CHILLED_FATS:.0f}-{temperature:.0f}" if cooler else f"{temperature:.0f}"
 
 
@@ -218,18 +248,13 @@ def melts_high(fat: Fat) -> bool:
 
 def after(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> Iterator[str]:
     """Covering, unmoulding, cutting, curing, testing."""
-    cover = next((design.cover for design in techniques if design.cover), "")
-    if recipe.gel:
-        yield "Cover and keep it warm so that it gels through."
-    elif cover:
-        yield sentence(cover)
-    yield unmoulding(times)
+    yield from covering(recipe, techniques)
+    own = tuple(own_steps(techniques, "after"))
+    yield unmoulding(times, cut=not own)
+    yield from own
     if told := curing(times, techniques):
         yield told
-    yield (
-        "Test a cured bar for free alkali as local rules and licensed practice ask; a pH paper alone shows neither its "
-        "presence nor its absence. Keep a bar of the lot, and write down what happened."
-    )
+    yield TESTING.format(it="a cured bar", kept="bar")
 
 
 def alkali_words(recipe: Recipe) -> str:
@@ -239,7 +264,7 @@ def alkali_words(recipe: Recipe) -> str:
         ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity),
     )
     return " and ".join(
-        f"{in_jug(recipe, grams)} g {name} ({100 * purity:g} % pure)" for name, grams, purity in weights if grams
+        f"{in_grams(recipe, grams)} g {name} ({100 * purity:g} % pure)" for name, grams, purity in weights if grams
     )
 
 

@@ -1,7 +1,8 @@
 """Soda ash: what this batch should do against it, ranked by what it wins, and what takes it off afterwards.
 
-Points are those of the measure ash_risk, by the levers of its table; advice outside the measure carries its own figure.
-What would break a wish of the maker's or of the design is told apart.
+Points are those of the measure ash_risk, by judging the batch as it would be; advice outside the measure carries its own
+figure. What would break a wish of the maker's or of the design, or what the batch is kept from, is told apart with what it
+would bring.
 """
 
 from __future__ import annotations
@@ -9,22 +10,27 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
+from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
-from optimiser.measures.measures import levers, measures
-from optimiser.measures.profiles import HARD_WAXES, fat_values, pulling
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.limits import Limit
-from optimiser.problem.wishes import Said
-from optimiser.recipe.bar_values import along, amount_of
+from optimiser.problem.wishes import Said, Whose
+from optimiser.recipe.cautions import is_unfit
 from optimiser.recipe.compliance import EXACT_BAND, holds
-from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand, judge
+from optimiser.recipe.filling_steps import pour_to
+from optimiser.recipe.warmth import Warmth, warmth_of
 from optimiser.reference import rows
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
 
 RISK = "ash_risk"
 LEAST = 1.0  # points that are worth the trouble
 STEP_BATTER = 10.0  # degC: more than this is another batter
+MOST_STEPS = 12  # how often a lever is let out a little where a wish, or the lye itself, does not bear all of it
 CLOSE = 1e-6
 
 
@@ -32,7 +38,9 @@ class AshTip(NamedTuple):
     """One piece of advice: what to do, how many points of ash risk it wins, what else it does.
 
     `stage` is "before" (in the goal file or at the scales) or "poured" (at the mould). `against` is the wish that it
-    would break, in words; empty where it breaks none.
+    would break, `held` what else keeps the batch from it, in words; both empty where nothing stands in the way. It `is_unwise`
+    where the batter or its design does not bear it: that is no choice of the maker's to be weighed up again. It `is_own` where
+    the maker's own wish or choice stands in the way.
     """
 
     id: str
@@ -42,10 +50,26 @@ class AshTip(NamedTuple):
     but: str
     against: Said | None
     status: str
+    held: str = ""
+    is_unwise: bool = False
+    is_own: bool = False
+
+    @property
+    def is_free(self) -> bool:
+        """Whether nothing stands in the way."""
+        return not self.against and not self.held
+
+    @property
+    def held_by(self) -> str:
+        """What stands in the way, in words."""
+        return self.held or (str(self.against) if self.against else "")
 
 
 class AshAdvice(NamedTuple):
-    """What a batch should know about ash: its risk in points, what lowers it (the best first), what removes it."""
+    """What a batch should know about ash: its risk in points, what lowers it (the best first), what removes it.
+
+    Advice that something stands in the way of comes after all that is free, that of the maker's own wishes first.
+    """
 
     risk: float
     tips: tuple[AshTip, ...]
@@ -53,12 +77,35 @@ class AshAdvice(NamedTuple):
     status: str = "common practice, no source; sizes are our judgement"
 
 
-class _Pull(NamedTuple):
-    """How far a lever can still be pulled: where to, grams of it for the batch, and what each figure moves by."""
+class _Changed(NamedTuple):
+    """The batch with a lever pulled: where to, grams of it for the batch, and the batch as it is then."""
 
     to: float
     grams: float
-    moves: Mapping[str, float]
+    recipe: Recipe
+
+
+class _Held(NamedTuple):
+    """What stands in the way, as a clause ("" where nothing does); whether it is the batter or its design, or the maker's own."""
+
+    why: str = ""
+    is_unwise: bool = False
+    is_own: bool = False
+
+
+FREE = _Held()
+
+
+class _Batch(NamedTuple):
+    """A batch and what bears on its advice."""
+
+    recipe: Recipe
+    judged: Judgement
+    limits: Sequence[Limit]
+    barred: frozenset[str]
+    techniques: Sequence[Design]
+    given: frozenset[str]
+    warmth: Warmth
 
 
 def ash_advice(
@@ -67,7 +114,8 @@ def ash_advice(
     limits: Iterable[Limit] = (),
     *,
     barred: Iterable[str] = (),
-    pour_to: str = "",
+    techniques: Sequence[Design] = (),
+    given: Iterable[str] = (),
 ) -> AshAdvice:
     """Advice for one batch.
 
@@ -76,16 +124,15 @@ def ash_advice(
         judged: the same, judged.
         limits: the maker's and the design's limits on figures, which advice should not break.
         barred: tags that nothing in the bar may bear.
-        pour_to: the trace at which the design pours, where there is one.
+        techniques: the designs of the bar.
+        given: what of "gel" and "batter_temperature" the maker chose.
     """
     wanted = tuple(limit for limit in limits if limit.subject == SubjectKind.QUANTITY)
-    tips = [
-        tip
-        for row in _advice()
-        if row["stage"] != "after"
-        for tip in _tip(row, recipe, judged, wanted, frozenset(barred), pour_to)
-    ]
-    ranked = sorted(tips, key=lambda tip: (tip.against is not None, -tip.points))
+    batch = _Batch(
+        *(recipe, judged, wanted, frozenset(barred), techniques, frozenset(given)), warmth_of(recipe, techniques)
+    )
+    tips = [tip for row in _advice() if row["stage"] != "after" for tip in _tips(row, batch)]
+    ranked = sorted(tips, key=lambda tip: (not tip.is_free, not tip.is_free and not tip.is_own, -tip.points))
     after = tuple(row["do"] for row in _advice() if row["stage"] == "after")
     return AshAdvice(judged.values[RISK], tuple(ranked), after)
 
@@ -95,95 +142,156 @@ def _advice() -> tuple[dict[str, str], ...]:
     return rows("ash_advice")
 
 
-def _tip(
-    row: Mapping[str, str],
-    recipe: Recipe,
-    judged: Judgement,
-    limits: Sequence[Limit],
-    barred: frozenset[str],
-    pour_to: str,
-) -> Iterator[AshTip]:
-    """The advice of one row, where there is still something to be won by it."""
+def _tips(row: Mapping[str, str], batch: _Batch) -> Iterator[AshTip]:
+    """The advice of one row, where there is still something to be won by it; as far as it may go, and all the way."""
+    needs = frozenset(filter(None, row["needs"].split(";")))
+    if not _suits(needs, batch):
+        return
+    held = _held(needs, batch)
     if row["points"]:
-        if row["lever"] == "pour" and pour_to == "thick":
+        yield AshTip(
+            *(row["advice"], row["stage"], row["do"], float(row["points"]), row["but"], None, row["status"]),
+            held=held.why,
+            is_unwise=held.is_unwise,
+            is_own=held.is_own,
+        )
+        return
+    for most in _ends(row, batch):
+        tip = _pulled(row, most, batch, held)
+        if tip is not None:
+            yield tip
+        if held.why or (tip is not None and tip.is_free):
             return
-        yield AshTip(row["advice"], row["stage"], row["do"], float(row["points"]), row["but"], None, row["status"])
-        return
-    pull = _pull(row["lever"], float(row["most"]), recipe, judged, barred)
-    points = -pull.moves.get(RISK, 0.0) if pull is not None else 0.0
-    if pull is None or points < LEAST:
-        return
-    do = row["do"].format(to=pull.to, grams=pull.grams)
-    against = _broken(limits, judged, pull.moves)
-    yield AshTip(row["advice"], row["stage"], do, points, row["but"], against, row["status"])
 
 
-def _pull(lever: str, most: float, recipe: Recipe, judged: Judgement, barred: frozenset[str]) -> _Pull | None:
-    """How far a lever can still go; None where it is at its end or barred."""
+def _ends(row: Mapping[str, str], batch: _Batch) -> Iterator[float]:
+    """How far a lever may be pulled: all the way, and where a wish stands in the way, the furthest that keeps to it."""
+    most = float(row["most"])
+    yield most
+    for back in range(1, MOST_STEPS) if row["step"] else ():
+        less = most - back * float(row["step"])
+        tip = _pulled(row, less, batch, FREE)
+        if tip is not None and tip.is_free:
+            yield less
+            return
+
+
+def _pulled(row: Mapping[str, str], most: float, batch: _Batch, held: _Held) -> AshTip | None:
+    """What it wins to pull a lever so far; None where that is not worth the trouble, or cannot be done."""
+    changed = _pull(row["lever"], most, batch)
+    if changed is None:
+        return None
+    after = judge(changed.recipe)
+    points = batch.judged.values[RISK] - after.values[RISK]
+    if not points >= LEAST or is_unfit(after):
+        return None
+    do = row["do"].format(to=changed.to, grams=changed.grams)
+    against = _broken(batch.limits, batch.judged, after)
+    own = held.is_own or (against is not None and against.whose == Whose.OWN)
+    return AshTip(
+        *(row["advice"], row["stage"], do, points, row["but"], against, row["status"]),
+        held=held.why,
+        is_unwise=held.is_unwise,
+        is_own=own,
+    )
+
+
+def _suits(needs: frozenset[str], batch: _Batch) -> bool:
+    """Whether advice is for such a pour: some is for a top that may be touched, some for one that may not."""
+    touched = all(design.touch_top for design in batch.techniques)
+    thick = "thinner" in needs and pour_to(batch.techniques) == "thick"
+    return not (("flat" in needs and not touched) or ("shaped" in needs and touched) or thick)
+
+
+def _held(needs: frozenset[str], batch: _Batch) -> _Held:
+    """What the maker, the design or the batter itself keeps the batch from."""
+    if "calm" in needs and batch.warmth.heating:
+        return _Held(batch.warmth.why_cool, is_unwise=True)
+    if needs & {"gel", "warm"} and batch.warmth.is_cool:
+        return _Held(batch.warmth.why_cool, is_unwise=True)
+    own = next(_own_choices(needs, batch), "")
+    return _Held(own, is_own=True) if own else _Held(next(_design_choices(needs, batch), ""))
+
+
+def _own_choices(needs: frozenset[str], batch: _Batch) -> Iterator[str]:
+    """What the maker chose that stands in the way."""
+    if "gel" in needs and "gel" in batch.given:
+        yield "you keep it from gel"
+    if "warm" in needs and "batter_temperature" in batch.given:
+        yield f"you pour it at {batch.recipe.batter_temperature:.0f} degC"
+
+
+def _design_choices(needs: frozenset[str], batch: _Batch) -> Iterator[str]:
+    """What a design chose that stands in the way."""
+    for design in batch.techniques:
+        if "thinner" in needs and design.pour_to:
+            yield f"{design.name} is poured at a {design.pour_to} trace"
+        if "warm" in needs:
+            warm = (choice.said for choice in design.choices if choice.key == "batter_temperature")
+            yield from (f"{design.name} has its {said}" for said in warm)
+
+
+def _pull(lever: str, most: float, batch: _Batch) -> _Changed | None:
+    """The batch with a lever pulled; None where it is at its end or barred."""
+    recipe = batch.recipe
     if lever == "gel":
-        return None if recipe.gel else _Pull(1.0, 0.0, {name: levers(name).gel for name in measures()})
+        return None if recipe.gel else _Changed(1.0, 0.0, recipe._replace(gel=True))
     if lever == "batter":
         to = min(most, recipe.batter_temperature + STEP_BATTER)
-        warmer = (to - recipe.batter_temperature) / 10.0
-        return None if warmer <= 0 else _Pull(to, 0.0, {name: warmer * levers(name).batter for name in measures()})
+        warmer = to > recipe.batter_temperature
+        return _Changed(to, 0.0, recipe._replace(batter_temperature=to)) if warmer else None
     if lever == "water":
-        return _less_water(most, judged, recipe)
+        return _less_water(most, batch.judged, recipe)
     if lever == "beeswax":
-        return None if reference().get(lever).tags & barred else _more_of_a_fat(lever, most, recipe)
+        return None if reference().get(lever).tags & batch.barred else _more_of_a_fat(lever, most, recipe)
     return _more_of_an_additive(lever, most, recipe)
 
 
-def _less_water(most: float, judged: Judgement, recipe: Recipe) -> _Pull | None:
+def _less_water(most: float, judged: Judgement, recipe: Recipe) -> _Changed | None:
     pure = judged.pure_sodium_hydroxide + judged.pure_potassium_hydroxide
     less = judged.total_water - pure * (100.0 - most) / most
     if less <= 0 or less > recipe.water:
         return None
-    tens = less / (recipe.fat_grams / 1000.0) / 10.0
-    moves = {name: -tens * levers(name).water for name in measures()}
-    water = judged.total_water - less
-    moves["lye_concentration"] = most - judged.lye_concentration
-    moves["water_to_alkali"] = water / pure - judged.water_to_alkali
-    moves["water_share_of_fats"] = 100.0 * water / recipe.fat_grams - judged.water_share_of_fats
-    return _Pull(most, -less, moves)
+    return _Changed(most, -less, recipe._replace(water=recipe.water - less))
 
 
-def _more_of_a_fat(name: str, most: float, recipe: Recipe) -> _Pull | None:
-    """A fat at a share of all fats, all others giving way alike."""
+def _more_of_a_fat(name: str, most: float, recipe: Recipe) -> _Changed | None:
+    """A fat at a share of all fats, all others giving way alike, and the lye as much less as the fats take of it."""
     here = 100.0 * math.fsum(grams for fat, grams in recipe.fats if fat.name == name) / recipe.fat_grams
     if here >= most - CLOSE:
         return None
-    ids = list(measures())
-    shares = [grams / recipe.fat_grams for _, grams in recipe.fats]
-    blend = fat_values([fat for fat, _ in recipe.fats], ids) @ shares
-    fat = reference().get(name)
-    alone = fat_values([fat], ids)[:, 0]
-    swapped = (most - here) / (100.0 - here)
-    moves = {measure: float(move) for measure, move in zip(ids, swapped * (alone - blend), strict=True)}
-    waxes, (waxy,) = amount_of(recipe, HARD_WAXES), pulling([fat], HARD_WAXES)
-    for measure in moves if waxy else ():
-        curve = levers(measure).curves.get(HARD_WAXES)
-        if curve is not None:
-            moves[measure] += along(curve, waxes * (1.0 - swapped) + waxy * 100.0 * swapped) - along(curve, waxes)
-    return _Pull(most, most / 100.0 * recipe.fat_grams, moves)
+    left = (100.0 - most) / (100.0 - here)
+    others = tuple((fat, left * grams) for fat, grams in recipe.fats if fat.name != name)
+    grams = most / 100.0 * recipe.fat_grams
+    changed = recipe._replace(fats=(*others, (reference().get(name), grams)))
+    ratio = fat_demand(changed) / fat_demand(recipe)
+    changed = changed._replace(
+        sodium_hydroxide=recipe.sodium_hydroxide * ratio,
+        potassium_hydroxide=recipe.potassium_hydroxide * ratio,
+        water=recipe.water * ratio,
+    )
+    return _Changed(most, grams, changed)
 
 
-def _more_of_an_additive(name: str, most: float, recipe: Recipe) -> _Pull | None:
-    here = 100.0 * math.fsum(grams for item, grams in recipe.additives if item.base == name) / recipe.fat_grams
-    if here >= most - CLOSE:
+def _more_of_an_additive(name: str, most: float, recipe: Recipe) -> _Changed | None:
+    """An additive at a share of the fats, the water that it brings left out of the jug."""
+    here = math.fsum(grams for item, grams in recipe.additives if item.base == name)
+    grams = most / 100.0 * recipe.fat_grams
+    if here >= grams - CLOSE:
         return None
-    more = most - here
-    moves = {measure: more * levers(measure).additives.get(name, 0.0) for measure in measures()}
-    return _Pull(most, most / 100.0 * recipe.fat_grams, moves)
+    item = additives()[name]
+    water = max(0.0, recipe.water - item.water_fraction * (grams - here))
+    changed = recipe._replace(water=water, additives=(*recipe.additives, (item, grams - here)))
+    return _Changed(most, grams, changed)
 
 
-def _broken(limits: Sequence[Limit], judged: Judgement, moves: Mapping[str, float]) -> Said | None:
+def _broken(limits: Sequence[Limit], judged: Judgement, after: Judgement) -> Said | None:
     """The first wish that holds now and would no longer."""
     for limit in limits:
-        move = moves.get(limit.key, 0.0)
-        if not move:
+        if limit.key not in after.values:
             continue
-        now = judged.values[limit.key]
         wide = EXACT_BAND if limit.side == Side.EXACTLY and limit.unit == "index" else 0.0
-        if holds(limit, now, wide) and not holds(limit, now + move, wide):
+        now, then = judged.values[limit.key], after.values[limit.key]
+        if abs(then - now) > CLOSE and holds(limit, now, wide) and not holds(limit, then, wide):
             return limit.said
     return None

@@ -31,18 +31,25 @@ def blending(times: BatchTimes) -> str:
     return " ".join(told)
 
 
-def unmoulding(times: BatchTimes) -> str:
-    """When to unmould and cut; what to do in its place where there is nothing to unmould."""
+def unmoulding(times: BatchTimes, *, cut: bool = True) -> str:
+    """When to unmould and cut; what to do in its place where there is nothing to unmould.
+
+    Args:
+        times: those of the batch.
+        cut: whether it is cut then; not where the steps of a design say how.
+    """
+    then = "; cut" if cut else ""
     if times.aside:
         return f"{times.aside[0][:1].upper()}{times.aside[0][1:]}."
     if times.unmould is None:
-        return "Unmould when it is firm and comes away clean, still in gloves; cut."
+        return f"Unmould when it is firm and comes away clean, still in gloves{then}."
     when = times.unmould
     if math.isnan(when.at):  # a kind with hours of its own
-        return f"Unmould in {when.said()} or so ({when.basis}), still in gloves: {when.about}."
+        how = f": {when.about}" if cut else ""
+        return f"Unmould in {when.said()} or so ({when.basis}), still in gloves{how}."
     return (
         f"Unmould when it is firm, cold to the core and comes away clean, in {when.said()} or so ({of_thumb(when)}), still in "
-        "gloves; cut."
+        f"gloves{then}."
     )
 
 

@@ -16,9 +16,10 @@ from typing import TYPE_CHECKING, NamedTuple
 from optimiser.measures.general_times import LIGHT, General, general_times
 from optimiser.measures.scales import Scale
 from optimiser.recipe.curing import cure_of
+from optimiser.recipe.filling_steps import pour_to
+from optimiser.recipe.kinds import kind_rows
 from optimiser.recipe.levers import lever_units
 from optimiser.recipe.rough_durations import rough_range, weeks_in, weeks_range
-from optimiser.reference import rows
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
@@ -121,22 +122,8 @@ def batch_times(
 
 
 def pour_trace(techniques: Sequence[Design]) -> str:
-    """The trace at which the designs pour; a light one where none says."""
-    return next((design.pour_to for design in techniques if design.pour_to), LIGHT)
-
-
-def kind_rows(recipe: Recipe, values: Mapping[str, float]) -> list[Mapping[str, str]]:
-    """The times that a soap of its own kind has, the first kind that it is; none of an ordinary bar."""
-    found = [row for row in rows("kind_times") if _figure(row, recipe, values) >= float(row["at_least"])]
-    return [row for row in found if row["kind"] == found[0]["kind"]]
-
-
-def _figure(row: Mapping[str, str], recipe: Recipe, values: Mapping[str, float]) -> float:
-    """What a kind is told by: per cent of the fats of an additive and all that acts as it, or a figure of the batch."""
-    if row["of"] == "figure":
-        return values[row["figure"]]
-    grams = math.fsum(item.acts_as(row["figure"]) * grams for item, grams in recipe.additives)
-    return 100.0 * grams / recipe.fat_grams
+    """The trace at which the designs pour, the lightest of several; a light one where none says."""
+    return pour_to(techniques) or LIGHT
 
 
 def likely(measure: str, index: float, scale: Scale | None = None) -> tuple[float, float]:

@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from textwrap import wrap
+from typing import TYPE_CHECKING
 
 from optimiser.answers.results import Blend
 from optimiser.files.writing import seen_from
-from optimiser.measures.cure import USUAL_CURE, cure_words, cured_water_at
+from optimiser.measures.cure import cure_words, cured_water_at
+from optimiser.problem.batch import Batch
 from optimiser.recipe.cautions import acids_counted_on, urgent
+from optimiser.recipe.evaluation import Recipe
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
-from optimiser.text.nodes import Node, Table
+from optimiser.text.names import fold
+from optimiser.text.nodes import Node, Row, Table
 from optimiser.text.opening import typed
 from optimiser.text.signs import filled
 from optimiser.text.source import one_line, parse_yaml
 from optimiser.text.writing import Content, lines, nameable
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
 
 WIDTH = 119  # columns of a line of the header
 HEADER = """\
@@ -32,18 +40,15 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     Raises:
         BadInput: the shelf's path, or a name on the shelf, cannot stand in a file and be read back.
     """
-    recipe, batch = blend.recipe, {}
-    if recipe.batter_temperature != 35.0:
-        batch["batter_temperature"] = f"{recipe.batter_temperature:g} degC"
-    if recipe.gel:
-        batch["gel"] = "yes"
-    if recipe.cure_weeks != USUAL_CURE:
-        batch["cure"] = cure_words(recipe.cure_weeks)
+    recipe = blend.recipe
+    named, unnamed = found_from(target, blend.techniques)
+    batch = choices(recipe, named)
     if recipe.cured_water != cured_water_at(recipe.cure_weeks):
         batch["cured_water"] = f"{100 * recipe.cured_water:g} %"
     alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
-    content: dict[str, str | dict[str, str]] = {
+    content: dict[str, str | list[str] | dict[str, str]] = {
         "title": one_line(typed(blend.title)),
+        **names(named),
         "shelf": nameable(typed(seen_from(target, Path(blend.shelf_file)))),
         "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
         "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
@@ -55,12 +60,62 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
         content["additives"] = {item.name: mass(grams) for item, grams in recipe.solids}
     if recipe.liquids:
         content["liquids"] = {item.name: mass(grams) for item, grams in recipe.liquids}
+    if blend.water_said:
+        content["water_hardness"] = blend.water_said
     body = "".join(f"{line}\n" for line in lines(content))
     _read_back(body, content, target)
     differs = recipe.alkali_step != blend.step_grams
     fine = f" (alkali, water and additives: {recipe.alkali_step:g} g)" if differs else ""
     header = filled(HEADER, goals=typed(str(blend.goal_file)), step=f"{blend.step_grams:g}", fine=fine)
-    return header + _warned(blend) + body
+    return header + _warned(blend) + left_out(unnamed) + body
+
+
+def found_from(target: Path, techniques: Sequence[Design]) -> tuple[tuple[Design, ...], tuple[Design, ...]]:
+    """The designs that a file at `target` can name, and those of the maker's own whose folder is not found from there."""
+    if not techniques:
+        return (), ()
+    from optimiser.files.designs import by_name, own_designs
+
+    own = own_designs(target.parent)
+    known = [design for design in techniques if fold(design.name) in by_name(design.family, own)]
+    return tuple(known), tuple(design for design in techniques if design not in known)
+
+
+def names(named: Sequence[Design]) -> dict[str, str | list[str]]:
+    """The keys that name designs, and whom the bar is for; one name stands by itself, several in a list."""
+    found: dict[str, list[str]] = {}
+    for design in named:
+        found.setdefault(design.family, []).append(design.name)
+    return {family: one[0] if len(one) == 1 else one for family, one in found.items()}
+
+
+def left_out(unnamed: Sequence[Design]) -> str:
+    """A remark on designs that the file cannot name."""
+    return "".join(
+        filled(
+            "# {family}: {name} is of your own, and its folder is not found from here.\n",
+            family=one.family,
+            name=one.name,
+        )
+        for one in unnamed
+    )
+
+
+def choices(recipe: Recipe, named: Sequence[Design]) -> dict[str, str]:
+    """Warmth, gel and cure, where a reader of the file would not take them so by themselves."""
+    taken = Batch()
+    if named:
+        from optimiser.problem.designs import choose
+
+        taken = choose(taken, named)[0]
+    told = {}
+    if recipe.batter_temperature != taken.batter_temperature:
+        told["batter_temperature"] = f"{recipe.batter_temperature:g} degC"
+    if recipe.gel != taken.gel:
+        told["gel"] = "yes" if recipe.gel else "no"
+    if recipe.cure_weeks != taken.cure_weeks:
+        told["cure"] = cure_words(recipe.cure_weeks)
+    return told
 
 
 def _warned(blend: Blend) -> str:
@@ -89,6 +144,8 @@ def _read_back(text: str, content: Content, target: Path) -> None:
 
 
 def _plain(node: Node | None) -> object:
+    if isinstance(node, Row):
+        return [_plain(item) for item in node]
     return {str(key): _plain(value) for key, value in node.items()} if isinstance(node, Table) else str(node)
 
 

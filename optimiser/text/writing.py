@@ -19,7 +19,7 @@ _PLAIN_SIGNS = frozenset(" ._-+/()%&;!?=$")
 _SHORT = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t"}
 _MOST_PLAIN = 0x10000
 
-Content = Mapping[str, "str | Content"]
+Content = Mapping[str, "str | list[str] | Content"]
 
 
 def scalar(text: str) -> str:
@@ -44,11 +44,13 @@ def nameable(path: str) -> str:
 
 
 def lines(content: Content, indent: int = 0) -> Iterator[str]:
-    """Texts under their keys, and such mappings under theirs, a line each, set in by two for each step."""
+    """Texts under their keys, lists of texts in brackets, and such mappings under theirs, a line each, set in by two for each step."""
     for key, value in content.items():
         head = f"{' ' * indent}{scalar(key)}:"
         if isinstance(value, str):
             yield f"{head} {scalar(value)}"
+        elif isinstance(value, list):
+            yield f"{head} [{', '.join(map(scalar, value))}]"
         else:
             yield head
             yield from lines(value, indent + 2)

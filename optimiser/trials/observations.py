@@ -11,8 +11,8 @@ from optimiser.files.trial_file import Trial, same_unit
 from optimiser.measures.scales import TIME_UNITS
 from optimiser.recipe.completion import complete
 from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.kinds import kind_rows
 from optimiser.recipe.levers import lever_units
-from optimiser.recipe.times import kind_rows
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 

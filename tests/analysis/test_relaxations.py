@@ -87,15 +87,16 @@ def check_ranks(folder: Path, told: NoBlend) -> None:
 
 
 def least(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> None:
-    """One step of the rounding less leaves no blend."""
+    """One step of the rounding less leaves no blend, or none with the rules of the house where the way out keeps them all."""
     (change,) = way.changes
+    keeps_house = not any(item.at is not None for item in opened(folder, goals, shelf, way).stood_aside)
     for nearer in less(change):
         head, mark, tail = re.split(rf"(?<!_)({re.escape(side_of(change))})", change.paste, maxsplit=1)
         pasted = head + mark + tail.replace(shown(change.after), shown(nearer), 1)
         assert pasted != change.paste
         again = change._replace(after=nearer, paste=pasted)
         try:
-            assert not is_met(folder, *paste_into(goals, shelf, [again])), pasted
+            assert not is_met(folder, *paste_into(goals, shelf, [again]), keeps_house=keeps_house), pasted
         except BadInput as refused:  # at least the one and at most the other, and nothing between
             assert [fault.code for fault in refused.diagnostics] == ["contradiction"]  # noqa: PT017
 

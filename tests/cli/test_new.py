@@ -55,7 +55,7 @@ def test_every_file_is_checked_by_the_schema_beside_it(workshop: Path) -> None:
 
 def test_goal_files_name_the_schema_that_lies_there(workshop: Path) -> None:
     """Each file's first line leads an editor to a schema in its folder."""
-    for folder in ("goals", "inventory", "recipes"):
+    for folder in ("goals", "inventory", "recipes", "designs"):
         assert list((workshop / folder).glob("*.yaml")), folder
         for path in (workshop / folder).glob("*.yaml"):
             first = path.read_text(encoding="utf-8").splitlines()[0]

@@ -15,7 +15,7 @@ from optimiser.answers.blend import answer, answer_for, feasibility
 from optimiser.answers.results import Blend, Feasible, NoBlend
 from optimiser.answers.weigh import weigh
 from optimiser.cli import reference
-from optimiser.files.design_file import POUR_TO
+from optimiser.files.design_steps import POUR_TO
 from optimiser.files.designs import by_name, designs, own_designs, people
 from optimiser.files.goals import read_goals
 from optimiser.measures.quantities import quantities
@@ -220,7 +220,8 @@ def test_whom_it_is_for_decides_what_a_design_leaves_open(sheet: Callable[[str],
         ("design: chequer of blocks\n", 38.0, True),
         ("design: chequer of blocks\nbatch: {gel: no}\n", 38.0, False),
         ("design: chequer of blocks\nbatch: {batter_temperature: 33 degC, bars: 5}\n", 33.0, True),
-        ("design: [fine swirl, chequer of blocks]\n", 30.0, True),
+        ("design: [fine swirl, chequer of blocks]\n", 30.0, False),
+        ("design: [drop swirl, chequer of blocks]\n", 32.0, True),
         ("design: straight layers\n", 35.0, False),
     ],
 )
@@ -476,3 +477,54 @@ def test_a_sheet_made_by_hand_needs_no_design(sheet: Callable[[str], GoalSheet])
     plain = answer_for(found._replace(brought=(), batch=Batch()), shelf)
     assert isinstance(plain, Blend)
     assert not [line for line in plain.goals if line.origin == "design"]
+
+
+# -- rules that are not for a design ---------------------------------------------------------------------------------
+
+
+def test_a_rule_set_aside_is_told_of_only_where_the_bar_goes_beyond_it(blended: Callable[[str], Blend]) -> None:
+    """A shaving bar of few hard fats keeps to what the house thinks right of hydrogenated ones, and nothing is said of it."""
+    rules = {rule.rule for rule in blended("design: shaving bar\n").stood_aside}
+    assert "solid fats" in rules
+    assert not rules & {"hydrogenated fats", "fatty acids"}
+
+
+def test_a_salt_bar_is_answered_without_overruling_the_house(blended: Callable[[str], Blend]) -> None:
+    """Coconut oil and salt go beyond what the house thinks right for other bars, and the answer says which rules stand aside."""
+    found = blended("design: salt bar\nadditives: {salt: 70 %}\n")
+    assert shares(found)["coconut oil"] >= 75.0 - 1e-6
+    assert found.alkali.superfat >= 15.0 - 1e-6
+    told = {rule.rule: rule.why for rule in found.stood_aside}
+    assert told["lauric oils"] == told["solid fats"] == "it is not for a salt bar"
+    assert told["salt in the lye"] == "salt exactly 70 % stands in its place"
+    assert "short saturated acids at least" not in told
+    assert not [line for line in found.goals if line.id.key in ("lauric oils", "salt in the lye")]
+    assert all(line.holds_when_weighed for line in found.goals)
+
+
+def test_a_rule_of_ones_own_stays_whatever_the_design(sheet: Callable[[str], GoalSheet]) -> None:
+    """What the maker writes under practice is asked for, though the design would set the rule aside."""
+    found = sheet("design: salt bar\npractice: {lauric oils: 60 %}\n")
+    shelf = read(Path(found.path), SHELF)[1]
+    rows = {row.wish for row in build(found, shelf).rows}
+    judged = {wish.id for wish in wishes(found, [fat.fat.name for fat in shelf.fats])}
+    assert wish_id("practice.lauric oils.at_most") in rows & judged
+    assert wish_id("practice.solid fats.at_most") not in rows | judged
+    assert wish_id("practice.castor oil.at_most") in rows & judged
+
+
+def test_a_shaving_bar_may_hold_what_it_is_made_of(blended: Callable[[str], Blend]) -> None:
+    """A shaving bar is answered on the demo shelf, rich in long saturated acids."""
+    assert blended("design: shaving bar\n").figures["long_saturated"] >= 44.0 - 1e-6
+
+
+def test_an_unknown_rule_to_set_aside_is_a_fault(tmp_path: Path) -> None:
+    """A rule that the house has not cannot stand aside; the place and near names are told."""
+    (tmp_path / "designs").mkdir()
+    text = OWN.replace("    pour_to: thin trace\n", "    sets_aside: [lauric oil]\n")
+    (tmp_path / "designs" / "ours.yaml").write_text(text, encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        own_designs(tmp_path)
+    (fault,) = caught.value.diagnostics
+    assert (fault.code, fault.span.line if fault.span else 0) == ("unknown-rule", 5)
+    assert "lauric oils" in fault.help

@@ -236,9 +236,7 @@ def test_house_practice_can_be_switched_off(tmp_path: Path, off: str) -> None:
 
 def test_a_bare_figure_keeps_the_side_of_its_rule(tmp_path: Path) -> None:
     """A cap stays a cap and a floor a floor when only the figure is overridden."""
-    sheet = read(
-        tmp_path, "practice: {waxes: 4 %, short saturated acids at least: 5 %, hardness: 40, superfat: 8 %}\n"
-    )
+    sheet = read(tmp_path, "practice: {waxes: 4 %, short saturated acids at least: 5 %, hardness: 40, superfat: 8 %}\n")
     assert [change.limits[0].side for change in sheet.practice] == ["at_most", "at_least", "at_least", "exactly"]
 
 

@@ -45,7 +45,8 @@ alkalis: {sodium hydroxide: {price: 2.40 / kg, purity: 98 %}}
 additives: [{additive: sodium lactate, price: 9 / kg}]
 """
 RECIPE = "fats: {olive oil: 700 g, canola oil: 250 g}\nalkali: {sodium hydroxide: 135 g}\nwater: 280 g\nadditives: {sugar: 5 g}\n"
-GOOD: dict[Kind, str] = {"goals": GOALS, "shelf": SHELF, "recipe": RECIPE}
+DESIGNS = (ROOT / "optimiser" / "reference" / "designs.yaml").read_text(encoding="utf-8")
+GOOD: dict[Kind, str] = {"goals": GOALS, "shelf": SHELF, "recipe": RECIPE, "designs": DESIGNS}
 
 
 def complaints(kind: Kind, text: str, own: tuple[str, ...] = ()) -> list[str]:
@@ -91,6 +92,11 @@ def test_good_files_pass(kind: Kind) -> None:
         ("shelf", "fats: [{fat: lard, price: 3 / kg}]\nalkalis: {lye: {price: 2 / kg}}"),
         ("recipe", "fats: {olve oil: 5 g}"),
         ("recipe", "fats: {olive oil: 700}"),
+        ("recipe", "fats: {olive oil: 700 g}\nwater_hardnes: 14 dH"),
+        ("designs", "designs: [{name: ours}]"),
+        ("designs", "designs: [{name: ours, about: Thin., steps: [{topp: Comb it.}]}]"),
+        ("designs", "designs: [{name: ours, about: Thin., pour_to: runny}]"),
+        ("designs", "designs: [{name: ours, about: Thin., goals: {hardness: {at_least: 40}}}]"),
     ],
 )
 def test_bad_files_do_not_pass(kind: Kind, text: str) -> None:

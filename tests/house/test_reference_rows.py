@@ -29,7 +29,7 @@ TAGS = {
         "soya",
         "mustard",
     ),
-    *("sesame", "lauric", "coconut", "hydrogenated", "strong smelling", "pomace", BY_IODINE),
+    *("sesame", "lauric", "coconut", "hydrogenated", "strong smelling", "pomace", "oleic", "fine", *BY_IODINE),
 }
 FIGURES = {
     *("saponification_value", "acid_value", "ester_value", "hydroxyl_value", "iodine_value", "unsaponifiable"),

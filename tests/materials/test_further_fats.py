@@ -36,7 +36,9 @@ FURTHER = {
     "buriti oil": Expected(LIQUID, set(), ("buriti", "Moriche palm oil")),
     "capric acid": Expected(ACID, SHORT, ("decanoic acid",)),
     "caprylic acid": Expected(ACID, SHORT, ("octanoic acid",)),
-    "cherry kernel oil": Expected(LIQUID, {STRONG, DRYING}, ("cherry kernel", "cherry seed oil", "sour cherry kernel oil")),
+    "cherry kernel oil": Expected(
+        LIQUID, {STRONG, DRYING}, ("cherry kernel", "cherry seed oil", "sour cherry kernel oil")
+    ),
     "coffee oil": Expected(LIQUID, set(), ("coffee", "green coffee oil", "coffee bean oil")),
     "crambe oil": Expected(LIQUID, set(), ("abyssinian oil", "Abyssinian seed oil", "crambe")),
     "deer tallow": Expected(HARD, {"animal"}, ("deer fat", "venison fat")),

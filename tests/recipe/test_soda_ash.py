@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import pytest
-from strategies import at_least, at_most
+from strategies import at_least, at_most, exactly
 
+from optimiser.files.designs import by_name
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
-from optimiser.measures.measures import levers
-from optimiser.measures.profiles import fat_values
+from optimiser.materials.liquids import liquids
 from optimiser.measures.quantities import quantities
-from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.problem.designs import Design
+from optimiser.recipe.evaluation import Recipe, fat_demand, judge
 from optimiser.recipe.soda_ash import AshTip, ash_advice
 from optimiser.recipe.soda_ash import _more_of_a_fat as more_of_a_fat
 from optimiser.reference import rows
@@ -24,6 +25,11 @@ def recipe(*, water: float = 330.0, gel: bool = False, batter: float = 30.0) -> 
     """A slow kilo with a weak lye, poured cool."""
     fats = tuple((reference().get(name), grams) for name, grams in SWIRL)
     return Recipe(fats, 132.0, 0.0, water, batter_temperature=batter, gel=gel)
+
+
+def design(name: str) -> Design:
+    """A design of our own table."""
+    return by_name("design")[name]
 
 
 def tips(made: Recipe, *limits: object, **more: object) -> dict[str, AshTip]:
@@ -50,13 +56,14 @@ def test_points_are_what_the_judge_says() -> None:
 
 
 def test_beeswax_wins_what_half_a_per_cent_of_it_does() -> None:
-    """The points of beeswax are those of a blend that gives way to half a per cent of it, alkali and water as before."""
+    """The points of beeswax are those of a blend that gives way to half a per cent of it, at the same superfat and lye."""
     here = recipe()
     waxed = tuple((fat, grams * 0.995) for fat, grams in here.fats)
     after = here._replace(fats=(*waxed, (reference().get("beeswax"), 5.0)))
-    free_oil = judge(here).superfat - judge(after).superfat  # the wax takes less alkali, so less oil is left free
-    lever = levers("ash_risk").free_oil
-    assert tips(here)["beeswax"].points == pytest.approx(moved(here, after) - lever * free_oil, abs=0.2)
+    less = fat_demand(after) / fat_demand(here)  # the wax takes less alkali, so less is weighed
+    after = after._replace(sodium_hydroxide=here.sodium_hydroxide * less, water=here.water * less)
+    assert judge(after).superfat == pytest.approx(judge(here).superfat)
+    assert tips(here)["beeswax"].points == pytest.approx(moved(here, after))
 
 
 def test_the_best_comes_first() -> None:
@@ -73,7 +80,7 @@ def test_nothing_is_advised_that_is_done_already() -> None:
         fats=(*recipe().fats, wax),
         additives=((additives()["sodium lactate"], 25.0),),
     )
-    assert set(tips(made)) == {"thicker", "film", "alcohol"}
+    assert set(tips(made)) == {"thicker", "film", "alcohol", "even"}
 
 
 def test_what_would_break_a_wish_goes_to_the_end() -> None:
@@ -97,7 +104,7 @@ def test_a_limit_on_the_lye_holds_back_less_water() -> None:
 def test_what_is_left_out_is_not_advised() -> None:
     """No beeswax where nothing of the bee may be in it, and no thicker trace for a design that pours thick."""
     assert "beeswax" not in tips(recipe(), barred=("bee",))
-    assert "thicker" not in tips(recipe(), pour_to="thick")
+    assert "thicker" not in tips(recipe(), techniques=[design("embeds")])
     assert {"beeswax", "thicker"} <= set(tips(recipe()))
 
 
@@ -170,43 +177,140 @@ def test_beeswax_is_topped_up_and_never_taken_away(share: float, told: bool) -> 
     here = recipe()
     fats = tuple((fat, grams * (100.0 - share) / 100.0) for fat, grams in here.fats)
     made = here._replace(fats=(*fats, (reference().get("beeswax"), 10.0 * share)))
-    found = ash_advice(made, judge(made), ()).tips
-    pull = more_of_a_fat("beeswax", 0.5, made)
-    assert (pull is not None) is told
-    if pull is not None:
-        more = tuple((fat, grams * 99.5 / (100.0 - share)) for fat, grams in made.fats[:-1])
-        after = made._replace(fats=(*more, (reference().get("beeswax"), 5.0)))
-        for name in ("hardness", "ash_risk", "trace_speed"):
-            free = levers(name).free_oil * (judge(after).superfat - judge(made).superfat)
-            assert pull.moves[name] == pytest.approx(
-                judge(after).values[name] - judge(made).values[name] - free, abs=0.15
-            )
-    assert all(tip.points >= 1.0 for tip in found if tip.id == "beeswax")
+    changed = more_of_a_fat("beeswax", 0.5, made)
+    assert (changed is not None) is told
+    assert told or "beeswax" not in tips(made)
+    for item, grams in changed.recipe.fats[:-1] if changed is not None else ():
+        first = next(weight for fat, weight in here.fats if fat.name == item.name)
+        assert grams == pytest.approx(0.995 * first)
 
 
-def test_less_water_stops_at_what_was_weighed() -> None:
-    """Water that solutions brought cannot be left out: to the last gram weighed it is advised, beyond that it is not."""
-    lactate = ((additives()["sodium lactate"], 300.0),)
-    wanted = 132.0 * 65.0 / 35.0
-    enough = 330.0 - wanted
-    assert "water" in tips(
-        recipe(water=enough + 0.1)._replace(additives=((additives()["sodium lactate"], (wanted - 0.05) / 0.4),))
-    )
-    assert "water" not in tips(
-        recipe(water=enough)._replace(additives=((additives()["sodium lactate"], (wanted + 1.0) / 0.4),))
-    )
-    assert "water" in tips(recipe()._replace(additives=lactate))
+def test_less_water_stops_while_the_alkali_still_dissolves() -> None:
+    """Water that solutions brought comes too late for the alkali: what is left in the jug dissolves it, or none is left out."""
+    brought = ((additives()["sodium lactate"], 300.0),)  # 120 g of water
+    told = tips(recipe()._replace(additives=brought))["water"]
+    assert told.do == "a lye of 34 %"  # at 35 % there would be 125 g in the jug for 132 g of alkali
+    left = 132.0 * 66.0 / 34.0 - 120.0
+    assert judge(recipe(water=left)._replace(additives=brought)).lye_as_mixed < 50.0
+    assert "water" not in tips(recipe(water=135.0)._replace(additives=((additives()["sodium lactate"], 620.0),)))
 
 
 def test_a_fat_topped_up_takes_the_place_of_all_others_alike() -> None:
-    """From 40 to 60 % of a fat a measure of the fats goes a third of the way from the blend's to the fat's own."""
+    """From 40 to 60 % of a fat every other fat keeps two thirds of its grams, and the superfat stays."""
     share = 0.4
     fats = tuple((fat, grams * (1.0 - share)) for fat, grams in recipe().fats)
-    made = recipe()._replace(fats=(*fats, (reference().get("beeswax"), 1000.0 * share)))
-    pull = more_of_a_fat("beeswax", 60.0, made)
-    assert pull is not None
-    names = ["hardness", "trace_speed", "scum"]
-    values = fat_values([fat for fat, _ in made.fats], names)
-    blend = values @ [grams / 1000.0 for _, grams in made.fats]
-    for name, here, alone in zip(names, blend, values[:, -1], strict=True):
-        assert pull.moves[name] == pytest.approx((alone - here) / 3.0)
+    made = recipe()._replace(fats=(*fats, (reference().get("beeswax"), 1000.0 * share)), sodium_hydroxide=100.0)
+    changed = more_of_a_fat("beeswax", 60.0, made)
+    assert changed is not None
+    assert changed.grams == pytest.approx(600.0)
+    kept = {fat.name: grams for fat, grams in changed.recipe.fats}
+    assert {name: kept[name] for name, _ in SWIRL} == pytest.approx({name: 0.4 * grams for name, grams in SWIRL})
+    assert judge(changed.recipe).superfat == pytest.approx(judge(made).superfat)
+
+
+# -- what holds it back ----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["honey", "sugar", "goat milk powder", "milk powder"])
+def test_nothing_warm_is_advised_with_what_heats_by_itself(name: str) -> None:
+    """With milk, honey or sugar in it neither gel nor a warmer pour is advised; both are told apart, as unwise, with why.
+
+    Common practice, no source.
+    """
+    made = recipe()._replace(additives=((additives()[name], 20.0),))
+    told = tips(made)
+    for lever in ("gel", "warm"):
+        assert not told[lever].is_free
+        assert told[lever].is_unwise
+        assert name in told[lever].held_by
+    assert told["film"].is_free
+    text = printed(Paper(80, colour=False, ascii=False), block(ash_advice(made, judge(made)), None))
+    assert "gel" not in text
+    assert "pour at" not in text
+
+
+@pytest.mark.parametrize("name", sorted(name for name, item in liquids().items() if item.heats == "yes"))
+def test_liquids_that_heat_hold_warmth_back_too(name: str) -> None:
+    """The same with every milk, beer or fruit that stands for water."""
+    made = recipe()._replace(water=180.0, additives=((liquids()[name], 150.0),))
+    assert not {tip.id for tip in ash_advice(made, judge(made)).tips if tip.is_free} & {"gel", "warm"}
+
+
+def test_a_design_that_must_not_gel_is_respected() -> None:
+    """A fine swirl is told neither to gel nor to be poured warmer nor thicker, and no film is laid on its lines."""
+    told = tips(recipe(), techniques=[design("fine swirl")])
+    assert {"gel", "warm"} <= {name for name, tip in told.items() if tip.is_unwise}
+    assert told["thicker"].held_by == "fine swirl is poured at a light trace"
+    assert "film" not in told
+    assert told["lid"].is_free
+
+
+def test_what_the_maker_chose_is_told_apart_with_what_it_would_bring() -> None:
+    """No gel and a heat of the maker's own stay, and the points that they cost are told."""
+    told = tips(recipe(), given=["gel", "batter_temperature"])
+    assert told["gel"].held_by == "you keep it from gel"
+    assert told["warm"].held_by == "you pour it at 30 degC"
+    assert not told["gel"].is_unwise
+    assert told["gel"].points == pytest.approx(moved(recipe(), recipe()._replace(gel=True)))
+    order = [tip.is_free for tip in ash_advice(recipe(), judge(recipe()), given=["gel"]).tips]
+    assert order == sorted(order, reverse=True)
+
+
+def test_a_lye_that_is_fixed_is_told_with_what_a_stronger_one_would_bring() -> None:
+    """Where the maker fixed the lye the biggest lever is not hidden: what it would bring is told, and what holds it."""
+    here = recipe(water=132.0 * 73.0 / 27.0)
+    advice = ash_advice(here, judge(here), (exactly("lye_concentration", 27.0),))
+    text = " ".join(printed(Paper(80, colour=False, ascii=False), block(advice, None)).split())
+    points = next(tip.points for tip in advice.tips if tip.id == "water")
+    assert points > 20.0
+    assert "Held back by" in text
+    assert f"a lye of 35 % ({points:.0f} points less)" in text
+
+
+def test_a_lever_goes_as_far_as_a_wish_lets_it() -> None:
+    """Under a lye of at most 31 % one of 31 % is advised, and one of 35 % is held back."""
+    here = recipe()
+    told = ash_advice(here, judge(here), (at_most("lye_concentration", 31.0),)).tips
+    assert [(tip.do, tip.is_free) for tip in told if tip.id == "water"] == [
+        ("a lye of 31 %", True),
+        ("a lye of 35 %", False),
+    ]
+
+
+def test_alcohol_is_named_in_full_and_sprayed_again() -> None:
+    """The spray is isopropyl alcohol, at once and again through the first hours, away from flames."""
+    do = tips(recipe())["alcohol"].do
+    for words in ("surface", "99 % isopropyl alcohol", "at once", "every half hour", "no flame"):
+        assert words in do
+
+
+def test_an_index_is_never_told_below_nothing() -> None:
+    """A risk below the scale is told as 0."""
+    made = recipe(water=200.0, gel=True, batter=60.0)
+    advice = ash_advice(made, judge(made))._replace(risk=-12.0)
+    assert "Ash risk 0:" in printed(Paper(80, colour=False, ascii=False), block(advice, None))
+
+
+def test_nothing_that_the_maker_fixed_is_left_out() -> None:
+    """With lye, gel and warmth of the maker's own all three are told with what they cost; in full so is all the rest."""
+    here = recipe(water=132.0 * 73.0 / 27.0)
+    advice = ash_advice(
+        here,
+        judge(here),
+        (exactly("lye_concentration", 27.0),),
+        given=["gel", "batter_temperature"],
+        techniques=[design("single pour")],
+    )
+    short, full = (
+        " ".join(printed(Paper(80, colour=False, ascii=False), block(advice, None, full=whole)).split())
+        for whole in (False, True)
+    )
+    assert short.count("Held back") == 3
+    for why in ("since you keep it from gel", "since you pour it at 30 degC", "by lye_concentration exactly"):
+        assert f"Held back{'' if why.startswith('by') else ','} {why}" in short
+    assert "single pour is poured at a medium trace" not in short
+    assert "single pour is poured at a medium trace" in full
+    assert all(tip.do in full for tip in advice.tips)
+    free = [tip.do for tip in advice.tips if tip.is_free]
+    assert [do in short for do in free] == [place < 3 for place in range(len(free))]
+    assert f"{len(free) - 3} more" in short

@@ -15,8 +15,9 @@ from optimiser.measures.measures import measures
 from optimiser.measures.scales import OwnLever, Scale
 from optimiser.problem.designs import Design
 from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.kinds import kind_rows
 from optimiser.recipe.making_steps import steps
-from optimiser.recipe.times import PRIOR, BatchTimes, ExpectedTime, batch_times, kind_rows, likely, short_of_time
+from optimiser.recipe.times import PRIOR, BatchTimes, ExpectedTime, batch_times, likely, short_of_time
 from optimiser.reference import rows
 
 OWN = Scale(

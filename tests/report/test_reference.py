@@ -202,6 +202,14 @@ def test_every_additive_and_liquid_is_listed() -> None:
     assert any("87.0" in line for line in lines if line.strip().startswith("goat milk "))
 
 
+@pytest.mark.parametrize("name", [*additives(), *liquids()])
+def test_every_additive_and_liquid_has_a_card(name: str) -> None:
+    """Each says where it goes in, and whether it heats the batter by itself."""
+    card = " ".join(reference.additives(name, width=400).split())
+    assert "Goes in" in card
+    assert ("heats the batter by itself: the steps" in card) is ({**additives(), **liquids()}[name].heats == "yes")
+
+
 def test_additives_as_data() -> None:
     """Additives and liquids have a list each, every entry with its sources, alkali and levers."""
     told = json.loads(reference.additives(as_json=True))

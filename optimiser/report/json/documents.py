@@ -203,6 +203,8 @@ def weighed(story: WeighedRecipe) -> Json:
         "figures": {name: number(value) for name, value in sorted(judged.values.items())},
         "cost": None if story.cost is None else cost_part(story.cost),
         "cured_g": grams(judged.cured_grams),
+        "ash": ash_part(story.ash),
+        "hard_water": hard_water_part(story.water_hardness),
         "goals": [goal_part(line) for line in story.goals],
         "prefer": [preference_part(line) for line in story.preferences],
         "steps": list(story.steps),

@@ -188,6 +188,9 @@ def ash_part(ash: AshAdvice | None) -> Json | None:
                 "when": tip.stage,
                 "but": tip.but or None,
                 "against": told(tip.against),
+                "held_by": tip.held_by or None,
+                "held_by_you": tip.is_own,
+                "unwise": tip.is_unwise,
                 "status": tip.status,
             }
             for tip in ash.tips

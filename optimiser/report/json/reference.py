@@ -71,6 +71,8 @@ def extra_data(item: Additive) -> Json:
             "low": round(item.alkali_low_mol_per_kg, PLACES),
         },
         "goes_in": item.goes_in,
+        "made_ready": None if item.is_liquid else item.advice or None,
+        "heats_the_batter": item.heats or "no",
         "levers": levers_data(item),
         "caution": item.caution or None,
         "note": item.note or None,

@@ -16,10 +16,18 @@ if TYPE_CHECKING:
 
 WHERE = {
     "water": "into the water, before any alkali",
+    "hot lye": "into the lye while it is hot",
     "lye": "into the cooled lye",
     "fats": "into the fats",
     "trace": "in at a light trace",
+    "colour": "in at a light trace, or into the parts of a batter that is split for a design",
+    "last": "in last of all, when everything else is stirred in",
     "split": "in at a light trace where plain water is enough for the alkali, else in place of the water, frozen",
+}
+
+HEATS = {
+    "yes": "It heats the batter by itself: the steps keep such a batch cool and uncovered.",
+    "may": "It may heat the batter by itself: watch it.",
 }
 
 SOLID = (
@@ -87,7 +95,9 @@ def card(item: Additive) -> Iterator[Part]:
     yield Gap()
     yield Line(f"Goes {WHERE[item.goes_in]}.", hang=2)
     if item.advice:
-        yield Line(item.advice, hang=2)
+        yield Line(words.sentence(item.advice), hang=2)
+    if item.heats:
+        yield Line(HEATS[item.heats], hang=2)
     yield from levers_told(item)
     if item.note:
         yield Line(words.sentence(item.note), hang=2)

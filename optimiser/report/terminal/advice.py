@@ -18,11 +18,11 @@ MOST_TIPS = 3
 
 
 def block(ash: AshAdvice | None, water: HardWater | None, *, full: bool = False) -> Iterator[Part]:
-    """What to do about ash, what takes it off, and what hard water takes of the bar."""
+    """What to do about ash, what takes it off, and what hard water takes of the bar; all of the advice if it is wanted."""
     if ash is None and water is None:
         return
     if ash is not None:
-        yield from against_ash(ash)
+        yield from against_ash(ash, full=full)
         if full:
             yield Line("Advice against ash is common practice; its points are our judgement.", hang=2)
     if water is not None:
@@ -32,17 +32,34 @@ def block(ash: AshAdvice | None, water: HardWater | None, *, full: bool = False)
     yield Gap()
 
 
-def against_ash(ash: AshAdvice) -> Iterator[Part]:
-    """The best advice first; where the risk is small, that."""
-    if ash.risk < LITTLE:
-        yield Line(f"Ash risk {max(ash.risk, 0.0):.0f}: little to fear. If it comes: {after(ash)}.", hang=2)
+def against_ash(ash: AshAdvice, *, full: bool = False) -> Iterator[Part]:
+    """The best advice first, and what is held back by a wish; where the risk is small, that."""
+    risk = max(0.0, ash.risk)
+    if risk < LITTLE and not full:
+        yield Line(f"Ash risk {risk:.0f}: little to fear. If it comes: {after(ash)}.", hang=2)
         return
-    tips = [tip for tip in ash.tips if not tip.against][:MOST_TIPS]
+    tips = [tip for tip in ash.tips if tip.is_free]
+    shown = tips if full else tips[:MOST_TIPS]
     told = "; ".join(
-        f"{tip.do} ({tip.points:.0f}{' points less' if not place else ''})" for place, tip in enumerate(tips)
+        f"{tip.do} ({tip.points:.0f}{' points less' if not place else ''}{f'; {tip.but}' if full and tip.but else ''})"
+        for place, tip in enumerate(shown)
     )
-    yield Line(words.glued(f"Ash risk {ash.risk:.0f}: {told or 'nothing within these goals lowers it'}."), hang=2)
+    more = f"; {len(tips) - len(shown)} more with --full" if len(tips) > len(shown) else ""
+    yield Line(words.glued(f"Ash risk {risk:.0f}: {told or 'nothing within these goals lowers it'}{more}."), hang=2)
+    yield from held_back(ash, full=full)
     yield Line(f"If it comes: {after(ash)}.", hang=2)
+
+
+def held_back(ash: AshAdvice, *, full: bool = False) -> Iterator[Part]:
+    """What a wish or a choice stands in the way of, and what it would bring; not what the batter cannot bear.
+
+    Of designs' wishes the best alone is told; what the maker's own hold back is never left out.
+    """
+    held = [tip for tip in ash.tips if not tip.is_free and not tip.is_unwise]
+    own = sum(tip.is_own for tip in held)
+    for tip in held if full else held[: max(own, 1)]:
+        by = f", since {tip.held}" if tip.held else f" by {tip.against}"
+        yield Line(words.glued(f"Held back{by}: {tip.do} ({tip.points:.0f} points less)."), hang=2)
 
 
 def after(ash: AshAdvice) -> str:
@@ -52,8 +69,10 @@ def after(ash: AshAdvice) -> str:
 
 def in_hard_water(water: HardWater) -> Iterator[Part]:
     """What a litre takes of the bar, and how little a chelant changes it."""
-    spared = f" ({water.spared:.0f} % spared by the chelant in it)" if water.spared >= 0.5 else ""
-    more = "".join(f" {item.share:g} % {item.name} would spare {item.spares:.0f} %." for item in water.offers[:1])
+    spared = f" (at most {water.spared:.0f} % spared by the chelant in it)" if water.spared >= 0.5 else ""
+    more = "".join(
+        f" {item.share:g} % {item.name} would spare at most {item.spares:.0f} %." for item in water.offers[:1]
+    )
     says = (
         f"Water of {water.hardness:.0f} mg/L ({water.word}): a litre turns {water.soap_lost:.1f} g of soap to scum, "
         f"{water.bar_lost:.1f} g of this bar{spared}, before it lathers.{more}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.problem.designs import STAGES
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
 
@@ -13,6 +14,12 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Design, DesignRow
 
 TITLES = {"design": "Designs", "for": "For whom"}
+WHEN = {
+    "ready": "Beforehand: ",
+    "apart": "Before the mould is filled: ",
+    "top": "At the top: ",
+    "after": "Out of the mould: ",
+}
 TRACES = {"light": "a light trace", "medium": "a medium trace", "thick": "a thick trace"}
 
 
@@ -45,11 +52,25 @@ def card(design: Design) -> Iterator[Part]:
         if told:
             yield Line(f"{title}: {told}", hang=4)
     yield Gap()
+    yield from working(design)
     yield Heading("What it asks", "goals and shares of yours replace it")
     for says in dict.fromkeys(row_words(row) for row in design.rows):
         yield Line(says, hang=4)
+    if design.sets_aside:
+        yield Line(f"House practice stands aside on {words.joined(design.sets_aside, 'and')}.", hang=4)
     for choice in design.choices:
         yield Line(f"{choice.said}: {words.sentence(choice.why)} [{choice.status}] A choice of the batch.", hang=4)
+
+
+def working(design: Design) -> Iterator[Part]:
+    """Its own steps in order, each with when it is done where that is not the pour itself."""
+    if not design.steps:
+        return
+    yield Heading("Its own steps", "--steps has them with your batch's figures")
+    for stage in STAGES:
+        for do in design.at(stage):
+            yield Line(f"{WHEN.get(stage, '')}{words.sentence(do)}", hang=4)
+    yield Gap()
 
 
 def row_words(row: DesignRow) -> str:

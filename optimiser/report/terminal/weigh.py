@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from optimiser.recipe.balance import fat_places
 from optimiser.recipe.cautions import standing
 from optimiser.report import words
+from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
@@ -32,6 +33,7 @@ def parts(story: WeighedRecipe, paper: Paper, *, steps: bool = False, full: bool
     named = text_goals.named(story.goals, story.preferences)
     yield from text_measures.block(story.measures, story.judgement.values, paper, named=named, full=full)
     yield from text_steps.expected(story.times)
+    yield from text_advice.block(story.ash, story.water_hardness, full=full)
     if steps:
         yield from text_steps.numbered(story.steps, standing(story.recipe))
     yield from text_verdicts.verdict(story.goals, story.meets_goals, full=full)

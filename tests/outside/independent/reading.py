@@ -477,7 +477,8 @@ class Reader:
 
     def _stands_aside(self, rule: Rule) -> bool:
         """Whether a rule stands aside for what the maker or a design speaks of, or where practice is off."""
-        if self._asked() & set(rule.gives_way):
+        aside = {fold(name) for _, design in self.chosen for name in design.get("sets_aside", ())}
+        if self._asked() & set(rule.gives_way) or fold(rule.name) in aside:
             return True
         ended = [(place, sides) for place, sides in self.own.items() if place[0] != "quantity"]
         ended += [(("additive", key), sides) for key, sides in self._additives().items()]

@@ -1,0 +1,101 @@
+"""The fats, alkali and water of a recipe in hand, by their masses."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from optimiser.files.keys import Known, find_alkali, find_fat_name, unknown_fat
+from optimiser.problem.recipe import Weighed
+from optimiser.text.build import repeated
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults, Gathering, scalar, table, told, unknown_key
+from optimiser.text.names import shown
+from optimiser.text.nodes import Node, Text
+from optimiser.text.quantities import Misread, read_mass, read_number
+
+MOST_GRAMS = 1e8
+OUNCES = frozenset({"oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds"})
+
+
+def read_grams(node: Node, what: str, _: Any = None) -> float:
+    """A mass in grams.
+
+    Raises:
+        Misread: it cannot be weighed.
+    """
+    text = scalar(node, what)
+    grams = round(read_mass(text, what) * 1000.0, 9)  # so that 700 g is 700, not 700.0000000000001
+    if not 0 < grams <= MOST_GRAMS:
+        raise Misread(
+            Code.OUT_OF_RANGE,
+            f"{text.strip()} of {what} cannot be weighed",
+            "a mass is above 0; take the line out for none",
+        )
+    return grams
+
+
+def in_ounces(node: Node) -> str:
+    """A mass as it is written, where that is in ounces or pounds; else nothing."""
+    text = str(node).strip()
+    return text if read_number(text).rest.casefold().rstrip(".") in OUNCES else ""
+
+
+def water_grams(node: Node, what: str, _: Any) -> float:
+    """Water in grams; there may be none where liquids stand for all of it."""
+    text = scalar(node, what)
+    return 0.0 if read_mass(text, what) == 0.0 else read_grams(node, what)
+
+
+def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node], str]) -> tuple[Weighed, ...]:
+    """A mapping of names to masses, no thing under two names."""
+    faults, out, keys = Gathering(), [], dict[str, Text]()
+    for key, value in table(node, f"'{what}'", example).items():
+        with faults:
+            name = name_of(key, value)
+            first = keys.setdefault(name, key)
+            if first is not key:
+                raise Faults(repeated(key, first))
+            grams = told(value, lambda: read_grams(value, name))  # noqa: B023  called at once
+            out.append(Weighed(name, grams, key.span, in_ounces(value)))
+    faults.settle()
+    if not out:
+        raise Faults(Diagnostic(Code.NO_VALUE, f"there is nothing under '{what}'", f"write {example}", node.span))
+    return tuple(out)
+
+
+def read_fats(node: Node, what: str, known: Known) -> tuple[Weighed, ...]:
+    """Each fat with its mass.
+
+    Raises:
+        Faults: everything that is wrong with them.
+    """
+
+    def name_of(key: Text, _: Node) -> str:
+        found = find_fat_name(key, known)
+        if found is None:
+            help_ = "A fat of your own must stand on the shelf, with 'like'."
+            raise Faults(unknown_fat(key, help_, tuple(known.own_fats().values())))
+        return found
+
+    return _weighed(node, what, "fats: {olive oil: 700 g, coconut oil: 250 g}", name_of)
+
+
+def read_alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
+    """Each alkali with its mass as weighed.
+
+    Raises:
+        Faults: everything that is wrong with them.
+    """
+
+    def name_of(key: Text, value: Node) -> str:
+        found = find_alkali(key)
+        if found is None:
+            fault = unknown_key(key, value, what, ("sodium hydroxide", "potassium hydroxide", "NaOH", "KOH"))
+            raise Faults(
+                Diagnostic(Code.UNKNOWN_ALKALI, f"{shown(key)} is no alkali that is known here", fault.help, key.span)
+            )
+        return found
+
+    return _weighed(node, what, "alkali: {sodium hydroxide: 135 g}", name_of)
