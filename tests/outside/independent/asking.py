@@ -18,11 +18,15 @@ PIN = 2e-8  # relative to a limit: room in which a preference is held
 
 @dataclass(frozen=True)
 class Cost:
-    """The least cost per kilo of cured bar, and what no blend can be below (less where fats are counted)."""
+    """The least cost per kilo of cured bar, and what no blend can be below (less where fats are counted).
+
+    `roomy` are the shortfalls where those before have a hair of room.
+    """
 
     most: float
     least: float
     shortfalls: tuple[float, ...] = ()
+    roomy: tuple[float, ...] = ()
     found: Found | None = field(default=None, repr=False)
 
 
@@ -89,7 +93,7 @@ def answer(question: Question) -> Cost | None:
     if not found:
         return None
     (first, shortfalls), least = found[0], min(one.least for one, _ in found)
-    return Cost(first.value, min(least, first.value), tuple(shortfalls), first)
+    return Cost(first.value, min(least, first.value), tuple(shortfalls), tuple(found[-1][1]), first)
 
 
 def cheapest(question: Question, room: float, ease: float) -> list[tuple[Found, list[float]]]:

@@ -98,11 +98,20 @@ def alkali(file: File, told: Blend) -> Iterator[str]:
 def shortfalls(file: File, told: Blend, mine: Cost) -> Iterator[str]:
     """Each preference falls short by as little as can be."""
     by_place = {line.id.within: line for line in told.preferences}
-    for place, (wish, short) in enumerate(zip(file.question.prefer, mine.shortfalls, strict=True)):
+    each = zip(file.question.prefer, mine.shortfalls, mine.roomy, strict=True)
+    for place, (wish, short, roomy) in enumerate(each):
         lines = [line.short_by for line in told.preferences if line.id.within == str(place)]
         limit = max(abs(side.limit) for side in wish.sides)
-        if abs(max(lines) - short) > 2 * MET * max(1.0, limit):
+        room = 2 * MET * max(1.0, limit)
+        if not min(short, roomy) - room <= max(lines) <= max(short, roomy) + room:
             yield f"{by_place[str(place)].id}: short by {max(lines):.7f}, the least is {short:.7f}"
+
+
+def hangs_on_a_hair(question: Question, mine: Cost) -> bool:
+    """Whether a hair of room in one preference moves how far another is met: which wishes bind then hangs on it too."""
+    limits = [max(abs(side.limit) for side in wish.sides) for wish in question.prefer]
+    each = zip(limits, mine.shortfalls, mine.roomy, strict=True)
+    return any(abs(short - roomy) > MET * max(1.0, limit) for limit, short, roomy in each)
 
 
 # -- savings -------------------------------------------------------------------------------------------------------

@@ -406,7 +406,12 @@ class Reader:
     def _additives(self) -> dict[str, list[Written]]:
         """Limits on additives; one without an end goes no further than is usual, or than asked for."""
         known = {fold(name): name for name in tables.additives()}
-        ruled = set() if self.off else {row["key"] for row in tables.table("practice") if row["subject"] == "additive"}
+        aside = self._set_aside() - self.changes.keys()
+        ruled = {
+            row["key"]
+            for row in tables.table("practice")
+            if row["subject"] == "additive" and not self.off and fold(row["rule"]) not in aside
+        }
         out = {}
         for name, value in self.goals.get("additives", {}).items():
             key = known[fold(name)]
@@ -417,6 +422,10 @@ class Reader:
                 share = {"": least, "g/kg": least / 10.0, "g": 0.0 if fats is None else least / fats / 10.0}[unit]
                 out[key].append(("at_most", max(share, tables.additives()[key].usual), ""))
         return out
+
+    def _set_aside(self) -> set[str]:
+        """The rules, folded, that are not for the designs."""
+        return {fold(name) for _, design in self.chosen for name in design.get("sets_aside", ())}
 
     def _exclusions(self) -> Iterator[Wish]:
         for tag in listed(self.goals.get("free_from", [])):
@@ -477,8 +486,7 @@ class Reader:
 
     def _stands_aside(self, rule: Rule) -> bool:
         """Whether a rule stands aside for what the maker or a design speaks of, or where practice is off."""
-        aside = {fold(name) for _, design in self.chosen for name in design.get("sets_aside", ())}
-        if self._asked() & set(rule.gives_way) or fold(rule.name) in aside:
+        if self._asked() & set(rule.gives_way) or fold(rule.name) in self._set_aside():
             return True
         ended = [(place, sides) for place, sides in self.own.items() if place[0] != "quantity"]
         ended += [(("additive", key), sides) for key, sides in self._additives().items()]
