@@ -50,9 +50,11 @@ def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
     oracle = Oracle(programme, Work(MOST_WORK))
     rules = frozenset(giving(written, programme))
     own = tuple(name for name in oracle.members if name not in rules and is_told(programme, name))
-    stands = frozenset(name for name in rules if programme.row_of(name).side == Side.EXACTLY) - sheet.eased.keys()
+    house = frozenset(name for name in oracle.members if name.origin == Origin.PRACTICE)
+    stands = frozenset(name for name in house if programme.row_of(name).side == Side.EXACTLY) - sheet.eased.keys()
+    rules |= stands
     others = rules - sheet.eased.keys()
-    alone = _holds(oracle, {name for name in rules if name.origin == Origin.PRACTICE})
+    alone = _holds(oracle, house)
     out = []
     for name, eased in sheet.eased.items():
         against = _leaving_none(oracle, {name, *stands}, own)

@@ -119,7 +119,8 @@ class GoalLine(NamedTuple):
     `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
     `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
     `holds_when_weighed`: whether it still holds of the recipe rounded to the balance; `when_weighed`: its value then,
-    told where it does not.
+    told where it does not. `gives_way`: the house, or whom the bar is for, only wants it where the maker's own goals leave
+    room: a recipe that misses it misses no goal.
     """
 
     id: WishId
@@ -140,6 +141,7 @@ class GoalLine(NamedTuple):
     holds_from: float | None = None
     holds_to: float | None = None
     when_weighed: float | None = None
+    gives_way: bool = False
 
     @property
     def origin(self) -> Origin:

@@ -10,6 +10,7 @@ from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
 from optimiser.files.question import read_in_hand
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.house_rules import gives_way
 from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
 from optimiser.problem.places import in_file
@@ -54,11 +55,14 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     judged = judge(recipe, money)
     if asked.waiting and not is_unfit(judged):
         raise BadInput(asked.waiting)
+    currency = shelf.currency if shelf is not None else ""
     found = verdicts(goals, recipe, judged) if goals is not None else []
+    against = tuple(
+        goal_line(item, currency)._replace(gives_way=goals is not None and gives_way(goals, item.id)) for item in found
+    )
     techniques = sheet.techniques or (goals.techniques if goals is not None else ())
     cure = sheet.cure_weeks if "cure_weeks" in sheet.given else None
     times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure)
-    currency = shelf.currency if shelf is not None else ""
     return WeighedRecipe(
         title=sheet.title,
         currency=currency,
@@ -67,9 +71,11 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         judgement=judged,
         measures=measure_lines(judged.values, ()),
         cost=CostFigures.of(judged, sheet.cured_weight_kg, sheet.bars) if money is not None else None,
-        goals=tuple(goal_line(item, currency) for item in found),
+        goals=against,
         preferences=tuple(preference_lines(goals, recipe, judged, currency)) if goals is not None else (),
-        meets_goals=all(item.holds for item in found) if goals is not None else None,
+        meets_goals=all(item.holds_when_weighed for item in against if not item.gives_way)
+        if goals is not None
+        else None,
         cautions=cautions(recipe, judged),
         notes=(*notes(sheet, shelf, recipe, money), *short_of_time(times, techniques)),
         times=times,

@@ -144,19 +144,35 @@ def bring(
         for place in told_by(row.limit)
     }
     rows: list[Brought] = []
-    notes: list[str] = []
+    replaced: dict[tuple[str, str], list[str]] = {}
     for design, span in chosen:
         for key, sides in grouped(design.rows):
             place = (sides[0].limit.subject, key)
             if place in asked:
-                notes.append(f"Your own limit on {words_of(key)} replaces {owner(design)} ({told(sides)}).")
+                replaced.setdefault(("Your own limit{} on {}", owner(design)), []).append(replacing(key, sides))
             elif place in for_whom and design.family == "design" and all(side.gives_way for side in sides):
                 whom = for_whom[place].name
-                notes.append(f"The limit on {words_of(key)} for {whom} replaces {owner(design)} ({told(sides)}).")
+                whose = f"The limit{{}} on {{}} for {whom}"
+                replaced.setdefault((whose, owner(design)), []).append(replacing(key, sides))
             else:
                 rows += [brought(design, row, span) for row in sides]
     settled, said = choose(batch, [design for design, _ in chosen])
+    notes = (replacement(whose, other, keys) for (whose, other), keys in replaced.items())
     return Bringing(tuple(rows), settled, (*notes, *said))
+
+
+def replacing(key: str, sides: Sequence[DesignRow]) -> str:
+    """A limit of a design that is replaced, with its figures."""
+    return f"{words_of(key)}|{told(sides)}"
+
+
+def replacement(whose: str, other: str, keys: Sequence[str]) -> str:
+    """Which limits take the place of a design's, in a sentence; the figures that are gone where there is but one."""
+    names = [key.partition("|")[0] for key in keys]
+    if len(names) == 1:
+        return f"{whose.format('', names[0])} replaces {other} ({keys[0].partition('|')[2]})."
+    listed = f"{', '.join(names[:-1])} and {names[-1]}"
+    return f"{whose.format('s', listed)} replace {other.replace('that ', 'those ', 1)}."
 
 
 def told_by(limit: Limit) -> Iterator[tuple[SubjectKind, str]]:

@@ -157,10 +157,19 @@ class GoalSheet(NamedTuple):
     def _has_own_most(self, rule: Rule) -> bool:
         """Whether the maker, or what the bar is for, tells how much of the very thing may go in that the rule is on."""
         own = (*self.shares, *self.additives, *(item.limit for item in self.brought))
-        kinds = (rule.subject, SubjectKind.FAT if rule.subject == SubjectKind.BASE else rule.subject)
         return rule.side == Side.AT_MOST and any(
-            limit.key == rule.key and limit.subject in kinds and limit.side != AT_LEAST for limit in own
+            limit.key == rule.key and limit.subject == rule.subject and limit.side != AT_LEAST for limit in own
         )
+
+    def most_of(self, rule: Rule) -> float:
+        """The figure of a rule on a fat and all that is built on it: no less than the maker lets in of that fat itself."""
+        own = (*self.shares, *(item.limit for item in self.brought))
+        told = [
+            limit.value
+            for limit in own
+            if limit.subject == SubjectKind.FAT and limit.key == rule.key and limit.side != AT_LEAST
+        ]
+        return max([rule.value, *told])
 
     def _own_end(self, name: str) -> Rule | None:
         """The rule that the shelf sets to an additive, if it does."""

@@ -37,6 +37,9 @@ def standing(sheet: GoalSheet, fats: Iterable[str]) -> Iterator[tuple[WishId, Ru
             continue
         if rule.name in changed or sheet.stands_aside(rule):
             continue
+        if rule.subject == SubjectKind.BASE and rule.side == Side.AT_MOST:
+            yield wish_of(rule), rule._replace(value=sheet.most_of(rule))
+            continue
         if rule.subject != SubjectKind.EACH:
             yield wish_of(rule), rule
             continue
@@ -51,7 +54,8 @@ def _of_pinches(sheet: GoalSheet, rule: Rule, least: float | None) -> Iterator[t
         return
     for fat, side in sheet.no_pinch.items():
         value = 0.0 if side == Side.AT_MOST else least
-        of_fat = rule._replace(name=fat, subject=SubjectKind.FAT, key=fat, side=side, value=value)
+        name = f"pinch of {fat}" if side == Side.AT_MOST else fat
+        of_fat = rule._replace(name=name, subject=SubjectKind.FAT, key=fat, side=side, value=value)
         yield WishId(Section.PRACTICE, rule.name, side, fat), of_fat
 
 
@@ -107,6 +111,12 @@ def _at(limit: Limit, side: Side, value: float) -> Limit:
     figure = f"{value:g}{' %' if limit.unit == '%' else ''}"
     said = limit.said._replace(side=side, figure=figure, word="", between=None, band="")
     return limit._replace(side=side, value=value, said=said)
+
+
+def gives_way(sheet: GoalSheet, wish: WishId) -> bool:
+    """Whether a wish is the house's, or of whom the bar is for, and never costs an answer; a maker's own figure for a rule does."""
+    own = {change.rule for change in sheet.practice}
+    return wish in may_give_way(sheet) or (wish.section == Section.PRACTICE and wish.key not in own)
 
 
 def may_give_way(sheet: GoalSheet) -> frozenset[WishId]:

@@ -17,7 +17,7 @@ from optimiser.measures.general_times import LIGHT, General, general_times
 from optimiser.measures.scales import Scale
 from optimiser.recipe.curing import cure_of
 from optimiser.recipe.filling_steps import pour_to
-from optimiser.recipe.kinds import kind_rows
+from optimiser.recipe.kinds import is_paste, kind_rows
 from optimiser.recipe.levers import lever_units
 from optimiser.recipe.rough_durations import rough_range, weeks_in, weeks_range
 
@@ -70,7 +70,7 @@ class ExpectedTime(NamedTuple):
 
 
 class BatchTimes(NamedTuple):
-    """The times of one batch; None where its figures lie off every scale, or where there is no such time.
+    """The times of one batch; None where its figures lie off every scale, or where there is no such time (a paste has none).
 
     `aside` says in words why a soap of its kind lacks one.
     """
@@ -109,7 +109,7 @@ def batch_times(
     trace = pour_trace(techniques)
     kind = {row["time"]: row for row in kind_rows(recipe, judged.values)}
     scale = scales.get("trace_speed")
-    index = judged.values["trace_speed"]
+    index = math.nan if is_paste(recipe, judged.values) else judged.values["trace_speed"]  # the scales are of bars
     return BatchTimes(
         blend=_expected(general_times()["blend", trace], index, scale, units),
         workable=_expected(general_times()["workable", trace], index),

@@ -139,7 +139,7 @@ def test_water_is_told_of_a_recipe_in_hand(tmp_path: Path, capfd: pytest.Capture
     assert weighed(found)["hard_water"]["class"] == "very hard"
     assert main(["weigh", str(path)]) == 0
     told = " ".join(capfd.readouterr().out.split())
-    assert "Ash and hard water" in told
+    assert "Ash risk" in told
     assert "sodium citrate would spare at most" in told
     (fault,) = faults(recipe(tmp_path, "single pour", "water_hardness: 14"))
     assert (fault.code, fault.span.line if fault.span else 0) == ("no-unit", 5)

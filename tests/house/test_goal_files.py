@@ -14,6 +14,7 @@ from benches import answer_as_data
 
 from optimiser.cli.main import main
 from optimiser.materials.fat_table import reference
+from optimiser.solve.pinches import MOST_DEARER
 
 ROOT = Path(__file__).parents[2]
 GOALS = sorted((ROOT / "goals").glob("*.yaml"))
@@ -67,11 +68,15 @@ def test_there_are_both_kinds() -> None:
 
 @pytest.mark.parametrize("path", MET, ids=lambda path: path.stem)
 def test_a_file_that_can_be_met_is(path: Path, capfd: pytest.CaptureFixture[str]) -> None:
-    """Exit 0, shares of 100 %, a gap of nothing, all wishes kept, and the same bytes when asked again."""
+    """Exit 0, shares of 100 %, a gap of nothing, all wishes kept, and the same bytes when asked again.
+
+    The proof is of the goals without the rule on pinches, which may cost a little.
+    """
     data = blend(path, 0)
     assert data["status"] == "optimal"
     assert round(sum(line["share"] for line in data["fats"]), 6) == 100.0
-    assert data["certificate"]["gap"] < 1e-6
+    pinches = any(".pinches." in line["id"] for line in data["goals"])
+    assert data["certificate"]["gap"] < (MOST_DEARER if pinches else 1e-6)
     assert data["certificate"]["cheapest_possible_per_kg"] <= data["cost"]["per_kg"]
     for line in data["goals"]:
         room = 1e-5 * max(1.0, abs(line["limit"])) + (

@@ -193,6 +193,22 @@ JOBS: dict[str, Job] = {
     "a stamped bar": Job(
         "design: stamped bar", {"hard oil": (55, 80), "lauric": (22, 36)}, {"hardness": (62, 80)}, superfat=(3, 5)
     ),
+    "a salt bar by its design": Job(
+        "design: salt bar\nadditives: {salt: 70 %}",
+        {"coconut oil": (75, 100), "castor oil": (0, 8), "half-drying": (0, 5)},
+        {"hardness": (70, 130), "lye_concentration": (30, 34)},
+        named=("coconut oil",),
+        aside=("lauric oils", "salt in the lye"),
+        superfat=(15, 20),
+        lather=0,
+    ),
+    "a shaving bar": Job(
+        "design: shaving bar",
+        {"lauric": (10, 26), "castor oil": (4, 10), "liquid oil": (4, 30), "hard oil + fatty acid + butter": (65, 96)},
+        {"long_saturated": (44, 80), "lasting_lather": (55, 200), "hardness": (60, 100)},
+        aside=("solid fats",),
+        superfat=(3, 6),
+    ),
     "cheap": Job("goals: {cost: {at_most: 2.90 / kg}}", {"lauric": (15, 35), "liquid oil": (25, 60)}),
     "hard and long in wear": Job(
         "goals: {hardness: {at_least: 64}, wear_life: {at_least: 32}}",

@@ -41,8 +41,7 @@ def test_a_rule_on_each_fat_is_for_the_shelf_of_a_workshop() -> None:
 @pytest.mark.parametrize(
     ("rule", "own", "stands"),
     [
-        ("castor oil", at_most("castor oil", 15.0, "fat"), False),
-        ("castor oil", exactly("castor oil", 15.0, "fat"), False),
+        ("castor oil", at_most("castor oil", 15.0, "fat"), True),
         ("castor oil", at_least("castor oil", 15.0, "fat"), True),
         ("solid fats", at_most("solid fats", 90.0, "group"), False),
         ("lauric oils", at_most("coconut oil", 90.0, "fat"), True),
@@ -55,6 +54,13 @@ def test_a_makers_own_end_on_the_very_thing_takes_the_place_of_the_rule(
     """An end, and not a beginning, on the same fat, kind or tag; what is only part of it leaves the rule."""
     sheet = with_practice(shares=(own,))
     assert (rule in {wish.key for wish, _ in standing(sheet, BASES)}) is stands
+
+
+def test_a_rule_on_a_fat_and_its_likes_moves_with_the_fat() -> None:
+    """What the maker lets in of castor oil the rule lets in too, of all that is built on it; a narrower end leaves the rule."""
+    for own, most in ((at_most("castor oil", 15.0, "fat"), 15.0), (exactly("castor oil", 0.0, "fat"), 10.0)):
+        found = {wish.key: rule.value for wish, rule in standing(with_practice(shares=(own,)), BASES)}
+        assert found["castor oil"] == most
 
 
 def test_eased_limits_have_the_sides_of_their_rule() -> None:

@@ -173,7 +173,7 @@ def test_a_salt_bar_is_told_its_time(tmp_path: Path) -> None:
     rules = "practice: {lauric oils: off, short saturated acids at most: off, solid fats: off, salt in the lye: off}\n"
     wish = "goals: {superfat: 20 %, harshness: {at_most: 80}}\nshares: {coconut oil: {at_least: 80 %}}\n"
     found = told(goals(tmp_path, f"{wish}additives: {{salt: 50 %}}\n{rules}"))
-    assert {item.time for item in found.times.told()} == {"unmould", "cure"}
+    assert {item.time for item in found.times.told()} >= {"unmould", "cure"}
     assert found.times.unmould is not None
     assert found.times.unmould.high < 12.0
     assert any("of a salt bar" in text for text in found.cautions)

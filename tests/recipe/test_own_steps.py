@@ -21,6 +21,7 @@ from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.filling_steps import TRACES
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.soda_ash import ash_advice
+from optimiser.recipe.times import batch_times
 
 SWIRLS = ("fine swirl", "in-the-pot swirl", "drop swirl", "marbled slab", "fade", "column pour", "spoon swirl")
 KNOCKED = re.compile(r"(?:^|, and |\. )[Kk]nock the mould")
@@ -46,7 +47,7 @@ def told(made: Recipe, *techniques: Design) -> tuple[str, ...]:
     """The steps of a batch that may be made."""
     judged = judge(made)
     assert not is_unfit(judged)
-    return steps(made, judged, techniques)
+    return steps(made, judged, techniques, batch_times(made, judged, {}, techniques))
 
 
 def place(found: tuple[str, ...], words: str) -> int:
@@ -272,7 +273,8 @@ def test_a_salt_bar_is_cut_within_hours(named: bool) -> None:  # noqa: FBT001
     """
     made = batch({"essential oil": 20.0, "salt": 500.0})
     found = told(made, *([design("salt bar")] if named else []))
-    assert sum("within hours" in step for step in found) == (2 if named else 1)  # the design says it of the batter too
+    assert sum("Unmould in 1 to 4 h" in step for step in found) == 1
+    assert sum("still warm" in step for step in found) == 1
     assert place(found, "essential oil 20") < place(found, "salt 500")
     assert not [step for step in found if "; cut" in step]
     assert "Before any alkali, stir salt 20" in " ".join(told(batch({"salt": 20.0})))

@@ -11,11 +11,11 @@ from strategies import recipe_at
 
 from optimiser.files.designs import designs
 from optimiser.measures.general_times import general, general_times
-from optimiser.measures.measures import measures
+from optimiser.measures.measures import lever_ranges, measures
 from optimiser.measures.scales import OwnLever, Scale
 from optimiser.problem.designs import Design
 from optimiser.recipe.evaluation import Recipe, judge
-from optimiser.recipe.kinds import kind_rows
+from optimiser.recipe.kinds import is_paste, kind_rows
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.times import PRIOR, BatchTimes, ExpectedTime, batch_times, likely, short_of_time
 from optimiser.reference import rows
@@ -120,7 +120,7 @@ def test_a_slow_batter_stays_open_and_a_fast_one_does_not() -> None:
 
 def test_a_thicker_trace_takes_longer_and_leaves_less() -> None:
     """From light to thick the blender runs longer and the batter stays workable for less."""
-    found = [times_of(recipe_at(EVERYDAY), [design(name)]) for name in ("fine swirl", "single pour", "piped top")]
+    found = [times_of(recipe_at(EVERYDAY), [design(name)]) for name in ("fine swirl", "single pour", "peaked top")]
     assert [known(item.blend).trace for item in found] == ["light", "medium", "thick"]
     blends, open_for = [known(item.blend).middle for item in found], [known(item.workable).middle for item in found]
     assert blends == sorted(blends)
@@ -176,7 +176,7 @@ def test_a_paste_has_nothing_to_unmould() -> None:
     """Above 60 % of the moles as potassium neither hours to unmould nor a cure are told, and the steps keep it in a jar."""
     recipe = recipe_at(OLIVE, potassium=100.0)
     found = times_of(recipe)
-    assert (found.unmould, found.cure) == (None, None)
+    assert found.told() == ()
     assert "nothing to unmould" in found.aside[0]
     text = " ".join(steps(recipe, judge(recipe), (), found))
     assert "lidded jar" in text
@@ -184,6 +184,16 @@ def test_a_paste_has_nothing_to_unmould() -> None:
     assert "Cure on a rack" not in text
     shaving = times_of(recipe_at({"stearic acid": 30.0, **COCONUT}, potassium=40.0))
     assert (shaving.unmould is None, shaving.cure is None) == (False, False)
+
+
+def test_one_bound_parts_pastes_from_bars() -> None:
+    """A paste begins where what is known of bars ends: the kinds, the levers and the judge go by one figure."""
+    bounds = {float(row["more_than"]) for row in rows("kind_times") if row["kind"] == "paste"}
+    assert bounds == {lever_ranges()["potassium"].high}
+    (most,) = bounds
+    for share in (most - 0.5, most + 0.5):
+        recipe = recipe_at(OLIVE, potassium=share)
+        assert is_paste(recipe, judge(recipe).values) == (share > most)
 
 
 def test_a_soap_is_of_one_kind() -> None:
@@ -299,8 +309,8 @@ def test_steps_and_times_are_the_same_figures() -> None:
 
 
 def test_what_a_design_says_of_the_cure_besides_its_weeks_stays() -> None:
-    """A stamped bar is stamped after days; its weeks are told as figures and once."""
-    recipe, techniques = recipe_at(EVERYDAY), [design("stamped bar")]
+    """A salt bar may lie for months; its weeks are told as figures and once."""
+    recipe, techniques = recipe_at(EVERYDAY), [design("salt bar")]
     text = " ".join(steps(recipe, judge(recipe), techniques, times_of(recipe, techniques)))
-    assert "Stamp after three to seven days." in text
+    assert "Many let it lie for months." in text
     assert text.count("weeks") == 1

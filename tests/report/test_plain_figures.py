@@ -226,7 +226,7 @@ def test_off_the_scale() -> None:
         reference.fats("stearic acid").partition("A bar of it alone")[2].partition("No such bar")[0].split()
     )
     assert "trace speed off the scale (very fast)" in answer
-    assert "ash risk off the scale (low)" in answer
+    assert "ash risk 0.0" in answer
     assert not re.search(r"-\d|\d{3}\.\d", answer)
 
 

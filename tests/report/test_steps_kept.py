@@ -12,6 +12,7 @@ from optimiser.files.designs import designs
 from optimiser.problem.designs import Design
 from optimiser.recipe.evaluation import judge
 from optimiser.recipe.making_steps import steps
+from optimiser.recipe.times import batch_times
 from optimiser.report.terminal import steps as text_steps
 from optimiser.report.terminal.page import Paper, printed
 
@@ -77,5 +78,6 @@ def test_steps_as_kept(name: str, golden: Callable[[str, str], None]) -> None:
         water=round(exact.water, 1),
         alkali_step=0.1,
     )
-    found = steps(made, judge(made), [named(one) for one in chosen])
+    techniques, judged = [named(one) for one in chosen], judge(made)
+    found = steps(made, judged, techniques, batch_times(made, judged, {}, techniques))
     golden(f"{name}.txt", printed(Paper(80, colour=False, ascii=False), text_steps.numbered(found)))

@@ -151,7 +151,7 @@ IN_ORDER = (
     "  Superfat ",
     "! Sodium hydroxide",
     "What the bar will be",
-    "Time to trace",
+    "Stick blender",
     "Ash risk",
     "What it costs",
     "Is it the cheapest?",
@@ -197,15 +197,18 @@ def test_full_tells_what_the_short_page_leaves_out(name: str) -> None:
 def test_what_stood_aside_stands_under_the_title(blend_story: Blend) -> None:
     """House rules that gave way are told at once, a line each, three of them; the others in full."""
     rules = tuple(
-        StoodAside(name, Said(name, Side.AT_MOST, "9 %", whose=Whose.HOUSE), "the goals leave no room for it")
+        StoodAside(name, Said(name, Side.AT_MOST, "9 %", whose=Whose.HOUSE), f"reason of {name}")
         for name in ("waxes", "butters", "castor oil", "lauric oils")
     )
     story = blend_story._replace(stood_aside=rules)
     answer = text.blend(story, 100)
-    assert "  Stood aside: waxes at most 9 %, since the goals leave no room for it.\n" in answer
+    assert "  Stood aside: waxes at most 9 %. Reason of waxes.\n" in answer
     assert answer.index("castor oil at most 9 %") < answer.index("Fats \u2500")
     assert "lauric oils at most 9 %" not in answer
     assert "1 more house rule stood aside (--full)." in answer
+    alike = text.blend(story._replace(stood_aside=tuple(rule._replace(why="one reason") for rule in rules)), 100)
+    assert "Stood aside: waxes at most 9 %; butters at most 9 %; castor oil at most 9 %; lauric oils" in alike
+    assert alike.count("One reason.") == 1
     assert "lauric oils at most 9 %" in text.blend(story, 100, full=True)
 
 

@@ -53,11 +53,10 @@ def against_ash(ash: AshAdvice, *, full: bool = False) -> Iterator[Part]:
 def held_back(ash: AshAdvice, *, full: bool = False) -> Iterator[Part]:
     """What a wish or a choice stands in the way of, and what it would bring; not what the batter cannot bear.
 
-    Of designs' wishes the best alone is told; what the maker's own hold back is never left out.
+    What the maker's own hold back is never left out; what a design does is told in full alone.
     """
     held = [tip for tip in ash.tips if not tip.is_free and not tip.is_unwise]
-    own = sum(tip.is_own for tip in held)
-    for tip in held if full else held[: max(own, 1)]:
+    for tip in held if full else [tip for tip in held if tip.is_own]:
         by = f", since {tip.held}" if tip.held else f" by {tip.against}"
         yield Line(words.glued(f"Held back{by}: {tip.do} ({tip.points:.0f} points less)."), hang=2)
 

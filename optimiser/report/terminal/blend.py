@@ -75,12 +75,14 @@ def head(story: Blend) -> Iterator[Part]:
 
 
 def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
-    """The rules of the house that gave way to what the maker asks, a line each; all of them where all is told."""
-    told = story.stood_aside if full else story.stood_aside[:MOST_ASIDE]
-    for rule in told:
-        says = words.without_house(rule.said)
-        yield Line(f"Stood aside: {says}, since {rule.why}.", hang=2)
-    further = len(story.stood_aside) - len(told)
+    """The rules of the house that gave way to what the maker asks, those of one reason in one line; in full all of them."""
+    by_reason: dict[str, list[str]] = {}
+    for rule in story.stood_aside:
+        by_reason.setdefault(rule.why, []).append(words.without_house(rule.said))
+    told = list(by_reason.items())[: None if full else MOST_ASIDE]
+    for why, rules in told:
+        yield Line(f"Stood aside: {'; '.join(rules)}. {words.sentence(why)}", hang=2)
+    further = len(story.stood_aside) - sum(len(rules) for _, rules in told)
     if further:
         yield Line(f"{words.counted(further, 'more house rule')} stood aside (--full).")
     if told:

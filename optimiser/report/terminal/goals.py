@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from optimiser.answers.results import GoalLine, PreferenceLine
 
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
+PINCHES = "pinches"
 WHOLE = (Origin.EXCLUSION, Origin.COUNT)
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
@@ -229,14 +230,15 @@ def practice(
             yield Line(f"house, {words.without_house(goal.said)}: {words.sentence(goal.why)}", hang=2)
     if felt and not off:
         yield Line("The house only suggests. To overrule it, write in the goal file, for instance:")
-        yield Line(f"practice: {{{felt[0].id.key}: {example(felt[0])}}}".replace(" ", words.GLUE), indent=4)
+        yield Line(f"practice: {{{overruling(felt)}}}".replace(" ", words.GLUE), indent=4)
     if silent and full:
         kept = "; ".join(f"{words.without_house(goal.said)}, here {here_whole(goal)}" for goal in silent)
         yield Line(f"House practice at no cost: {kept}.", hang=2)
     elif silent:
         others = "other rule" if felt else "rule"
-        some = "s" if len(silent) == 1 else ""
-        yield Line(f"{words.counted(len(silent), others)} of house practice cost{some} nothing here.")
+        number = len({goal.id.key for goal in silent})  # a rule on each fat is one rule
+        some = "s" if number == 1 else ""
+        yield Line(f"{words.counted(number, others)} of house practice cost{some} nothing here.")
 
 
 def here_whole(goal: GoalLine) -> str:
@@ -256,6 +258,12 @@ def switched_off(house: Sequence[GoalLine]) -> Iterator[Part]:
     rest = f"{words.joined(kept)} stay{'s' if len(kept) == 1 else ''} until a goal says otherwise" if kept else ""
     told = "" if exact else "superfat and lye are as your goals say"
     yield Line(f"House practice is off{'; ' if exact else ': '}{'; '.join(filter(None, (told, rest)))}.", hang=2)
+
+
+def overruling(felt: Sequence[GoalLine]) -> str:
+    """A line under `practice` that overrules a rule, one with a figure before the one on pinches."""
+    goal = next((one for one in felt if one.id.key != PINCHES), None)
+    return f"{PINCHES}: off" if goal is None else f"{goal.id.key}: {example(goal)}"
 
 
 def example(goal: GoalLine) -> str:

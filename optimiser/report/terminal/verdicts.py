@@ -72,10 +72,14 @@ def verdict(
     """How a recipe in hand stands against goals: each with its value, met or missed by how much."""
     if meets is None:
         return
-    untold = sum(math.isnan(goal.value) for goal in goals)
-    missed = sum(not goal.holds_when_weighed for goal in goals) - untold
+    own_goals = [goal for goal in goals if not goal.gives_way]
+    untold = sum(math.isnan(goal.value) for goal in own_goals)
+    missed = sum(not goal.holds_when_weighed for goal in own_goals) - untold
     unknown = f", {untold} not known" if untold else ""
-    yield Heading("Against the goals", "meets them all" if meets else f"{missed} of {len(goals)} missed{unknown}")
+    beyond = sum(goal.gives_way and not goal.holds_when_weighed and not math.isnan(goal.value) for goal in goals)
+    house = f"; goes beyond {words.counted(beyond, 'house rule')}" if beyond else ""
+    told = "meets them all" if meets else f"{missed} of {len(own_goals)} missed{unknown}"
+    yield Heading("Against the goals", f"{told}{house}")
     own = [goal for goal in goals if full or not is_house(goal) or not goal.holds_when_weighed]
     yield Table(
         (
@@ -109,7 +113,7 @@ def verdict_word(goal: GoalLine) -> str:
     if math.isnan(goal.value):
         return "not known"
     if not goal.holds_when_weighed:
-        return "missed"
+        return "gives way" if goal.gives_way else "missed"
     shown = here(goal).split(words.GLUE)[0]
     return "met" if agrees(shown, goal.limit, goal.side, met=True) else "met as weighed"
 
