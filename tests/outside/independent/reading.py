@@ -445,7 +445,7 @@ class Reader:
             own = self.changes.get(fold(rule.name))
             if own is None and (self._unknown((rule.subject, rule.key)) or self._stands_aside(rule)):
                 continue
-            limits = [(rule.side, rule.value, "")] if own is None else self._changed(rule, own)
+            limits = [(rule.side, self._end(rule), "")] if own is None else self._changed(rule, own)
             for limit in limits:
                 wishes = [
                     self._wish(prefix, "practice", place, limit, rule.name)
@@ -453,6 +453,18 @@ class Reader:
                 ]
                 gives = 0.0 if own is not None else self._gives(rule)
                 yield from (replace(wish, scale=rule.scale, gives=gives) for wish in wishes)
+
+    def _end(self, rule: Rule) -> float:
+        """The figure of a rule; one on a fat and its likes lets in as much as is let in of the fat itself."""
+        limits = [*self.own.items(), *((place, sides) for _, _, place, sides, _ in self.brought)]
+        named = [
+            value
+            for place, sides in limits
+            if place == ("fat", rule.key)
+            for side, value, _ in sides
+            if side != "at_least"
+        ]
+        return max([rule.value, *named]) if rule.subject == "base" and rule.side == "at_most" else rule.value
 
     def _gives(self, rule: Rule) -> float:
         """What a small change of a rule is worth; what alkali and water stand at moves only for what is asked of the same kind."""
@@ -491,9 +503,9 @@ class Reader:
         ended = [(place, sides) for place, sides in self.own.items() if place[0] != "quantity"]
         ended += [(("additive", key), sides) for key, sides in self._additives().items()]
         ended += [(place, sides) for _, _, place, sides, _ in self.brought]
-        on = {(rule.subject, rule.key), ("fat" if rule.subject == "base" else rule.subject, rule.key)}
         if rule.side == "at_most" and any(
-            place in on and any(side != "at_least" for side, _, _ in sides) for place, sides in ended
+            place == (rule.subject, rule.key) and any(side != "at_least" for side, _, _ in sides)
+            for place, sides in ended
         ):
             return True
         return self.off and rule.side != "exactly" and rule.key not in self._levers() and not rule.yields
