@@ -18,6 +18,7 @@ from optimiser.model.pieces import least_pulls
 from optimiser.model.programme import NO_POTASSIUM, Programme
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet, PracticeChange
+from optimiser.problem.house_rules import names_fat
 from optimiser.problem.limits import NOWHERE, Limit
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import EACH_FAT, Origin, WishId
@@ -27,6 +28,7 @@ from optimiser.solve.yielding import cheapest
 
 HAIR = 1e-6  # money per kilo that the room in which preferences are held may be worth
 ON_DESIGNS = (Origin.GOAL, Origin.SHARE)  # wishes that put those of a design aside
+ON_EACH = (SubjectKind.EACH, SubjectKind.PINCH)  # rules on each fat that the maker does not name
 Question = tuple[GoalSheet, Shelf]
 
 
@@ -65,13 +67,20 @@ def saving(question: Question, row: Row, found: Cheapest, work: Work | None = No
     None as well where fats are counted and the work that is left does not find it out.
 
     A limit of a design has no line of its own: a maker is rid of it by naming its key, which keeps the house's default
-    away too, so its rows go and nothing comes.
+    away too, so its rows go and nothing comes. So is one of a rule of the house on each fat, by naming that fat.
     """
-    if row.origin == Origin.DESIGN:
+    if row.origin == Origin.DESIGN or is_on_one_fat(question[0], row):
         other = cheapest_of(question, work, row.wish)
     else:
         other = cheapest_of(without(*question, row), work)
     return None if other is None or other.is_limited or found.is_limited else found.ratio - other.ratio
+
+
+def is_on_one_fat(sheet: GoalSheet, row: Row) -> bool:
+    """Whether a wish is what the house's own rule on each fat says of one."""
+    rules = {rule.name for rule in sheet.rules if rule.subject == SubjectKind.EACH}
+    own = {change.rule for change in sheet.practice}
+    return row.origin == Origin.PRACTICE and row.wish.key in rules - own
 
 
 def cheapest_of(question: Question, work: Work | None, freed: WishId | None = None) -> Cheapest | None:
@@ -114,15 +123,21 @@ def is_more_than_its_rows(sheet: GoalSheet, row: Row, columns: Columns) -> bool:
     other = deleted(sheet, row)
     if least_pulls(other, columns.fats, columns.additives) != columns.pulls:  # another piece of a curve is laid
         return True
-    back = other.brought != CUT[row.origin](sheet, row).brought or defaults_stand_again(sheet, other)
+    back = other.brought != CUT[row.origin](sheet, row).brought or defaults_stand_again(sheet, other, row.figure)
     return back or (bool(sheet.fat_count) and floor_of(row.figure, sheet) != floor_of(row.figure, other))
 
 
-def defaults_stand_again(sheet: GoalSheet, other: GoalSheet) -> bool:
-    """Whether a rule of the house that stands aside now would stand in the other file, or no potassium be let in."""
+def defaults_stand_again(sheet: GoalSheet, other: GoalSheet, fat: str) -> bool:
+    """Whether a rule of the house that stands aside now would stand in the other file, or no potassium be let in.
+
+    A rule on each fat stands aside for one that the maker names: `fat`, should the line be on one.
+    """
     if NO_POTASSIUM.key in sheet.asked - other.asked:
         return True
-    return any(sheet.stands_aside(rule) and not other.stands_aside(rule) for rule in sheet.rules)
+    if any(sheet.stands_aside(rule) and not other.stands_aside(rule) for rule in sheet.rules):
+        return True
+    ends = [rule.value if rule.subject == SubjectKind.EACH else 0.0 for rule in sheet.rules if rule.subject in ON_EACH]
+    return any(names_fat(sheet, fat, end) and not names_fat(other, fat, end) for end in ends)
 
 
 # -- a file without a line -----------------------------------------------------------------------------------------

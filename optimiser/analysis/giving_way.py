@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
 from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme, build
+from optimiser.model.rows import Row
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, Said, WishId
@@ -19,7 +21,7 @@ MAKERS = (Origin.GOAL, Origin.SHARE, Origin.ADDITIVE, Origin.LIQUID, Origin.EXCL
 
 
 class GaveWay(NamedTuple):
-    """A rule that gave way: at which figures it stands, and which wishes leave no room for it.
+    """A rule that gave way: the figure at which it stands instead of its own, and which wishes leave no room for it.
 
     `beside_house`: they do so beside the other rules of the house, and not by themselves. `against` is empty where that
     cannot be told; `by_itself` says that the rules of the house leave no blend on the shelf even without a wish of the maker's.
@@ -28,7 +30,7 @@ class GaveWay(NamedTuple):
     wish: WishId
     said: Said
     unit: str
-    eased: Eased
+    at: float
     against: tuple[tuple[WishId, Said], ...]
     beside_house: bool = False
     by_itself: bool = False
@@ -59,8 +61,15 @@ def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
         beside = () if against else _leaving_none(oracle, {name, *others}, own) or _leaving_none(oracle, rules, own)
         told = tuple((one, programme.row_of(one).said) for one in against or beside)
         row = programme.row_of(name)
-        out.append(GaveWay(name, row.said, row.unit, eased, told, bool(beside), not told and alone is False))
+        out.append(
+            GaveWay(name, row.said, row.unit, moved_end(row, eased), told, bool(beside), not told and alone is False)
+        )
     return tuple(out)
+
+
+def moved_end(row: Row, eased: Eased) -> float:
+    """The end of a rule that moved; of one with two ends that which is not its own."""
+    return eased.low if -math.inf < eased.low < row.limit else eased.high
 
 
 def is_told(programme: Programme, name: WishId) -> bool:

@@ -26,9 +26,7 @@ def stood_aside(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgemen
         yield from to_names(sheet, rule, recipe, judged)
         yield from to_designs(sheet, rule, recipe, judged)
     for given in gave_way(sheet, shelf):
-        low, high = given.eased
-        at = low if given.said.side == Side.AT_LEAST else high
-        yield StoodAside(str(given.wish), given.said, why_of(given), at, given.unit)
+        yield StoodAside(str(given.wish), given.said, why_of(given), given.at, given.unit)
 
 
 def of_superfat(sheet: GoalSheet) -> Iterator[StoodAside]:

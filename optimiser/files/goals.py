@@ -75,6 +75,7 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
     chosen = techniques(form.design, form.for_, own)
     bringing = brought_by(chosen, goals, form.shares, batch)
     switched_off = form.practice if isinstance(form.practice, Span) else None
+    practice = () if isinstance(form.practice, Span) else form.practice
     mine = own_named(form, extras)
     return GoalSheet(
         path=str(path),
@@ -88,9 +89,13 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
         fat_count=form.fats,
         prefer=form.prefer,
         practice_off=switched_off is not None,
-        practice=() if isinstance(form.practice, Span) else form.practice,
+        practice=practice,
         additives=with_usual_most(
-            form.additives, practice_off=switched_off is not None, own=mine, fats_kg=batch.fats_kg
+            form.additives,
+            practice_off=switched_off is not None,
+            own=mine,
+            fats_kg=batch.fats_kg,
+            aside={name for design, _ in chosen for name in design.sets_aside} - {change.rule for change in practice},
         ),
         shelf_span=None if form.shelf is None else form.shelf.span,
         techniques=tuple(design for design, _ in chosen),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
@@ -212,6 +212,7 @@ def with_usual_most(
     practice_off: bool = False,
     own: Mapping[str, Additive] = NO_EXTRAS,
     fats_kg: float | None = None,
+    aside: Collection[str] = (),
 ) -> tuple[Limit, ...]:
     """Additives that a file asks for without an end go no further than is usual, or than asked for.
 
@@ -222,8 +223,10 @@ def with_usual_most(
         practice_off: whether the file drops house practice.
         own: additives as the shelf has them.
         fats_kg: what the fats of the batch weigh, where that is told.
+        aside: rules of the house that designs set aside.
     """
-    ruled = {rule.key for rule in rules() if rule.subject == SubjectKind.ADDITIVE and not practice_off}
+    serve = () if practice_off else tuple(rule for rule in rules() if rule.name not in aside)
+    ruled = {rule.key for rule in serve if rule.subject == SubjectKind.ADDITIVE}
     ended = {limit.key for limit in limits if limit.side != AT_LEAST}
     most = [
         limit._replace(

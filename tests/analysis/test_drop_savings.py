@@ -290,6 +290,48 @@ def test_where_fats_are_counted_what_was_not_asked_is_not_told_as_nothing(folder
     assert any(line.saves_if_dropped is None for line in silent)
 
 
+WORKSHOP = """fats:
+  - {fat: olive oil, price: 2.00 / kg}
+  - {fat: palm oil, price: 7.00 / kg}
+  - {fat: coconut oil, price: 9.00 / kg}
+  - {fat: lard, price: 6.00 / kg}
+alkalis: {sodium hydroxide: {price: 2.40 / kg, purity: 98 %}}
+"""
+
+
+def cheapest_of_text(folder: Path, goals: str) -> Blend:
+    """The answer to a goal file as text over a small shelf; it must be a blend."""
+    (folder / "shelf.yaml").write_text(WORKSHOP, encoding="utf-8")
+    (folder / "bar.yaml").write_text(f"title: a bar\nshelf: shelf.yaml\n{goals}", encoding="utf-8")
+    story = answer(folder / "bar.yaml")
+    assert isinstance(story, Blend)
+    return story
+
+
+def test_a_fat_that_is_named_no_more_falls_under_the_rule_on_each_fat(tmp_path: Path) -> None:
+    """Without the line that names olive oil no more than half the bar may be of it: the answer is dearer, and told to be."""
+    rest = "practice: {hardness: off, quick lather: off}\n"
+    named = cheapest_of_text(tmp_path, f"shares: {{olive oil: {{at_most: 62 %}}}}\n{rest}")
+    saved = {str(line.id): line.saves_if_dropped for line in named.goals}["shares.olive oil.at_most"]
+    without = cheapest_of_text(tmp_path, rest)
+    assert saved == pytest.approx(named.cost.per_kg - without.cost.per_kg, abs=CLOSE)
+    assert (saved or 0.0) < -0.01
+
+
+def test_a_rule_on_each_fat_is_dropped_for_one_of_them(tmp_path: Path) -> None:
+    """What the rule on olive oil alone saves is what naming that oil does, also beside a preference that falls short."""
+    off = ("hardness", "quick lather", "short saturated acids at least", "keeping", "pinches")
+    rest = f"prefer: [olive oil: {{at_least: 90 %}}]\npractice: {{{', '.join(f'{rule}: off' for rule in off)}}}\n"
+    story = cheapest_of_text(tmp_path, rest)
+    saved = {str(line.id): line.saves_if_dropped for line in story.goals}
+    each = {name: value for name, value in saved.items() if ".one fat." in name}
+    assert len(each) == 4
+    for name, value in each.items():
+        fat = name.split(".")[1]
+        named = cheapest_of_text(tmp_path, f"shares: {{{fat}: {{at_most: 100 %}}}}\n{rest}")
+        assert value == pytest.approx(story.cost.per_kg - named.cost.per_kg, abs=CLOSE)
+
+
 def test_without_a_line_on_wax_another_piece_is_laid() -> None:
     """5 % of beeswax counts as 2 %; without its line a little of it hardens by its slope, and the saving is that of the file."""
     shelf = shelf_of({"olive oil": 7.0, "coconut oil": 9.0, "beeswax": 20.0})

@@ -501,6 +501,16 @@ def test_a_salt_bar_is_answered_without_overruling_the_house(blended: Callable[[
     assert all(line.holds_when_weighed for line in found.goals)
 
 
+def test_salt_without_an_end_goes_no_further_than_asked_where_no_rule_of_the_house_serves(
+    blended: Callable[[str], Blend], sheet: Callable[[str], GoalSheet]
+) -> None:
+    """Salt is cheaper than soap: the least that is asked for is not filled up for that, though no rule on salt stands."""
+    found = blended("design: salt bar\nadditives: {salt: {at_least: 20 %}}\n")
+    assert {line.additive: line.share for line in found.additives} == {"salt": pytest.approx(20.0)}
+    own = sheet("design: salt bar\nadditives: {salt: {at_least: 20 %}}\npractice: {salt in the lye: 25 %}\n")
+    assert [limit.side for limit in own.additives] == ["at_least"]
+
+
 def test_a_rule_of_ones_own_stays_whatever_the_design(sheet: Callable[[str], GoalSheet]) -> None:
     """What the maker writes under practice is asked for, though the design would set the rule aside."""
     found = sheet("design: salt bar\npractice: {lauric oils: 60 %}\n")

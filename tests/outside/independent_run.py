@@ -52,6 +52,7 @@ def main() -> int:
                     status, told = compare(seed, Path(folder), checks, thorough=asked.thorough)
             except Unsure as unsure:
                 status, told = f"unsure: {unsure}", []
+                sys.stdout.write(f"seed {seed}: {status}\n")
             except Exception:  # noqa: BLE001  # the run goes on, and the file is shown
                 status, told = "fault", [traceback.format_exc()]
             seen[status] += 1

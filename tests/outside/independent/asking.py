@@ -7,22 +7,26 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 import numpy as np
+from outside.independent.giving import YIELDS, gives, hard
 from outside.independent.pot import Figure
 from outside.independent.reading import Question, Side, Wish, read
-from outside.independent.solving import EASE, Found, Programme, Unsure, programme
+from outside.independent.solving import EASE, Found, Programme, Unsure, can_hold, programme
 from outside.independent.tables import Tree
 
-YIELDS = "practice.likely superfat.at_least"  # the rule that stands aside where the goals leave it no room
 PIN = 2e-8  # relative to a limit: room in which a preference is held
 
 
 @dataclass(frozen=True)
 class Cost:
-    """The least cost per kilo of cured bar, and what no blend can be below (less where fats are counted)."""
+    """The least cost per kilo of cured bar, and what no blend can be below (less where fats are counted).
+
+    `roomy` are the shortfalls where those before have a hair of room.
+    """
 
     most: float
     least: float
     shortfalls: tuple[float, ...] = ()
+    roomy: tuple[float, ...] = ()
     found: Found | None = field(default=None, repr=False)
 
 
@@ -89,7 +93,7 @@ def answer(question: Question) -> Cost | None:
     if not found:
         return None
     (first, shortfalls), least = found[0], min(one.least for one, _ in found)
-    return Cost(first.value, min(least, first.value), tuple(shortfalls), first)
+    return Cost(first.value, min(least, first.value), tuple(shortfalls), tuple(found[-1][1]), first)
 
 
 def cheapest(question: Question, room: float, ease: float) -> list[tuple[Found, list[float]]]:
@@ -107,10 +111,22 @@ def answered(goals: Tree, shelf: Tree) -> Cost | None:
     return yielding(read(goals, shelf))
 
 
+class GivesWay(Exception):
+    """There is a blend, but none that meets every rule that gives way: what it costs hangs on how far these do."""
+
+
 def yielding(question: Question) -> Cost | None:
-    """The cheapest blend; the rule that yields stands aside where nothing meets the goals with it."""
+    """The cheapest blend; the rule that yields stands aside where nothing meets the goals with it.
+
+    Raises:
+        GivesWay: other rules must give way for there to be a blend.
+    """
     found = answer(question)
-    return answer(aside(question)) if found is None and YIELDS in question.wishes else found
+    if found is None and YIELDS in question.wishes:
+        found = answer(aside(question))
+    if found is None and gives(question) and can_hold(hard(question), hard(question).wishes.values()) is not False:
+        raise GivesWay
+    return found
 
 
 def aside(question: Question) -> Question:

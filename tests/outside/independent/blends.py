@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from outside.independent import editing, tables
-from outside.independent.asking import YIELDS, Cost, answered, extreme, yielding
+from outside.independent.asking import Cost, GivesWay, answered, extreme, yielding
+from outside.independent.giving import YIELDS
 from outside.independent.pot import Figure, Vector
 from outside.independent.reading import Question, Side, Wish, read
 from outside.independent.solving import programme
@@ -97,11 +98,20 @@ def alkali(file: File, told: Blend) -> Iterator[str]:
 def shortfalls(file: File, told: Blend, mine: Cost) -> Iterator[str]:
     """Each preference falls short by as little as can be."""
     by_place = {line.id.within: line for line in told.preferences}
-    for place, (wish, short) in enumerate(zip(file.question.prefer, mine.shortfalls, strict=True)):
+    each = zip(file.question.prefer, mine.shortfalls, mine.roomy, strict=True)
+    for place, (wish, short, roomy) in enumerate(each):
         lines = [line.short_by for line in told.preferences if line.id.within == str(place)]
         limit = max(abs(side.limit) for side in wish.sides)
-        if abs(max(lines) - short) > 2 * MET * max(1.0, limit):
+        room = 2 * MET * max(1.0, limit)
+        if not min(short, roomy) - room <= max(lines) <= max(short, roomy) + room:
             yield f"{by_place[str(place)].id}: short by {max(lines):.7f}, the least is {short:.7f}"
+
+
+def hangs_on_a_hair(question: Question, mine: Cost) -> bool:
+    """Whether a hair of room in one preference moves how far another is met: which wishes bind then hangs on it too."""
+    limits = [max(abs(side.limit) for side in wish.sides) for wish in question.prefer]
+    each = zip(limits, mine.shortfalls, mine.roomy, strict=True)
+    return any(abs(short - roomy) > MET * max(1.0, limit) for limit, short, roomy in each)
 
 
 # -- savings -------------------------------------------------------------------------------------------------------
@@ -115,7 +125,10 @@ def savings(file: File, told: Blend, mine: Cost) -> Iterator[str]:
     rules = [line for line in told.goals if line.origin == "practice"]
     makers = [line for line in told.goals if line.origin != "practice"]
     for line in [*file.some(makers, SOME_LINES), *binding_or_some(file, rules)]:
-        saved, truths = line.saves_if_dropped, savings_without(file, str(line.id), mine)
+        try:
+            saved, truths = line.saves_if_dropped, savings_without(file, str(line.id), mine)
+        except GivesWay:  # what comes back without the line leaves no room for rules
+            continue
         if line.origin == "practice" and line.figure in tables.additives():
             truths = []
         if not everything:  # a loss is told as nothing saved
@@ -187,7 +200,10 @@ def preference_costs(file: File, told: Mapping[str, Any], mine: Cost) -> Iterato
             yield f"{line['id']}: no cost is told"
             continue
         left = editing.without_line(file.goals, file.shelf, line["id"])
-        without = answered(*left) if left is not None else None
+        try:
+            without = answered(*left) if left is not None else None
+        except GivesWay:
+            continue
         if without is not None:
             yield from saved_as_told(
                 line["id"], line["costs_per_kg"], [saved_by(mine, without)], mine, may_be_unknown=False

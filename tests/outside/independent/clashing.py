@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from outside.independent import editing
-from outside.independent.asking import YIELDS, yielding
+import numpy as np
+from outside.independent import editing, giving
+from outside.independent.asking import Cost, GivesWay, answer, yielding
+from outside.independent.giving import YIELDS
 from outside.independent.reading import Question, read
 from outside.independent.solving import can_hold
 
@@ -18,6 +21,7 @@ if TYPE_CHECKING:
 SOME_CLASHES, SOME_WAYS, SOME_CONCESSIONS = 4, 6, 3
 MOST_WAYS = 400
 COST = 5e-6  # relative: what a hair of the cone of the lots may be worth
+DEARER = 1.05  # how dear a blend without pinches may be beside the cheapest
 COST_AT_A_CONE = 1e-3  # a way out opens a cone by a hair, and blends in it then spread as the root of that
 
 
@@ -53,6 +57,12 @@ def clashes(file: File, told: NoBlend) -> Iterator[str]:
             yield f"a clash is missing: without {sorted(way)} there is still no blend"
 
 
+def cheaper_than_any(question: Question) -> Cost | None:
+    """What no blend can be cheaper than, whatever gives way to how far."""
+    found = answer(replace(question, prefer=()))
+    return None if found is None else Cost(np.inf, found.least)
+
+
 def hitting_sets(sets: Iterable[frozenset[str]]) -> list[frozenset[str]]:
     """The smallest sets with a member in each of some sets (Berge); none of them twice.
 
@@ -76,14 +86,19 @@ def concessions(file: File, told: NoBlend) -> Iterator[str]:
             goals, shelf = editing.pasted(goals, shelf, change.where, change.paste, str(change.id))
         what = "; ".join(f"{change.where}: {change.paste}" for change in offer.changes)
         question = read(goals, shelf)
-        if can_hold(question.without(YIELDS), question.without(YIELDS).wishes.values()) is False:
+        least = giving.hard(question)
+        if can_hold(least, least.wishes.values()) is False:
             yield f"a concession opens nothing: {what}"
             continue
-        mine = yielding(question)
+        try:
+            mine = yielding(question)
+        except GivesWay:
+            mine = cheaper_than_any(least)
         leans = any(side.strays and wish.id != YIELDS for wish in question.wishes.values() for side in wish.sides)
         room = (COST_AT_A_CONE if leans else COST) * offer.cost_per_kg
         ratio = any(wish.sides[0].figure.bottom is not question.pot.one for wish in question.prefer)
         if ratio and "ratio preferences" not in file.checks:
             continue
-        if mine is not None and not mine.least - room <= offer.cost_per_kg <= mine.most + room:
+        dearer = 1.0 if question.pinch is None else DEARER
+        if mine is not None and not mine.least - room <= offer.cost_per_kg <= mine.most * dearer + room:
             yield f"a concession costs {mine.least:.9f} to {mine.most:.9f}, told {offer.cost_per_kg:.9f}: {what}"

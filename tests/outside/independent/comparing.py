@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from random import Random
 from typing import Any
 
 import numpy as np
-from outside.independent import blends, clashing, drawing
-from outside.independent.asking import YIELDS, Cost, answer, aside
+from outside.independent import blends, clashing, drawing, giving, pinches
+from outside.independent.asking import Cost, answer, aside
+from outside.independent.giving import YIELDS
 from outside.independent.reading import Question, read, tree
 from outside.independent.solving import can_hold
 from outside.independent.tables import Tree
@@ -41,6 +42,11 @@ EVERYTHING = frozenset(
 )
 """All that can be compared."""
 
+ANSWERED_ANEW = frozenset(
+    {"plain savings", "savings", "preference costs"}
+    | {"entry prices", "entry prices beside unmet preferences", "counted entry prices"}
+)
+"""What is told of files with other lines or prices."""
 COST = 5e-6  # relative: what a hair of the cone of the lots may be worth
 COST_PINNED = 2e-5  # the same beside a preference that is not met: a hair of room there may be worth so much
 PINNED_AT_A_CONE = frozenset({"alkali", "feasibility", "clashes"})
@@ -75,7 +81,8 @@ def compare(
     """Draw a file, have it answered twice, and tell what does not agree.
 
     Returns:
-        "blend" or "none", and a line for each disagreement.
+        "none", or "blend", "aside", "eased" or "tidied" by how the rules of the house stand in it, and a line for each
+        disagreement.
     """
     goals, shelf = drawing.draw(seed)
     (folder / "shelf.yaml").write_text(shelf, encoding="utf-8")
@@ -91,17 +98,61 @@ def compare_files(
     question = read(goals, stock)
     rng = Random(seed)  # noqa: S311
     told = program_answer(bar, shelf)
-    if YIELDS in question.wishes and (isinstance(told, NoBlend) or told.stood_aside):
-        if can_hold(question, question.wishes.values()) is True:
-            return "none", ["a rule stands aside that can be held"]
-        question = question.without(YIELDS) if isinstance(told, NoBlend) else aside(question)
-    checks = told_of(question, checks)
-    if isinstance(told, Blend) and question.prefer and leans(question, told):
-        checks &= PINNED_AT_A_CONE
-    file = File(seed, goals, stock, question, checks, thorough, rng)
     if isinstance(told, NoBlend):
-        return "none", list(none(file, told))
-    return "blend", [*blend(file, told, answer(question)), *blends.room(file, told, bar, shelf), *agreed(bar, shelf)]
+        if "feasibility" in checks and (can := blend_left(question)):
+            return "none", [can]
+        question = giving.bare(question)
+        return "none", list(none(File(seed, goals, stock, question, told_of(question, checks), thorough, rng), told))
+    status, question, wrong = what_gave_way(question, told)
+    if wrong:
+        return status, wrong
+    checks = told_of(question, checks)
+    if question.prefer and leans(question, told):
+        checks &= PINNED_AT_A_CONE
+    if status == "eased":  # other prices and lines are other rules that give way
+        checks -= ANSWERED_ANEW
+    if question.pinch is not None:
+        checks -= ANSWERED_ANEW
+        if "cost" in checks:
+            wrong = list(pinches.disagreements(question, told))
+    if settled := pinches.told_rows(question, told):
+        question, status = question.with_(*settled), "tidied"
+    file = File(seed, goals, stock, question, checks, thorough, rng)
+    wrong += [*blend(file, told, answer(question)), *blends.room(file, told, bar, shelf), *agreed(bar, shelf)]
+    return status, wrong
+
+
+def blend_left(question: Question) -> str:
+    """What is wrong with a word that there is no blend; nothing where there is none even without all that gives way."""
+    least = giving.hard(question)
+    return "none is told where there is a blend" if can_hold(least, least.wishes.values()) is True else ""
+
+
+def what_gave_way(question: Question, told: Blend) -> tuple[str, Question, list[str]]:
+    """The question with rules as they are told to stand: "blend", "aside" or "eased", and what is wrong with that."""
+    eased = {item.rule: item.at for item in told.stood_aside if item.at is not None}
+    is_aside = any(f"practice.{item.rule}.at_least" == YIELDS for item in told.stood_aside)
+    if not eased and not is_aside:
+        return "blend", question, []
+    status = "eased" if eased else "aside"
+    if can_hold(question, question.wishes.values()) is True:
+        return status, question, ["rules give way that can be held"]
+    rest = question.without(YIELDS)
+    if eased:
+        if is_aside and YIELDS in question.wishes and giving.elastic(question).least() is not None:
+            return (
+                status,
+                question,
+                ["the floor under the likely superfat stands aside where others can give way for it"],
+            )
+        if YIELDS in question.wishes and can_hold(rest, rest.wishes.values()) is True:
+            return status, question, ["rules give way where it does for one to stand aside"]
+        question = rest if is_aside else question
+        wrong = list(giving.disagreements(question, eased))
+        if wrong:
+            return status, question, wrong
+        question = giving.eased(question, eased)
+    return status, aside(question) if is_aside else question, []
 
 
 def leans(question: Question, told: Blend) -> bool:
@@ -144,6 +195,8 @@ def blend(file: File, told: Blend, mine: Cost | None) -> Iterator[str]:
         return
     if "shortfalls" in file.checks:
         yield from blends.shortfalls(file, told, mine)
+    if blends.hangs_on_a_hair(file.question, mine):
+        file = replace(file, checks=file.checks - ANSWERED_ANEW)
     if "cost" in file.checks:
         yield from same_cost("cost", told.cost.per_kg, mine)
         yield from blends.savings(file, told, mine)

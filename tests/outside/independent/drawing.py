@@ -44,7 +44,8 @@ OFTEN = (
     "superfat",
     "water_to_alkali",
 )  # what designs and people speak of
-TRIED = 12  # blends of which the most ordinary is laid limits around
+PINCHES_OFF = 0.8  # of the files
+TRIED = 60  # blends of which the most ordinary is laid limits around
 BATCHES = (
     *("", "batch: {fats: 2.5 kg}", "batch: {bars: 24, cured_weight: 105 g}", "batch: {fats: 800 g, gel: yes}"),
     "batch: {mould: {length: 30 cm, width: 9 cm, depth: 7 cm}, batter_temperature: 42 degC}",
@@ -325,7 +326,19 @@ class Draw:
                 "superfat: 4 %",
             )
             chosen = self.rng.sample((*changes, "harshness: 40", "solid fats: {at_most: 60 %}", "keeping: 2.2"), 2)
-            yield f"practice: {{{', '.join(chosen)}}}"
+            yield f"practice: {{{', '.join([*chosen, *self._of_each_fat()])}}}"
+        elif of_each := list(self._of_each_fat()):
+            yield f"practice: {{{', '.join(of_each)}}}"
+
+    def _of_each_fat(self) -> Iterator[str]:
+        """Most files leave pinches as they are, so that costs are those of the cheapest; drawn apart as the likely superfat is."""
+        own = Random(repr(self.rng.getstate()[1][:4]) + "each")  # noqa: S311
+        if own.random() < PINCHES_OFF:
+            yield "pinches: off"
+        elif own.random() < 0.2:
+            yield "pinches: 5 %"
+        if own.random() < 0.1:
+            yield own.choice(("one fat: 60 %", "one fat: off", "one fat: {at_most: 45 %}"))
 
 
 def missed(side: Side, blend: Vector) -> float:

@@ -85,8 +85,8 @@ def without_line(goals: Tree, shelf: Tree, wish: str) -> tuple[Tree, Tree] | Non
 
 
 def fold_rule(section: str, key: str) -> str:
-    """A key of an id as its section is compared by."""
-    return fold(key) if section == "practice" else key
+    """A key of an id as its section is compared by; a rule on each fat has the fat before it."""
+    return fold(key.rpartition(".")[2]) if section == "practice" else key
 
 
 def without_additive(goals: Tree, shelf: Tree, wish: str) -> tuple[Tree, Tree]:

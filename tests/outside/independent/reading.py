@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import yaml
 from outside.independent import tables
+from outside.independent.house import Rule, house_rules
 from outside.independent.pot import Batch, Figure, Pot, Stocked, Vector
 from outside.independent.tables import Tree, fold
 
@@ -19,6 +20,9 @@ ALIKE = (
     frozenset({"lye_concentration", "water_to_alkali", "water_share_of_fats"}),
     frozenset({"harshness", "mildness"}),
 )
+EXACT_GIVES, BROUGHT_GIVES = 2.0, 3.0  # what a small change is worth of what alkali and water stand at, and of designs
+SHARE_SCALE = 5.0  # per cent of the fats: a small change of a share
+MOST_BASES = 300  # on a shelf to which a rule on each fat is put
 COUNTED = 1.0  # per cent of the fats from which a fat counts as one of at least so many
 Written = tuple[str, float, str]  # side, figure, what the money is for; of an amount its unit, "" for per cent
 
@@ -35,28 +39,43 @@ class Side:
 
 @dataclass(frozen=True)
 class Wish:
-    """What may be given up as one: its sides, or a number for what is counted. `about` is the figure's name."""
+    """What may be given up as one: its sides, or a number for what is counted. `about` is the figure's name.
+
+    `scale` is a small change of the figure. What `gives` way where the goals leave no room for it does so at so much for a
+    small change; nothing is for what stands.
+    """
 
     id: str
     origin: str
     about: str
     sides: tuple[Side, ...] = ()
     count: float = 0.0
+    scale: float = 1.0
+    gives: float = 0.0
 
 
 @dataclass(frozen=True)
 class Question:
-    """All that is asked; `floors` are the shares (fractions) from which each fat counts towards a least number."""
+    """All that is asked; `floors` are the shares (fractions) from which each fat counts towards a least number.
+
+    `pinch` is the least share (per cent) of a fat that nobody of `named` names; None where that is not asked.
+    """
 
     pot: Pot
     wishes: Mapping[str, Wish]
     prefer: tuple[Wish, ...]
     physics: tuple[Side, ...]
     floors: Vector
+    pinch: float | None = None
+    named: frozenset[str] = frozenset()
 
     def without(self, *gone: str) -> Question:
         """The same less some wishes, all else as it stands."""
         return replace(self, wishes={name: wish for name, wish in self.wishes.items() if name not in gone})
+
+    def with_(self, *more: Wish) -> Question:
+        """The same with some wishes more, or in place of those of the same name."""
+        return replace(self, wishes={**self.wishes, **{wish.id: wish for wish in more}})
 
     @property
     def counts(self) -> bool:
@@ -237,6 +256,9 @@ class Reader:
             for name in listed(goals.get(family, []))
         ]
         self.pot = pot_of(goals, shelf, [design for _, design in self.chosen])
+        practice = goals.get("practice", {})
+        self.off = practice == "off"
+        self.changes = {} if self.off else {fold(name): value for name, value in practice.items()}
         self.own = dict(self._own())
         self.brought = list(self._brought())
         self.beyond = set(self._beyond())
@@ -253,6 +275,8 @@ class Reader:
             tuple(self._preferences()),
             tuple(self._physics()),
             self._floors(),
+            self._pinch(),
+            frozenset(item.figures.name for item in self.pot.fats if self._names(item.figures.name, 0.0)),
         )
 
     def _wish(self, prefix: str, origin: str, place: tuple[str, str], limit: Written, name: str = "") -> Wish:
@@ -265,7 +289,8 @@ class Reader:
             sides = [Side(figure, "at_least", value - BAND), Side(figure, "at_most", value + BAND)]
         if quantity and key in tables.floors():  # never told below it, so that asking for no more asks nothing
             sides = [one for one in sides if one.side != "at_least" or one.limit > tables.floors()[key]]
-        return Wish(f"{prefix}.{name or key}.{side}", origin, key, tuple(sides))
+        scale = tables.scales()[key] if quantity else SHARE_SCALE
+        return Wish(f"{prefix}.{name or key}.{side}", origin, key, tuple(sides), scale=scale)
 
     def _own(self) -> Iterator[tuple[tuple[str, str], list[Written]]]:
         """The maker's own limits by (subject, key)."""
@@ -279,7 +304,7 @@ class Reader:
 
     def _beyond(self) -> Iterator[str]:
         """What is asked for, at the least, beyond what is known of it."""
-        asked = [*self.own.items(), *((place, limits) for _, _, place, limits in self.brought)]
+        asked = [*self.own.items(), *((place, limits) for _, _, place, limits, _ in self.brought)]
         practice = self.goals.get("practice", {})
         for name, value in practice.items() if isinstance(practice, Mapping) else ():
             row = next((row for row in tables.table("practice") if fold(row["rule"]) == fold(name)), None)
@@ -336,7 +361,7 @@ class Reader:
         alone: dict[str, float] = {}
         groups = [0.0]
         hard = [item.figures for item in self.pot.fats if item.figures.hard_wax]
-        places = [*self.own.items(), *((place, limits) for _, _, place, limits in self.brought)]
+        places = [*self.own.items(), *((place, limits) for _, _, place, limits, _ in self.brought)]
         for (subject, key), limits in places:
             least = max((value for side, value, _ in limits if side != "at_most"), default=0.0)
             if subject == "quantity" or not least:
@@ -349,8 +374,8 @@ class Reader:
                     groups.append(least)
         return max(sum(alone.values()), *groups)
 
-    def _brought(self) -> Iterator[tuple[str, str, tuple[str, str], list[Written]]]:
-        """(family, name, (subject, key), sides) of what designs bring and nothing of the maker's replaces."""
+    def _brought(self) -> Iterator[tuple[str, str, tuple[str, str], list[Written], bool]]:
+        """(family, name, (subject, key), sides, whether it gives way) of what designs bring and nothing of the maker's replaces."""
         asked = {other for place in self.own for other in alike(place)}
         people = {
             other
@@ -361,9 +386,10 @@ class Reader:
         }
         for family, design in self.chosen:
             for place, value in limits_of(design):
-                gives_way = value.get("gives_way") == "yes" and family == "design" and place in people
-                if place not in asked and not gives_way:
-                    yield family, design["name"], place, written(place[1], value)
+                gives_way = family == "for" or value.get("gives_way") == "yes"
+                replaced = gives_way and family == "design" and place in people
+                if place not in asked and not replaced:
+                    yield family, design["name"], place, written(place[1], value), gives_way
 
     def _makers(self) -> Iterator[Wish]:
         for place, limits in self.own.items():
@@ -373,14 +399,19 @@ class Reader:
             yield from (self._wish("additives", "additive", ("additive", key), limit) for limit in limits)
         for key, value in self.goals.get("liquids", {}).items():
             yield from (self._wish("liquids", "liquid", ("liquid", key), limit) for limit in amounts(value))
-        for family, name, place, limits in self.brought:
-            yield from (self._wish(f"{family}.{name}", "design", place, limit) for limit in limits)
+        for family, name, place, limits, gives_way in self.brought:
+            wishes = [self._wish(f"{family}.{name}", "design", place, limit) for limit in limits]
+            yield from (replace(wish, gives=BROUGHT_GIVES if gives_way else 0.0) for wish in wishes)
 
     def _additives(self) -> dict[str, list[Written]]:
         """Limits on additives; one without an end goes no further than is usual, or than asked for."""
         known = {fold(name): name for name in tables.additives()}
-        off = self.goals.get("practice") == "off"
-        ruled = set() if off else {row["key"] for row in tables.table("practice") if row["subject"] == "additive"}
+        aside = self._set_aside() - self.changes.keys()
+        ruled = {
+            row["key"]
+            for row in tables.table("practice")
+            if row["subject"] == "additive" and not self.off and fold(row["rule"]) not in aside
+        }
         out = {}
         for name, value in self.goals.get("additives", {}).items():
             key = known[fold(name)]
@@ -391,6 +422,10 @@ class Reader:
                 share = {"": least, "g/kg": least / 10.0, "g": 0.0 if fats is None else least / fats / 10.0}[unit]
                 out[key].append(("at_most", max(share, tables.additives()[key].usual), ""))
         return out
+
+    def _set_aside(self) -> set[str]:
+        """The rules, folded, that are not for the designs."""
+        return {fold(name) for _, design in self.chosen for name in design.get("sets_aside", ())}
 
     def _exclusions(self) -> Iterator[Wish]:
         for tag in listed(self.goals.get("free_from", [])):
@@ -403,31 +438,87 @@ class Reader:
 
     def _rules(self) -> Iterator[Wish]:
         """House practice, less what the maker overrides, what gives way, and what `practice: off` drops."""
-        practice = self.goals.get("practice", {})
-        off = practice == "off"
-        changes = {} if off else {fold(name): value for name, value in practice.items()}
-        asked = {key for subject, key in self.own if subject == "quantity"}
-        asked |= {place[1] for _, _, place, _ in self.brought if place[0] == "quantity"}
-        extra = {item.name for item, _ in self.pot.additives}
-        levers = self._levers()
-        aside = {fold(name) for _, design in self.chosen for name in design.get("sets_aside", ())}
-        for row in self._rule_rows(levers):
-            if row["subject"] == "additive" and row["key"] not in extra:
+        for rule in house_rules(self._levers()):
+            extra = {item.name for item, _ in self.pot.additives}
+            if rule.subject == "pinch" or (rule.subject == "additive" and rule.key not in extra):
                 continue
-            if fold(row["rule"]) in aside and fold(row["rule"]) not in changes:
+            own = self.changes.get(fold(rule.name))
+            if own is None and (self._unknown((rule.subject, rule.key)) or self._stands_aside(rule)):
                 continue
-            limits: list[Written] = [(row["side"], float(row["value"]), "")]
-            if fold(row["rule"]) in changes:
-                value = changes[fold(row["rule"])]
-                limits = [] if value == "off" else written(row["key"], value, row["side"])
-            elif (
-                self._unknown((row["subject"], row["key"]))
-                or asked & set(row["gives_way"].split(";"))
-                or (off and row["side"] != "exactly" and row["key"] not in levers and row.get("yields") != "yes")
-            ):
-                continue
+            limits = [(rule.side, self._end(rule), "")] if own is None else self._changed(rule, own)
             for limit in limits:
-                yield self._wish("practice", "practice", (row["subject"], row["key"]), limit, row["rule"])
+                wishes = [
+                    self._wish(prefix, "practice", place, limit, rule.name)
+                    for prefix, place in self._places(rule, is_own=own is not None)
+                ]
+                gives = 0.0 if own is not None else self._gives(rule)
+                yield from (replace(wish, scale=rule.scale, gives=gives) for wish in wishes)
+
+    def _end(self, rule: Rule) -> float:
+        """The figure of a rule; one on a fat and its likes lets in as much as is let in of the fat itself."""
+        limits = [*self.own.items(), *((place, sides) for _, _, place, sides, _ in self.brought)]
+        named = [
+            value
+            for place, sides in limits
+            if place == ("fat", rule.key)
+            for side, value, _ in sides
+            if side != "at_least"
+        ]
+        return max([rule.value, *named]) if rule.subject == "base" and rule.side == "at_most" else rule.value
+
+    def _gives(self, rule: Rule) -> float:
+        """What a small change of a rule is worth; what alkali and water stand at moves only for what is asked of the same kind."""
+        if rule.side != "exactly":
+            return 0.0 if rule.yields else 1.0
+        return EXACT_GIVES if self._asked() & set(rule.moved_by) else 0.0
+
+    def _asked(self) -> set[str]:
+        """The quantities that the maker or a design speaks of."""
+        return {place[1] for place in (*self.own, *(item[2] for item in self.brought)) if place[0] == "quantity"}
+
+    @staticmethod
+    def _changed(rule: Rule, own: Any) -> list[Written]:
+        """A figure of the maker's own for a rule; nothing where it is off."""
+        return [] if own == "off" else written(rule.key, own, rule.side)
+
+    def _places(self, rule: Rule, *, is_own: bool) -> Iterator[tuple[str, tuple[str, str]]]:
+        """What a rule is on: one figure, or every fat by itself but those that the maker names with as much."""
+        if rule.subject != "each":
+            yield "practice", (rule.subject, rule.key)
+            return
+        bases = dict.fromkeys(item.figures.base for item in self.pot.fats)
+        for base in bases:
+            if is_own or (len(bases) <= MOST_BASES and not self._names(base, rule.value)):
+                yield f"practice.{base}", ("base", base)
+
+    def _names(self, fat: str, least: float) -> bool:
+        """Whether a share of the maker's, or of a design, names a fat with so much or more."""
+        limits = [*self.own.items(), *((place, sides) for _, _, place, sides, _ in self.brought)]
+        return any(place == ("fat", fat) and value >= least for place, sides in limits for _, value, _ in sides)
+
+    def _stands_aside(self, rule: Rule) -> bool:
+        """Whether a rule stands aside for what the maker or a design speaks of, or where practice is off."""
+        if self._asked() & set(rule.gives_way) or fold(rule.name) in self._set_aside():
+            return True
+        ended = [(place, sides) for place, sides in self.own.items() if place[0] != "quantity"]
+        ended += [(("additive", key), sides) for key, sides in self._additives().items()]
+        ended += [(place, sides) for _, _, place, sides, _ in self.brought]
+        if rule.side == "at_most" and any(
+            place == (rule.subject, rule.key) and any(side != "at_least" for side, _, _ in sides)
+            for place, sides in ended
+        ):
+            return True
+        return self.off and rule.side != "exactly" and rule.key not in self._levers() and not rule.yields
+
+    def _pinch(self) -> float | None:
+        """The least share of a fat that is no pinch; None where fats are counted, or the rule is off."""
+        rule = next(rule for rule in house_rules(set()) if rule.subject == "pinch")
+        if self.goals.get("fats"):
+            return None
+        own = self.changes.get(fold(rule.name))
+        if own is not None:
+            return max((value for _, value, _ in self._changed(rule, own)), default=None)
+        return None if self.off else rule.value
 
     def _levers(self) -> set[str]:
         """Additives that may be used and to which nothing of the maker's sets an end."""
@@ -436,22 +527,6 @@ class Reader:
         return may - {
             name for name, limits in self._additives().items() if any(side != "at_least" for side, _, _ in limits)
         }
-
-    @staticmethod
-    def _rule_rows(levers: set[str]) -> list[dict[str, str]]:
-        """The rules of the table, and the usual most of what may be used and has no rule or end of its own."""
-        rows = [dict(row) for row in tables.table("practice")]
-        ruled = {row["key"] for row in rows if row["subject"] == "additive"}
-        return rows + [
-            {
-                **dict.fromkeys(("rule", "key"), name),
-                "subject": "additive",
-                "side": "at_most",
-                "gives_way": "",
-                "value": str(tables.additives()[name].usual),
-            }
-            for name in sorted(levers - ruled)
-        ]
 
     def _stock(self) -> Iterator[Wish]:
         batch, pot = self.pot.batch, self.pot
@@ -505,7 +580,7 @@ class Reader:
         yield Side(Figure(pot.free, pot.demand), "at_most", 0.40 if "free oil" in self.beyond else 0.25)
         yield Side(Figure(pot.alkali, pot.alkali + pot.lye_water), "at_most", 0.50)
         yield Side(Figure(pot.water - pot.brought, one), "at_least", 0.0)
-        asked = {key for _, key in self.own} | {place[1] for _, _, place, _ in self.brought}
+        asked = {key for _, key in self.own} | {item[2][1] for item in self.brought}
         if "potassium_share" not in asked:
             yield Side(Figure(pot.of(rest={1: 1.0}), one), "at_most", 0.0)
         if "potassium" not in self.beyond:

@@ -9,6 +9,7 @@ a ratio is found by Dinkelbach's iteration; the choice of fats found is then sol
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -209,8 +210,9 @@ class Programme:
             found = self.least_of_rows(top, bottom)
             if found is None or self.is_in(found.point, strays):
                 return found
-            point = run_conic(top, self.rows, bottom, self.cones, strays)
-            return None if point is None else Found(point, float(top @ point), float(top @ point))
+            with suppress(Unsure):  # the tangents tell then
+                point = run_conic(top, self.rows, bottom, self.cones, strays)
+                return None if point is None else Found(point, float(top @ point), float(top @ point))
         asked = self
         for _ in range(TANGENTS):
             found = asked.least_of_rows(top, bottom)

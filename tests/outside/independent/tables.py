@@ -20,7 +20,7 @@ from optimiser.measures.profiles import fat_values
 REFERENCE = facts.FOLDER
 Tree = dict[str, Any]
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)  # figures stay text
-STRONG, STRONG_IODINE = "strongly unsaturated", 120.0
+BY_IODINE = {"half-drying": 106.0, "strongly unsaturated": 120.0}  # tags of oils, and from which iodine value on
 
 PLURALS = {
     "hard oils": ("hard oil",),
@@ -125,8 +125,8 @@ def lent(known: FatFigures, name: str) -> FatFigures:
 def certified(known: FatFigures, value: float, tolerance: float, iodine: float | None) -> FatFigures:
     """The fat with the figures of a certificate; a wax keeps its acid value."""
     if iodine is not None:
-        strongly = {STRONG} if iodine >= STRONG_IODINE else set()
-        known = replace(known, iodine=iodine, tags=frozenset(known.tags - {STRONG} | strongly))
+        tags = known.tags - BY_IODINE.keys() | {tag for tag, least in BY_IODINE.items() if iodine >= least}
+        known = replace(known, iodine=iodine, tags=frozenset(tags))
     if known.kind == "wax":
         return known
     return replace(known, saponification=value, saponification_low=value - tolerance, spread=tolerance)
