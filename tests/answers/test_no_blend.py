@@ -10,6 +10,7 @@ from hypothesis import assume, given, settings
 from scipy.optimize import linprog
 from strategies import (
     PLAIN,
+    SPAN,
     Bar,
     at_least,
     at_most,
@@ -28,7 +29,7 @@ from optimiser.answers.blend import answer_for, feasibility
 from optimiser.answers.results import ClashMember, NoBlend
 from optimiser.model.programme import Programme, build
 from optimiser.problem.batch import Batch
-from optimiser.problem.goals import GoalSheet
+from optimiser.problem.goals import GoalSheet, PracticeChange
 from optimiser.problem.limits import Limit
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import WishId
@@ -142,11 +143,11 @@ def test_stock_tells_what_would_be_needed() -> None:
 
 
 def test_a_rule_of_the_house_goes_by_its_name() -> None:
-    """Rules are called as practice calls them, and know why they stand."""
-    told = members(why(with_practice(shares=(at_least("castor oil", 20.0, "fat"),))))
+    """Rules that the maker gives a figure are called as practice calls them, and know why they stand."""
+    own = (PracticeChange("castor oil", (at_most("castor oil", 10.0, "fat"),), SPAN),)
+    told = members(why(with_practice(shares=(at_least("castor oil", 20.0, "fat"),), practice=own)))
     rule = told[wish_id("practice.castor oil.at_most")]
     assert rule.reach == "castor oil comes down to 20.0 % at best"
-    assert rule.line is None
     assert rule.why
 
 
