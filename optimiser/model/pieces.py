@@ -78,7 +78,8 @@ def least_pulls(sheet: GoalSheet, fats: Sequence[Fat], additives: Sequence[Addit
         parts = [(item.acts_as(lever), found[item.name]) for item in additives if item.acts_as(lever)]
         waxes = least_share(sheet, fats, lever)
         least = math.fsum([waxes, *(part * pull.least for part, pull in parts)])
-        out[lever] = Pull(least, all(pull.sure for _, pull in parts))
+        sure = all(pull.sure for _, pull in parts)
+        out[lever] = Pull(least if sure else least * sheet.estimate, sure)
     return out
 
 

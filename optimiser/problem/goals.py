@@ -98,6 +98,7 @@ class GoalSheet(NamedTuple):
     `eased` are the rules of the house, and the limits brought, that gave way to them, each with the figures at which it
     stands instead. `is_bare`: without all that gives way, since there is no blend even so.
     `no_pinch` are the fats that are left out (at most) or brought up to the rule (at least), since there would be but a pinch.
+    `estimate`: by how much amounts are taken for more of the fats than they ordinarily are, where that is not sure.
     `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
 
@@ -128,6 +129,7 @@ class GoalSheet(NamedTuple):
     eased: Mapping[WishId, Eased] = NOT_EASED
     is_bare: bool = False
     no_pinch: Mapping[str, Side] = MappingProxyType({})
+    estimate: float = 1.0
 
     @property
     def asked(self) -> frozenset[str]:

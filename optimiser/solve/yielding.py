@@ -27,6 +27,7 @@ from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.house_rules import may_give_way
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId
+from optimiser.solve.estimating import readings
 from optimiser.solve.optimum import Cheapest, freed_model, solve
 from optimiser.solve.outcomes import Outcome, Undecided, Work
 from optimiser.solve.pinches import without_pinches
@@ -71,7 +72,10 @@ def cheapest(sheet: GoalSheet, shelf: Shelf, work: Work | None = None, freed: Wi
         SolverFault: the solver failed.
     """
     work = Work() if work is None else work
-    asked = with_pinches(as_written(sheet), shelf, work, freed)
+    every = [with_pinches(read, shelf, work, freed) for read in readings(as_written(sheet), shelf)]
+    asked = min(
+        every, key=lambda one: (one.found is None, bool(one.sheet.eased), one.found.ratio if one.found else 0.0)
+    )
     if asked.found is None or asked.sheet.is_bare:
         return asked
 
@@ -105,7 +109,7 @@ def with_pinches(sheet: GoalSheet, shelf: Shelf, work: Work, freed: WishId | Non
 
 def as_written(sheet: GoalSheet) -> GoalSheet:
     """The goals with every rule of the house at its own figure."""
-    return sheet._replace(yielded=frozenset(), most_superfat=None, eased={}, is_bare=False, no_pinch={})
+    return sheet._replace(yielded=frozenset(), most_superfat=None, eased={}, is_bare=False, no_pinch={}, estimate=1.0)
 
 
 def _with_most(without: Asked, shelf: Shelf, work: Work, freed: WishId | None) -> Asked:
@@ -252,7 +256,12 @@ def _superfat(programme: Programme, point: Vector) -> float:
 
 def any_blend(sheet: GoalSheet, shelf: Shelf) -> tuple[GoalSheet, Programme, Outcome]:
     """Whether there is any blend at all: the goals with the rules that stand aside told, their rows, and what was found."""
-    sheet = as_written(sheet)
+    every = [_any(read, shelf) for read in readings(as_written(sheet), shelf)]
+    return next((one for one in every if one[2].feasible), every[0])
+
+
+def _any(sheet: GoalSheet, shelf: Shelf) -> tuple[GoalSheet, Programme, Outcome]:
+    """The same where it is known how much of the fats each amount is."""
     programme = build(sheet, shelf)
     outcome = Live(programme).minimise()
     may = frozenset(rule.name for rule in yielding(sheet, programme))
