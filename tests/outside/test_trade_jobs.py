@@ -94,7 +94,7 @@ JOBS: dict[str, Job] = {
     "laundry": Job(
         "for: laundry",
         {"lauric": (55, 100), "half-drying": (0, 6), "liquid oil": (0, 20)},
-        named=("coconut oil",),
+        named=("coconut oil", "palm kernel oil"),
         superfat=(0, 3),
         lather=50,
     ),
