@@ -90,7 +90,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         unused=unused_lines(live, found, sheet),
         proof=proof,
         warnings=question.warnings,
-        cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
+        cautions=(*cautions(weighed, judged, sheet.techniques), *unpriced(shelf, weighed)),
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
             *notes(shelf, columns, goals, weighed),

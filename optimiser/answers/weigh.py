@@ -76,7 +76,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         meets_goals=all(item.holds_when_weighed for item in against if not item.gives_way)
         if goals is not None
         else None,
-        cautions=cautions(recipe, judged),
+        cautions=cautions(recipe, judged, techniques),
         notes=(*notes(sheet, shelf, recipe, money), *short_of_time(times, techniques)),
         times=times,
         is_unfit=is_unfit(judged),

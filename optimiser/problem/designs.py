@@ -46,6 +46,13 @@ class Step(NamedTuple):
     do: str
 
 
+class Need(NamedTuple):
+    """An additive without which a bar is none of a design's, and how much of it is usual, per cent of the fats."""
+
+    additive: str
+    usual: float
+
+
 class Design(NamedTuple):
     """A technique (family "design"), or whom a bar is for (family "for").
 
@@ -53,7 +60,8 @@ class Design(NamedTuple):
     ("light", "medium", "thick", or "" where it does not say), `blend_to` that to which all of the batter is taken before
     its own steps, where that is less, and `workable` how many minutes it must then stay open, 0 where it is not said; `cover` and `cure` are advice for the steps, "" where there is none.
     `steps` are its own, in order; with `parts` the batter is split and colours go into the parts; without `knock` the mould is not knocked on the table, without `touch_top` nothing may lie
-    on the top. `sets_aside` names the rules of the house that are not for it. `span` is the name in its file.
+    on the top. `sets_aside` names the rules of the house that are not for it; `needs` is the additive that makes it
+    what it is. `span` is the name in its file.
     """
 
     name: str
@@ -74,6 +82,7 @@ class Design(NamedTuple):
     touch_top: bool = True
     sets_aside: tuple[str, ...] = ()
     workable: float = 0.0
+    needs: Need | None = None
 
     def at(self, stage: Stage) -> tuple[str, ...]:
         """Its own steps of one stage."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from optimiser.materials import alkali
 from optimiser.materials.lye import POTASSIUM, SODIUM
@@ -15,6 +16,10 @@ from optimiser.recipe import handling
 from optimiser.recipe.balance import places, written
 from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, late, superfat_with_liquids
+from optimiser.recipe.kinds import lacking
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
 
 NO_LYE = (
     "NO LYE: {mixed:.0f} % alkali in the water to weigh is more than dissolves (about 50 % near room temperature). "
@@ -126,9 +131,9 @@ def is_unfit(judgement: Judgement) -> bool:
     return judgement.superfat < -1e-6 or judgement.lye_as_mixed > STRONGEST + BLUR
 
 
-def cautions(recipe: Recipe, judgement: Judgement) -> tuple[str, ...]:
-    """Everything to say beside the alkali of a recipe: the urgent first, then what its alkalis call for, then the rest."""
-    return (*urgent(judgement), *standing(recipe), *particular(recipe, judgement))
+def cautions(recipe: Recipe, judgement: Judgement, techniques: Sequence[Design] = ()) -> tuple[str, ...]:
+    """Everything to say beside the alkali of a recipe: the urgent first, what its designs lack, what its alkalis call for, the rest."""
+    return (*urgent(judgement), *lacking(recipe, techniques), *standing(recipe), *particular(recipe, judgement))
 
 
 def alkalis(recipe: Recipe) -> tuple[str, ...]:

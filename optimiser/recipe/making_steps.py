@@ -21,7 +21,7 @@ from optimiser.recipe.filling_steps import (
     pour_to,
     set_apart,
 )
-from optimiser.recipe.kinds import is_paste
+from optimiser.recipe.kinds import in_force, is_paste
 from optimiser.recipe.liquid_steps import (
     COOL,
     chilled,
@@ -68,6 +68,7 @@ def steps(
     """
     if is_unfit(judgement):
         return (NOT_TO_BE_MADE,)
+    techniques = in_force(recipe, techniques)
     if is_paste(recipe, judgement.values):
         warm = recipe._replace(batter_temperature=max(recipe.batter_temperature, PASTE_WARMTH))
         return (

@@ -17,7 +17,7 @@ from optimiser.measures.general_times import LIGHT, General, general_times
 from optimiser.measures.scales import Scale
 from optimiser.recipe.curing import cure_of
 from optimiser.recipe.filling_steps import pour_to
-from optimiser.recipe.kinds import is_paste, kind_rows
+from optimiser.recipe.kinds import in_force, is_paste, kind_rows
 from optimiser.recipe.levers import lever_units
 from optimiser.recipe.rough_durations import rough_range, weeks_in, weeks_range
 
@@ -106,6 +106,7 @@ def batch_times(
         cure_weeks: how long the maker says that it cures; None where they do not say.
     """
     units = lever_units(recipe)
+    techniques = in_force(recipe, techniques)
     trace = pour_trace(techniques)
     kind = {row["time"]: row for row in kind_rows(recipe, judged.values)}
     scale = scales.get("trace_speed")
