@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from optimiser.measures.sides import SubjectKind
-from optimiser.problem.batch import Batch
+from optimiser.problem.batch import DEFAULT_BATTER, Batch
 from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Section, Whose, WishId
 from optimiser.text.spans import Span
@@ -134,7 +134,11 @@ class Bringing(NamedTuple):
 
 
 def bring(
-    chosen: Sequence[tuple[Design, Span]], goals: Sequence[Limit], shares: Sequence[Limit], batch: Batch
+    chosen: Sequence[tuple[Design, Span]],
+    goals: Sequence[Limit],
+    shares: Sequence[Limit],
+    batch: Batch,
+    heating: Sequence[str] = (),
 ) -> Bringing:
     """What designs add to a maker's own wishes.
 
@@ -143,6 +147,7 @@ def bring(
         goals: the maker's own limits on figures, which come first.
         shares: the same on shares.
         batch: the maker's own batch; what it gives comes before what a design would choose.
+        heating: what is put in that heats a batter by itself, by name: no design covers or warms such a one.
     """
     asked = {place for limit in (*goals, *shares) for place in told_by(limit)}
     for_whom = {
@@ -165,7 +170,7 @@ def bring(
                 replaced.setdefault((whose, owner(design)), []).append(replacing(key, sides))
             else:
                 rows += [brought(design, row, span) for row in sides]
-    settled, said = choose(batch, [design for design, _ in chosen])
+    settled, said = choose(batch, [design for design, _ in chosen], heating)
     notes = (replacement(whose, other, keys) for (whose, other), keys in replaced.items())
     return Bringing(tuple(rows), settled, (*notes, *said))
 
@@ -222,8 +227,18 @@ def brought(design: Design, row: DesignRow, span: Span) -> Brought:
     return Brought(design.name, design.family, limit, row.why, row.status, row.gives_way or design.family == "for")
 
 
-def choose(batch: Batch, chosen: Sequence[Design]) -> tuple[Batch, list[str]]:
-    """The batch with what designs choose where the maker did not, and what to say of it; the first design goes first."""
+def warms(choice: Choice) -> bool:
+    """Whether a choice makes a batch warmer than it is without: gel, or a warm batter."""
+    return (choice.key == "gel" and bool(choice.value)) or (
+        choice.key == "batter_temperature" and choice.value > DEFAULT_BATTER
+    )
+
+
+def choose(batch: Batch, chosen: Sequence[Design], heating: Sequence[str] = ()) -> tuple[Batch, list[str]]:
+    """The batch with what designs choose where the maker did not, and what to say of it; the first design goes first.
+
+    What heats the batter by itself (`heating`, by name) comes before a design that would warm it more.
+    """
     notes: list[str] = []
     taken: dict[str, str] = {}
     for design in chosen:
@@ -233,6 +248,12 @@ def choose(batch: Batch, chosen: Sequence[Design]) -> tuple[Batch, list[str]]:
                 notes.append(f"Your own {what} replaces {owner(design)} ({choice.said}).")
             elif choice.key in taken:
                 notes.append(f"{design.name}: {choice.said} stands aside for the {what} of {taken[choice.key]}.")
+            elif heating and warms(choice):
+                verb = "heats the batter by itself" if len(heating) == 1 else "heat the batter by themselves"
+                notes.append(
+                    f"{design.name}: {choice.said} stands aside, since {' and '.join(heating)} {verb}: such a batch is kept cool "
+                    f"and uncovered. Write it yourself if you want it all the same."
+                )
             else:
                 taken[choice.key] = design.name
                 batch = batch._replace(**{choice.key: choice.value})  # type: ignore[arg-type]
