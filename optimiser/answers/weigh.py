@@ -24,6 +24,7 @@ from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.times import NO_TIMES, short_of_time
+from optimiser.recipe.warmth import shorter_when_warm
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -77,7 +78,11 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         if goals is not None
         else None,
         cautions=cautions(recipe, judged, techniques),
-        notes=(*notes(sheet, shelf, recipe, money), *short_of_time(times, techniques)),
+        notes=(
+            *notes(sheet, shelf, recipe, money),
+            *short_of_time(times, techniques),
+            *shorter_when_warm(recipe, times),
+        ),
         times=times,
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, techniques, times),
