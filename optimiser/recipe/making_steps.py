@@ -15,10 +15,9 @@ from optimiser.recipe.filling_steps import (
     WHAT_TRACE_IS,
     blend_to,
     filling,
-    fills_by_itself,
     own_steps,
-    pour_to,
     set_apart,
+    stops_at,
 )
 from optimiser.recipe.kinds import in_force, is_paste
 from optimiser.recipe.liquid_steps import (
@@ -189,13 +188,17 @@ def batter(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> I
         "Pour the lye into the fats and blend in bursts of a few seconds, stirring by hand between them. "
         f"Stop at {WHAT_TRACE_IS[stop]}."
     )
-    if told := blending(times):
-        yield " ".join((told, *shorter_when_warm(recipe, times)))
+    final = stops_at(techniques)
+    told = blending(times)
+    timed = " ".join((told, *shorter_when_warm(recipe, times))) if told else ""
+    goes_on = final not in ("", stop)
+    if timed and not goes_on:
+        yield timed
     yield from goes_in
     yield from set_apart(techniques)
-    final = target if fills_by_itself(techniques) else pour_to(techniques) or target
-    if final not in ("", stop):
+    if goes_on:
         yield f"Blend on, in short bursts, to {WHAT_TRACE_IS[final]}."
+        yield from filter(None, (timed,))
     yield from filling(techniques)
 
 

@@ -26,7 +26,7 @@ def blending(times: BatchTimes) -> str:
     if times.workable is not None:
         what = times.workable
         told.append(
-            f"At {what.trace} trace it is likely to stay workable for {what.said()}. {what.changed_by[:1].upper()}{what.changed_by[1:]}."
+            f"At a {what.trace} trace it is likely to stay workable for {what.said()}. {what.changed_by[:1].upper()}{what.changed_by[1:]}."
         )
     return " ".join(told)
 

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from optimiser.measures.general_times import LIGHT, General, general_times
 from optimiser.measures.scales import Scale
 from optimiser.recipe.curing import cure_of
-from optimiser.recipe.filling_steps import pour_to
+from optimiser.recipe.filling_steps import stops_at
 from optimiser.recipe.kinds import in_force, is_paste, kind_rows
 from optimiser.recipe.levers import lever_units
 from optimiser.recipe.rough_durations import rough_range, weeks_in, weeks_range
@@ -123,8 +123,8 @@ def batch_times(
 
 
 def pour_trace(techniques: Sequence[Design]) -> str:
-    """The trace at which the designs pour, the lightest of several; a light one where none says."""
-    return pour_to(techniques) or LIGHT
+    """The trace at which the steps put the blender aside, the lightest of several designs; a light one where none says."""
+    return stops_at(techniques) or LIGHT
 
 
 def likely(measure: str, index: float, scale: Scale | None = None) -> tuple[float, float]:

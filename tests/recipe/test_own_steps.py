@@ -92,7 +92,7 @@ def test_a_mould_is_filled_once_and_knocked_only_where_it_may_be(one: Design) ->
     """The plain pour gives way to a design's own; the mould is knocked unless the pour is the design, which is said."""
     found = told(batch(needed_by(one)), one)
     knocks = [step for step in found if KNOCKED.search(step)]
-    assert len(knocks) == int(one.knock)
+    assert len(knocks) == int(one.knock and one.pour_to != "thick")
     assert sum("Do not knock the mould" in step for step in found) == int(not one.knock)
     plain = [step for step in found if step.startswith("Pour, ")]
     assert len(plain) == int(not one.at("pour"))
@@ -307,6 +307,30 @@ def contradicts(found: tuple[str, ...]) -> list[str]:
         *(["no mould and a mould"] if "no mould and no rack" in text and "Unmould" in text else []),
         *(["face"] if re.search(r"\bface\b", text) else []),
     ]
+
+
+@pytest.mark.parametrize("one", [None, *designs()], ids=lambda one: one.name if one else "plain")
+@pytest.mark.parametrize("extra", [{}, {"kaolin": 10.0}])
+def test_times_are_told_to_the_trace_that_the_step_before_says(one: Design | None, extra: Mapping[str, float]) -> None:
+    """The blender's seconds stand right after the step that says where to stop for good, and are told to that very trace."""
+    techniques = (one,) if one else ()
+    made = batch({**extra, **needed_by(*techniques)})
+    found = told(made, *techniques)
+    if any("of blender in all" in step for step in found):
+        at = place(found, "of blender in all to a")
+        trace = re.search(r"in all to a (\w+) trace", found[at])
+        assert trace is not None
+        assert f"a {trace[1]} trace:" in found[at - 1]
+        assert not any(step.startswith("Blend on") for step in found[at + 1 :])
+
+
+def test_a_thick_batter_is_spooned_and_not_knocked() -> None:
+    """What holds peaks is neither poured nor knocked, whether a design says how it is filled or not."""
+    bare = design("single pour")._replace(pour_to="thick", steps=())
+    for one in (design("shaving bar"), bare):
+        found = told(batch(), one)
+        assert any(step.startswith("Spoon ") for step in found)
+        assert not any("nock the mould" in step or step.startswith("Pour, ") for step in found)
 
 
 @pytest.mark.parametrize("one", designs(), ids=lambda one: one.name)

@@ -120,7 +120,7 @@ def test_a_slow_batter_stays_open_and_a_fast_one_does_not() -> None:
 
 def test_a_thicker_trace_takes_longer_and_leaves_less() -> None:
     """From light to thick the blender runs longer and the batter stays workable for less."""
-    found = [times_of(recipe_at(EVERYDAY), [design(name)]) for name in ("fine swirl", "single pour", "peaked top")]
+    found = [times_of(recipe_at(EVERYDAY), [design(name)]) for name in ("fine swirl", "single pour", "embeds")]
     assert [known(item.blend).trace for item in found] == ["light", "medium", "thick"]
     blends, open_for = [known(item.blend).middle for item in found], [known(item.workable).middle for item in found]
     assert blends == sorted(blends)
@@ -310,7 +310,7 @@ def test_steps_and_times_are_the_same_figures() -> None:
 
 def test_what_a_design_says_of_the_cure_besides_its_weeks_stays() -> None:
     """A salt bar may lie for months; its weeks are told as figures and once."""
-    recipe, techniques = recipe_at(EVERYDAY), [design("salt bar")]
+    recipe, techniques = recipe_at(EVERYDAY, extra={"salt": 60.0}), [design("salt bar")]
     text = " ".join(steps(recipe, judge(recipe), techniques, times_of(recipe, techniques)))
     assert "Many let it lie for months." in text
     assert text.count("weeks") == 1
