@@ -184,21 +184,20 @@ def batter(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> I
     poured = tuple(liquids_after(recipe))
     goes_in = (*poured, *at_trace(recipe, techniques, when="Then" if poured else "At a light trace"))
     stop = "light" if goes_in else target
-    yield (
-        "Pour the lye into the fats and blend in bursts of a few seconds, stirring by hand between them. "
-        f"Stop at {WHAT_TRACE_IS[stop]}."
-    )
+    blend = "stir by hand" if times.at_once else "blend in bursts of a few seconds, stirring by hand between them"
+    yield f"Pour the lye into the fats and {blend}. Stop at {WHAT_TRACE_IS[stop]}."
     final = stops_at(techniques)
     told = blending(times)
     timed = " ".join((told, *shorter_when_warm(recipe, times))) if told else ""
     goes_on = final not in ("", stop)
-    if timed and not goes_on:
+    if timed and (not goes_on or times.at_once):
         yield timed
     yield from goes_in
     yield from set_apart(techniques)
     if goes_on:
-        yield f"Blend on, in short bursts, to {WHAT_TRACE_IS[final]}."
-        yield from filter(None, (timed,))
+        yield f"{'Stir on' if times.at_once else 'Blend on, in short bursts'}, to {WHAT_TRACE_IS[final]}."
+        if timed and not times.at_once:
+            yield timed
     yield from filling(techniques)
 
 

@@ -10,6 +10,7 @@ import pytest
 from strategies import recipe_at
 
 from optimiser.files.designs import designs
+from optimiser.materials.additives import additives, own_additive
 from optimiser.measures.general_times import general, general_times
 from optimiser.measures.measures import lever_ranges, measures
 from optimiser.measures.scales import OwnLever, Scale
@@ -19,6 +20,8 @@ from optimiser.recipe.kinds import is_paste, kind_rows
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.times import PRIOR, BatchTimes, ExpectedTime, batch_times, likely, short_of_time
 from optimiser.reference import rows
+from optimiser.report.json.parts import times_part
+from optimiser.report.terminal.steps import expected
 
 OWN = Scale(
     "trace_speed", "s", -1 / 12, 12.0, 8, 0.2, 6.0, 40.0, 20.0, 25.0, 60.0, 0.25, {"gel": OwnLever(3.0, 1.0, 0.25)}
@@ -314,3 +317,27 @@ def test_what_a_design_says_of_the_cure_besides_its_weeks_stays() -> None:
     text = " ".join(steps(recipe, judge(recipe), techniques, times_of(recipe, techniques)))
     assert "Many let it lie for months." in text
     assert text.count("weeks") == 1
+
+
+@pytest.mark.parametrize(("name", "seizes"), [("pine tar", True), ("rosin", True), ("kaolin", False)])
+def test_what_brings_trace_at_once_has_no_times_to_trace(name: str, seizes: bool) -> None:  # noqa: FBT001
+    """With pine tar or rosin neither minutes nor seconds are promised: it is told to come at once, in steps and answer.
+
+    Common practice, no source.
+    """
+    made = recipe_at(EVERYDAY, extra={name: 3.0})
+    found = times_of(made)
+    assert (found.blend is None) is (found.workable is None) is seizes
+    text = " ".join(steps(made, judge(made), (), found))
+    assert (f"With {name} the batter comes to trace within seconds to minutes" in text) is seizes
+    assert ("of blender in all" in text) is not seizes
+    assert ("blend in bursts" in text) is not seizes
+    assert bool(times_part(found).get("at_once")) is seizes
+    assert any("within seconds" in str(part) for part in expected(found)) is seizes
+
+
+def test_clove_brings_trace_at_once_by_its_name() -> None:
+    """A scent of the maker's own called clove bud is of those; one called lavender, or a flower that only heats, is not."""
+    scent = additives()["essential oil"]
+    told = {name: own_additive(name, scent, None).seizes for name in ("clove bud", "lavender", "jasmine")}
+    assert told == {"clove bud": True, "lavender": False, "jasmine": False}
