@@ -23,7 +23,7 @@ def on_ash(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> AshAdvice | N
     """Advice against ash that keeps to the goals and the design; None where the risk is not known."""
     if math.isnan(judged.values["ash_risk"]) or is_paste(recipe, judged.values):
         return None
-    limits = (*sheet.goals, *(item.limit for item in sheet.brought))
+    limits = (*sheet.goals, *sheet.shares, *sheet.additives, *(item.limit for item in sheet.brought))
     barred = tuple(item.tag for item in sheet.free_from)
     return ash_advice(recipe, judged, limits, barred=barred, techniques=sheet.techniques, given=sheet.batch.given)
 

@@ -40,6 +40,7 @@ from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
 from optimiser.recipe.times import short_of_time
+from optimiser.recipe.warmth import shorter_when_warm
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
 from optimiser.solve.proof import OptimalityProof
@@ -90,12 +91,13 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         unused=unused_lines(live, found, sheet),
         proof=proof,
         warnings=question.warnings,
-        cautions=(*cautions(weighed, judged), *unpriced(shelf, weighed)),
+        cautions=(*cautions(weighed, judged, sheet.techniques), *unpriced(shelf, weighed)),
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
             *notes(shelf, columns, goals, weighed),
             *sheet.design_notes,
             *short_of_time(times, sheet.techniques),
+            *shorter_when_warm(weighed, times),
             *advising.on_levers(sheet, shelf, exact, figures),
         ),
         recipe=weighed,

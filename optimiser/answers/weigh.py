@@ -24,6 +24,7 @@ from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.times import NO_TIMES, short_of_time
+from optimiser.recipe.warmth import shorter_when_warm
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -76,8 +77,12 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         meets_goals=all(item.holds_when_weighed for item in against if not item.gives_way)
         if goals is not None
         else None,
-        cautions=cautions(recipe, judged),
-        notes=(*notes(sheet, shelf, recipe, money), *short_of_time(times, techniques)),
+        cautions=cautions(recipe, judged, techniques),
+        notes=(
+            *notes(sheet, shelf, recipe, money),
+            *short_of_time(times, techniques),
+            *shorter_when_warm(recipe, times),
+        ),
         times=times,
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, techniques, times),

@@ -12,10 +12,12 @@ from typing import Any, ClassVar
 from optimiser.files.batch import BatchForm
 from optimiser.files.design_steps import (
     NAMES,
+    NEEDS,
     STEPS,
     TRACE,
     WORDS,
     read_names,
+    read_need,
     read_rule_names,
     read_sentence,
     read_steps,
@@ -27,7 +29,7 @@ from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import DEFAULT_BATTER
-from optimiser.problem.designs import Choice, Design, DesignRow, Family, Step
+from optimiser.problem.designs import Choice, Design, DesignRow, Family, Need, Step
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -229,6 +231,11 @@ class DesignForm(Form):
         default=(),
         description="Rules of the house that are not for such a bar.",
     )
+    needs: Need | None = field(
+        Read("needs", read_need, NEEDS),
+        default=None,
+        description="The additive that such a bar is not made without, and how much of it is usual, as in {salt: 60 %}.",
+    )
     batch: tuple[Choice, ...] = field(
         Read("batch", _choices, _CHOICES),
         default=(),
@@ -266,6 +273,7 @@ class DesignForm(Form):
             knock=self.knock,
             touch_top=self.touch_top,
             sets_aside=self.sets_aside,
+            needs=self.needs,
         )
 
 

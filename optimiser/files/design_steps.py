@@ -1,4 +1,4 @@
-"""How the words of a design are read: sentences, names, a trace, and its working steps with when each is done."""
+"""How the words of a design are read: sentences, names, a trace, what it needs, and its working steps with when each is done."""
 
 from __future__ import annotations
 
@@ -6,12 +6,14 @@ from typing import Any
 
 from optimiser.files.fields import listed
 from optimiser.files.keys import Known, rule_named
-from optimiser.problem.designs import STAGES, Stage, Step
+from optimiser.materials import additives
+from optimiser.problem.designs import STAGES, Need, Stage, Step
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Gathering, Schema, scalar
+from optimiser.text.forms import Faults, Gathering, Schema, scalar, table
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Table, Text
+from optimiser.text.quantities import read_share
 
 POUR_TO = ("light", "medium", "thick")
 ALSO_LIGHT = "thin"
@@ -25,6 +27,8 @@ NAMES: Schema = {"anyOf": [WORDS, {"type": "array", "items": WORDS}]}
 TRACE: Schema = {"enum": [*POUR_TO, ALSO_LIGHT]}
 _STEP: Schema = {"type": "string", "maxLength": LONGEST}
 _STAGED: Schema = {"type": "object", "properties": dict.fromkeys(STAGES, _STEP), "additionalProperties": False}
+NEEDS: Schema = {"type": "object", "minProperties": 1, "maxProperties": 1}
+NEEDS_EXAMPLE = "needs: {salt: 60 %}"
 STEPS: Schema = {"type": "array", "maxItems": MOST_STEPS, "items": {"anyOf": [_STEP, _STAGED]}}
 
 
@@ -84,6 +88,25 @@ def read_trace(node: Node, what: str, _: Any) -> str:
         message = f"{shown(text)} is no trace to stop at"
         raise Faults(Diagnostic(Code.UNKNOWN_WORD, message, offer(text, POUR_TO), text.span))
     return word
+
+
+def read_need(node: Node, what: str, _: Any) -> Need:
+    """An additive of the table and how much of it is usual, per cent of the fats.
+
+    Raises:
+        Faults: it is not one additive, or none of the table.
+        Misread: its amount is no share.
+    """
+    told = list(table(node, f"'{what}'", NEEDS_EXAMPLE).items())
+    if len(told) != 1:
+        message = f"'{what}' names the one additive that makes the bar what it is"
+        raise Faults(Diagnostic(Code.WRONG_SHAPE, message, f"write {NEEDS_EXAMPLE}", node.span))
+    ((name, usual),) = told
+    item = additives.find(name)
+    if item is None:
+        help_ = offer(name, list(additives.additives()))
+        raise Faults(Diagnostic(Code.UNKNOWN_ADDITIVE, f"{shown(name)} is no additive of the table", help_, name.span))
+    return Need(item.name, read_share(scalar(usual, str(name)), item.name).value)
 
 
 def read_steps(node: Node, what: str, _: Any) -> tuple[Step, ...]:

@@ -23,9 +23,9 @@ from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.materials.additives import Additive
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.liquids import find_liquid
-from optimiser.measures.sides import SubjectKind
+from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
-from optimiser.problem.goals import NO_EXTRAS, GoalSheet, with_usual_most
+from optimiser.problem.goals import NO_EXTRAS, GoalSheet, extra_named, heating_names, with_usual_most
 from optimiser.problem.limits import Limit
 from optimiser.text.forms import Faults, read_form
 from optimiser.text.names import fold
@@ -73,10 +73,14 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
     goals = tuple(limit for limit in form.goals if limit not in cured)
     batch = with_cure(Batch() if form.batch is None else form.batch, cured)
     chosen = techniques(form.design, form.for_, own)
-    bringing = brought_by(chosen, goals, form.shares, batch)
+    mine = own_named(form, extras)
+    put_in = (
+        limit.key for limit in (*form.additives, *form.liquids) if limit.side != Side.AT_MOST and limit.value > 0.0
+    )
+    heating = heating_names(extra_named(name, mine) for name in put_in)
+    bringing = brought_by(chosen, (goals, form.shares), batch, heating)
     switched_off = form.practice if isinstance(form.practice, Span) else None
     practice = () if isinstance(form.practice, Span) else form.practice
-    mine = own_named(form, extras)
     return GoalSheet(
         path=str(path),
         title=form.title or path.stem,
@@ -128,11 +132,14 @@ def told_fats_kg(root: Node | None) -> float | None:
 
 
 def brought_by(
-    chosen: list[tuple[Design, Span]], goals: tuple[Limit, ...], shares: tuple[Limit, ...], batch: Batch
+    chosen: list[tuple[Design, Span]],
+    limits: tuple[tuple[Limit, ...], tuple[Limit, ...]],
+    batch: Batch,
+    heating: tuple[str, ...],
 ) -> Bringing | None:
     """What the designs of a file come to; None where it names none."""
     if not chosen:
         return None
     from optimiser.problem.designs import bring
 
-    return bring(chosen, goals, shares, batch)
+    return bring(chosen, *limits, batch, heating)

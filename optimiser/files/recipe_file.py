@@ -21,7 +21,7 @@ from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.measures.cure import USUAL_CURE, cured_water_at
 from optimiser.measures.quantities import Quantity, quantities
 from optimiser.problem.batch import DEFAULT_BAR, DEFAULT_BATTER, Batch
-from optimiser.problem.goals import Water
+from optimiser.problem.goals import Water, extra_named, heating_names
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -85,7 +85,7 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
         cure_weeks=USUAL_CURE if form.cure is None else form.cure,
         given=frozenset(called for name, called in CHOSEN.items() if getattr(form, name) is not None),
     )
-    batch = chosen_for(told, chosen)
+    batch = chosen_for(told, chosen, [item.name for item in (*form.additives, *form.liquids)], known)
     return RecipeSheet(
         path=str(path),
         title=form.title or path.stem,
@@ -115,13 +115,15 @@ CHOSEN = {"batter_temperature": "batter_temperature", "gel": "gel", "cure": "cur
 """Keys of a recipe that a design may choose too, and what a batch calls them."""
 
 
-def chosen_for(batch: Batch, techniques: Sequence[Design]) -> Batch:
-    """The batch with what its designs choose; the room of designs is loaded only where there are any."""
+def chosen_for(batch: Batch, techniques: Sequence[Design], extras: Sequence[str], known: Known) -> Batch:
+    """The batch with what its designs choose beside such extras; the room of designs is loaded only where there are any."""
     if not techniques:
         return batch
     from optimiser.problem.designs import choose
 
-    return choose(batch, techniques)[0]
+    mine = {item.name: item for item in known.own_extras().values()}
+    heating = heating_names(extra_named(name, mine) for name in extras)
+    return choose(batch, techniques, heating)[0]
 
 
 def is_all_liquid(form: RecipeForm) -> bool:

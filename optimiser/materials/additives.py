@@ -31,7 +31,8 @@ class Additive(NamedTuple):
     per cent of the fats. Of a liquid `sugar_fraction` counts as sugar, and `fat_mol_per_kg` are the moles of alkali that
     its fat could take at its lowest: nothing counts on them, see `materials.liquids`. `advice` is how it is made ready for
     the alkali, and `advice_late` the same where it waits for trace, as warm as the batter then; of an additive `advice` is how it
-    is made ready for its place. `heats` says whether it warms the batter by itself: "yes", "may" or "".
+    is made ready for its place. `heats` says whether it warms the batter by itself: "yes", "may" or "". `seizes`: it
+    brings a batter to trace within seconds to minutes, so that no time told of the fats holds.
     """
 
     name: str
@@ -58,6 +59,7 @@ class Additive(NamedTuple):
     advice: str = ""
     advice_late: str = ""
     heats: str = ""
+    seizes: bool = False
 
     @property
     def base(self) -> str:
@@ -122,6 +124,7 @@ def _additive(row: Mapping[str, str]) -> Additive:
         caution=row["caution"],
         advice=row["advice"],
         heats=row["heats"],
+        seizes=row["seizes"] == "yes",
     )
 
 
@@ -140,14 +143,15 @@ def own_additive(name: str, model: Additive, most: float | None) -> Additive:
         like=model.base,
         most=most,
         usual_high=model.usual_high if most is None else most,
-        heats="yes" if model.heats == "may" and _is_hot(name) else model.heats,
+        heats="yes" if model.heats == "may" and _known_scents(name) else model.heats,
+        seizes=model.seizes or (model.heats == "may" and any(row["seizes"] for row in _known_scents(name))),
     )
 
 
-def _is_hot(name: str) -> bool:
-    """Whether a scent's own name is of those that heat the batter (flowers and spices)."""
+def _known_scents(name: str) -> list[Mapping[str, str]]:
+    """What is known of the words in a scent's own name: those of flowers and spices, which heat the batter."""
     told = set(fold(name).split())
-    return any(row["word"] in told for row in rows("heating_scents"))
+    return [row for row in rows("heating_scents") if row["word"] in told]
 
 
 def cells(cell: str) -> tuple[str, ...]:

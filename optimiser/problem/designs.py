@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from optimiser.measures.sides import SubjectKind
-from optimiser.problem.batch import Batch
+from optimiser.problem.batch import DEFAULT_BATTER, Batch
 from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Section, Whose, WishId
 from optimiser.text.spans import Span
@@ -46,6 +46,13 @@ class Step(NamedTuple):
     do: str
 
 
+class Need(NamedTuple):
+    """An additive without which a bar is none of a design's, and how much of it is usual, per cent of the fats."""
+
+    additive: str
+    usual: float
+
+
 class Design(NamedTuple):
     """A technique (family "design"), or whom a bar is for (family "for").
 
@@ -53,7 +60,8 @@ class Design(NamedTuple):
     ("light", "medium", "thick", or "" where it does not say), `blend_to` that to which all of the batter is taken before
     its own steps, where that is less, and `workable` how many minutes it must then stay open, 0 where it is not said; `cover` and `cure` are advice for the steps, "" where there is none.
     `steps` are its own, in order; with `parts` the batter is split and colours go into the parts; without `knock` the mould is not knocked on the table, without `touch_top` nothing may lie
-    on the top. `sets_aside` names the rules of the house that are not for it. `span` is the name in its file.
+    on the top. `sets_aside` names the rules of the house that are not for it; `needs` is the additive that makes it
+    what it is. `span` is the name in its file.
     """
 
     name: str
@@ -74,6 +82,7 @@ class Design(NamedTuple):
     touch_top: bool = True
     sets_aside: tuple[str, ...] = ()
     workable: float = 0.0
+    needs: Need | None = None
 
     def at(self, stage: Stage) -> tuple[str, ...]:
         """Its own steps of one stage."""
@@ -125,7 +134,11 @@ class Bringing(NamedTuple):
 
 
 def bring(
-    chosen: Sequence[tuple[Design, Span]], goals: Sequence[Limit], shares: Sequence[Limit], batch: Batch
+    chosen: Sequence[tuple[Design, Span]],
+    goals: Sequence[Limit],
+    shares: Sequence[Limit],
+    batch: Batch,
+    heating: Sequence[str] = (),
 ) -> Bringing:
     """What designs add to a maker's own wishes.
 
@@ -134,6 +147,7 @@ def bring(
         goals: the maker's own limits on figures, which come first.
         shares: the same on shares.
         batch: the maker's own batch; what it gives comes before what a design would choose.
+        heating: what is put in that heats a batter by itself, by name: no design covers or warms such a one.
     """
     asked = {place for limit in (*goals, *shares) for place in told_by(limit)}
     for_whom = {
@@ -156,7 +170,7 @@ def bring(
                 replaced.setdefault((whose, owner(design)), []).append(replacing(key, sides))
             else:
                 rows += [brought(design, row, span) for row in sides]
-    settled, said = choose(batch, [design for design, _ in chosen])
+    settled, said = choose(batch, [design for design, _ in chosen], heating)
     notes = (replacement(whose, other, keys) for (whose, other), keys in replaced.items())
     return Bringing(tuple(rows), settled, (*notes, *said))
 
@@ -213,8 +227,18 @@ def brought(design: Design, row: DesignRow, span: Span) -> Brought:
     return Brought(design.name, design.family, limit, row.why, row.status, row.gives_way or design.family == "for")
 
 
-def choose(batch: Batch, chosen: Sequence[Design]) -> tuple[Batch, list[str]]:
-    """The batch with what designs choose where the maker did not, and what to say of it; the first design goes first."""
+def warms(choice: Choice) -> bool:
+    """Whether a choice makes a batch warmer than it is without: gel, or a warm batter."""
+    return (choice.key == "gel" and bool(choice.value)) or (
+        choice.key == "batter_temperature" and choice.value > DEFAULT_BATTER
+    )
+
+
+def choose(batch: Batch, chosen: Sequence[Design], heating: Sequence[str] = ()) -> tuple[Batch, list[str]]:
+    """The batch with what designs choose where the maker did not, and what to say of it; the first design goes first.
+
+    What heats the batter by itself (`heating`, by name) comes before a design that would warm it more.
+    """
     notes: list[str] = []
     taken: dict[str, str] = {}
     for design in chosen:
@@ -224,6 +248,12 @@ def choose(batch: Batch, chosen: Sequence[Design]) -> tuple[Batch, list[str]]:
                 notes.append(f"Your own {what} replaces {owner(design)} ({choice.said}).")
             elif choice.key in taken:
                 notes.append(f"{design.name}: {choice.said} stands aside for the {what} of {taken[choice.key]}.")
+            elif heating and warms(choice):
+                verb = "heats the batter by itself" if len(heating) == 1 else "heat the batter by themselves"
+                notes.append(
+                    f"{design.name}: {choice.said} stands aside, since {' and '.join(heating)} {verb}: such a batch is kept cool "
+                    f"and uncovered. Write it yourself if you want it all the same."
+                )
             else:
                 taken[choice.key] = design.name
                 batch = batch._replace(**{choice.key: choice.value})  # type: ignore[arg-type]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
@@ -84,6 +84,11 @@ def extra_named(name: str, own: Mapping[str, Additive] = NO_EXTRAS) -> Additive:
     if name in own:
         return own[name]
     return additives()[name] if name in additives() else liquids()[name]
+
+
+def heating_names(items: Iterable[Additive]) -> tuple[str, ...]:
+    """Those of additives and liquids that heat a batter by themselves, each once."""
+    return tuple(dict.fromkeys(item.name for item in items if item.heats == "yes"))
 
 
 class GoalSheet(NamedTuple):

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from optimiser.materials import alkali
 from optimiser.materials.lye import POTASSIUM, SODIUM
@@ -14,7 +15,11 @@ from optimiser.measures.telling import told
 from optimiser.recipe import handling
 from optimiser.recipe.balance import places, written
 from optimiser.recipe.bar_values import amount_of
-from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, late, superfat_with_liquids
+from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, judge, late, superfat_with_liquids
+from optimiser.recipe.kinds import lacking
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
 
 NO_LYE = (
     "NO LYE: {mixed:.0f} % alkali in the water to weigh is more than dissolves (about 50 % near room temperature). "
@@ -64,6 +69,10 @@ COUNTED_ON = (
     "Weigh {them}, and put {them} in."
 )
 AS_MIXED = "The lye is mixed at {mixed:.0f} %; {names} {bring} the rest of the water later."
+AS_PURE = (
+    "Potassium hydroxide is taken as 100 % pure, and is usually sold at about {usual:.0f} %: weighed as told here, such a one leaves a "
+    "superfat of about {left:.0f} %. Write its purity, from the label or the certificate, on the shelf."
+)
 GREASY = "A superfat of {value:.0f} % leaves a soft, greasy bar that goes rancid early."
 PASTE = (
     "With {share:.0f} % of the alkali's moles as potassium hydroxide ({mass:.0f} % of its mass) this is softer than a soda bar; "
@@ -89,6 +98,7 @@ STRONGEST = (
 )
 ORDINARY_LYE = 40.0  # %: a stronger one is more than most makers use (common practice, no source)
 BLUR = 0.05  # % of the lye: what a balance may make of a lye that is just as strong as it may be
+USUAL_POTASSIUM = 0.90  # of the mass: flakes as sold (from memory; pellets hold about 85 %)
 MOST_SUPERFAT = 25.0  # %
 MOST_CURE = 3.0  # points of superfat: nobody makes a batch sure with more than this
 MOST_POTASSIUM = 20.0  # % of the alkali's moles
@@ -126,9 +136,9 @@ def is_unfit(judgement: Judgement) -> bool:
     return judgement.superfat < -1e-6 or judgement.lye_as_mixed > STRONGEST + BLUR
 
 
-def cautions(recipe: Recipe, judgement: Judgement) -> tuple[str, ...]:
-    """Everything to say beside the alkali of a recipe: the urgent first, then what its alkalis call for, then the rest."""
-    return (*urgent(judgement), *standing(recipe), *particular(recipe, judgement))
+def cautions(recipe: Recipe, judgement: Judgement, techniques: Sequence[Design] = ()) -> tuple[str, ...]:
+    """Everything to say beside the alkali of a recipe: the urgent first, what its designs lack, what its alkalis call for, the rest."""
+    return (*urgent(judgement), *lacking(recipe, techniques), *standing(recipe), *particular(recipe, judgement))
 
 
 def alkalis(recipe: Recipe) -> tuple[str, ...]:
@@ -150,6 +160,9 @@ def in_brief(recipe: Recipe) -> tuple[str, str]:
 def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """What only some recipes give cause to say."""
     yield from of_heat(judgement)
+    if recipe.potassium_hydroxide > 0 and recipe.potassium_purity >= 1.0:
+        left = judge(recipe._replace(potassium_purity=USUAL_POTASSIUM)).superfat
+        yield AS_PURE.format(usual=100.0 * USUAL_POTASSIUM, left=left)
     yield from of_additives(recipe, judgement)
     left = max(judgement.superfat, superfat_with_liquids(recipe, judgement))
     if left > MOST_SUPERFAT:

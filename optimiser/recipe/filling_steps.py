@@ -13,9 +13,10 @@ WHAT_TRACE_IS = {
     "light": "a light trace: a drop from the spoon stays on the surface for a blink and sinks",
     "medium": "a medium trace: a drop lies on the surface like custard",
     "thick": "a thick trace: it holds the peaks that the spoon leaves",
-    "": "trace: a drop from the spoon leaves a mark on the surface",
+    "": "a light trace: a drop from the spoon stays on the surface for a blink and sinks; anything up to a medium trace does as well",
 }
 KNOCK = "Knock the mould on the table to bring up the air."
+SPOON = "Spoon the batter into the mould and press it down, into the corners first, so that no air stays."
 NO_KNOCK = "Do not knock the mould: that would move the design."
 
 
@@ -36,6 +37,12 @@ def pour_to(techniques: Sequence[Design]) -> str:
 def blend_to(techniques: Sequence[Design]) -> str:
     """The trace to which all of the batter is taken, before it is split or poured; "" where none says."""
     return lightest(design.blend_to or design.pour_to for design in techniques)
+
+
+def stops_at(techniques: Sequence[Design]) -> str:
+    """The trace at which the blender is put aside for good, to which times are told; "" where no design says."""
+    target = blend_to(techniques)
+    return target if fills_by_itself(techniques) else pour_to(techniques) or target
 
 
 def lightest(traces: Iterator[str]) -> str:
@@ -60,9 +67,13 @@ def set_apart(techniques: Sequence[Design]) -> Iterator[str]:
 def filling(techniques: Sequence[Design]) -> Iterator[str]:
     """How the mould is filled, and what is done at the top."""
     knocked = all(design.knock for design in techniques)
+    thick = pour_to(techniques) == "thick"  # neither runs out of the pot nor lets air go at a knock
     if fills_by_itself(techniques):
         yield from own_steps(techniques, "pour")
-        yield KNOCK if knocked else NO_KNOCK
+        if not (thick and knocked):
+            yield KNOCK if knocked else NO_KNOCK
+    elif thick:
+        yield SPOON if knocked else f"{SPOON} {NO_KNOCK}"
     elif knocked:
         yield f"Pour, and {KNOCK[0].lower()}{KNOCK[1:]}"
     else:

@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from optimiser.materials.fat import Fat
 from optimiser.problem.batch import DEFAULT_BATTER
 from optimiser.recipe.additive_steps import AT_THE_END, going_in, in_grams, made_for
 from optimiser.recipe.balance import fat_places, written
@@ -16,12 +15,11 @@ from optimiser.recipe.filling_steps import (
     WHAT_TRACE_IS,
     blend_to,
     filling,
-    fills_by_itself,
     own_steps,
-    pour_to,
     set_apart,
+    stops_at,
 )
-from optimiser.recipe.kinds import is_paste
+from optimiser.recipe.kinds import in_force, is_paste
 from optimiser.recipe.liquid_steps import (
     COOL,
     chilled,
@@ -34,14 +32,11 @@ from optimiser.recipe.liquid_steps import (
 from optimiser.recipe.paste_steps import PASTE_WARMTH, paste
 from optimiser.recipe.time_words import blending, curing, unmoulding
 from optimiser.recipe.times import NO_TIMES, BatchTimes
-from optimiser.recipe.warmth import covering, warmth_of
+from optimiser.recipe.warmth import MELTED, covering, is_solid, melts_high, shorter_when_warm, warmer_fats, warmth_of
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
 
-MELTING_KINDS = ("hard oil", "butter", "wax", "fatty acid")
-LIQUID_WAX_IODINE = 60.0  # g I2/100 g: a wax above it (jojoba) is liquid
-STEARIN_IODINE = 35.0  # g I2/100 g: a hard oil or fat below it, lauric oils aside, needs real heat to melt
 CHILLED_FATS = 30.0  # degC: fats for a lye kept cold may be as cool as this (common practice, no source)
 STEEP = 5.0  # degC that lye and fats may lie apart
 NOT_TO_BE_MADE = "Do not make this recipe: see the cautions. There are no steps for it."
@@ -68,6 +63,7 @@ def steps(
     """
     if is_unfit(judgement):
         return (NOT_TO_BE_MADE,)
+    techniques = in_force(recipe, techniques)
     if is_paste(recipe, judgement.values):
         warm = recipe._replace(batter_temperature=max(recipe.batter_temperature, PASTE_WARMTH))
         return (
@@ -139,6 +135,12 @@ def hot_lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     hot = going_in(recipe, "hot lye")
     if hot:
         yield f"While the lye is hot, stir {listed(hot)} into it, teased apart, until nothing of it is left to see."
+    if warm := warmer_fats(recipe):
+        yield (
+            f"Let the lye cool to within {STEEP:.0f} degrees of the fats, which with {listed(list(warm))} are as warm as they need to "
+            f"stay clear, above {recipe.batter_temperature:.0f} degC: lye that is cooler sets them in grains."
+        )
+        return
     yield f"Let the lye cool to within {STEEP:.0f} degrees of {recipe.batter_temperature:.0f} degC."
 
 
@@ -182,17 +184,20 @@ def batter(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> I
     poured = tuple(liquids_after(recipe))
     goes_in = (*poured, *at_trace(recipe, techniques, when="Then" if poured else "At a light trace"))
     stop = "light" if goes_in else target
-    yield (
-        "Pour the lye into the fats and blend in bursts of a few seconds, stirring by hand between them. "
-        f"Stop at {WHAT_TRACE_IS[stop]}."
-    )
-    if told := blending(times):
-        yield told
+    blend = "stir by hand" if times.at_once else "blend in bursts of a few seconds, stirring by hand between them"
+    yield f"Pour the lye into the fats and {blend}. Stop at {WHAT_TRACE_IS[stop]}."
+    final = stops_at(techniques)
+    told = blending(times)
+    timed = " ".join((told, *shorter_when_warm(recipe, times))) if told else ""
+    goes_on = final not in ("", stop)
+    if timed and (not goes_on or times.at_once):
+        yield timed
     yield from goes_in
     yield from set_apart(techniques)
-    final = target if fills_by_itself(techniques) else pour_to(techniques) or target
-    if final not in ("", stop):
-        yield f"Blend on, in short bursts, to {WHAT_TRACE_IS[final]}."
+    if goes_on:
+        yield f"{'Stir on' if times.at_once else 'Blend on, in short bursts'}, to {WHAT_TRACE_IS[final]}."
+        if timed and not times.at_once:
+            yield timed
     yield from filling(techniques)
 
 
@@ -222,8 +227,9 @@ def melting_step(recipe: Recipe) -> str:
     melted = f"Melt {listed([fat.name for fat in solid])} gently{rest}"
     if high:
         return (
-            f"{melted}. With {listed(high)} this takes about 60-70 degC (waxes more): pour as warm as the fats need to "
-            f"stay clear, even if that is above {temperature:.0f} degC; such a batter thickens fast."
+            f"{melted}. With {listed(high)} this takes about {MELTED[0]:.0f}-{MELTED[1]:.0f} degC (waxes more): pour as warm as the fats "
+            f"need to stay clear, even if that is above {temperature:.0f} degC; such a batter thickens fast, so have mould, scent and "
+            "all else ready."
         )
     return f"{melted}, and bring the fats to about {warmth(recipe)} degC, or as warm as they need to stay clear."
 
@@ -233,17 +239,6 @@ def warmth(recipe: Recipe) -> str:
     temperature = recipe.batter_temperature
     cooler = (chilled(recipe) or warmth_of(recipe).is_cool) and CHILLED_FATS < temperature <= DEFAULT_BATTER
     return f"{CHILLED_FATS:.0f}-{temperature:.0f}" if cooler else f"{temperature:.0f}"
-
-
-def is_solid(fat: Fat) -> bool:
-    """Whether a fat must be melted; jojoba is a wax that need not."""
-    return fat.kind in MELTING_KINDS and not (fat.kind == "wax" and fat.iodine.value > LIQUID_WAX_IODINE)
-
-
-def melts_high(fat: Fat) -> bool:
-    """Whether a fat stays solid at the heat of an ordinary batter."""
-    stearin = fat.kind == "hard oil" and fat.iodine.value < STEARIN_IODINE and "lauric" not in fat.tags
-    return fat.kind in ("wax", "fatty acid") or "hydrogenated" in fat.tags or stearin
 
 
 def after(recipe: Recipe, techniques: Sequence[Design], times: BatchTimes) -> Iterator[str]:

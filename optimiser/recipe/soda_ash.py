@@ -18,7 +18,7 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe.cautions import is_unfit
-from optimiser.recipe.compliance import EXACT_BAND, holds
+from optimiser.recipe.compliance import EXACT_BAND, holds, reached
 from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand, judge
 from optimiser.recipe.filling_steps import pour_to
 from optimiser.recipe.warmth import Warmth, warmth_of
@@ -32,6 +32,11 @@ LEAST = 1.0  # points that are worth the trouble
 STEP_BATTER = 10.0  # degC: more than this is another batter
 MOST_STEPS = 12  # how often a lever is let out a little where a wish, or the lye itself, does not bear all of it
 CLOSE = 1e-6
+BORNE = frozenset(SubjectKind) - {
+    SubjectKind.EACH,
+    SubjectKind.PINCH,
+    SubjectKind.COUNT,
+}  # what one batch shows by itself
 
 
 class AshTip(NamedTuple):
@@ -122,12 +127,12 @@ def ash_advice(
     Args:
         recipe: what is weighed.
         judged: the same, judged.
-        limits: the maker's and the design's limits on figures, which advice should not break.
+        limits: the maker's and the design's limits on figures, shares and additives, which advice should not break.
         barred: tags that nothing in the bar may bear.
         techniques: the designs of the bar.
         given: what of "gel" and "batter_temperature" the maker chose.
     """
-    wanted = tuple(limit for limit in limits if limit.subject == SubjectKind.QUANTITY)
+    wanted = tuple(limit for limit in limits if limit.subject in BORNE)
     batch = _Batch(
         *(recipe, judged, wanted, frozenset(barred), techniques, frozenset(given)), warmth_of(recipe, techniques)
     )
@@ -186,7 +191,7 @@ def _pulled(row: Mapping[str, str], most: float, batch: _Batch, held: _Held) -> 
     if not points >= LEAST or is_unfit(after):
         return None
     do = row["do"].format(to=changed.to, grams=changed.grams)
-    against = _broken(batch.limits, batch.judged, after)
+    against = _broken(batch, changed.recipe, after)
     own = held.is_own or (against is not None and against.whose == Whose.OWN)
     return AshTip(
         *(row["advice"], row["stage"], do, points, row["but"], against, row["status"]),
@@ -285,13 +290,15 @@ def _more_of_an_additive(name: str, most: float, recipe: Recipe) -> _Changed | N
     return _Changed(most, grams, changed)
 
 
-def _broken(limits: Sequence[Limit], judged: Judgement, after: Judgement) -> Said | None:
-    """The first wish that holds now and would no longer."""
-    for limit in limits:
-        if limit.key not in after.values:
+def _broken(batch: _Batch, changed: Recipe, after: Judgement) -> Said | None:
+    """The first wish that holds now and would no longer: on a figure, on a share of the fats or on an additive."""
+    for limit in batch.limits:
+        if limit.subject == SubjectKind.QUANTITY and limit.key not in after.values:
             continue
         wide = EXACT_BAND if limit.side == Side.EXACTLY and limit.unit == "index" else 0.0
-        now, then = judged.values[limit.key], after.values[limit.key]
+        now, then = (
+            reached(limit, made, judged, 0.0) for made, judged in ((batch.recipe, batch.judged), (changed, after))
+        )
         if abs(then - now) > CLOSE and holds(limit, now, wide) and not holds(limit, then, wide):
             return limit.said
     return None

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 def blending(times: BatchTimes) -> str:
     """How long the blender runs and how long the batter then stays open; empty where neither is known."""
+    if times.at_once:
+        return f"{times.at_once[0].upper()}{times.at_once[1:]}."
     told = []
     if times.blend is not None:
         what = times.blend
@@ -26,7 +28,7 @@ def blending(times: BatchTimes) -> str:
     if times.workable is not None:
         what = times.workable
         told.append(
-            f"At {what.trace} trace it is likely to stay workable for {what.said()}. {what.changed_by[:1].upper()}{what.changed_by[1:]}."
+            f"At a {what.trace} trace it is likely to stay workable for {what.said()}. {what.changed_by[:1].upper()}{what.changed_by[1:]}."
         )
     return " ".join(told)
 

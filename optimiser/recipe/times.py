@@ -15,9 +15,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.general_times import LIGHT, General, general_times
 from optimiser.measures.scales import Scale
+from optimiser.recipe.cautions import listed
 from optimiser.recipe.curing import cure_of
-from optimiser.recipe.filling_steps import pour_to
-from optimiser.recipe.kinds import is_paste, kind_rows
+from optimiser.recipe.filling_steps import stops_at
+from optimiser.recipe.kinds import in_force, is_paste, kind_rows
 from optimiser.recipe.levers import lever_units
 from optimiser.recipe.rough_durations import rough_range, weeks_in, weeks_range
 
@@ -29,6 +30,10 @@ PRIOR = "a rule of thumb, not of your bench: one trial shifts it, five make it y
 CURE_PRIOR = "a rule of thumb by the acids of the fats, free oil and water"
 STRETCHED = "beyond the trials"
 OWN = "your trials"
+AT_ONCE = (
+    "with {names} the batter comes to trace within seconds to minutes, whatever its fats: work cool, stir by hand, and have the "
+    "mould and all else ready (common practice, no source)"
+)
 LOWEST, HIGHEST = 0.0, 90.0  # indices outside are of batches that the scale was not made for
 _SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0}
 
@@ -72,7 +77,8 @@ class ExpectedTime(NamedTuple):
 class BatchTimes(NamedTuple):
     """The times of one batch; None where its figures lie off every scale, or where there is no such time (a paste has none).
 
-    `aside` says in words why a soap of its kind lacks one.
+    `aside` says in words why a soap of its kind lacks one, `at_once` what to expect in place of times to trace where something
+    in it brings trace at once.
     """
 
     blend: ExpectedTime | None = None
@@ -80,6 +86,7 @@ class BatchTimes(NamedTuple):
     unmould: ExpectedTime | None = None
     cure: ExpectedTime | None = None
     aside: tuple[str, ...] = ()
+    at_once: str = ""
 
     def told(self) -> tuple[ExpectedTime, ...]:
         """Those that are known, in the order of the work."""
@@ -106,10 +113,13 @@ def batch_times(
         cure_weeks: how long the maker says that it cures; None where they do not say.
     """
     units = lever_units(recipe)
+    techniques = in_force(recipe, techniques)
     trace = pour_trace(techniques)
     kind = {row["time"]: row for row in kind_rows(recipe, judged.values)}
     scale = scales.get("trace_speed")
-    index = math.nan if is_paste(recipe, judged.values) else judged.values["trace_speed"]  # the scales are of bars
+    seizing = list(dict.fromkeys(item.name for item, _ in recipe.additives if item.seizes))
+    off = seizing or is_paste(recipe, judged.values)  # the scales are of bars that nothing brings to trace at once
+    index = math.nan if off else judged.values["trace_speed"]
     return BatchTimes(
         blend=_expected(general_times()["blend", trace], index, scale, units),
         workable=_expected(general_times()["workable", trace], index),
@@ -118,12 +128,13 @@ def batch_times(
         else _expected(general_times()["unmould", ""], judged.values["set_up"], scales.get("set_up"), units),
         cure=_cure(judged, kind.get("cure"), techniques, cure_weeks),
         aside=tuple(row["about"] for row in kind.values() if not row["low"]),
+        at_once=AT_ONCE.format(names=listed(seizing)) if seizing else "",
     )
 
 
 def pour_trace(techniques: Sequence[Design]) -> str:
-    """The trace at which the designs pour, the lightest of several; a light one where none says."""
-    return pour_to(techniques) or LIGHT
+    """The trace at which the steps put the blender aside, the lightest of several designs; a light one where none says."""
+    return stops_at(techniques) or LIGHT
 
 
 def likely(measure: str, index: float, scale: Scale | None = None) -> tuple[float, float]:

@@ -13,7 +13,15 @@ from optimiser.recipe.cautions import listed
 from optimiser.recipe.evaluation import Recipe
 
 if TYPE_CHECKING:
+    from optimiser.materials.fat import Fat
     from optimiser.problem.designs import Design
+    from optimiser.recipe.times import BatchTimes
+
+
+MELTING_KINDS = ("hard oil", "butter", "wax", "fatty acid")
+LIQUID_WAX_IODINE = 60.0  # g I2/100 g: a wax above it (jojoba) is liquid
+STEARIN_IODINE = 35.0  # g I2/100 g: a hard oil or fat below it, lauric oils aside, needs real heat to melt
+MELTED = (60.0, 70.0)  # degC that such fats take (common practice, no source)
 
 
 class Warmth(NamedTuple):
@@ -40,6 +48,34 @@ class Warmth(NamedTuple):
         if self.heating:
             return f"{heats(self.heating)} the batter by {'itself' if len(self.heating) == 1 else 'themselves'}"
         return f"{listed(list(self.kept_cool))} is kept from gel" if self.kept_cool else ""
+
+
+def is_solid(fat: Fat) -> bool:
+    """Whether a fat must be melted; jojoba is a wax that need not."""
+    return fat.kind in MELTING_KINDS and not (fat.kind == "wax" and fat.iodine.value > LIQUID_WAX_IODINE)
+
+
+def melts_high(fat: Fat) -> bool:
+    """Whether a fat stays solid at the heat of an ordinary batter."""
+    stearin = fat.kind == "hard oil" and fat.iodine.value < STEARIN_IODINE and "lauric" not in fat.tags
+    return fat.kind in ("wax", "fatty acid") or "hydrogenated" in fat.tags or stearin
+
+
+def warmer_fats(recipe: Recipe) -> tuple[str, ...]:
+    """The fats that have to be warmer than the batter was meant to be, by name; none where it is as warm as they need."""
+    if recipe.batter_temperature >= MELTED[0]:
+        return ()
+    return tuple(fat.name for fat, _ in recipe.fats if is_solid(fat) and melts_high(fat))
+
+
+def shorter_when_warm(recipe: Recipe, times: BatchTimes) -> tuple[str, ...]:
+    """What to say of times to trace and of a workable batter, which hold for a batter of the warmth that was meant."""
+    names = list(warmer_fats(recipe))
+    if not names or (times.blend is None and times.workable is None):
+        return ()
+    need = "needs" if len(names) == 1 else "need"
+    told = f"The times to trace and of a workable batter hold for {recipe.batter_temperature:.0f} degC"
+    return (f"{told}: they are far shorter when it is as warm as {listed(names)} {need}.",)
 
 
 def warmth_of(recipe: Recipe, techniques: Sequence[Design] = ()) -> Warmth:

@@ -11,6 +11,7 @@ from optimiser.answers.results import Blend
 from optimiser.files.writing import seen_from
 from optimiser.measures.cure import cure_words, cured_water_at
 from optimiser.problem.batch import Batch
+from optimiser.problem.goals import heating_names
 from optimiser.recipe.cautions import acids_counted_on, urgent
 from optimiser.recipe.evaluation import Recipe
 from optimiser.text.codes import Code
@@ -107,7 +108,7 @@ def choices(recipe: Recipe, named: Sequence[Design]) -> dict[str, str]:
     if named:
         from optimiser.problem.designs import choose
 
-        taken = choose(taken, named)[0]
+        taken = choose(taken, named, heating_names(item for item, _ in recipe.additives))[0]
     told = {}
     if recipe.batter_temperature != taken.batter_temperature:
         told["batter_temperature"] = f"{recipe.batter_temperature:g} degC"

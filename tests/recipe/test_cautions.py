@@ -111,6 +111,18 @@ def test_a_greasy_bar_is_told(superfat: float, told: bool) -> None:  # noqa: FBT
     assert ("greasy bar" in said(recipe_at({"olive oil": 1.0}, superfat=superfat + (1e-9 if told else -1e-9)))) is told
 
 
+def test_pure_potassium_hydroxide_is_doubted() -> None:
+    """Taken as pure it is said to be sold at about 90 %, and what a paste is then left with: a tenth of its alkali is missing.
+
+    Of alkali for a superfat of 3 % nine tenths are 0.9 x 97 = 87.3 % of what the fats take: 12.7 % is left over.
+    """
+    paste = recipe_at({"olive oil": 1.0}, potassium=100.0, superfat=3.0)
+    assert "taken as 100 % pure, and is usually sold at about 90 %" in said(paste)
+    assert "a superfat of about 13 %" in said(paste)
+    assert "taken as 100 %" not in said(paste._replace(potassium_purity=0.9))
+    assert "taken as 100 %" not in said(recipe_at({"olive oil": 1.0}))
+
+
 @pytest.mark.parametrize(
     ("potassium", "told"), [(0.0, False), (19.9, False), (20.0, False), (20.1, True), (100.0, True)]
 )

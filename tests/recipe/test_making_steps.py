@@ -17,7 +17,7 @@ from optimiser.materials.fat_table import reference
 from optimiser.recipe import making_steps
 from optimiser.recipe.evaluation import judge
 from optimiser.recipe.making_steps import melting_step
-from optimiser.recipe.times import NO_TIMES
+from optimiser.recipe.times import NO_TIMES, batch_times
 
 ROOT = Path(__file__).parents[2]
 
@@ -207,6 +207,26 @@ def test_what_melts_high_asks_for_heat(name: str, hot: bool) -> None:  # noqa: F
     assert ("60-70 degC" in words) is hot
     assert (f"With {name} this takes" in words) is hot
     assert words.startswith(f"Melt {name} gently, stir in the liquid oils")
+
+
+@pytest.mark.parametrize("name", ["beeswax", "stearic acid", "palm stearin"])
+def test_lye_and_fats_are_of_one_warmth(name: str) -> None:
+    """Where a fat needs heat the lye is as warm as the fats, and the times are told to hold for the cooler batter only.
+
+    Common practice, no source: wax and stearic acid set in grains in a cool lye.
+    """
+    made = recipe_at({"olive oil": 70.0, "coconut oil": 27.0, name: 3.0})
+    judged = judge(made)
+    found = making_steps.steps(made, judged, (), batch_times(made, judged, {}))
+    (cooled,) = [step for step in found if step.startswith("Let the lye cool")]
+    assert f"within 5 degrees of the fats, which with {name} are as warm as they need" in cooled
+    (timed,) = [step for step in found if step.startswith("Expect ")]
+    assert "hold for 35 degC" in timed
+    assert f"as warm as {name} needs" in timed
+    plain = recipe_at({"olive oil": 60.0, "coconut oil": 40.0})
+    told = " ".join(making_steps.steps(plain, judge(plain), (), batch_times(plain, judge(plain), {})))
+    assert "within 5 degrees of 35 degC" in told
+    assert "far shorter when" not in told
 
 
 def test_only_liquid_oils_are_not_melted() -> None:

@@ -43,6 +43,11 @@ def batch(extra: Mapping[str, float] = NOTHING, *, gel: bool = False, potassium:
     return recipe_at(FATS, extra=shares, potassium=potassium, gel=gel)
 
 
+def needed_by(*techniques: Design) -> Mapping[str, float]:
+    """What the designs are not made without, in grams for a kilo of fats."""
+    return {one.needs.additive: 10.0 * one.needs.usual for one in techniques if one.needs is not None}
+
+
 def told(made: Recipe, *techniques: Design) -> tuple[str, ...]:
     """The steps of a batch that may be made."""
     judged = judge(made)
@@ -63,7 +68,7 @@ def place(found: tuple[str, ...], words: str) -> int:
 def test_every_design_brings_steps_that_are_all_told_in_order(one: Design) -> None:
     """Each design has steps of its own; all stand in the batch's steps, in order, between weighing and testing."""
     assert one.steps
-    found = told(batch(gel=bool(one.gel and one.gel.value)), one)
+    found = told(batch(needed_by(one), gel=bool(one.gel and one.gel.value)), one)
     wanted = [
         step.do.removesuffix(".")
         for stage in ("ready", "apart", "pour", "top", "after")
@@ -77,7 +82,7 @@ def test_every_design_brings_steps_that_are_all_told_in_order(one: Design) -> No
     for step in one.steps:
         lye = place(found, "sprinkle the alkali")
         mixed = place(found, "Pour the lye into the fats")
-        out = place(found, "Unmould when")
+        out = place(found, "Unmould ")
         at = place(found, step.do.removesuffix("."))
         assert {"ready": at < lye, "after": at > out}.get(step.stage, mixed < at < out)
 
@@ -85,9 +90,9 @@ def test_every_design_brings_steps_that_are_all_told_in_order(one: Design) -> No
 @pytest.mark.parametrize("one", designs(), ids=lambda one: one.name)
 def test_a_mould_is_filled_once_and_knocked_only_where_it_may_be(one: Design) -> None:
     """The plain pour gives way to a design's own; the mould is knocked unless the pour is the design, which is said."""
-    found = told(batch(), one)
+    found = told(batch(needed_by(one)), one)
     knocks = [step for step in found if KNOCKED.search(step)]
-    assert len(knocks) == int(one.knock)
+    assert len(knocks) == int(one.knock and one.pour_to != "thick")
     assert sum("Do not knock the mould" in step for step in found) == int(not one.knock)
     plain = [step for step in found if step.startswith("Pour, ")]
     assert len(plain) == int(not one.at("pour"))
@@ -230,7 +235,7 @@ def test_a_design_of_the_makers_without_steps_is_poured_plainly() -> None:
 def test_the_cover_is_that_of_the_top_that_bears_least() -> None:
     """Layers under a piped top are covered as the piping bears it, whichever is named first."""
     for pair in (("straight layers", "piped top"), ("piped top", "straight layers")):
-        found = told(batch(), *map(design, pair))
+        found = told(batch(needed_by(*map(design, pair))), *map(design, pair))
         assert design("piped top").cover in found
         assert design("straight layers").cover not in found
 
@@ -304,6 +309,30 @@ def contradicts(found: tuple[str, ...]) -> list[str]:
     ]
 
 
+@pytest.mark.parametrize("one", [None, *designs()], ids=lambda one: one.name if one else "plain")
+@pytest.mark.parametrize("extra", [{}, {"kaolin": 10.0}])
+def test_times_are_told_to_the_trace_that_the_step_before_says(one: Design | None, extra: Mapping[str, float]) -> None:
+    """The blender's seconds stand right after the step that says where to stop for good, and are told to that very trace."""
+    techniques = (one,) if one else ()
+    made = batch({**extra, **needed_by(*techniques)})
+    found = told(made, *techniques)
+    if any("of blender in all" in step for step in found):
+        at = place(found, "of blender in all to a")
+        trace = re.search(r"in all to a (\w+) trace", found[at])
+        assert trace is not None
+        assert f"a {trace[1]} trace:" in found[at - 1]
+        assert not any(step.startswith("Blend on") for step in found[at + 1 :])
+
+
+def test_a_thick_batter_is_spooned_and_not_knocked() -> None:
+    """What holds peaks is neither poured nor knocked, whether a design says how it is filled or not."""
+    bare = design("single pour")._replace(pour_to="thick", steps=())
+    for one in (design("shaving bar"), bare):
+        found = told(batch(), one)
+        assert any(step.startswith("Spoon ") for step in found)
+        assert not any("nock the mould" in step or step.startswith("Pour, ") for step in found)
+
+
 @pytest.mark.parametrize("one", designs(), ids=lambda one: one.name)
 @pytest.mark.parametrize("gel", [True, False])
 @pytest.mark.parametrize("extra", ["", "honey", "goat milk", "fragrance oil"])
@@ -360,7 +389,7 @@ def test_designs_that_share_a_bar_do_not_quarrel() -> None:
     pairs = list(combinations(designs(), 2))
     assert len(pairs) > 100
     for pair in pairs:
-        assert contradicts(told(batch(), *pair)) == [], [one.name for one in pair]
+        assert contradicts(told(batch(needed_by(*pair)), *pair)) == [], [one.name for one in pair]
 
 
 @pytest.mark.parametrize(

@@ -245,6 +245,30 @@ def test_a_design_that_must_not_gel_is_respected() -> None:
     assert told["lid"].is_free
 
 
+def test_a_wax_that_a_design_forbids_is_not_advised() -> None:
+    """A fine swirl has no wax at all, and a maker may want none either: beeswax is told as being against that."""
+    for limits in (
+        [row.limit for row in design("fine swirl").rows if row.limit.key == "waxes"],
+        [at_most("beeswax", 0.0, "fat")],
+    ):
+        told = tips(recipe(), *limits)
+        assert told["beeswax"].against == limits[0].said
+    assert tips(recipe())["beeswax"].is_free
+
+
+def test_wax_is_not_advised_for_a_cool_batter() -> None:
+    """A piped top is poured at 30 degC, at which wax sets in grains; milk is kept cool too. Common practice, no source."""
+    assert not tips(recipe(), techniques=[design("piped top")])["beeswax"].is_free
+    milky = recipe()._replace(water=180.0, additives=((liquids()["goat milk"], 150.0),))
+    assert not any(tip.id == "beeswax" and tip.is_free for tip in ash_advice(milky, judge(milky)).tips)
+
+
+def test_an_additive_that_is_fixed_is_not_advised_beyond_it() -> None:
+    """Where lactate is held to one per cent of the fats, two are told as being against it."""
+    most = at_most("sodium lactate", 1.0, "additive")
+    assert tips(recipe(), most)["lactate"].against == most.said
+
+
 def test_what_the_maker_chose_is_told_apart_with_what_it_would_bring() -> None:
     """No gel and a heat of the maker's own stay, and the points that they cost are told."""
     told = tips(recipe(), given=["gel", "batter_temperature"])
@@ -292,7 +316,7 @@ def test_an_index_is_never_told_below_nothing() -> None:
 
 
 def test_nothing_that_the_maker_fixed_is_left_out() -> None:
-    """With lye, gel and warmth of the maker's own all three are told with what they cost; in full so is all the rest."""
+    """With lye, gel and warmth of the maker's own all three are told with what they cost, and wax, which needs warmth; in full all the rest."""
     here = recipe(water=132.0 * 73.0 / 27.0)
     advice = ash_advice(
         here,
@@ -305,7 +329,7 @@ def test_nothing_that_the_maker_fixed_is_left_out() -> None:
         " ".join(printed(Paper(80, colour=False, ascii=False), block(advice, None, full=whole)).split())
         for whole in (False, True)
     )
-    assert short.count("Held back") == 3
+    assert short.count("Held back") == 4
     for why in ("since you keep it from gel", "since you pour it at 30 °C", "by lye_concentration exactly"):
         assert f"Held back{'' if why.startswith('by') else ','} {why}" in short
     assert "single pour is poured at a medium trace" not in short

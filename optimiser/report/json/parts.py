@@ -285,6 +285,7 @@ def times_part(times: BatchTimes) -> Json:
         "workable": time_part(times.workable),
         "unmould": time_part(times.unmould),
         "cure": time_part(times.cure),
+        **({"at_once": times.at_once} if times.at_once else {}),
     }
 
 

@@ -20,9 +20,10 @@ def expected(times: BatchTimes) -> Iterator[Part]:
     if told:
         thumb = next((item.basis for item in times.told() if item.status == "prior" and item.time != "cure"), "")
         yield Line(words.sentence(f"{'; '.join(told)}{f' ({thumb})' if thumb else ''}"), hang=2)
-    for aside in times.aside:
+    asides = (*filter(None, (times.at_once,)), *times.aside)
+    for aside in asides:
         yield Line(words.sentence(aside), hang=2)
-    if told or times.aside:
+    if told or asides:
         yield Gap()
 
 
