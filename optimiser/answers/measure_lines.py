@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from optimiser.answers.results import MeasureLine
 from optimiser.measures.measures import measures
@@ -10,13 +10,16 @@ from optimiser.measures.sides import Side
 from optimiser.model.rows import Row
 
 
-def measure_lines(values: Mapping[str, float], rows: Sequence[Row]) -> tuple[MeasureLine, ...]:
-    """One line for each measure of the bar, in the order of the reference."""
+def measure_lines(
+    values: Mapping[str, float], rows: Sequence[Row], eased: Collection[str] = ()
+) -> tuple[MeasureLine, ...]:
+    """One line for each measure of the bar, in the order of the reference; `eased` are the wishes that gave way."""
     lines = []
     for name, measure in measures().items():
         limits = [row for row in rows if row.figure == name and row.bottom is None and row.unit == "index"]
         lows = [row.limit for row in limits if row.side != Side.AT_MOST]
         highs = [row.limit for row in limits if row.side != Side.AT_LEAST]
+        ends = (max(lows, default=None), min(highs, default=None))
         lines.append(
             MeasureLine(
                 id=name,
@@ -27,8 +30,9 @@ def measure_lines(values: Mapping[str, float], rows: Sequence[Row]) -> tuple[Mea
                 bands=tuple((band.word, band.low, band.high) for band in measure.bands),
                 uncertainty=f"+/- {measure.uncertainty:g}" if measure.uncertainty else measure.coarse,
                 high_means=measure.high_means,
-                low_limit=max(lows, default=None),
-                high_limit=min(highs, default=None),
+                low_limit=ends[0],
+                high_limit=ends[1],
+                gave_way=any(str(row.wish) in eased and row.limit in ends for row in limits),
             )
         )
     return tuple(lines)
