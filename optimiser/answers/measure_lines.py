@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 
 from optimiser.answers.results import MeasureLine
-from optimiser.measures.measures import measures
+from optimiser.measures.measures import Measure, measures
 from optimiser.measures.sides import Side
 from optimiser.model.rows import Row
+
+DECIMALS = 1  # that a measure is printed in
+HALF = 0.5 * 10.0**-DECIMALS
 
 
 def measure_lines(
@@ -26,7 +30,7 @@ def measure_lines(
                 words=measure.words,
                 value=values[name],
                 unit=measure.unit,
-                band=measure.band(values[name]),
+                band=band_told(measure, values[name], limits),
                 bands=tuple((band.word, band.low, band.high) for band in measure.bands),
                 uncertainty=f"+/- {measure.uncertainty:g}" if measure.uncertainty else measure.coarse,
                 high_means=measure.high_means,
@@ -36,3 +40,14 @@ def measure_lines(
             )
         )
     return tuple(lines)
+
+
+def band_told(measure: Measure, value: float, limits: Sequence[Row]) -> str:
+    """The band's word for a value as it is printed; at the edge of a band that was asked for and is met, that band's."""
+    asked = {row.said.band for row in limits if row.said.band}
+    for band in measure.bands:
+        low = -math.inf if band.low is None else band.low
+        high = math.inf if band.high is None else band.high
+        if band.word in asked and low - HALF < value < high + HALF:
+            return band.word
+    return measure.band(round(value, DECIMALS))
