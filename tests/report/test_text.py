@@ -424,7 +424,7 @@ def test_an_eased_rule_says_what_it_asked(blend_story: Blend) -> None:
     assert "To overrule it" not in answer
 
 
-@pytest.mark.parametrize("figure", ["rancidity", "harshness", "likely_superfat", "worst_case_superfat"])
+@pytest.mark.parametrize("figure", ["rancidity", "harshness", "superfat", "likely_superfat", "worst_case_superfat"])
 def test_no_rule_that_guards_is_to_be_overruled(blend_story: Blend, figure: str) -> None:
     """Nobody is shown how to overrule what keeps skin or the bar, nor anything that saves less than a fiftieth."""
     rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")._replace(saves_if_dropped=0.2)

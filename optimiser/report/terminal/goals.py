@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
 PINCHES = "pinches"
 WHOLE = (Origin.EXCLUSION, Origin.COUNT)
-GUARDS = ("likely_superfat", "worst_case_superfat", "rancidity", "harshness", "mildness", "keeping")
+GUARDS = ("superfat", "likely_superfat", "worst_case_superfat", "rancidity", "harshness", "mildness", "keeping")
 WORTH_IT = 0.02  # of the cost: what a rule must save before overruling it is suggested
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
