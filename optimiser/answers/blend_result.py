@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 import numpy as np
 
@@ -72,7 +73,9 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
     costs = savings_told(prices(live, found, base), (sheet, shelf), programme, found, live.work)
-    goals = goal_lines(programme, found, costs, held)
+    aside = tuple(stood_aside(sheet, shelf, exact, figures))
+    eased = {item.rule: item.said.figure for item in aside if item.at is not None}
+    goals = goal_lines(programme, found, costs, held, eased)
     return Blend(
         title=sheet.title,
         currency=shelf.currency,
@@ -83,7 +86,9 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         water=water_figures(exact, weighed, figures),
         additives=additive_lines(exact, weighed, money),
         liquids=liquid_lines(exact, weighed, money),
-        measures=measure_lines(figures.values, [row for row in programme.rows if row.origin != Origin.PREFERENCE]),
+        measures=measure_lines(
+            figures.values, [row for row in programme.rows if row.origin != Origin.PREFERENCE], eased
+        ),
         figures=figures.values,
         cost=CostFigures.of(figures, columns.batch.cured_weight_kg),
         goals=goals,
@@ -109,7 +114,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         times=times,
         ash=advising.on_ash(sheet, weighed, judged),
         water_hardness=advising.on_water(sheet.water, weighed, judged),
-        stood_aside=tuple(stood_aside(sheet, shelf, exact, figures)),
+        stood_aside=aside,
         purity_basis=shelf.purity_basis,
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",
@@ -199,11 +204,15 @@ def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFi
 
 
 def goal_lines(
-    programme: Programme, found: Cheapest, costs: dict[WishId, ShadowPrice], held: dict[WishId, Verdict]
+    programme: Programme,
+    found: Cheapest,
+    costs: dict[WishId, ShadowPrice],
+    held: dict[WishId, Verdict],
+    eased: Mapping[str, str],
 ) -> tuple[GoalLine, ...]:
     """Every wish against the blend, in the order in which they were written.
 
-    `held` has of each wish what the judge finds of the recipe rounded for the balance.
+    `held` has of each wish what the judge finds of the recipe rounded for the balance, `eased` the figures of those that gave way.
     """
     lines = []
     for member, places in programme.members.items():
@@ -233,6 +242,8 @@ def goal_lines(
                 price_if_tighter=price.tighter,
                 holds_from=price.holds[0],
                 holds_to=price.holds[1],
+                at_limit=price.at_limit,
+                eased_from=eased.get(str(member), ""),
             )
         )
     return tuple(lines)

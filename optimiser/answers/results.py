@@ -108,6 +108,7 @@ class MeasureLine(NamedTuple):
     high_means: str
     low_limit: float | None
     high_limit: float | None
+    gave_way: bool = False  # a limit told here is a rule's that gave way to it
 
 
 class GoalLine(NamedTuple):
@@ -120,7 +121,8 @@ class GoalLine(NamedTuple):
     `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
     `holds_when_weighed`: whether it still holds of the recipe rounded to the balance; `when_weighed`: its value then,
     told where it does not. `gives_way`: the house, or whom the bar is for, only wants it where the maker's own goals leave
-    room: a recipe that misses it misses no goal.
+    room: a recipe that misses it misses no goal. `at_limit`: the blend stands at its limit, whether it costs something or
+    not. `eased_from`: the figure that a rule asked before it gave way to the one told.
     """
 
     id: WishId
@@ -142,6 +144,8 @@ class GoalLine(NamedTuple):
     holds_to: float | None = None
     when_weighed: float | None = None
     gives_way: bool = False
+    at_limit: bool = False
+    eased_from: str = ""
 
     @property
     def origin(self) -> Origin:

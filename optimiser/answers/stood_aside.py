@@ -9,14 +9,17 @@ from optimiser.answers.results import StoodAside
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.house_rules import names_fat
+from optimiser.problem.house_rules import least_share, names_fat
 from optimiser.problem.limits import Limit, as_limit
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said
+from optimiser.recipe.cautions import listed
 from optimiser.recipe.compliance import holds, reached
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.solve.pinches import BODY, DUST, MOST_DEARER
 
-MOST_NAMED = 2  # wishes that a reason names
+MOST_NAMED = 4  # wishes that a reason names
+PINCH_BLUR = 1e-4  # per cent: less short of the rule than this is the rule
 
 
 def stood_aside(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
@@ -25,6 +28,7 @@ def stood_aside(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgemen
     for rule in sheet.rules:
         yield from to_names(sheet, rule, recipe, judged)
         yield from to_designs(sheet, rule, recipe, judged)
+    yield from to_pinches(sheet, recipe)
     for given in gave_way(sheet, shelf):
         yield StoodAside(str(given.wish), given.said, why_of(given), given.at, given.unit)
 
@@ -51,6 +55,31 @@ def to_names(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) ->
                 said = of_limit.said._replace(subject=limit.key)
                 yield StoodAside(rule.name, said, f"{limit.said.by}{limit.said.wish} stands in its place")
                 return
+
+
+def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
+    """The rule on pinches, where one is left that the maker does not name."""
+    least = least_share(sheet)
+    if least is None:
+        return
+    together: dict[str, float] = {}
+    for fat, grams in recipe.fats:
+        together[fat.group] = together.get(fat.group, 0.0) + 100.0 * grams / recipe.fat_grams
+    left = [
+        f"{100.0 * grams / recipe.fat_grams:.2g} % {fat.name}"
+        for fat, grams in recipe.fats
+        if fat.kind in BODY
+        and together[fat.group] < least - PINCH_BLUR
+        and grams > DUST * recipe.fat_grams
+        and not names_fat(sheet, fat.name, 0.0)
+    ]
+    if left:
+        them, are = ("it", "is") if len(left) == 1 else ("them", "are")
+        why = (
+            f"{listed(left)} {are} left, since without {them}, or with {least:g} % of {them}, no blend found meets these "
+            f"goals as well within {100 * MOST_DEARER:g} % of the cost"
+        )
+        yield StoodAside("pinches", Said("no pinches"), why)
 
 
 def to_designs(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
@@ -81,7 +110,7 @@ def why_of(given: GaveWay) -> str:
         return "these goals leave no room for it beside the other rules of the house"
     said = [_named(item) for _, item in given.against[:MOST_NAMED]]
     more = len(given.against) - len(said)
-    told = " and ".join(said) if not more else f"{', '.join(said)} and {more} more"
+    told = listed(said) if not more else f"{', '.join(said)} and {more} more"
     beside = " beside the other rules of the house" if given.beside_house else ""
     return f"{told} {'leaves' if len(given.against) == 1 else 'leave'} no room for it{beside}"
 

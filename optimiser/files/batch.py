@@ -18,9 +18,17 @@ from optimiser.problem.batch import (
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Read, field, form_schema, read_part, scalar
-from optimiser.text.names import fold
+from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Table, Text
-from optimiser.text.quantities import read_count, read_length, read_mass, read_share, read_temperature, write_number
+from optimiser.text.quantities import (
+    Misread,
+    read_count,
+    read_length,
+    read_mass,
+    read_share,
+    read_temperature,
+    write_number,
+)
 from optimiser.text.spans import Span
 
 
@@ -158,12 +166,25 @@ class BatchForm(Form):
         )
 
 
+def is_mass(text: str) -> bool:
+    """Whether a text is a mass."""
+    try:
+        read_mass(text, "mass")
+    except Misread:
+        return False
+    return True
+
+
 def read_batch(node: Node, _what: str, _: Any = None) -> Batch:
     """A batch from its entries.
 
     Raises:
         Faults: everything that is wrong with it.
     """
+    if isinstance(node, Text) and is_mass(node):
+        message = f"{BatchForm.what} is {shown(node.strip())}, and that may be of fats, of batter or of bars"
+        help_ = f"for a mass of all fats write batch: {{fats: {node.strip()}}}"
+        raise Faults(Diagnostic(Code.WRONG_SHAPE, message, help_, node.span))
     batch = read_part(BatchForm, node).as_batch(node.span)
     entries = node.items() if isinstance(node, Table) else ()
     return batch._replace(scale_span=next((value.span for key, value in entries if fold(key) == "scale"), None))

@@ -27,7 +27,7 @@ BY_IODINE: Mapping[str, float] = MappingProxyType({"half-drying": 106.0, "strong
 """Tags that a fat bears by itself, and the iodine value from which on it does: rapeseed, sesame and sunflower half dry."""
 HELD: Mapping[str, str] = MappingProxyType(
     {
-        "hard oils": "Hard oils leave butters out; solid fats has both.",
+        "hard oils": "Here 'hard oils' are without butters; 'solid fats' are both.",
         "liquid oils": "Liquid oils, or soft oils, hold soft pastes such as goose fat too.",
         "solid fats": "Solid fats are hard oils and butters together.",
     }

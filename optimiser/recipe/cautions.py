@@ -74,12 +74,12 @@ AS_PURE = (
     "superfat of about {left:.0f} %. Write its purity, from the label or the certificate, on the shelf."
 )
 GREASY = "A superfat of {value:.0f} % leaves a soft, greasy bar that goes rancid early."
-PASTE = (
-    "With {share:.0f} % of the alkali's moles as potassium hydroxide ({mass:.0f} % of its mass) this is softer than a soda bar; "
-    "towards 100 % it is a paste. Hardness, times and bars are stretched."
-)
+OF_POTASSIUM = "With {share:.0f} % of the alkali's moles as potassium hydroxide ({mass:.0f} % of its mass) this is "
+SOFTER = OF_POTASSIUM + "softer than a soda bar; its figures are stretched."
+PASTE = OF_POTASSIUM + "a paste: hardness, times and bars do not apply."
 STRETCHED = "{name} at {share:.1f} % of the fats: its effect on the measures is only known to {most:g} %; what is beyond counts as no more."
-SALT_BAR = "{name} at {share:.1f} % of the fats: the measures are those of a salt bar, which they reach at {most:g} %."
+SALT_BAR = "{name} at {share:.1f} % of the fats: told as a salt bar (from {most:g} % salt on)."
+NEAR_SALT_BAR = "{name} at {share:.1f} % of the fats: told as on the way to a salt bar (from {most:g} % salt on)."
 MUCH = (
     "{name} at {share:.1f} % of the fats is above the {whose} ({most:g} %): check it with what its supplier advises and with "
     "its safety data sheet."
@@ -102,6 +102,7 @@ USUAL_POTASSIUM = 0.90  # of the mass: flakes as sold (from memory; pellets hold
 MOST_SUPERFAT = 25.0  # %
 MOST_CURE = 3.0  # points of superfat: nobody makes a batch sure with more than this
 MOST_POTASSIUM = 20.0  # % of the alkali's moles
+A_PASTE = 60.0  # % of the alkali's moles, from which the soap is a paste (common practice, no source)
 NEARLY_MIXED = 1.0  # % of the lye: less than this apart is the same
 UNSURE_SPREAD = 0.05  # of the value: a fat whose low end lies further off than this
 JUST = 1e-6  # per cent: what binary fractions add to a figure just met
@@ -168,7 +169,8 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     if left > MOST_SUPERFAT:
         yield GREASY.format(value=left)
     if judgement.values["potassium_share"] > MOST_POTASSIUM:
-        yield PASTE.format(share=judgement.values["potassium_share"], mass=potassium_by_mass(judgement))
+        words = PASTE if judgement.values["potassium_share"] >= A_PASTE else SOFTER
+        yield words.format(share=judgement.values["potassium_share"], mass=potassium_by_mass(judgement))
     if judgement.superfat_worst_case < 0 <= judgement.superfat_likely_low:
         yield at_worst(recipe, -judgement.superfat_worst_case)
     if judgement.lye_concentration > ORDINARY_LYE + JUST:
@@ -246,8 +248,9 @@ def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         share = 100.0 * grams / recipe.fat_grams
         if item.base in LEVELLING and share > lever_ranges()[item.base].high * 1.001:
             end = levers("hardness").curves[item.base][-1][0]
-            told = SALT_BAR if end > lever_ranges()[item.base].high else STRETCHED
-            yield told.format(name=item.name.capitalize(), share=share, most=end)
+            salt_bar = SALT_BAR if share >= end - JUST else NEAR_SALT_BAR
+            words = salt_bar if end > lever_ranges()[item.base].high else STRETCHED
+            yield words.format(name=item.name.capitalize(), share=share, most=end)
         elif not item.is_liquid and share > item.usual_high * 1.001 + JUST:
             whose = "usual most" if item.most is None else "most that your shelf allows"
             yield MUCH.format(name=item.name.capitalize(), share=share, whose=whose, most=item.usual_high)

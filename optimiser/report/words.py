@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 NOTHING = "-"
 HARD_OILS = "hard oils"
-ON_HARD_OILS = "Hard oils leave butters out; solid fats have both."
+ON_HARD_OILS = "Here 'hard oils' are without butters; 'solid fats' are both."
 MONEY = "money"  # stands for a currency that nobody named
 GLUE = "\ud800"  # keeps a figure and its unit on one line, printed as a blank; a sign that no file and no argument can hold
 SMALL = 1.0  # money below which a third decimal says something

@@ -5,9 +5,13 @@ from __future__ import annotations
 import pytest
 from strategies import at_least, at_most, shelf_of, with_practice
 
+from optimiser.analysis.giving_way import GaveWay
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend
+from optimiser.answers.stood_aside import to_pinches, why_of
+from optimiser.measures.sides import Side
 from optimiser.problem.limits import Limit
+from optimiser.problem.wishes import Said, Section, WishId
 
 SHELF = shelf_of({"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0})
 
@@ -25,3 +29,30 @@ def test_an_exact_rule_is_told_to_stand_where_it_was_moved_to(wish: Limit, at_en
     assert stands is not None
     assert (stands < 5.0) == (at_end == "low")
     assert stands == pytest.approx(story.alkali.superfat, abs=0.11)
+
+
+def test_a_pinch_that_is_left_is_told() -> None:
+    """A fat of a fifth of a per cent that could not be tidied away is told with why; one that the maker names is not."""
+    story = answer_for(with_practice(), SHELF)
+    assert isinstance(story, Blend)
+    assert not list(to_pinches(with_practice(), story.recipe))
+    castor = next(item.fat for item in SHELF.fats if item.fat.name == "castor oil")
+    others = [(fat, weight) for fat, weight in story.recipe.fats if fat.name != "castor oil"]
+    whole = sum(weight for _, weight in others)
+    recipe = story.recipe._replace(fats=(*others, (castor, whole * 0.002 / 0.998)))
+    (told,) = to_pinches(with_practice(), recipe)
+    assert (told.rule, str(told.said)) == ("pinches", "no pinches")
+    assert told.why.startswith("0.2 % castor oil is left, since without it, or with 3 % of it, no blend found")
+    named = with_practice()._replace(shares=(at_least("castor oil", 0.2, "fat"),))
+    assert not list(to_pinches(named, recipe))
+
+
+@pytest.mark.parametrize(("number", "more"), [(4, " and d at least 1"), (5, ", d at least 1 and 1 more")])
+def test_four_culprits_are_named(number: int, more: str) -> None:
+    """Up to four wishes that leave a rule no room are named; of more than that the number of the rest."""
+    against = tuple(
+        (WishId(Section.GOALS, name, Side.AT_LEAST), Said(name, Side.AT_LEAST, "1")) for name in "abcdefg"[:number]
+    )
+    why = why_of(GaveWay(against[0][0], against[0][1], "", 1.0, against))
+    named = "a at least 1, b at least 1, c at least 1"
+    assert why == f"{named}{more} leave no room for it"

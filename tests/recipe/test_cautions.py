@@ -124,15 +124,25 @@ def test_pure_potassium_hydroxide_is_doubted() -> None:
 
 
 @pytest.mark.parametrize(
-    ("potassium", "told"), [(0.0, False), (19.9, False), (20.0, False), (20.1, True), (100.0, True)]
+    ("potassium", "words"),
+    [
+        (0.0, ""),
+        (19.9, ""),
+        (20.0, ""),
+        (20.1, cautions.SOFTER),
+        (59.9, cautions.SOFTER),
+        (60.0, cautions.PASTE),
+        (100.0, cautions.PASTE),
+    ],
 )
-def test_a_paste_is_told(potassium: float, told: bool) -> None:  # noqa: FBT001
-    """Above a fifth of potassium hydroxide it is told to be softer than a soda bar, towards 100 % a paste."""
+def test_a_paste_is_told(potassium: float, words: str) -> None:
+    """Above a fifth of potassium hydroxide it is told to be softer than a soda bar, from three fifths a paste."""
     mass = 100 * 56.106 * potassium / (56.106 * potassium + 39.997 * (100 - potassium))
-    line = cautions.PASTE.format(share=potassium, mass=mass)
-    assert (line in said(PLAIN, with_share(potassium))) is told
+    told = said(PLAIN, with_share(potassium))
+    for one in (cautions.SOFTER, cautions.PASTE):
+        assert (one.format(share=potassium, mass=mass) in told) is (one == words)
     if potassium in (0.0, 100.0):
-        assert ("towards 100 % it is a paste" in said(recipe_at({"olive oil": 1.0}, potassium=potassium))) is told
+        assert ("this is a paste" in said(recipe_at({"olive oil": 1.0}, potassium=potassium))) is bool(words)
 
 
 @pytest.mark.parametrize(
@@ -327,6 +337,8 @@ def test_additives_beyond_what_was_tried_are_told() -> None:
     assert cautions.STRETCHED.format(name="Sodium lactate", share=3.1, most=3.0) in beyond
     salted = said(recipe_at({"olive oil": 1.0}, extra={"salt": 40.0}))
     assert cautions.SALT_BAR.format(name="Salt", share=40.0, most=20.0) in salted
+    on_the_way = said(recipe_at({"olive oil": 1.0}, extra={"salt": 10.0}))
+    assert cautions.NEAR_SALT_BAR.format(name="Salt", share=10.0, most=20.0) in on_the_way
 
 
 @pytest.mark.parametrize(("grams", "told"), [(39.0, False), (41.0, True), (400.0, True)])

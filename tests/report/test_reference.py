@@ -67,10 +67,10 @@ def test_card_tells_sources(name: str) -> None:
 def test_the_list_says_which_kinds_hold_butters() -> None:
     """Makers count butters as hard or not: the list of fats and the schema say what each kind holds."""
     told = " ".join(reference.fats().split())
-    assert "Hard oils leave butters out; solid fats has both." in told
+    assert "Here 'hard oils' are without butters; 'solid fats' are both." in told
     assert "Liquid oils, or soft oils, hold soft pastes such as goose fat too." in told
     shares = schema("goals")["properties"]["shares"]["properties"]
-    assert shares["hard oils"]["description"].endswith("Hard oils leave butters out; solid fats has both.")
+    assert shares["hard oils"]["description"].endswith("Here 'hard oils' are without butters; 'solid fats' are both.")
     assert shares["soft oils"]["description"].startswith("Share of all liquid oils together")
     butters = {name for name in fat_table().names() if fat_table().get(name).kind == "butter"}
     assert butters

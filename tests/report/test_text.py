@@ -19,7 +19,7 @@ from optimiser.measures.telling import keeps
 from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe import cautions
 from optimiser.report.terminal import text
-from optimiser.report.terminal.goals import example
+from optimiser.report.terminal.goals import example, may_overrule
 from optimiser.solve.proof import OptimalityProof
 
 if TYPE_CHECKING:
@@ -384,11 +384,53 @@ def test_what_is_gone_over_is_not_short(blend_story: Blend) -> None:
 def test_a_house_rule_that_keeps_a_preference_is_told(blend_story: Blend) -> None:
     """A rule of the house without which a preference would be met further, at a cost, is no silent rule."""
     goals = tuple(
-        goal._replace(price_per_unit=None, binding=False, saves_if_dropped=-0.02) if goal.origin == "practice" else goal
+        goal._replace(price_per_unit=None, binding=False, saves_if_dropped=-0.02, at_limit=True)
+        if goal.origin == "practice"
+        else goal
         for goal in blend_story.goals
     )
     answer = " ".join(text.blend(blend_story._replace(goals=goals)).split())
     assert "(0.02 dearer without it)." in answer
+    away = tuple(goal._replace(at_limit=False) for goal in goals)
+    assert "dearer without it" not in text.blend(blend_story._replace(goals=away))
+
+
+def test_a_rule_away_from_its_limit_has_no_row(blend_story: Blend) -> None:
+    """A rule of the house that the blend does not stand at costs nothing, whatever the file without it would come to."""
+    rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")
+    away = rule._replace(value=0.0, binding=False, price_per_unit=None, saves_if_dropped=0.02)
+    assert not rows(text.blend(blend_story._replace(goals=(away,))), "solid fats at most")
+    assert rows(text.blend(blend_story._replace(goals=(away._replace(at_limit=True),))), "solid fats at most")
+
+
+def test_a_cost_at_its_limit_is_not_at_no_cost(blend_story: Blend) -> None:
+    """A cost that preferences are met up to is told to be spent, not to cost nothing."""
+    cost = next(goal for goal in blend_story.goals if goal.id.key == "cost")
+    answer = " ".join(text.blend(blend_story._replace(goals=(cost._replace(value=6.4, at_limit=True),))).split())
+    assert "At its limit: cost at most 6.40 / kg, here 6.40" in answer
+    assert "At no cost" not in answer
+
+
+def test_an_eased_rule_says_what_it_asked(blend_story: Blend) -> None:
+    """A rule that gave way tells both figures, in the table, above it and under the gauges, and is not to be overruled."""
+    rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")._replace(eased_from="30 %")
+    aside = StoodAside("solid fats", Said("solid fats", Side.AT_MOST, "30 %", whose=Whose.HOUSE), "why", 33.8, "%")
+    measures = (blend_story.measures[0]._replace(gave_way=True, low_limit=40.0), *blend_story.measures[1:])
+    story = blend_story._replace(goals=(rule,), stood_aside=(aside,), measures=measures)
+    answer = " ".join(text.blend(story, 120).split())
+    assert "solid fats at most 33.8 % (for 30 %)" in answer
+    assert "Stood aside: solid fats at most 30 % (stands at 33.8 %). Why." in answer
+    assert f"(that of {measures[0].words} as far as it gave way)" in answer
+    assert "To overrule it" not in answer
+
+
+@pytest.mark.parametrize("figure", ["rancidity", "harshness", "superfat", "likely_superfat", "worst_case_superfat"])
+def test_no_rule_that_guards_is_to_be_overruled(blend_story: Blend, figure: str) -> None:
+    """Nobody is shown how to overrule what keeps skin or the bar, nor anything that saves less than a fiftieth."""
+    rule = next(goal for goal in blend_story.goals if goal.figure == "solid fats")._replace(saves_if_dropped=0.2)
+    assert may_overrule(rule, 10.0)
+    assert not may_overrule(rule, 10.1)
+    assert not may_overrule(rule._replace(figure=figure), 5.0)
 
 
 def test_a_long_list_of_what_is_not_known_is_for_who_asks(blend_story: Blend) -> None:

@@ -19,7 +19,7 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from optimiser.answers.results import Blend, CostFigures, FatLine, UnusedLine
+    from optimiser.answers.results import Blend, CostFigures, FatLine, StoodAside, UnusedLine
     from optimiser.solve.proof import OptimalityProof
 
 MOST_ASIDE = 3  # rules that stood aside which are told unasked
@@ -55,7 +55,13 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
     if steps:
         yield from text_steps.numbered(story.steps, standing(story.recipe))
     yield from text_goals.block(
-        story.goals, story.currency, paper, counted=story.is_counted, practice_off=story.practice_off, full=full
+        story.goals,
+        story.currency,
+        paper,
+        counted=story.is_counted,
+        practice_off=story.practice_off,
+        full=full,
+        cost=story.cost.per_kg,
     )
     yield from text_verdicts.preferences(story.preferences, story.currency)
     if full:
@@ -78,7 +84,7 @@ def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
     """The rules of the house that gave way to what the maker asks, those of one reason in one line; in full all of them."""
     by_reason: dict[str, list[str]] = {}
     for rule in story.stood_aside:
-        by_reason.setdefault(rule.why, []).append(words.without_house(rule.said))
+        by_reason.setdefault(rule.why, []).append(as_it_stands(rule))
     told = list(by_reason.items())[: None if full else MOST_ASIDE]
     for why, rules in told:
         yield Line(f"Stood aside: {'; '.join(rules)}. {words.sentence(why)}", hang=2)
@@ -87,6 +93,15 @@ def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
         yield Line(f"{words.counted(further, 'more house rule')} stood aside (--full).")
     if told:
         yield Gap()
+
+
+def as_it_stands(rule: StoodAside) -> str:
+    """A rule that gave way, and how far."""
+    says = words.without_house(rule.said)
+    if rule.at is None:
+        return says
+    sign = f"{words.GLUE}%" if rule.unit == "%" else ""
+    return f"{says} (stands at{words.GLUE}{rule.at:g}{sign})"
 
 
 def more(story: Blend) -> Iterator[Part]:

@@ -18,10 +18,12 @@ if TYPE_CHECKING:
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
 PINCHES = "pinches"
 WHOLE = (Origin.EXCLUSION, Origin.COUNT)
+GUARDS = ("superfat", "likely_superfat", "worst_case_superfat", "rancidity", "harshness", "mildness", "keeping")
+WORTH_IT = 0.02  # of the cost: what a rule must save before overruling it is suggested
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
 
-def block(
+def block(  # noqa: PLR0913
     goals: Sequence[GoalLine],
     currency: str,
     paper: Paper,
@@ -29,6 +31,7 @@ def block(
     counted: bool = False,
     practice_off: bool = False,
     full: bool = False,
+    cost: float = 0.0,
 ) -> Iterator[Part]:
     """Goals that cost with their prices, goals that cost nothing in a line, house practice that binds or is off.
 
@@ -39,6 +42,7 @@ def block(
         counted: fats were counted, so that prices hold for this choice of them alone.
         practice_off: the goal file drops house practice.
         full: why every rule that costs asks what it asks, how to overrule it, and those that cost nothing one by one.
+        cost: of a kilo of cured bar.
     """
     own = [goal for goal in goals if not is_house(goal)]
     house = [goal for goal in goals if is_house(goal)]
@@ -58,14 +62,18 @@ def block(
     if counted and any(goal.price_per_unit for goal in dear):
         yield Line("Prices per point hold for this choice of fats.")
     free = [goal for goal in own if not (is_told(goal) or is_of_the_shelf(goal) or goal.origin == Origin.DESIGN)]
+    spent = [goal for goal in free if goal.figure == "cost" and stands_at_limit(goal)]
+    free = [goal for goal in free if goal not in spent]
+    if spent:
+        yield Line(f"At its limit: {'; '.join(held_together(spent))}.", hang=2)
     if free:
         yield Line(f"At no cost: {'; '.join(held_together(free))}.", hang=2)
     yield from designs([goal for goal in own if goal.origin == Origin.DESIGN], full=full)
-    kept = [goal for goal in house if goal not in felt and (goal.saves_if_dropped or 0.0) <= -words.CENT]
+    kept = [goal for goal in house if goal not in felt and is_kept(goal)]
     for goal in kept:
         yield Line(f"house, {held(goal)}.", hang=2)
     silent = [goal for goal in house if goal not in felt and goal not in kept]
-    yield from practice(felt, silent, off=practice_off, full=full)
+    yield from practice(felt, silent, off=practice_off, full=full, cost=cost)
     if practice_off:
         yield from switched_off(house)
     if any(goal.figure == words.HARD_OILS for goal in own):
@@ -84,10 +92,31 @@ def is_of_the_shelf(goal: GoalLine) -> bool:
 
 
 def is_told(goal: GoalLine) -> bool:
-    """Whether a goal deserves a row: it costs something, or rounding broke it."""
+    """Whether a goal deserves a row: it costs something, or rounding broke it.
+
+    What the house or a design asks costs only where the blend stands at it: elsewhere the answer without it is another
+    for what gave way beside it.
+    """
     price = goal.price_per_unit or 0.0
     saves = goal.saves_if_dropped or 0.0
-    return price > CRUMB or saves > CRUMB or not goal.holds_when_weighed
+    may = not (is_house(goal) or goal.origin == Origin.DESIGN) or stands_at_limit(goal)
+    return (may and (price > CRUMB or saves > CRUMB)) or not goal.holds_when_weighed
+
+
+def stands_at_limit(goal: GoalLine) -> bool:
+    """Whether the blend stands at the limit of a wish."""
+    return goal.binding or goal.at_limit
+
+
+def is_kept(goal: GoalLine) -> bool:
+    """Whether the bar would be dearer without a rule at whose limit it stands."""
+    return stands_at_limit(goal) and (goal.saves_if_dropped or 0.0) <= -words.CENT
+
+
+def said(goal: GoalLine) -> str:
+    """A wish in its words, and what it asked before it gave way."""
+    first = f" (for {goal.eased_from})".replace(" %", f"{words.GLUE}%") if goal.eased_from else ""
+    return f"{words.without_house(goal.said)}{first}"
 
 
 def named(goals: Sequence[GoalLine], preferences: Sequence[PreferenceLine] = ()) -> set[str]:
@@ -120,7 +149,7 @@ def row(goal: GoalLine, paper: Paper, *, broken: bool) -> tuple[str, ...]:
     priced = goal.price_per_unit is not None and goal.price_per_unit > 0 and goal.origin not in WHOLE
     return (
         place(goal),
-        words.without_house(goal.said),
+        said(goal),
         here(goal),
         *wide,
         *mark,
@@ -186,7 +215,7 @@ def held_together(goals: Sequence[GoalLine]) -> Iterator[str]:
 
 def held(goal: GoalLine, whole: str = "") -> str:
     """A goal that costs nothing, with where the blend stands; `whole` are the words of both its sides, if it has two."""
-    says = whole or words.without_house(goal.said)
+    says = whole or said(goal)
     note = " (binds)" if goal.binding and goal.side != Side.EXACTLY and goal.origin not in WHOLE else ""
     saved = goal.saves_if_dropped or 0.0
     dearer = f" ({words.money(-saved)} dearer without it)" if saved <= -words.CENT else ""
@@ -222,17 +251,23 @@ def designs_in_full(goals: Sequence[GoalLine]) -> Iterator[Part]:
 
 
 def practice(
-    felt: Sequence[GoalLine], silent: Sequence[GoalLine], *, off: bool = False, full: bool = False
+    felt: Sequence[GoalLine],
+    silent: Sequence[GoalLine],
+    *,
+    off: bool = False,
+    full: bool = False,
+    cost: float = 0.0,
 ) -> Iterator[Part]:
     """How to overrule the house where it is not switched `off` already; in full why it asks, and what costs nothing."""
     if full:
         for goal in felt:
-            yield Line(f"house, {words.without_house(goal.said)}: {words.sentence(goal.why)}", hang=2)
-    if felt and not off:
+            yield Line(f"house, {said(goal)}: {words.sentence(goal.why)}", hang=2)
+    told = [] if off else [goal for goal in felt if may_overrule(goal, cost)]
+    if told:
         yield Line("The house only suggests. To overrule it, write in the goal file, for instance:")
-        yield Line(f"practice: {{{overruling(felt)}}}".replace(" ", words.GLUE), indent=4)
+        yield Line(f"practice: {{{overruling(told)}}}".replace(" ", words.GLUE), indent=4)
     if silent and full:
-        kept = "; ".join(f"{words.without_house(goal.said)}, here {here_whole(goal)}" for goal in silent)
+        kept = "; ".join(f"{said(goal)}, here {here_whole(goal)}" for goal in silent)
         yield Line(f"House practice at no cost: {kept}.", hang=2)
     elif silent:
         others = "other rule" if felt else "rule"
@@ -258,6 +293,12 @@ def switched_off(house: Sequence[GoalLine]) -> Iterator[Part]:
     rest = f"{words.joined(kept)} stay{'s' if len(kept) == 1 else ''} until a goal says otherwise" if kept else ""
     told = "" if exact else "superfat and lye are as your goals say"
     yield Line(f"House practice is off{'; ' if exact else ': '}{'; '.join(filter(None, (told, rest)))}.", hang=2)
+
+
+def may_overrule(goal: GoalLine, cost: float) -> bool:
+    """Whether overruling a rule is worth suggesting: it guards neither skin nor keeping, gave no way, and saves enough."""
+    saved = goal.saves_if_dropped or 0.0
+    return goal.figure not in GUARDS and not goal.eased_from and saved > 0.0 and saved >= WORTH_IT * cost
 
 
 def overruling(felt: Sequence[GoalLine]) -> str:

@@ -120,7 +120,9 @@ def legend(lines: Sequence[MeasureLine], paper: Paper, *, limited: bool) -> str:
     marks = paper.marks
     signs = [f"{marks.here} this bar", f"{marks.boundary} edge of a band"]
     if limited:
-        signs.append(f"{marks.low} {marks.high} limits set by goals or practice")
+        eased = [line.words for line in lines if line.gave_way]
+        way = f" (that of {words.joined(eased)} as far as it gave way)" if eased else ""
+        signs.append(f"{marks.low} {marks.high} limits set by goals or practice{way}")
     odd = [f"{line.words} runs from 0 to {scale_of(line):g}" for line in lines if scale_of(line) != HUNDRED]
     return f"{', '.join(signs)}{'; ' if odd else ''}{words.joined(odd)}. {TRUST}"
 
