@@ -47,12 +47,22 @@ def savings_told(
     out = dict(costs)
     for member, price in costs.items():
         row = programme.row_of(member)
+        if is_idle_rule(question[0], row, price):
+            out[member] = with_saving(price, 0.0)
+            continue
         asked = price.at_limit or (programme.is_mixed_integer and price.saving is not None)
         if is_rule_on_additive(question[0], row):
             out[member] = with_saving(price._replace(per_unit=0.0), None)
         elif is_more_than_its_rows(question[0], row, programme.columns) or (found.is_short and asked):
             out[member] = with_saving(price, saving(question, row, found, work))
     return out
+
+
+def is_idle_rule(sheet: GoalSheet, row: Row, price: ShadowPrice) -> bool:
+    """Whether a wish is a rule of the house away from its limit, or a pinch: not worth asking the whole file anew for."""
+    own = {change.rule for change in sheet.practice}
+    house = row.origin == Origin.PRACTICE and row.wish.key not in own and bool(sheet.eased)
+    return house and not price.at_limit
 
 
 def with_saving(price: ShadowPrice, saved: float | None) -> ShadowPrice:

@@ -8,6 +8,7 @@ What no blend can be cheaper than is still proved of the blend before, so nothin
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
@@ -15,42 +16,80 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share, names_fat
 from optimiser.solve.optimum import Cheapest
 
-MOST_ROUNDS = 8
+MOST_ROUNDS = 24
 DUST = 1e-7  # of the fats: what a solver leaves of nothing
+NEXT_TO_NOTHING = 0.003  # relative: what it may cost to leave all pinches out at once
 MOST_DEARER = 0.05  # relative: a pinch whose absence costs more has its reason
 OF_A_LEVER = 0.1  # of the rule: waxes and free fatty acids work in small amounts
 BODY = ("hard oil", "butter", "liquid oil")
-Solve = Callable[[GoalSheet], tuple[Programme, Cheapest | None]]
+Solve = Callable[[Programme], Cheapest | None]
 
 
 def without_pinches(sheet: GoalSheet, programme: Programme, found: Cheapest, solve: Solve) -> Mapping[str, Side]:
     """Which fats are to be left out (at most nothing), and which brought up to the rule (at least).
 
+    All pinches are left out at once where that costs next to nothing; else they are gone through, the least first.
+
     Args:
         sheet: the goals, as they were answered.
         programme: their rows.
         found: the cheapest blend.
-        solve: answers goals by their rows and the cheapest blend.
+        solve: the cheapest blend of a programme.
     """
     least = least_share(sheet)
-    settled: dict[str, Side] = {}
+    if least is None:
+        return {}
+    settled = all_left_out(sheet, programme, found, least, solve)
+    if settled is not None:
+        return settled
+    settled = {}
     kept: set[str] = set()
     now = found
-    for _ in range(MOST_ROUNDS if least is not None else 0):
-        assert least is not None
-        fat = smallest(sheet, programme, now, least, kept)
+    for _ in range(MOST_ROUNDS):
+        pinches = pinches_of(sheet, programme, now, least) - kept
+        fat = min(pinches, key=lambda name: (share_of(programme, now, name), name), default=None)
         if fat is None:
             break
         tried = [
             (again, side)
             for side in ways(programme, fat)
-            for _, again in [solve(sheet._replace(no_pinch={**settled, fat: side}))]
+            for again in [solve(bounded(programme, {**settled, fat: side}, least))]
             if again is not None and is_as_good(again, now, found)
         ]
         kept.add(fat)
         if tried:
             now, settled[fat] = min(tried, key=lambda item: item[0].ratio)
     return settled
+
+
+def all_left_out(
+    sheet: GoalSheet, programme: Programme, found: Cheapest, least: float, solve: Solve
+) -> dict[str, Side] | None:
+    """Every pinch left out, and what is a pinch then; nothing where there is none, None where it would cost."""
+    out: dict[str, Side] = {}
+    now = found
+    for _ in range(MOST_ROUNDS):
+        pinches = pinches_of(sheet, programme, now, least)
+        if not pinches:
+            return out
+        out |= dict.fromkeys(sorted(pinches), Side.AT_MOST)
+        again = solve(bounded(programme, out, least))
+        if again is None or not is_as_good(again, now, found) or again.ratio > found.ratio * (1.0 + NEXT_TO_NOTHING):
+            return None
+        now = again
+    return None
+
+
+def bounded(programme: Programme, fats: Mapping[str, Side], least: float) -> Programme:
+    """The programme with the columns of some fats held at nothing, or at the least share (%) or above."""
+    low, high = programme.column_low.copy(), programme.column_high.copy()
+    for name, side in fats.items():
+        place = programme.columns.index[name]
+        if side == Side.AT_MOST:
+            high[place] = 0.0
+        else:
+            low[place] = least / 100.0
+    return replace(programme, column_low=low, column_high=high)
 
 
 def ways(programme: Programme, fat: str) -> tuple[Side, ...]:
@@ -65,19 +104,22 @@ def is_as_good(again: Cheapest, now: Cheapest, found: Cheapest) -> bool:
     return met and again.ratio <= found.ratio * (1.0 + MOST_DEARER)
 
 
-def smallest(sheet: GoalSheet, programme: Programme, found: Cheapest, least: float, kept: set[str]) -> str | None:
-    """The fat of which there is least, if that is less than the rule allows and the maker does not name it."""
+def share_of(programme: Programme, found: Cheapest, name: str) -> float:
+    """The share of a fat, as a fraction."""
+    return float(found.point[programme.columns.index[name]])
+
+
+def pinches_of(sheet: GoalSheet, programme: Programme, found: Cheapest, least: float) -> set[str]:
+    """The fats of which there is less than the rule allows, but for those that the maker names."""
     columns = programme.columns
     shares = dict(zip((fat.name for fat in columns.fats), found.point[: columns.count].tolist(), strict=True))
     together: dict[str, float] = {}
     for fat in columns.fats:
         together[fat.group] = together.get(fat.group, 0.0) + shares[fat.name]
-    pinches = [
+    return {
         fat.name
         for fat in columns.fats
         if shares[fat.name] > DUST
         and 100.0 * together[fat.group] < least * (1.0 if fat.kind in BODY else OF_A_LEVER) - DUST
-        and fat.name not in kept
         and not names_fat(sheet, fat.name, 0.0)
-    ]
-    return min(pinches, key=lambda name: (shares[name], name), default=None)
+    }

@@ -79,9 +79,8 @@ def cheapest(sheet: GoalSheet, shelf: Shelf, work: Work | None = None, freed: Wi
     if asked.found is None or asked.sheet.is_bare:
         return asked
 
-    def solved(other: GoalSheet) -> tuple[Programme, Cheapest | None]:
-        again = _solved(other, shelf, work, freed)
-        return again.programme, again.found
+    def solved(other: Programme) -> Cheapest | None:
+        return solve(other, other.members.get(freed, ()) if freed is not None else (), work)[1]
 
     fats = without_pinches(asked.sheet, asked.programme, asked.found, solved)
     if not fats:
