@@ -85,7 +85,9 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
         cure_weeks=USUAL_CURE if form.cure is None else form.cure,
         given=frozenset(called for name, called in CHOSEN.items() if getattr(form, name) is not None),
     )
-    batch = chosen_for(told, chosen, [str(item[0]) for item in (*form.additives, *form.liquids)], known)
+    batch = chosen_for(
+        told, chosen, [*(item.name for item in form.additives), *(item.name for item in form.liquids)], known
+    )
     return RecipeSheet(
         path=str(path),
         title=form.title or path.stem,

@@ -199,7 +199,7 @@ def _of_kind(row: Mapping[str, str], words: str, unit: str) -> ExpectedTime | No
 def _cure(
     judged: Judgement, kind: Mapping[str, str] | None, techniques: Sequence[Design], asked: float | None
 ) -> ExpectedTime | None:
-    """The cure by the bar's figures, by its kind, by its designs and by the maker; the longest of them."""
+    """The cure that the maker asks for; else by the bar's figures, by its kind and by its designs, the longest of them."""
     if kind is not None and not kind["low"]:
         return None
     found = cure_of(judged.values)
@@ -209,11 +209,12 @@ def _cure(
         claims.append((float(kind["low"]), float(kind["high"]), kind["status"], f"common practice for {kind['words']}"))
     asks = [(design.name, weeks_of(design)) for design in techniques]
     claims += [(weeks, weeks, "the design's", f"as {name} asks") for name, weeks in asks if weeks is not None]
+    low, high = max((claim[0] for claim in claims), default=0.0), max((claim[1] for claim in claims), default=0.0)
     if asked is not None:
-        claims.append((asked, asked, "asked", "as you ask"))
+        shorter = f"; this bar would take {weeks_range(low, high)}" if asked < low else ""
+        return ExpectedTime("cure", "cure", "weeks", asked, asked, "asked", f"as you ask{shorter}", best=best)
     if not claims:
         return None
-    low, high = max(claim[0] for claim in claims), max(claim[1] for claim in claims)
     first = max(claims, key=lambda claim: (claim[0], claim[1]))
     return ExpectedTime("cure", "cure", "weeks", low, high, first[2], first[3], best=best)
 

@@ -88,15 +88,16 @@ def test_without_acids_there_is_no_cure() -> None:
     assert cure_of(figures(math.nan)) is None
 
 
-def test_what_is_asked_comes_first_where_it_is_longer() -> None:
-    """A maker who cures for twenty weeks is told twenty; one who asks for two is told what the bar needs."""
+def test_what_is_asked_comes_first() -> None:
+    """A maker who cures for twenty weeks is told twenty; one who asks for two is told two, and beside it what the bar needs."""
     recipe = recipe_at({"lard": 100.0})
     judged = judge(recipe)
     longer, shorter = (batch_times(recipe, judged, {}, (), weeks).cure for weeks in (20.0, 2.0))
     assert longer is not None
     assert (longer.low, longer.high, longer.status, longer.basis) == (20.0, 20.0, "asked", "as you ask")
     assert shorter is not None
-    assert (shorter.low, shorter.high, shorter.status) == (4.0, 6.0, "prior")
+    assert (shorter.low, shorter.high, shorter.status) == (2.0, 2.0, "asked")
+    assert shorter.basis == "as you ask; this bar would take 4 to 6 weeks"
 
 
 def test_a_design_is_believed_where_acids_are_not_known() -> None:

@@ -364,3 +364,18 @@ def test_a_coconut_paste_and_a_salt_bar_stay_what_they_are() -> None:
     assert times_of(paste).unmould is None
     salty = recipe_at({"coconut oil": 1.0}, extra={"salt": 60.0}, superfat=18.0)
     assert known(times_of(salty).unmould).basis == "common practice for a salt bar"
+
+
+@pytest.mark.parametrize(("asked", "short"), [(3.0, True), (20.0, False)])
+def test_the_makers_own_cure_is_told_everywhere(asked: float, short: bool) -> None:  # noqa: FBT001
+    """Answer and steps tell the weeks that the maker asks, and no others but as what the bar would take where that is longer."""
+    recipe, techniques = recipe_at(EVERYDAY), [design("fine swirl")]
+    found = times_of(recipe, techniques, cure_weeks=asked)
+    assert (known(found.cure).low, known(found.cure).high) == (asked, asked)
+    (step,) = [step for step in steps(recipe, judge(recipe), techniques, found) if step.startswith("Cure on a rack")]
+    assert f"{asked:g} weeks or more" in step
+    assert "as you ask" in step
+    assert ("; this bar would take" in step) is short
+    page = " ".join(str(part) for part in expected(found))
+    assert f"cure {asked:g} weeks or more" in page
+    assert "as you ask" in page

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def expected(times: BatchTimes) -> Iterator[Part]:
     """The times of a batch in a sentence, with what they rest on."""
-    told = [f"{brief(item)} {item.said()}{' (by your trials)' if item.own else ''}" for item in times.told()]
+    told = [f"{brief(item)} {item.said()}{whose(item)}" for item in times.told()]
     if told:
         thumb = next((item.basis for item in times.told() if item.status == "prior" and item.time != "cure"), "")
         yield Line(words.sentence(f"{'; '.join(told)}{f' ({thumb})' if thumb else ''}"), hang=2)
@@ -25,6 +25,13 @@ def expected(times: BatchTimes) -> Iterator[Part]:
         yield Line(words.sentence(aside), hang=2)
     if told or asides:
         yield Gap()
+
+
+def whose(item: ExpectedTime) -> str:
+    """Where a time comes from that is no rule of thumb: the maker's trials, or what the maker asks."""
+    if item.own:
+        return " (by your trials)"
+    return f" ({item.basis})" if item.status == "asked" else ""
 
 
 def brief(item: ExpectedTime) -> str:
