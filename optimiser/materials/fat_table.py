@@ -112,6 +112,9 @@ class FatTable:
         return fat
 
 
+MOST_WORDS = 12  # a name of more words is nobody's
+
+
 @cache
 def reference() -> FatTable:
     """The table of reference fats. Cheap: a fat is built when it is first found.
@@ -133,7 +136,9 @@ def _turned(name: str) -> Iterator[str]:
     first, comma, then = name.partition(",")
     if comma and "," not in then:
         yield fold(f"{then} {first}")
-    words = fold(name).split()
+    words = fold(name).split(maxsplit=MOST_WORDS)
+    if len(words) > MOST_WORDS:
+        return
     for place in range(2, len(words)):
         if words[place - 1] in _LAST:
             yield " ".join((*words[place:], *words[:place]))
