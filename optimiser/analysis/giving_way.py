@@ -54,7 +54,7 @@ def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
     stands = frozenset(name for name in house if programme.row_of(name).side == Side.EXACTLY) - sheet.eased.keys()
     rules |= stands
     others = rules - sheet.eased.keys()
-    alone = _holds(oracle, house)
+    alone = _holds(oracle, house) if house - stands else True
     out = []
     for name, eased in sheet.eased.items():
         against = _leaving_none(oracle, {name, *stands}, own)

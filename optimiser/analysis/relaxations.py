@@ -90,12 +90,22 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
         found: its clashes and ways out.
     """
     work = Work(MOST_WORK)
+    ways: dict[tuple[tuple[WishId, float], ...], WayOut] = {}
     for terms in variants(sheet, shelf, programme):
         bars = found if terms.sheet == sheet else clashes_beside(terms, work)
-        ways = opened(sheet, shelf, terms, bars, work) if bars is not None else []
-        if ways:
-            return Offers(tuple(ways), complete=not work.gave_up)
-    return Offers((), complete=not work.gave_up)
+        for way in opened(sheet, shelf, terms, bars, work) if bars is not None else ():
+            ways.setdefault(tuple((move.row.wish, move.value) for move in way.moves), way)
+        if any(
+            len(way.moves) == 1 for way in ways.values()
+        ):  # one change with the house whole, or else with less of it
+            break
+    ranked = sorted(ways.values(), key=ranked_by)
+    return Offers(tuple(ranked), complete=not work.gave_up)
+
+
+def ranked_by(way: WayOut) -> tuple[bool, float, int, list[str]]:
+    """The order of ways out: those that leave free alkali likely come last, and else the smallest change comes first."""
+    return way.is_lean, round(way.size, 6), len(way.moves), [str(move.row.wish) for move in way.moves]
 
 
 class Terms(NamedTuple):
@@ -158,11 +168,7 @@ def opened(sheet: GoalSheet, shelf: Shelf, terms: Terms, found: Clashes, work: W
             break
         if offer is not None:
             offers.setdefault(tuple(move.row.wish for move in offer.moves), offer)
-    ranked = sorted(
-        offers.items(),
-        key=lambda item: (item[1].is_lean, round(item[1].size, 6), len(item[0]), [*map(str, item[0])]),
-    )
-    return [way for _, way in ranked]
+    return sorted(offers.values(), key=ranked_by)
 
 
 def clashing(found: Clashes) -> tuple[WishId, ...]:

@@ -55,7 +55,7 @@ def in_lines(sheet: GoalSheet, programme: Programme, way: WayOut) -> Concession:
     for row in (move.row for move in way.moves):
         where, line = paste(sheet, programme, row, limits)
         changes.append(Change(row.wish, row.said, row.limit, limits[row.wish], row.unit, line, where))
-    return Concession(tuple(changes), way.cost_per_kg, way.is_lean)
+    return Concession(tuple(changes), way.cost_per_kg, way.is_lean, way.eases)
 
 
 def clashes_of(programme: Programme) -> Clashes:

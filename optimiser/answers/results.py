@@ -285,11 +285,15 @@ class Change(NamedTuple):
 
 
 class Concession(NamedTuple):
-    """Changes that together make peace, and the cost per kilo of the blend they open; `is_lean`: likely lye-heavy."""
+    """Changes that together make peace, and the cost per kilo of the blend they open; `is_lean`: likely lye-heavy.
+
+    `eases`: the rules of the house, and of whom the bar is for, that give way in that blend.
+    """
 
     changes: tuple[Change, ...]
     cost_per_kg: float
     is_lean: bool = False
+    eases: tuple[str, ...] = ()
 
 
 class NoBlend(NamedTuple):

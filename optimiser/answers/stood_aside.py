@@ -107,7 +107,7 @@ def why_of(given: GaveWay) -> str:
     if given.by_itself:
         return "the rules of the house leave no blend on this shelf by themselves"
     if not given.against:
-        return "these goals leave no room for it beside the other rules of the house"
+        return "there is no room for it beside all else that is asked"
     said = [_named(item) for _, item in given.against[:MOST_NAMED]]
     more = len(given.against) - len(said)
     told = listed(said) if not more else f"{', '.join(said)} and {more} more"

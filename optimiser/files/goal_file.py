@@ -25,6 +25,7 @@ from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits, read_section
 from optimiser.files.named_designs import named_by, read_water
 from optimiser.files.pointers import place_of
+from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import Exclusion, MayUse, PracticeChange, Water
@@ -196,10 +197,23 @@ def _practice(node: Node, what: str, known: Known) -> Practice:
             keys[rule.name] = key
             off = isinstance(value, Text) and fold(value) in OFF
             subject = rule_subject(rule)._replace(whole_kg=known.fats_kg, scales=known.scales)
-            limits = () if off else read_limits(subject, value, rule.side)
+            limits = () if off else _of_its_side(rule, key, read_limits(subject, value, rule.side))
             out[rule.name] = PracticeChange(rule.name, limits, value.span)
     faults.settle()
     return tuple(out.values())
+
+
+def _of_its_side(rule: Rule, key: Text, limits: tuple[Limit, ...]) -> tuple[Limit, ...]:
+    """Figures for a rule; one on each fat, or on pinches, has the side of the rule and no other.
+
+    Raises:
+        Faults: another side.
+    """
+    if rule.subject in (SubjectKind.EACH, SubjectKind.PINCH) and any(limit.side != rule.side for limit in limits):
+        message = f"the rule on {rule.name} is one of {rule.side.words} so much, and of nothing else"
+        help_ = f"write {rule.name}: {{{rule.side}: {rule.value:g} {rule.unit}}}, or off"
+        raise Faults(Diagnostic(Code.CONTRADICTION, message, help_, key.span))
+    return limits
 
 
 def _additives(node: Node, what: str, known: Known) -> tuple[Limit, ...]:

@@ -191,7 +191,7 @@ def changed(columns: Columns, rule: Rule, limit: Limit) -> Iterator[tuple[WishId
     for base in dict.fromkeys(fat.group for fat in columns.fats):
         yield (
             WishId(Section.PRACTICE, rule.name, limit.side, base),
-            limit._replace(subject=SubjectKind.BASE, key=base),
+            limit._replace(subject=SubjectKind.BASE, key=base, said=limit.said._replace(subject=base)),
         )
 
 

@@ -97,7 +97,10 @@ def each_fat(limit: Limit, bases: Sequence[str]) -> Iterator[tuple[str, Limit]]:
     if limit.subject == SubjectKind.PINCH:
         return
     if limit.subject == SubjectKind.EACH:
-        yield from ((base, limit._replace(subject=SubjectKind.BASE, key=base)) for base in bases)
+        yield from (
+            (base, limit._replace(subject=SubjectKind.BASE, key=base, said=limit.said._replace(subject=base)))
+            for base in bases
+        )
     else:
         yield "", limit
 

@@ -253,7 +253,8 @@ def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
     price = f"a blend at {words.money(way.cost_per_kg)} {words.per(currency, 'kg')}" if known else "a blend"
     changes = words.joined([change_words(change) for change in way.changes])
     lean = ", likely lye-heavy: ordinary lots may leave free alkali in it" if way.is_lean else ""
-    yield Line(f"{letter}. {changes}: opens {price}{lean}", hang=3)
+    aside = f", in which {words.counted(len(way.eases), 'rule')} of the house stand{'s' if len(way.eases) == 1 else ''} aside"
+    yield Line(f"{letter}. {changes}: opens {price}{aside if way.eases else ''}{lean}", hang=3)
     for told_where, line in dict.fromkeys((place_of(change), change.paste) for change in way.changes if change.paste):
         where = f"under {told_where}:" if told_where not in ("", "fats") else "write"
         yield Line(f"{where}  {line}", indent=5, hang=7, quoted=True)
