@@ -13,13 +13,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from strategies import examples
 from workshops import Workshop, workshops
 
 from optimiser.answers.weigh import weigh
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
+from optimiser.model.pieces import curves
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
@@ -316,6 +317,8 @@ def check_wishes(workshop: Workshop, folder: Path) -> None:
     point = point_of(made.columns, recipe)
     judged = judge(recipe, prices(workshop, recipe))
     found = {item.id: item for item in verdicts(sheet, recipe, judged)}
+    pieces = [row for row in made.rows if row.origin == "physics" and row.figure in curves()]
+    assume(all(row.shortfall(point) < 1e-6 for row in pieces))  # beyond its piece nothing is promised of a lever
     for member, places in made.members.items():
         rows = [made.rows[place] for place in places]
         if rows[0].origin in ("stock", "count"):
