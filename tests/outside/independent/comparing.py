@@ -163,6 +163,8 @@ def leans(question: Question, told: Blend) -> bool:
 
 def told_of(question: Question, checks: frozenset[str]) -> frozenset[str]:
     """What is compared of this file: where it asks for what is not compared, little is left."""
+    if question.is_guessed:
+        checks &= {"alkali"}
     least = any(wish.id in ("fats.at_least", "fats.exactly") for wish in question.wishes.values())
     each = min((wish.count for wish in question.wishes.values() if wish.id == "fats.each_at_least"), default=0.0)
     if least and "least counts" not in checks:

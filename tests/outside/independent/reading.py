@@ -58,6 +58,7 @@ class Wish:
 class Question:
     """All that is asked; `floors` are the shares (fractions) from which each fat counts towards a least number.
 
+    `is_guessed`: an amount in grams, or a share of the jug, may lie on either side of an end of what is known of it.
     `pinch` is the least share (per cent) of a fat that nobody of `named` names; None where that is not asked.
     """
 
@@ -68,6 +69,7 @@ class Question:
     floors: Vector
     pinch: float | None = None
     named: frozenset[str] = frozenset()
+    is_guessed: bool = False
 
     def without(self, *gone: str) -> Question:
         """The same less some wishes, all else as it stands."""
@@ -277,6 +279,15 @@ class Reader:
             self._floors(),
             self._pinch(),
             frozenset(item.figures.name for item in self.pot.fats if self._names(item.figures.name, 0.0)),
+            self._is_guessed(),
+        )
+
+    def _is_guessed(self) -> bool:
+        """Whether an estimate lies so near an end of what is known that the other side of it may be meant."""
+        return any(
+            0.7 * self.pot.least.get(name, 0.0) <= end <= 1.4 * self.pot.least.get(name, 0.0)
+            for name in self.guessed
+            for end in (2.0, 3.0, 10.0, 20.0)
         )
 
     def _wish(self, prefix: str, origin: str, place: tuple[str, str], limit: Written, name: str = "") -> Wish:
