@@ -181,12 +181,27 @@ def stocked(entry: Mapping[str, Any], others: Sequence[Mapping[str, Any]] = ()) 
     return Stocked(figures, number(entry["price"]), kilograms(entry["stock"]) if "stock" in entry else None)
 
 
+def heats(goals: Tree) -> bool:
+    """Whether what surely goes into the pot heats it by itself: then no design covers it or warms it more."""
+    hot = {fold(row["additive"]) for row in tables.table("additives") if row["heats"] == "yes"}
+    hot |= {fold(row["liquid"]) for row in tables.table("liquids") if row["heats"] == "yes"}
+    told = {**goals.get("additives", {}), **goals.get("liquids", {})}
+    return any(
+        fold(name) in hot and any(side != "at_most" and figure > 0.0 for side, figure, _ in amounts(value))
+        for name, value in told.items()
+    )
+
+
 def batch_of(goals: Tree, chosen: Sequence[Mapping[str, Any]]) -> Batch:
     """The batch, with what the designs choose where the maker does not; the first design goes first."""
     told = dict(goals.get("batch", {}))
     for design in chosen:
         for name, choice in design.get("batch", {}).items():
-            told.setdefault(name, choice["use"])
+            warm = (name == "gel" and choice["use"] == "yes") or (
+                name == "batter_temperature" and number(choice["use"]) > 35.0
+            )
+            if not (warm and heats(goals)):
+                told.setdefault(name, choice["use"])
     mould = told.get("mould")
     sized = "bars" in told or mould is not None
     litres = np.prod([number(mould[side]) for side in ("length", "width", "depth")]) / 1000.0 if mould else None
