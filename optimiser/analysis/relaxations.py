@@ -90,11 +90,11 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
         found: its clashes and ways out.
     """
     work = Work(MOST_WORK)
-    ways: dict[tuple[tuple[WishId, float], ...], WayOut] = {}
+    ways: dict[tuple[WishId, ...], WayOut] = {}
     for terms in variants(sheet, shelf, programme):
         bars = found if terms.sheet == sheet else clashes_beside(terms, work)
         for way in opened(sheet, shelf, terms, bars, work) if bars is not None else ():
-            ways.setdefault(tuple((move.row.wish, move.value) for move in way.moves), way)
+            ways.setdefault(tuple(move.row.wish for move in way.moves), way)
         if any(
             len(way.moves) == 1 for way in ways.values()
         ):  # one change with the house whole, or else with less of it
