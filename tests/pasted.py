@@ -83,7 +83,7 @@ def answered(folder: Path, goals: Tree, shelf: Tree) -> Blend | NoBlend:
 def is_met(folder: Path, goals: Tree, shelf: Tree, *, keeps_house: bool = False) -> bool:
     """Whether some blend meets two trees, with all rules of the house where these are to be kept; without asking why not."""
     asked = cheapest(*read(filed(folder, goals, shelf)))
-    return asked.found is not None and not (keeps_house and asked.sheet.eased)
+    return asked.found is not None and not (keeps_house and (asked.sheet.eased or asked.sheet.yielded))
 
 
 def opened(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> Blend:

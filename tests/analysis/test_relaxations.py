@@ -90,7 +90,9 @@ def check_ranks(folder: Path, told: NoBlend) -> None:
 def least(folder: Path, goals: Tree, shelf: Tree, way: Concession) -> None:
     """One step of the rounding less leaves no blend, or none with the rules of the house where the way out keeps them all."""
     (change,) = way.changes
-    keeps_house = not any(item.at is not None for item in opened(folder, goals, shelf, way).stood_aside)
+    keeps_house = not way.is_lean and not any(
+        item.at is not None for item in opened(folder, goals, shelf, way).stood_aside
+    )
     for nearer in less(change):
         head, mark, tail = re.split(rf"(?<!_)({re.escape(side_of(change))})", change.paste, maxsplit=1)
         pasted = head + mark + tail.replace(shown(change.after), shown(nearer), 1)
