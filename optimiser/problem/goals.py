@@ -152,7 +152,7 @@ class GoalSheet(NamedTuple):
             return False
         if rule.name in self.yielded or self.asked & set(rule.gives_way) or self._has_own_most(rule):
             return True
-        if self.is_bare and (rule.side != Side.EXACTLY or self.asked & set(rule.moved_by)):
+        if self.is_bare and rule.side != Side.EXACTLY:
             return True
         if rule.subject == SubjectKind.QUANTITY and rule.key in unknown_measures(self):
             return True
