@@ -13,6 +13,7 @@ from optimiser.model.programme import Programme
 from optimiser.solve.loading import HEURISTICS, TOLERANCE, load
 from optimiser.solve.outcomes import Outcome, SolverFault, Work
 from optimiser.solve.running import run_watched
+from optimiser.solve.switches import with_choice
 
 LOOSE = 1e-8  # how far a counted answer may miss a row where it cannot be had to within TOLERANCE
 DECIDED = (
@@ -29,6 +30,8 @@ TRIES = (  # a counted answer that misses a row by the very tolerance is refused
 FIRST_NODES = 2_000  # with quick settings, which most searches end within
 MORE = 2  # thorough searches after it
 THOROUGH = {"presolve": "on", **dict.fromkeys(HEURISTICS, True)}
+MOST_DISPROVED = 4  # searches of one question that a cheaper blend of the same fats disproves
+NO_LESS = 1e-7  # of an objective: what a search ends within, beside the cheapest blend of its own choice
 LIMITED = (
     highspy.HighsModelStatus.kSolutionLimit,
     highspy.HighsModelStatus.kIterationLimit,
@@ -40,7 +43,8 @@ def search(programme: Programme, start: Vector | None, work: Work, words: Callab
     """The least money with 0/1 columns at 0 or 1, within the work that is left; each search is a new HiGHS.
 
     What the quick settings do not settle within their nodes is asked again with HiGHS's own presolve and heuristics, and
-    with as many nodes as the work that is left allows, by what nodes have cost so far.
+    with as many nodes as the work that is left allows, by what nodes have cost so far. So is what they settled wrongly:
+    cuts at so narrow a tolerance have lost an optimum, and then a linear solve of the very choice found is cheaper.
 
     Args:
         programme: the whole of what is asked.
@@ -51,12 +55,41 @@ def search(programme: Programme, start: Vector | None, work: Work, words: Callab
     Raises:
         SolverFault: HiGHS ended neither with an optimum, nor with a proof that there is none, nor for want of work.
     """
+    is_question = not programme.money.any()
+    found = searched_once(programme, start, work, words, thorough=is_question)
+    for _ in range(MOST_DISPROVED):
+        inner = None if is_question or not found.feasible else of_choice(programme, found.point, work)
+        if inner is None or inner.objective >= found.objective - NO_LESS * max(1.0, abs(found.objective)):
+            return found
+        if found.limited or work.left <= 0.0:
+            return inner._replace(bound=-np.inf, limited=True)
+        found = searched_once(programme, inner.point, work, words, thorough=True)
+    return found._replace(bound=-np.inf, limited=True)
+
+
+def of_choice(programme: Programme, point: Vector, work: Work) -> Outcome | None:
+    """The least money with the 0/1 columns as they are at a point; None where HiGHS has no such optimum."""
+    model = load(with_choice(programme, point), in_part=True)
+    model.run()
+    steps = max(0, model.getInfo().simplex_iteration_count)
+    work.count(rows=model.getNumRow(), columns=model.getNumCol(), entries=model.getNumNz(), steps=steps)
+    if model.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        return None
+    inner = np.array(model.getSolution().col_value)
+    return Outcome(feasible=True, objective=float(programme.money @ inner), point=inner)
+
+
+def searched_once(
+    programme: Programme, start: Vector | None, work: Work, words: Callable[[float], str], *, thorough: bool
+) -> Outcome:
+    """What one search finds, quick at first; a thorough one with HiGHS's own presolve and heuristics from the beginning.
+
+    They show best that there is no blend at all, and are other cuts where quick settings went wrong.
+    """
     model = load(programme)
     size = {"rows": model.getNumRow(), "columns": model.getNumCol(), "entries": model.getNumNz()}
     model.setOptionValue("mip_max_nodes", min(FIRST_NODES, work.nodes(**size)))
-    if (
-        not programme.money.any()
-    ):  # whether there is any blend at all: presolve and probing show best that there is none
+    if thorough:
         for option, setting in THOROUGH.items():
             model.setOptionValue(option, setting)
     found = attempted(model, start, work, words)
