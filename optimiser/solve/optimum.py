@@ -22,7 +22,7 @@ from optimiser.solve.switches import with_choice
 MOST_ROUNDS = 50
 CLOSE = 1e-13  # relative: the ratio no longer moves
 CRUMB = 1e-9  # money per kilo that is nothing
-GIVES = (1e-9, 1e-7, 1e-5)  # room left when a preference is held before the next question, and then more of it
+GIVES = (1e-12, 1e-9, 1e-7, 1e-5)  # room left when a preference is held before the next question, and then more of it
 
 
 class Cheapest(NamedTuple):

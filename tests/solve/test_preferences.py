@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
@@ -12,6 +14,8 @@ from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.ranges import extreme
 from optimiser.answers.blend import answer_for
 from optimiser.answers.results import Blend, NoBlend, PreferenceLine
+from optimiser.files.goals import read_goals
+from optimiser.files.shelf.shelf import read_shelf
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
 from optimiser.model.programme import build
@@ -254,3 +258,44 @@ def test_preferences_hold_where_fats_are_counted() -> None:
     singles = [blend_of(sheet_of(shares=(exactly(name, 100.0, "fat"),)), SHELF) for name in ("palm oil", "coconut oil")]
     assert told.figures["hardness"] == pytest.approx(max(one.figures["hardness"] for one in singles), abs=1e-4)
     assert np.isfinite(told.cost.per_kg)
+
+
+LEANING = """shelf: shelf.yaml
+design: drop swirl
+goals: {trace speed: {at_least: 38.3}, worst case superfat: {at_most: 1.88 %}}
+additives: {honey: {at_most: 3.37 %}}
+may_use: [honey]
+prefer: [short_saturated: 24.6 %, worst case superfat: 0.09 %]
+practice: off
+"""
+ON_SHELF = """currency: EUR
+fats:
+  - {fat: beef tallow, price: 3.17 / kg}
+  - {fat: carnauba wax, price: 10.10 / kg}
+  - {fat: coconut oil, price: 10.49 / kg}
+  - {fat: lard, price: 11.70 / kg}
+  - {fat: moringa oil, price: 7.16 / kg, lot: {number: L13, saponification_value: 187.1, tolerance: 1.5}}
+  - {fat: olive oil, price: 7.29 / kg}
+  - {fat: rapeseed oil, price: 9.46 / kg}
+  - {fat: shea butter, price: 6.21 / kg}
+alkalis: {sodium hydroxide: {price: 2.40 / kg, purity: 96 %}}
+additives: [{additive: honey, price: 1.16 / kg}]
+"""
+
+
+def test_room_left_for_one_preference_is_worth_nothing_to_the_next(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A hair of the first preference here moves the second ten thousand times as far: what is told is what no hair would give."""
+    (tmp_path / "shelf.yaml").write_text(ON_SHELF, encoding="utf-8")
+    (tmp_path / "bar.yaml").write_text(LEANING, encoding="utf-8")
+    sheet, shelf = read_goals(tmp_path / "bar.yaml"), read_shelf(tmp_path / "shelf.yaml")
+    first, second = blend_of(sheet, shelf).preferences
+    assert short(first) > 1.0
+    by_room = []
+    for give in (1e-9, 2e-9):
+        monkeypatch.setattr(cheapest, "GIVES", (give,))
+        by_room.append(short(blend_of(sheet, shelf).preferences[1]))
+    without = 2.0 * by_room[0] - by_room[1]
+    assert without - by_room[0] > 1e-4
+    assert short(second) == pytest.approx(without, abs=2e-6)
