@@ -15,6 +15,7 @@ import numpy as np
 
 from optimiser.analysis.conflicts import Clashes, all_clashes
 from optimiser.analysis.edits import amended
+from optimiser.analysis.known_ways import within_known
 from optimiser.analysis.ranges import middle, nearest, whole
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
@@ -23,6 +24,7 @@ from optimiser.model.elastic import GUARD, widened, with_slack
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import EXACT_BAND, Row
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.known_ranges import is_refused
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
 from optimiser.solve.oracle import Oracle
@@ -150,14 +152,16 @@ def clashes_beside(terms: Terms, work: Work) -> Clashes | None:
 
 def opened(sheet: GoalSheet, shelf: Shelf, terms: Terms, found: Clashes, work: Work) -> list[WayOut]:
     """The ways out that leave standing what holds, smallest first."""
-    oracle = Oracle(terms.programme, work)
+    oracle = Oracle(within_known(sheet, terms.programme), work)
     fixed = {member for member in oracle.members if terms.programme.row_of(member).stands}
     open_ways = [way for way in found.ways_out if way and fixed.isdisjoint(way)]
     singles = [way for way in open_ways if len(way) == 1]
     every = tuple(member for member in clashing(found) if member not in fixed)
-    ways = singles or [way for way in (every, *open_ways) if way][: 1 + MOST_JOINT]
+    joint = [way for way in (every, *open_ways) if len(way) > 1][: 1 + MOST_JOINT]
     offers: dict[tuple[WishId, ...], WayOut] = {}
-    for way in ways:
+    for place, way in enumerate((*singles, *joint)):
+        if place == len(singles) and offers:  # one wish alone makes peace, as far as what is known goes
+            break
         if not work.left:
             work.end()
             break
@@ -190,6 +194,8 @@ def offered(sheet: GoalSheet, shelf: Shelf, terms: GoalSheet, oracle: Oracle, wa
     for eased in roundings(moves):
         limits = {move.row.wish: move.value for move in eased}
         changed_sheet, changed_shelf = amended(sheet, shelf, [move.row for move in eased], limits)
+        if is_refused(changed_sheet):
+            continue
         asked = cheapest(changed_sheet, changed_shelf, oracle.work)
         keeps = asked.sheet.yielded <= terms.yielded and (terms.is_bare or not asked.sheet.eased)
         if asked.found is not None and keeps:

@@ -73,9 +73,7 @@ def known_of(sheet: GoalSheet) -> GoalSheet:
     unknown = unknown_measures(sheet)
     if not unknown:
         return sheet
-    limits = [*sheet.goals, *(limit for wishes in sheet.prefer for limit in wishes)]
-    limits += [limit for change in sheet.practice for limit in change.limits]
-    faults = [fault(sheet, limit) for limit in limits if is_on(limit, unknown)]
+    faults = [fault(sheet, limit) for limit in own_limits(sheet) if is_on(limit, unknown)]
     if faults:
         raise BadInput(faults)
     dropped = dict.fromkeys(item.design for item in sheet.brought if is_on(item.limit, unknown))
@@ -85,6 +83,18 @@ def known_of(sheet: GoalSheet) -> GoalSheet:
     )
     kept = tuple(item for item in sheet.brought if not is_on(item.limit, unknown))
     return sheet._replace(brought=kept, design_notes=(*sheet.design_notes, *notes))
+
+
+def own_limits(sheet: GoalSheet) -> tuple[Limit, ...]:
+    """What the maker's own goals, preferences and changed rules ask of the bar."""
+    wishes = (limit for step in sheet.prefer for limit in step)
+    return (*sheet.goals, *wishes, *(limit for change in sheet.practice for limit in change.limits))
+
+
+def is_refused(sheet: GoalSheet) -> bool:
+    """Whether the maker asks for what nobody could say is met."""
+    unknown = unknown_measures(sheet)
+    return any(is_on(limit, unknown) for limit in own_limits(sheet))
 
 
 def is_on(limit: Limit, unknown: frozenset[str]) -> bool:

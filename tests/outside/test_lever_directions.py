@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from hypothesis import given
+import pytest
+from hypothesis import example, given
 from hypothesis import strategies as st
 from strategies import PLAIN, blends, recipe_at
 
@@ -96,7 +97,8 @@ def test_salt_hardens_and_calms_the_lather(shares: dict[str, float], share: floa
     assert more["quick_lather"] < plain["quick_lather"]
 
 
-@given(shares=SHARES, share=st.floats(0.2, 3.0))
+@example(shares={"coconut oil": 1.0}, share=2.0)
+@given(shares=SHARES, share=st.floats(0.2, 2.0))
 def test_sugar_lathers_and_chelants_ease_scum(shares: dict[str, float], share: float) -> None:
     """Sugar helps the lather; citrate eases scum, and citric acid by the gram more, since it becomes more citrate."""
     made = recipe_at(shares)
@@ -104,6 +106,16 @@ def test_sugar_lathers_and_chelants_ease_scum(shares: dict[str, float], share: f
     assert values(with_more(made, "sugar", share))["quick_lather"] > plain["quick_lather"]
     citrate = values(with_more(made, "sodium citrate", share))["scum"]
     assert values(with_more(made, "citric acid", share))["scum"] < citrate < plain["scum"]
+
+
+@example(shares={"coconut oil": 1.0}, share=3.0)
+@given(shares=SHARES, share=st.floats(2.0, 5.0))
+def test_more_acid_than_was_tried_eases_no_more_scum(shares: dict[str, float], share: float) -> None:
+    """Beyond 2 % citric acid eases scum as 2 % of it does, which is what the 3 % of citrate do that it becomes."""
+    made = recipe_at(shares)
+    least = values(with_more(made, "citric acid", 2.0))["scum"]
+    assert values(with_more(made, "citric acid", share))["scum"] == pytest.approx(least, abs=1e-9)
+    assert values(with_more(made, "sodium citrate", max(3.0, share)))["scum"] == pytest.approx(least, abs=1e-9)
 
 
 @given(shares=SHARES, share=st.floats(0.5, 10.0))
