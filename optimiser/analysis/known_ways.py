@@ -7,14 +7,11 @@ that the hardness of its soap is not known: the file with such a change would be
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
-
-import numpy as np
 
 from optimiser.measures.measures import rests_on
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
-from optimiser.model.programme import Programme
+from optimiser.model.programme import Programme, with_rows
 from optimiser.model.rows import Row, from_limit
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.known_ranges import (
@@ -45,21 +42,7 @@ def within_known(sheet: GoalSheet, programme: Programme) -> Programme:
         sheet: the goals as written.
         programme: the rows of whatever may move.
     """
-    rows = list(ends(sheet, programme))
-    if not rows:
-        return programme
-    width = programme.matrix.shape[1]
-    matrix = np.zeros((len(rows), width))
-    for place, row in enumerate(rows):
-        matrix[place, : len(row.top)] = row.coefficients
-    bounds = np.array([row.bounds for row in rows])
-    return replace(
-        programme,
-        rows=(*programme.rows, *rows),
-        matrix=np.vstack([programme.matrix, matrix]),
-        row_low=np.concatenate([programme.row_low, bounds[:, 0]]),
-        row_high=np.concatenate([programme.row_high, bounds[:, 1]]),
-    )
+    return with_rows(programme, list(ends(sheet, programme)))
 
 
 def ends(sheet: GoalSheet, programme: Programme) -> Iterator[Row]:

@@ -4,7 +4,7 @@ Every rule is data with its reason and status. A rule that `gives_way` to some q
 aside as soon as the maker sets a goal on one of them. One that `yields` holds wherever the goals leave room for it, and
 stands aside where they do not. The others hold until the maker overrides them by name, and give way to what
 the maker names where they leave it no room; but what alkali and water stand at (exactly so much) moves for none but the
-quantities that it is `moved_by`.
+quantities that it is `moved_by`. One that moves only within ends does so where nothing else that gives way leaves a blend.
 """
 
 from __future__ import annotations
@@ -38,6 +38,7 @@ class Rule(NamedTuple):
     source: str
     yields: bool = False
     moved_by: tuple[str, ...] = ()
+    moves_within: tuple[float, float] | None = None
 
     @property
     def is_own_end(self) -> bool:
@@ -68,9 +69,18 @@ def rules() -> tuple[Rule, ...]:
             source=row["source"],
             yields=row["yields"] == "yes",
             moved_by=tuple(filter(None, row["moved_by"].split(";"))),
+            moves_within=ends_of(row["moves_within"]),
         )
         for row in rows("practice")
     )
+
+
+def ends_of(told: str) -> tuple[float, float] | None:
+    """Two ends as the table has them, "28;36"; None where it has none."""
+    if not told:
+        return None
+    low, high = told.split(";")
+    return float(low), float(high)
 
 
 def own_most(additive: Additive) -> Rule:

@@ -280,6 +280,23 @@ def assemble(
     )
 
 
+def with_rows(programme: Programme, rows: Sequence[Row]) -> Programme:
+    """The programme with some rows more, none of them a preference's."""
+    if not rows:
+        return programme
+    matrix = np.zeros((len(rows), programme.matrix.shape[1]))
+    for place, row in enumerate(rows):
+        matrix[place, : len(row.top)] = row.coefficients
+    bounds = np.array([row.bounds for row in rows])
+    return replace(
+        programme,
+        rows=(*programme.rows, *rows),
+        matrix=np.vstack([programme.matrix, matrix]),
+        row_low=np.append(programme.row_low, bounds[:, 0]),
+        row_high=np.append(programme.row_high, bounds[:, 1]),
+    )
+
+
 def with_tangent(programme: Programme, tangent: Vector) -> Programme:
     """The programme with one row more, which is at least 0 for every blend: a tangent of the cone of the lots (n entries)."""
     rows = programme.rows

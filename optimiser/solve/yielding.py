@@ -6,7 +6,7 @@ superfat stands aside by itself, and then no blend is shown with less superfat t
 leaner one would only be cheaper by a little alkali. Where that does not do, the other rules of the house, and the limits
 of whom the bar is for, give way by as little as may be, all together (the least sum of steps of their scales, and of money,
 so that no rule is kept to a hair by fats that nobody would pay for), and the blend is the cheapest with the rules as they
-stand then.
+stand then. A rule that moves within ends only (the house's own lye) is held firm in this as long as there is a blend with it.
 """
 
 from __future__ import annotations
@@ -21,12 +21,12 @@ from optimiser.maths.arrays import Vector
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import with_slack
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme, build, with_rows
 from optimiser.model.rows import Row
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.house_rules import may_give_way
 from optimiser.problem.shelf import Shelf
-from optimiser.problem.wishes import Origin, WishId
+from optimiser.problem.wishes import Origin, Section, WishId
 from optimiser.solve.estimating import readings
 from optimiser.solve.optimum import Cheapest, freed_model, solve
 from optimiser.solve.outcomes import Outcome, Undecided, Work
@@ -136,21 +136,43 @@ def eased(
     for names in dict.fromkeys((frozenset[str](), may)):
         lenient = sheet._replace(yielded=names)
         programme = build(lenient, shelf)
-        point = nearest_to_rules(lenient, programme, work, freed)
-        if point is None:
-            continue
-        for room in (0, 1, 10):
-            given = dict(given_way(lenient, programme, point, room))
-            if given:
-                yield lenient._replace(eased=given)
+        every = giving(lenient, programme)
+        firm = tuple(name for name in every if ends_of(lenient, name) is None)
+        for members in dict.fromkeys((firm, every)):
+            point = nearest_to_rules(lenient, programme, members, work, freed)
+            if point is None:
+                continue
+            for room in (0, 1, 10):
+                given = dict(given_way(lenient, programme, members, point, room))
+                if given:
+                    yield lenient._replace(eased=given)
 
 
-def nearest_to_rules(sheet: GoalSheet, programme: Programme, work: Work, freed: WishId | None) -> Vector | None:
-    """The blend for which the rules give way by the least sum of steps and money; None where there is none whatever they give."""
-    members = giving(sheet, programme)
+def ends_of(sheet: GoalSheet, name: WishId) -> tuple[float, float] | None:
+    """The ends within which a rule moves, should it be one that does so only where nothing else leaves a blend."""
+    if name.origin != Origin.PRACTICE:
+        return None
+    return next((rule.moves_within for rule in sheet.rules if rule.name == name.key), None)
+
+
+def within_ends(sheet: GoalSheet, programme: Programme, members: Sequence[WishId]) -> Programme:
+    """The programme with rows that keep each rule that may be missed within its ends."""
+    rows = []
+    for name in members:
+        for side, value in zip((Side.AT_LEAST, Side.AT_MOST), ends_of(sheet, name) or (), strict=False):
+            own = programme.row_of(name)
+            wish = WishId(Section.PHYSICS, name.key, side, "ends")
+            rows.append(own._replace(wish=wish, side=side, limit=value))
+    return with_rows(programme, rows)
+
+
+def nearest_to_rules(
+    sheet: GoalSheet, programme: Programme, members: Sequence[WishId], work: Work, freed: WishId | None
+) -> Vector | None:
+    """The blend for which some rules give way by the least sum of steps and money; None where there is none whatever they give."""
     if not members:
         return None
-    elastic, costs = with_slack(programme, members, None)
+    elastic, costs = with_slack(within_ends(sheet, programme, members), members, None)
     weights = [weight for member in members for weight in _weights(programme, member)]
     places = elastic.members.get(freed, ()) if freed is not None else ()
     live = freed_model(elastic, places, work)
@@ -194,19 +216,24 @@ def _weights(programme: Programme, member: WishId) -> Sequence[float]:
     return (NOT_EXACTLY, NOT_EXACTLY) if len(places) == 1 and row.side == Side.EXACTLY else (1.0,)
 
 
-def given_way(sheet: GoalSheet, programme: Programme, point: Vector, room: int) -> Iterator[tuple[WishId, Eased]]:
+def given_way(
+    sheet: GoalSheet, programme: Programme, members: Sequence[WishId], point: Vector, room: int
+) -> Iterator[tuple[WishId, Eased]]:
     """At which figures the rules stand that a blend misses.
 
     Args:
         sheet: the goals.
         programme: their rows.
+        members: the rules that may be missed.
         point: the blend.
         room: steps of rounding that a rule gives beyond what it must.
     """
-    for member in giving(sheet, programme):
+    for member in members:
         rows = [programme.rows[place] for place in programme.members[member]]
         if max(row.shortfall(point) / row.scale for row in rows) > SAME:
-            yield member, _figures(rows, point, room)
+            ends = ends_of(sheet, member) or (-math.inf, math.inf)
+            low, high = _figures(rows, point, room)
+            yield member, Eased(max(low, ends[0]), min(high, ends[1]))
 
 
 def _figures(rows: Sequence[Row], point: Vector, room: int) -> Eased:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import at_least, at_most, exactly, examples, sheet_of, shelf_of, with_practice
 
+from optimiser.model.programme import build
 from optimiser.problem.goals import Eased, GoalSheet, PracticeChange
 from optimiser.problem.shelf import Shelf
 from optimiser.solve.outcomes import Work
+from optimiser.solve.solver import Live
 from optimiser.solve.yielding import any_blend, cheapest, most_superfat, yielding
 
 LIKELY = "likely superfat"
@@ -184,3 +187,86 @@ def test_goals_that_cannot_be_met_are_told_without_the_house() -> None:
     assert asked.sheet.is_bare
     house = {name.key for name in asked.programme.members if name.origin == "practice"}
     assert house == {"superfat", "lye concentration"}
+
+
+# -- the house's own lye -------------------------------------------------------------------------------------------
+
+SOFT_OILS = shelf_of({"olive oil": 7.0, "coconut oil": 3.0, "high oleic sunflower oil": 2.6, "palm oil": 2.0})
+
+
+def lye_of(sheet: GoalSheet) -> float:
+    """How strong the lye of an answer is (%)."""
+    asked = cheapest(sheet, SOFT_OILS)
+    assert asked.found is not None
+    columns, blend = asked.programme.columns, asked.found.point[: asked.programme.columns.size]
+    alkali = float(columns.alkali @ blend)
+    return 100.0 * alkali / (alkali + float(columns.mixing_water @ blend))
+
+
+def extreme(sheet: GoalSheet, key: str, sign: float) -> float:
+    """The least (-1) or the most (1) of a measure over the blends that meet goals."""
+    made = build(sheet_of(*sheet.goals, at_least(key, -1e3), shares=sheet.shares), SOFT_OILS)
+    row = made.row_of(next(name for name in made.members if name.key == key))
+    objective = np.zeros_like(made.money)
+    objective[: len(row.top)] = -sign * row.top
+    return row.value(Live(made).minimise(objective).point)
+
+
+def slowest(lye: float) -> float:
+    """The least trace speed that a lye allows with so much coconut."""
+    sheet = sheet_of(exactly("lye_concentration", lye), shares=(at_least("coconut oil", 40.0, "fat"),))
+    return extreme(sheet, "trace_speed", -1.0)
+
+
+def test_the_houses_lye_moves_where_a_batter_cannot_be_so_slow() -> None:
+    """A slower trace than 33 % allows takes a weaker lye, as little weaker as it must be, and never weaker than 28 %."""
+    part = (at_least("coconut oil", 40.0, "fat"),)
+    usual, weak = slowest(33.0), slowest(28.0)
+    assert weak < usual - 1.0
+    easy = sheet_of(at_most("trace_speed", usual + 0.1), shares=part)
+    assert stood(easy, SOFT_OILS) == {}
+    middle = sheet_of(at_most("trace_speed", slowest(31.0)), shares=part)
+    moved = stood(middle, SOFT_OILS)
+    assert set(moved) == {"lye concentration"}
+    assert moved["lye concentration"].low == pytest.approx(31.0, abs=0.11)
+    assert moved["lye concentration"].high == 33.0
+    assert lye_of(middle) == pytest.approx(31.0, abs=0.11)
+    assert cheapest(sheet_of(at_most("trace_speed", weak - 0.1), shares=part), SOFT_OILS).found is None
+
+
+def test_the_houses_lye_grows_stronger_for_a_bar_that_sets() -> None:
+    """A set-up that 33 % cannot give takes a stronger lye, at most 36 %."""
+    part = (at_least("olive oil", 90.0, "fat"),)
+    goals = [sheet_of(at_least("set_up", value), shares=part) for value in np.arange(20.0, 60.0, 0.5)]
+    moved = [stood(goal, SOFT_OILS).get("lye concentration") for goal in goals if cheapest(goal, SOFT_OILS).found]
+    ends = [item.high for item in moved if item is not None]
+    assert ends
+    assert ends == sorted(ends)
+    assert ends[-1] > 35.0
+    assert all(33.0 < end <= 36.0 for end in ends)
+    assert all(item.low == 33.0 for item in moved if item is not None)
+
+
+def test_other_rules_give_way_before_the_houses_lye() -> None:
+    """Where the rules of the house leave no blend but with another lye, they give way, and the lye stays."""
+    sheet = with_practice(at_most("trace_speed", 32.0), shares=(at_least("castor oil", 20.0, "fat"),))
+    moved = stood(sheet, shelf_of(FATS))
+    assert "castor oil" in moved
+    assert "lye concentration" not in moved
+
+
+def test_a_lye_that_the_maker_names_does_not_move() -> None:
+    """A figure of the maker's own for the lye, or a goal on it, is theirs."""
+    part = (at_least("coconut oil", 40.0, "fat"),)
+    fast = at_most("trace_speed", slowest(31.0))
+    assert cheapest(sheet_of(fast, exactly("lye_concentration", 33.0), shares=part), SOFT_OILS).found is None
+
+
+def test_nothing_else_moves_the_houses_lye() -> None:
+    """A hardness that a stronger lye would just give is no reason for one: a bar is not made hard by its water."""
+    part = (at_least("olive oil", 90.0, "fat"),)
+    hardest = [
+        extreme(sheet_of(exactly("lye_concentration", lye), shares=part), "hardness", 1.0) for lye in (33.0, 36.0)
+    ]
+    assert hardest[1] > hardest[0] + 0.1
+    assert cheapest(sheet_of(at_least("hardness", sum(hardest) / 2.0), shares=part), SOFT_OILS).found is None

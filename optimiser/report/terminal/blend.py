@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
+from optimiser.measures.sides import Side
 from optimiser.recipe.balance import places
 from optimiser.recipe.cautions import standing
 from optimiser.report import words
@@ -101,6 +102,8 @@ def as_it_stands(rule: StoodAside) -> str:
     if rule.at is None:
         return says
     sign = f"{words.GLUE}%" if rule.unit == "%" else ""
+    if rule.said.side == Side.EXACTLY:
+        return f"{rule.said.subject} {rule.at:g}{sign} instead of the usual {rule.said.figure}"
     return f"{says} (stands at{words.GLUE}{rule.at:g}{sign})"
 
 

@@ -39,8 +39,15 @@ def gives(question: Question) -> list[Wish]:
 
 
 def hard(question: Question) -> Question:
-    """The question without all that can give way."""
-    return question.without(YIELDS, *(wish.id for wish in gives(question)))
+    """The question without all that can give way, but for the ends of what has some."""
+    ended = [replace(wish, sides=wish.ends, gives=0.0, ends=()) for wish in gives(question) if wish.ends]
+    return question.without(YIELDS, *(wish.id for wish in gives(question))).with_(*ended)
+
+
+def firm(question: Question, told: Mapping[str, float]) -> Question:
+    """The question in which what gives way last of all does not, unless it is told to."""
+    last = [wish for wish in gives(question) if wish.ends and wish.id not in told]
+    return question.with_(*(replace(wish, gives=0.0, ends=()) for wish in last))
 
 
 def bare(question: Question) -> Question:
@@ -133,6 +140,7 @@ def elastic(question: Question, told: Mapping[str, float] | None = None) -> Elas
     pot = question.pot
     fixed = [wish for wish in question.wishes.values() if not wish.gives]
     sides = [side for wish in fixed for side in wish.sides]
+    sides += [side for wish in gives(question) for side in wish.ends]
     if told is not None:
         sides += [side for wish in gives(question) if wish.id not in told for side in wish.sides]
         for name, at in told.items():
@@ -212,6 +220,10 @@ def disagreements(question: Question, told: Mapping[str, float]) -> Iterator[str
         if at == own or (wish.sides[0].side != "exactly" and (at < own) != (wish.sides[0].side == "at_least")):
             yield f"{name}: told to give way from {own:g} to {at:g}"
             return
+    if any(question.wishes[name].ends for name in told) and elastic(firm(question, {})).least() is not None:
+        yield "a rule moves that gives way last, where it does for the others to do so"
+        return
+    question = firm(question, told)
     least = elastic(question).least()
     if least is None:
         yield "rules are told to give way where there is no blend however far they do"

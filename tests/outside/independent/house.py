@@ -21,6 +21,7 @@ class Rule:
     gives_way: tuple[str, ...] = ()
     yields: bool = False
     moved_by: tuple[str, ...] = ()
+    within: tuple[float, ...] = ()
 
 
 def house_rules(levers: set[str]) -> Iterator[Rule]:
@@ -39,6 +40,7 @@ def house_rules(levers: set[str]) -> Iterator[Rule]:
             tuple(name for name in row["gives_way"].split(";") if name),
             row["yields"] == "yes",
             tuple(name for name in row["moved_by"].split(";") if name),
+            tuple(float(end) for end in row["moves_within"].split(";") if end),
         )
     for name in sorted(levers - ruled):
         yield Rule(name, "additive", name, "at_most", tables.additives()[name].usual)

@@ -42,7 +42,7 @@ class Wish:
     """What may be given up as one: its sides, or a number for what is counted. `about` is the figure's name.
 
     `scale` is a small change of the figure. What `gives` way where the goals leave no room for it does so at so much for a
-    small change; nothing is for what stands.
+    small change; nothing is for what stands. One with `ends` gives way last of all, and no further than to these.
     """
 
     id: str
@@ -52,6 +52,7 @@ class Wish:
     count: float = 0.0
     scale: float = 1.0
     gives: float = 0.0
+    ends: tuple[Side, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -478,7 +479,10 @@ class Reader:
                     for prefix, place in self._places(rule, is_own=own is not None)
                 ]
                 gives = 0.0 if own is not None else self._gives(rule)
-                yield from (replace(wish, scale=rule.scale, gives=gives) for wish in wishes)
+                for wish in wishes:
+                    figure, within = wish.sides[0].figure, zip(("at_least", "at_most"), rule.within, strict=False)
+                    ends = tuple(Side(figure, side, end) for side, end in within) if gives else ()
+                    yield replace(wish, scale=rule.scale, gives=gives, ends=ends)
 
     def _end(self, rule: Rule) -> float:
         """The figure of a rule; one on a fat and its likes lets in as much as is let in of the fat itself."""
