@@ -58,6 +58,11 @@ def savings_told(
     return out
 
 
+def is_all_anew(sheet: GoalSheet) -> bool:
+    """Whether each saving is that of a file answered anew: without a line there may be room again for what stands aside."""
+    return bool(sheet.yielded or sheet.eased)
+
+
 def is_idle_rule(sheet: GoalSheet, row: Row, price: ShadowPrice) -> bool:
     """Whether a wish is a rule of the house away from its limit, or a pinch: not worth asking the whole file anew for."""
     own = {change.rule for change in sheet.practice}
@@ -122,7 +127,7 @@ def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:
 
 def is_more_than_its_rows(sheet: GoalSheet, row: Row, columns: Columns) -> bool:
     """Whether deleting the line of a wish does more than take its rows away."""
-    if sheet.yielded or sheet.eased:  # without the line there may be room again for a rule that stands aside
+    if is_all_anew(sheet):
         return True
     if row.origin in (Origin.ADDITIVE, Origin.LIQUID) or (row.origin == Origin.COUNT and row.wish.key == EACH_FAT):
         return True

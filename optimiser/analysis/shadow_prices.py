@@ -56,7 +56,9 @@ Mover = Callable[[int, Vector, Vector], float | None]
 """What a row (by its place) saves per kilo with other bounds; None where there is no blend."""
 
 
-def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[WishId, ShadowPrice]:
+def prices(
+    live: Live, found: Cheapest, base: Programme | None = None, *, savings: bool = True
+) -> dict[WishId, ShadowPrice]:
     """The price of every wish at the cheapest blend, with savings as giving up its rows alone would have them.
 
     Dropping a row that does not bind cannot change a linear programme's answer, so it is not asked. Where fats are
@@ -67,6 +69,7 @@ def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[W
         found: its cheapest blend.
         base: the programme before its preferences were held. Where one falls short, easing a goal lets it be met
             further, so prices per unit are those of the whole question answered anew.
+        savings: whether they are wanted; without them none is known of a wish that stands at its limit.
     """
     programme = live.programme
     linear = with_choice_fixed(live, found)
@@ -78,7 +81,9 @@ def prices(live: Live, found: Cheapest, base: Programme | None = None) -> dict[W
         rows = [programme.rows[place] for place in places]
         tight = any(stands_at_limit(row, found.point, near) for row in rows)
         saving: float | None = 0.0
-        if tight or (programme.is_mixed_integer and rows[0].origin != Origin.PRACTICE):
+        if not savings:
+            saving = None
+        elif tight or (programme.is_mixed_integer and rows[0].origin != Origin.PRACTICE):
             saving = saving_if_dropped(live, found, places)
         elif programme.is_mixed_integer:
             saving = None

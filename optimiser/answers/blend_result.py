@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from optimiser.analysis.drop_savings import cost_of_preference, savings_told
+from optimiser.analysis.drop_savings import cost_of_preference, is_all_anew, savings_told
 from optimiser.analysis.entry_prices import Entries
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
@@ -72,7 +72,9 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
-    costs = savings_told(prices(live, found, base), (sheet, shelf), programme, found, live.work)
+    costs = savings_told(
+        prices(live, found, base, savings=not is_all_anew(sheet)), (sheet, shelf), programme, found, live.work
+    )
     aside = tuple(stood_aside(sheet, shelf, exact, figures))
     eased = {item.rule: item.said.figure for item in aside if item.at is not None}
     goals = goal_lines(programme, found, costs, held, eased)

@@ -206,17 +206,29 @@ def level_points(id: str, lever: str) -> float:  # noqa: A002
 
 def pulling(fats: Sequence[Fat], lever: str) -> list[float]:
     """How much of each fat counts towards a lever on fats, by the first row of ``lever_fats.csv`` that speaks of it."""
-    table = [row for row in rows("lever_fats") if row["lever"] == lever]
-    return [next((float(row["counts"]) for row in table if _speaks_of(row, fat)), 0.0) for fat in fats]
+    table = lever_fats(lever)
+    return [_counts(table, fat) for fat in fats]
 
 
-def _speaks_of(row: Mapping[str, str], fat: Fat) -> bool:
-    keys = row["key"].split("; ")
-    return (
-        fat.kind in keys
-        if row["match"] == "kind"
-        else bool({fat.name, *(fact.told_of for fact in fat.facts)} & {*keys})
+Counts = tuple[bool, frozenset[str], float]
+
+
+@cache
+def lever_fats(lever: str) -> tuple[Counts, ...]:
+    """The rows of the table for a lever: whether it is on kinds, of which kinds or fats, and how much of one counts."""
+    return tuple(
+        (row["match"] == "kind", frozenset(row["key"].split("; ")), float(row["counts"]))
+        for row in rows("lever_fats")
+        if row["lever"] == lever
     )
+
+
+def _counts(table: Sequence[Counts], fat: Fat) -> float:
+    """How much of a fat counts, by the first row that speaks of it."""
+    for is_kind, keys, counts in table:
+        if fat.kind in keys if is_kind else fat.name in keys or any(fact.told_of in keys for fact in fat.facts):
+            return counts
+    return 0.0
 
 
 def cure_gains(fats: Sequence[Fat], id: str) -> NDArray[float64]:  # noqa: A002

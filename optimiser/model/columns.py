@@ -6,7 +6,7 @@ add up to one and a constant can be laid on them.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
@@ -254,8 +254,24 @@ class Columns:
         """The acids of the fats."""
         return Profiles(self.fats)
 
+    @cached_property
+    def _kept(self) -> dict[tuple[str, ...], Vector]:
+        """Vectors that many rows and programmes ask for, each worked out once."""
+        return {}
+
+    def kept(self, name: tuple[str, ...], reckon: Callable[[], Vector]) -> Vector:
+        """A vector by its name, reckoned where it is asked for the first time; nobody may write into it."""
+        if name not in self._kept:
+            out = reckon()
+            out.flags.writeable = False
+            self._kept[name] = out
+        return self._kept[name]
+
     def measure(self, name: str) -> Vector:
         """A bar measure in its own points, levers and all; of a lever that levels off the piece that is asked for."""
+        return self.kept(("measure", name), lambda: self._measure(name))
+
+    def _measure(self, name: str) -> Vector:
         lever = levers(name)
         out = self.of_fats(self._profiles.values(name))
         out += lever.free_oil * (self.free_oil - self.constant(REFERENCE_SUPERFAT))
@@ -272,6 +288,9 @@ class Columns:
 
     def amount_of(self, lever: str) -> Vector:
         """How much there is of what a lever counts, in per cent of the fats."""
+        return self.kept(("amount", lever), lambda: self._amount_of(lever))
+
+    def _amount_of(self, lever: str) -> Vector:
         out = self.of_fats(pulling(self.fats, lever))
         for place, item in zip(self.additive_places, self.additives, strict=True):
             out[place] = item.acts_as(lever)
@@ -294,7 +313,7 @@ class Columns:
 
     def acid_share(self, name: str) -> Vector:
         """The share of an acid or a group of acids, per cent of the fatty acids."""
-        return self.of_fats(self._profiles.shares(group_of(name)))
+        return self.kept(("acids", name), lambda: self.of_fats(self._profiles.shares(group_of(name))))
 
     # -- mass and money ----------------------------------------------------------------------------------------
 

@@ -109,7 +109,8 @@ def expression(columns: Columns, limit: Limit) -> Expression:
         return quantity(columns, limit.key, limit.per)
     if limit.subject in (SubjectKind.ADDITIVE, SubjectKind.LIQUID):
         return amount(columns, limit)
-    return Expression(limit.key, "%", 5.0, 100.0 * columns.of_fats(chosen(columns, limit)))
+    shares = columns.kept(("shares", limit.subject, limit.key), lambda: 100.0 * columns.of_fats(chosen(columns, limit)))
+    return Expression(limit.key, "%", 5.0, shares)
 
 
 def amount(columns: Columns, limit: Limit) -> Expression:

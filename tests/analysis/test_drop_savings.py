@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
-from strategies import at_least, exactly, examples, sheet_of, shelf_of, wish_id
+from strategies import at_least, exactly, examples, sheet_of, shelf_of, wish_id, with_practice
 
 from optimiser.analysis.drop_savings import saving as saving_of
 from optimiser.analysis.drop_savings import savings_told
@@ -353,3 +353,18 @@ def test_without_a_line_on_wax_another_piece_is_laid() -> None:
     assert isinstance(free, Blend)
     (line,) = [line for line in found.goals if line.figure == "beeswax"]
     assert line.saves_if_dropped == pytest.approx(found.cost.per_kg - free.cost.per_kg, abs=1e-6)
+
+
+def test_where_rules_stand_aside_savings_are_asked_once() -> None:
+    """Beside rules that gave way each saving is that of the file without the line, whether or not rows were freed before."""
+    shelf = shelf_of({"olive oil": 7.0, "coconut oil": 9.0, "castor oil": 5.0, "palm oil": 2.0})
+    sheet = with_practice(at_least("hardness", 45.0), shares=(at_least("castor oil", 20.0, "fat"),))
+    sheet, programme, live, found = cheapest(sheet, shelf)[:4]
+    assert sheet.eased
+    assert found is not None
+    one, other = (
+        savings_told(prices(live, found, savings=asked), (sheet, shelf), programme, found, live.work)
+        for asked in (True, False)
+    )
+    assert one == other
+    assert any(price.saving for price in other.values())

@@ -6,13 +6,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from strategies import PLAIN, blends, examples, shelf_of, stocked
+from strategies import PLAIN, at_least, at_most, blends, examples, sheet_of, shelf_of, stocked
 
 from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
 from optimiser.measures.measures import levers
 from optimiser.measures.profiles import fat_values
 from optimiser.model.columns import Columns
+from optimiser.model.programme import lay_columns
 from optimiser.problem.batch import Batch
 
 PRICES = {"olive oil": 7.0, "coconut oil": 3.0, "palm oil": 2.0}
@@ -183,3 +184,16 @@ def test_nothing_is_more_than_all_of_the_fats() -> None:
     assert {column.upper for column in made.all if column.kind in ("fat", "additive")} == {1.0}
     assert made.water_brought[made.index["potassium hydroxide"]] == 0.0
     assert made.money[made.index["potassium hydroxide"]] == 0.0
+
+
+def test_programmes_over_one_shelf_share_their_columns() -> None:
+    """Goals alone do not lay columns anew; another shelf, batch or additive does, and nobody writes into what is kept."""
+    made = shelf_of({"olive oil": 7.0, "coconut oil": 3.0})
+    first = lay_columns(sheet_of(at_least("hardness", 40.0)), made)
+    assert lay_columns(sheet_of(at_least("hardness", 60.0)), made) is first
+    assert lay_columns(sheet_of(at_least("hardness", 40.0)), made._replace(title="another")) is not first
+    assert lay_columns(sheet_of(batch=Batch(gel=True)), made) is not first
+    assert lay_columns(sheet_of(additives=(at_most("sugar", 1.0, "additive"),)), made) is not first
+    assert first.measure("hardness") is first.measure("hardness")
+    with pytest.raises(ValueError, match="read-only"):
+        first.measure("hardness")[0] = 1.0
