@@ -241,7 +241,7 @@ def test_what_alkali_stands_at_moves_for_its_own_kind_alone(tmp_path: Path) -> N
 
 def test_a_word_gives_way_to_figures(tmp_path: Path) -> None:
     """Trace slow is a range in words; the line to paste keeps its other end."""
-    goals = OFF | {"goals": {"trace_speed": "slow", "hardness": {"at_least": "62"}}}
+    goals = OFF | {"goals": {"trace_speed": "slow", "hardness": {"at_least": "62"}, "lye_concentration": "33 %"}}
     told = check_all(tmp_path, goals, shelf_tree())
     change = single(told, wish_id("goals.trace_speed.at_most"))
     assert change.paste == f"trace_speed: {{at_least: 25, at_most: {change.after:g}}}"

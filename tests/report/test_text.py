@@ -19,7 +19,9 @@ from optimiser.measures.telling import keeps
 from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe import cautions
 from optimiser.report.terminal import text
+from optimiser.report.terminal.blend import as_it_stands
 from optimiser.report.terminal.goals import example, may_overrule
+from optimiser.report.words import GLUE
 from optimiser.solve.proof import OptimalityProof
 
 if TYPE_CHECKING:
@@ -193,6 +195,13 @@ def test_full_tells_what_the_short_page_leaves_out(name: str) -> None:
     assert full.count("\n") > short.count("\n")
     flat = " ".join(full.split())
     assert [line.fat for line in story.unused if line.fat not in flat] == []
+
+
+def test_a_lye_that_moved_is_told_beside_the_usual_one() -> None:
+    """What the alkali and the water stand at is told as the figure it moved to, instead of the usual one."""
+    said = Said("lye concentration", Side.EXACTLY, "33 %", whose=Whose.HOUSE)
+    line = as_it_stands(StoodAside("practice.lye concentration.exactly", said, "trace speed leaves no room", 31.0, "%"))
+    assert line.replace(GLUE, " ") == "lye concentration 31 % instead of the usual 33 %"
 
 
 def test_what_stood_aside_stands_under_the_title(blend_story: Blend) -> None:
