@@ -138,6 +138,21 @@ def held_fast(programme: Programme, names: Sequence[WishId]) -> Programme:
     return replace(programme, rows=rows)
 
 
+def keeping_the_house(sheet: GoalSheet, shelf: Shelf, work: Work) -> list[WayOut]:
+    """What the maker's own wishes must move so that every rule holds that gave way to them, smallest first.
+
+    Args:
+        sheet: the goals as answered.
+        shelf: the shelf.
+        work: what may be spent.
+    """
+    whole_house = as_written(sheet)
+    built = build(whole_house, shelf)
+    terms = Terms(whole_house, held_fast(built, giving(whole_house, built)))
+    found = clashes_beside(terms, work)
+    return opened(whole_house, shelf, terms, found, work) if found is not None else []
+
+
 def clashes_beside(terms: Terms, work: Work) -> Clashes | None:
     """What clashes beside the rules of the house; None where these leave no blend by themselves, or the work ended."""
     try:

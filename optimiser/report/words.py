@@ -15,7 +15,7 @@ from optimiser.text.signs import for_shell
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from optimiser.answers.results import GoalLine
+    from optimiser.answers.results import GoalLine, StoodAside
     from optimiser.measures.sides import Side
     from optimiser.problem.wishes import Said
 
@@ -230,6 +230,14 @@ def sentence(text: str) -> str:
 def without_house(said: Said) -> str:
     """A wish in a table or a list; of a house rule or an end of the shelf's own the heading has said whose it is."""
     return one_side(said) if said.whose in (Whose.HOUSE, Whose.SHELF) else glued(f"{said.by}{one_side(said)}")
+
+
+def as_it_stands(rule: StoodAside) -> str:
+    """A rule that gave way, and how far."""
+    says = without_house(rule.said)
+    if rule.at is None:
+        return says
+    return f"{says} (stands at{GLUE}{rule.at:g}{f'{GLUE}%' if rule.unit == '%' else ''})"
 
 
 def in_sentence(said: Said) -> str:

@@ -19,7 +19,7 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from optimiser.answers.results import Blend, CostFigures, FatLine, StoodAside, UnusedLine
+    from optimiser.answers.results import Blend, CostFigures, FatLine, UnusedLine
     from optimiser.solve.proof import OptimalityProof
 
 MOST_ASIDE = 3  # rules that stood aside which are told unasked
@@ -37,6 +37,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
     """
     urgent = text_lye.urgent(story.recipe, story.weighed, story.cautions)
     yield from text_lye.at_top(urgent)
+    yield from far_off(story)
     yield from head(story)
     yield from aside(story, full=full)
     yield from fats(story)
@@ -80,11 +81,19 @@ def head(story: Blend) -> Iterator[Part]:
     yield Gap()
 
 
+def far_off(story: Blend) -> Iterator[Part]:
+    """What gave way so far that nobody would pour the bar; its words are loaded only where something did."""
+    if story.far_off:
+        from optimiser.report.terminal import far_off as text_far_off
+
+        yield from text_far_off.block(story.far_off, story.currency)
+
+
 def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
     """The rules of the house that gave way to what the maker asks, those of one reason in one line; in full all of them."""
     by_reason: dict[str, list[str]] = {}
     for rule in story.stood_aside:
-        by_reason.setdefault(rule.why, []).append(as_it_stands(rule))
+        by_reason.setdefault(rule.why, []).append(words.as_it_stands(rule))
     told = list(by_reason.items())[: None if full else MOST_ASIDE]
     for why, rules in told:
         yield Line(f"Stood aside: {'; '.join(rules)}. {words.sentence(why)}", hang=2)
@@ -93,15 +102,6 @@ def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
         yield Line(f"{words.counted(further, 'more house rule')} stood aside (--full).")
     if told:
         yield Gap()
-
-
-def as_it_stands(rule: StoodAside) -> str:
-    """A rule that gave way, and how far."""
-    says = words.without_house(rule.said)
-    if rule.at is None:
-        return says
-    sign = f"{words.GLUE}%" if rule.unit == "%" else ""
-    return f"{says} (stands at{words.GLUE}{rule.at:g}{sign})"
 
 
 def more(story: Blend) -> Iterator[Part]:
