@@ -6,6 +6,7 @@ import math
 from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
+from optimiser.analysis.one_line import by_line
 from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
@@ -48,7 +49,7 @@ def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
     if not sheet.eased:
         return ()
     written = as_written(sheet)._replace(yielded=sheet.yielded)
-    programme = build(written, shelf)
+    programme = by_line(build(written, shelf), written)
     oracle = Oracle(programme, Work(MOST_WORK))
     rules = frozenset(giving(written, programme))
     own = tuple(name for name in oracle.members if name not in rules and is_told(programme, name))

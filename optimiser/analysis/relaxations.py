@@ -15,6 +15,7 @@ import numpy as np
 
 from optimiser.analysis.conflicts import Clashes, all_clashes
 from optimiser.analysis.edits import amended
+from optimiser.analysis.one_line import by_line, is_on_each, least_most
 from optimiser.analysis.ranges import middle, nearest, whole
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
@@ -121,7 +122,7 @@ def variants(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> Iterator[T
     for names in dict.fromkeys((frozenset[str](), sheet.yielded)):
         terms = whole_house._replace(yielded=names)
         if terms != sheet:
-            built = build(terms, shelf)
+            built = by_line(build(terms, shelf), terms)
             yield Terms(terms, held_fast(built, giving(terms, built)))
     yield Terms(sheet, programme)
 
@@ -147,7 +148,7 @@ def keeping_the_house(sheet: GoalSheet, shelf: Shelf, work: Work) -> list[WayOut
         work: what may be spent.
     """
     whole_house = as_written(sheet)
-    built = build(whole_house, shelf)
+    built = by_line(build(whole_house, shelf), whole_house)
     terms = Terms(whole_house, held_fast(built, giving(whole_house, built)))
     found = clashes_beside(terms, work)
     return opened(whole_house, shelf, terms, found, work) if found is not None else []
@@ -241,6 +242,9 @@ def alone(oracle: Oracle, member: WishId) -> list[Move]:
     others = [name for name in oracle.members if name != member]
     if member == WHOLE_FATS:
         return smallest_share(oracle, rows, others)
+    if is_on_each(rows):
+        most = least_most(oracle, member, others)
+        return [] if most is None else [Move(rows[0], most)]
     oracle.hold(others)
     value = nearest(oracle, member)
     return [] if value is None else [Move(whole(rows), banded(rows, value))]
@@ -248,7 +252,7 @@ def alone(oracle: Oracle, member: WishId) -> list[Move]:
 
 def banded(rows: Sequence[Row], value: float) -> float:
     """The figure to write so that a value just falls under it: a bare figure of two sides has a band, a count has none."""
-    if len(rows) == 1 or rows[0].origin == Origin.COUNT:
+    if len(rows) == 1 or rows[0].origin == Origin.COUNT or is_on_each(rows):
         return value
     return value + EXACT_BAND if value < middle(rows) else value - EXACT_BAND
 

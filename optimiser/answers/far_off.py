@@ -24,6 +24,7 @@ def far_off(sheet: GoalSheet, shelf: Shelf, given: Sequence[GaveWay]) -> tuple[F
         return ()
     from optimiser.analysis import far_off as looking
     from optimiser.analysis.keep_one import keeping_one
+    from optimiser.analysis.one_line import by_line
     from optimiser.answers.no_blend import KEEPING_WORK, in_lines, leaving_out
     from optimiser.model.programme import build
     from optimiser.solve.outcomes import Work
@@ -34,7 +35,7 @@ def far_off(sheet: GoalSheet, shelf: Shelf, given: Sequence[GaveWay]) -> tuple[F
     if not found:
         return ()
     written = as_written(sheet)
-    programme = build(written, shelf)
+    programme = by_line(build(written, shelf), written)
     clashing = len(sheet.techniques) > 1 and any(one.whom and not one.ways for one in found)
     keep = tuple(map(leaving_out, keeping_one(sheet, shelf, Work(KEEPING_WORK)))) if clashing else ()
     return tuple(

@@ -6,6 +6,7 @@ import math
 
 from optimiser.analysis.conflicts import Clash, Clashes, all_clashes
 from optimiser.analysis.keep_one import Without, keeping_one
+from optimiser.analysis.one_line import by_line, is_on_each, least_most
 from optimiser.analysis.ranges import nearest, whole
 from optimiser.analysis.relaxations import WHOLE_FATS, WayOut, concessions
 from optimiser.answers.edit_lines import paste
@@ -29,6 +30,7 @@ PLURALS = ("oils", "butters", "waxes", "acids", "fats")  # names that take "come
 
 def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     """The story of why a programme has no blend."""
+    programme = by_line(programme, sheet)
     found = clashes_of(programme)
     oracle = Oracle(programme, Work(REACHES_WORK))
     with about(lambda: "working out how far each line could go"):
@@ -140,8 +142,10 @@ def reached(oracle: Oracle, member: WishId, others: list[WishId]) -> float | Non
     if not oracle.work.left:
         oracle.work.end()
         return None
-    oracle.hold(others)
     try:
+        if is_on_each([oracle.programme.rows[place] for place in oracle.programme.members[member]]):
+            return least_most(oracle, member, others)
+        oracle.hold(others)
         return nearest(oracle, member)
     except Undecided:
         oracle.work.end()

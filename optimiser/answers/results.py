@@ -206,13 +206,17 @@ class CostFigures(NamedTuple):
 
 
 class StoodAside(NamedTuple):
-    """A rule of the house that gave way, and why; `at` is the figure at which it stands instead, where it has one."""
+    """A rule of the house that gave way, and why; `at` is the figure at which it stands instead, where it has one.
+
+    `own`: the figure that was not kept is the maker's own.
+    """
 
     rule: str
     said: Said
     why: str
     at: float | None = None
     unit: str = ""
+    own: bool = False
 
 
 class FarOff(NamedTuple):

@@ -89,7 +89,12 @@ def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
             f"{listed(left)} {are} left, since without {them}, or with {least:g} % of {them}, no blend found meets these "
             f"goals as well within {100 * MOST_DEARER:g} % of the cost"
         )
-        yield StoodAside("pinches", Said("no pinches"), why)
+        if any(change.rule == "pinches" for change in sheet.practice):
+            said = Said("pinches", Side.AT_LEAST, f"{least:g} %")
+            hard = f"fats: {{each_at_least: {least:g} %}} asks it of every fat and searches for it"
+            yield StoodAside("pinches", said, f"{why}; {hard}", own=True)
+        else:
+            yield StoodAside("pinches", Said("no pinches"), why)
 
 
 def to_designs(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:

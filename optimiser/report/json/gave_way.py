@@ -12,7 +12,8 @@ if TYPE_CHECKING:
 
 def aside_part(item: StoodAside) -> Json:
     """One rule that gave way."""
-    return {"rule": item.rule, "says": str(item.said), "why": item.why, "stands_at": item.at}
+    own = {"own": True} if item.own else {}
+    return {"rule": item.rule, "says": str(item.said), "why": item.why, "stands_at": item.at, **own}
 
 
 def far_off_part(item: FarOff) -> Json:

@@ -91,16 +91,21 @@ def far_off(story: Blend) -> Iterator[Part]:
 
 def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
     """The rules of the house that gave way to what the maker asks, those of one reason in one line; in full all of them."""
-    by_reason: dict[str, list[str]] = {}
     for rule in story.stood_aside:
+        if rule.own:
+            wish = words.as_it_stands(rule)
+            yield Line(f"Not kept, though you ask it: {wish}. {words.sentence(rule.why)}", style="bold", hang=2)
+    by_reason: dict[str, list[str]] = {}
+    house = [rule for rule in story.stood_aside if not rule.own]
+    for rule in house:
         by_reason.setdefault(rule.why, []).append(words.as_it_stands(rule))
     told = list(by_reason.items())[: None if full else MOST_ASIDE]
     for why, rules in told:
         yield Line(f"Stood aside: {'; '.join(rules)}. {words.sentence(why)}", hang=2)
-    further = len(story.stood_aside) - sum(len(rules) for _, rules in told)
+    further = len(house) - sum(len(rules) for _, rules in told)
     if further:
         yield Line(f"{words.counted(further, 'more house rule')} stood aside (--full).")
-    if told:
+    if story.stood_aside:
         yield Gap()
 
 
