@@ -106,7 +106,6 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
             *sheet.design_notes,
             *short_of_time(times, sheet.techniques),
             *shorter_when_warm(weighed, times),
-            *advising.on_levers(sheet, shelf, exact, figures),
         ),
         recipe=weighed,
         weighed=judged,

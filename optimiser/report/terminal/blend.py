@@ -213,7 +213,8 @@ def proof_sentence(proof: OptimalityProof, currency: str) -> str:
     how = "checked in exact arithmetic" if proof.exact else "by the solver's bound, since fats are counted"
     gap = 100.0 * max(0.0, proof.gap)
     within = "less than 0.001 %" if gap < 0.001 else f"{gap:.3f} %"
-    some = f"No blend on this shelf that meets these goals{given(proof)} can be cheaper than {bound} ({how})"
+    lean = ", with no more of what may be used than helps," if proof.is_lean else ""
+    some = f"No blend on this shelf that meets these goals{given(proof) or lean} can be cheaper than {bound} ({how})"
     end = "; the search ended there" if proof.is_limited else ""
     return f"{some}; this one is within {within} of it{end}."
 
