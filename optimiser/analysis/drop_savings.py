@@ -122,7 +122,9 @@ def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:
 
 def is_more_than_its_rows(sheet: GoalSheet, row: Row, columns: Columns) -> bool:
     """Whether deleting the line of a wish does more than take its rows away."""
-    if sheet.yielded or sheet.eased or sheet.most_that_helps:  # there may be room for a rule again, or more of a lever may help
+    if (
+        sheet.yielded or sheet.eased or sheet.most_that_helps
+    ):  # there may be room for a rule again, or more of a lever may help
         return True
     if row.origin in (Origin.ADDITIVE, Origin.LIQUID) or (row.origin == Origin.COUNT and row.wish.key == EACH_FAT):
         return True
