@@ -35,6 +35,7 @@ HOUSE_WORK = 1e6  # of the solver, for the clashes beside the rules of the house
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
 TRIES = 3  # steps of the rounding taken before a finer one is
 FINER = (1.0, 0.1, 0.01, 0.001)  # of the step in which a person writes: an exact figure may have to be met to a hair
+MOST_ASIDE = 5  # rules of the house that give way in a blend which is offered first
 ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
 WHOLE_FATS = WishId(Section.FATS, EACH_FAT, Side.AT_LEAST)
 ALL = 100.0  # per cent
@@ -96,17 +97,20 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
         bars = found if terms.sheet == sheet else clashes_beside(terms, work)
         for way in opened(sheet, shelf, terms, bars, work) if bars is not None else ():
             ways.setdefault(tuple(move.row.wish for move in way.moves), way)
-        if any(
-            len(way.moves) == 1 for way in ways.values()
-        ):  # one change with the house whole, or else with less of it
-            break
+        single = {way for way in ways if len(way) == 1}
+        if single and single >= {way for way in found.ways_out if len(way) == 1}:
+            break  # each line that opens a blend by itself does so with the house whole, or with so much of it
     ranked = sorted(ways.values(), key=ranked_by)
     return Offers(tuple(ranked), complete=not work.gave_up)
 
 
-def ranked_by(way: WayOut) -> tuple[bool, float, int, list[str]]:
-    """The order of ways out: those that leave free alkali likely come last, and else the smallest change comes first."""
-    return way.is_lean, round(way.size, 6), len(way.moves), [str(move.row.wish) for move in way.moves]
+def ranked_by(way: WayOut) -> tuple[bool, bool, float, int, list[str]]:
+    """The order of ways out, the smallest change first.
+
+    Those that leave free alkali likely come last, and before them those in which many rules of the house give way.
+    """
+    many = len(way.eases) >= MOST_ASIDE
+    return way.is_lean, many, round(way.size, 6), len(way.moves), [str(move.row.wish) for move in way.moves]
 
 
 class Terms(NamedTuple):

@@ -179,3 +179,12 @@ def test_a_clash_says_to_what_each_line_would_have_to_give_way(told: Told) -> No
     assert "design straight layers: lye concentration at least 32 %, to 31.0 % or less" in page
     assert "design fine swirl: lye concentration at most 31 %, to 32.0 % or more" in page
     assert "at best" not in page
+
+
+def test_what_one_wish_holds_back_is_told_in_one_line(told: Told) -> None:
+    """Three levers against ash that one goal stands in the way of are one line of the page."""
+    story = told(HARD)
+    assert isinstance(story, Blend)
+    page = text.blend(story, 100)
+    assert page.count("Held back by trace speed at most 36:") == 1
+    assert "points less); pour at 45" in " ".join(page.split())

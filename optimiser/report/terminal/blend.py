@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from optimiser.recipe.balance import places
 from optimiser.recipe.cautions import standing
+from optimiser.recipe.kinds import is_paste
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import goals as text_goals
@@ -77,7 +78,10 @@ def head(story: Blend) -> Iterator[Part]:
     """Title, files, and what it costs."""
     yield Heading(story.title or "Untitled bar", cost_per_kg(story.cost, story.currency))
     yield Line(", over ".join(filter(None, (words.path(story.goal_file), story.shelf_title))))
-    yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water))
+    if is_paste(story.recipe, story.figures):
+        yield Line(paste_sentence(story.cost, story.currency, story.weighed.batter_grams, story.recipe.cured_water))
+    else:
+        yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water))
     yield Gap()
 
 
@@ -126,6 +130,15 @@ def cost_sentence(cost: CostFigures, currency: str, cured_water: float) -> str:
     return (
         f"{words.bars(cost.bars, cost.bar_grams)}, cured to {100 * cured_water:g} % water: "
         f"{words.priced(cost.per_bar, currency)} a bar, {words.priced(cost.batch, currency)} the batch."
+    )
+
+
+def paste_sentence(cost: CostFigures, currency: str, pot_grams: float, cured_water: float) -> str:
+    """How much paste a batch is, for jars and by weight, and what it costs; the cost per kilo of a bar is told of it dried."""
+    by_jar = words.priced(1000.0 * cost.batch / pot_grams, currency)
+    return (
+        f"{pot_grams:.0f} g of paste for jars, filled by weight: {by_jar} a kilo as it is, {words.priced(cost.batch, currency)} "
+        f"the batch. Per kg above is reckoned at {100 * cured_water:g} % water."
     )
 
 
