@@ -59,8 +59,8 @@ def savings_told(
 
 
 def is_all_anew(sheet: GoalSheet) -> bool:
-    """Whether each saving is that of a file answered anew: without a line there may be room again for what stands aside."""
-    return bool(sheet.yielded or sheet.eased)
+    """Whether each saving is that of a file answered anew: without a line there may be room again for what stands aside, or more of a lever may help."""
+    return bool(sheet.yielded or sheet.eased or sheet.most_that_helps)
 
 
 def is_idle_rule(sheet: GoalSheet, row: Row, price: ShadowPrice) -> bool:

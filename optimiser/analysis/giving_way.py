@@ -6,6 +6,7 @@ import math
 from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
+from optimiser.analysis.one_line import by_line
 from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
@@ -25,6 +26,7 @@ class GaveWay(NamedTuple):
 
     `beside_house`: they do so beside the other rules of the house, and not by themselves. `against` is empty where that
     cannot be told; `by_itself` says that the rules of the house leave no blend on the shelf even without a wish of the maker's.
+    `steps`: how far it is missed, in small steps of its own.
     """
 
     wish: WishId
@@ -34,6 +36,7 @@ class GaveWay(NamedTuple):
     against: tuple[tuple[WishId, Said], ...]
     beside_house: bool = False
     by_itself: bool = False
+    steps: float = 0.0
 
 
 def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
@@ -46,7 +49,7 @@ def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
     if not sheet.eased:
         return ()
     written = as_written(sheet)._replace(yielded=sheet.yielded)
-    programme = build(written, shelf)
+    programme = by_line(build(written, shelf), written)
     oracle = Oracle(programme, Work(MOST_WORK))
     rules = frozenset(giving(written, programme))
     own = tuple(name for name in oracle.members if name not in rules and is_told(programme, name))
@@ -61,9 +64,10 @@ def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
         beside = () if against else _leaving_none(oracle, {name, *others}, own) or _leaving_none(oracle, rules, own)
         told = tuple((one, programme.row_of(one).said) for one in against or beside)
         row = programme.row_of(name)
-        out.append(
-            GaveWay(name, row.said, row.unit, moved_end(row, eased), told, bool(beside), not told and alone is False)
-        )
+        at = moved_end(row, eased)
+        by_itself = not told and alone is False
+        steps = abs(at - row.limit) / row.scale
+        out.append(GaveWay(name, row.said, row.unit, at, told, bool(beside), by_itself, steps))
     return tuple(out)
 
 

@@ -133,7 +133,8 @@ def nearest(oracle: Oracle, member: WishId) -> float | None:
 
 def whole(rows: Sequence[Row]) -> Row:
     """One row that speaks for a wish: of the two sides of a bare figure, the figure that the maker wrote."""
-    return rows[0] if len(rows) == 1 else rows[0]._replace(side=Side.EXACTLY, limit=middle(rows))
+    same = len({(row.side, row.limit) for row in rows}) == 1  # one row, or a line on each fat
+    return rows[0] if same else rows[0]._replace(side=Side.EXACTLY, limit=middle(rows))
 
 
 def middle(rows: Sequence[Row]) -> float:

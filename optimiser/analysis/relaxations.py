@@ -16,6 +16,7 @@ import numpy as np
 from optimiser.analysis.conflicts import Clashes, all_clashes
 from optimiser.analysis.edits import amended
 from optimiser.analysis.known_ways import within_known
+from optimiser.analysis.one_line import by_line, is_on_each, least_most
 from optimiser.analysis.ranges import middle, nearest, whole
 from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
@@ -36,6 +37,7 @@ HOUSE_WORK = 1e6  # of the solver, for the clashes beside the rules of the house
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
 TRIES = 3  # steps of the rounding taken before a finer one is
 FINER = (1.0, 0.1, 0.01, 0.001)  # of the step in which a person writes: an exact figure may have to be met to a hair
+MOST_ASIDE = 5  # rules of the house that give way in a blend which is offered first
 ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
 WHOLE_FATS = WishId(Section.FATS, EACH_FAT, Side.AT_LEAST)
 ALL = 100.0  # per cent
@@ -97,17 +99,20 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
         bars = found if terms.sheet == sheet else clashes_beside(terms, work)
         for way in opened(sheet, shelf, terms, bars, work) if bars is not None else ():
             ways.setdefault(tuple(move.row.wish for move in way.moves), way)
-        if any(
-            len(way.moves) == 1 for way in ways.values()
-        ):  # one change with the house whole, or else with less of it
-            break
+        single = {way for way in ways if len(way) == 1}
+        if single and single >= {way for way in found.ways_out if len(way) == 1}:
+            break  # each line that opens a blend by itself does so with the house whole, or with so much of it
     ranked = sorted(ways.values(), key=ranked_by)
     return Offers(tuple(ranked), complete=not work.gave_up)
 
 
-def ranked_by(way: WayOut) -> tuple[bool, float, int, list[str]]:
-    """The order of ways out: those that leave free alkali likely come last, and else the smallest change comes first."""
-    return way.is_lean, round(way.size, 6), len(way.moves), [str(move.row.wish) for move in way.moves]
+def ranked_by(way: WayOut) -> tuple[bool, bool, float, int, list[str]]:
+    """The order of ways out, the smallest change first.
+
+    Those that leave free alkali likely come last, and before them those in which many rules of the house give way.
+    """
+    many = len(way.eases) >= MOST_ASIDE
+    return way.is_lean, many, round(way.size, 6), len(way.moves), [str(move.row.wish) for move in way.moves]
 
 
 class Terms(NamedTuple):
@@ -123,7 +128,7 @@ def variants(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> Iterator[T
     for names in dict.fromkeys((frozenset[str](), sheet.yielded)):
         terms = whole_house._replace(yielded=names)
         if terms != sheet:
-            built = build(terms, shelf)
+            built = by_line(build(terms, shelf), terms)
             yield Terms(terms, held_fast(built, giving(terms, built)))
     yield Terms(sheet, programme)
 
@@ -138,6 +143,21 @@ def held_fast(programme: Programme, names: Sequence[WishId]) -> Programme:
         for row in programme.rows
     )
     return replace(programme, rows=rows)
+
+
+def keeping_the_house(sheet: GoalSheet, shelf: Shelf, work: Work) -> list[WayOut]:
+    """What the maker's own wishes must move so that every rule holds that gave way to them, smallest first.
+
+    Args:
+        sheet: the goals as answered.
+        shelf: the shelf.
+        work: what may be spent.
+    """
+    whole_house = as_written(sheet)
+    built = by_line(build(whole_house, shelf), whole_house)
+    terms = Terms(whole_house, held_fast(built, giving(whole_house, built)))
+    found = clashes_beside(terms, work)
+    return opened(whole_house, shelf, terms, found, work) if found is not None else []
 
 
 def clashes_beside(terms: Terms, work: Work) -> Clashes | None:
@@ -232,6 +252,9 @@ def alone(oracle: Oracle, member: WishId) -> list[Move]:
     others = [name for name in oracle.members if name != member]
     if member == WHOLE_FATS:
         return smallest_share(oracle, rows, others)
+    if is_on_each(rows):
+        most = least_most(oracle, member, others)
+        return [] if most is None else [Move(rows[0], most)]
     oracle.hold(others)
     value = nearest(oracle, member)
     return [] if value is None else [Move(whole(rows), banded(rows, value))]
@@ -239,7 +262,7 @@ def alone(oracle: Oracle, member: WishId) -> list[Move]:
 
 def banded(rows: Sequence[Row], value: float) -> float:
     """The figure to write so that a value just falls under it: a bare figure of two sides has a band, a count has none."""
-    if len(rows) == 1 or rows[0].origin == Origin.COUNT:
+    if len(rows) == 1 or rows[0].origin == Origin.COUNT or is_on_each(rows):
         return value
     return value + EXACT_BAND if value < middle(rows) else value - EXACT_BAND
 

@@ -9,7 +9,6 @@ from optimiser.problem.designs import Design, bring
 from optimiser.problem.goals import GoalSheet, Water
 from optimiser.problem.question import Scales
 from optimiser.problem.recipe import RecipeSheet
-from optimiser.problem.shelf import Shelf
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater, hard_water
 from optimiser.recipe.kinds import is_paste
@@ -60,18 +59,3 @@ def on_time(
         cure_weeks: how long the maker says that it cures; None where they do not say.
     """
     return batch_times(recipe, judged, scales, techniques, cure_weeks)
-
-
-def on_levers(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> tuple[str, ...]:
-    """What must be said of additives that went in because they might: some are merely cheaper than soap."""
-    if judged.cost_per_kg is None:
-        return ()
-    shares = {item.name: 100.0 * grams / recipe.fat_grams for item, grams in recipe.additives}
-    dry = {item.name: item.dry_fraction / (1.0 - recipe.cured_water) for item, _ in recipe.additives}
-    return tuple(
-        f"{item.name.capitalize()} costs less by weight than the bar itself, so it goes in even where no goal needs it; "
-        f"limit it under additives, or take it off 'may use', if you do not want that."
-        for item in sheet.may_use
-        if shares.get(item.name, 0.0) > LITTLE
-        and shelf.additives[item.name].price < judged.cost_per_kg * dry[item.name]
-    )

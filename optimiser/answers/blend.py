@@ -94,6 +94,7 @@ def answered(question: Question) -> Answered:
     found, certificate = proved(live, found)
     if asked.before is not None:
         certificate = as_proof_of(proved(*asked.before)[1], found)
+    certificate = certificate._replace(is_lean=bool(sheet.most_that_helps))
     with about(lambda: "working out what each line costs"):
         return Answered(tell(question, live, settled(live, found), certificate), held, found.ratio)
 

@@ -9,9 +9,11 @@ import numpy as np
 
 from optimiser.analysis.drop_savings import cost_of_preference, is_all_anew, savings_told
 from optimiser.analysis.entry_prices import Entries
+from optimiser.analysis.giving_way import gave_way
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
+from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.notes import notes, unpriced
 from optimiser.answers.results import (
@@ -75,7 +77,8 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
     costs = savings_told(
         prices(live, found, base, savings=not is_all_anew(sheet)), (sheet, shelf), programme, found, live.work
     )
-    aside = tuple(stood_aside(sheet, shelf, exact, figures))
+    given = gave_way(sheet, shelf)
+    aside = tuple(stood_aside(sheet, given, exact, figures))
     eased = {item.rule: item.said.figure for item in aside if item.at is not None}
     goals = goal_lines(programme, found, costs, held, eased)
     return Blend(
@@ -105,7 +108,6 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
             *sheet.design_notes,
             *short_of_time(times, sheet.techniques),
             *shorter_when_warm(weighed, times),
-            *advising.on_levers(sheet, shelf, exact, figures),
         ),
         recipe=weighed,
         weighed=judged,
@@ -117,6 +119,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         ash=advising.on_ash(sheet, weighed, judged),
         water_hardness=advising.on_water(sheet.water, weighed, judged),
         stood_aside=aside,
+        far_off=far_off(sheet, shelf, given),
         purity_basis=shelf.purity_basis,
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from optimiser.analysis.conflicts import Clash, Clashes, all_clashes
+from optimiser.analysis.keep_one import Without, keeping_one
+from optimiser.analysis.one_line import by_line, is_on_each, least_most
 from optimiser.analysis.ranges import nearest, whole
 from optimiser.analysis.relaxations import WHOLE_FATS, WayOut, concessions
 from optimiser.answers.edit_lines import paste
@@ -14,17 +18,19 @@ from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
-from optimiser.problem.wishes import Origin, WishId
+from optimiser.problem.wishes import Origin, Said, Section, WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import SolverFault, Undecided, Work
 from optimiser.solve.progress import about
 
 REACHES_WORK = 0.8e6  # of the solver, for how far each wish of each clash could go
+KEEPING_WORK = 1.5e6  # of the solver, for the goals without each of their designs
 PLURALS = ("oils", "butters", "waxes", "acids", "fats")  # names that take "come", not "comes"
 
 
 def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     """The story of why a programme has no blend."""
+    programme = by_line(programme, sheet)
     found = clashes_of(programme)
     oracle = Oracle(programme, Work(REACHES_WORK))
     with about(lambda: "working out how far each line could go"):
@@ -39,13 +45,43 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
         shelf_title=shelf.title,
         clashes=clashes,
         complete=found.complete,
-        concessions=tuple(in_lines(sheet, programme, way) for way in offers.ways),
+        concessions=with_one_kept(sheet, shelf, found, tuple(in_lines(sheet, programme, way) for way in offers.ways)),
         margin=min(margins, default=0.0),
         exact=bool(margins) and all(clash.exact for clash in found.clashes),
         loose=tuple(place for place, clash in enumerate(found.clashes) if not clash.is_minimal),
         reaches_complete=not oracle.work.gave_up,
         concessions_complete=offers.complete,
     )
+
+
+def with_one_kept(
+    sheet: GoalSheet, shelf: Shelf, found: Clashes, ways: tuple[Concession, ...]
+) -> tuple[Concession, ...]:
+    """Ways out with a design left out: before all others where designs clash with each other, else where no one line does.
+
+    Args:
+        sheet: the goals.
+        shelf: the shelf.
+        found: the clashes.
+        ways: the ways out by moving figures.
+    """
+    clashing = [{member.within for member in one.members if member.origin == Origin.DESIGN} for one in found.clashes]
+    if not any(clashing) or (len(sheet.techniques) == 1 and any(len(way.changes) == 1 for way in ways)):
+        return ways
+    keep = tuple(map(leaving_out, keeping_one(sheet, shelf, Work(KEEPING_WORK))))
+    return (*keep, *ways) if any(len(names) > 1 for names in clashing) else (*ways, *keep)
+
+
+def leaving_out(one: Without) -> Concession:
+    """A way out that leaves a design out, with the line that names those which are kept."""
+    design, family = one.left_out, one.left_out.family
+    kept = [item.name for item in one.kept if item.family == family]
+    names = kept[0] if len(kept) == 1 else f"[{', '.join(kept)}]"
+    line = f"{family}: {names}" if kept else ""
+    wish = WishId(Section(family), "", Side.EXACTLY, design.name)
+    said = Said(f"{'design ' if family == 'design' else 'for '}{design.name}")
+    change = Change(wish, said, math.inf, math.inf, "", line, "")
+    return Concession((change,), one.cost_per_kg, one.is_lean, one.eases)
 
 
 def in_lines(sheet: GoalSheet, programme: Programme, way: WayOut) -> Concession:
@@ -90,6 +126,7 @@ def members_of(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
                 span=row.span,
                 why=row.why,
                 reach=reach_words(row, value),
+                gives=gives_words(row, value),
                 limit=row.limit,
                 reaches=value,
                 unit=row.unit,
@@ -105,8 +142,10 @@ def reached(oracle: Oracle, member: WishId, others: list[WishId]) -> float | Non
     if not oracle.work.left:
         oracle.work.end()
         return None
-    oracle.hold(others)
     try:
+        if is_on_each([oracle.programme.rows[place] for place in oracle.programme.members[member]]):
+            return least_most(oracle, member, others)
+        oracle.hold(others)
         return nearest(oracle, member)
     except Undecided:
         oracle.work.end()
@@ -130,6 +169,16 @@ def reach_words(row: Row, value: float | None) -> str:
         Side.AT_MOST: f"{name} come{some} down to {number} at best",
         Side.EXACTLY: f"{name} come{some} no nearer than {number}",
     }[row.side]
+
+
+def gives_words(row: Row, value: float | None) -> str:
+    """To which figure a wish would have to give way, alone, for all others of its clash to hold."""
+    none = row.origin == Origin.SHARE and not row.top.any()
+    if value is None or none or row.origin in (Origin.EXCLUSION, Origin.STOCK):
+        return reach_words(row, value)
+    number = with_unit(row, value)
+    way = {Side.AT_LEAST: " or less", Side.AT_MOST: " or more"}.get(row.side, "")
+    return f"to {number}{way}"
 
 
 def named(row: Row) -> str:

@@ -58,8 +58,10 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     if found is None:
         return why_not(question._replace(goals=sheet), programme)
     now = settled(live, found).point
-    if sheet.yielded:  # the blend has as much superfat as there is room for, and the room is asked without that
-        programme = build(sheet._replace(most_superfat=None), shelf)
+    if (
+        sheet.yielded or sheet.most_that_helps
+    ):  # ends of the blend's own, as much superfat as there is room for; not of its room
+        programme = build(sheet._replace(most_superfat=None, most_that_helps={}), shelf)
     oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
     for figure in figures(programme, unknown_measures(sheet)):

@@ -206,13 +206,30 @@ class CostFigures(NamedTuple):
 
 
 class StoodAside(NamedTuple):
-    """A rule of the house that gave way, and why; `at` is the figure at which it stands instead, where it has one."""
+    """A rule of the house that gave way, and why; `at` is the figure at which it stands instead, where it has one.
+
+    `own`: the figure that was not kept is the maker's own.
+    """
 
     rule: str
     said: Said
     why: str
     at: float | None = None
     unit: str = ""
+    own: bool = False
+
+
+class FarOff(NamedTuple):
+    """Rules that gave way so far that nobody would pour the blend: those of the house, or of whom the bar is for (`whom`).
+
+    `missed` are the rules, the furthest first; `ways` what the maker would change to have them back; `cost_per_kg` the
+    least at which what the bar is for could be had if the limits on the cost were not there, None where that says nothing.
+    """
+
+    whom: str
+    missed: tuple[StoodAside, ...]
+    ways: tuple[Concession, ...] = ()
+    cost_per_kg: float | None = None
 
 
 class Blend(NamedTuple):
@@ -251,10 +268,14 @@ class Blend(NamedTuple):
     liquids: tuple[LiquidLine, ...] = ()
     techniques: tuple[Design, ...] = ()  # designs, and whom the bar is for
     water_said: str = ""  # how hard the wash water is, as the maker wrote it
+    far_off: tuple[FarOff, ...] = ()
 
 
 class ClashMember(NamedTuple):
-    """One wish of a clash; `reach` says in words how far its figure could go with the other members held."""
+    """One wish of a clash; `reach` says in words how far its figure could go with the other members held.
+
+    `gives`: to what it would have to give way, alone, for those to hold.
+    """
 
     id: WishId
     said: Said
@@ -265,6 +286,7 @@ class ClashMember(NamedTuple):
     limit: float = 0.0
     reaches: float | None = None
     unit: str = ""
+    gives: str = ""
 
     @property
     def origin(self) -> Origin:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from optimiser.analysis.giving_way import GaveWay, gave_way
+from optimiser.analysis.giving_way import GaveWay
 from optimiser.answers.results import StoodAside
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share, names_fat
 from optimiser.problem.limits import Limit, as_limit
-from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said
 from optimiser.recipe.cautions import listed
 from optimiser.recipe.compliance import holds, reached
@@ -22,15 +21,26 @@ MOST_NAMED = 4  # wishes that a reason names
 PINCH_BLUR = 1e-4  # per cent: less short of the rule than this is the rule
 
 
-def stood_aside(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
-    """The rules that gave way: to what the maker names, to goals that leave no room for them, or to each other."""
+def stood_aside(sheet: GoalSheet, given: Sequence[GaveWay], recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
+    """The rules that gave way: to what the maker names, to goals that leave no room for them, or to each other.
+
+    Args:
+        sheet: the goals as answered.
+        given: the rules that the goals leave no room for, with what leaves none.
+        recipe: the blend.
+        judged: its figures.
+    """
     yield from of_superfat(sheet)
     for rule in sheet.rules:
         yield from to_names(sheet, rule, recipe, judged)
         yield from to_designs(sheet, rule, recipe, judged)
     yield from to_pinches(sheet, recipe)
-    for given in gave_way(sheet, shelf):
-        yield StoodAside(str(given.wish), given.said, why_of(given), given.at, given.unit)
+    yield from map(as_aside, given)
+
+
+def as_aside(given: GaveWay) -> StoodAside:
+    """A rule that the goals leave no room for."""
+    return StoodAside(str(given.wish), given.said, why_of(given), given.at, given.unit)
 
 
 def of_superfat(sheet: GoalSheet) -> Iterator[StoodAside]:
@@ -79,7 +89,12 @@ def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
             f"{listed(left)} {are} left, since without {them}, or with {least:g} % of {them}, no blend found meets these "
             f"goals as well within {100 * MOST_DEARER:g} % of the cost"
         )
-        yield StoodAside("pinches", Said("no pinches"), why)
+        if any(change.rule == "pinches" for change in sheet.practice):
+            said = Said("pinches", Side.AT_LEAST, f"{least:g} %")
+            hard = f"fats: {{each_at_least: {least:g} %}} asks it of every fat and searches for it"
+            yield StoodAside("pinches", said, f"{why}; {hard}", own=True)
+        else:
+            yield StoodAside("pinches", Said("no pinches"), why)
 
 
 def to_designs(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from optimiser.answers.advice import on_ash_in_hand, on_time, on_water
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
 from optimiser.files.question import read_in_hand
+from optimiser.measures.telling import keeps
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import gives_way
 from optimiser.problem.limits import Limit
@@ -27,6 +28,8 @@ from optimiser.recipe.times import NO_TIMES, short_of_time
 from optimiser.recipe.warmth import shorter_when_warm
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
+
+NO_CURE = "How long it is cured is not judged, since the recipe does not say: write cure: 6 weeks, or as it was."
 
 
 def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path | None = None) -> WeighedRecipe:
@@ -57,7 +60,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     if asked.waiting and not is_unfit(judged):
         raise BadInput(asked.waiting)
     currency = shelf.currency if shelf is not None else ""
-    found = verdicts(goals, recipe, judged) if goals is not None else []
+    found = [*cure_verdicts(goals, sheet), *verdicts(goals, recipe, judged)] if goals is not None else []
     against = tuple(
         goal_line(item, currency)._replace(gives_way=goals is not None and gives_way(goals, item.id)) for item in found
     )
@@ -80,6 +83,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         cautions=cautions(recipe, judged, techniques),
         notes=(
             *notes(sheet, shelf, recipe, money),
+            *([NO_CURE] if goals is not None and goals.cure and "cure_weeks" not in sheet.given else []),
             *short_of_time(times, techniques),
             *shorter_when_warm(recipe, times),
         ),
@@ -91,6 +95,15 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
     )
+
+
+def cure_verdicts(goals: GoalSheet, sheet: RecipeSheet) -> Iterator[Verdict]:
+    """The cure that a recipe tells against the one asked for; nothing where it tells none, which a note says."""
+    weeks = sheet.cure_weeks
+    for limit in goals.cure if "cure_weeks" in sheet.given else ():
+        yield Verdict(
+            limit.wish(Section.GOALS), limit, weeks, keeps(round(weeks, 6), round(limit.value, 6), limit.side)
+        )
 
 
 def unit_of(limit: Limit, currency: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
@@ -82,7 +83,7 @@ def entry_of(asked: argparse.Namespace) -> Entry:
         ("--trace", asked.trace, as_trace),
         ("--unmould", asked.unmould, as_unmould),
         ("--hardness", hardness, as_hardness),
-        ("--date", asked.date, as_date),
+        ("--date", asked.date, as_day_gone),
     ):
         if text:
             check(option, text, reader, faults)
@@ -96,6 +97,18 @@ def entry_of(asked: argparse.Namespace) -> Entry:
         raise BadInput(faults)
     ash = None if asked.ash is None else asked.ash == "yes"
     return Entry(asked.date.strip(), flat(asked.trace), flat(asked.unmould), flat(hardness), ash, notes)
+
+
+def as_day_gone(text: str, what: str) -> str:
+    """A day on which a batch can have been made: none after tomorrow, which somewhere may be today.
+
+    Raises:
+        Misread: no such day, or one to come.
+    """
+    day = as_date(text, what)
+    if date.fromisoformat(day) > datetime.now().astimezone().date() + timedelta(days=1):
+        raise Misread(Code.NO_DATE, f"{what}: {day} is still to come", "write the day on which the batch was made")
+    return day
 
 
 def with_unit(reading: str, unit: str, faults: list[Diagnostic]) -> str:

@@ -107,6 +107,7 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
         brought=bringing.rows if bringing is not None else (),
         design_notes=bringing.notes if bringing is not None else (),
         may_use=form.may_use,
+        cure=cured,
         water=form.water_hardness,
         liquids=form.liquids,
         extras=mine,

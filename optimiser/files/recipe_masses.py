@@ -12,7 +12,7 @@ from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Gathering, scalar, table, told, unknown_key
 from optimiser.text.names import shown
-from optimiser.text.nodes import Node, Text
+from optimiser.text.nodes import Node, Text, kind_of
 from optimiser.text.quantities import Misread, read_mass, read_number
 
 MOST_GRAMS = 1e8
@@ -96,6 +96,10 @@ def read_alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:
             raise Faults(
                 Diagnostic(Code.UNKNOWN_ALKALI, f"{shown(key)} is no alkali that is known here", fault.help, key.span)
             )
+        if not isinstance(value, Text):
+            message = f"{found} is told by its mass, and this is {kind_of(value)}"
+            help_ = f"write alkali: {{{found}: 135 g}}; or, to have it worked out, superfat: 5 % in place of 'alkali'"
+            raise Faults(Diagnostic(Code.WRONG_SHAPE, message, help_, value.span))
         return found
 
     return _weighed(node, what, "alkali: {sodium hydroxide: 135 g}", name_of)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
@@ -98,7 +98,17 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
         *stock(columns),
     ]
     counted, switches = count_rows(columns, sheet)
-    return assemble(columns, [*rows, *counted], list(preferences(columns, sheet)), switches)
+    made = assemble(columns, [*rows, *counted], list(preferences(columns, sheet)), switches)
+    return ended(made, sheet.most_that_helps) if sheet.most_that_helps else made
+
+
+def ended(programme: Programme, most: Mapping[str, float]) -> Programme:
+    """The programme with no more of some additives (by name, % of the fats) than so much."""
+    high = programme.column_high.copy()
+    for name, share in most.items():
+        place = programme.columns.index[name]
+        high[place] = min(high[place], share / 100.0)
+    return replace(programme, column_high=high)
 
 
 def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:

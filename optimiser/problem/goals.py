@@ -103,6 +103,8 @@ class GoalSheet(NamedTuple):
     `eased` are the rules of the house, and the limits brought, that gave way to them, each with the figures at which it
     stands instead. `is_bare`: without all that gives way, since there is no blend even so.
     `no_pinch` are the fats that are left out (at most) or brought up to the rule (at least), since there would be but a pinch.
+    `cure` is how long the bars are to be cured, weeks: a choice of the batch for a blend, judged of a recipe in hand.
+    `most_that_helps` is how much (% of the fats) of an additive that may be used does something for the bar: no more goes in.
     `estimate`: by how much amounts are taken for more of the fats than they ordinarily are, where that is not sure.
     `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
@@ -135,6 +137,8 @@ class GoalSheet(NamedTuple):
     is_bare: bool = False
     no_pinch: Mapping[str, Side] = MappingProxyType({})
     estimate: float = 1.0
+    most_that_helps: Mapping[str, float] = MappingProxyType({})
+    cure: tuple[Limit, ...] = ()
 
     @property
     def asked(self) -> frozenset[str]:

@@ -69,7 +69,7 @@ class WishId(NamedTuple):
     """What one wish is known by, from the goal file to the answer.
 
     `key` is the canonical name that the wish is on (of house practice the rule's name); `within` is the design or person
-    that asks, or the step of a preference, counted from 0. Names may hold dots: the text is for people and JSON, and
+    that asks, or the step of a preference, counted from 0; without a key it is the design itself. Names may hold dots: the text is for people and JSON, and
     is never read back.
     """
 
@@ -82,6 +82,8 @@ class WishId(NamedTuple):
         """As JSON has it: "goals.hardness.at_least", "design.fine swirl.trace_speed.at_most", "free_from.palm"."""
         if self.section == Section.FATS:
             return f"{self.section}.{self.count_key}"
+        if not self.key:
+            return f"{self.section}.{self.within}"
         side = () if self.section in ONE_SIDED else (self.side,)
         return ".".join((self.section, *filter(None, (self.within,)), self.key, *side))
 

@@ -6,6 +6,7 @@ import math
 import re
 from typing import TYPE_CHECKING
 
+from optimiser.measures.sides import Side
 from optimiser.measures.telling import told
 from optimiser.problem.limits import PER_KILO
 from optimiser.problem.wishes import Whose
@@ -15,8 +16,7 @@ from optimiser.text.signs import for_shell
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from optimiser.answers.results import GoalLine
-    from optimiser.measures.sides import Side
+    from optimiser.answers.results import GoalLine, StoodAside
     from optimiser.problem.wishes import Said
 
 NOTHING = "-"
@@ -230,6 +230,17 @@ def sentence(text: str) -> str:
 def without_house(said: Said) -> str:
     """A wish in a table or a list; of a house rule or an end of the shelf's own the heading has said whose it is."""
     return one_side(said) if said.whose in (Whose.HOUSE, Whose.SHELF) else glued(f"{said.by}{one_side(said)}")
+
+
+def as_it_stands(rule: StoodAside) -> str:
+    """A rule that gave way, and how far."""
+    says = without_house(rule.said)
+    if rule.at is None:
+        return says
+    sign = f"{GLUE}%" if rule.unit == "%" else ""
+    if rule.said.side == Side.EXACTLY:
+        return f"{rule.said.subject} {rule.at:g}{sign} instead of the usual {rule.said.figure}"
+    return f"{says} (stands at{GLUE}{rule.at:g}{sign})"
 
 
 def in_sentence(said: Said) -> str:

@@ -30,6 +30,7 @@ from optimiser.problem.wishes import Origin, Section, WishId
 from optimiser.solve.estimating import readings
 from optimiser.solve.optimum import Cheapest, freed_model, solve
 from optimiser.solve.outcomes import Outcome, Undecided, Work
+from optimiser.solve.padding import most_that_helps
 from optimiser.solve.pinches import without_pinches
 from optimiser.solve.solver import Live
 
@@ -82,6 +83,10 @@ def cheapest(sheet: GoalSheet, shelf: Shelf, work: Work | None = None, freed: Wi
     def solved(other: Programme) -> Cheapest | None:
         return solve(other, other.members.get(freed, ()) if freed is not None else (), work)[1]
 
+    helps = most_that_helps(asked.sheet, asked.programme, asked.found, solved)
+    lean = _solved(asked.sheet._replace(most_that_helps=helps), shelf, work, freed) if helps else asked
+    asked = lean if lean.found is not None else asked
+    assert asked.found is not None
     fats = without_pinches(asked.sheet, asked.programme, asked.found, solved)
     if not fats:
         return asked
@@ -108,7 +113,8 @@ def with_pinches(sheet: GoalSheet, shelf: Shelf, work: Work, freed: WishId | Non
 
 def as_written(sheet: GoalSheet) -> GoalSheet:
     """The goals with every rule of the house at its own figure."""
-    return sheet._replace(yielded=frozenset(), most_superfat=None, eased={}, is_bare=False, no_pinch={}, estimate=1.0)
+    bare = sheet._replace(yielded=frozenset(), most_superfat=None, eased={}, is_bare=False)
+    return bare._replace(no_pinch={}, most_that_helps={}, estimate=1.0)
 
 
 def _with_most(without: Asked, shelf: Shelf, work: Work, freed: WishId | None) -> Asked:

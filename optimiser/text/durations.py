@@ -81,8 +81,8 @@ def _unit(word: str, whole: str, what: str) -> str:
     raise Misread(Code.WRONG_UNIT, message, f"{hint}units: {', '.join(SECONDS)}")
 
 
-LEAST_WEEKS, MOST_WEEKS = 1.0, 260.0  # weeks: nobody uses soap sooner, and nobody waits longer
 DAYS = 365.25
+LEAST_WEEKS, MOST_WEEKS = 1.0, 5.0 * DAYS / 7.0  # weeks: nobody uses soap sooner, and nobody waits longer than 5 years
 IN_WEEKS = {
     **dict.fromkeys(("d", "day", "days"), 1.0 / 7.0),
     **dict.fromkeys(("week", "weeks", "wk", "wks"), 1.0),

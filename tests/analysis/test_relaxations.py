@@ -13,7 +13,8 @@ from pasted import Tree, answered, drawn, is_met, opened, paste_into, tree
 from strategies import at_least, at_most, exactly, examples, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.conflicts import all_clashes
-from optimiser.analysis.relaxations import Move, rounded, step_of
+from optimiser.analysis.relaxations import MOST_ASIDE, Move, rounded, step_of
+from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend, Change, Concession, NoBlend
 from optimiser.files.goals import read_goals
 from optimiser.files.shelf.shelf import read_shelf
@@ -73,7 +74,8 @@ def check_ranks(folder: Path, told: NoBlend) -> None:
     sizes = []
     for way in told.concessions:
         moved = [abs(change.after - change.before) / made.row_of(change.id).scale for change in way.changes]
-        sizes.append((way.is_lean, round(sum(moved), 6)))  # those that leave free alkali likely come last
+        many = len(way.eases) >= MOST_ASIDE
+        sizes.append((way.is_lean, many, round(sum(moved), 6)))  # lye-heavy last, before them those without the house
     assert sizes == sorted(sizes)
     singles = {way[0] for way in all_clashes(bare).ways_out if len(way) == 1}
     if singles:
@@ -405,3 +407,13 @@ def test_what_is_round_already_is_not_rounded_further(finer: float) -> None:
     assert rounded(Move(exact, 5.0 + 0.4 * step), 0, finer) == pytest.approx(5.0, abs=1e-6)
     assert rounded(Move(exact, 12.0 - 0.4 * step), 0, finer) == pytest.approx(12.0, abs=1e-6)
     assert rounded(Move(exact, 5.0), 2, finer) == pytest.approx(5.0 - step)  # one step more at the most
+
+
+def test_a_line_that_opens_a_blend_without_the_house_is_offered_too(tmp_path: Path) -> None:
+    """An all-olive bar that is to be hard: less hardness is offered beside less olive oil, though all-olive rules stand aside."""
+    path = tmp_path / "bar.yaml"
+    path.write_text("shares: {olive oil: 100 %}\ngoals: {hardness: {at_least: 58}, superfat: 5 %}\n", encoding="utf-8")
+    told = answer(path, Path(__file__).parents[2] / "inventory" / "kittiwake.yaml")
+    assert isinstance(told, NoBlend)
+    assert [[change.id.key for change in way.changes] for way in told.concessions] == [["hardness"], ["olive oil"]]
+    assert told.concessions[0].eases

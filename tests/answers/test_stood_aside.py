@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from strategies import at_least, at_most, shelf_of, with_practice
 
 from optimiser.analysis.giving_way import GaveWay
-from optimiser.answers.blend import answer_for
+from optimiser.answers.blend import answer, answer_for
 from optimiser.answers.results import Blend
 from optimiser.answers.stood_aside import to_pinches, why_of
 from optimiser.measures.sides import Side
 from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Said, Section, WishId
+from optimiser.report.json import documents as data
+from optimiser.report.terminal import text
 
+KITTIWAKE = Path(__file__).parents[2] / "inventory" / "kittiwake.yaml"
 SHELF = shelf_of({"palm oil": 2.0, "olive oil": 7.0, "coconut oil": 3.0, "castor oil": 5.0})
 
 
@@ -56,3 +61,20 @@ def test_four_culprits_are_named(number: int, more: str) -> None:
     why = why_of(GaveWay(against[0][0], against[0][1], "", 1.0, against))
     named = "a at least 1, b at least 1, c at least 1"
     assert why == f"{named}{more} leave no room for it"
+
+
+def test_a_makers_own_pinch_that_is_left_is_the_makers(tmp_path: Path) -> None:
+    """`pinches: 20 %` that cannot be kept is told as the maker's own wish, with the line that asks it for certain."""
+    path = tmp_path / "bar.yaml"
+    goals = "goals: {rancidity: {at_most: 1.2}, hardness: {at_least: 60}, quick_lather: {at_least: 46}, mildness: {at_least: 66}}\n"
+    path.write_text(f"practice: {{pinches: 20 %}}\n{goals}", encoding="utf-8")
+    story = answer(path, KITTIWAKE)
+    assert isinstance(story, Blend)
+    (told,) = [item for item in story.stood_aside if item.rule == "pinches"]
+    assert told.own
+    assert str(told.said) == "pinches at least 20 %"
+    page = " ".join(text.blend(story, 100).split())
+    assert "Not kept, though you ask it: pinches at least 20 %." in page
+    assert "fats: {each_at_least: 20 %}" in page
+    assert "Stood aside: no pinches" not in page
+    assert [item["own"] for item in data.blend(story)["stood_aside"] if item["rule"] == "pinches"] == [True]

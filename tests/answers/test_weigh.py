@@ -186,3 +186,47 @@ def test_alkali_for_a_pinch_is_a_fault_of_the_batch(recipe: Path) -> None:
     with pytest.raises(BadInput) as caught:
         weigh(recipe)
     assert caught.value.diagnostics[0].code == "coarse-balance"
+
+
+def against(folder: Path, recipe_text: str, goals: str) -> str:
+    """The page of a recipe held against goals."""
+    (folder / "recipe.yaml").write_text(recipe_text, encoding="utf-8")
+    (folder / "goals.yaml").write_text(goals, encoding="utf-8")
+    return text.weighed(weigh(folder / "recipe.yaml", shelf_file=SHELF, goal_file=folder / "goals.yaml"), 100)
+
+
+PAIR = "fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 9.06 %\n"
+
+
+def test_both_ends_of_a_figure_are_told_in_the_same_digits(tmp_path: Path) -> None:
+    """A superfat that meets its upper end to within the balance is not 9.1 % in one row and 9 % in the next."""
+    page = against(tmp_path, PAIR, "goals: {superfat: {between: [8 %, 9 %]}}\n")
+    rows = [line.split() for line in page.splitlines() if "superfat at " in line]
+    assert [row[row.index("met") - 2 : row.index("met")] for row in rows] == [["9", "%"], ["9", "%"]]
+
+
+@pytest.mark.parametrize(("cure", "word"), [("2 weeks", "missed"), ("6 weeks", "met"), ("3 months", "met")])
+def test_a_cure_is_held_against_the_one_asked_for(tmp_path: Path, cure: str, word: str) -> None:
+    """A recipe that tells its cure is judged by the goal on it."""
+    page = against(tmp_path, f"{PAIR}cure: {cure}\n", "goals: {cure: {at_least: 6 weeks}}\n")
+    (row,) = [line for line in page.splitlines() if "cure at least 6 weeks" in line]
+    assert f"  {word}" in row
+    assert ("meets them all" in page) == (word == "met")
+
+
+def test_a_cure_that_is_not_told_is_not_judged(tmp_path: Path) -> None:
+    """A recipe that does not say how long it is cured is told so, and meets its other goals."""
+    page = against(tmp_path, PAIR, "goals: {cure: {at_least: 6 weeks}}\n")
+    assert "cure at least" not in page
+    assert "meets them all" in page
+    assert "How long it is cured is not judged" in page
+
+
+def test_superfat_under_an_alkali_is_answered_with_what_to_write(recipe: Path) -> None:
+    """Where a superfat stands in place of an alkali's mass, the fault says both ways to write it."""
+    recipe.write_text("fats: {lard: 1 kg}\nalkali: {NaOH: {superfat: 5 %}}\n", encoding="utf-8")
+    with pytest.raises(BadInput) as caught:
+        weigh(recipe)
+    (fault,) = caught.value.diagnostics
+    assert "alkali: {sodium hydroxide: 135 g}" in fault.help
+    assert "superfat: 5 % in place of 'alkali'" in fault.help

@@ -70,6 +70,7 @@ def test_add_writes_one_file_and_says_where_it_is(shop: Path, capfd: pytest.Capt
         (["--hardness-unit", "Shore D"], "no reading"),
         (["--hardness", "41 Shore A", "--hardness-unit", "Shore D"], "keep one of the two"),
         (["--date", "yesterday", "--ash", "no"], "no day that is known"),
+        (["--date", "9999-01-01", "--ash", "no"], "9999-01-01 is still to come"),
     ],
 )
 def test_add_refuses_in_words_and_writes_nothing(

@@ -37,6 +37,7 @@ def goals(folder: Path, body: str) -> Path:
         ("42 days", 6),
         ("12 months", 365.25 / 7),
         ("1 year", 365.25 / 7),
+        ("5 years", 5 * 365.25 / 7),
         ("2.5 weeks", 2.5),
     ],
 )

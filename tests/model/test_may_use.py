@@ -21,6 +21,7 @@ from optimiser.problem.goals import GoalSheet, MayUse
 from optimiser.problem.limits import Limit
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.compliance import wishes
+from optimiser.report.terminal import text
 from optimiser.text.diagnostics import BadInput
 
 SHELF = Path(__file__).parents[2] / "inventory" / "kittiwake.yaml"
@@ -196,14 +197,33 @@ def test_the_makers_own_most_takes_the_rules_place() -> None:
     assert share(blend(sheet), "salt") <= 1.0 + 1e-6
 
 
-def test_what_is_cheaper_than_soap_is_told_so() -> None:
-    """Salt costs less than the bar: it goes in to the most that is usual, and the answer says why."""
-    found = blend(with_practice(may_use=may("salt")))
-    assert share(found, "salt") == pytest.approx(3.0)
-    assert any(note.startswith("Salt costs less by weight than the bar") for note in found.notes)
-    dear = blend(with_practice(at_least("hardness", 64.0), at_most("trace_speed", 60.0), may_use=may("sodium lactate")))
-    assert share(dear, "sodium lactate") > 0.0
-    assert not [note for note in dear.notes if "costs less by weight" in note]
+def test_what_is_cheaper_than_soap_is_no_padding() -> None:
+    """Salt and sugar cost less than the bar: they stay out where nothing needs them, and the proof says of what it is."""
+    found = blend(with_practice(may_use=may("salt", "sugar")))
+    without = blend(with_practice())
+    assert share(found, "salt") == 0.0
+    assert found.cost.per_kg == pytest.approx(without.cost.per_kg, rel=1e-9)
+    assert "with no more of what may be used than helps" in found.proof.covers
+    assert "with no more of what may be used than helps, can be cheaper" in " ".join(text.blend(found, 100).split())
+    assert "no more of what may be used" not in without.proof.covers
+
+
+def test_what_helps_goes_in_as_far_as_it_helps() -> None:
+    """Sugar buys lather that fats would be dearer for: so much of it as pays, far from its most, and cheaper than without."""
+    goal = at_least("quick_lather", 52.0)
+    found, without = blend(with_practice(goal, may_use=may("sugar", "salt"))), blend(with_practice(goal))
+    assert share(found, "sugar") > 0.0
+    assert found.cost.per_kg < without.cost.per_kg
+    assert share(found, "sugar") == pytest.approx(1.7)
+    assert share(found, "salt") == 0.0
+    named = blend(with_practice(goal, additives=(exactly("sugar", 1.7, "additive"),)))
+    assert found.cost.per_kg == pytest.approx(named.cost.per_kg, rel=1e-6)
+
+
+def test_what_costs_nothing_is_no_padding_either() -> None:
+    """An additive that is had for nothing goes in only where it helps."""
+    free = shelf_of(PRICES, extra={**EXTRA, "salt": 0.0})
+    assert share(blend(with_practice(may_use=may("salt")), free), "salt") == 0.0
 
 
 def test_what_is_not_on_the_shelf_is_refused(tmp_path: Path) -> None:
@@ -225,11 +245,13 @@ def test_a_most_can_be_moved_by_name(tmp_path: Path) -> None:
     """`practice: {sugar: 1 %}` moves the rule of a lever, and one without a rule of its own by the additive's name."""
     path = tmp_path / "bar.yaml"
     path.write_text(
-        "may use: [sugar, salt]\ngoals: {quick_lather: {at_least: 20}}\npractice: {sugar: 1 %, salt: 0.5 %}\n",
+        "may use: [sugar, salt]\ngoals: {quick_lather: {at_least: 55}, hardness: {at_least: 70}}\n"
+        "practice: {sugar: 1 %, salt: 0.5 %}\n",
         encoding="utf-8",
     )
     found = answer(path, SHELF)
     assert isinstance(found, Blend)
     assert share(found, "sugar") == pytest.approx(1.0)
-    assert share(found, "salt") == pytest.approx(0.5)
+    (goal,) = [goal for goal in found.goals if goal.id == wish_id("practice.salt in the lye.at_most")]
+    assert goal.limit == 0.5
     assert quantities()["potassium_share"].highest == 100

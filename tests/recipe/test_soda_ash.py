@@ -329,7 +329,7 @@ def test_nothing_that_the_maker_fixed_is_left_out() -> None:
         " ".join(printed(Paper(80, colour=False, ascii=False), block(advice, None, full=whole)).split())
         for whole in (False, True)
     )
-    assert short.count("Held back") == 4
+    assert short.count("Held back") == 3
     for why in ("since you keep it from gel", "since you pour it at 30 °C", "by lye_concentration exactly"):
         assert f"Held back{'' if why.startswith('by') else ','} {why}" in short
     assert "single pour is poured at a medium trace" not in short

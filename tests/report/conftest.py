@@ -444,9 +444,9 @@ def no_blend_story() -> NoBlend:
         clashes=(
             (
                 member("goals.hardness.at_least", "66", hard, mine,
-                            "with the others held, the hardest blend reaches 51.3"),
+                            "hardness reaches 51.3 at most")._replace(gives="to 51.3 or less"),
                 member("shares.hard oils.at_most", "20 %", oils, mine,
-                            "with the others held, hard oils would have to be 52.6 % at least"),
+                            "hard oils come down to 52.6 % at best")._replace(gives="to 52.6 % or more"),
                 member("free_from.palm", "", palm, mine),
             ),
             (

@@ -14,7 +14,8 @@ from optimiser.problem.wishes import Said, Whose
 from optimiser.report import words
 from optimiser.report.json import documents as data
 from optimiser.report.terminal import text
-from optimiser.report.terminal.no_blend import change_words, sentence, written
+from optimiser.report.terminal.no_blend import sentence, written
+from optimiser.report.terminal.ways_out import change_words
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:

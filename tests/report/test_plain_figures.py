@@ -77,9 +77,9 @@ def test_paths_without_detours(no_blend_story: NoBlend) -> None:
 
 
 def test_held_says_what_is_held(no_blend_story: NoBlend) -> None:
-    """How far a wish could go is said to be with the other lines of the clash held, and no more."""
+    """To what a wish would have to give way is said to be with all the other lines of the clash kept."""
     answer = text.no_blend(no_blend_story)
-    assert "With the other lines of this clash held:" in answer
+    assert "One of these alone would have to give way, all the others kept:" in answer
     assert "With the others held" not in answer
 
 

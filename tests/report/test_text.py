@@ -19,9 +19,8 @@ from optimiser.measures.telling import keeps
 from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe import cautions
 from optimiser.report.terminal import text
-from optimiser.report.terminal.blend import as_it_stands
 from optimiser.report.terminal.goals import example, may_overrule
-from optimiser.report.words import GLUE
+from optimiser.report.words import GLUE, as_it_stands
 from optimiser.solve.proof import OptimalityProof
 
 if TYPE_CHECKING:

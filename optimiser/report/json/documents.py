@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from optimiser.recipe.evaluation import superfat_with_liquids
+from optimiser.report.json.gave_way import aside_part, far_off_part
 from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
 from optimiser.report.json.parts import (
     FORMAT,
@@ -128,10 +129,8 @@ def blend(story: Blend) -> Json:
         "steps": list(story.steps),
         "times": times_part(story.times),
         "notes": list(story.notes),
-        "stood_aside": [
-            {"rule": item.rule, "says": str(item.said), "why": item.why, "stands_at": item.at}
-            for item in story.stood_aside
-        ],
+        "stood_aside": [aside_part(item) for item in story.stood_aside],
+        "far_off": [far_off_part(item) for item in story.far_off],
         **warnings_part(story.warnings),
     }
 

@@ -56,9 +56,13 @@ def held_back(ash: AshAdvice, *, full: bool = False) -> Iterator[Part]:
     What the maker's own hold back is never left out; what a design does is told in full alone.
     """
     held = [tip for tip in ash.tips if not tip.is_free and not tip.is_unwise]
+    by_reason: dict[str, list[str]] = {}
     for tip in held if full else [tip for tip in held if tip.is_own]:
         by = f", since {tip.held}" if tip.held else f" by {tip.against}"
-        yield Line(words.glued(f"Held back{by}: {tip.do} ({tip.points:.0f} points less)."), hang=2)
+        points = " points less" if by not in by_reason else ""
+        by_reason.setdefault(by, []).append(f"{tip.do} ({tip.points:.0f}{points})")
+    for by, tips in by_reason.items():
+        yield Line(words.glued(f"Held back{by}: {'; '.join(tips)}."), hang=2)
 
 
 def after(ash: AshAdvice) -> str:

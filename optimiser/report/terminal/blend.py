@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
-from optimiser.measures.sides import Side
 from optimiser.recipe.balance import places
 from optimiser.recipe.cautions import standing
+from optimiser.recipe.kinds import is_paste
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import goals as text_goals
@@ -20,7 +20,7 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from optimiser.answers.results import Blend, CostFigures, FatLine, StoodAside, UnusedLine
+    from optimiser.answers.results import Blend, CostFigures, FatLine, UnusedLine
     from optimiser.solve.proof import OptimalityProof
 
 MOST_ASIDE = 3  # rules that stood aside which are told unasked
@@ -38,6 +38,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
     """
     urgent = text_lye.urgent(story.recipe, story.weighed, story.cautions)
     yield from text_lye.at_top(urgent)
+    yield from far_off(story)
     yield from head(story)
     yield from aside(story, full=full)
     yield from fats(story)
@@ -77,34 +78,39 @@ def head(story: Blend) -> Iterator[Part]:
     """Title, files, and what it costs."""
     yield Heading(story.title or "Untitled bar", cost_per_kg(story.cost, story.currency))
     yield Line(", over ".join(filter(None, (words.path(story.goal_file), story.shelf_title))))
-    yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water))
+    if is_paste(story.recipe, story.figures):
+        yield Line(paste_sentence(story.cost, story.currency, story.weighed.batter_grams, story.recipe.cured_water))
+    else:
+        yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water))
     yield Gap()
+
+
+def far_off(story: Blend) -> Iterator[Part]:
+    """What gave way so far that nobody would pour the bar; its words are loaded only where something did."""
+    if story.far_off:
+        from optimiser.report.terminal import far_off as text_far_off
+
+        yield from text_far_off.block(story.far_off, story.currency)
 
 
 def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
     """The rules of the house that gave way to what the maker asks, those of one reason in one line; in full all of them."""
-    by_reason: dict[str, list[str]] = {}
     for rule in story.stood_aside:
-        by_reason.setdefault(rule.why, []).append(as_it_stands(rule))
+        if rule.own:
+            wish = words.as_it_stands(rule)
+            yield Line(f"Not kept, though you ask it: {wish}. {words.sentence(rule.why)}", style="bold", hang=2)
+    by_reason: dict[str, list[str]] = {}
+    house = [rule for rule in story.stood_aside if not rule.own]
+    for rule in house:
+        by_reason.setdefault(rule.why, []).append(words.as_it_stands(rule))
     told = list(by_reason.items())[: None if full else MOST_ASIDE]
     for why, rules in told:
         yield Line(f"Stood aside: {'; '.join(rules)}. {words.sentence(why)}", hang=2)
-    further = len(story.stood_aside) - sum(len(rules) for _, rules in told)
+    further = len(house) - sum(len(rules) for _, rules in told)
     if further:
         yield Line(f"{words.counted(further, 'more house rule')} stood aside (--full).")
-    if told:
+    if story.stood_aside:
         yield Gap()
-
-
-def as_it_stands(rule: StoodAside) -> str:
-    """A rule that gave way, and how far."""
-    says = words.without_house(rule.said)
-    if rule.at is None:
-        return says
-    sign = f"{words.GLUE}%" if rule.unit == "%" else ""
-    if rule.said.side == Side.EXACTLY:
-        return f"{rule.said.subject} {rule.at:g}{sign} instead of the usual {rule.said.figure}"
-    return f"{says} (stands at{words.GLUE}{rule.at:g}{sign})"
 
 
 def more(story: Blend) -> Iterator[Part]:
@@ -124,6 +130,15 @@ def cost_sentence(cost: CostFigures, currency: str, cured_water: float) -> str:
     return (
         f"{words.bars(cost.bars, cost.bar_grams)}, cured to {100 * cured_water:g} % water: "
         f"{words.priced(cost.per_bar, currency)} a bar, {words.priced(cost.batch, currency)} the batch."
+    )
+
+
+def paste_sentence(cost: CostFigures, currency: str, pot_grams: float, cured_water: float) -> str:
+    """How much paste a batch is, for jars and by weight, and what it costs; the cost per kilo of a bar is told of it dried."""
+    by_jar = words.priced(1000.0 * cost.batch / pot_grams, currency)
+    return (
+        f"{pot_grams:.0f} g of paste for jars, filled by weight: {by_jar} a kilo as it is, {words.priced(cost.batch, currency)} "
+        f"the batch. Per kg above is reckoned at {100 * cured_water:g} % water."
     )
 
 
@@ -211,7 +226,8 @@ def proof_sentence(proof: OptimalityProof, currency: str) -> str:
     how = "checked in exact arithmetic" if proof.exact else "by the solver's bound, since fats are counted"
     gap = 100.0 * max(0.0, proof.gap)
     within = "less than 0.001 %" if gap < 0.001 else f"{gap:.3f} %"
-    some = f"No blend on this shelf that meets these goals{given(proof)} can be cheaper than {bound} ({how})"
+    lean = ", with no more of what may be used than helps," if proof.is_lean else ""
+    some = f"No blend on this shelf that meets these goals{given(proof) or lean} can be cheaper than {bound} ({how})"
     end = "; the search ended there" if proof.is_limited else ""
     return f"{some}; this one is within {within} of it{end}."
 

@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-import math
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
-from optimiser.measures.sides import Side
-from optimiser.measures.telling import WRITTEN
 from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
+from optimiser.report.terminal.ways_out import ways_out
 from optimiser.text.names import shown as in_quotes
 from optimiser.text.signs import excerpt
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from optimiser.answers.results import Change, ClashMember, Concession, NoBlend
+    from optimiser.answers.results import ClashMember, NoBlend
     from optimiser.problem.wishes import WishId
     from optimiser.text.spans import Span
 
 TOLD_WHOLE = 3  # groups of clashes told with their lines and figures
 MOST_GROUPS = 6  # groups told at all
-MOST_WAYS = 4
 MOST_NAMED = 4  # rules that set the clashes of one group apart, named
 LONG_LINE = 200  # letters of a line of the file that is shown whole
 
@@ -104,13 +101,22 @@ def told(group: Group, number: int, all_groups: int, story: NoBlend) -> Iterator
     yield Line(sentence(clash), style="bold")
     if group.place - 1 in story.loose:
         yield Line("Some of these may have no part in it: the search ended before each was tried for going.", hang=2)
-    reaches = [member.reach for member in clash if member.reach]
-    if reaches:
-        held = "With the other lines of this clash held" if len(clash) > 1 else "On this shelf"
-        yield Line(words.sentence(f"{held}: {'; '.join(reaches)}"), hang=2)
+    yield from reaches(clash)
     if group.others:
         yield Line(like_it(group), hang=2)
     yield Gap()
+
+
+def reaches(clash: Sequence[ClashMember]) -> Iterator[Part]:
+    """How far each line of a clash would have to give way by itself; of one alone how far the shelf goes."""
+    known = [member for member in clash if member.reach]
+    if len(clash) == 1:
+        yield from (Line(words.sentence(f"On this shelf: {member.reach}"), hang=2) for member in known)
+        return
+    if known:
+        yield Line("One of these alone would have to give way, all the others kept:")
+    for member in known:
+        yield Line(f"{words.in_sentence(member.said)}, {member.gives or member.reach}", indent=4, hang=2)
 
 
 def like_it(group: Group) -> str:
@@ -219,77 +225,6 @@ def more(story: NoBlend, left: int = 0) -> Iterator[Part]:
         yield Line("How far each line could go was not worked out for every clash: the search stopped.", indent=0)
     if left > 0 or not (story.complete and story.reaches_complete):
         yield Gap()
-
-
-def ways_out(
-    concessions: Sequence[Concession], currency: str, *, is_complete: bool = True, full: bool = False
-) -> Iterator[Part]:
-    """The smallest changes that open a blend, with what it costs and the line to write."""
-    if not concessions:
-        if not is_complete:
-            yield Line("Ways out were looked for, but the search stopped before one was found.", indent=0)
-            yield Gap()
-        return
-    yield Heading("Ways out, smallest first")
-    told = concessions if full else concessions[:MOST_WAYS]
-    for place, way in enumerate(told):
-        yield from way_out(way, lettered(place), currency)
-    if len(concessions) > len(told):
-        yield Line(f"{len(concessions) - len(told)} more with --full.")
-    if not is_complete:
-        yield Line("There may be more, and smaller ones: the search stopped after these.")
-    yield Gap()
-
-
-def lettered(place: int) -> str:
-    """A to z, then aa, ab and so on."""
-    first, last = divmod(place, 26)
-    return (lettered(first - 1) if first else "") + chr(ord("a") + last)
-
-
-def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
-    """One way out: its changes, what the blend it opens costs, and what to write for each."""
-    known = math.isfinite(way.cost_per_kg)
-    price = f"a blend at {words.money(way.cost_per_kg)} {words.per(currency, 'kg')}" if known else "a blend"
-    changes = words.joined([change_words(change) for change in way.changes])
-    lean = ", likely lye-heavy: ordinary lots may leave free alkali in it" if way.is_lean else ""
-    aside = f", in which {words.counted(len(way.eases), 'rule')} of the house stand{'s' if len(way.eases) == 1 else ''} aside"
-    yield Line(f"{letter}. {changes}: opens {price}{aside if way.eases else ''}{lean}", hang=3)
-    for told_where, line in dict.fromkeys((place_of(change), change.paste) for change in way.changes if change.paste):
-        where = f"under {told_where}:" if told_where not in ("", "fats") else "write"
-        yield Line(f"{where}  {line}", indent=5, hang=7, quoted=True)
-
-
-def place_of(change: Change) -> str:
-    """Where a line is to be pasted; a stock stands in the entry of its fat."""
-    return f"{change.where}, in the entry of {change.id.key}" if change.id.origin == Origin.STOCK else change.where
-
-
-def change_words(change: Change) -> str:
-    """What moves, from where to where and how far; the far end never told tighter than it is."""
-    if not (math.isfinite(change.before) and math.isfinite(change.after)):
-        return f"give up {change.said}"
-    decimals = words.decimals_of(change.unit)
-    while (after := moved_to(change, decimals)) == round(change.before, decimals) and decimals < WRITTEN:
-        decimals += 1
-    distance = words.amount(round(abs(after - change.before), decimals), change.unit)
-    way = "lower" if after < change.before else "higher"
-    left = Side.AT_LEAST if after < change.before else Side.AT_MOST  # what it was is no longer met
-    end = words.against(after, change.before, left, change.unit, met=False)
-    return f"{change.said}, moved to {end} ({distance} {way})"
-
-
-def moved_to(change: Change, decimals: int) -> float:
-    """Where a wish moves, in so many decimals."""
-    return round(eased(change.after, change.id.side, decimals) if change.id.names_its_side else change.after, decimals)
-
-
-def eased(value: float, side: Side, decimals: int) -> float:
-    """In so many decimals, on the easy side."""
-    power = 10.0**decimals
-    if side == Side.AT_LEAST:
-        return math.floor(value * power + 1e-6) / power
-    return math.ceil(value * power - 1e-6) / power if side == Side.AT_MOST else value
 
 
 def proof_sentence(story: NoBlend) -> str:

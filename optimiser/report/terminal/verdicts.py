@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from optimiser.answers.results import GoalLine, PreferenceLine
+    from optimiser.problem.wishes import WishId
 
 
 def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator[Part]:
@@ -42,6 +43,18 @@ def preferences(lines: Sequence[PreferenceLine], currency: str = "") -> Iterator
     if any(line.id.key == words.HARD_OILS for line in lines):
         yield Line(words.ON_HARD_OILS)
     yield Gap()
+
+
+def alike(goals: Sequence[GoalLine]) -> dict[WishId, str]:
+    """Where a recipe stands for each goal; for those on one figure in the same digits, where these say what the verdicts say."""
+    out = {goal.id: here(goal) for goal in goals}
+    for goal in goals:
+        same = [out[other.id] for other in goals if (other.figure, other.unit) == (goal.figure, goal.unit)]
+        shortest = min(same, key=len)
+        number = shortest.removesuffix("%").strip(words.GLUE + " ")
+        if shortest != out[goal.id] and agrees(number, goal.limit, goal.side, met=goal.holds_when_weighed):
+            out[goal.id] = shortest
+    return out
 
 
 def preferred(line: PreferenceLine) -> str:
@@ -81,6 +94,7 @@ def verdict(
     told = "meets them all" if meets else f"{missed} of {len(own_goals)} missed{unknown}"
     yield Heading("Against the goals", f"{told}{house}")
     own = [goal for goal in goals if full or not is_house(goal) or not goal.holds_when_weighed]
+    here_of = alike(own)
     yield Table(
         (
             Column("line", "right"),
@@ -93,7 +107,7 @@ def verdict(
             (
                 place(goal),
                 words.without_house(goal.said),
-                here(goal),
+                here_of[goal.id],
                 verdict_word(goal),
                 missed_by(goal),
             )

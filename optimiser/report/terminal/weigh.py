@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from optimiser.recipe.balance import fat_places
 from optimiser.recipe.cautions import standing
+from optimiser.recipe.kinds import is_paste
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import goals as text_goals
@@ -13,7 +14,7 @@ from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
 from optimiser.report.terminal import steps as text_steps
 from optimiser.report.terminal import verdicts as text_verdicts
-from optimiser.report.terminal.blend import cost_per_kg, cost_sentence
+from optimiser.report.terminal.blend import cost_per_kg, cost_sentence, paste_sentence
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
@@ -58,7 +59,12 @@ def head(story: WeighedRecipe) -> Iterator[Part]:
     yield Line(words.path(story.recipe_file))
     water = story.recipe.cured_water
     cured = f"{words.grams(story.judgement.cured_grams, 0)} g of soap once cured to {100 * water:g} % water."
-    yield Line(cost_sentence(cost, story.currency, water) if cost else cured)
+    if is_paste(story.recipe, story.judgement.values):
+        pot = story.judgement.batter_grams
+        jars = f"{words.grams(pot, 0)} g of paste for jars, filled by weight."
+        yield Line(paste_sentence(cost, story.currency, pot, water) if cost else jars)
+    else:
+        yield Line(cost_sentence(cost, story.currency, water) if cost else cured)
     yield Gap()
 
 

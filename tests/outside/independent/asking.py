@@ -13,6 +13,8 @@ from outside.independent.reading import Question, Side, Wish, read
 from outside.independent.solving import EASE, Found, Programme, Unsure, can_hold, programme
 from outside.independent.tables import Tree
 
+NONE = 1e-7  # of the fats
+FREE = 1e-3  # of the middle price of the fats: what an additive costs at the least
 PIN = 2e-8  # relative to a limit: room in which a preference is held
 
 
@@ -102,8 +104,27 @@ def cheapest(question: Question, room: float, ease: float) -> list[tuple[Found, 
     shortfalls = preferences_met(question, wishes, room)
     if shortfalls is None:
         return []
-    found = programme(question, wishes, pins(question, shortfalls, room), ease).least(pot.money, pot.cured)
+    asked = programme(question, wishes, pins(question, shortfalls, room), ease)
+    found = asked.least(pot.money, pot.cured)
+    places = [pot.count + 3 + place for place, (item, _) in enumerate(pot.additives) if item.name in question.may]
+    if found is not None and any(found.point[places] > NONE):
+        money, cured = pot.money.copy(), pot.cured.copy()
+        money[places] = np.maximum(money[places], FREE * np.sort(money[: pot.count])[pot.count // 2])
+        cured[places] = 0.0  # what may be used is no bargain by its weight
+        helps = asked.least(money, cured)
+        ends = [] if helps is None else [most_of(question, place, float(helps.point[place])) for place in places]
+        found = programme(question, wishes, [*pins(question, shortfalls, room), *ends], ease).least(
+            pot.money, pot.cured
+        )
     return [] if found is None else [(found, shortfalls)]
+
+
+def most_of(question: Question, place: int, helps: float) -> Side:
+    """No more of an additive than helps, rounded up to a tenth of a per cent of the fats."""
+    top = np.zeros(question.pot.size)
+    top[place] = 100.0
+    most = 0.0 if helps <= NONE else np.ceil(1000.0 * helps - 1e-4) / 10.0
+    return Side(Figure(top, question.pot.one), "at_most", float(most))
 
 
 def answered(goals: Tree, shelf: Tree) -> Cost | None:

@@ -59,7 +59,7 @@ def clashes(file: File, told: NoBlend) -> Iterator[str]:
 
 def cheaper_than_any(question: Question) -> Cost | None:
     """What no blend can be cheaper than, whatever gives way to how far."""
-    found = answer(replace(question, prefer=()))
+    found = answer(replace(question, prefer=(), may=()))
     return None if found is None else Cost(np.inf, found.least)
 
 

@@ -60,6 +60,7 @@ class Question:
     """All that is asked; `floors` are the shares (fractions) from which each fat counts towards a least number.
 
     `is_guessed`: an amount in grams, or a share of the jug, may lie on either side of an end of what is known of it.
+    `may` are the additives that may be used, and go in no further than they help.
     `pinch` is the least share (per cent) of a fat that nobody of `named` names; None where that is not asked.
     """
 
@@ -71,6 +72,7 @@ class Question:
     pinch: float | None = None
     named: frozenset[str] = frozenset()
     is_guessed: bool = False
+    may: tuple[str, ...] = ()
 
     def without(self, *gone: str) -> Question:
         """The same less some wishes, all else as it stands."""
@@ -296,7 +298,13 @@ class Reader:
             self._pinch(),
             frozenset(item.figures.name for item in self.pot.fats if self._names(item.figures.name, 0.0)),
             self._is_guessed(),
+            tuple(self._may()),
         )
+
+    def _may(self) -> Iterator[str]:
+        """The additives that may be used."""
+        known = {fold(name): name for name in tables.additives()}
+        yield from (known[fold(name)] for name in self.goals.get("may_use", []) if fold(name) in known)
 
     def _is_guessed(self) -> bool:
         """Whether an estimate lies so near an end of what is known that the other side of it may be meant."""
@@ -552,9 +560,7 @@ class Reader:
 
     def _levers(self) -> set[str]:
         """Additives that may be used and to which nothing of the maker's sets an end."""
-        known = {fold(name): name for name in tables.additives()}
-        may = {known[fold(name)] for name in self.goals.get("may_use", []) if fold(name) in known}
-        return may - {
+        return set(self._may()) - {
             name for name, limits in self._additives().items() if any(side != "at_least" for side, _, _ in limits)
         }
 
