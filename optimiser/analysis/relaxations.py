@@ -18,8 +18,8 @@ from optimiser.analysis.edits import amended
 from optimiser.analysis.known_ways import within_known
 from optimiser.analysis.one_line import by_line, is_on_each, least_most
 from optimiser.analysis.ranges import middle, nearest, whole
+from optimiser.analysis.rounded_moves import Move, roundings
 from optimiser.maths.arrays import Vector
-from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import GUARD, widened, with_slack
 from optimiser.model.programme import Programme, build
@@ -35,24 +35,9 @@ from optimiser.solve.yielding import as_written, cheapest, giving
 MOST_WORK = 2.5e6  # of the solver, for all that is tried
 HOUSE_WORK = 1e6  # of the solver, for the clashes beside the rules of the house
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
-TRIES = 3  # steps of the rounding taken before a finer one is
-FINER = (1.0, 0.1, 0.01, 0.001)  # of the step in which a person writes: an exact figure may have to be met to a hair
 MOST_ASIDE = 5  # rules of the house that give way in a blend which is offered first
 ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
 WHOLE_FATS = WishId(Section.FATS, EACH_FAT, Side.AT_LEAST)
-ALL = 100.0  # per cent
-
-
-class Move(NamedTuple):
-    """One wish at a new figure; `size` in steps of its natural scale."""
-
-    row: Row
-    value: float
-
-    @property
-    def size(self) -> float:
-        """How large a change it is, in the wish's natural scale."""
-        return abs(self.value - self.row.limit) / self.row.scale
 
 
 class WayOut(NamedTuple):
@@ -225,27 +210,6 @@ def offered(sheet: GoalSheet, shelf: Shelf, terms: GoalSheet, oracle: Oracle, wa
     return None
 
 
-def roundings(moves: Sequence[Move]) -> Iterator[list[Move]]:
-    """The moves as a person would write them, the roundest first, then further off, then with finer exact figures."""
-    moving = [move for move in moves if abs(move.value - move.row.limit) > GUARD]
-    exact = any(move.row.side == Side.EXACTLY for move in moving)
-    for finer in FINER if exact else FINER[:1]:
-        for extra in range(TRIES):
-            eased = [Move(move.row, rounded(move, extra, finer)) for move in moving]
-            if eased and all(can_be_written(move) for move in eased):
-                yield [move for move in eased if move.size > 0]
-
-
-def can_be_written(move: Move) -> bool:
-    """Whether the file would take the figure."""
-    known = quantities().get(move.row.figure)
-    if known is not None:
-        return known.lowest <= move.value <= known.highest
-    if move.row.unit == "fats":
-        return move.value >= 1.0
-    return move.value >= 0.0 and (move.row.unit != "%" or move.value <= ALL)
-
-
 def alone(oracle: Oracle, member: WishId) -> list[Move]:
     """The least that one wish must move with every other wish held; nothing where no move of it helps."""
     rows = [oracle.programme.rows[place] for place in oracle.programme.members[member]]
@@ -330,27 +294,3 @@ def to_reach(programme: Programme, member: WishId, point: Vector) -> Move:
     if member == WHOLE_FATS:
         return Move(worst, worst.value(point))
     return Move(whole(rows), banded(rows, worst.value(point)))
-
-
-def step_of(row: Row) -> float:
-    """The step in which a person writes a figure."""
-    if row.unit == "fats":
-        return 1.0
-    if row.figure == "cost" or row.unit in ("kg", "ratio") or row.scale <= 0.5:
-        return 0.01
-    return 0.1
-
-
-def rounded(move: Move, extra: int, finer: float) -> float:
-    """The figure a person would write, on the easy side of what is needed, and `extra` steps further.
-
-    What is round to within the solver's tolerance already is taken as it is.
-    """
-    row, step = move.row, step_of(move.row)
-    if row.side == Side.EXACTLY and row.unit != "fats":
-        step, extra = step * finer, min(extra, 1)
-    down = row.side == Side.AT_LEAST or (row.side == Side.EXACTLY and move.value < row.limit)
-    steps = move.value / step
-    near = GUARD / step
-    count = math.floor(steps + near) - extra if down else math.ceil(steps - near) + extra
-    return max(0.0, round(count * step, 6)) if row.limit >= 0 else round(count * step, 6)

@@ -13,7 +13,8 @@ from pasted import Tree, answered, drawn, is_met, opened, paste_into, tree
 from strategies import at_least, at_most, exactly, examples, sheet_of, shelf_of, wish_id
 
 from optimiser.analysis.conflicts import all_clashes
-from optimiser.analysis.relaxations import MOST_ASIDE, Move, rounded, step_of
+from optimiser.analysis.relaxations import MOST_ASIDE
+from optimiser.analysis.rounded_moves import Move, rounded, step_of
 from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend, Change, Concession, NoBlend
 from optimiser.files.goals import read_goals
