@@ -38,6 +38,7 @@ MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
 MOST_ASIDE = 5  # rules of the house that give way in a blend which is offered first
 ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
 WHOLE_FATS = WishId(Section.FATS, EACH_FAT, Side.AT_LEAST)
+ALL = 100.0  # per cent
 
 
 class WayOut(NamedTuple):
