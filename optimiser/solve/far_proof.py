@@ -29,11 +29,13 @@ class Bound(NamedTuple):
     """No blend swaps more than `share` of the fats; `exact`: by exact arithmetic, not by the solver's word.
 
     `ended`: the search for a better bound was done, so that a blend is known that swaps as much, to within the tolerance.
+    `holds`: it is of every blend that meets the goals; else only of those that read an amount in the same way.
     """
 
     share: float
     exact: bool
     ended: bool = True
+    holds: bool = True
 
 
 class Node(NamedTuple):

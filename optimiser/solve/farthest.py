@@ -1,8 +1,9 @@
 """The blend that differs the most from those in hand, and what is left to settle of it: crumbs, cost and water.
 
 The first question is a search over 0/1 columns (`model/swapped.py`), whose bound holds for every blend. What it answers is
-a corner, which may hold a hundredth of a fat and spend money that it need not: so fat by fat a crumb is left out or brought
-up, whichever leaves more swapped, and then the least cost is asked with the same fats at what is swapped.
+a corner, which may hold a hundredth of a fat, many fats of a little each, and spend money that it need not: so fat by fat a
+crumb is left out or brought up, whichever leaves more swapped; then small fats are left out as long as nearly as much is
+swapped; and last the least cost is asked with the same fats at what is swapped.
 """
 
 from __future__ import annotations
@@ -28,6 +29,8 @@ from optimiser.solve.tie_break import settle_water
 
 CRUMB = 1.0  # % of the fats: what is a crumb where no rule of the house says so
 MOST_ROUNDS = 24  # of crumbs
+SMALL = 10.0  # % of the fats: what is tried to be left out for the sake of fewer
+WORTH = 0.97  # of what the search found: as much must be swapped still
 GIVES = (1e-9, 1e-7, 1e-5)  # of the fats: room that is left when what is swapped is held
 
 
@@ -72,7 +75,9 @@ def settled(apart: Apart, point: Vector, crumbs: Crumbs, work: Work) -> Cheapest
         crumbs: what is too little of a fat.
         work: is counted up.
     """
+    worth = WORTH * apart.least(point)
     fats, point = without_crumbs(apart, point, crumbs, work)
+    fats, point = with_fewer(apart, point, fats, worth, crumbs, work)
     for give in GIVES:
         live = Live(at_the_same(apart, point, fats, crumbs, give), work)
         found = least_ratio(live)
@@ -107,6 +112,27 @@ def without_crumbs(
         if tried:
             best, out[fat] = min(tried, key=lambda item: item[0].objective)
             point = best.point
+    return out, point
+
+
+def with_fewer(  # noqa: PLR0913, PLR0917  # what there is, what it must keep to, and the work
+    apart: Apart, point: Vector, fats: Mapping[str, Side], worth: float, crumbs: Crumbs, work: Work
+) -> tuple[Mapping[str, Side], Vector]:
+    """The same with small fats left out, the least first, as long as so much is swapped still."""
+    columns = apart.base.columns
+    out = dict(fats)
+    small = {
+        fat.name: float(point[place])
+        for place, fat in enumerate(columns.fats)
+        if DUST < point[place] < SMALL / 100.0 and fat.name not in out
+    }
+    for fat in sorted(small, key=lambda name: (small[name], name)):
+        if point[columns.index[fat]] <= DUST:
+            continue
+        tried = {**out, fat: Side.AT_MOST}
+        again = Live(held(apart, point, tried, crumbs), work).minimise(apart.objective)
+        if again.feasible and -again.objective >= worth and not crumbs.among(apart.base, again.point):
+            out, point = tried, again.point
     return out, point
 
 
