@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from optimiser.answers.results import Blend
-from optimiser.measures.differences import dearer, of_kinds, of_measures, of_one_fat
+from optimiser.measures.differences import changes, dearer, of_kinds, of_measures, of_one_fat
 
 CHEAPEST = "the cheapest"
 
@@ -24,13 +24,24 @@ def phrases(blends: Sequence[Blend], more: Sequence[float]) -> tuple[str, ...]:
     kinds = {line.fat: line.kind for blend in blends for line in blend.fats}
     by_kind = [of_kinds(share, shares[0], kinds) for share in shares[1:]]
     told = [CHEAPEST]
-    for place, blend in enumerate(others):
-        beside = [share for at, share in enumerate(shares) if at != place + 1]
-        alike = not by_kind[place] or [set(one) for one in by_kind].count(set(by_kind[place])) > 1
-        fat = of_one_fat(shares[place + 1], shares[0], beside) if alike else ()
-        measures = of_measures(blend.figures, first.figures)
-        told.append(", ".join((*by_kind[place], *fat, *measures, dearer(more[place + 1]))))
+    before: list[tuple[str, ...]] = [("",)]
+    for place, blend in enumerate(others, start=1):
+        beside = [share for at, share in enumerate(shares) if at != place]
+        own = by_kind[place - 1]
+        alike = not own or [set(one) for one in by_kind].count(set(own)) > 1
+        fat = of_one_fat(shares[place], shares[0], beside) if alike else ()
+        words = (*own, *fat, *of_measures(blend.figures, first.figures))
+        same = before.index(words) if words in before else 0
+        more_than = (f"more {most_more(shares[place], shares[same])} than {same + 1}",) if same else ()
+        before.append(words)
+        told.append(", ".join((*words, *more_than, dearer(more[place]))))
     return tuple(told)
+
+
+def most_more(this: Mapping[str, float], beside: Mapping[str, float]) -> str:
+    """The fat of which there is the most more."""
+    change = changes(this, beside)
+    return max(change, key=lambda fat: change[fat])
 
 
 def shares_of(blend: Blend) -> Mapping[str, float]:

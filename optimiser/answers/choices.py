@@ -31,7 +31,7 @@ from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.quantities import same_currency
 
 USUAL_COUNT = 4
-FEWEST, MOST_CHOICES = 2, 8
+FEWEST, MOST_CHOICES = 2, 6
 
 
 class Made(NamedTuple):
@@ -58,8 +58,7 @@ def choices(
         SolverFault: the solver failed; no fault of the files.
 
     >>> from pathlib import Path
-    >>> import optimiser
-    >>> found = optimiser.choices(Path("goals/budget.yaml"), within="5 %", count=3)
+    >>> found = choices(Path("goals/budget.yaml"), within="5 %", count=3)
     >>> len(found.choices), found.choices[0].says
     (3, 'the cheapest')
     >>> all(one.dearer <= 5.0001 and one.swapped <= 100.0 * found.most.share for one in found.choices)
@@ -142,14 +141,23 @@ def side_by_side(question: Question, made: list[Made], gaps: tuple[float, ...]) 
     """Each blend as it is told beside the first, by cost."""
     first = made[0].found
     groups = by_group(made[0].programme)
-    blends = [plain_blend(question, *one) for one in made]
-    dearer = [0.0, *(100.0 * (one.found.ratio / first.ratio - 1.0) for one in made[1:])]
     found = [
-        Choice(blend, more, 100.0 * swapped(groups, one.found.point, first.point), 100.0 * gap, says, broken)
-        for one, blend, more, gap, says in zip(made, blends, dearer, gaps, phrases(blends, dearer), strict=True)
-        for broken in [broken_of(one.sheet, blend)]
+        Choice(
+            blend=plain_blend(question, *one),
+            dearer=100.0 * (one.found.ratio / first.ratio - 1.0),
+            swapped=100.0 * swapped(groups, one.found.point, first.point),
+            apart=100.0 * gap,
+            says="",
+        )
+        for one, gap in zip(made, gaps, strict=True)
     ]
-    return tuple(found[:1] + sorted(found[1:], key=lambda one: (round(one.dearer, 3), -round(one.swapped, 3), one.says)))
+    found[1:] = sorted(found[1:], key=lambda one: (round(one.dearer, 3), -round(one.swapped, 3), one.blend.fats[0].fat))
+    says = phrases([one.blend for one in found], [one.dearer for one in found])
+    sheets = [made[0].sheet, *(made[-1].sheet for _ in found[1:])]
+    return tuple(
+        one._replace(says=words, broken=broken_of(sheet, one.blend))
+        for one, words, sheet in zip(found, says, sheets, strict=True)
+    )
 
 
 def refuse(within: Within, count: int, shelf: Shelf) -> None:

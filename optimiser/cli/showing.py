@@ -12,7 +12,6 @@ from optimiser.cli.streams import finish, say, speaks_unicode, tell, wants_colou
 from optimiser.cli.usage import width as terminal_width
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 
-
 FULL = ("blend", "no_blend", "weighed", "reach", "choices")  # answers of which --full tells more
 
 

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from optimiser.maths.arrays import Vector
+from optimiser.maths.arrays import Matrix, Vector
 from optimiser.model.programme import Programme
 from optimiser.model.swapped import DUST, by_group
 from optimiser.solve.outcomes import Work
@@ -81,20 +81,18 @@ def most_swapped(base: Programme, blend: Vector, reached: float, work: Work) -> 
     return Bound(min(1.0, float(np.nextafter(float(most), np.inf))), exact=True, ended=ended)
 
 
-def figure(groups: Vector, shares: Vector, node: Node, own: tuple[int, ...]) -> Vector:
+def figure(groups: Matrix, shares: Vector, node: Node, own: tuple[int, ...]) -> Vector:
     """The negative of what is swapped as a node has it, less its constant."""
     slope = np.ones(len(shares))
     slope[list(own)] = 0.0
     slope[list(node.grown)] = 1.0
     for group in node.open:
         slope[group] = min(1.0, 1.0 - float(shares[group]) + PAD)
-    return -slope @ groups
+    return np.asarray(-slope @ groups)
 
 
-def widest(groups: Vector, shares: Vector, node: Node, point: Vector) -> int:
+def widest(groups: Matrix, shares: Vector, node: Node, point: Vector) -> int:
     """The group of which the line lies furthest above the figure itself at a blend, the first of equals."""
     now = groups @ point[: groups.shape[1]]
-    return max(
-        node.open,
-        key=lambda group: ((1.0 - shares[group]) * now[group] - max(0.0, now[group] - shares[group]), -group),
-    )
+    above = (1.0 - shares) * now - np.maximum(0.0, now - shares)
+    return max(node.open, key=lambda group: (float(above[group]), -group))

@@ -88,9 +88,7 @@ def settled(apart: Apart, point: Vector, crumbs: Crumbs, work: Work) -> Cheapest
     return Cheapest(ratio, point[: apart.width], Outcome(feasible=True, point=point))
 
 
-def without_crumbs(
-    apart: Apart, point: Vector, crumbs: Crumbs, work: Work
-) -> tuple[Mapping[str, Side], Vector]:
+def without_crumbs(apart: Apart, point: Vector, crumbs: Crumbs, work: Work) -> tuple[Mapping[str, Side], Vector]:
     """Which fats are left out (at most nothing) or brought up (at least the rule), and the blend that swaps the most then.
 
     A crumb that can neither go nor grow is kept.
@@ -115,7 +113,7 @@ def without_crumbs(
     return out, point
 
 
-def with_fewer(  # noqa: PLR0913, PLR0917  # what there is, what it must keep to, and the work
+def with_fewer(  # what there is, what it must keep to, and the work
     apart: Apart, point: Vector, fats: Mapping[str, Side], worth: float, crumbs: Crumbs, work: Work
 ) -> tuple[Mapping[str, Side], Vector]:
     """The same with small fats left out, the least first, as long as so much is swapped still."""

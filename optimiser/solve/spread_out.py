@@ -64,7 +64,7 @@ def spread_out(base: Programme, first: Cheapest, count: int, crumbs: Crumbs, wor
             break
         if not bounds:
             most = proved(base, first.point, found.bound, found.objective, work, limited=found.limited)
-        bounds.append(min(bounds[-1:] + [max(0.0, -found.bound)]))
+        bounds.append(min([*bounds[-1:], max(0.0, -found.bound)]))
         complete = complete and not found.limited
         blend = settled(apart, found.point, crumbs, work)
         if apart.least(blend.point) < LEAST_APART:

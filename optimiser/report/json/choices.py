@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from optimiser.report.json.parts import FORMAT, PLACES, Json, money, number, warnings_part
+from optimiser.report.json.parts import FORMAT, Json, money, number, warnings_part
 
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choice, Choices
@@ -64,4 +64,4 @@ def choice_part(choice: Choice, blend: Callable[[Blend], Json]) -> Json:
 
 def rounded_up(value: float) -> float:
     """Rounded up, so that an upper bound stays one."""
-    return math.ceil(value * 10**PLACES - 1e-6) / 10**PLACES + 0.0
+    return float(math.ceil(value * 1e6 - 1e-6)) / 1e6

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
@@ -25,7 +25,7 @@ MORE, LESS = ("\u2191", "\u2193"), ("^", "v")  # where a figure differs from tha
 POINT = 1.0  # % of the fats: a share that differs by less is not marked
 MIRROR = "harshness"  # 100 less the mildness, which is told
 USUAL_COUNT = 4
-Cells = Callable[["Choice"], str]
+AT_STEPS, FIRST_AID = "First aid: --steps.", "First aid: barwright explain lye."  # there are no steps here to tell it
 
 
 def parts(story: Choices, paper: Paper, *, full: bool = False, saved: str = "") -> Iterator[Part]:
@@ -74,7 +74,7 @@ def beside(story: Choices, *, full: bool) -> Iterator[Part]:
     recipes = [choice.blend.recipe for choice in story.choices]
     brief = dict.fromkeys(line for recipe in recipes for line in cautions.in_brief(recipe))
     for caution in brief:
-        yield Line(f"! {caution}", style="yellow", hang=2)
+        yield Line(f"! {caution.replace(AT_STEPS, FIRST_AID)}", style="yellow", hang=2)
     own = [
         [item for item in choice.blend.cautions if item not in (*urgent(choice), *cautions.standing(recipe))]
         for choice, recipe in zip(story.choices, recipes, strict=True)
@@ -107,16 +107,24 @@ def fats(story: Choices, paper: Paper) -> Iterator[Part]:
     order = sorted(most, key=lambda fat: (-round(first.get(fat, 0.0), 6), -round(most[fat], 6), fat))
     yield Heading("Fats", "% of all fats")
     rows = [
-        (fat, *(marked(told_share(share.get(fat)), share.get(fat, 0.0) - first.get(fat, 0.0), POINT, paper) for share in shares))
+        (
+            fat,
+            *(
+                marked(told_share(share.get(fat)), share.get(fat, 0.0) - first.get(fat, 0.0), POINT, paper)
+                for share in shares
+            ),
+        )
         for fat in order
     ]
     if not story.is_single:
         swapped = (f"{choice.swapped:.1f}" if place else words.NOTHING for place, choice in enumerate(story.choices))
-        rows.append(("swapped against 1", *swapped))
+        rows.append(("swapped", *swapped))
     yield Table(columns(story, "fat"), rows, last_is_total=not story.is_single)
     if not story.is_single:
         more, less = LESS if paper.ascii else MORE
-        yield Line(f"{more} {less} more or less of it than in 1, by a point or more.")
+        yield Line(
+            f"{more} {less} more or less of it than in 1, by a point or more; swapped: the part of the fats exchanged against 1.",
+        )
     yield Gap()
 
 
@@ -141,8 +149,7 @@ def weights(story: Choices, *, full: bool) -> Iterator[Part]:
     if full:
         decimals = places(line.to_weigh for blend in blends for line in blend.fats)
         weighed = [{line.fat: line.to_weigh for line in blend.fats} for blend in blends]
-        for fat in dict.fromkeys(fat for one in weighed for fat in one):
-            rows.append((fat, *(words.grams(one[fat], decimals) if fat in one else words.NOTHING for one in weighed)))
+        rows += rows_of(weighed, decimals)
     jug = max(jug_places(recipe) for recipe in recipes)
     for name, grams in (
         ("sodium hydroxide", [recipe.sodium_hydroxide for recipe in recipes]),
@@ -152,17 +159,23 @@ def weights(story: Choices, *, full: bool) -> Iterator[Part]:
             rows.append((name, *(words.alkali_grams(one, jug) if one else words.NOTHING for one in grams)))
     rows.append(("water", *(words.grams(recipe.water, jug) for recipe in recipes)))
     extras = [{item.name: grams for item, grams in recipe.additives} for recipe in recipes]
-    for name in dict.fromkeys(name for one in extras for name in one):
-        rows.append((name, *(words.grams(one[name], jug) if name in one else words.NOTHING for one in extras)))
+    rows += rows_of(extras, jug)
     yield Heading(f"{'Fats, alkali' if full else 'Alkali'} and water", "grams to weigh")
     yield Table(columns(story), rows)
     yield Gap()
 
 
+def rows_of(weights_by_name: Sequence[Mapping[str, float]], decimals: int) -> Iterator[tuple[str, ...]]:
+    """A row for each name that any blend has, with its grams in each."""
+    for name in dict.fromkeys(name for one in weights_by_name for name in one):
+        told = (words.grams(one[name], decimals) if name in one else words.NOTHING for one in weights_by_name)
+        yield (name, *told)
+
+
 def figures(story: Choices, paper: Paper, *, full: bool) -> Iterator[Part]:
     """Cost, superfats, and the measures that differ by more than they are uncertain; in full every measure."""
     currency = words.heading_per(story.currency, "kg of cured bar")
-    yield Heading("What they cost, and what differs", "measures by their own uncertainty" if not full else "")
+    yield Heading("What they cost, and what differs")
     blends = [choice.blend for choice in story.choices]
     rows = [
         (currency, *(words.money(blend.cost.per_kg) for blend in blends)),
@@ -176,9 +189,19 @@ def figures(story: Choices, paper: Paper, *, full: bool) -> Iterator[Part]:
         if lines[0].id != MIRROR and (full or differs(lines))
     ]
     yield Table(columns(story), [*rows, *told])
-    if not told and not story.is_single:
-        yield Line("No measure of these bars differs by more than it is uncertain.")
+    if not story.is_single:
+        yield Line(about_measures(paper, full=full, any_told=bool(told)))
     yield Gap()
+
+
+def about_measures(paper: Paper, *, full: bool, any_told: bool) -> str:
+    """Which measures are told, and which marked."""
+    more, less = LESS if paper.ascii else MORE
+    if full:
+        return f"{more} {less} a measure that differs from that of 1 by more than it is uncertain."
+    if any_told:
+        return "The other measures differ from those of 1 by less than they are uncertain."
+    return "No measure differs from that of 1 by more than it is uncertain."
 
 
 def more_than_first(percent: float) -> str:
@@ -200,7 +223,7 @@ def differs(lines: Sequence[MeasureLine]) -> bool:
 def enough(measure: str) -> float:
     """By how much a measure must differ to be told: its uncertainty, or where nobody can say a small change of its scale."""
     known = measures()[measure]
-    return known.uncertainty if known.uncertainty else known.scale
+    return known.uncertainty or known.scale
 
 
 def columns(story: Choices, head: str = "") -> tuple[Column, ...]:
@@ -223,17 +246,22 @@ def proved(story: Choices) -> Iterator[Part]:
 
 
 def limit_sentence(story: Choices) -> str:
-    """No blend swaps more than so much."""
+    """No blend swaps more than so much; or there is but one."""
     most = story.most
-    bound = f"{up(100.0 * most.share):.1f}{words.GLUE}%"
-    price = f"{words.money(story.ceiling)} {words.per(story.currency, 'kg')}"
+    price = f"{words.money(story.ceiling)} {words.per(story.currency, 'kg')} ({story.said} above 1)"
     given = ", with the preferences met as far as in 1," if story.has_preferences else ""
-    said = f"{story.said} above 1"
+    goals = f"meets these goals{given} and costs no more than {price}"
     how = "checked in exact arithmetic" if most.exact else "by the solver's bound, since fats are counted"
-    some = f"No blend that meets these goals{given} and costs no more than {price} ({said}) swaps more than {bound} of the fats"
-    end = "" if most.ended else "; the search ended there, and none may come near it"
-    part = "" if most.holds else " An amount in this file may be read in another way, of which nothing is proved."
-    return f"{some} against {'it' if story.is_single else '1'} ({how}){end}.{part}"
+    bound = f"{up(100.0 * most.share):.1f}{words.GLUE}%"
+    if story.is_single and up(100.0 * most.share) == 0.0:
+        return f"There is but this one blend: none other {goals} ({how}).{unsure(story)}"
+    end = "" if most.ended else "; the search ended there, and there may be none that comes near it"
+    return f"No blend that {goals} swaps more than {bound} of the fats against 1 ({how}){end}.{unsure(story)}"
+
+
+def unsure(story: Choices) -> str:
+    """What the proof does not cover, where there is such."""
+    return "" if story.most.holds else " An amount in this file may be read in another way, of which nothing is proved."
 
 
 def gap_sentence(story: Choices) -> str:
@@ -247,7 +275,7 @@ def why_no_more(story: Choices) -> str:
     if not story.complete:
         return "The search ended before it found more: fewer blends (--count), or a file without a count of fats, take less."
     if story.is_single:
-        return "So there is but this one blend: nothing else within that price differs by as much as 1 % of the fats."
+        return "No other blend within that price that differs by as much as 1 % of the fats was worth telling."
     return "No further blend differs from all of these by as much as 1 % of the fats."
 
 

@@ -81,7 +81,7 @@ def reach(
     return printed(paper, text_reach.parts(story, paper, full=full))
 
 
-def choices(  # noqa: PLR0913  # one argument per way in which a page may be set
+def choices(  # one argument per way in which a page may be set
     story: Choices,
     width: int = 80,
     *,
