@@ -19,7 +19,7 @@ def read_within(text: str) -> Within:
         BadInput: it is neither a part of the cost nor money by the kilo, pound or bar, or nothing, or out of reason.
     """
     try:
-        return _money(text) if "/" in text or " per " in text else _share(text)
+        return _money(text) if "/" in text or " per " in text.casefold().replace("per cent", "%") else _share(text)
     except Misread as error:
         help_ = f"{error.help}; or {WAYS}" if error.help and error.code == Code.SHARE_OR_FRACTION else WAYS
         raise BadInput([Diagnostic(error.code, f"--within: {error.message}", help_)]) from None
