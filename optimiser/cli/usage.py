@@ -55,11 +55,17 @@ def together(arguments: list[str], options: tuple[str, ...]) -> list[str]:
             continue
         figure = [arguments[place]]
         place += 1
-        while place < len(arguments) and (arguments[place][:1] in ("%", "/") or figure[-1] == "/"):
+        while place < len(arguments) and goes_on(figure, arguments[place]):
             figure.append(arguments[place])
             place += 1
         out.append(" ".join(figure))
     return out
+
+
+def goes_on(figure: list[str], word: str) -> bool:
+    """Whether a word belongs to the figure before it: its sign, or what it is by; a path does not."""
+    is_told = "%" in figure[-1] or "/" in "".join(figure)
+    return figure[-1] == "/" or (not is_told and (word in ("%", "/") or (word[:1] == "/" and word[1:].isalpha())))
 
 
 def in_words(program: str, message: str, columns: int) -> str:
