@@ -56,7 +56,7 @@ def test_five_per_cent_may_be_typed_in_many_ways(typed: list[str], capfd: pytest
         (["--within", "5", "%", "a"], ["--within", "5 %", "a"]),
         (["--within", "0.3", "/", "kg", "a"], ["--within", "0.3 / kg", "a"]),
         (["--within", "0.3", "/kg", "a"], ["--within", "0.3 /kg", "a"]),
-        (["--within", "5", "%", "/home/goals.yaml"], ["--within", "5 %", "/home/goals.yaml"]),
+        (["--within", "5", "%", "/shop/goals.yaml"], ["--within", "5 %", "/shop/goals.yaml"]),
         (["--within", "5%", "/goals"], ["--within", "5%", "/goals"]),
         (["--within", "0.3/kg", "/", "a"], ["--within", "0.3/kg", "/", "a"]),
         (["a", "--within"], ["a", "--within"]),
