@@ -58,33 +58,28 @@ def most_swapped(base: Programme, blend: Vector, reached: float, work: Work) -> 
     shares = groups @ blend[: len(base.money)]
     own = tuple(int(group) for group in np.flatnonzero(shares > DUST))
     live = Live(base, work)
-    most, ended = Fraction(), True
+    most, ended, visited = Fraction(), True, 0
     left = [Node((), own)]
-    for visited in range(MOST_NODES + len(own)):
-        if not left:
-            break
+    while left:  # once no more may be split, each that is left is bounded as it stands
         node = left.pop()
-        objective = figure(groups, shares, node, own)
+        objective = figure(groups, shares, node)
         outcome = live.minimise(objective)
         taken = sum((Fraction(float(shares[group])) for group in node.grown), Fraction())
-        may_end = not node.open or -outcome.objective - float(taken) <= reached + CLOSE
-        is_last = visited >= MOST_NODES or work.left <= 0.0
-        if may_end or is_last:
+        is_near = not node.open or -outcome.objective - float(taken) <= reached + CLOSE
+        visited += 1
+        if is_near or visited > MOST_NODES or not work.left:
             most = max(most, -lower_bound(live.programme, objective, outcome.row_dual) - taken)
-            ended = ended and may_end
+            ended = ended and is_near
             continue
         group = widest(groups, shares, node, outcome.point)
         rest = tuple(one for one in node.open if one != group)
         left += [Node(node.grown, rest), Node((*node.grown, group), rest)]
-    else:
-        return Bound(1.0, exact=True, ended=False)
     return Bound(min(1.0, float(np.nextafter(float(most), np.inf))), exact=True, ended=ended)
 
 
-def figure(groups: Matrix, shares: Vector, node: Node, own: tuple[int, ...]) -> Vector:
+def figure(groups: Matrix, shares: Vector, node: Node) -> Vector:
     """The negative of what is swapped as a node has it, less its constant."""
-    slope = np.ones(len(shares))
-    slope[list(own)] = 0.0
+    slope = (shares <= DUST).astype(float)
     slope[list(node.grown)] = 1.0
     for group in node.open:
         slope[group] = min(1.0, 1.0 - float(shares[group]) + PAD)

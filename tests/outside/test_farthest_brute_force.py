@@ -148,6 +148,19 @@ def test_no_corner_lies_farther_and_one_lies_as_far(seed: int) -> None:
     assert most - NEAR <= bound.share <= most + NEAR
 
 
+@pytest.mark.parametrize("seed", list(SEEDS)[:8])
+def test_the_first_limit_is_the_line_above(seed: int) -> None:
+    """Without work the limit is the greatest, over all corners, of the line from nothing at no share to all that can be at the whole."""
+    asked = both(seed)
+    every = corners(asked.left, asked.right)
+    line = float((every @ np.where(asked.first > 1e-9, 1.0 - asked.first, 1.0)).max())
+    most = max(grown(corner, asked.first) for corner in every)
+    bound = most_swapped(asked.ours, asked.point, most, Work(allowed=0.0))
+    assert bound.share == pytest.approx(line, abs=NEAR)
+    assert bound.exact
+    assert bound.ended == (line <= most + 1e-7)
+
+
 def by_every_way(asked: Both, blends: list[Array]) -> float:
     """The most that can be swapped at the least against some blends: a linear programme for every way that fats may grow."""
     n, best = len(asked.bench.names), -np.inf

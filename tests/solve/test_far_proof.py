@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import Bar, bars, examples
+from strategies import Bar, at_least, bars, examples, sheet_of, shelf_of
 
 from optimiser.model.programme import build
 from optimiser.model.swapped import Apart, by_group, swapped, within_cost
+from optimiser.solve import far_proof
 from optimiser.solve.far_proof import most_swapped
 from optimiser.solve.farthest import search
 from optimiser.solve.optimum import solve
@@ -49,3 +50,31 @@ def test_without_work_it_is_a_limit_still(bar: Bar, within: float) -> None:
     bound = most_swapped(base, found.point, far, Work(allowed=0.0))
     assert bound.share >= far - 2e-7
     assert bound.ended == (bound.share <= far + 2e-7)
+
+
+@settings(max_examples=examples(15))
+@given(bars(), st.floats(0.01, 0.3), st.integers(0, 4))
+def test_a_tree_cut_short_is_a_limit_still(bar: Bar, within: float, nodes: int) -> None:
+    """After a few nodes what is left is bounded as it stands: a limit between the true one and that of no node at all."""
+    live, found = solve(build(bar.sheet, bar.shelf))
+    assume(found is not None)
+    assert found is not None
+    base = within_cost(live.programme, found.ratio * (1.0 + within))
+    far = -search(Apart(base, [found.point]), found.point, Work()).objective
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(far_proof, "MOST_NODES", nodes)
+        cut = most_swapped(base, found.point, far, Work())
+    whole, none = (most_swapped(base, found.point, far, Work(allowed=allowed)) for allowed in (1e9, 0.0))
+    assert whole.share - 1e-7 <= cut.share <= none.share + 1e-7
+    assert whole.ended
+    assert cut.ended or cut.share >= far - 1e-7
+
+
+def test_goals_of_one_blend_need_no_tree() -> None:
+    """Where every blend is the one in hand the limit is nothing."""
+    sheet = sheet_of(shares=(at_least("palm oil", 60.0, "fat"), at_least("olive oil", 40.0, "fat")))
+    live, found = solve(build(sheet, shelf_of({"palm oil": 2.0, "olive oil": 7.0, "lard": 2.2})))
+    assert found is not None
+    bound = most_swapped(within_cost(live.programme, 2.0 * found.ratio), found.point, 0.0, Work())
+    assert bound.share == pytest.approx(0.0, abs=1e-9)
+    assert bound.ended
