@@ -82,7 +82,8 @@ def settled(apart: Apart, point: Vector, crumbs: Crumbs, work: Work) -> Cheapest
         live = Live(at_the_same(apart, point, fats, crumbs, give), work)
         found = least_ratio(live)
         if found is not None:
-            return found._replace(point=settle_water(live, found.point)[: apart.width])
+            blend = found.point[: apart.width]
+            return found._replace(point=settle_water(Live(with_choice(apart.base, blend), work), blend))
     base = apart.base
     ratio = float(base.money @ point[: apart.width]) / float(base.cured @ point[: apart.width])
     return Cheapest(ratio, point[: apart.width], Outcome(feasible=True, point=point))
@@ -129,9 +130,15 @@ def with_fewer(  # what there is, what it must keep to, and the work
             continue
         tried = {**out, fat: Side.AT_MOST}
         again = Live(held(apart, point, tried, crumbs), work).minimise(apart.objective)
-        if again.feasible and -again.objective >= worth and not crumbs.among(apart.base, again.point):
+        is_worth = again.feasible and -again.objective >= worth and not crumbs.among(apart.base, again.point)
+        if is_worth and in_use(apart, again.point) < in_use(apart, point):
             out, point = tried, again.point
     return out, point
+
+
+def in_use(apart: Apart, point: Vector) -> int:
+    """How many fats there are in a blend."""
+    return int(np.count_nonzero(point[: apart.base.columns.count] > DUST))
 
 
 def held(apart: Apart, point: Vector, fats: Mapping[str, Side], crumbs: Crumbs) -> Programme:

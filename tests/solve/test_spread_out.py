@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from strategies import Bar, at_least, bars, examples, sheet_of, shelf_of
+from strategies import Bar, at_least, at_most, bars, examples, sheet_of, shelf_of
 
+import optimiser.solve.spread_out as spreading
 from optimiser.model.programme import Programme, build
 from optimiser.model.swapped import Apart, by_group, swapped, within_cost
 from optimiser.problem.goals import GoalSheet
@@ -168,3 +169,51 @@ def test_the_same_every_time() -> None:
     assert [blend.point.tobytes() for blend in one.spread.blends] == [
         blend.point.tobytes() for blend in other.spread.blends
     ]
+
+
+def test_how_often_each_is_asked_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two blends never; a few twice, or once where that moved none; many once."""
+    calls: list[Cheapest | None] = []
+    _, first = solve(build(SHEET, shelf_of(PRICES)))
+    assert first is not None
+    for answer, count, asked in ((first, 2, 0), (first, 3, 4), (first, 4, 6), (None, 4, 3), (first, 5, 4)):
+        calls.clear()
+        monkeypatch.setattr(spreading, "farther", lambda *_, answer=answer: (calls.append(answer), answer)[1])
+        spreading.anew(build(SHEET, shelf_of(PRICES)), [first] * count, Crumbs.of(SHEET), Work())
+        assert len(calls) == asked
+
+
+def test_of_counted_fats_the_limit_is_the_solvers() -> None:
+    """Where fats are counted it is the bound of the search, said not to be exact; cut short it is said not to be reached."""
+    sheet = SHEET._replace(fat_count=(at_most("number of fats", 5.0, "count"),))
+    live, first = solve(build(sheet, shelf_of(PRICES)))
+    assert first is not None
+    base = within_cost(live.programme, first.ratio * 1.05)
+    spread = spread_out(base, first, 3, Crumbs.of(sheet), Work())
+    assert not spread.most.exact
+    assert spread.most.ended
+    far = search(Apart(base, [first.point]), first.point, Work())
+    assert spread.most.share == pytest.approx(-far.objective, abs=1e-6)
+    cut = spread_out(base, first, 3, Crumbs.of(sheet), Work(allowed=0.0))
+    assert spread.most.share <= cut.most.share <= 1.0
+    assert not cut.most.ended
+    assert not cut.complete
+    assert all(np.count_nonzero(one.point[: base.columns.count] > 1e-7) <= 5 for one in spread.blends)
+
+
+def test_asking_anew_twice_pays_somewhere() -> None:
+    """On some questions the second round brings blends further apart than the first left them."""
+    gained = []
+    for within in (0.02, 0.04, 0.06, 0.08):
+        live, first = solve(build(SHEET, shelf_of(PRICES)))
+        assert first is not None
+        base = within_cost(live.programme, first.ratio * (1.0 + within))
+        gaps = []
+        for rounds in (0, 1, 2):
+            with pytest.MonkeyPatch.context() as patch:
+                patch.setattr(spreading, "MOST_ROUNDS", rounds)
+                spread = spread_out(base, first, 4, Crumbs.of(SHEET), Work())
+            gaps.append(min(spread.gaps(base)))
+        assert gaps == sorted(gaps)
+        gained.append(gaps[-1] - gaps[0])
+    assert max(gained) > 0.01
