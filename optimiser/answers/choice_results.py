@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from optimiser.answers.results import Blend, StoodAside
+from optimiser.answers.results import Blend, FatLine, StoodAside
 from optimiser.solve.far_proof import Bound
 from optimiser.text.diagnostics import Diagnostic
 
@@ -53,3 +53,13 @@ class Choices(NamedTuple):
     def is_single(self) -> bool:
         """Whether there is but one blend."""
         return len(self.choices) == 1
+
+    @property
+    def fats(self) -> tuple[FatLine, ...]:
+        """The fats of all the blends: what looks odd about one of them is worth a word."""
+        return tuple(line for choice in self.choices for line in choice.blend.fats)
+
+    def own_aside(self, choice: Choice) -> tuple[StoodAside, ...]:
+        """The rules that stood aside for a blend and not for the first."""
+        first = {item.rule for item in self.stood_aside}
+        return tuple(item for item in choice.blend.stood_aside if item.rule not in first)

@@ -8,6 +8,9 @@ import pytest
 from rich.cells import cell_len
 
 from optimiser.answers.choice_results import Choice, Choices
+from optimiser.answers.results import StoodAside
+from optimiser.measures.sides import Side
+from optimiser.problem.wishes import Said
 from optimiser.report.json import documents as data
 from optimiser.report.terminal import text
 from optimiser.report.terminal.choices import up
@@ -157,3 +160,22 @@ def test_what_rounding_broke_is_told(story: Choices) -> None:
     broken = story.choices[1]._replace(broken=("cost at most 4.00 / kg",))
     told = text.choices(story._replace(choices=(story.choices[0], broken, story.choices[2])))
     assert "no longer holds: cost at most 4.00 / kg" in " ".join(told.split())
+
+
+def test_a_rule_that_stood_aside_for_one_alone_stands_under_it(story: Choices) -> None:
+    """What stood aside for all is told once, above; what did for one blend, under that one and in its data."""
+    rule = StoodAside(
+        "practice.pinches.at_least", Said("lard", Side.AT_LEAST, "3 %"), "it would cost more than it is worth"
+    )
+    one = story.choices[1]._replace(blend=story.choices[1].blend._replace(stood_aside=(rule,)))
+    told = story._replace(choices=(story.choices[0], one, story.choices[2]))
+    assert "stood aside: lard at least 3 %. It would cost more" in " ".join(text.choices(told).split())
+    assert [len(item["stood_aside"]) for item in data.choices(told)["choices"]] == [0, 1, 0]
+    shared = told._replace(stood_aside=(rule,))
+    assert "   stood aside: lard" not in text.choices(shared)
+    assert data.choices(shared)["stood_aside"][0]["rule"] == rule.rule
+
+
+def test_the_fats_of_all_blends_are_in_the_pot(story: Choices) -> None:
+    """A warning about a fat of any of the blends is told, and not counted with those of the rest of the shelf."""
+    assert {"olive oil", "lard"} <= {line.fat for line in story.fats}

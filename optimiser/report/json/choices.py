@@ -10,7 +10,7 @@ from optimiser.report.json.parts import FORMAT, Json, money, number, warnings_pa
 
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choice, Choices
-    from optimiser.answers.results import Blend
+    from optimiser.answers.results import Blend, StoodAside
 
 TOLD = (  # of a blend: all but its goals, its unused fats and its steps, which `blend` tells
     *("cure_weeks", "fats", "alkali", "water", "additives", "liquids", "superfat_with_liquids", "measures", "figures"),
@@ -31,7 +31,10 @@ def choices_part(story: Choices, blend: Callable[[Blend], Json]) -> Json:
         "within_says": story.said,
         "most_cost_per_kg": number(story.ceiling),
         "asked": story.asked,
-        "choices": [choice_part(choice, blend) for choice in story.choices],
+        "choices": [
+            {**choice_part(choice, blend), "stood_aside": [aside_part(item) for item in story.own_aside(choice)]}
+            for choice in story.choices
+        ],
         "most_swapped": {
             "share": rounded_up(100.0 * story.most.share),
             "proved": story.most.holds,
@@ -40,10 +43,7 @@ def choices_part(story: Choices, blend: Callable[[Blend], Json]) -> Json:
         },
         "smallest_swap": None if story.is_single else number(min(choice.apart for choice in story.choices)),
         "complete": story.complete,
-        "stood_aside": [
-            {"rule": item.rule, "says": str(item.said), "why": item.why, "stands_at": item.at}
-            for item in story.stood_aside
-        ],
+        "stood_aside": [aside_part(item) for item in story.stood_aside],
         **warnings_part(story.warnings),
     }
 
@@ -60,6 +60,11 @@ def choice_part(choice: Choice, blend: Callable[[Blend], Json]) -> Json:
         "says": choice.says,
         "broken_when_weighed": list(choice.broken),
     }
+
+
+def aside_part(item: StoodAside) -> Json:
+    """A rule of the house that gave way; of one blend those that did not give way for the first."""
+    return {"rule": item.rule, "says": str(item.said), "why": item.why, "stands_at": item.at}
 
 
 def rounded_up(value: float) -> float:

@@ -45,6 +45,8 @@ def parts(story: Choices, paper: Paper, *, full: bool = False, saved: str = "") 
     yield from text_blend.aside(story.choices[0].blend, full=full)
     for place, choice in enumerate(story.choices, start=1):
         yield Line(f"{place}  {choice.says}", hang=3, style="bold")
+        for rule in story.own_aside(choice):
+            yield Line(f"   stood aside: {text_blend.as_it_stands(rule)}. {words.sentence(rule.why)}", hang=3)
         for broken in choice.broken:
             yield Line(f"   as rounded for the balance it no longer holds: {broken}", hang=3, style="bold yellow")
     yield Gap()
