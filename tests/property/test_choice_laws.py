@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import Bar, bars, examples, recipe_at
+from workshops import Workshop, workshops
 
 from optimiser.answers.choice_results import Choices
 from optimiser.answers.choices import choices_for
 from optimiser.measures.sides import Side
 from optimiser.problem.limits import Limit
 from optimiser.recipe.evaluation import judge
+from optimiser.report.json import documents as data
+from optimiser.report.recipe_yaml import recipe_yaml
+from optimiser.report.terminal import text
 
 
 def missed_by(wish: Limit, value: float) -> float:
@@ -42,3 +49,21 @@ def test_every_blend_meets_every_goal(bar: Bar, within: float, count: int) -> No
         assert judged.cost_per_kg <= cheapest * (1.0 + within / 100.0) * (1.0 + 1e-6)
         assert choice.dearer == pytest.approx(100.0 * (judged.cost_per_kg / cheapest - 1.0), abs=1e-4)
         assert choice.swapped <= 100.0 * found.most.share + 1e-4
+
+
+@settings(max_examples=examples(20))
+@given(st.one_of(workshops(), workshops(practised=True), workshops(designed=True)))
+def test_whole_workshops_are_told(shop: Workshop) -> None:
+    """Goal files with designs, preferences, stocks, potassium and additives: blends that keep to cost and limit, told and kept."""
+    with TemporaryDirectory() as name:
+        sheet, shelf = shop.read(Path(name))
+        found = choices_for(sheet, shelf, within="6 %", count=3)
+    assume(isinstance(found, Choices))
+    assert isinstance(found, Choices)
+    assert data.to_json(data.choices(found)).startswith("{")
+    assert "How different can a blend be?" in text.choices(found, 40, ascii=True, full=True)
+    for choice in found.choices:
+        assert choice.dearer <= 6.0 + 1e-5
+        assert choice.swapped <= 100.0 * found.most.share + 1e-4
+        assert "sodium hydroxide" in recipe_yaml(choice.blend, Path("kept.yaml"))
+    assert found.is_single or min(choice.apart for choice in found.choices) >= 1.0
