@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from optimiser.materials.fat import KINDS
-from optimiser.measures.differences import dearer, differences, of_kinds, of_measures, of_one_fat
+from optimiser.measures.differences import changes, dearer, differences, of_kinds, of_measures, of_one_fat
 from optimiser.measures.measures import measures
 
 KIND_OF = {"palm oil": "hard oil", "lard": "hard oil", "shea butter": "butter", "olive oil": "liquid oil"}
@@ -36,6 +36,17 @@ def test_a_fat_is_told_that_no_other_blend_has_as_much_of() -> None:
     alike = {"palm oil": 20.0, "lard": 26.0, "tallow": 14.0, "olive oil": 40.0}
     assert of_one_fat(this, first, [first, alike]) == ("lard and tallow for palm oil",)
     assert of_one_fat(first, first, [this]) == ()
+    many = {"palm oil": 36.0, "lard": 9.0, "tallow": 8.0, "shea butter": 7.0, "olive oil": 40.0}
+    assert of_one_fat(many, first, [first, many]) == ("lard and tallow for palm oil",)
+
+
+def test_a_fat_that_one_blend_has_not_counts_as_none() -> None:
+    """Changes are in points, by name, of every fat of either blend."""
+    assert dict(changes({"lard": 25.0, "olive oil": 40.0}, {"olive oil": 30.0, "palm oil": 35.0})) == {
+        "lard": 25.0,
+        "olive oil": 10.0,
+        "palm oil": -35.0,
+    }
 
 
 def test_measures_are_told_by_steps_of_their_own_scale() -> None:

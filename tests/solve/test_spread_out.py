@@ -171,16 +171,22 @@ def test_the_same_every_time() -> None:
     ]
 
 
-def test_how_often_each_is_asked_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(
+    ("moves", "count", "asked"), [(True, 2, 0), (True, 3, 4), (True, 4, 6), (False, 4, 3), (True, 5, 4)]
+)
+def test_how_often_each_is_asked_anew(moves: bool, count: int, asked: int, monkeypatch: pytest.MonkeyPatch) -> None:  # noqa: FBT001
     """Two blends never; a few twice, or once where that moved none; many once."""
-    calls: list[Cheapest | None] = []
     _, first = solve(build(SHEET, shelf_of(PRICES)))
     assert first is not None
-    for answer, count, asked in ((first, 2, 0), (first, 3, 4), (first, 4, 6), (None, 4, 3), (first, 5, 4)):
-        calls.clear()
-        monkeypatch.setattr(spreading, "farther", lambda *_, answer=answer: (calls.append(answer), answer)[1])
-        spreading.anew(build(SHEET, shelf_of(PRICES)), [first] * count, Crumbs.of(SHEET), Work())
-        assert len(calls) == asked
+    calls: list[object] = []
+
+    def counting(*given: object) -> Cheapest | None:
+        calls.append(given)
+        return first if moves else None
+
+    monkeypatch.setattr(spreading, "farther", counting)
+    spreading.anew(build(SHEET, shelf_of(PRICES)), [first] * count, Crumbs.of(SHEET), Work())
+    assert len(calls) == asked
 
 
 def test_of_counted_fats_the_limit_is_the_solvers() -> None:
