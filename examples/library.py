@@ -11,7 +11,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimiser import at_least, at_most, blend, blend_for, goals_of, shelf_of
+from optimiser.answers.choice_results import Choices
+from optimiser.answers.choices import choices_for
 from optimiser.answers.results import Blend, NoBlend
+from optimiser.problem.goals import GoalSheet
 
 ROOT = Path(__file__).parents[1]
 SHELF = shelf_of(
@@ -30,15 +33,19 @@ SHELF = shelf_of(
 )
 
 
-def asked(wear_life: float) -> Blend | NoBlend:
-    """The cheapest vegetable bar without palm that lasts so long, is mild, and holds a fifth of olive oil."""
-    goals = goals_of(
+def goals_for(wear_life: float) -> GoalSheet:
+    """A vegetable bar without palm that lasts so long, is mild, and holds a fifth of olive oil."""
+    return goals_of(
         *(at_least("wear life", wear_life), at_least("hardness", 42), at_least("mildness", 62)),
         *(at_least("olive oil", 20), at_most("castor oil", 8)),
         free_from=["palm", "animal"],
         title="made in Python",
     )
-    return blend_for(goals, SHELF)
+
+
+def asked(wear_life: float) -> Blend | NoBlend:
+    """The cheapest such bar, or why there is none."""
+    return blend_for(goals_for(wear_life), SHELF)
 
 
 def alkali_by_hand(answer: Blend) -> float:
@@ -65,6 +72,11 @@ def main() -> None:
         else:
             clash = " and ".join(str(member.said) for member in other.clashes[0])
             print(f"  wear life at least {wear_life:.0f}: no blend: {clash}")
+    others = choices_for(goals_for(24.0), SHELF, within="5 %", count=3)
+    assert isinstance(others, Choices)
+    for number, choice in enumerate(others.choices, start=1):
+        print(f"  {number} {choice.says}: {choice.swapped:.0f} % of the fats swapped")
+    print(f"no blend within {others.said} swaps more than {100.0 * others.most.share:.1f} %")
     told = blend(ROOT / "goals" / "palm-free-vegetable.yaml")
     assert isinstance(told, Blend)
     print(f"{told.title}, from a file: {told.cost.per_kg:.2f} {told.currency} a kilo")

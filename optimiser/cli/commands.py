@@ -99,6 +99,28 @@ def run_reach(asked: argparse.Namespace) -> int:
     return FOUND
 
 
+def run_choices(asked: argparse.Namespace) -> int:
+    """A few blends nearly as cheap as the cheapest, as different as can be; nothing is written before the answer stands."""
+    from optimiser.answers.choices import chosen
+    from optimiser.answers.results import NoBlend
+    from optimiser.cli.kept_choice import kept, wanted
+    from optimiser.files.question import read_question
+    from optimiser.files.within import read_within
+
+    within = read_within(asked.within)
+    number = wanted(asked)
+    found = chosen(read_question(asked.goals, asked.shelf), within, asked.count)
+    if isinstance(found, NoBlend):
+        show_no_blend(found, asked)
+        return NONE
+    text = told(asked, "choices", found)
+    if number is not None:
+        tell("Written: {path}", path=kept(asked, found, number))
+    say(text)
+    remark(found)
+    return FOUND
+
+
 def run_weigh(asked: argparse.Namespace) -> int:
     """Judge a recipe in hand."""
     from optimiser.answers.weigh import weigh

@@ -13,6 +13,7 @@ from optimiser.cli import progress, streams
 from optimiser.cli.commands import (
     run_additives,
     run_blend,
+    run_choices,
     run_completion,
     run_designs,
     run_explain,
@@ -102,7 +103,7 @@ def build_parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action=ShowVersion, nargs=0, help="name and version, and stop")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", title="commands")
 
-    def command(name: str, run: Callable[[argparse.Namespace], int], help_text: str) -> argparse.ArgumentParser:
+    def command(name: str, run: Callable[[argparse.Namespace], int], help_text: str) -> Parser:
         made = commands.add_parser(name, help=help_text, description=help_text)
         made.set_defaults(run=run)
         return made
@@ -117,6 +118,9 @@ def build_parser() -> argparse.ArgumentParser:
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
     add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
+    add_choices(
+        command("choices", run_choices, "a few blends nearly as cheap as the cheapest, as different as can be"),
+    )
     weigh = command("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost")
     weigh.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
     weigh.add_argument("--steps", action="store_true", help="tell the making steps too")
@@ -165,6 +169,18 @@ def add_goals(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("goals", metavar="GOALS", type=Path, help="the goal file (YAML)")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's")
     add_output(parser)
+
+
+def add_choices(parser: Parser) -> None:
+    """What `choices` takes."""
+    parser.joined = ("--within",)
+    add_goals(parser)
+    parser.add_argument(
+        "--within", metavar="FIGURE", default="5 %", help="how much dearer: 5%%, or 0.30 / kg (lb, bar)"
+    )
+    parser.add_argument("--count", metavar="N", type=int, default=4, help="how many, the cheapest among them (2 to 6)")
+    parser.add_argument("--save", metavar=("N", "FILE"), nargs=2, help="also write the recipe of one of them")
+    parser.add_argument("--force", action="store_true", help="let --save write over a file")
 
 
 def add_full(parser: argparse.ArgumentParser) -> None:

@@ -12,6 +12,8 @@ from optimiser.cli.streams import finish, say, speaks_unicode, tell, wants_colou
 from optimiser.cli.usage import width as terminal_width
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 
+FULL = ("blend", "no_blend", "weighed", "reach", "choices")  # answers of which --full tells more
+
 
 def confess(fault: Exception) -> int:
     """Say what went wrong that is no fault of the files: the program's own, or a search that its work did not suffice for."""
@@ -80,11 +82,13 @@ def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
     from optimiser.report.terminal import text
 
     options = how(asked)
-    wanted: dict[str, Any] = {"full": asked.full} if kind in ("blend", "no_blend", "weighed", "reach") else {}
+    wanted: dict[str, Any] = {"full": asked.full} if kind in FULL else {}
     if getattr(asked, "steps", False) and kind in ("blend", "weighed"):
         wanted["steps"] = True
     if kind == "blend" and asked.save is not None:
         wanted["saved"] = str(asked.save)
+    if kind == "choices" and asked.save is not None:
+        wanted["saved"] = asked.save[1]
     words: str = getattr(text, kind)(
         story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted
     )

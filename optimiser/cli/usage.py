@@ -16,7 +16,16 @@ _MOST_WIDTH = 120
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser that offers the nearest word for one it does not know; its sub-parsers do so too."""
+    """A parser that offers the nearest word for one it does not know; its sub-parsers do so too.
+
+    `joined` are the options whose figure may be typed with blanks: --within 5 %, --within 0.30 / kg.
+    """
+
+    joined: tuple[str, ...] = ()
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """The same with such figures put together."""
+        return super().parse_known_args(args if args is None else together(list(args), self.joined), namespace)
 
     def _print_message(self, message: str, file: Any = None) -> None:
         """Write help as every answer is written; argparse would pass over a full disk."""
@@ -29,6 +38,34 @@ class Parser(argparse.ArgumentParser):
         """Say on stderr what is wrong, and stop with exit code 2."""
         self.print_usage(sys.stderr)
         self.exit(2, in_words(self.prog, message, width()))
+
+
+def together(arguments: list[str], options: tuple[str, ...]) -> list[str]:
+    """What was typed, with the parts of a figure after one of the options as one argument.
+
+    >>> together(["--within", "0.30", "/", "kg", "a.yaml"], ("--within",))
+    ['--within', '0.30 / kg', 'a.yaml']
+    """
+    out: list[str] = []
+    place = 0
+    while place < len(arguments):
+        out.append(arguments[place])
+        place += 1
+        if out[-1] not in options or place == len(arguments):
+            continue
+        figure = [arguments[place]]
+        place += 1
+        while place < len(arguments) and goes_on(figure, arguments[place]):
+            figure.append(arguments[place])
+            place += 1
+        out.append(" ".join(figure))
+    return out
+
+
+def goes_on(figure: list[str], word: str) -> bool:
+    """Whether a word belongs to the figure before it: its sign, or what it is by; a path does not."""
+    is_told = "%" in figure[-1] or "/" in "".join(figure)
+    return figure[-1] == "/" or (not is_told and (word in ("%", "/") or (word[:1] == "/" and word[1:].isalpha())))
 
 
 def in_words(program: str, message: str, columns: int) -> str:

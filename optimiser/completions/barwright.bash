@@ -3,11 +3,12 @@
 # The functions below are from the templates of shtab (Apache License 2.0).
 
 _shtab_barwright_trial_subparsers=(add list fit)
-_shtab_barwright_subparsers=(blend feasible reach weigh fats additives designs measures explain trial schema completion new)
+_shtab_barwright_subparsers=(blend feasible reach choices weigh fats additives designs measures explain trial schema completion new)
 
 _shtab_barwright_blend_option_strings=(-h --help --full --shelf --json --no-color --no-colour --save --watch --steps --lp --force)
 _shtab_barwright_feasible_option_strings=(-h --help --full --shelf --json --no-color --no-colour)
 _shtab_barwright_reach_option_strings=(-h --help --full --shelf --json --no-color --no-colour)
+_shtab_barwright_choices_option_strings=(-h --help --full --shelf --json --no-color --no-colour --within --count --save --force)
 _shtab_barwright_weigh_option_strings=(-h --help --steps --against --full --json --no-color --no-colour --shelf)
 _shtab_barwright_fats_option_strings=(-h --help --json --no-color --no-colour)
 _shtab_barwright_additives_option_strings=(-h --help --json --no-color --no-colour)
@@ -31,6 +32,8 @@ _shtab_barwright_feasible_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_feasible___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_reach_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_reach___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_choices_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_barwright_choices___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_weigh_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_weigh___against_COMPGEN=_shtab_compgen_files
 _shtab_barwright_weigh___shelf_COMPGEN=_shtab_compgen_files
@@ -46,7 +49,7 @@ _shtab_barwright_trial_add___ash_choices=(yes no)
 _shtab_barwright_trial_pos_0_choices=(add list fit)
 _shtab_barwright_schema_pos_0_choices=(goals shelf recipe designs)
 _shtab_barwright_completion_pos_0_choices=(bash zsh fish)
-_shtab_barwright_pos_0_choices=(blend feasible reach weigh fats additives designs measures explain trial schema completion new)
+_shtab_barwright_pos_0_choices=(blend feasible reach choices weigh fats additives designs measures explain trial schema completion new)
 
 _shtab_barwright_blend__h_nargs=0
 _shtab_barwright_blend___help_nargs=0
@@ -69,6 +72,14 @@ _shtab_barwright_reach___full_nargs=0
 _shtab_barwright_reach___json_nargs=0
 _shtab_barwright_reach___no_color_nargs=0
 _shtab_barwright_reach___no_colour_nargs=0
+_shtab_barwright_choices__h_nargs=0
+_shtab_barwright_choices___help_nargs=0
+_shtab_barwright_choices___full_nargs=0
+_shtab_barwright_choices___json_nargs=0
+_shtab_barwright_choices___no_color_nargs=0
+_shtab_barwright_choices___no_colour_nargs=0
+_shtab_barwright_choices___save_nargs=2
+_shtab_barwright_choices___force_nargs=0
 _shtab_barwright_weigh__h_nargs=0
 _shtab_barwright_weigh___help_nargs=0
 _shtab_barwright_weigh___steps_nargs=0

@@ -42,8 +42,8 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach weigh fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' schema completion new
-set -g _shtab_barwright_opts_with_value --against --ash --date --folder --hardness --hardness-unit --lp --note --save --shelf --trace --unmould
+set -g _shtab_barwright_commands blend feasible reach choices weigh fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' schema completion new
+set -g _shtab_barwright_opts_with_value --against --ash --count --date --folder --hardness --hardness-unit --lp --note --save --shelf --trace --unmould --within
 
 complete -c barwright -e
 complete -c barwright -f
@@ -76,6 +76,17 @@ complete -c barwright -n '_shtab_barwright_using reach' -l shelf -xka "(__fish_c
 complete -c barwright -n '_shtab_barwright_using reach' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using reach' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using reach; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a choices -d 'a few blends nearly as cheap as the cheapest, as different as can be'
+complete -c barwright -n '_shtab_barwright_using choices' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using choices' -l full -d 'tell all that there is to tell'
+complete -c barwright -n '_shtab_barwright_using choices' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the file'"'"'s'
+complete -c barwright -n '_shtab_barwright_using choices' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using choices' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using choices' -l within -x -d 'how much dearer: 5%, or 0.30 / kg (lb, bar)'
+complete -c barwright -n '_shtab_barwright_using choices' -l count -x -d 'how many, the cheapest among them (2 to 6)'
+complete -c barwright -n '_shtab_barwright_using choices' -l save -x -d 'also write the recipe of one of them'
+complete -c barwright -n '_shtab_barwright_using choices' -l force -d 'let --save write over a file'
+complete -c barwright -n '_shtab_barwright_using choices; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file (YAML)'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a weigh -d 'a recipe in hand: alkali, water, measures, cost'
 complete -c barwright -n '_shtab_barwright_using weigh' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using weigh' -l steps -d 'tell the making steps too'

@@ -7,6 +7,7 @@ _shtab_barwright_commands() {
   local _commands=(
     additives:'the additives and what stands for water, or one of them with its sources'
     blend:'the cheapest blend that meets the goals, or why there is none'
+    choices:'a few blends nearly as cheap as the cheapest, as different as can be'
     completion:'what lets a shell complete commands, options and paths'
     designs:'what each design asks of the batter, and whom a bar may be for'
     explain:'what the code at the end of a fault or warning means, and what to do'
@@ -62,6 +63,21 @@ _shtab_barwright_blend_options=(
 )
 
 _shtab_barwright_blend_defaults_added=0
+
+_shtab_barwright_choices_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--full[tell all that there is to tell]"
+  "--shelf[use this shelf in place of the file\'s]:PATH:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--within[how much dearer\: 5\%, or 0.30 \/ kg (lb, bar)]:FIGURE:"
+  "--count[how many, the cheapest among them (2 to 6)]:N:"
+  "--save[also write the recipe of one of them]:('N', 'FILE'):"
+  "--force[let --save write over a file]"
+  ":the goal file (YAML):_files"
+)
+
+_shtab_barwright_choices_defaults_added=0
 
 _shtab_barwright_completion_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -219,6 +235,7 @@ _shtab_barwright() {
       case $line[1] in
         additives) _arguments -C -s $_shtab_barwright_additives_options ;;
         blend) _arguments -C -s $_shtab_barwright_blend_options ;;
+        choices) _arguments -C -s $_shtab_barwright_choices_options ;;
         completion) _arguments -C -s $_shtab_barwright_completion_options ;;
         designs) _arguments -C -s $_shtab_barwright_designs_options ;;
         explain) _arguments -C -s $_shtab_barwright_explain_options ;;

@@ -162,6 +162,7 @@ NEEDLESS = {
     ("weigh", "RECIPE"): ("pulp", "highspy", "pydantic", "rich"),
     ("blend", "goals/palm-free-vegetable.yaml"): ("pulp", "pydantic", "rich", "numpy.ma"),
     ("blend", "goals/everyday.yaml"): ("pulp", "pydantic", "rich", "numpy.ma"),
+    ("choices", "goals/budget.yaml"): ("pulp", "pydantic", "rich", "numpy.ma"),
     ("schema", "goals"): ("numpy", "pulp", "highspy", "rich"),
 }
 """What a command, its answer in plain text, has no use for: every library costs as long as the command's own work."""

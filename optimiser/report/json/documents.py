@@ -37,6 +37,7 @@ from optimiser.report.json.parts import (
 )
 
 if TYPE_CHECKING:
+    from optimiser.answers.choice_results import Choices
     from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
     from optimiser.recipe.evaluation import Judgement, Recipe
 
@@ -133,6 +134,13 @@ def blend(story: Blend) -> Json:
         "far_off": [far_off_part(item) for item in story.far_off],
         **warnings_part(story.warnings),
     }
+
+
+def choices(story: Choices) -> Json:
+    """The data of a few blends nearly as cheap as the cheapest."""
+    from optimiser.report.json.choices import choices_part
+
+    return choices_part(story, blend)
 
 
 def no_blend(story: NoBlend) -> Json:

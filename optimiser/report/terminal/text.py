@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from optimiser.report.terminal.page import Paper, printed
 
 if TYPE_CHECKING:
+    from optimiser.answers.choice_results import Choices
     from optimiser.answers.results import Blend, NoBlend, Reach, WeighedRecipe
 
 
@@ -78,3 +79,19 @@ def reach(
 
     paper = Paper(width, colour, ascii)
     return printed(paper, text_reach.parts(story, paper, full=full))
+
+
+def choices(  # one argument per way in which a page may be set
+    story: Choices,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    full: bool = False,
+    saved: str = "",
+) -> str:
+    """A few blends side by side, and how different one can be; `saved` is the file that one of them was written to."""
+    from optimiser.report.terminal import choices as text_choices
+
+    paper = Paper(width, colour, ascii)
+    return printed(paper, text_choices.parts(story, paper, full=full, saved=saved))
