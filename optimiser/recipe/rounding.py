@@ -62,8 +62,9 @@ def fats_for(columns: Columns, point: Vector) -> float:
     if batch.fats_kg is not None:
         return batch.fats_kg
     if batch.mould is not None:
-        litres = batch.mould.length_cm * batch.mould.width_cm * batch.mould.depth_cm / 1000.0
-        return litres / float(columns.volume @ blend)
+        return batch.mould.litres / float(columns.volume @ blend)
+    if batch.batter_kg is not None:
+        return batch.batter_kg / float(columns.batter @ blend)
     return (batch.bars or 1) * batch.cured_weight_kg / float(columns.cured @ blend)
 
 
