@@ -117,7 +117,9 @@ class MouldForm(Form):
         Read("diameter", _length, TEXT), default=None, description="Inside diameter of a round mould, as in 8 cm."
     )
     cavities: int | None = field(
-        Read("cavities", _count, {"type": ["integer", "string"]}), default=None, description="How many cavities, as in 12."
+        Read("cavities", _count, {"type": ["integer", "string"]}),
+        default=None,
+        description="How many cavities, as in 12.",
     )
     volume: float | None = field(
         Read("volume", _volume, TEXT), default=None, description="What each cavity holds, as in 100 ml."

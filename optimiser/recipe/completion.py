@@ -15,6 +15,7 @@ from optimiser.problem.money import Prices
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.balance import down, near, step_in_hand, written_whole
+from optimiser.recipe.batch_size import sized
 from optimiser.recipe.evaluation import Recipe, fat_demand, total_water
 
 ROUNDS = 6  # each brings alkali and liquid nearer to each other by a hundredfold and more
@@ -27,6 +28,8 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
     What the file gives stays as it is, to the milligram, but for alkali in ounces or pounds: like all that is worked out it
     is rounded for a balance, alkali down.
     """
+    if sheet.to_make is not None:
+        sheet = in_grams(sheet, shelf)
     fats = tuple((fat_named(item.name, shelf), written_whole(item.grams)) for item in sheet.fats)
     own = {} if shelf is None else {name: item.additive for name, item in shelf.extras.items()}
     additives = tuple((extra_named(item.name, own), written_whole(item.grams)) for item in sheet.additives)
@@ -56,6 +59,11 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
     for _ in range(ROUNDS if poured and not given else 0):  # the acid of a liquid takes alkali, and that asks for water
         charged = filled(charged, sheet, poured, given=False)
     return charged
+
+
+def in_grams(sheet: RecipeSheet, shelf: Shelf | None) -> RecipeSheet:
+    """A recipe whose fats are told in per cent in the grams of its batch; any other as it is."""
+    return sheet if sheet.to_make is None else sized(sheet, lambda one: complete(one, shelf))
 
 
 def on_balance(item: Weighed, step: float) -> float:

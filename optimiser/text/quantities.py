@@ -344,15 +344,13 @@ def _with_unit(text: str, what: str, units: dict[str, float], kind: str, usual: 
 
 
 def _ounces(digits: str) -> float:
-    """The ounces that stand after pounds: less than a pound of them.
-
-    Raises:
-        Misread: a pound of them or more.
-    """
+    """The ounces that stand after pounds; `Misread` where they are a pound or more."""
     ounces = float(digits)
     if ounces >= OUNCES_IN_A_POUND:
         message = f"{digits} oz after pounds are a pound and more"
-        raise Misread(Code.OUT_OF_RANGE, message, "a pound has 16 ounces: write the pounds, and the ounces that are left")
+        raise Misread(
+            Code.OUT_OF_RANGE, message, "a pound has 16 ounces: write the pounds, and the ounces that are left"
+        )
     return ounces
 
 
