@@ -14,6 +14,7 @@ from optimiser.problem.house_rules import gives_way
 from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
 from optimiser.problem.places import in_file
+from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Section
@@ -47,8 +48,16 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     this is a goal file, not a recipe
     """
     asked = read_in_hand(recipe_file, shelf_file, goal_file)
+    return weighed(asked, complete(asked.recipe, asked.shelf), recipe_file)
+
+
+def weighed(asked: InHand, recipe: Recipe, recipe_file: Path) -> WeighedRecipe:
+    """The same of a recipe that was read, and made whole.
+
+    Raises:
+        BadInput: there is too little of it for a balance, or its scales are wrong and nothing worse is.
+    """
     sheet, goals, shelf = asked.recipe, asked.goals, asked.shelf
-    recipe = complete(sheet, shelf)
     if not sheet.alkali and not recipe.sodium_hydroxide + recipe.potassium_hydroxide:
         message = f"the alkali for so little is less than a balance that reads {recipe.alkali_step:g} g can weigh out"
         raise BadInput([Diagnostic(Code.COARSE_BALANCE, message, "make a bigger batch", sheet.fats[0].span)])

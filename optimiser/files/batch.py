@@ -31,29 +31,33 @@ from optimiser.text.quantities import (
 )
 from optimiser.text.spans import Span
 
+MOST_BARS = 1_000_000
+MOST_CURED = 100.0  # kg
 MOST_BATTER = 2.0 * MOST_FATS  # kg
 SIZES = ("bars", "fats", "mould", "batter")  # keys that say how much is made
 
 
 def _mass(most_kg: float) -> Callable[[Node, str, Any], float]:
     def read(node: Node, what: str, _: Any) -> float:
-        text = scalar(node, what)
-        kilograms = read_mass(text, what)
-        return within(
-            kilograms,
-            0.0,
-            most_kg,
-            f"{what} of {text.strip()} cannot be made",
-            f"it lies above 0 and up to {write_number(most_kg)} kg",
-        )
+        return mass_within(scalar(node, what), what, most_kg)
 
     return read
+
+
+def mass_within(text: str, what: str, most_kg: float) -> float:
+    """A mass in kg, of what can be made.
+
+    Raises:
+        Misread: no mass, nothing, or more than anybody makes.
+    """
+    message = f"{what} of {text.strip()} cannot be made"
+    return within(read_mass(text, what), 0.0, most_kg, message, f"it lies above 0 and up to {write_number(most_kg)} kg")
 
 
 def _bars(node: Node, what: str, _: Any) -> int:
     text = scalar(node, what)
     count = read_count(text.casefold().removesuffix("bars"), what)
-    return int(within(count, 0.0, 1_000_000, f"{count} bars cannot be made", "write a number from 1"))
+    return int(within(count, 0.0, MOST_BARS, f"{count} bars cannot be made", "write a number from 1"))
 
 
 def _temperature(node: Node, what: str, _: Any) -> float:
@@ -70,7 +74,7 @@ def _cured_water(node: Node, what: str, _: Any) -> float:
     )
 
 
-CURED_WEIGHT: Read[float | None] = Read("cured_weight", _mass(100.0), TEXT)
+CURED_WEIGHT: Read[float | None] = Read("cured_weight", _mass(MOST_CURED), TEXT)
 TEMPERATURE: Read[float | None] = Read("batter_temperature", _temperature, TEXT)
 GEL: Read[bool | None] = Read("gel", read_switch, SWITCH)
 CURED_WATER: Read[float | None] = Read("cured_water", _cured_water, FIGURE)

@@ -6,6 +6,7 @@ import math
 from typing import NamedTuple
 
 from optimiser.measures.cure import USUAL_CURE
+from optimiser.problem.units import Units
 from optimiser.text.spans import Span
 
 DEFAULT_FATS = 1.0  # kg
@@ -46,7 +47,7 @@ class Batch(NamedTuple):
     """What is to be made: a mass of fats, a number of bars, a mouldful, or a mass of batter; exactly one of them is set.
 
     `cured_water` is the share of a cured bar that is water; `scale_g` is the step of the balance, None where it was
-    not told; `span` is None where the batch is the default one. `given` names what the maker wrote, by field.
+    not told, and `units` what it is read in; `span` is None where the batch is the default one. `given` names what the maker wrote, by field.
     """
 
     fats_kg: float | None = DEFAULT_FATS
@@ -62,3 +63,4 @@ class Batch(NamedTuple):
     scale_span: Span | None = None
     cure_weeks: float = DEFAULT_CURE
     batter_kg: float | None = None
+    units: Units = Units.GRAMS

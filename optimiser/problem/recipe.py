@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from optimiser.measures.cure import USUAL_CURE
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import Water
+from optimiser.problem.units import Units
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
@@ -45,6 +46,7 @@ class RecipeSheet(NamedTuple):
     its maker chose of "gel" and "batter_temperature", where else a design's choice or the usual stands; `water` is the water that
     the soap will meet. `to_make` is how much is made where fats are told in per cent: their grams are then for a kilo of them,
     or for what the batch says of the fats, and are yet to be brought to it (`recipe.batch_size`).
+    `scale_g` is the step of the balance, where it is told, `units` what it is read in.
     """
 
     path: str
@@ -69,6 +71,8 @@ class RecipeSheet(NamedTuple):
     water: Water | None = None
     cure_weeks: float = USUAL_CURE
     to_make: Batch | None = None
+    scale_g: float | None = None
+    units: Units = Units.GRAMS
 
     @property
     def extras(self) -> tuple[Weighed | Poured, ...]:

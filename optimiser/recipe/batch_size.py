@@ -51,7 +51,7 @@ def sized(sheet: RecipeSheet, whole: Callable[[RecipeSheet], Recipe]) -> RecipeS
         sheet: the recipe, its fats in grams for a kilo of them.
         whole: makes a recipe whole, its alkali and water worked out.
     """
-    batch = sheet.to_make or Batch()
+    batch = (sheet.to_make or Batch())._replace(units=sheet.units)
     told = sheet._replace(to_make=None)
     factor = 1.0
     for _ in range(ROUNDS):

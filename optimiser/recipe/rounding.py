@@ -116,6 +116,7 @@ def recipe_of(
         potassium_purest=potassium_purest,
         fat_step=coarse,
         alkali_step=fine,
+        units=columns.batch.units,
     )
 
 
