@@ -80,10 +80,12 @@ def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
     from optimiser.report.terminal import text
 
     options = how(asked)
-    wanted: dict[str, Any] = {"full": asked.full} if kind in ("blend", "no_blend", "weighed", "reach") else {}
-    if getattr(asked, "steps", False) and kind in ("blend", "weighed"):
+    wanted: dict[str, Any] = (
+        {"full": asked.full} if kind in ("blend", "no_blend", "weighed", "reach", "resized") else {}
+    )
+    if getattr(asked, "steps", False) and kind in ("blend", "weighed", "resized"):
         wanted["steps"] = True
-    if kind == "blend" and asked.save is not None:
+    if kind in ("blend", "resized") and asked.save is not None:
         wanted["saved"] = str(asked.save)
     words: str = getattr(text, kind)(
         story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted

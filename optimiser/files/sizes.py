@@ -47,5 +47,6 @@ def _mould(size: Size) -> Mould:
         )
     else:
         names = ("length", "width", "depth")
-        mould = Mould(*(length_in_cm(told, name) for told, name in zip(size.figures, names, strict=True)))
+        length, width, depth = (length_in_cm(told, name) for told, name in zip(size.figures, names, strict=True))
+        mould = Mould(length, width, depth)
     return mould._replace(headroom=headroom_of(size.headroom, mould.depth_cm)) if size.headroom else mould

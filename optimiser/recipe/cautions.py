@@ -13,10 +13,11 @@ from optimiser.measures.profiles import HARD_WAXES
 from optimiser.measures.sides import Side
 from optimiser.measures.telling import told
 from optimiser.recipe import handling
-from optimiser.recipe.balance import places, written
+from optimiser.recipe.balance import places
 from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, judge, late, superfat_with_liquids
 from optimiser.recipe.kinds import lacking
+from optimiser.recipe.weights import Weights, decimals_of, of_jug
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
@@ -229,12 +230,19 @@ def acids_counted_on(recipe: Recipe) -> Iterator[str]:
     """The acids that take alkali which is weighed for them, and what would be left of the superfat without them."""
     acids = [(item, grams) for item, grams in recipe.solids if item.alkali_mol_per_kg > 0]
     if acids:
-        names = listed([f"{item.name} ({written(grams, places([grams]))} g)" for item, grams in acids])
+        names = listed([f"{item.name} ({own_weight(recipe, grams)})" for item, grams in acids])
         left = without_acids(recipe)
         heavy = ", lye-heavy" if left < 0 else ""
         verb, whose, them = ("is", "its", "it") if len(acids) == 1 else ("are", "their", "them")
         told = names[0].upper() + names[1:]
         yield COUNTED_ON.format(names=told, counted=verb, whose=whose, left=left, heavy=heavy, them=them)
+
+
+def own_weight(recipe: Recipe, grams: float) -> str:
+    """A weight by itself, in all the digits that it has."""
+    if recipe.units.is_metric:
+        return Weights(recipe.units, decimals_of(recipe.units, places([grams]), 0.0)).told(grams)
+    return of_jug(recipe).told(grams)
 
 
 def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:

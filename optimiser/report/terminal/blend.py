@@ -5,8 +5,9 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
-from optimiser.recipe.balance import places
+from optimiser.problem.units import Units
 from optimiser.recipe.cautions import standing
+from optimiser.recipe.weights import of_fats
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import goals as text_goals
@@ -76,7 +77,7 @@ def head(story: Blend) -> Iterator[Part]:
     """Title, files, and what it costs."""
     yield Heading(story.title or "Untitled bar", cost_per_kg(story.cost, story.currency))
     yield Line(", over ".join(filter(None, (words.path(story.goal_file), story.shelf_title))))
-    yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water))
+    yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water, story.recipe.units))
     yield Gap()
 
 
@@ -116,28 +117,34 @@ def cost_per_kg(cost: CostFigures, currency: str) -> str:
     return f"{words.money(cost.per_kg)} {words.per(currency, 'kg of cured bar')}"
 
 
-def cost_sentence(cost: CostFigures, currency: str, cured_water: float) -> str:
+def cost_sentence(cost: CostFigures, currency: str, cured_water: float, units: Units = Units.GRAMS) -> str:
     """What a bar and the batch cost, and at how much water (a fraction of the bar) it counts as cured."""
     return (
-        f"{words.bars(cost.bars, cost.bar_grams)}, cured to {100 * cured_water:g} % water: "
+        f"{words.bars(cost.bars, cost.bar_grams, units)}, cured to {100 * cured_water:g} % water: "
         f"{words.priced(cost.per_bar, currency)} a bar, {words.priced(cost.batch, currency)} the batch."
     )
 
 
 def fats(story: Blend) -> Iterator[Part]:
     """The fats of the blend and their total."""
-    decimals = places(line.to_weigh for line in story.fats)
+    weights = of_fats(story.recipe)
     total = sum(line.to_weigh for line in story.fats)
-    yield Heading("Fats", f"grams to weigh{words.to_a_step(story.step_grams)}")
+    yield Heading("Fats", f"{weights.head} to weigh{words.to_a_step(story.step_grams, story.recipe.units)}")
     rows = [
-        (_named(line), line.kind, f"{line.share:.1f} %", words.grams(line.to_weigh, decimals), words.money(line.cost))
+        (
+            _named(line),
+            line.kind,
+            f"{line.share:.1f} %",
+            weights.figure(line.to_weigh, words.GLUE),
+            words.money(line.cost),
+        )
         for line in story.fats
     ]
     money = words.money(sum(line.cost for line in story.fats))
-    rows.append(("all fats", "", "100.0 %", words.grams(total, decimals), money))
+    rows.append(("all fats", "", "100.0 %", weights.figure(total, words.GLUE), money))
     columns = (
         *(Column("fat", wraps=True), Column("kind"), Column("share", "right")),
-        *(Column("grams", "right"), Column(story.currency or words.MONEY, "right")),
+        *(Column(weights.head, "right"), Column(story.currency or words.MONEY, "right")),
     )
     yield Table(columns, rows, last_is_total=True)
 
