@@ -13,7 +13,12 @@ if TYPE_CHECKING:
 
 
 class Units(StrEnum):
-    """What weights are told in; the avoirdupois ounce is 28.349523125 g and the pound 453.59237 g, by definition."""
+    """What weights are told in; the avoirdupois ounce is 28.349523125 g and the pound 453.59237 g, by definition.
+
+    >>> from optimiser import Units
+    >>> [str(one) for one in Units], round(Units.OUNCES.grams, 3)
+    (['g', 'kg', 'oz', 'lb', 'lb oz'], 28.35)
+    """
 
     GRAMS = "g"
     KILOGRAMS = "kg"
@@ -43,7 +48,7 @@ _HEADS: Mapping[Units, str] = MappingProxyType(
         Units.KILOGRAMS: "kilograms",
         Units.OUNCES: "ounces",
         Units.POUNDS: "pounds",
-        Units.POUNDS_AND_OUNCES: "pounds and ounces",
+        Units.POUNDS_AND_OUNCES: "lb oz",
     }
 )
 _LONG = {

@@ -25,6 +25,7 @@ SAMPLE = (
 SMALL_BATCH = 1000.0  # g of fats below which a finer balance is taken for granted
 TONNE = 1e6  # g of fats
 PLACES_MOST = 3  # no balance at a soap bench shows more than a milligram
+LITTLE = 1e-6  # of a step: what binary fractions add
 MILLIGRAMS = 1000.0  # in a gram
 SMALL_GRAMS = 10.0  # grams below which a second decimal says something
 THOUSANDS = 100_000.0  # grams from which the thousands are parted
@@ -64,16 +65,22 @@ def down(grams: float, step: float) -> float:
     """
     if not step:
         return grams
-    hair = 1e-6 if abs(step * MILLIGRAMS - round(step * MILLIGRAMS)) < 1e-9 else 1.0 / MILLIGRAMS / step
-    whole = math.floor(math.floor(grams / step + hair) * step * MILLIGRAMS + 1e-6) / MILLIGRAMS
-    return whole if hair == 1e-6 else min(whole, math.floor(grams * MILLIGRAMS + 1e-6) / MILLIGRAMS)
+    whole = math.floor(math.floor(grams / step + hair(step)) * step * MILLIGRAMS + 1e-6) / MILLIGRAMS
+    return whole if hair(step) == LITTLE else min(whole, math.floor(grams * MILLIGRAMS + 1e-6) / MILLIGRAMS)
+
+
+def hair(step: float) -> float:
+    """By what part of a step a weight may lie off it and still be that step: a milligram where steps are no milligrams."""
+    whole = step * MILLIGRAMS
+    return LITTLE if abs(whole - round(whole)) < LITTLE else 1.0 / whole
 
 
 def up(grams: float, step: float) -> float:
-    """Up to a step: acids."""
+    """Up to a step: acids. What lies less than a milligram above a step in ounces is that step told to the milligram."""
     if not step:
         return grams
-    return math.ceil(math.ceil(grams / step - 1e-6) * step * MILLIGRAMS - 1e-6) / MILLIGRAMS
+    whole = math.ceil(math.ceil(grams / step - hair(step)) * step * MILLIGRAMS - 1e-6) / MILLIGRAMS
+    return whole if hair(step) == LITTLE else max(whole, math.ceil(grams * MILLIGRAMS - 1e-6) / MILLIGRAMS)
 
 
 def near(grams: float, step: float) -> float:

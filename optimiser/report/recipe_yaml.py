@@ -15,6 +15,7 @@ from optimiser.problem.batch import Batch
 from optimiser.problem.goals import heating_names
 from optimiser.recipe.cautions import acids_counted_on, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.weights import step_told
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 WIDTH = 119  # columns of a line of the header
 HEADER = """\
 # Worked out by barwright from {goals}.
-# Rounded for a balance that reads {step} g{fine}.
+# Rounded for a balance that reads {step}{fine}.
 # Sodium and potassium hydroxide burn skin and blind. Check the figures, wear goggles and gloves, and follow the supplier's
 # safety data sheet, the rules where you live and licensed practice.
 """
@@ -106,8 +107,8 @@ def kept_yaml(blend: Kept, target: Path) -> str:
     body = "".join(f"{line}\n" for line in lines(content))
     _read_back(body, content, target)
     differs = recipe.alkali_step != blend.step_grams
-    fine = f" (alkali, water and additives: {recipe.alkali_step:g} g)" if differs else ""
-    header = filled(HEADER, goals=typed(str(blend.source)), step=f"{blend.step_grams:g}", fine=fine)
+    fine = f" (alkali, water and additives: {step_told(recipe.units, recipe.alkali_step)})" if differs else ""
+    header = filled(HEADER, goals=typed(str(blend.source)), step=step_told(recipe.units, blend.step_grams), fine=fine)
     return header + _warned(blend) + left_out(unnamed) + body
 
 

@@ -6,8 +6,9 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from optimiser.problem.units import Units
+from optimiser.recipe.balance import places
 from optimiser.recipe.cautions import standing
-from optimiser.recipe.weights import of_fats
+from optimiser.recipe.weights import Weights, decimals_of
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import goals as text_goals
@@ -127,7 +128,9 @@ def cost_sentence(cost: CostFigures, currency: str, cured_water: float, units: U
 
 def fats(story: Blend) -> Iterator[Part]:
     """The fats of the blend and their total."""
-    weights = of_fats(story.recipe)
+    recipe = story.recipe
+    decimals = decimals_of(recipe.units, places(line.to_weigh for line in story.fats), recipe.fat_step)
+    weights = Weights(recipe.units, decimals)
     total = sum(line.to_weigh for line in story.fats)
     yield Heading("Fats", f"{weights.head} to weigh{words.to_a_step(story.step_grams, story.recipe.units)}")
     rows = [

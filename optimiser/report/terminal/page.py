@@ -7,11 +7,11 @@ colour is wanted rich paints them, and only then is it loaded.
 from __future__ import annotations
 
 import io
-import re
 import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from optimiser.report.degrees import in_both_degrees
 from optimiser.report.terminal.gauges import BOX, PLAIN, Marks
 from optimiser.report.words import GLUE, glued
 from optimiser.text.signs import PICTURE, visible
@@ -78,23 +78,13 @@ class Paper(NamedTuple):
 
         What is quoted from a file or is to be copied goes by `say`: there the letters stand as they are written.
         """
-        said = self.say(CELSIUS.sub(_with_fahrenheit, text) if self.fahrenheit else text)
+        said = self.say(in_both_degrees(text) if self.fahrenheit else text)
         return said if self.ascii else said.replace("degC", "\u00b0C").replace("degF", "\u00b0F")
 
     def say(self, text: str) -> str:
         """Text as this paper can carry it: nothing passes that acts on a terminal or hides; glue stays until printed."""
         clean = GLUE.join(map(visible, text.split(GLUE)))
         return to_ascii(clean) if self.ascii else clean
-
-
-CELSIUS = re.compile(rf"(?<![\d.])(\d+(?:\.\d+)?)(?:-(\d+(?:\.\d+)?))?([ {GLUE}])degC")
-
-
-def _with_fahrenheit(found: re.Match[str]) -> str:
-    """A temperature, or a range of them, in degC with degF behind it."""
-    low, high, blank = found.groups()
-    there = "-".join(f"{float(end) * 1.8 + 32.0:.0f}" for end in (low, high) if end is not None)
-    return f"{found.group()} ({there}{blank}degF)"
 
 
 def to_ascii(text: str) -> str:
