@@ -65,11 +65,14 @@ def down(grams: float, step: float) -> float:
     """
     if not step:
         return grams
-    whole = math.floor(math.floor(grams / step + hair(step)) * step * MILLIGRAMS + 1e-6) / MILLIGRAMS
-    return whole if hair(step) == LITTLE else min(whole, math.floor(grams * MILLIGRAMS + 1e-6) / MILLIGRAMS)
+    count, hair = math.floor(grams / step + hair_of(step)), hair_of(step)
+    told = math.floor(count * step * MILLIGRAMS + 1e-6) / MILLIGRAMS
+    if hair == LITTLE or told <= grams + 1e-9:
+        return told
+    return math.floor((count - 1) * step * MILLIGRAMS + 1e-6) / MILLIGRAMS
 
 
-def hair(step: float) -> float:
+def hair_of(step: float) -> float:
     """By what part of a step a weight may lie off it and still be that step: a milligram where steps are no milligrams."""
     whole = step * MILLIGRAMS
     return LITTLE if abs(whole - round(whole)) < LITTLE else 1.0 / whole
@@ -79,8 +82,11 @@ def up(grams: float, step: float) -> float:
     """Up to a step: acids. What lies less than a milligram above a step in ounces is that step told to the milligram."""
     if not step:
         return grams
-    whole = math.ceil(math.ceil(grams / step - hair(step)) * step * MILLIGRAMS - 1e-6) / MILLIGRAMS
-    return whole if hair(step) == LITTLE else max(whole, math.ceil(grams * MILLIGRAMS - 1e-6) / MILLIGRAMS)
+    count, hair = math.ceil(grams / step - hair_of(step)), hair_of(step)
+    told = math.ceil(count * step * MILLIGRAMS - 1e-6) / MILLIGRAMS
+    if hair == LITTLE or told >= grams - 1e-9:
+        return told
+    return math.ceil((count + 1) * step * MILLIGRAMS - 1e-6) / MILLIGRAMS
 
 
 def near(grams: float, step: float) -> float:

@@ -17,7 +17,7 @@ from optimiser.recipe.balance import places
 from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, judge, late, superfat_with_liquids
 from optimiser.recipe.kinds import lacking
-from optimiser.recipe.weights import Weights, decimals_of, of_jug
+from optimiser.recipe.weights import Weights, decimals_of, of_jug, rough
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
@@ -86,7 +86,7 @@ MUCH = (
     "its safety data sheet."
 )
 FAT = (
-    "{names} {verb} {grams:.0f} g of fat beyond the superfat told: with it about {superfat:.1f} % of all fat is left over. "
+    "{names} {verb} {weight} of fat beyond the superfat told: with it about {superfat:.1f} % of all fat is left over. "
     "None of it is counted on to take alkali."
 )
 SUGAR = (
@@ -273,7 +273,12 @@ def of_liquids(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     if grams > LITTLE_FAT * recipe.fat_grams:
         told = superfat_with_liquids(recipe, judgement)
         verb = "brings" if len(fat) == 1 else "bring"
-        yield FAT.format(names=listed([name for name, _ in fat]).capitalize(), verb=verb, grams=grams, superfat=told)
+        yield FAT.format(
+            names=listed([name for name, _ in fat]).capitalize(),
+            verb=verb,
+            weight=rough(recipe.units).told(grams),
+            superfat=told,
+        )
     sweet = [(item.name, item.sugar_fraction * grams) for item, grams in recipe.liquids if item.sugar_fraction > 0]
     sugar = math.fsum(each for _, each in sweet)
     if sugar > LITTLE_SUGAR * recipe.fat_grams:

@@ -10,10 +10,12 @@ from optimiser.problem.batch import Batch
 from optimiser.problem.goals import extra_named
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.units import Units
 from optimiser.recipe.balance import down, near, steps, up, written_whole
 from optimiser.recipe.batch_size import compared, rounded
 from optimiser.recipe.completion import complete
 from optimiser.recipe.evaluation import Recipe, acid_mol, fat_demand
+from optimiser.recipe.weights import step_told
 
 COARSEST = 5.0  # steps of the balance that the alkali must at least come to
 FELT = 0.5  # per cent of the alkali: a step of the balance that is more shows in the superfat
@@ -22,8 +24,8 @@ FELT = 0.5  # per cent of the alkali: a step of the balance that is more shows i
 class TooSmall(Exception):
     """The alkali of the new batch is less than a few steps of the balance: those steps and the alkali, in grams."""
 
-    def __init__(self, step: float, grams: float) -> None:
-        super().__init__(f"a balance that reads {step:g} g cannot weigh out {grams:.3g} g of alkali")
+    def __init__(self, step: float, grams: float, units: Units) -> None:
+        super().__init__(f"a balance that reads {step_told(units, step)} cannot weigh out {grams:.3g} g of alkali")
 
 
 class Resized(NamedTuple):
@@ -57,7 +59,7 @@ def resized(sheet: RecipeSheet, shelf: Shelf | None, batch: Batch) -> Resized:
     after = complete(scaled, shelf)._replace(fat_step=coarse, alkali_step=fine)
     weighed = after.sodium_hydroxide + after.potassium_hydroxide
     if weighed < COARSEST * fine:
-        raise TooSmall(fine, weighed)
+        raise TooSmall(fine, weighed, sheet.units)
     return Resized(before, after, scaled, times)
 
 

@@ -53,7 +53,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
         story.measures, story.figures, paper, named=text_goals.named(story.goals, story.preferences), full=full
     )
     yield from text_steps.expected(story.times)
-    yield from text_advice.block(story.ash, story.water_hardness, full=full)
+    yield from text_advice.block(story.ash, story.water_hardness, full=full, units=story.recipe.units)
     if steps:
         yield from text_steps.numbered(story.steps, standing(story.recipe))
     yield from text_goals.block(

@@ -44,7 +44,7 @@ def body(story: WeighedRecipe, paper: Paper, *, steps: bool = False, full: bool 
     named = text_goals.named(story.goals, story.preferences)
     yield from text_measures.block(story.measures, story.judgement.values, paper, named=named, full=full)
     yield from text_steps.expected(story.times)
-    yield from text_advice.block(story.ash, story.water_hardness, full=full)
+    yield from text_advice.block(story.ash, story.water_hardness, full=full, units=story.recipe.units)
     if steps:
         yield from text_steps.numbered(story.steps, standing(story.recipe))
     yield from text_verdicts.verdict(story.goals, story.meets_goals, full=full)
