@@ -1,7 +1,8 @@
 """The room that batter takes up in a mould: litres by the kilo of each of its parts, and how far that may lie off.
 
 Fats go by their densities at 40 degC. Of lye: 1/rho = w_water/0.998 + w_alkali v, with Laliberte & Cooper's density of a 33 %
-lye at 20 degC (``lye_density``): 1.3566 of sodium and 1.3209 kg/L of potassium hydroxide. Fresh batter is taken as the sum of
+lye at 20 degC (``lye_density``): 1.3566 of sodium and 1.3209 kg/L of potassium hydroxide; within 1.5 % of it from 28 to 36 %,
+within 3 % from 25 to 40 %, and lye is about a quarter of a batter. Fresh batter is taken as the sum of
 its parts: what it draws together as it turns to soap, some 1 to 2 per cent, happens in the mould (common practice, no source).
 """
 
