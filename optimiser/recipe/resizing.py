@@ -18,6 +18,7 @@ from optimiser.recipe.evaluation import Recipe, acid_mol, fat_demand
 from optimiser.recipe.weights import step_told
 
 COARSEST = 5.0  # steps of the balance that the alkali must at least come to
+ROUNDS = 3
 FELT = 0.5  # per cent of the alkali: a step of the balance that is more shows in the superfat
 
 
@@ -55,7 +56,13 @@ def resized(sheet: RecipeSheet, shelf: Shelf | None, batch: Batch) -> Resized:
         bars=batch.bars, cured_weight_kg=batch.cured_weight_kg if batch.bars else bar_of(sheet, before)
     )
     if sheet.alkali:
-        scaled = scaled._replace(alkali=alkali_again(before, complete(scaled, shelf), scaled, fine))
+        scaled = scaled._replace(alkali=tuple(item._replace(grams=times * item.grams) for item in scaled.alkali))
+        for _ in range(
+            ROUNDS if sheet.liquids else 1
+        ):  # what stands for water goes with the alkali, and its acid takes some
+            scaled = scaled._replace(alkali=alkali_again(before, complete(scaled, shelf), scaled, fine))
+            if not scaled.alkali:  # left open it would be worked out for another superfat
+                raise TooSmall(fine, times * (before.sodium_hydroxide + before.potassium_hydroxide), sheet.units)
     after = complete(scaled, shelf)._replace(fat_step=coarse, alkali_step=fine)
     weighed = after.sodium_hydroxide + after.potassium_hydroxide
     if weighed < COARSEST * fine:

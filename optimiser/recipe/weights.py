@@ -89,11 +89,19 @@ def decimals_of(units: Units, in_grams: int, step: float) -> int:
     """Decimals in a unit: those that weights have in grams, or those of the step of a balance that reads ounces or pounds."""
     if units.is_metric:
         return in_grams + (3 if units == Units.KILOGRAMS else 0)
-    digits = -math.log10(step / units.grams) if step else math.inf
-    return round(digits) if abs(digits - round(digits)) < 1e-9 else UNTOLD_STEP + (units == Units.POUNDS)
+    digits = digits_of(units, step)
+    return UNTOLD_STEP + (units == Units.POUNDS) if digits is None else digits
 
 
 def step_told(units: Units, step: float) -> str:
-    """The step of a balance with its unit: "0.1 g", "0.01 oz"."""
+    """The step of a balance with its unit: "0.1 g", "0.01 oz"; in grams where it is one of those, as a maker may tell it."""
     unit = Units.OUNCES if units == Units.POUNDS_AND_OUNCES else units
-    return f"{step:g} g" if units.is_metric else f"{round(step / unit.grams, 6):g} {unit}"
+    return f"{step:g} g" if digits_of(units, step) is None else f"{round(step / unit.grams, 6):g} {unit}"
+
+
+def digits_of(units: Units, step: float) -> int | None:
+    """The decimals of a step that is a tenth, a hundredth ... of an ounce or a pound; None where it is no such step."""
+    if units.is_metric or not step:
+        return None
+    digits = -math.log10(step / units.grams)
+    return round(digits) if abs(digits - round(digits)) < 1e-9 else None

@@ -164,10 +164,31 @@ def test_liquids_stay_in_proportion() -> None:
     assert milk == 300.0
 
 
+@pytest.mark.parametrize("milk", ["goat milk", "buttermilk"])
+def test_liquids_by_share_go_with_the_new_alkali(milk: str) -> None:
+    """What stands for all the water follows the alkali: five times the recipe takes five times of each, to a step."""
+    one = sheet(
+        {"olive oil": 600.0, "coconut oil": 400.0},
+        alkali={"sodium hydroxide": 140.0},
+        liquids=(Poured(milk, None, 100.0, SPAN),),
+        water=None,
+    )
+    found = to_fats(one, 5.0)
+    (before,), (after,) = ([grams for _, grams in recipe.liquids] for recipe in (found.before, found.after))
+    assert after == pytest.approx(5.0 * before, abs=0.6)
+    assert found.after.sodium_hydroxide == pytest.approx(700.0, abs=0.11)
+    assert judge(found.after).superfat >= judge(found.before).superfat - 1e-6
+
+
 def test_a_batch_too_small_for_a_balance_is_refused() -> None:
     """Two grams of fats take less alkali than a balance of 0.1 g can weigh five steps of."""
     with pytest.raises(TooSmall, match=r"reads 0\.1 g cannot weigh out 0\.2 g"):
         to_fats(HOUSE, 0.002)
+    spare = sheet(
+        {"olive oil": 1000.0}, alkali={"sodium hydroxide": 6.0}
+    )  # 95 % superfat: never more alkali for less of it
+    with pytest.raises(TooSmall):
+        to_fats(spare, 0.015)
     assert roughness(to_fats(HOUSE, 0.05).after) == pytest.approx(100 * 0.1 / 6.7, rel=0.02)
 
 

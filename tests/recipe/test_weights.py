@@ -75,6 +75,14 @@ def test_balances_read_in_their_own_steps() -> None:
     ]
 
 
+def test_a_balance_in_grams_stays_one() -> None:
+    """A balance that was told to read 5 g is told as such, and weights in ounces have two digits then, in pounds three."""
+    assert [step_told(units, 5.0) for units in Units] == ["5 g"] * 5
+    recipe = recipe_at({"olive oil": 70, "coconut oil": 30})._replace(fat_step=5.0, alkali_step=5.0)
+    told = {units: of_fats(recipe._replace(units=units)).decimals for units in (Units.OUNCES, Units.POUNDS)}
+    assert told == {Units.OUNCES: 2, Units.POUNDS: 3}
+
+
 def test_digits_are_those_of_the_balance() -> None:
     """A recipe on steps of 0.1 and 0.01 oz is told in one and two decimals; one in grams as before."""
     recipe = recipe_at({"olive oil": 70, "coconut oil": 30})

@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from strategies import examples
 
 from optimiser.files.sizes import batch_of
 from optimiser.text.diagnostics import BadInput
@@ -77,6 +80,62 @@ def test_sizes_that_nobody_makes_are_refused(text: str) -> None:
     with pytest.raises(BadInput) as caught:
         batch_of(text)
     assert caught.value.diagnostics[0].message.startswith("--to: ")
+
+
+@settings(max_examples=examples(200))
+@given(
+    st.lists(
+        st.sampled_from(
+            [
+                *(
+                    "24",
+                    "2.5",
+                    "-1",
+                    "bars",
+                    "bar",
+                    "of",
+                    "110 g",
+                    "kg",
+                    "fats",
+                    "batter",
+                    "mould",
+                    "round",
+                    "x",
+                    "30",
+                    "cm",
+                ),
+                *(
+                    "in",
+                    "headroom",
+                    "10 %",
+                    "cavities",
+                    "100 ml",
+                    ",",
+                    "lb",
+                    "oz",
+                    "4",
+                    "nan",
+                    "\u00d7",
+                    "%",
+                    "less",
+                    "by",
+                ),
+            ]
+        ),
+        max_size=10,
+    ).map(" ".join)
+    | st.text(max_size=40)
+)
+def test_whatever_is_typed_is_a_size_or_a_fault(text: str) -> None:
+    """Nothing else is raised, and a size that is taken is above nothing and below what anybody makes."""
+    try:
+        batch = batch_of(text)
+    except BadInput as bad:
+        assert bad.diagnostics[0].message
+        return
+    sizes = [batch.fats_kg, batch.batter_kg, batch.bars, None if batch.mould is None else batch.mould.litres]
+    (size,) = [one for one in sizes if one is not None]
+    assert 0.0 < size <= 2e8
 
 
 def test_moulds_hold_what_arithmetic_says() -> None:
