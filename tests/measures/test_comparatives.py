@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from optimiser.measures.comparatives import comparatives, differences
+from optimiser.measures.comparatives import Difference, comparatives, differences
 from optimiser.measures.measures import measures
 
 EVEN = dict.fromkeys(measures(), 50.0)
@@ -20,6 +20,8 @@ def test_a_difference_is_felt_beyond_both_uncertainties(by: float, felt: bool) -
     assert found.by == pytest.approx(by)
     assert found.is_felt == felt
     assert found.words == ("harder" if by > 0 else "softer")
+    assert found.weight == pytest.approx(abs(by) / (math.sqrt(2.0) * 7.0))
+    assert not Difference("hardness", 7.0, 7.0).is_felt
 
 
 def test_what_nobody_is_sure_of_is_never_felt() -> None:

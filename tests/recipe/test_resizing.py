@@ -3,24 +3,29 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import examples
 
+from optimiser.files.shelf.shelf import read_shelf
+from optimiser.materials.additives import additives
 from optimiser.materials.fat_table import reference
+from optimiser.materials.liquids import liquids
 from optimiser.materials.lye import NAOH
 from optimiser.problem.batch import Batch, Mould
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.problem.units import Units
 from optimiser.recipe.balance import steps
-from optimiser.recipe.batch_size import compared, litres, pure_alkali
+from optimiser.recipe.batch_size import compared, litres, pure_alkali, rounded
 from optimiser.recipe.completion import complete
-from optimiser.recipe.evaluation import batter_grams, judge
+from optimiser.recipe.evaluation import Recipe, batter_grams, judge
 from optimiser.recipe.resizing import Resized, TooSmall, resized, roughness
 from optimiser.text.spans import Span
 
+ROOT = Path(__file__).parents[2]
 SPAN = Span("recipe.yaml", 1, 1, 2, "x")
 FATS = ("olive oil", "coconut oil", "castor oil", "lard", "shea butter")
 
@@ -31,7 +36,7 @@ def sheet(
     alkali: dict[str, float] | None = None,
     superfat: float | None = None,
     extra: dict[str, float] | None = None,
-    liquids: tuple[Poured, ...] = (),
+    poured: tuple[Poured, ...] = (),
     water: float | None = 280.0,
 ) -> RecipeSheet:
     """A recipe file as read."""
@@ -42,7 +47,7 @@ def sheet(
     return RecipeSheet(
         *("recipe.yaml", "House bar", None, weighed(grams), weighed(alkali or {}), superfat, 0.0, water, None),
         *(weighed(extra or {}), 35.0, False, 0.10, None, 0.1),
-        liquids=liquids,
+        liquids=poured,
     )
 
 
@@ -155,11 +160,11 @@ def test_the_batch_is_as_large_as_asked(batch: Batch) -> None:
 
 def test_liquids_stay_in_proportion() -> None:
     """Milk by its share keeps its share, milk by its mass goes with the fats."""
-    share = sheet({"olive oil": 1000.0}, superfat=5.0, liquids=(Poured("goat milk", None, 50.0, SPAN),))
+    share = sheet({"olive oil": 1000.0}, superfat=5.0, poured=(Poured("goat milk", None, 50.0, SPAN),))
     found = to_fats(share, 3.0).after
     (milk,) = [grams for _, grams in found.liquids]
     assert milk == pytest.approx(found.jug / 2.0, abs=0.1)
-    mass = sheet({"olive oil": 1000.0}, superfat=5.0, liquids=(Poured("goat milk", 100.0, None, SPAN),))
+    mass = sheet({"olive oil": 1000.0}, superfat=5.0, poured=(Poured("goat milk", 100.0, None, SPAN),))
     (milk,) = [grams for _, grams in to_fats(mass, 3.0).after.liquids]
     assert milk == 300.0
 
@@ -170,7 +175,7 @@ def test_liquids_by_share_go_with_the_new_alkali(milk: str) -> None:
     one = sheet(
         {"olive oil": 600.0, "coconut oil": 400.0},
         alkali={"sodium hydroxide": 140.0},
-        liquids=(Poured(milk, None, 100.0, SPAN),),
+        poured=(Poured(milk, None, 100.0, SPAN),),
         water=None,
     )
     found = to_fats(one, 5.0)
@@ -200,3 +205,79 @@ def test_a_mould_takes_what_its_parts_take_up() -> None:
         for name, grams in (("olive oil", 700), ("coconut oil", 250), ("castor oil", 50))
     )
     assert litres(recipe) == pytest.approx((fats + 280.0 / 0.998 + 135.0 * 0.20) / 1000.0)
+
+
+def test_two_alkalis_of_a_shelf_go_together() -> None:
+    """Purities are the shelf's before and after; each alkali keeps its part, both go down, and the superfat stays."""
+    shelf = read_shelf(ROOT / "inventory" / "kittiwake.yaml")
+    assert shelf.purities[0] < 1.0
+    assert shelf.purities[1] < 1.0
+    one = sheet(
+        {"olive oil": 600.0, "coconut oil": 400.0}, alkali={"sodium hydroxide": 90.0, "potassium hydroxide": 70.0}
+    )
+    found = resized(one, shelf, Batch(fats_kg=7.0))
+    assert 629.8 <= found.after.sodium_hydroxide <= 630.0
+    assert 489.8 <= found.after.potassium_hydroxide <= 490.0
+    before, after = judge(found.before), judge(found.after)
+    assert before.superfat - 1e-6 <= after.superfat <= before.superfat + 0.05
+    assert pure_alkali(found.after) == pytest.approx(630.0 * shelf.purities[0] + 490.0 * shelf.purities[1], abs=0.3)
+    assert roughness(found.after) == pytest.approx(100.0 * 2 * 0.1 / (630.0 + 490.0), rel=1e-3)
+    assert roughness(found.after._replace(sodium_hydroxide=0.5, potassium_hydroxide=0.0)) == pytest.approx(20.0)
+    assert roughness(found.after._replace(sodium_hydroxide=0.0, potassium_hydroxide=0.0)) == 0.0
+
+
+def test_all_that_is_in_the_batter_takes_up_room() -> None:
+    """By hand: each hydroxide as pure, water with what comes in milk, the solids of milk and a powder at 0.8 L/kg."""
+    olive, milk, kaolin = reference().get("olive oil"), liquids()["goat milk"], additives()["kaolin"]
+    recipe = Recipe(
+        fats=((olive, 1000.0),),
+        sodium_hydroxide=100.0,
+        potassium_hydroxide=50.0,
+        water=150.0,
+        additives=((milk, 150.0), (kaolin, 20.0)),
+        sodium_purity=0.98,
+        potassium_purity=0.9,
+    )
+    water = 150.0 + 50.0 * 0.1 + 150.0 * milk.water_fraction + 20.0 * kaolin.water_fraction
+    solids = 150.0 * (1.0 - milk.water_fraction) + 20.0
+    by_hand = 1000.0 / olive.density + water / 0.998 + 98.0 * 0.20 + 45.0 * 0.26 + 0.8 * solids
+    assert litres(recipe) == pytest.approx(by_hand / 1000.0)
+    assert pure_alkali(recipe) == pytest.approx(98.0 + 45.0)
+
+
+def test_bars_keep_what_one_weighs() -> None:
+    """Twelve bars were told, and a larger batch is cut into bars of the same weight."""
+    told = HOUSE._replace(bars=12)
+    each = judge(complete(told, None)).cured_grams / 12000.0
+    assert to_fats(told, 3.0).sheet.cured_weight_kg == pytest.approx(each)
+    assert to_fats(told, 3.0).sheet.bars is None
+
+
+def test_fats_are_rounded_by_their_largest_remainders() -> None:
+    """A sum of 100 g stays 100 g on a balance of a gram, the most cut-off goes up first, and what is there is weighed."""
+    fats = sheet({"olive oil": 33.4, "lard": 33.3, "coconut oil": 33.3}).fats
+    assert [item.grams for item in rounded(fats, 1.0)] == [34.0, 33.0, 33.0]
+    fats = sheet({"olive oil": 60.2, "lard": 39.6, "castor oil": 0.2}).fats
+    assert [item.grams for item in rounded(fats, 1.0)] == [60.0, 40.0, 1.0]
+
+
+@pytest.mark.parametrize(("alkali", "enough"), [(0.5, True), (0.4, False)])
+def test_five_steps_of_alkali_can_be_weighed(alkali: float, enough: bool) -> None:  # noqa: FBT001
+    """Half a gram on a balance of a tenth is five steps; four are too few."""
+    small = sheet({"olive oil": 4.0}, alkali={"sodium hydroxide": alkali})
+    if enough:
+        assert to_fats(small, 0.004).after.sodium_hydroxide == alkali
+    else:
+        with pytest.raises(TooSmall):
+            to_fats(small, 0.004)
+
+
+def test_what_was_told_by_its_share_is_weighed_from_then_on() -> None:
+    """An additive told in per cent, or a recipe told in per cent, is in grams once it was resized: once more changes nothing."""
+    one = sheet({"olive oil": 700.0, "lard": 300.0}, superfat=5.0, extra={"kaolin": 10.0})
+    one = one._replace(additives=tuple(item._replace(by_share=True) for item in one.additives))
+    found = to_fats(one._replace(to_make=Batch(fats_kg=1.0)), 2.0)
+    assert [item.grams for item in found.sheet.additives] == [20.0]
+    assert not found.sheet.additives[0].by_share
+    assert found.sheet.to_make is None
+    assert to_fats(found.sheet, 2.0).after == found.after

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 import pytest
@@ -86,7 +87,16 @@ def test_a_balance_in_grams_stays_one() -> None:
 def test_digits_are_those_of_the_balance() -> None:
     """A recipe on steps of 0.1 and 0.01 oz is told in one and two decimals; one in grams as before."""
     recipe = recipe_at({"olive oil": 70, "coconut oil": 30})
-    assert (of_fats(recipe).units, rough(Units.OUNCES).decimals) == (Units.GRAMS, 1)
+    assert of_fats(recipe).units == Units.GRAMS
+    assert [rough(units).told(1234.5) for units in Units] == ["1234 g", "1.23 kg", "43.5 oz", "2.72 lb", "2 lb 11.5 oz"]
+    kilos = recipe._replace(units=Units.KILOGRAMS)
+    assert of_fats(kilos).decimals == of_fats(recipe).decimals + 3
+    assert of_jug(kilos).decimals == of_jug(recipe).decimals + 3
+    assert [Weights().figure(math.nan), Weights().alkali(math.inf), Weights().figure(1234567.0)] == [
+        "-",
+        "-",
+        "1 234 567",
+    ]
     ounces = recipe._replace(units=Units.OUNCES, fat_step=OUNCE / 10, alkali_step=OUNCE / 100)
     assert (of_fats(ounces), of_jug(ounces)) == (Weights(Units.OUNCES, 1), Weights(Units.OUNCES, 2))
 
