@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from optimiser.answers.weigh import weigh
+from optimiser.cli.main import main
 from optimiser.files.recipe_file import read_recipe
 from optimiser.recipe.batch_size import litres
 from optimiser.recipe.evaluation import batter_grams
@@ -108,3 +109,14 @@ def test_what_does_not_go_together_is_told(tmp_path: Path, batch: str, rest: str
         read_recipe(written(tmp_path, batch, rest))
     (found,) = caught.value.diagnostics
     assert (found.code, words in found.message) == (code, True), found.message
+
+
+def test_a_trial_keeps_the_grams_that_were_made(tmp_path: Path) -> None:
+    """A trial of a recipe told in per cent holds its fats in grams of the batch, and is read back as such."""
+    recipe = written(tmp_path, "batch: {bars: 24, cured_weight: 110 g}")
+    folder = tmp_path / "trials"
+    assert main(["trial", "add", str(recipe), "--trace", "2 min", "--folder", str(folder)]) == 0
+    (kept,) = folder.glob("*.yaml")
+    made = weigh(recipe).recipe
+    for fat, grams in made.fats:
+        assert f"{fat.name}: {grams:g} g" in kept.read_text(encoding="utf-8")
