@@ -1,4 +1,4 @@
-"""barwright from Python: goals and a shelf made without a file, the alkali checked by hand, a price curve; then a file.
+"""barwright from Python: goals and a shelf made without a file, the alkali checked by hand, a price curve; then files.
 
     python examples/library.py
 
@@ -9,8 +9,9 @@ make soap. Follow the supplier's safety data sheet, the rules where you live and
 from __future__ import annotations
 
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from optimiser import at_least, at_most, blend, blend_for, goals_of, shelf_of
+from optimiser import Units, at_least, at_most, blend, blend_for, compare, goals_of, resize_recipe, shelf_of
 from optimiser.answers.choice_results import Choices
 from optimiser.answers.choices import choices_for
 from optimiser.answers.results import Blend, NoBlend
@@ -56,7 +57,7 @@ def alkali_by_hand(answer: Blend) -> float:
 
 
 def main() -> None:
-    """Print the blend, the check, the price curve, which goals clash, and a blend from a file."""
+    """Print the blend, the check, the price curve, which goals clash, a blend from a file, two side by side, one resized."""
     found = asked(24.0)
     assert isinstance(found, Blend)
     for line in found.fats:
@@ -80,6 +81,14 @@ def main() -> None:
     told = blend(ROOT / "goals" / "palm-free-vegetable.yaml")
     assert isinstance(told, Blend)
     print(f"{told.title}, from a file: {told.cost.per_kg:.2f} {told.currency} a kilo")
+    for bar in compare([ROOT / "goals" / "budget.yaml", ROOT / "goals" / "everyday.yaml"]).bars:
+        print(f"{bar.letter} {bar.title}: {', '.join(bar.says) or 'nothing that is sure to be noticed'}")
+    with TemporaryDirectory() as folder:
+        recipe = Path(folder) / "house.yaml"
+        recipe.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n", encoding="utf-8")
+        larger = resize_recipe(recipe, "24 bars of 4 oz", units=Units.OUNCES)
+    ounces = larger.story.recipe.sodium_hydroxide / Units.OUNCES.grams
+    print(f"for {larger.asked}: {larger.times:.2f} times as much, {ounces:.2f} oz of sodium hydroxide")
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """barwright: works a cold-process soap recipe out backwards, from what the bar must be.
 
-A dozen names, each loaded when it is first asked for:
+A dozen names and a few more, each loaded when it is first asked for:
 
 * `blend(goal_file, shelf_file=None)`: the cheapest blend that meets a goal file, or why there is none.
 * `reach(goal_file, shelf_file=None)`: how far each figure can go while the other goals hold.
@@ -8,6 +8,9 @@ A dozen names, each loaded when it is first asked for:
 * `read_goals(path)` and `read_shelf(path)`: the files as values.
 * `at_least`, `at_most`, `exactly`, `goals_of` and `shelf_of`: the same values made in Python, without a file.
 * `blend_for(goals, shelf)`: the cheapest blend for goals and a shelf as values.
+* `resize_recipe(recipe_file, "24 bars of 110 g")`: the same recipe for another batch.
+* `compare([file, file])`: recipes and goal files side by side.
+* `Units`: what weights are told in.
 * `BadInput`: raised with every fault of a file at once.
 
 >>> import optimiser
@@ -27,39 +30,48 @@ TYPE_CHECKING = False  # not from typing: nothing is loaded before an interrupt 
 if TYPE_CHECKING:
     from optimiser.answers.blend import answer as blend
     from optimiser.answers.blend import answer_for as blend_for
+    from optimiser.answers.compare import compare
     from optimiser.answers.reach import reach
+    from optimiser.answers.resize import resize as resize_recipe
     from optimiser.answers.weigh import weigh as weigh_recipe
     from optimiser.files.goals import read_goals
     from optimiser.files.shelf.shelf import read_shelf
     from optimiser.problem.asking import at_least, at_most, exactly, goals_of, shelf_of
+    from optimiser.problem.units import Units
     from optimiser.text.diagnostics import BadInput
 
 __all__ = [
     "BadInput",
+    "Units",
     "at_least",
     "at_most",
     "blend",
     "blend_for",
+    "compare",
     "exactly",
     "goals_of",
     "reach",
     "read_goals",
     "read_shelf",
+    "resize_recipe",
     "shelf_of",
     "weigh_recipe",
 ]
 
 _ROOMS = {
     "BadInput": ("optimiser.text.diagnostics", "BadInput"),
+    "Units": ("optimiser.problem.units", "Units"),
     "at_least": ("optimiser.problem.asking", "at_least"),
     "at_most": ("optimiser.problem.asking", "at_most"),
     "blend": ("optimiser.answers.blend", "answer"),
     "blend_for": ("optimiser.answers.blend", "answer_for"),
+    "compare": ("optimiser.answers.compare", "compare"),
     "exactly": ("optimiser.problem.asking", "exactly"),
     "goals_of": ("optimiser.problem.asking", "goals_of"),
     "reach": ("optimiser.answers.reach", "reach"),
     "read_goals": ("optimiser.files.goals", "read_goals"),
     "read_shelf": ("optimiser.files.shelf.shelf", "read_shelf"),
+    "resize_recipe": ("optimiser.answers.resize", "resize"),
     "shelf_of": ("optimiser.problem.asking", "shelf_of"),
     "weigh_recipe": ("optimiser.answers.weigh", "weigh"),
 }

@@ -14,6 +14,7 @@ from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.units import Units
 from optimiser.problem.untold import in_play
 from optimiser.recipe.rounding import may_be_coarse
 from optimiser.solve.optimum import Cheapest, least_ratio, with_choice_fixed
@@ -40,12 +41,13 @@ class Answered:
     ratio: float | None = None
 
 
-def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
+def answer(goal_file: Path, shelf_file: Path | None = None, units: Units | None = None) -> Blend | NoBlend:
     """The cheapest blend that meets a goal file, or why there is none.
 
     Args:
         goal_file: the maker's YAML.
         shelf_file: used in place of the file's own shelf.
+        units: what weights are told in, in place of what the shelf says.
 
     Raises:
         BadInput: with every fault of the files.
@@ -57,7 +59,7 @@ def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
     >>> found.title, round(sum(line.share for line in found.fats))
     ('Budget production bar', 100)
     """
-    return answered(read_question(goal_file, shelf_file)).story
+    return answered(read_question(goal_file, shelf_file, units)).story
 
 
 def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend | NoBlend:
@@ -79,6 +81,8 @@ def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend |
     [('olive oil', 80), ('coconut oil', 20)]
     """
     sheet = known_of(over(sheet, shelf))
+    if sheet.batch.units == Units.GRAMS:
+        sheet = sheet._replace(batch=sheet.batch._replace(units=shelf.units))
     return answered(Question(sheet, in_play(sheet, shelf), scales)).story
 
 

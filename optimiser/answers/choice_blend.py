@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from optimiser.analysis.giving_way import gave_way
 from optimiser.answers.blend_result import alkali_figures, fat_lines, reckon_twice, water_figures, weighed_out
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.measure_lines import measure_lines
@@ -42,7 +43,7 @@ def plain_blend(question: Question, sheet: GoalSheet, programme: Programme, foun
     weighed, step = weighed_out(programme, grams, shelf.purities)
     figures, judged = judge(exact, money), judge(weighed, money)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
-    aside = tuple(stood_aside(sheet, shelf, exact, figures))
+    aside = tuple(stood_aside(sheet, gave_way(sheet, shelf), exact, figures))
     eased = {item.rule: item.said.figure for item in aside if item.at is not None}
     return Blend(
         title=sheet.title,

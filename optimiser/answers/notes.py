@@ -6,6 +6,7 @@ from optimiser.answers.results import GoalLine
 from optimiser.model.columns import Columns
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.weights import step_told
 
 
 def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:
@@ -30,7 +31,9 @@ def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], weighed: 
     )
     out.extend(shelf.lot_notes(fat.name for fat, _ in weighed.fats))
     step, fine = weighed.fat_step, weighed.alkali_step
-    reads = f"{step:g} g" if fine == step else f"{step:g} g ({fine:g} g for alkali and water)"
+    units = columns.batch.units
+    told, finer = step_told(units, step), step_told(units, fine)
+    reads = told if fine == step else f"{told} ({finer} for alkali and water)"
     out.extend(
         f"On a balance that reads {reads} this does not quite hold: {line.said}."
         for line in goals

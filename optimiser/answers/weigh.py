@@ -15,11 +15,12 @@ from optimiser.problem.house_rules import gives_way
 from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
 from optimiser.problem.places import in_file
+from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.units import Units
 from optimiser.problem.wishes import Section
-from optimiser.recipe.balance import places, written
-from optimiser.recipe.cautions import cautions, is_unfit
+from optimiser.recipe.cautions import cautions, is_unfit, own_weight
 from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
@@ -32,11 +33,18 @@ from optimiser.text.diagnostics import BadInput, Diagnostic
 NO_CURE = "How long it is cured is not judged, since the recipe does not say: write cure: 6 weeks, or as it was."
 
 
-def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path | None = None) -> WeighedRecipe:
+def weigh(
+    recipe_file: Path,
+    *,
+    shelf_file: Path | None = None,
+    goal_file: Path | None = None,
+    units: Units | None = None,
+) -> WeighedRecipe:
     """Judge a recipe file, against a goal file if there is one.
 
     The shelf (given, or named by the recipe, or by the goals) brings prices, purities and certificates; without one
-    the reference table serves and alkalis are taken as pure, which can only lead to less alkali in the pot.
+    the reference table serves and alkalis are taken as pure, which can only lead to less alkali in the pot. `units` are what
+    weights are told in, in place of what the shelf says.
 
     Raises:
         BadInput: with every fault of the files.
@@ -49,9 +57,17 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     ...     print(bad.diagnostics[0].message)
     this is a goal file, not a recipe
     """
-    asked = read_in_hand(recipe_file, shelf_file, goal_file)
+    asked = read_in_hand(recipe_file, shelf_file, goal_file, units=units)
+    return weighed(asked, complete(asked.recipe, asked.shelf), recipe_file)
+
+
+def weighed(asked: InHand, recipe: Recipe, recipe_file: Path) -> WeighedRecipe:
+    """The same of a recipe that was read, and made whole.
+
+    Raises:
+        BadInput: there is too little of it for a balance, or its scales are wrong and nothing worse is.
+    """
     sheet, goals, shelf = asked.recipe, asked.goals, asked.shelf
-    recipe = complete(sheet, shelf)
     if not sheet.alkali and not recipe.sodium_hydroxide + recipe.potassium_hydroxide:
         message = f"the alkali for so little is less than a balance that reads {recipe.alkali_step:g} g can weigh out"
         raise BadInput([Diagnostic(Code.COARSE_BALANCE, message, "make a bigger batch", sheet.fats[0].span)])
@@ -157,7 +173,7 @@ def notes(sheet: RecipeSheet, shelf: Shelf | None, recipe: Recipe, money: Prices
         out.append(f"Alkali worked out for a superfat of {sheet.superfat or 0.0:g} %{part}, as the recipe asks.")
     held = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
     out.extend(
-        f"{item.in_ounces} of {item.name} is taken as {written(held[item.name], places([held[item.name]]))} g, rounded down for the balance."
+        f"{item.in_ounces} of {item.name} is taken as {own_weight(recipe, held[item.name])}, rounded down for the balance."
         for item in sheet.alkali
         if item.in_ounces
     )

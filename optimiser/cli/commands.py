@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from optimiser.cli import streams
 from optimiser.cli.exits import FOUND, NONE
@@ -13,6 +14,9 @@ from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.opening import refused
 from optimiser.text.signs import for_shell
+
+if TYPE_CHECKING:
+    from optimiser.problem.units import Units
 
 # -- commands ------------------------------------------------------------------------------------------------------
 
@@ -57,7 +61,7 @@ def run_once(asked: argparse.Namespace) -> int:
     from optimiser.files.question import read_question
 
     refuse(asked)
-    found = answered(read_question(asked.goals, asked.shelf))
+    found = answered(read_question(asked.goals, asked.shelf, units_asked(asked.units)))
     text = told(asked, "no_blend" if isinstance(found.story, NoBlend) else "blend", found.story)
     for path in written(asked, found):
         tell("Written: {path}", path=path)
@@ -125,9 +129,52 @@ def run_weigh(asked: argparse.Namespace) -> int:
     """Judge a recipe in hand."""
     from optimiser.answers.weigh import weigh
 
-    found = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against)
+    units = units_asked(asked.units)
+    found = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against, units=units)
     show(asked, "weighed", found)
     return NONE if found.meets_goals is False or found.is_unfit else FOUND
+
+
+def run_resize(asked: argparse.Namespace) -> int:
+    """The same recipe for another batch; nothing is written before the answer stands."""
+    from optimiser.answers.resize import resize
+    from optimiser.cli.kept_files import keep, refuse_target
+    from optimiser.report.recipe_yaml import kept_resized, kept_yaml
+
+    refuse_target(asked.save, (asked.recipe, asked.shelf), force=asked.force)
+    found = resize(asked.recipe, asked.to, shelf_file=asked.shelf, units=units_asked(asked.units))
+    text = told(asked, "resized", found)
+    if asked.save is not None:
+        keep(asked.save, kept_yaml(kept_resized(found), asked.save), (asked.recipe, asked.shelf), force=asked.force)
+    say(text)
+    remark(found.story)
+    return NONE if found.story.is_unfit else FOUND
+
+
+def run_compare(asked: argparse.Namespace) -> int:
+    """Two to five bars side by side."""
+    from optimiser.answers.compare import compare
+
+    found = compare(asked.files, shelf_file=asked.shelf, units=units_asked(asked.units))
+    show(asked, "compared", found)
+    return FOUND if found.is_complete else NONE
+
+
+def units_asked(text: str | None) -> Units | None:
+    """The units that an option names.
+
+    Raises:
+        BadInput: there are no such units.
+    """
+    if text is None:
+        return None
+    from optimiser.files.fields import units_of
+    from optimiser.text.quantities import Misread
+
+    try:
+        return units_of(text, "--units")
+    except Misread as fault:
+        raise BadInput([Diagnostic(fault.code, fault.message, fault.help)]) from None
 
 
 def run_fats(asked: argparse.Namespace) -> int:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Protocol
 
 from optimiser.answers.blend import Answered
 from optimiser.answers.results import Blend
+from optimiser.cli.streams import tell
 from optimiser.files import writing
 from optimiser.files.in_use import files_in_use
 from optimiser.text.codes import Code
@@ -39,6 +40,26 @@ def refuse(asked: Asked) -> None:
     if len(wanted) == 2 and len({os.path.realpath(path) for path in wanted}) == 1:
         message = f"--save and --lp both name {wanted[0]}"
         raise BadInput([Diagnostic(Code.USAGE, message, "give each a file of its own")])
+
+
+def refuse_target(target: Path | None, sources: Sequence[Path | None], *, force: bool) -> None:
+    """Refuse, before any work is done, a file for a recipe that must not be written.
+
+    Raises:
+        BadInput: as `writing.refuse` has it.
+    """
+    if target is not None:
+        writing.refuse(target, force=force, keep=[path for path in sources if path is not None])
+
+
+def keep(target: Path, text: str, sources: tuple[Path, Path | None], *, force: bool) -> None:
+    """Write a recipe worked out from another, which is never written over, and say so.
+
+    Raises:
+        BadInput: it cannot be written.
+    """
+    writing.write(target, text, force=force, keep=files_in_use(*sources))
+    tell("Written: {path}", path=target)
 
 
 def written(asked: Asked, found: Answered) -> Iterator[Path]:

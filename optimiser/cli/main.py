@@ -14,6 +14,7 @@ from optimiser.cli.commands import (
     run_additives,
     run_blend,
     run_choices,
+    run_compare,
     run_completion,
     run_designs,
     run_explain,
@@ -22,11 +23,13 @@ from optimiser.cli.commands import (
     run_measures,
     run_new,
     run_reach,
+    run_resize,
     run_schema,
     run_trial,
     run_weigh,
 )
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
+from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, add_weigh
 from optimiser.cli.showing import complain, confess
 from optimiser.cli.streams import say
 from optimiser.cli.trial_options import add_actions
@@ -121,13 +124,17 @@ def build_parser() -> argparse.ArgumentParser:
     add_choices(
         command("choices", run_choices, "a few blends nearly as cheap as the cheapest, as different as can be"),
     )
-    weigh = command("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost")
-    weigh.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
-    weigh.add_argument("--steps", action="store_true", help="tell the making steps too")
-    weigh.add_argument("--against", metavar="GOALS", type=Path, help="judge it against a goal file")
-    add_full(weigh)
-    add_output(weigh)
-    weigh.add_argument("--shelf", metavar="PATH", type=Path, help="a shelf for prices, lots and purities")
+    add_units(blend)
+    for name, run, words, options in (
+        ("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost", add_weigh),
+        ("resize", run_resize, "the same recipe for another batch, its alkali worked out again", add_resize),
+        ("compare", run_compare, "two to five recipes or goal files side by side", add_compare),
+    ):
+        made = command(name, run, words)
+        options(made)
+        if name != "compare":
+            add_full(made)
+        add_output(made)
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)

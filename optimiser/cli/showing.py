@@ -12,7 +12,7 @@ from optimiser.cli.streams import finish, say, speaks_unicode, tell, wants_colou
 from optimiser.cli.usage import width as terminal_width
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 
-FULL = ("blend", "no_blend", "weighed", "reach", "choices")  # answers of which --full tells more
+FULL = ("blend", "no_blend", "weighed", "reach", "choices", "resized")  # answers of which --full tells more
 
 
 def confess(fault: Exception) -> int:
@@ -83,9 +83,9 @@ def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
 
     options = how(asked)
     wanted: dict[str, Any] = {"full": asked.full} if kind in FULL else {}
-    if getattr(asked, "steps", False) and kind in ("blend", "weighed"):
+    if getattr(asked, "steps", False) and kind in ("blend", "weighed", "resized"):
         wanted["steps"] = True
-    if kind == "blend" and asked.save is not None:
+    if kind in ("blend", "resized") and asked.save is not None:
         wanted["saved"] = str(asked.save)
     if kind == "choices" and asked.save is not None:
         wanted["saved"] = asked.save[1]

@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
+from optimiser.files.question import shelf_for
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.scale_file import read_scales, scales_yaml
 from optimiser.files.trial_file import (
@@ -25,6 +26,7 @@ from optimiser.files.workspace import FILE
 from optimiser.files.writing import write
 from optimiser.measures.quantities import find_quantity
 from optimiser.measures.scales import MEASURES, Scale
+from optimiser.recipe.completion import in_grams
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold, shown
@@ -60,6 +62,8 @@ def add_trial(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
 
     entry = entry_of(asked)
     sheet = read_recipe(asked.recipe)
+    if sheet.to_make is not None:  # what is kept of it are the grams that were made
+        sheet = in_grams(sheet, shelf_for(sheet))
     made(Trial("", str(asked.recipe), sheet, linked=True))  # a recipe that cannot be judged is told before it is kept
     path = record(asked.folder, sheet, entry, linked=asked.link)
     batch = made(read_trial(path))

@@ -42,8 +42,8 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach choices weigh fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' schema completion new
-set -g _shtab_barwright_opts_with_value --against --ash --count --date --folder --hardness --hardness-unit --lp --note --save --shelf --trace --unmould --within
+set -g _shtab_barwright_commands blend feasible reach choices weigh resize compare fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' schema completion new
+set -g _shtab_barwright_opts_with_value --against --ash --count --date --folder --hardness --hardness-unit --lp --note --save --shelf --to --trace --units --unmould --within
 
 complete -c barwright -e
 complete -c barwright -f
@@ -61,6 +61,7 @@ complete -c barwright -n '_shtab_barwright_using blend' -l watch -d 'answer anew
 complete -c barwright -n '_shtab_barwright_using blend' -l steps -d 'tell the making steps too'
 complete -c barwright -n '_shtab_barwright_using blend' -l lp -xka "(__fish_complete_path (commandline -ct))" -d 'also write the programme for other solvers (LP format)'
 complete -c barwright -n '_shtab_barwright_using blend' -l force -d 'let --save and --lp write over a file'
+complete -c barwright -n '_shtab_barwright_using blend' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
 complete -c barwright -n '_shtab_barwright_using blend; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file (YAML)'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a feasible -d 'only whether there is a blend, and if not, which goals clash'
 complete -c barwright -n '_shtab_barwright_using feasible' -s h -l help -d 'show this help message and exit'
@@ -91,11 +92,31 @@ complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npo
 complete -c barwright -n '_shtab_barwright_using weigh' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using weigh' -l steps -d 'tell the making steps too'
 complete -c barwright -n '_shtab_barwright_using weigh' -l against -xka "(__fish_complete_path (commandline -ct))" -d 'judge it against a goal file'
+complete -c barwright -n '_shtab_barwright_using weigh' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'a shelf for prices, lots and purities'
+complete -c barwright -n '_shtab_barwright_using weigh' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
 complete -c barwright -n '_shtab_barwright_using weigh' -l full -d 'tell all that there is to tell'
 complete -c barwright -n '_shtab_barwright_using weigh' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using weigh' -l no-color -l no-colour -d 'plain text'
-complete -c barwright -n '_shtab_barwright_using weigh' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'a shelf for prices, lots and purities'
 complete -c barwright -n '_shtab_barwright_using weigh; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the recipe file (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a resize -d 'the same recipe for another batch, its alkali worked out again'
+complete -c barwright -n '_shtab_barwright_using resize' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using resize' -l to -x -d 'as in '"'"'24 bars of 110 g'"'"', '"'"'2.5 kg fats'"'"', '"'"'4 kg batter'"'"', '"'"'mould 30 x 9 x 7 cm'"'"''
+complete -c barwright -n '_shtab_barwright_using resize' -l save -xka "(__fish_complete_path (commandline -ct))" -d 'also write the recipe, rounded for the balance'
+complete -c barwright -n '_shtab_barwright_using resize' -l force -d 'let --save write over a file'
+complete -c barwright -n '_shtab_barwright_using resize' -l steps -d 'tell the making steps too'
+complete -c barwright -n '_shtab_barwright_using resize' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'a shelf for prices, lots and purities'
+complete -c barwright -n '_shtab_barwright_using resize' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
+complete -c barwright -n '_shtab_barwright_using resize' -l full -d 'tell all that there is to tell'
+complete -c barwright -n '_shtab_barwright_using resize' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using resize' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using resize; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the recipe file (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a compare -d 'two to five recipes or goal files side by side'
+complete -c barwright -n '_shtab_barwright_using compare' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using compare' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the files'"'"' own'
+complete -c barwright -n '_shtab_barwright_using compare' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
+complete -c barwright -n '_shtab_barwright_using compare' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using compare' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using compare; and test $_shtab_barwright_npos -ge 0' -ka "(__fish_complete_path (commandline -ct))" -d 'two to five recipes or goal files (YAML)'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a fats -d 'the fats of the reference table, or one of them with its sources'
 complete -c barwright -n '_shtab_barwright_using fats' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using fats' -l json -d 'one JSON document on stdout, faults of the files too'

@@ -8,6 +8,7 @@ _shtab_barwright_commands() {
     additives:'the additives and what stands for water, or one of them with its sources'
     blend:'the cheapest blend that meets the goals, or why there is none'
     choices:'a few blends nearly as cheap as the cheapest, as different as can be'
+    compare:'two to five recipes or goal files side by side'
     completion:'what lets a shell complete commands, options and paths'
     designs:'what each design asks of the batter, and whom a bar may be for'
     explain:'what the code at the end of a fault or warning means, and what to do'
@@ -16,6 +17,7 @@ _shtab_barwright_commands() {
     measures:'the measures of a bar, what may be a goal, and the house practice'
     new:'a folder to start from: goals, a shelf, editor settings'
     reach:'for each figure, the room that the other goals leave'
+    resize:'the same recipe for another batch, its alkali worked out again'
     schema:'JSON Schema of the files, for editors'
     trial:'what happened at the bench, and your own scales from it'
     weigh:'a recipe in hand: alkali, water, measures, cost'
@@ -59,6 +61,7 @@ _shtab_barwright_blend_options=(
   "--steps[tell the making steps too]"
   "--lp[also write the programme for other solvers (LP format)]:FILE:_files"
   "--force[let --save and --lp write over a file]"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   ":the goal file (YAML):_files"
 )
 
@@ -78,6 +81,17 @@ _shtab_barwright_choices_options=(
 )
 
 _shtab_barwright_choices_defaults_added=0
+
+_shtab_barwright_compare_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--shelf[use this shelf in place of the files\' own]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "(*):two to five recipes or goal files (YAML):_files"
+)
+
+_shtab_barwright_compare_defaults_added=0
 
 _shtab_barwright_completion_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -151,6 +165,22 @@ _shtab_barwright_reach_options=(
 
 _shtab_barwright_reach_defaults_added=0
 
+_shtab_barwright_resize_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--to[as in \'24 bars of 110 g\', \'2.5 kg fats\', \'4 kg batter\', \'mould 30 x 9 x 7 cm\']:BATCH:"
+  "--save[also write the recipe, rounded for the balance]:FILE:_files"
+  "--force[let --save write over a file]"
+  "--steps[tell the making steps too]"
+  "--shelf[a shelf for prices, lots and purities]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":the recipe file (YAML):_files"
+)
+
+_shtab_barwright_resize_defaults_added=0
+
 _shtab_barwright_schema_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[let the schema know this shelf\'s own fats too]:PATH:_files"
@@ -207,10 +237,11 @@ _shtab_barwright_weigh_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--steps[tell the making steps too]"
   "--against[judge it against a goal file]:GOALS:_files"
+  "--shelf[a shelf for prices, lots and purities]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   "--full[tell all that there is to tell]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "--shelf[a shelf for prices, lots and purities]:PATH:_files"
   ":the recipe file (YAML):_files"
 )
 
@@ -236,6 +267,7 @@ _shtab_barwright() {
         additives) _arguments -C -s $_shtab_barwright_additives_options ;;
         blend) _arguments -C -s $_shtab_barwright_blend_options ;;
         choices) _arguments -C -s $_shtab_barwright_choices_options ;;
+        compare) _arguments -C -s $_shtab_barwright_compare_options ;;
         completion) _arguments -C -s $_shtab_barwright_completion_options ;;
         designs) _arguments -C -s $_shtab_barwright_designs_options ;;
         explain) _arguments -C -s $_shtab_barwright_explain_options ;;
@@ -244,6 +276,7 @@ _shtab_barwright() {
         measures) _arguments -C -s $_shtab_barwright_measures_options ;;
         new) _arguments -C -s $_shtab_barwright_new_options ;;
         reach) _arguments -C -s $_shtab_barwright_reach_options ;;
+        resize) _arguments -C -s $_shtab_barwright_resize_options ;;
         schema) _arguments -C -s $_shtab_barwright_schema_options ;;
         trial) _shtab_barwright_trial ;;
         weigh) _arguments -C -s $_shtab_barwright_weigh_options ;;

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.fields import FIGURE, SWITCH, TEXT, read_switch, within
+from optimiser.files.moulds import MouldForm, read_mould
 from optimiser.problem.batch import (
     DEFAULT_BAR,
     DEFAULT_BATTER,
@@ -23,7 +24,6 @@ from optimiser.text.nodes import Node, Table, Text
 from optimiser.text.quantities import (
     Misread,
     read_count,
-    read_length,
     read_mass,
     read_share,
     read_temperature,
@@ -31,33 +31,33 @@ from optimiser.text.quantities import (
 )
 from optimiser.text.spans import Span
 
+MOST_BARS = 1_000_000
+MOST_CURED = 100.0  # kg
+MOST_BATTER = 2.0 * MOST_FATS  # kg
+SIZES = ("bars", "fats", "mould", "batter")  # keys that say how much is made
+
 
 def _mass(most_kg: float) -> Callable[[Node, str, Any], float]:
     def read(node: Node, what: str, _: Any) -> float:
-        text = scalar(node, what)
-        kilograms = read_mass(text, what)
-        return within(
-            kilograms,
-            0.0,
-            most_kg,
-            f"{what} of {text.strip()} cannot be made",
-            f"it lies above 0 and up to {write_number(most_kg)} kg",
-        )
+        return mass_within(scalar(node, what), what, most_kg)
 
     return read
 
 
-def _length(node: Node, what: str, _: Any) -> float:
-    text = scalar(node, what)
-    return within(
-        read_length(text, what), 0.0, 500.0, f"a {what} of {text.strip()} is no mould", "it lies above 0 and up to 5 m"
-    )
+def mass_within(text: str, what: str, most_kg: float) -> float:
+    """A mass in kg, of what can be made.
+
+    Raises:
+        Misread: no mass, nothing, or more than anybody makes.
+    """
+    message = f"{what} of {text.strip()} cannot be made"
+    return within(read_mass(text, what), 0.0, most_kg, message, f"it lies above 0 and up to {write_number(most_kg)} kg")
 
 
 def _bars(node: Node, what: str, _: Any) -> int:
     text = scalar(node, what)
     count = read_count(text.casefold().removesuffix("bars"), what)
-    return int(within(count, 0.0, 1_000_000, f"{count} bars cannot be made", "write a number from 1"))
+    return int(within(count, 0.0, MOST_BARS, f"{count} bars cannot be made", "write a number from 1"))
 
 
 def _temperature(node: Node, what: str, _: Any) -> float:
@@ -74,35 +74,19 @@ def _cured_water(node: Node, what: str, _: Any) -> float:
     )
 
 
-CURED_WEIGHT: Read[float | None] = Read("cured_weight", _mass(100.0), TEXT)
+CURED_WEIGHT: Read[float | None] = Read("cured_weight", _mass(MOST_CURED), TEXT)
 TEMPERATURE: Read[float | None] = Read("batter_temperature", _temperature, TEXT)
 GEL: Read[bool | None] = Read("gel", read_switch, SWITCH)
 CURED_WATER: Read[float | None] = Read("cured_water", _cured_water, FIGURE)
 BARS: Read[int | None] = Read("bars", _bars, {"type": ["integer", "string"]})
 
 
-class MouldForm(Form):
-    """The inside of the mould, as far as it is filled."""
-
-    what: ClassVar[str] = "the mould"
-    example: ClassVar[str] = "mould: {length: 30 cm, width: 9 cm, depth: 7 cm}"
-    usual: ClassVar[Mapping[str, str]] = {"height": "depth", "long": "length", "wide": "width", "deep": "depth"}
-
-    length: float = field(Read("length", _length, TEXT), description="Inside length, as in 30 cm or 12 in.")
-    width: float = field(Read("width", _length, TEXT), description="Inside width, as in 9 cm.")
-    depth: float = field(Read("depth", _length, TEXT), description="How high it is filled, as in 7 cm.")
-
-
-def _mould(node: Node, _what: str, context: Any) -> MouldForm:
-    return read_part(MouldForm, node, context)
-
-
 class BatchForm(Form):
-    """How much is made: a number of bars, a mass of fats, or a mould; and how it is poured and cured."""
+    """How much is made: a number of bars, a mass of fats or of batter, or a mould; and how it is poured and cured."""
 
     what: ClassVar[str] = "the batch"
     example: ClassVar[str] = (
-        "batch: {bars: 36, cured_weight: 110 g}, {fats: 2.5 kg} or {mould: {length: 30 cm, width: 9 cm, depth: 7 cm}}"
+        "batch: {bars: 36, cured_weight: 110 g}, {fats: 2.5 kg}, {batter: 4 kg} or {mould: {length: 30 cm, width: 9 cm, depth: 7 cm}}"
     )
     usual: ClassVar[Mapping[str, str]] = {
         "oils": "fats",
@@ -110,6 +94,7 @@ class BatchForm(Form):
         "mold": "mould",
         "weight": "cured_weight",
         "temperature": "batter_temperature",
+        "pot": "batter",
         "cure": "it stands under goals, as in goals: {cure: 8 weeks}",
     }
 
@@ -117,10 +102,15 @@ class BatchForm(Form):
     fats: float | None = field(
         Read("fats", _mass(MOST_FATS), TEXT), default=None, description="The mass of all fats, as in 2.5 kg."
     )
-    mould: MouldForm | None = field(
-        Read("mould", _mould, form_schema(MouldForm)),
+    mould: Mould | None = field(
+        Read("mould", read_mould, form_schema(MouldForm)),
         default=None,
-        description="The mould to fill, by its inside measures.",
+        description="The mould to fill, by its inside measures, or by its cavities.",
+    )
+    batter: float | None = field(
+        Read("batter", _mass(MOST_BATTER), TEXT),
+        default=None,
+        description="The mass of all that goes into the pot, as in 4 kg.",
     )
     cured_weight: float | None = field(
         CURED_WEIGHT, default=None, description="What one cured bar weighs, as in 110 g."
@@ -141,7 +131,7 @@ class BatchForm(Form):
     @classmethod
     def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
         """Refuses a batch that is measured in two ways."""
-        sizes = [name for name in keys if name in ("bars", "fats", "mould")]
+        sizes = [name for name in keys if name in SIZES]
         if len(sizes) > 1:
             first, second = keys[sizes[0]], keys[sizes[1]]
             message = f"the batch is measured by '{first}' and by '{second}'"
@@ -150,12 +140,12 @@ class BatchForm(Form):
 
     def as_batch(self, span: Span | None) -> Batch:
         """The batch, with defaults for what was not told."""
-        sized = self.bars is not None or self.mould is not None
-        mould = None if self.mould is None else Mould(self.mould.length, self.mould.width, self.mould.depth)
+        sized = self.bars is not None or self.mould is not None or self.batter is not None
         return Batch(
             fats_kg=self.fats if self.fats is not None or sized else DEFAULT_FATS,
             bars=self.bars,
-            mould=mould,
+            mould=self.mould,
+            batter_kg=self.batter,
             cured_weight_kg=DEFAULT_BAR if self.cured_weight is None else self.cured_weight,
             batter_temperature=DEFAULT_BATTER if self.batter_temperature is None else self.batter_temperature,
             gel=bool(self.gel),
@@ -183,7 +173,8 @@ def read_batch(node: Node, _what: str, _: Any = None) -> Batch:
     """
     if isinstance(node, Text) and is_mass(node):
         message = f"{BatchForm.what} is {shown(node.strip())}, and that may be of fats, of batter or of bars"
-        help_ = f"for a mass of all fats write batch: {{fats: {node.strip()}}}"
+        text = node.strip()
+        help_ = f"for a mass of all fats write batch: {{fats: {text}}}, for one of all in the pot {{batter: {text}}}"
         raise Faults(Diagnostic(Code.WRONG_SHAPE, message, help_, node.span))
     batch = read_part(BatchForm, node).as_batch(node.span)
     entries = node.items() if isinstance(node, Table) else ()

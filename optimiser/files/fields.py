@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from optimiser.problem.units import Units, units_called
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, scalar
@@ -40,6 +41,28 @@ def read_switch(node: Node, what: str, _: Any = None) -> bool:
             Code.NOT_A_SWITCH, f"{what} is yes or no, and not {shown(text)}", f"write {what}: yes, or {what}: no"
         )
     return word in ON
+
+
+def as_units(node: Node, what: str, _: Any = None) -> Units:
+    """The units that weights are told in.
+
+    Raises:
+        Misread: there are no such units.
+    """
+    return units_of(scalar(node, what), what)
+
+
+def units_of(text: str, what: str) -> Units:
+    """The same of a text.
+
+    Raises:
+        Misread: there are no such units.
+    """
+    found = units_called(text)
+    if found is None:
+        known = ", ".join(Units)
+        raise Misread(Code.WRONG_UNIT, f"{what}: {shown(text)} is nothing that weights are told in", f"one of: {known}")
+    return found
 
 
 def listed(node: Node, what: str, example: str) -> list[Node]:

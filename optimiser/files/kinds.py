@@ -21,6 +21,8 @@ INSTEAD: dict[Kind, str] = {
     "trial": "give the recipe that it names; 'barwright trial list' shows the trials",
 }
 _WISHES = frozenset({"goals", "shares", "free from", "prefer", "may use", "practice", "batch"})
+_CHARGED = frozenset({"alkali", "superfat"})
+"""Keys of a recipe that no other file has at its head: its fats may be told in per cent of a batch."""
 _MASS = re.compile(r"\d\s*(mg|g|kg|oz|lbs?|grams?|kilos?|ounces?|pounds?)\s*", re.IGNORECASE)
 
 
@@ -31,6 +33,8 @@ def file_kind(root: Node | None) -> Kind | None:
     entries = {fold(key): value for key, value in root.items()}
     fats = entries.get("fats")
     weighed = isinstance(fats, Table) and any(isinstance(item, Text) and _is_mass(item) for item in fats.values())
+    if isinstance(fats, Table) and _CHARGED & set(entries) and not (_WISHES - {"batch"}) & set(entries):
+        return "recipe"
     if _WISHES & set(entries):
         return None if weighed else "goals"
     if weighed:

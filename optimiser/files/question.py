@@ -19,18 +19,20 @@ from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.units import Units
 from optimiser.problem.untold import in_play
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic, Together
 from optimiser.text.quantities import same_currency
 
 
-def read_question(goal_file: Path, shelf_file: Path | None = None) -> Question:
+def read_question(goal_file: Path, shelf_file: Path | None = None, units: Units | None = None) -> Question:
     """A goal file, the shelf that it is to be met from, and the scales of the maker's bench.
 
     Args:
         goal_file: the maker's YAML.
         shelf_file: used in place of the file's own shelf.
+        units: what weights are told in, in place of what the shelf says.
 
     Raises:
         BadInput: with every fault of the files.
@@ -53,18 +55,22 @@ def read_question(goal_file: Path, shelf_file: Path | None = None) -> Question:
     assert goals is not None  # or there were faults
     assert shelf is not None
     goals = known_of(over(goals, shelf))
+    goals = goals._replace(batch=goals.batch._replace(units=units or shelf.units))
     if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf)):
         raise BadInput(later)
     return Question(goals, in_play(goals, shelf), bench.by_measure, warnings(shelf, goals=goals))
 
 
-def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: Path | None = None) -> InHand:
+def read_in_hand(
+    recipe_file: Path, shelf_file: Path | None = None, goal_file: Path | None = None, *, units: Units | None = None
+) -> InHand:
     """A recipe, the goals that it is held against, the shelf that brings prices, and the scales of the maker's bench.
 
     Args:
         recipe_file: the recipe.
         shelf_file: used in place of what the files name.
         goal_file: what the recipe is held against, if anything.
+        units: what weights are told in, in place of what the shelf says.
 
     Raises:
         BadInput: with every fault of the files.
@@ -93,6 +99,7 @@ def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: P
         goals = over(goals, shelf)
     goals = None if goals is None else known_of(goals)
     odd = warnings(shelf, goals=goals, recipe=recipe)
+    recipe = recipe._replace(units=units or (Units.GRAMS if shelf is None else shelf.units))
     return InHand(recipe, goals, shelf, bench.by_measure, bench.faults, odd)
 
 

@@ -35,7 +35,8 @@ class Added(NamedTuple):
     def weighed(self, fats_g: float) -> Weighed:
         """Its grams beside so many grams of fats."""
         parts = {"%": fats_g / 100.0, PER_KILO: fats_g / 1000.0}
-        return Weighed(self.name, round(self.amount.value * parts.get(self.amount.unit, 1.0), 9), self.span)
+        grams = round(self.amount.value * parts.get(self.amount.unit, 1.0), 9)
+        return Weighed(self.name, grams, self.span, by_share=self.amount.unit in parts)
 
 
 def read_additives(node: Node, what: str, known: Known) -> tuple[Added, ...]:

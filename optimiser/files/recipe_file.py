@@ -1,4 +1,4 @@
-"""A recipe already in hand: what goes into the pot, in masses."""
+"""A recipe already in hand: what goes into the pot, in masses, or the fats in per cent of a batch."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE
+from optimiser.files.batch import BARS, CURED_WATER, CURED_WEIGHT, GEL, TEMPERATURE, BatchForm, read_batch
 from optimiser.files.cure import CURE
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
 from optimiser.files.keys import Known
@@ -17,6 +17,7 @@ from optimiser.files.limit_values import lye_heavy
 from optimiser.files.named_designs import Named, named_by, read_water, techniques
 from optimiser.files.recipe_extras import Added, read_additives, read_liquids
 from optimiser.files.recipe_masses import read_alkali, read_fats, water_grams
+from optimiser.files.recipe_size import charge_of
 from optimiser.files.shelf.shelf import own_extras, own_fats
 from optimiser.measures.cure import USUAL_CURE, cured_water_at
 from optimiser.measures.quantities import Quantity, quantities
@@ -30,6 +31,7 @@ from optimiser.text.forms import (
     Gathering,
     Read,
     field,
+    form_schema,
     names_of,
     read_form,
     scalar,
@@ -79,6 +81,7 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
     What a design chooses for the batch stands where the recipe says nothing of it.
     """
     chosen = tuple(design for design, _ in techniques(form.design, form.for_, known.own_designs))
+    charge = charge_of(form)
     told = Batch(
         batter_temperature=DEFAULT_BATTER if form.batter_temperature is None else form.batter_temperature,
         gel=bool(form.gel),
@@ -92,25 +95,34 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
         path=str(path),
         title=form.title or path.stem,
         shelf=None if form.shelf is None else beside(path.parent, form.shelf),
-        fats=form.fats,
+        fats=charge.fats,
         alkali=form.alkali,
         superfat=form.superfat,
         potassium_share=form.potassium_share,
         water_g=None if is_all_liquid(form) else form.water,
         lye_concentration=form.lye_concentration,
-        additives=tuple(item.weighed(math.fsum(fat.grams for fat in form.fats)) for item in form.additives),
+        additives=tuple(item.weighed(charge.grams) for item in form.additives),
         batter_temperature=batch.batter_temperature,
         gel=batch.gel,
         cured_water=cured_water_at(batch.cure_weeks) if form.cured_water is None else form.cured_water,
-        bars=form.bars,
-        cured_weight_kg=DEFAULT_BAR if form.cured_weight is None else form.cured_weight,
+        bars=form.bars if charge.to_make is None else charge.to_make.bars or form.bars,
+        cured_weight_kg=bar_of(form),
         shelf_span=None if form.shelf is None else form.shelf.span,
         liquids=form.liquids,
         techniques=chosen,
         given=told.given,
         water=form.water_hardness,
         cure_weeks=batch.cure_weeks,
+        to_make=charge.to_make,
+        scale_g=None if charge.to_make is None else charge.to_make.scale_g,
     )
+
+
+def bar_of(form: RecipeForm) -> float:
+    """What a cured bar weighs, in kg."""
+    if form.batch is not None and form.batch.bars is not None:
+        return form.batch.cured_weight_kg
+    return DEFAULT_BAR if form.cured_weight is None else form.cured_weight
 
 
 CHOSEN = {"batter_temperature": "batter_temperature", "gel": "gel", "cure": "cure_weeks"}
@@ -175,7 +187,7 @@ def _is_nothing(node: Node | None) -> bool:
 
 
 class RecipeForm(Form):
-    """A recipe in hand: masses of fats, alkali or superfat, water, additives."""
+    """A recipe in hand: masses of fats or their shares of a batch, alkali or superfat, water, additives."""
 
     what: ClassVar[str] = "a recipe"
     example: ClassVar[str] = "fats: {olive oil: 700 g, coconut oil: 250 g, castor oil: 50 g}"
@@ -210,7 +222,13 @@ class RecipeForm(Form):
         description="The shelf's file, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",
     )
     fats: tuple[Weighed, ...] = field(
-        Read("fats", read_fats, names_of("weighed_fats")), description="Each fat with its mass, as in 700 g."
+        Read("fats", read_fats, names_of("weighed_fats")),
+        description="Each fat with its mass, as in 700 g; or all in per cent, as in 70 %, with 'batch'.",
+    )
+    batch: Batch | None = field(
+        Read("batch", read_batch, form_schema(BatchForm)),
+        default=None,
+        description="How much is made, where the fats are told in per cent.",
     )
     alkali: tuple[Weighed, ...] = field(
         Read("alkali", read_alkali, names_of("weighed_alkali")),

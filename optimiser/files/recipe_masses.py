@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -13,9 +14,11 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Gathering, scalar, table, told, unknown_key
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Text, kind_of
-from optimiser.text.quantities import Misread, read_mass, read_number
+from optimiser.text.quantities import Misread, read_mass, read_number, read_share
 
 MOST_GRAMS = 1e8
+MOST_SHARE = 100.0
+PER_CENT = ("%", "％", "percent", "per cent", "pct")
 OUNCES = frozenset({"oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds"})
 
 
@@ -39,7 +42,8 @@ def read_grams(node: Node, what: str, _: Any = None) -> float:
 def in_ounces(node: Node) -> str:
     """A mass as it is written, where that is in ounces or pounds; else nothing."""
     text = str(node).strip()
-    return text if read_number(text).rest.casefold().rstrip(".") in OUNCES else ""
+    rest = read_number(text).rest
+    return text if re.split(r"[\s.,\d]", rest.casefold(), maxsplit=1)[0] in OUNCES else ""
 
 
 def water_grams(node: Node, what: str, _: Any) -> float:
@@ -48,7 +52,30 @@ def water_grams(node: Node, what: str, _: Any) -> float:
     return 0.0 if read_mass(text, what) == 0.0 else read_grams(node, what)
 
 
-def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node], str]) -> tuple[Weighed, ...]:
+def by_mass(name: str, key: Text, node: Node) -> Weighed:
+    """A thing with its mass."""
+    return Weighed(name, read_grams(node, name), key.span, in_ounces(node))
+
+
+def by_share_or_mass(name: str, key: Text, node: Node) -> Weighed:
+    """A fat with its mass, or its share of all fats: as grams in a hundred of them."""
+    text = scalar(node, name)
+    if not text.strip().endswith(PER_CENT):
+        return by_mass(name, key, node)
+    share = read_share(text, name)
+    if not 0.0 < share.value <= MOST_SHARE:
+        message = f"{share.digits} % of {name} cannot be weighed"
+        raise Misread(Code.OUT_OF_RANGE, message, "a share is above 0 and up to 100 %; take the line out for none")
+    return Weighed(name, share.value, key.span, by_share=True)
+
+
+def _weighed(
+    node: Node,
+    what: str,
+    example: str,
+    name_of: Callable[[Text, Node], str],
+    one: Callable[[str, Text, Node], Weighed] = by_mass,
+) -> tuple[Weighed, ...]:
     """A mapping of names to masses, no thing under two names."""
     faults, out, keys = Gathering(), [], dict[str, Text]()
     for key, value in table(node, f"'{what}'", example).items():
@@ -57,8 +84,7 @@ def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node]
             first = keys.setdefault(name, key)
             if first is not key:
                 raise Faults(repeated(key, first))
-            grams = told(value, lambda: read_grams(value, name))  # noqa: B023  called at once
-            out.append(Weighed(name, grams, key.span, in_ounces(value)))
+            out.append(told(value, lambda: one(name, key, value)))  # noqa: B023  called at once
     faults.settle()
     if not out:
         raise Faults(Diagnostic(Code.NO_VALUE, f"there is nothing under '{what}'", f"write {example}", node.span))
@@ -66,7 +92,7 @@ def _weighed(node: Node, what: str, example: str, name_of: Callable[[Text, Node]
 
 
 def read_fats(node: Node, what: str, known: Known) -> tuple[Weighed, ...]:
-    """Each fat with its mass.
+    """Each fat with its mass, or its share of all fats.
 
     Raises:
         Faults: everything that is wrong with them.
@@ -79,7 +105,7 @@ def read_fats(node: Node, what: str, known: Known) -> tuple[Weighed, ...]:
             raise Faults(unknown_fat(key, help_, tuple(known.own_fats().values())))
         return found
 
-    return _weighed(node, what, "fats: {olive oil: 700 g, coconut oil: 250 g}", name_of)
+    return _weighed(node, what, "fats: {olive oil: 700 g, coconut oil: 250 g}", name_of, by_share_or_mass)
 
 
 def read_alkali(node: Node, what: str, _: Any) -> tuple[Weighed, ...]:

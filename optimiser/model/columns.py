@@ -15,6 +15,7 @@ import numpy as np
 
 from optimiser.materials.additives import Additive
 from optimiser.materials.alkali import demand
+from optimiser.materials.batter import ADDITIVE_VOLUME, POTASSIUM_VOLUME, SODIUM_VOLUME, WATER_VOLUME
 from optimiser.materials.fat import Fat
 from optimiser.materials.lye import KOH, NAOH
 from optimiser.maths.arrays import Vector
@@ -30,12 +31,6 @@ REFERENCE_DEMAND = 3.45  # mol/kg, the ordinary blend on whose scale free oil is
 REFERENCE_SUPERFAT = 5.0  # % at which the free-oil lever stands at zero
 REFERENCE_WATER = 280.0  # g per kg fats at which the water lever stands at zero
 REFERENCE_BATTER = 35.0  # degC
-
-SODIUM_VOLUME = (
-    0.20  # L per kg of hydroxide in a 33 % lye: 1/1.3566 = 0.67/0.998 + 0.33 v (Laliberte & Cooper, 20 degC)
-)
-POTASSIUM_VOLUME = 0.26  # the same from 1/1.3209
-ADDITIVE_VOLUME = 0.8  # L per kg: solutions and powders in the batter, near enough for a mould
 
 LOT_SPREAD = "lot spread"
 MOST_ALKALI = 0.6  # kg per kg fats: no fat takes half as much, so the bound only keeps the proof finite
@@ -341,10 +336,20 @@ class Columns:
     def volume(self) -> Vector:
         """Batter in litres per kg fats, for moulds: fats at 40 degC, lye by the volumes its parts take up in a 33 % lye."""
         out = self.of_fats([1.0 / fat.density for fat in self.fats])
-        out[self.index["water"]] = 1.0 / 0.998
+        out[self.index["water"]] = WATER_VOLUME
         out[self.index["sodium hydroxide"]] = SODIUM_VOLUME
         out[self.index["potassium hydroxide"]] = POTASSIUM_VOLUME
         for place, item in zip(self.additive_places, self.additives, strict=True):
             solids = 1.0 - item.water_fraction if item.is_liquid else 1.0  # a liquid's water is in that of the batter
             out[place] = ADDITIVE_VOLUME * solids
+        return out
+
+    @cached_property
+    def batter(self) -> Vector:
+        """All that goes into the pot, in kg per kg fats: alkali with its impurities, and no water twice."""
+        out = self.constant(1.0) + self.at("water") - self.water_brought
+        for name in ("sodium hydroxide", "potassium hydroxide"):
+            stocked = self.shelf.alkalis.get(name)
+            out[self.index[name]] += 1.0 / (1.0 if stocked is None else stocked.purity)
+        out[self.additive_places] += 1.0
         return out

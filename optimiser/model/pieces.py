@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 HAIR = 1e-9  # per cent: an amount at a knot stands at the beginning of the piece behind it
 ORDINARY_JUG = 28.0  # per cent of the fats: about what is weighed in water's place, where a liquid is a share of it
 ORDINARY_FATS = 0.65  # kg of fats in a litre of batter, about
+OF_BATTER = 0.7  # kg of fats in a kilo of batter, about
 OF_CURED = 0.75  # kg of fats in a kilo of cured bar, about
 
 
@@ -110,7 +111,9 @@ def in_per_cent(limit: Limit, batch: Batch) -> tuple[float, bool]:
     mould = batch.mould
     kilograms = OF_CURED * (batch.bars or 1) * batch.cured_weight_kg
     if mould is not None:
-        kilograms = ORDINARY_FATS * mould.length_cm * mould.width_cm * mould.depth_cm / 1000.0
+        kilograms = ORDINARY_FATS * mould.litres
+    elif batch.batter_kg is not None:
+        kilograms = OF_BATTER * batch.batter_kg
     return limit.value / kilograms / 10.0, False
 
 

@@ -23,6 +23,7 @@ ORDINARY_LITRE = (
     0.65  # kg of fats in a litre of batter, and in a kilo of cured bar: for the size of a small change alone
 )
 ORDINARY_CURED = 0.75
+ORDINARY_BATTER = 0.7  # the same in a kilo of batter
 EXACT_BAND = 0.5  # a bare figure for a bar measure means within half a point
 
 
@@ -135,8 +136,10 @@ def of_this_batch(columns: Columns) -> tuple[float, Vector]:
     if batch.fats_kg is not None:
         return batch.fats_kg, columns.constant(1.0 / batch.fats_kg)
     if batch.mould is not None:
-        whole = batch.mould.length_cm * batch.mould.width_cm * batch.mould.depth_cm / 1000.0
+        whole = batch.mould.litres
         return ORDINARY_LITRE * whole, columns.volume / whole
+    if batch.batter_kg is not None:
+        return ORDINARY_BATTER * batch.batter_kg, columns.batter / batch.batter_kg
     whole = (batch.bars or 1) * batch.cured_weight_kg
     return ORDINARY_CURED * whole, columns.cured / whole
 
@@ -247,8 +250,9 @@ def stock(columns: Columns) -> list[Row]:
         if batch.fats_kg is not None:
             top[place] = batch.fats_kg
         elif batch.mould is not None:
-            top[place] = batch.mould.length_cm * batch.mould.width_cm * batch.mould.depth_cm / 1000.0
-            bottom = columns.volume
+            top[place], bottom = batch.mould.litres, columns.volume
+        elif batch.batter_kg is not None:
+            top[place], bottom = batch.batter_kg, columns.batter
         else:
             top[place] = (batch.bars or 0) * batch.cured_weight_kg
             bottom = columns.cured

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 from optimiser.measures.cure import USUAL_CURE
+from optimiser.problem.units import Units
 from optimiser.text.spans import Span
 
 DEFAULT_FATS = 1.0  # kg
@@ -16,18 +18,36 @@ DEFAULT_CURE = USUAL_CURE  # weeks
 
 
 class Mould(NamedTuple):
-    """The inside of a mould as far as it is filled, in cm."""
+    """The inside of a mould, in cm, or how many cavities of how many millilitres; `headroom` is the part of it left empty.
 
-    length_cm: float
-    width_cm: float
-    depth_cm: float
+    A block has length, width and depth, a cylinder diameter and depth, a mould of cavities `each_ml`.
+    """
+
+    length_cm: float = 0.0
+    width_cm: float = 0.0
+    depth_cm: float = 0.0
+    diameter_cm: float = 0.0
+    cavities: int = 1
+    each_ml: float = 0.0
+    headroom: float = 0.0
+
+    @property
+    def litres(self) -> float:
+        """What is poured into it."""
+        if self.each_ml:
+            whole = self.cavities * self.each_ml
+        elif self.diameter_cm:
+            whole = math.pi / 4.0 * self.diameter_cm**2 * self.depth_cm
+        else:
+            whole = self.length_cm * self.width_cm * self.depth_cm
+        return whole * (1.0 - self.headroom) / 1000.0
 
 
 class Batch(NamedTuple):
-    """What is to be made: a mass of fats, a number of bars, or a mouldful; exactly one of the three is set.
+    """What is to be made: a mass of fats, a number of bars, a mouldful, or a mass of batter; exactly one of them is set.
 
     `cured_water` is the share of a cured bar that is water; `scale_g` is the step of the balance, None where it was
-    not told; `span` is None where the batch is the default one. `given` names what the maker wrote, by field.
+    not told, and `units` what it is read in; `span` is None where the batch is the default one. `given` names what the maker wrote, by field.
     """
 
     fats_kg: float | None = DEFAULT_FATS
@@ -42,3 +62,5 @@ class Batch(NamedTuple):
     given: frozenset[str] = frozenset()
     scale_span: Span | None = None
     cure_weeks: float = DEFAULT_CURE
+    batter_kg: float | None = None
+    units: Units = Units.GRAMS

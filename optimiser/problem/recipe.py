@@ -6,7 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.cure import USUAL_CURE
+from optimiser.problem.batch import Batch
 from optimiser.problem.goals import Water
+from optimiser.problem.units import Units
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
@@ -14,12 +16,16 @@ if TYPE_CHECKING:
 
 
 class Weighed(NamedTuple):
-    """One thing and its grams; `name` is the canonical one. `in_ounces` is how a file in ounces or pounds tells it, else ""."""
+    """One thing and its grams; `name` is the canonical one. `in_ounces` is how a file in ounces or pounds tells it, else "".
+
+    `by_share`: told by the fats (of a fat: in per cent of all), so that its grams go with theirs.
+    """
 
     name: str
     grams: float
     span: Span
     in_ounces: str = ""
+    by_share: bool = False
 
 
 class Poured(NamedTuple):
@@ -38,7 +44,9 @@ class RecipeSheet(NamedTuple):
     impurities included. Fats and the like are in file order. Of `water_g` a liquid told by its share takes its share;
     one told by its mass comes beside it. `techniques` are the designs and people that it names, in order; `given` has what
     its maker chose of "gel" and "batter_temperature", where else a design's choice or the usual stands; `water` is the water that
-    the soap will meet.
+    the soap will meet. `to_make` is how much is made where fats are told in per cent: their grams are then for a kilo of them,
+    or for what the batch says of the fats, and are yet to be brought to it (`recipe.batch_size`).
+    `scale_g` is the step of the balance, where it is told, `units` what it is read in.
     """
 
     path: str
@@ -62,6 +70,9 @@ class RecipeSheet(NamedTuple):
     given: frozenset[str] = frozenset()
     water: Water | None = None
     cure_weeks: float = USUAL_CURE
+    to_make: Batch | None = None
+    scale_g: float | None = None
+    units: Units = Units.GRAMS
 
     @property
     def extras(self) -> tuple[Weighed | Poured, ...]:

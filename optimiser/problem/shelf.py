@@ -9,6 +9,7 @@ from typing import NamedTuple
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.problem.money import Prices
+from optimiser.problem.units import Units
 from optimiser.text.spans import Span
 
 LEAST_PURITY = 0.8
@@ -17,7 +18,10 @@ SOLD_AS_LYE = "that is a lye sold ready made, whose water would have to be recko
 
 
 class Shelf(NamedTuple):
-    """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide; `liquids` stand for water."""
+    """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide; `liquids` stand for water.
+
+    `units` are those in which its maker wants weights told.
+    """
 
     path: str
     title: str
@@ -26,6 +30,7 @@ class Shelf(NamedTuple):
     alkalis: Mapping[str, StockedAlkali]
     additives: Mapping[str, StockedAdditive]
     liquids: Mapping[str, StockedAdditive] = MappingProxyType({})
+    units: Units = Units.GRAMS
 
     @property
     def prices(self) -> Prices:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from optimiser.materials.additives import Additive
-from optimiser.recipe.balance import jug_places, written
 from optimiser.recipe.cautions import listed
 from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.weights import of_jug
 
 MUCH_SALT = 5.0  # per cent of the fats: more goes in at the end, when everything else is in
 AT_THE_END = "end"
@@ -32,12 +32,7 @@ def at_place(recipe: Recipe, where: str) -> list[tuple[Additive, float]]:
 
 def weighed_in(recipe: Recipe, item: Additive, grams: float) -> str:
     """An additive and its grams."""
-    return f"{item.name} {in_grams(recipe, grams)} g"
-
-
-def in_grams(recipe: Recipe, grams: float) -> str:
-    """Grams of alkali, water or an additive, as the table of them writes them."""
-    return written(grams, jug_places(recipe))
+    return f"{item.name} {of_jug(recipe).told(grams)}"
 
 
 def place_of(recipe: Recipe, item: Additive, grams: float) -> str:

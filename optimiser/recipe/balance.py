@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from optimiser.problem.units import Units
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -23,36 +25,68 @@ SAMPLE = (
 SMALL_BATCH = 1000.0  # g of fats below which a finer balance is taken for granted
 TONNE = 1e6  # g of fats
 PLACES_MOST = 3  # no balance at a soap bench shows more than a milligram
+LITTLE = 1e-6  # of a step: what binary fractions add
 MILLIGRAMS = 1000.0  # in a gram
 SMALL_GRAMS = 10.0  # grams below which a second decimal says something
 THOUSANDS = 100_000.0  # grams from which the thousands are parted
+
+
+def read_by(units: Units) -> tuple[float, float, float]:
+    """What balances read, in grams: one for fats, a finer one for alkali, and the finest for samples.
+
+    In ounces they read 0.1, 0.01 and 0.001 oz, in pounds 0.01, 0.001 and 0.0001 lb (common practice, no source).
+    """
+    if units.is_metric:
+        return COARSE, FINE, FINEST
+    first = 100.0 if units == Units.POUNDS else 10.0
+    return units.grams / first, units.grams / first / 10.0, units.grams / first / 100.0
 
 
 def steps(batch: Batch, total_grams: float) -> tuple[float, float]:
     """Steps of the balance in grams: for fats, and for alkali, water and additives; what a batch tells is for both."""
     if batch.scale_g is not None:
         return batch.scale_g, batch.scale_g
-    step = COARSE if total_grams >= SMALL_BATCH else FINE
-    return step, COARSE if total_grams >= TONNE else min(step, FINE)
+    coarse, fine, _ = read_by(batch.units)
+    return coarse if total_grams >= SMALL_BATCH else fine, coarse if total_grams >= TONNE else fine
 
 
-def step_in_hand(fat_grams: float) -> float:
+def step_in_hand(fat_grams: float, units: Units = Units.GRAMS, scale_g: float | None = None) -> float:
     """The step, in grams, to which alkali and water are worked out that a recipe in hand leaves open."""
-    return FINEST if fat_grams < SAMPLE else COARSE if fat_grams >= TONNE else FINE
+    if scale_g is not None:
+        return scale_g
+    coarse, fine, finest = read_by(units)
+    return finest if fat_grams < SAMPLE else coarse if fat_grams >= TONNE else fine
 
 
 def down(grams: float, step: float) -> float:
-    """Down to a step of the balance, and to the milligram: alkali. Without a step as it is."""
+    """Down to a step of the balance, and to the milligram: alkali. Without a step as it is.
+
+    What lies less than a milligram below a step is that step told to the milligram, as steps in ounces are.
+    """
     if not step:
         return grams
-    return math.floor(math.floor(grams / step + 1e-6) * step * MILLIGRAMS + 1e-6) / MILLIGRAMS
+    count, hair = math.floor(grams / step + hair_of(step)), hair_of(step)
+    told = math.floor(count * step * MILLIGRAMS + 1e-6) / MILLIGRAMS
+    if hair == LITTLE or told <= grams + 1e-9:
+        return told
+    return math.floor((count - 1) * step * MILLIGRAMS + 1e-6) / MILLIGRAMS
+
+
+def hair_of(step: float) -> float:
+    """By what part of a step a weight may lie off it and still be that step: a milligram where steps are no milligrams."""
+    whole = step * MILLIGRAMS
+    return LITTLE if abs(whole - round(whole)) < LITTLE else 1.0 / whole
 
 
 def up(grams: float, step: float) -> float:
-    """Up to a step: acids."""
+    """Up to a step: acids. What lies less than a milligram above a step in ounces is that step told to the milligram."""
     if not step:
         return grams
-    return math.ceil(math.ceil(grams / step - 1e-6) * step * MILLIGRAMS - 1e-6) / MILLIGRAMS
+    count, hair = math.ceil(grams / step - hair_of(step)), hair_of(step)
+    told = math.ceil(count * step * MILLIGRAMS - 1e-6) / MILLIGRAMS
+    if hair == LITTLE or told >= grams - 1e-9:
+        return told
+    return math.ceil((count + 1) * step * MILLIGRAMS - 1e-6) / MILLIGRAMS
 
 
 def near(grams: float, step: float) -> float:

@@ -13,10 +13,11 @@ from optimiser.measures.profiles import HARD_WAXES
 from optimiser.measures.sides import Side
 from optimiser.measures.telling import told
 from optimiser.recipe import handling
-from optimiser.recipe.balance import places, written
+from optimiser.recipe.balance import places
 from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, judge, late, superfat_with_liquids
 from optimiser.recipe.kinds import lacking
+from optimiser.recipe.weights import Weights, decimals_of, of_jug, rough
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
@@ -85,7 +86,7 @@ MUCH = (
     "its safety data sheet."
 )
 FAT = (
-    "{names} {verb} {grams:.0f} g of fat beyond the superfat told: with it about {superfat:.1f} % of all fat is left over. "
+    "{names} {verb} {weight} of fat beyond the superfat told: with it about {superfat:.1f} % of all fat is left over. "
     "None of it is counted on to take alkali."
 )
 SUGAR = (
@@ -229,12 +230,19 @@ def acids_counted_on(recipe: Recipe) -> Iterator[str]:
     """The acids that take alkali which is weighed for them, and what would be left of the superfat without them."""
     acids = [(item, grams) for item, grams in recipe.solids if item.alkali_mol_per_kg > 0]
     if acids:
-        names = listed([f"{item.name} ({written(grams, places([grams]))} g)" for item, grams in acids])
+        names = listed([f"{item.name} ({own_weight(recipe, grams)})" for item, grams in acids])
         left = without_acids(recipe)
         heavy = ", lye-heavy" if left < 0 else ""
         verb, whose, them = ("is", "its", "it") if len(acids) == 1 else ("are", "their", "them")
         told = names[0].upper() + names[1:]
         yield COUNTED_ON.format(names=told, counted=verb, whose=whose, left=left, heavy=heavy, them=them)
+
+
+def own_weight(recipe: Recipe, grams: float) -> str:
+    """A weight by itself, in all the digits that it has."""
+    if recipe.units.is_metric:
+        return Weights(recipe.units, decimals_of(recipe.units, places([grams]), 0.0)).told(grams)
+    return of_jug(recipe).told(grams)
 
 
 def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
@@ -265,7 +273,12 @@ def of_liquids(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     if grams > LITTLE_FAT * recipe.fat_grams:
         told = superfat_with_liquids(recipe, judgement)
         verb = "brings" if len(fat) == 1 else "bring"
-        yield FAT.format(names=listed([name for name, _ in fat]).capitalize(), verb=verb, grams=grams, superfat=told)
+        yield FAT.format(
+            names=listed([name for name, _ in fat]).capitalize(),
+            verb=verb,
+            weight=rough(recipe.units).told(grams),
+            superfat=told,
+        )
     sweet = [(item.name, item.sugar_fraction * grams) for item, grams in recipe.liquids if item.sugar_fraction > 0]
     sugar = math.fsum(each for _, each in sweet)
     if sugar > LITTLE_SUGAR * recipe.fat_grams:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from optimiser.materials import alkali
@@ -14,7 +14,8 @@ from optimiser.problem.goals import extra_named
 from optimiser.problem.money import Prices
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
-from optimiser.recipe.balance import down, near, step_in_hand, written_whole
+from optimiser.recipe.balance import down, near, step_in_hand, up, written_whole
+from optimiser.recipe.batch_size import sized
 from optimiser.recipe.evaluation import Recipe, fat_demand, total_water
 
 ROUNDS = 6  # each brings alkali and liquid nearer to each other by a hundredfold and more
@@ -27,11 +28,16 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
     What the file gives stays as it is, to the milligram, but for alkali in ounces or pounds: like all that is worked out it
     is rounded for a balance, alkali down.
     """
-    fats = tuple((fat_named(item.name, shelf), written_whole(item.grams)) for item in sheet.fats)
+    if sheet.to_make is not None:
+        sheet = in_grams(sheet, shelf)
     own = {} if shelf is None else {name: item.additive for name, item in shelf.extras.items()}
+    imperial = not sheet.units.is_metric
+    if imperial:
+        sheet = on_ounces(sheet, own, step_for(sheet, math.fsum(item.grams for item in sheet.fats)))
+    fats = tuple((fat_named(item.name, shelf), written_whole(item.grams)) for item in sheet.fats)
     additives = tuple((extra_named(item.name, own), written_whole(item.grams)) for item in sheet.additives)
     poured = tuple(PouredIn(extra_named(item.name, own), item.grams, item.share) for item in sheet.liquids)
-    step = step_in_hand(math.fsum(grams for _, grams in fats))
+    step = step_for(sheet, math.fsum(grams for _, grams in fats))
     given = {item.name: on_balance(item, step) for item in sheet.alkali}
     all_rounded = bool(given) and all(item.in_ounces for item in sheet.alkali)
     sodium_purity, potassium_purity = shelf.purities if shelf is not None else (1.0, 1.0)
@@ -50,12 +56,46 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
         cure_weeks=sheet.cure_weeks,
         sodium_purest=sodium_purest,
         potassium_purest=potassium_purest,
-        alkali_step=step if all_rounded else 0.0,
+        alkali_step=step if all_rounded or imperial else 0.0,
+        fat_step=step if imperial else 0.0,
+        units=sheet.units,
     )
     charged = filled(bare, sheet, poured, given=bool(given))
     for _ in range(ROUNDS if poured and not given else 0):  # the acid of a liquid takes alkali, and that asks for water
         charged = filled(charged, sheet, poured, given=False)
     return charged
+
+
+def on_ounces(sheet: RecipeSheet, own: Mapping[str, Additive], step: float) -> RecipeSheet:
+    """A recipe on the steps of a balance that reads ounces or pounds: alkali down, acids up, all else to the nearest.
+
+    What is judged is then what is told; for a balance in grams all stays as its maker gave it.
+    """
+
+    def stepped(name: str, grams: float) -> float:
+        acid = extra_named(name, own).alkali_mol_per_kg > 0
+        return max(written_whole(step), up(grams, step) if acid else near(grams, step))
+
+    return sheet._replace(
+        fats=tuple(item._replace(grams=max(written_whole(step), near(item.grams, step))) for item in sheet.fats),
+        additives=tuple(item._replace(grams=stepped(item.name, item.grams)) for item in sheet.additives),
+        liquids=tuple(
+            item if item.grams is None else item._replace(grams=stepped(item.name, item.grams))
+            for item in sheet.liquids
+        ),
+        alkali=tuple(item._replace(grams=down(item.grams, step), in_ounces="") for item in sheet.alkali),
+        water_g=None if sheet.water_g is None else near(sheet.water_g, step),
+    )
+
+
+def step_for(sheet: RecipeSheet, fat_grams: float) -> float:
+    """The step to which so large a batch is worked out."""
+    return step_in_hand(fat_grams, sheet.units, sheet.scale_g)
+
+
+def in_grams(sheet: RecipeSheet, shelf: Shelf | None) -> RecipeSheet:
+    """A recipe whose fats are told in per cent in the grams of its batch; any other as it is."""
+    return sheet if sheet.to_make is None else sized(sheet, lambda one: complete(one, shelf))
 
 
 def on_balance(item: Weighed, step: float) -> float:
@@ -75,7 +115,7 @@ def filled(recipe: Recipe, sheet: RecipeSheet, poured: Sequence[PouredIn], *, gi
     """The alkali, unless it is given, and then the jug for it."""
     charged = recipe if given else with_alkali(recipe, sheet)
     dry = charged._replace(water=0.0, additives=charged.solids)
-    jug, step = jug_of(sheet, dry, poured), step_in_hand(recipe.fat_grams)
+    jug, step = jug_of(sheet, dry, poured), step_for(sheet, recipe.fat_grams)
     liquids = tuple(
         (item.liquid, near(item.share / 100.0 * jug, step) if item.share is not None else item.grams or 0.0)
         for item in poured
@@ -105,7 +145,7 @@ def jug_of(sheet: RecipeSheet, dry: Recipe, poured: Sequence[PouredIn]) -> float
 
 def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The alkali for the superfat that the file asks for, rounded down for the balance."""
-    step = step_in_hand(recipe.fat_grams)
+    step = step_for(sheet, recipe.fat_grams)
     acid = sum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.additives)
     need = alkali.alkali_needed(
         fat_demand(recipe),
@@ -123,7 +163,7 @@ def with_alkali(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
 def with_water(recipe: Recipe, sheet: RecipeSheet) -> Recipe:
     """The water for the lye concentration that the file asks for, less what comes along with the rest."""
     water = asked_water(recipe, sheet) - total_water(recipe)
-    return recipe._replace(water=max(0.0, near(water, step_in_hand(recipe.fat_grams))))
+    return recipe._replace(water=max(0.0, near(water, step_for(sheet, recipe.fat_grams))))
 
 
 def asked_water(recipe: Recipe, sheet: RecipeSheet) -> float:

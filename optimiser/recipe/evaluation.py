@@ -17,6 +17,7 @@ from optimiser.materials.lye import lye_density
 from optimiser.materials.lye_heat import MadeAtOnce, made_at_once, neutralisation_heat
 from optimiser.measures.cure import USUAL_CURE
 from optimiser.problem.money import Prices
+from optimiser.problem.units import Units
 from optimiser.recipe.bar_values import blend_values
 
 
@@ -26,6 +27,7 @@ class Recipe(NamedTuple):
     `purest` is how pure an alkali may be at the most; below its purity it says nothing.
     `fat_step` and `alkali_step` (water and additives too) are the steps of the balance that it was rounded to; 0 where
     grams are as their maker gave them, or exact.
+    `units` are those that the balance is read in, and weights are told in; they are held in grams all the same.
     `additives` holds the liquids that stand for water too; `water` is plain.
     """
 
@@ -44,6 +46,7 @@ class Recipe(NamedTuple):
     fat_step: float = 0.0
     alkali_step: float = 0.0
     cure_weeks: float = USUAL_CURE
+    units: Units = Units.GRAMS
 
     @property
     def fat_grams(self) -> float:

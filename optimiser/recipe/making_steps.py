@@ -7,8 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from optimiser.problem.batch import DEFAULT_BATTER
-from optimiser.recipe.additive_steps import AT_THE_END, going_in, in_grams, made_for
-from optimiser.recipe.balance import fat_places, written
+from optimiser.recipe.additive_steps import AT_THE_END, going_in, made_for
 from optimiser.recipe.cautions import is_unfit, listed
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.filling_steps import (
@@ -33,6 +32,7 @@ from optimiser.recipe.paste_steps import PASTE_WARMTH, paste
 from optimiser.recipe.time_words import blending, curing, unmoulding
 from optimiser.recipe.times import NO_TIMES, BatchTimes
 from optimiser.recipe.warmth import MELTED, covering, is_solid, melts_high, shorter_when_warm, warmer_fats, warmth_of
+from optimiser.recipe.weights import of_fats, of_jug, step_told
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
@@ -88,12 +88,13 @@ def before(recipe: Recipe, techniques: Sequence[Design], *, in_mould: bool = Tru
         "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; know the first "
         "aid for skin, eyes and mouth, and read the supplier's safety data sheet."
     )
-    fats = written(recipe.fat_grams, fat_places(recipe))
+    fats = of_fats(recipe).told(recipe.fat_grams)
     mould = "Line the mould. " if in_mould else ""
-    yield f"{mould}Weigh the fats, {fats} g in all, and read every figure twice."
-    step = f", each to {recipe.alkali_step:g} g" if recipe.alkali_step else ""
-    jug = [f"{in_grams(recipe, recipe.water)} g water"] if recipe.water > 0 or not recipe.liquids else []
-    jug += [f"{in_grams(recipe, grams)} g {item.name}" for item, grams in recipe.liquids]
+    yield f"{mould}Weigh the fats, {fats} in all, and read every figure twice."
+    step = f", each to {step_told(recipe.units, recipe.alkali_step)}" if recipe.alkali_step else ""
+    weights = of_jug(recipe)
+    jug = [f"{weights.told(recipe.water)} water"] if recipe.water > 0 or not recipe.liquids else []
+    jug += [f"{weights.told(grams)} {item.name}" for item, grams in recipe.liquids]
     own = " in a vessel of its own" if len(jug) == 1 else " each in a vessel of its own"
     yield f"Weigh {alkali_words(recipe)}, and{own} {listed(jug)}{step}."
     yield from made_ready(recipe)
@@ -259,7 +260,9 @@ def alkali_words(recipe: Recipe) -> str:
         ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity),
     )
     return " and ".join(
-        f"{in_grams(recipe, grams)} g {name} ({100 * purity:g} % pure)" for name, grams, purity in weights if grams
+        f"{of_jug(recipe).alkali_told(grams)} {name} ({100 * purity:g} % pure)"
+        for name, grams, purity in weights
+        if grams
     )
 
 

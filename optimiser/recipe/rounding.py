@@ -18,9 +18,11 @@ from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch
 from optimiser.problem.places import Span
+from optimiser.problem.units import Units
 from optimiser.problem.wishes import Origin
 from optimiser.recipe.balance import FINE, down, near, steps, up, written_whole
 from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.weights import step_told
 
 COARSEST = 5.0  # steps of the balance that the alkali must at least come to
 LEEWAY = 20.0  # times as much alkali in one blend as in another: 0.1 and 0.25 kg/kg of fats are far apart already
@@ -36,8 +38,8 @@ HAIR = 1e-6  # of a step: what binary fractions add to two steps of 0.1 g
 class TooCoarse(Exception):
     """The alkali is less than the balance can weigh out: its step and the alkali in grams, and where the balance was told."""
 
-    def __init__(self, step: float, alkali: float, span: Span | None) -> None:
-        super().__init__(f"a balance that reads {step:g} g cannot weigh out {alkali:.3g} g of alkali")
+    def __init__(self, step: float, alkali: float, span: Span | None, units: Units = Units.GRAMS) -> None:
+        super().__init__(f"a balance that reads {step_told(units, step)} cannot weigh out {alkali:.3g} g of alkali")
         self.span = span
 
 
@@ -62,8 +64,9 @@ def fats_for(columns: Columns, point: Vector) -> float:
     if batch.fats_kg is not None:
         return batch.fats_kg
     if batch.mould is not None:
-        litres = batch.mould.length_cm * batch.mould.width_cm * batch.mould.depth_cm / 1000.0
-        return litres / float(columns.volume @ blend)
+        return batch.mould.litres / float(columns.volume @ blend)
+    if batch.batter_kg is not None:
+        return batch.batter_kg / float(columns.batter @ blend)
     return (batch.bars or 1) * batch.cured_weight_kg / float(columns.cured @ blend)
 
 
@@ -115,6 +118,7 @@ def recipe_of(
         potassium_purest=potassium_purest,
         fat_step=coarse,
         alkali_step=fine,
+        units=columns.batch.units,
     )
 
 
@@ -189,7 +193,9 @@ def refuse_coarse(batch: Batch, grams: Grams, fine: float) -> None:
     """
     alkali = grams.sodium_pure + grams.potassium_pure
     if alkali < COARSEST * fine:
-        raise TooCoarse(fine, alkali, batch.scale_span or batch.span)
+        raise TooCoarse(
+            fine, alkali, batch.scale_span or batch.span, batch.units if batch.scale_g is None else Units.GRAMS
+        )
 
 
 def neighbours(fats: Vector, step: float) -> list[Vector]:

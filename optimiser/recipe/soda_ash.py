@@ -22,6 +22,7 @@ from optimiser.recipe.compliance import EXACT_BAND, holds, reached
 from optimiser.recipe.evaluation import Judgement, Recipe, fat_demand, judge
 from optimiser.recipe.filling_steps import pour_to
 from optimiser.recipe.warmth import Warmth, warmth_of
+from optimiser.recipe.weights import rough
 from optimiser.reference import rows
 
 if TYPE_CHECKING:
@@ -190,7 +191,7 @@ def _pulled(row: Mapping[str, str], most: float, batch: _Batch, held: _Held) -> 
     points = batch.judged.values[RISK] - after.values[RISK]
     if not points >= LEAST or is_unfit(after):
         return None
-    do = row["do"].format(to=changed.to, grams=changed.grams)
+    do = row["do"].format(to=changed.to, weight=rough(batch.recipe.units).told(changed.grams))
     against = _broken(batch, changed.recipe, after)
     own = held.is_own or (against is not None and against.whose == Whose.OWN)
     return AshTip(

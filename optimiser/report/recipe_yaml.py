@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
+from optimiser.answers.resize import ResizedRecipe
 from optimiser.answers.results import Blend
 from optimiser.files.writing import seen_from
 from optimiser.measures.cure import cure_words, cured_water_at
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import heating_names
 from optimiser.recipe.cautions import acids_counted_on, urgent
-from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.weights import step_told
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold
@@ -29,14 +31,53 @@ if TYPE_CHECKING:
 WIDTH = 119  # columns of a line of the header
 HEADER = """\
 # Worked out by barwright from {goals}.
-# Rounded for a balance that reads {step} g{fine}.
+# Rounded for a balance that reads {step}{fine}.
 # Sodium and potassium hydroxide burn skin and blind. Check the figures, wear goggles and gloves, and follow the supplier's
 # safety data sheet, the rules where you live and licensed practice.
 """
 
 
+class Kept(NamedTuple):
+    """What a recipe file is made of: the recipe as weighed and judged, and whose it is.
+
+    `source` is the file that it was worked out from, `bar_grams` what a cured bar weighs, `shelf_file` "" for none.
+    """
+
+    title: str
+    source: str
+    recipe: Recipe
+    judged: Judgement
+    step_grams: float
+    bar_grams: float
+    shelf_file: str
+    techniques: tuple[Design, ...] = ()
+    water_said: str = ""
+
+
+def kept(blend: Blend) -> Kept:
+    """A blend as what is kept of it."""
+    return Kept(
+        *(blend.title, blend.goal_file, blend.recipe, blend.weighed, blend.step_grams, blend.cost.bar_grams),
+        *(blend.shelf_file, blend.techniques, blend.water_said),
+    )
+
+
+def kept_resized(found: ResizedRecipe) -> Kept:
+    """A recipe for another batch as what is kept of it."""
+    story = found.story
+    return Kept(
+        *(story.title, story.recipe_file, story.recipe, story.judgement, story.recipe.fat_step, found.bar_grams),
+        *(found.shelf_file, found.techniques, found.water_said),
+    )
+
+
 def recipe_yaml(blend: Blend, target: Path) -> str:
-    """The recipe to weigh, as YAML; the shelf is named as seen from the folder of `target`.
+    """The recipe to weigh, as YAML; otherwise as `kept_yaml`."""
+    return kept_yaml(kept(blend), target)
+
+
+def kept_yaml(blend: Kept, target: Path) -> str:
+    """A recipe as YAML; the shelf is named as seen from the folder of `target`.
 
     Raises:
         BadInput: the shelf's path, or a name on the shelf, cannot stand in a file and be read back.
@@ -50,11 +91,11 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     content: dict[str, str | list[str] | dict[str, str]] = {
         "title": one_line(typed(blend.title)),
         **names(named),
-        "shelf": nameable(typed(seen_from(target, Path(blend.shelf_file)))),
+        **({"shelf": nameable(typed(seen_from(target, Path(blend.shelf_file))))} if blend.shelf_file else {}),
         "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
         "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
         "water": mass(recipe.water),
-        "cured_weight": mass(blend.cost.bar_grams),
+        "cured_weight": mass(blend.bar_grams),
         **batch,
     }
     if recipe.solids:
@@ -66,8 +107,8 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     body = "".join(f"{line}\n" for line in lines(content))
     _read_back(body, content, target)
     differs = recipe.alkali_step != blend.step_grams
-    fine = f" (alkali, water and additives: {recipe.alkali_step:g} g)" if differs else ""
-    header = filled(HEADER, goals=typed(str(blend.goal_file)), step=f"{blend.step_grams:g}", fine=fine)
+    fine = f" (alkali, water and additives: {step_told(recipe.units, recipe.alkali_step)})" if differs else ""
+    header = filled(HEADER, goals=typed(str(blend.source)), step=step_told(recipe.units, blend.step_grams), fine=fine)
     return header + _warned(blend) + left_out(unnamed) + body
 
 
@@ -119,9 +160,9 @@ def choices(recipe: Recipe, named: Sequence[Design]) -> dict[str, str]:
     return told
 
 
-def _warned(blend: Blend) -> str:
+def _warned(blend: Kept) -> str:
     """What must not be lost between the answer and the file: free alkali that is likely, and acids that are counted on."""
-    told = (*urgent(blend.weighed), *acids_counted_on(blend.recipe))
+    told = (*urgent(blend.judged), *acids_counted_on(blend.recipe))
     return "".join(
         filled("# {line}\n", line=line) for caution in told for line in wrap(caution, WIDTH - 2, break_on_hyphens=False)
     )
@@ -137,7 +178,8 @@ def _read_back(text: str, content: Content, target: Path) -> None:
     if not source.faults and _plain(source.root) == content:
         return
     shelf = source.root.get("shelf") if isinstance(source.root, Table) else None  # type: ignore[call-overload]
-    what = "a name" if shelf == content["shelf"] else f"the shelf's path {content['shelf']}"
+    named = content.get("shelf")
+    what = "a name" if shelf == named else f"the shelf's path {named}"
     message = f"cannot write {target}: {what} has letters that a recipe cannot name it by"
     raise BadInput(
         [Diagnostic(Code.CANNOT_WRITE, message, "rename the file, its folder or the fat with plain letters")]

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 from optimiser.measures.sides import Side
 from optimiser.measures.telling import told
 from optimiser.problem.limits import PER_KILO
+from optimiser.problem.units import Units
 from optimiser.problem.wishes import Whose
 from optimiser.recipe.balance import written
+from optimiser.recipe.weights import Weights, rough, step_told
 from optimiser.text.signs import for_shell
 
 if TYPE_CHECKING:
@@ -31,7 +33,7 @@ BARE_UNITS = {"index", "", "ratio", "money"}  # told without a unit
 LITRES = 2000.0  # mL from which litres are told
 A_BAR = 0.05  # of a bar: less over or short is not told
 LEAST_SHOWN = 0.001  # money of a small step; less is said to be less
-UNIT = r"%|[A-Z]{3}\b|mg KOH/g|g I2/100|mg/L|k?g\b|m?L\b|degC|°C|mm\b|cm\b|min\b|[hs]\b|points?\b|bars?\b|fats?\b"
+UNIT = r"%|[A-Z]{3}\b|mg KOH/g|g I2/100|mg/L|k?g\b|oz\b|lb\b|m?L\b|degC|°C|degF|°F|mm\b|cm\b|min\b|[hs]\b|points?\b|bars?\b|fats?\b"
 HELD = re.compile(
     rf"(?<=\d) (?=(?:{UNIT}))|(?<=\bmg) (?=KOH/g)|(?<=\bg) (?=I2/100)|(?<=I2/100) (?=g\b)| (?=/ \w)|(?<=/) (?=\w)"
 )
@@ -70,15 +72,9 @@ def grams(value: float, decimals: int) -> str:
     return written(value, decimals, GLUE) if math.isfinite(value) else NOTHING
 
 
-def to_a_step(step: float) -> str:
-    """To what grams were rounded, after them; nothing where they were not."""
-    return f", to {step:g} g" if step else ""
-
-
-def alkali_grams(value: float, decimals: int) -> str:
-    """Grams of alkali, rounded down: what is read off the page never holds more than was worked out."""
-    power = 10.0**decimals
-    return grams(math.floor(value * power + 1e-6) / power, decimals) if math.isfinite(value) else NOTHING
+def to_a_step(step: float, units: Units = Units.GRAMS) -> str:
+    """To what weights were rounded, after them; nothing where they were not."""
+    return f", to {step_told(units, step)}" if step else ""
 
 
 def volume(millilitres: float) -> str:
@@ -90,15 +86,22 @@ def volume(millilitres: float) -> str:
     return f"{grams(round(litres, 2 - math.floor(math.log10(litres))), decimals)}{GLUE}L"
 
 
-def bars(number: float, each_grams: float) -> str:
+def bars(number: float, each_grams: float, units: Units = Units.GRAMS) -> str:
     """How many bars of how many grams, and what is over: "15 bars of 110 g and 11 g over"; a twentieth of a bar is not told."""
     whole = math.floor(number + A_BAR)
     over = (number - whole) * each_grams
-    size = f"{grams(each_grams, 0)}{GLUE}g"
+    weights = bar_weights(units)
+    size = weights.told(each_grams, GLUE)
     if not whole:
-        return f"less than a bar of {size} ({grams(over, 0)}{GLUE}g)"
+        return f"less than a bar of {size} ({weights.told(over, GLUE)})"
     says = f"{grams(whole, 0)}{GLUE}{'bar' if whole == 1 else 'bars'} of {size}"
-    return says if number - whole < A_BAR else f"{says} and {grams(over, 0)}{GLUE}g over"
+    return says if number - whole < A_BAR else f"{says} and {weights.told(over, GLUE)} over"
+
+
+def bar_weights(units: Units) -> Weights:
+    """How the weight of a bar is told: in grams where batches are told in kilograms, in ounces where they are in pounds."""
+    small = {Units.KILOGRAMS: Units.GRAMS, Units.POUNDS: Units.OUNCES, Units.POUNDS_AND_OUNCES: Units.OUNCES}
+    return rough(small.get(units, units))
 
 
 def per(currency: str, what: str) -> str:

@@ -16,6 +16,7 @@ from optimiser.maths.units import MASS
 from optimiser.text.codes import Code
 from optimiser.text.names import listed, nearest, shown
 
+VOLUME = {"ml": 1.0, "cl": 10.0, "dl": 100.0, "l": 1000.0, "cm3": 1.0, "in3": 16.387064}  # mL; in3 by 2.54 cm
 LENGTH = {"mm": 0.1, "cm": 1.0, "m": 100.0, "in": 2.54}  # cm
 _LONG_FORMS = {
     "gram": "g", "grams": "g", "gr": "g", "grm": "g", "milligram": "mg", "milligrams": "mg",
@@ -24,6 +25,8 @@ _LONG_FORMS = {
     "inch": "in", "inches": "in", '"': "in", "”": "in", "″": "in",
     "millimetre": "mm", "millimetres": "mm", "centimetre": "cm", "centimetres": "cm", "metre": "m", "metres": "m",
     "meter": "m", "meters": "m", "centimeter": "cm", "centimeters": "cm", "millimeter": "mm", "millimeters": "mm",
+    "millilitre": "ml", "millilitres": "ml", "milliliter": "ml", "milliliters": "ml", "litre": "l", "litres": "l",
+    "liter": "l", "liters": "l", "cc": "cm3", "cm^3": "cm3", "in^3": "in3",
 }  # fmt: skip
 _CELSIUS = frozenset({"c", "degc", "°c", "deg c", "celsius", "degrees c", "degrees celsius", "° c"})
 _FAHRENHEIT = frozenset({"f", "degf", "°f", "deg f", "fahrenheit", "degrees f", "degrees fahrenheit", "° f"})
@@ -37,6 +40,10 @@ _CURRENCY_WORDS = frozenset({"kr", "zł", "kč", "ft", "fr", "lei"})
 
 _SIGN = "[+\\-\u2212\u2013]?"
 _NUMBER = re.compile(rf"\s*({_SIGN})\s*((?:\d{{1,3}}(?: \d{{3}})+(?!\d)|\d+)?(?:\.\d*)?(?:[eE][+\-]?\d+)?)")
+_POUNDS_AND_OUNCES = re.compile(
+    r"(?:lbs?|pounds?)\b\.?,?\s*(?:and\s+|&\s*)?(\d+(?:\.\d+)?)\s*(?:oz|ounces?)\.?", re.IGNORECASE
+)
+OUNCES_IN_A_POUND = 16.0
 _LONGEST = 60
 VESSELS = frozenset(
     ("l", "ml", "cl", "litre", "liter", "bottle", "jar", "tub", "bucket", "drum", "gallon", "pack", "tin")
@@ -146,6 +153,15 @@ def read_length(text: str, what: str = "this") -> float:
     return _with_unit(text, what, LENGTH, "a length", ("cm", "in"))
 
 
+def read_volume(text: str, what: str = "this") -> float:
+    """A volume in mL; of cups, fluid ounces and gallons there are several sizes, so none is taken.
+
+    Raises:
+        Misread: no figure, no unit, or a unit that is no volume of one size.
+    """
+    return _with_unit(text, what, VOLUME, "a volume", ("ml", "l"))
+
+
 def read_temperature(text: str, what: str = "this") -> float:
     """A temperature in degC.
 
@@ -187,7 +203,10 @@ def read_share(text: str, what: str = "this") -> Number:
 
 
 def in_kg(number: Number) -> float | None:
-    """The mass that a figure is with its unit; None where the unit is no mass."""
+    """The mass that a figure is with its unit; None where the unit is no mass. Pounds may have ounces after them."""
+    both = _POUNDS_AND_OUNCES.fullmatch(number.rest)
+    if both is not None:
+        return number.value * MASS["lb"] + math.copysign(_ounces(both.group(1)), number.value) * MASS["oz"]
     unit = number.rest.casefold().rstrip(".")
     unit = _LONG_FORMS.get(unit, unit)
     return number.value * MASS[unit] if unit in MASS else None
@@ -305,6 +324,8 @@ def _odd_mark(plain: str, mark: str) -> Misread:
 
 def _with_unit(text: str, what: str, units: dict[str, float], kind: str, usual: tuple[str, ...]) -> float:
     number = read_number(text)
+    if units is MASS and (kilograms := in_kg(number)) is not None:
+        return kilograms
     unit = number.rest.casefold().rstrip(".")
     unit = _LONG_FORMS.get(unit, unit)
     if unit in units:
@@ -320,6 +341,17 @@ def _with_unit(text: str, what: str, units: dict[str, float], kind: str, usual: 
     near = nearest(unit, units, most=1)
     hint = f"did you mean {listed(near)}? " if near else ""
     raise Misread(Code.WRONG_UNIT, f"{what} is {kind}; {shown(number.rest)} is no unit for it", f"{hint}units: {known}")
+
+
+def _ounces(digits: str) -> float:
+    """The ounces that stand after pounds; `Misread` where they are a pound or more."""
+    ounces = float(digits)
+    if ounces >= OUNCES_IN_A_POUND:
+        message = f"{digits} oz after pounds are a pound and more"
+        raise Misread(
+            Code.OUT_OF_RANGE, message, "a pound has 16 ounces: write the pounds, and the ounces that are left"
+        )
+    return ounces
 
 
 def _is_currency(word: str) -> bool:

@@ -392,7 +392,12 @@ def test_additives_are_shares_of_the_fats(tmp_path: Path) -> None:
                 "- {additive: turmeric, like: ..., price: ... / kg}"
             ),
         ),
-        ("batch: 1 kg", "wrong-shape", (1, 8), "for a mass of all fats write batch: {fats: 1 kg}"),
+        (
+            "batch: 1 kg",
+            "wrong-shape",
+            (1, 8),
+            "for a mass of all fats write batch: {fats: 1 kg}, for one of all in the pot {batter: 1 kg}",
+        ),
         ("batch: {bars: 0}", "out-of-range", (1, 15), "write a number from 1"),
         ("batch: {fats: 0 kg}", "out-of-range", (1, 15), "it lies above 0 and up to 100000 kg"),
         ("batch: {bars: 12, fats: 1 kg}", "contradiction", (1, 19), "keep the one that counts"),
@@ -400,7 +405,7 @@ def test_additives_are_shares_of_the_fats(tmp_path: Path) -> None:
         (
             "batch: {mould: {length: 30 cm, width: 9 cm}}",
             "missing-key",
-            (1, 16),
+            (1, 17),
             "write it like mould: {length: 30 cm, width: 9 cm, depth: 7 cm}",
         ),
         (

@@ -56,7 +56,7 @@ def test_goals_in_place_of_a_recipe_are_named(tmp_path: Path) -> None:
     (found,) = faults(tmp_path, "title: x\ngoals: {hardness: 40}\nshares: {lard: 5 %}\nfats: {at_most: 6}\n")
     assert (found.code, found.message) == ("wrong-file", "this is a goal file, not a recipe")
     assert "barwright blend" in found.help
-    assert [item.code for item in faults(tmp_path, FULL + "batch: {bars: 3}\n")] == ["unknown-key"]
+    assert [item.code for item in faults(tmp_path, FULL + "batch: {bars: 3}\n")] == ["contradiction"]
 
 
 def test_units_synonyms_and_batch_keys(tmp_path: Path) -> None:

@@ -98,6 +98,8 @@ def test_grams_of_a_batch_of_bars_are_estimated() -> None:
     assert list(ends({"salt": found}, ["salt"])) == [("salt", "at_least", 20.0)]
     loaf = sheet._replace(batch=Batch(fats_kg=None, mould=Mould(30.0, 10.0, 10.0)))
     assert pulled(loaf, "salt", "salt").least == pytest.approx(300.0 / 1.95 / 10.0)
+    pot = sheet._replace(batch=Batch(fats_kg=None, batter_kg=4.0))
+    assert pulled(pot, "salt", "salt").least == pytest.approx(300.0 / 2.8 / 10.0)
 
 
 def test_sugar_of_liquids_counts_with_sugar() -> None:

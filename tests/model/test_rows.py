@@ -131,6 +131,7 @@ def test_physics_keeps_alkali_below_what_fats_take() -> None:
         Batch(fats_kg=8.0),
         Batch(fats_kg=None, bars=90, cured_weight_kg=0.11),
         Batch(fats_kg=None, mould=Mould(60.0, 30.0, 6.0)),
+        Batch(fats_kg=None, batter_kg=11.0),
     ],
 )
 def test_stock_is_what_the_batch_may_use(batch: Batch) -> None:
@@ -141,6 +142,8 @@ def test_stock_is_what_the_batch_may_use(batch: Batch) -> None:
         8.0: 8.0,
         None: (90 * 0.11) / float(made.cured @ POINT)
         if batch.bars
+        else 11.0 / float(made.batter @ POINT)
+        if batch.batter_kg
         else 60.0 * 30.0 * 6.0 / 1000.0 / float(made.volume @ POINT),
     }[batch.fats_kg]
     assert row.value(POINT) == pytest.approx(0.6 * kilos)

@@ -28,6 +28,7 @@ BATCHES = st.sampled_from(
         Batch(fats_kg=2.5),
         Batch(fats_kg=None, bars=24, cured_weight_kg=0.105),
         Batch(fats_kg=None, mould=Mould(30.0, 9.0, 7.0)),
+        Batch(fats_kg=None, batter_kg=4.0),
         Batch(fats_kg=0.8, cured_water=0.05),
     )
 )

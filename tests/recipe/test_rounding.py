@@ -73,6 +73,8 @@ batches = st.sampled_from(
         Batch(fats_kg=2.5, scale_g=5.0),
         Batch(fats_kg=None, bars=36, cured_weight_kg=0.11),
         Batch(fats_kg=None, mould=Mould(30.0, 9.0, 7.0)),
+        Batch(fats_kg=None, batter_kg=4.0),
+        Batch(fats_kg=None, mould=Mould(cavities=12, each_ml=110.0, headroom=0.1)),
     )
 )
 
@@ -160,6 +162,11 @@ def test_batches_are_as_large_as_asked() -> None:
             assert recipe.fat_grams == pytest.approx(2500.0)
         else:
             assert judge(recipe).cured_grams == pytest.approx(24 * 105.0)
+    made = build(sheet_of(batch=Batch(fats_kg=None, batter_kg=4.0)), SHELF)
+    _, solution = solve(made)
+    assert solution is not None
+    pot = recipe_of(made.columns, exact_grams(made.columns, solution.point), (0.98, 0.9))
+    assert judge(pot).batter_grams == pytest.approx(4000.0)
     mould = Mould(30.0, 9.0, 7.0)
     made = build(sheet_of(batch=Batch(fats_kg=None, mould=mould)), SHELF)
     _, solution = solve(made)

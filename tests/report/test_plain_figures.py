@@ -13,7 +13,9 @@ from hypothesis import strategies as st
 from optimiser.answers.results import Reach, ReachLine
 from optimiser.cli import reference
 from optimiser.measures.sides import Side
+from optimiser.problem.units import Units
 from optimiser.problem.wishes import Said
+from optimiser.recipe.weights import Weights
 from optimiser.report import words
 from optimiser.report.json import documents as data
 from optimiser.report.terminal import text
@@ -281,7 +283,7 @@ def test_sensible_digits(said: str, told: str) -> None:
 @given(st.floats(0.0, 1e7), st.integers(0, 2))
 def test_alkali_on_the_page_is_never_more(value: float, decimals: int) -> None:
     """Alkali as printed is never more than was worked out, and by less than a step less."""
-    shown = float(words.alkali_grams(value, decimals).replace(words.GLUE, ""))
+    shown = float(Weights(Units.GRAMS, decimals).alkali(value, "").replace(words.GLUE, ""))
     assert shown <= value + 2e-6
     assert value - shown < 10.0**-decimals + 1e-6
 

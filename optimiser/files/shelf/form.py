@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, ClassVar, TypeVar
 
-from optimiser.files.fields import TEXT, as_title
+from optimiser.files.fields import TEXT, as_title, as_units
 from optimiser.files.keys import ALKALIS, find_alkali
 from optimiser.files.shelf.entries import AlkaliForm, FatEntry, as_currency
 from optimiser.files.shelf.extra_entries import AdditiveEntry, LiquidEntry, additive_of, liquid_of
@@ -21,6 +21,7 @@ from optimiser.materials.liquids import find_liquid
 from optimiser.materials.loose_names import find_loose
 from optimiser.problem.money import Price
 from optimiser.problem.shelf import LotCertificate, Pack, Stocked, StockedAdditive, StockedAlkali
+from optimiser.problem.units import Units
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -232,11 +233,18 @@ class ShelfForm(Form):
         "additive": "additives",
         "liquid": "liquids",
         "money": "currency",
+        "unit": "units",
+        "weights": "units",
     }
     blank_is_absent: ClassVar[bool] = True
 
     title: str = field(Read("title", as_title, TEXT), default="", description="What the shelf is called.")
     currency: str = field(Read("currency", as_currency, TEXT), default="", description="What prices are in, as in EUR.")
+    units: Units = field(
+        Read("units", as_units, {"enum": [str(one) for one in Units]}),
+        default=Units.GRAMS,
+        description="What weights are told in: g, kg, oz, lb, or lb oz.",
+    )
     fats: tuple[tuple[Stocked, _Priced], ...] = field(
         Read("fats", _fats, form_schema(FatEntry, many=True)), description="The fats, each with its price."
     )

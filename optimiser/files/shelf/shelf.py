@@ -71,6 +71,7 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
         alkalis={"sodium hydroxide": assumed} | alkalis,
         additives={item.additive.name: item for item, _ in form.additives},
         liquids={item.additive.name: item for item, _ in form.liquids},
+        units=form.units,
     )
 
 

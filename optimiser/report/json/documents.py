@@ -38,6 +38,8 @@ from optimiser.report.json.parts import (
 
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choices
+    from optimiser.answers.compare import Compared
+    from optimiser.answers.resize import ResizedRecipe
     from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
     from optimiser.recipe.evaluation import Judgement, Recipe
 
@@ -219,6 +221,68 @@ def weighed(story: WeighedRecipe) -> Json:
         "cautions": cautions_part(story.cautions, story.recipe),
         "notes": list(story.notes),
         **warnings_part(story.warnings),
+    }
+
+
+def resized(story: ResizedRecipe) -> Json:
+    """The data of a recipe for another batch: those of a recipe in hand, and what it was brought to."""
+    return {
+        **weighed(story.story),
+        "status": "resized",
+        "to": story.asked,
+        "times": number(story.times),
+        "batter_litres": number(story.litres, 4),
+        "batter_litres_within": number(story.volume_within * story.litres, 4),
+        "before": {"fats_g": grams(story.fats_before), "superfat": number(story.superfat_before)},
+    }
+
+
+def compared(story: Compared) -> Json:
+    """The data of bars side by side: each in the shape of a blend, a recipe in hand, or goals without a blend."""
+    return {
+        "format": FORMAT,
+        "status": "compared",
+        "complete": story.is_complete,
+        "recipes": [
+            {
+                "title": bar.title,
+                "file": bar.file,
+                "letter": bar.letter,
+                "blend": document_of(bar.story),
+                "grams_per_kilo_of_fats": per_kilo_part(bar.recipe),
+                "differs": {
+                    name: {"by": number(item.by), "allowed": number(item.allowed), "felt": item.is_felt}
+                    for name, item in bar.differs.items()
+                },
+                "dearer_per_kg": number(bar.dearer),
+                "says": list(bar.says),
+                "contains": {tag: list(names) for tag, names in bar.contains.items()},
+            }
+            for bar in story.bars
+        ],
+        **warnings_part(story.warnings),
+    }
+
+
+def document_of(story: Blend | NoBlend | WeighedRecipe) -> Json:
+    """The data of one bar; where no blend meets its goals, why."""
+    from optimiser.answers.results import Blend, NoBlend
+
+    if isinstance(story, NoBlend):
+        return no_blend(story)
+    return blend(story) if isinstance(story, Blend) else weighed(story)
+
+
+def per_kilo_part(recipe: Recipe | None) -> Json | None:
+    """Alkali, water and additives for a kilo of fats; None where there is no blend."""
+    if recipe is None:
+        return None
+    part = 1000.0 / recipe.fat_grams
+    return {
+        "sodium_hydroxide_g": grams(part * recipe.sodium_hydroxide),
+        "potassium_hydroxide_g": grams(part * recipe.potassium_hydroxide),
+        "water_g": grams(part * recipe.water),
+        "additives": {item.name: grams(part * weight) for item, weight in recipe.additives},
     }
 
 

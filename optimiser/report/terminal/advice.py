@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.problem.units import Units
+from optimiser.recipe.weights import Weights
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Line, Part
 
@@ -17,7 +19,9 @@ LITTLE = 35.0  # points of ash risk below which there is little to fear
 MOST_TIPS = 3
 
 
-def block(ash: AshAdvice | None, water: HardWater | None, *, full: bool = False) -> Iterator[Part]:
+def block(
+    ash: AshAdvice | None, water: HardWater | None, *, full: bool = False, units: Units = Units.GRAMS
+) -> Iterator[Part]:
     """What to do about ash, what takes it off, and what hard water takes of the bar; all of the advice if it is wanted."""
     if ash is None and water is None:
         return
@@ -26,7 +30,7 @@ def block(ash: AshAdvice | None, water: HardWater | None, *, full: bool = False)
         if full:
             yield Line("Advice against ash is common practice; its points are our judgement.", hang=2)
     if water is not None:
-        yield from in_hard_water(water)
+        yield from in_hard_water(water, units)
         if full:
             yield Line(f"What hard water takes: {water.status}.", hang=2)
     yield Gap()
@@ -70,14 +74,15 @@ def after(ash: AshAdvice) -> str:
     return ", ".join(ash.after)
 
 
-def in_hard_water(water: HardWater) -> Iterator[Part]:
+def in_hard_water(water: HardWater, units: Units = Units.GRAMS) -> Iterator[Part]:
     """What a litre takes of the bar, and how little a chelant changes it."""
     spared = f" (at most {water.spared:.0f} % spared by the chelant in it)" if water.spared >= 0.5 else ""
     more = "".join(
         f" {item.share:g} % {item.name} would spare at most {item.spares:.0f} %." for item in water.offers[:1]
     )
+    weights = Weights(decimals=1) if units.is_metric else Weights(Units.OUNCES, 2)
     says = (
-        f"Water of {water.hardness:.0f} mg/L ({water.word}): a litre turns {water.soap_lost:.1f} g of soap to scum, "
-        f"{water.bar_lost:.1f} g of this bar{spared}, before it lathers.{more}"
+        f"Water of {water.hardness:.0f} mg/L ({water.word}): a litre turns {weights.told(water.soap_lost)} of soap to scum, "
+        f"{weights.told(water.bar_lost)} of this bar{spared}, before it lathers.{more}"
     )
     yield Line(words.glued(says), hang=2)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
+from optimiser.problem.units import Units
 from optimiser.recipe.balance import places
 from optimiser.recipe.cautions import standing
 from optimiser.recipe.kinds import is_paste
+from optimiser.recipe.weights import Weights, decimals_of, rough
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import goals as text_goals
@@ -53,7 +55,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
         story.measures, story.figures, paper, named=text_goals.named(story.goals, story.preferences), full=full
     )
     yield from text_steps.expected(story.times)
-    yield from text_advice.block(story.ash, story.water_hardness, full=full)
+    yield from text_advice.block(story.ash, story.water_hardness, full=full, units=story.recipe.units)
     if steps:
         yield from text_steps.numbered(story.steps, standing(story.recipe))
     yield from text_goals.block(
@@ -78,10 +80,12 @@ def head(story: Blend) -> Iterator[Part]:
     """Title, files, and what it costs."""
     yield Heading(story.title or "Untitled bar", cost_per_kg(story.cost, story.currency))
     yield Line(", over ".join(filter(None, (words.path(story.goal_file), story.shelf_title))))
+    units = story.recipe.units
     if is_paste(story.recipe, story.figures):
-        yield Line(paste_sentence(story.cost, story.currency, story.weighed.batter_grams, story.recipe.cured_water))
+        pot = story.weighed.batter_grams
+        yield Line(paste_sentence(story.cost, story.currency, pot, story.recipe.cured_water, units))
     else:
-        yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water))
+        yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water, units))
     yield Gap()
 
 
@@ -125,37 +129,47 @@ def cost_per_kg(cost: CostFigures, currency: str) -> str:
     return f"{words.money(cost.per_kg)} {words.per(currency, 'kg of cured bar')}"
 
 
-def cost_sentence(cost: CostFigures, currency: str, cured_water: float) -> str:
+def cost_sentence(cost: CostFigures, currency: str, cured_water: float, units: Units = Units.GRAMS) -> str:
     """What a bar and the batch cost, and at how much water (a fraction of the bar) it counts as cured."""
     return (
-        f"{words.bars(cost.bars, cost.bar_grams)}, cured to {100 * cured_water:g} % water: "
+        f"{words.bars(cost.bars, cost.bar_grams, units)}, cured to {100 * cured_water:g} % water: "
         f"{words.priced(cost.per_bar, currency)} a bar, {words.priced(cost.batch, currency)} the batch."
     )
 
 
-def paste_sentence(cost: CostFigures, currency: str, pot_grams: float, cured_water: float) -> str:
+def paste_sentence(
+    cost: CostFigures, currency: str, pot_grams: float, cured_water: float, units: Units = Units.GRAMS
+) -> str:
     """How much paste a batch is, for jars and by weight, and what it costs; the cost per kilo of a bar is told of it dried."""
     by_jar = words.priced(1000.0 * cost.batch / pot_grams, currency)
     return (
-        f"{pot_grams:.0f} g of paste for jars, filled by weight: {by_jar} a kilo as it is, {words.priced(cost.batch, currency)} "
-        f"the batch. Per kg above is reckoned at {100 * cured_water:g} % water."
+        f"{rough(units).told(pot_grams, words.GLUE)} of paste for jars, filled by weight: {by_jar} a kilo as it is, "
+        f"{words.priced(cost.batch, currency)} the batch. Per kg above is reckoned at {100 * cured_water:g} % water."
     )
 
 
 def fats(story: Blend) -> Iterator[Part]:
     """The fats of the blend and their total."""
-    decimals = places(line.to_weigh for line in story.fats)
+    recipe = story.recipe
+    decimals = decimals_of(recipe.units, places(line.to_weigh for line in story.fats), recipe.fat_step)
+    weights = Weights(recipe.units, decimals)
     total = sum(line.to_weigh for line in story.fats)
-    yield Heading("Fats", f"grams to weigh{words.to_a_step(story.step_grams)}")
+    yield Heading("Fats", f"{weights.head} to weigh{words.to_a_step(story.step_grams, story.recipe.units)}")
     rows = [
-        (_named(line), line.kind, f"{line.share:.1f} %", words.grams(line.to_weigh, decimals), words.money(line.cost))
+        (
+            _named(line),
+            line.kind,
+            f"{line.share:.1f} %",
+            weights.figure(line.to_weigh, words.GLUE),
+            words.money(line.cost),
+        )
         for line in story.fats
     ]
     money = words.money(sum(line.cost for line in story.fats))
-    rows.append(("all fats", "", "100.0 %", words.grams(total, decimals), money))
+    rows.append(("all fats", "", "100.0 %", weights.figure(total, words.GLUE), money))
     columns = (
         *(Column("fat", wraps=True), Column("kind"), Column("share", "right")),
-        *(Column("grams", "right"), Column(story.currency or words.MONEY, "right")),
+        *(Column(weights.head, "right"), Column(story.currency or words.MONEY, "right")),
     )
     yield Table(columns, rows, last_is_total=True)
 

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from optimiser.measures.differences import EVEN
 from optimiser.measures.measures import measures
 from optimiser.recipe import cautions
-from optimiser.recipe.balance import jug_places, places
+from optimiser.recipe.balance import places
+from optimiser.recipe.weights import Weights, decimals_of, of_jug
 from optimiser.report import words
 from optimiser.report.terminal import blend as text_blend
 from optimiser.report.terminal import lye as text_lye
@@ -19,7 +20,7 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choice, Choices
-    from optimiser.answers.results import MeasureLine
+    from optimiser.answers.results import Blend, MeasureLine
 
 MORE, LESS = ("\u2191", "\u2193"), ("^", "v")  # where a figure differs from that of the first; the second pair in ASCII
 POINT = 1.0  # % of the fats: a share that differs by less is not marked
@@ -46,7 +47,7 @@ def parts(story: Choices, paper: Paper, *, full: bool = False, saved: str = "") 
     for place, choice in enumerate(story.choices, start=1):
         yield Line(f"{place}  {choice.says}", hang=3, style="bold")
         for rule in story.own_aside(choice):
-            yield Line(f"   stood aside: {text_blend.as_it_stands(rule)}. {words.sentence(rule.why)}", hang=3)
+            yield Line(f"   stood aside: {words.as_it_stands(rule)}. {words.sentence(rule.why)}", hang=3)
         for broken in choice.broken:
             yield Line(f"   as rounded for the balance it no longer holds: {broken}", hang=3, style="bold yellow")
     yield Gap()
@@ -149,28 +150,34 @@ def weights(story: Choices, *, full: bool) -> Iterator[Part]:
     recipes = [blend.recipe for blend in blends]
     rows: list[tuple[str, ...]] = []
     if full:
-        decimals = places(line.to_weigh for blend in blends for line in blend.fats)
+        of_fats = max((weights_of_fats(blend) for blend in blends), key=lambda one: one.decimals)
         weighed = [{line.fat: line.to_weigh for line in blend.fats} for blend in blends]
-        rows += rows_of(weighed, decimals)
-    jug = max(jug_places(recipe) for recipe in recipes)
+        rows += rows_of(weighed, of_fats)
+    jug = max((of_jug(recipe) for recipe in recipes), key=lambda one: one.decimals)
     for name, grams in (
         ("sodium hydroxide", [recipe.sodium_hydroxide for recipe in recipes]),
         ("potassium hydroxide", [recipe.potassium_hydroxide for recipe in recipes]),
     ):
         if any(grams):
-            rows.append((name, *(words.alkali_grams(one, jug) if one else words.NOTHING for one in grams)))
-    rows.append(("water", *(words.grams(recipe.water, jug) for recipe in recipes)))
+            rows.append((name, *(jug.alkali(one) if one else words.NOTHING for one in grams)))
+    rows.append(("water", *(jug.figure(recipe.water) for recipe in recipes)))
     extras = [{item.name: grams for item, grams in recipe.additives} for recipe in recipes]
     rows += rows_of(extras, jug)
-    yield Heading(f"{'Fats, alkali' if full else 'Alkali'} and water", "grams to weigh")
+    yield Heading(f"{'Fats, alkali' if full else 'Alkali'} and water", f"{jug.head} to weigh")
     yield Table(columns(story), rows)
     yield Gap()
 
 
-def rows_of(weights_by_name: Sequence[Mapping[str, float]], decimals: int) -> Iterator[tuple[str, ...]]:
-    """A row for each name that any blend has, with its grams in each."""
+def weights_of_fats(blend: Blend) -> Weights:
+    """How the fats of one blend are told."""
+    units, step = blend.recipe.units, blend.recipe.fat_step
+    return Weights(units, decimals_of(units, places(line.to_weigh for line in blend.fats), step))
+
+
+def rows_of(weights_by_name: Sequence[Mapping[str, float]], told_as: Weights) -> Iterator[tuple[str, ...]]:
+    """A row for each name that any blend has, with its weight in each."""
     for name in dict.fromkeys(name for one in weights_by_name for name in one):
-        told = (words.grams(one[name], decimals) if name in one else words.NOTHING for one in weights_by_name)
+        told = (told_as.figure(one[name]) if name in one else words.NOTHING for one in weights_by_name)
         yield (name, *told)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from optimiser.recipe import cautions
-from optimiser.recipe.balance import jug_places
+from optimiser.recipe.weights import of_jug
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
 
@@ -71,7 +71,9 @@ def block(
         full: what the worst case counts too.
     """
     title = title_of(recipe)
-    yield Heading(title, f"grams to weigh{words.to_a_step(recipe.alkali_step)}{finer(recipe)}")
+    yield Heading(
+        title, f"{of_jug(recipe).head} to weigh{words.to_a_step(recipe.alkali_step, recipe.units)}{finer(recipe)}"
+    )
     yield Table(
         (Column(), Column(justify="right"), Column(wraps=True)),
         list(_weights(recipe, judged, costs or {})),
@@ -102,26 +104,27 @@ def title_of(recipe: Recipe) -> str:
 
 
 def _weights(recipe: Recipe, judged: Judgement, costs: Mapping[str, str]) -> Iterator[tuple[str, str, str]]:
-    decimals = jug_places(recipe)
+    weights = of_jug(recipe)
+    exact = weights._replace(decimals=max(1, weights.decimals))
     alkalis = (
         ("sodium hydroxide", recipe.sodium_hydroxide, recipe.sodium_purity, recipe.sodium_purest),
         ("potassium hydroxide", recipe.potassium_hydroxide, recipe.potassium_purity, recipe.potassium_purest),
     )
     for name, grams, purity, purest in alkalis:
         if grams > 0:
-            pure = words.alkali_grams(grams * purity, max(1, decimals))
-            note = f"{100 * purity:g} % pure; {pure} g as 100 %" if purity < 1 else "taken as 100 % pure"
+            pure = exact.alkali_told(grams * purity, words.GLUE)
+            note = f"{100 * purity:g} % pure; {pure} as 100 %" if purity < 1 else "taken as 100 % pure"
             note += f"; may be up to {100 * purest:.4g} %" if purest > purity else ""
-            yield name, words.alkali_grams(grams, decimals), note
+            yield name, weights.alkali(grams, words.GLUE), note
     if recipe.water > 0 or not recipe.liquids:
-        yield "water", words.grams(recipe.water, decimals), ""
+        yield "water", weights.figure(recipe.water, words.GLUE), ""
     for item, grams in recipe.liquids:
         share = f"{100.0 * grams / recipe.jug:.0f} % of what stands for the water"
-        yield item.name, words.grams(grams, decimals), ", ".join(filter(None, (share, costs.get(item.name, ""))))
+        yield item.name, weights.figure(grams, words.GLUE), ", ".join(filter(None, (share, costs.get(item.name, ""))))
     for item, grams in recipe.solids:
         share = f"{100.0 * grams / recipe.fat_grams:.1f} % of the fats"
-        yield item.name, words.grams(grams, decimals), ", ".join(filter(None, (share, costs.get(item.name, ""))))
-    yield "all in the pot", words.grams(judged.batter_grams, decimals), "fats included"
+        yield item.name, weights.figure(grams, words.GLUE), ", ".join(filter(None, (share, costs.get(item.name, ""))))
+    yield "all in the pot", weights.figure(judged.batter_grams, words.GLUE), "fats included"
 
 
 def lye_sentence(judged: Judgement, *, say_heat: bool = True) -> str:

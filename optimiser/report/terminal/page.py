@@ -11,6 +11,7 @@ import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from optimiser.report.degrees import in_both_degrees
 from optimiser.report.terminal.gauges import BOX, PLAIN, Marks
 from optimiser.report.words import GLUE, glued
 from optimiser.text.signs import PICTURE, visible
@@ -55,6 +56,7 @@ class Paper(NamedTuple):
     width: int = 80
     colour: bool = False
     ascii: bool = False
+    fahrenheit: bool = False  # temperatures in both degrees
 
     @property
     def columns(self) -> int:
@@ -76,8 +78,8 @@ class Paper(NamedTuple):
 
         What is quoted from a file or is to be copied goes by `say`: there the letters stand as they are written.
         """
-        said = self.say(text)
-        return said if self.ascii else said.replace("degC", "\u00b0C")
+        said = self.say(in_both_degrees(text) if self.fahrenheit else text)
+        return said if self.ascii else said.replace("degC", "\u00b0C").replace("degF", "\u00b0F")
 
     def say(self, text: str) -> str:
         """Text as this paper can carry it: nothing passes that acts on a terminal or hides; glue stays until printed."""

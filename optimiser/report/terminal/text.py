@@ -12,6 +12,8 @@ from optimiser.report.terminal.page import Paper, printed
 
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choices
+    from optimiser.answers.compare import Compared
+    from optimiser.answers.resize import ResizedRecipe
     from optimiser.answers.results import Blend, NoBlend, Reach, WeighedRecipe
 
 
@@ -31,7 +33,7 @@ def blend(  # noqa: PLR0913  # one argument per way in which a page may be set
     """
     from optimiser.report.terminal import blend as text_blend
 
-    paper = Paper(width, colour, ascii)
+    paper = Paper(width, colour, ascii, fahrenheit=not story.recipe.units.is_metric)
     return printed(paper, text_blend.parts(story, paper, steps=steps, full=full, saved=saved))
 
 
@@ -62,8 +64,39 @@ def weighed(
     """What a recipe in hand is, and whether it meets the goals it was held against."""
     from optimiser.report.terminal import weigh as text_weigh
 
-    paper = Paper(width, colour, ascii)
+    paper = Paper(width, colour, ascii, fahrenheit=not story.recipe.units.is_metric)
     return printed(paper, text_weigh.parts(story, paper, steps=steps, full=full))
+
+
+def resized(  # noqa: PLR0913  # one argument per way in which a page may be set
+    story: ResizedRecipe,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    steps: bool = False,
+    full: bool = False,
+    saved: str = "",
+) -> str:
+    """A recipe for another batch: what it was brought to, and then all that is said of a recipe in hand."""
+    from optimiser.report.terminal import resize as text_resize
+
+    paper = Paper(width, colour, ascii, fahrenheit=not story.story.recipe.units.is_metric)
+    return printed(paper, text_resize.parts(story, paper, steps=steps, full=full, saved=saved))
+
+
+def compared(
+    story: Compared,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+) -> str:
+    """Two to five bars side by side."""
+    from optimiser.report.terminal import compare as text_compare
+
+    paper = Paper(width, colour, ascii, fahrenheit=not story.units.is_metric)
+    return printed(paper, text_compare.parts(story, paper))
 
 
 def reach(

@@ -1,0 +1,43 @@
+"""What the commands on recipes in hand take: the judge, another size, and several side by side."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+
+def add_weigh(parser: argparse.ArgumentParser) -> None:
+    """What `weigh` takes beside the options of every answer."""
+    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
+    parser.add_argument("--steps", action="store_true", help="tell the making steps too")
+    parser.add_argument("--against", metavar="GOALS", type=Path, help="judge it against a goal file")
+    parser.add_argument("--shelf", metavar="PATH", type=Path, help="a shelf for prices, lots and purities")
+    add_units(parser)
+
+
+def add_resize(parser: argparse.ArgumentParser) -> None:
+    """What `resize` takes beside the options of every answer."""
+    parser.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
+    parser.add_argument(
+        "--to",
+        metavar="BATCH",
+        required=True,
+        help="as in '24 bars of 110 g', '2.5 kg fats', '4 kg batter', 'mould 30 x 9 x 7 cm'",
+    )
+    parser.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
+    parser.add_argument("--force", action="store_true", help="let --save write over a file")
+    parser.add_argument("--steps", action="store_true", help="tell the making steps too")
+    parser.add_argument("--shelf", metavar="PATH", type=Path, help="a shelf for prices, lots and purities")
+    add_units(parser)
+
+
+def add_compare(parser: argparse.ArgumentParser) -> None:
+    """What `compare` takes beside the options of every answer."""
+    parser.add_argument("files", metavar="FILE", nargs="+", type=Path, help="two to five recipes or goal files (YAML)")
+    parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the files' own")
+    add_units(parser)
+
+
+def add_units(parser: argparse.ArgumentParser) -> None:
+    """What weights are told in."""
+    parser.add_argument("--units", metavar="UNIT", help="tell weights in g, kg, oz, lb or 'lb oz'; data stay in grams")

@@ -1,0 +1,52 @@
+"""The size of a batch, as it is typed, as a batch; and the faults of one that is none."""
+
+from __future__ import annotations
+
+from optimiser.files.batch import MOST_BARS, MOST_BATTER, MOST_CURED, mass_within
+from optimiser.files.moulds import cavities_in, cavity_in_ml, headroom_of, length_in_cm
+from optimiser.problem.batch import MOST_FATS, Batch, Mould
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.quantities import Misread, read_count
+from optimiser.text.sizes import Size, read_size
+
+
+def batch_of(text: str) -> Batch:
+    """What a text asks to be made: "24 bars of 110 g", "2.5 kg fats", "4 kg batter", "mould 30 x 9 x 7 cm".
+
+    Raises:
+        BadInput: it says no size, not all of it, or one that nobody makes.
+    """
+    try:
+        return _batch(read_size(text))
+    except Misread as fault:
+        raise BadInput([Diagnostic(fault.code, f"--to: {fault.message}", fault.help)]) from None
+
+
+def _batch(size: Size) -> Batch:
+    nothing = Batch(fats_kg=None)
+    if size.by == "bars":
+        count, each = size.figures
+        bars = read_count(count, "the number of bars")
+        if not 0 < bars <= MOST_BARS:
+            raise Misread(Code.OUT_OF_RANGE, f"{bars} bars cannot be made", "write a number from 1")
+        return nothing._replace(bars=bars, cured_weight_kg=mass_within(each, "a cured bar", MOST_CURED))
+    if size.by == "fats":
+        return nothing._replace(fats_kg=mass_within(size.figures[0], "fats", MOST_FATS))
+    if size.by == "batter":
+        return nothing._replace(batter_kg=mass_within(size.figures[0], "batter", MOST_BATTER))
+    return nothing._replace(mould=_mould(size))
+
+
+def _mould(size: Size) -> Mould:
+    if size.by == "cavities":
+        mould = Mould(cavities=cavities_in(size.figures[0]), each_ml=cavity_in_ml(size.figures[1]))
+    elif size.by == "round":
+        mould = Mould(
+            diameter_cm=length_in_cm(size.figures[0], "diameter"), depth_cm=length_in_cm(size.figures[1], "depth")
+        )
+    else:
+        names = ("length", "width", "depth")
+        length, width, depth = (length_in_cm(told, name) for told, name in zip(size.figures, names, strict=True))
+        mould = Mould(length, width, depth)
+    return mould._replace(headroom=headroom_of(size.headroom, mould.depth_cm)) if size.headroom else mould

@@ -1,0 +1,91 @@
+"""How much a batch is: grams of fats, of batter or of cured bars, litres in the mould; and a recipe brought to a size."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+
+from optimiser.materials.batter import ADDITIVE_VOLUME, POTASSIUM_VOLUME, SODIUM_VOLUME, WATER_VOLUME
+from optimiser.problem.batch import Batch
+from optimiser.problem.recipe import RecipeSheet, Weighed
+from optimiser.recipe.balance import steps, written_whole
+from optimiser.recipe.evaluation import Recipe, batter_grams, cured_grams, total_water
+
+ROUNDS = 30
+CLOSE = 1e-9  # relative: nearer than any balance
+
+
+def litres(recipe: Recipe) -> float:
+    """The room that the fresh batter takes up, in litres: the sum of its parts (see `materials.batter`)."""
+    fats = math.fsum(grams / fat.density for fat, grams in recipe.fats)
+    alkali = SODIUM_VOLUME * recipe.sodium_hydroxide * recipe.sodium_purity
+    alkali += POTASSIUM_VOLUME * recipe.potassium_hydroxide * recipe.potassium_purity
+    solids = math.fsum(
+        grams * (1.0 - item.water_fraction if item.is_liquid else 1.0) for item, grams in recipe.additives
+    )
+    return (fats + alkali + WATER_VOLUME * total_water(recipe) + ADDITIVE_VOLUME * solids) / 1000.0
+
+
+def pure_alkali(recipe: Recipe) -> float:
+    """Grams of alkali without its impurities."""
+    return recipe.sodium_hydroxide * recipe.sodium_purity + recipe.potassium_hydroxide * recipe.potassium_purity
+
+
+def compared(recipe: Recipe, batch: Batch) -> tuple[float, float]:
+    """How large a recipe is, and how large the batch is to be, in the unit that tells the batch: kg or litres."""
+    if batch.fats_kg is not None:
+        return recipe.fat_grams / 1000.0, batch.fats_kg
+    if batch.mould is not None:
+        return litres(recipe), batch.mould.litres
+    if batch.batter_kg is not None:
+        return batter_grams(recipe) / 1000.0, batch.batter_kg
+    return cured_grams(recipe, pure_alkali(recipe)) / 1000.0, (batch.bars or 1) * batch.cured_weight_kg
+
+
+def sized(sheet: RecipeSheet, whole: Callable[[RecipeSheet], Recipe]) -> RecipeSheet:
+    """A recipe whose fats are told in per cent, in the grams of its batch, on the steps of a balance.
+
+    What is told in grams of the batch (an additive, a liquid, water) stays, so its size is found step by step.
+
+    Args:
+        sheet: the recipe, its fats in grams for a kilo of them.
+        whole: makes a recipe whole, its alkali and water worked out.
+    """
+    batch = (sheet.to_make or Batch())._replace(units=sheet.units)
+    told = sheet._replace(to_make=None)
+    factor = 1.0
+    for _ in range(ROUNDS):
+        made, wanted = compared(whole(with_fats(told, factor)), batch)
+        if abs(made - wanted) <= CLOSE * wanted:
+            break
+        factor *= wanted / made
+    return on_steps(with_fats(told, factor), batch)
+
+
+def with_fats(sheet: RecipeSheet, factor: float) -> RecipeSheet:
+    """So many times the fats, and what is told by them."""
+    return sheet._replace(
+        fats=tuple(item._replace(grams=item.grams * factor) for item in sheet.fats),
+        additives=tuple(
+            item._replace(grams=item.grams * factor) if item.by_share else item for item in sheet.additives
+        ),
+    )
+
+
+def on_steps(sheet: RecipeSheet, batch: Batch | None = None) -> RecipeSheet:
+    """The fats rounded for the balance, so that their sum is the rounded sum."""
+    step, _ = steps(batch or Batch(), math.fsum(item.grams for item in sheet.fats))
+    return sheet._replace(fats=rounded(sheet.fats, step))
+
+
+def rounded(fats: Sequence[Weighed], step: float) -> tuple[Weighed, ...]:
+    """Grams to a step, largest remainders first; none that is there becomes nothing."""
+    exact = [item.grams / step for item in fats]
+    counts = [math.floor(value + 1e-9) for value in exact]
+    missing = round(math.fsum(exact)) - sum(counts)
+    order = sorted(range(len(fats)), key=lambda place: counts[place] - exact[place])
+    for place in order[: max(0, missing)]:
+        counts[place] += 1
+    return tuple(
+        item._replace(grams=written_whole(max(count, 1) * step)) for item, count in zip(fats, counts, strict=True)
+    )
