@@ -1,0 +1,104 @@
+"""A cost curve as values: what it is of, its points, where blends end and why; and the grid of two limits."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from optimiser.measures.sides import Side
+from optimiser.problem.wishes import Said, WishId
+from optimiser.text.diagnostics import Diagnostic
+
+
+class CurvePoint(NamedTuple):
+    """One limit of a curve, and the cheapest blend at it.
+
+    `fats` are names and shares (%), the largest first. At a breakpoint `comes_in` and `goes` are the fats that the blend
+    gains and loses as the limit gets harder, `binds` and `frees` the wishes that come to stand at their limits or no longer
+    do, `gives_way` the rules and preferences that are not kept in full from here on, `kept_again` those that are again.
+    `each_more` is what one unit harder costs per kilo just beyond; None at the hard end and where the curve is laid. `poured` is the cost
+    per kilo of what `blend` would answer where it leaves pinches out; None where that is the same.
+    `exact`: it is the cost of the cheapest blend, proved; else it lies on a line between two answers.
+    """
+
+    limit: float
+    cost_per_kg: float
+    breakpoint: bool
+    exact: bool
+    fats: tuple[tuple[str, float], ...]
+    each_more: float | None = None
+    comes_in: tuple[str, ...] = ()
+    goes: tuple[str, ...] = ()
+    binds: tuple[Said, ...] = ()
+    frees: tuple[Said, ...] = ()
+    gives_way: tuple[Said, ...] = ()
+    kept_again: tuple[Said, ...] = ()
+    poured: float | None = None
+
+
+class CurveEnd(NamedTuple):
+    """Where a curve ends, at the hard end: why "asked" for, at the end of its "scale", or since there is no "blend".
+
+    `against` are the wishes with which a harder limit cannot be, where there is no blend; empty where that is not known.
+    """
+
+    limit: float
+    why: str
+    against: tuple[Said, ...] = ()
+
+
+class Curve(NamedTuple):
+    """What the limit on one figure costs, from `points[0]` to the last, limits rising.
+
+    `says` is what the limit is on; `unit` of it. `now` is the limit in the file, with its cost; None where there is none.
+    `free` is the limit up to which it costs nothing more, where the curve shows it. `drawn` are many (limit, cost) for
+    charts. `exact`: every cost of it is that of the cheapest blend. `is_counted`: fats are counted, and each choice of them is
+    followed exactly, while which is best was asked at some limits alone. `solves`: linear programmes solved on the way.
+    `ends` are the hard ends: one, or two where the limit is an exact figure.
+    """
+
+    title: str
+    currency: str
+    goal_file: str
+    shelf_title: str
+    of: WishId
+    says: str
+    unit: str
+    side: Side
+    points: tuple[CurvePoint, ...]
+    drawn: tuple[tuple[float, float], ...]
+    ends: tuple[CurveEnd, ...]
+    free: float | None
+    now: float | None
+    exact: bool
+    is_counted: bool
+    solves: int
+    cautions: tuple[str, ...] = ()
+    warnings: tuple[Diagnostic, ...] = ()
+    shelf_file: str = ""
+
+
+class GridAxis(NamedTuple):
+    """One of two limits of a grid: what it is on, and the limits that were asked."""
+
+    of: WishId
+    says: str
+    unit: str
+    side: Side
+    limits: tuple[float, ...]
+
+
+class CurveGrid(NamedTuple):
+    """What two limits cost together: the cheapest blend's cost at each pair, None where there is no blend.
+
+    `costs[i][j]` is at `axes[0].limits[i]` and `axes[1].limits[j]`. Between the pairs nothing is claimed.
+    """
+
+    title: str
+    currency: str
+    goal_file: str
+    shelf_title: str
+    axes: tuple[GridAxis, GridAxis]
+    costs: tuple[tuple[float | None, ...], ...]
+    cautions: tuple[str, ...] = ()
+    warnings: tuple[Diagnostic, ...] = ()
+    shelf_file: str = ""
