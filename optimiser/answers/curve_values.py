@@ -36,24 +36,40 @@ class CurvePoint(NamedTuple):
 
 
 class CurveEnd(NamedTuple):
-    """Where a curve ends, at the hard end: why "asked" for, at the end of its "scale", or since there is no "blend".
+    """Where a curve ends, at a hard end, and why.
 
-    `against` are the wishes with which a harder limit cannot be, where there is no blend; empty where that is not known.
+    "asked": there it was asked to; "scale": no more of it can be asked; "blend": with more there is none; "unknown": of a soap
+    with more nobody could say whether it meets the other goals; "rules": with more, rules of the house, or of whom the bar is
+    for, give way (`gives_way`), and with that there are blends up to `onward`.
+
+    `against` are the wishes with which a harder limit (than `onward`, where there is one) cannot be; empty where that is not
+    known, or more may be asked.
     """
 
     limit: float
     why: str
     against: tuple[Said, ...] = ()
+    gives_way: tuple[Said, ...] = ()
+    onward: float | None = None
+
+
+class Drawn(NamedTuple):
+    """A place that the line of a chart goes through; `is_laid`: from here on it is laid between answers."""
+
+    limit: float
+    cost: float
+    is_laid: bool
 
 
 class Curve(NamedTuple):
     """What the limit on one figure costs, from `points[0]` to the last, limits rising.
 
     `says` is what the limit is on; `unit` of it. `now` is the limit in the file, with its cost; None where there is none.
-    `free` is the limit up to which it costs nothing more, where the curve shows it. `drawn` are many (limit, cost) for
+    `free` is the limit up to which it costs nothing more, where the curve shows it. `drawn` are many places for
     charts. `exact`: every cost of it is that of the cheapest blend. `is_counted`: fats are counted, and each choice of them is
     followed exactly, while which is best was asked at some limits alone. `solves`: linear programmes solved on the way.
-    `ends` are the hard ends: one, or two where the limit is an exact figure.
+    `ends` are the hard ends: one, or two where the limit is an exact figure. `gives_way` are the rules and preferences that are
+    not kept in full from its easy end on.
     """
 
     title: str
@@ -65,7 +81,7 @@ class Curve(NamedTuple):
     unit: str
     side: Side
     points: tuple[CurvePoint, ...]
-    drawn: tuple[tuple[float, float], ...]
+    drawn: tuple[Drawn, ...]
     ends: tuple[CurveEnd, ...]
     free: float | None
     now: float | None
@@ -75,6 +91,7 @@ class Curve(NamedTuple):
     cautions: tuple[str, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
     shelf_file: str = ""
+    gives_way: tuple[Said, ...] = ()
 
 
 class GridAxis(NamedTuple):
@@ -90,7 +107,8 @@ class GridAxis(NamedTuple):
 class CurveGrid(NamedTuple):
     """What two limits cost together: the cheapest blend's cost at each pair, None where there is no blend.
 
-    `costs[i][j]` is at `axes[0].limits[i]` and `axes[1].limits[j]`. Between the pairs nothing is claimed.
+    `costs[i][j]` is at `axes[0].limits[i]` and `axes[1].limits[j]`, and `as_written[i][j]` whether no rule of the house gives way
+    there. Between the pairs nothing is claimed.
     """
 
     title: str
@@ -99,6 +117,7 @@ class CurveGrid(NamedTuple):
     shelf_title: str
     axes: tuple[GridAxis, GridAxis]
     costs: tuple[tuple[float | None, ...], ...]
+    as_written: tuple[tuple[bool, ...], ...]
     cautions: tuple[str, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
     shelf_file: str = ""

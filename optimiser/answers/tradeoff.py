@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache
 from itertools import pairwise
 from typing import NamedTuple
@@ -11,7 +11,7 @@ from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.curve import Walk, Walked
 from optimiser.analysis.stretches import AS_WRITTEN, Stretch
 from optimiser.answers.blend import why_not
-from optimiser.answers.curve_values import Curve, CurveEnd, CurvePoint
+from optimiser.answers.curve_values import Curve, CurveEnd, CurvePoint, Drawn
 from optimiser.answers.moved_question import MovedQuestion, directions
 from optimiser.answers.results import NoBlend
 from optimiser.maths.arrays import Vector
@@ -32,9 +32,10 @@ from optimiser.text.diagnostics import BadInput, Diagnostic
 
 DUST = 1e-7  # of the fats: a solver's nothing
 HAIR = 1e-9  # of money: costs that are one
-DRAWN = 160  # limits at which a curve is drawn
+PARTS = 160  # limits at which a curve is drawn
 MARKS = 12  # round limits that are told beside the breakpoints, at the most
-BEYOND = 1e-3  # of a range: how far past the end it is asked why there is no blend
+BEYOND = (1e-3, 2e-2)  # of a limit: how far past the end it is asked why there is no blend
+FURTHER = 1e-4  # of a limit: how far past the end it is asked whether there is more after all
 CLASH_WORK = 1e6
 SHORT = 1e-6  # of a range: an end is there
 
@@ -72,20 +73,20 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
     ends: list[CurveEnd] = []
     with about(lambda: f"walking along the curve: {sum(len(one.stretches) for one in walked)} stretches"):
         for up in directions(limit.side):
-            start, stop = start_of(limit.side, up, span, held, anchor), span.high if up > 0 else span.low
-            found = one_way(moved, start, stop, up)
+            start = start_of(limit.side, up, span, held, anchor)
+            found = one_way(moved, start, span, up)
             if found is not None and not found[0].stretches and limit.side != Side.EXACTLY:
-                found = one_way(moved, loose, stop, up)  # it costs nothing as far as there is a blend
+                found = one_way(moved, loose, span, up)  # it costs nothing as far as there is a blend
             if found is None:
                 return no_blend_at(question, moved, start)
             walked.append(found[0])
-            named = span.high_named if up > 0 else span.low_named
-            ends.append(end_of(moved, found[1], stop, up, named=named))
+            ends.append(found[1])
     stretches = tuple(stretch for one in walked for stretch in one.stretches)
     if not stretches:
         message = f"the other goals leave {limit.said.subject} at one figure alone, about {anchor:.4g}"
         raise BadInput([Diagnostic(Code.USAGE, message, "ask for another figure, or let the others go a little")])
     up = directions(limit.side)[-1]
+    easiest = stretches[0 if up > 0 else -1].state
     told = told_points(moved, stretches, up, held)
     return Curve(
         title=question.goals.title,
@@ -104,9 +105,10 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
         exact=all(one.exact for one in stretches),
         is_counted=bool(question.goals.fat_count),
         solves=sum(one.solves for one in walked),
-        cautions=handling.in_brief(),
+        cautions=handling.without_recipe(),
         warnings=question.warnings,
         shelf_file=question.shelf.path,
+        gives_way=(*easiest.gave_way, *easiest.short) if limit.side != Side.EXACTLY else (),
     )
 
 
@@ -121,15 +123,47 @@ def start_of(side: Side, up: int, span: Span, held: Limit | None, anchor: float)
     return min(max(easiest, span.low), span.high)
 
 
-def one_way(moved: MovedQuestion, start: float, stop: float, up: int) -> tuple[Walked, float] | None:
-    """The walk from a limit to a harder one, and the hardest that it reached; None where no blend has the first."""
-    stop = moved.last_that_may_be_asked(start, stop)
-    hardest = moved.hardest(moved.bare_at(start), up)
+class Way(NamedTuple):
+    """One way of a limit from `start`: to `asked`, or no further than there are blends (`hardest`).
+
+    `written` is how hard it can be before rules of the house, or of whom the bar is for, give way.
+    """
+
+    start: float
+    asked: float
+    hardest: float
+    written: float
+    up: int
+    named: bool
+
+    def is_short_of(self, limit: float, other: float) -> bool:
+        """Whether a limit is easier than another by more than a hair."""
+        return self.up * (other - limit) > SHORT * max(1.0, abs(other))
+
+    @property
+    def stops_at_rules(self) -> bool:
+        """Whether it ends where rules give way: it is not asked further, and there is a curve up to there."""
+        return not self.named and self.is_short_of(self.start, self.written) and self.is_short_of(self.written, self.hardest)
+
+    @property
+    def end(self) -> float:
+        """Where to walk to."""
+        if self.stops_at_rules:
+            return self.written
+        return self.asked if self.up * (self.hardest - self.asked) >= 0.0 else self.hardest
+
+
+def one_way(moved: MovedQuestion, start: float, span: Span, up: int) -> tuple[Walked, CurveEnd] | None:
+    """The walk from a limit to harder ones, and its end; None where no blend has the first."""
+    asked, named = (span.high, span.high_named) if up > 0 else (span.low, span.low_named)
+    known = moved.last_that_may_be_asked(start, asked)
+    hardest = hardest_of(moved, moved.bare_at, start, known, up)
     if hardest is None or up * (hardest - start) < -SHORT * max(1.0, abs(start)):
         return None
-    end = stop if up * (hardest - stop) >= 0.0 else hardest
-    if up * (end - start) <= SHORT * max(1.0, abs(start)):
-        return Walked((), 0), end
+    written = hardest_of(moved, moved.programme_at, start, known, up)
+    way = Way(start, known, hardest, start if written is None else written, up, named)
+    if not way.is_short_of(start, way.end):
+        return Walked((), 0), end_of(moved, way, start, asked)
     programmes: dict[float, Programme] = {}
 
     def held_at(value: float) -> Programme:
@@ -137,7 +171,7 @@ def one_way(moved: MovedQuestion, start: float, stop: float, up: int) -> tuple[W
             programmes[value] = holding_preferences(moved.programme_at(value))
         return programmes[value]
 
-    families: Sequence[Moving] = moving(held_at, min(start, end), max(start, end), moved.kinks())
+    families: Sequence[Moving] = moving(held_at, min(start, way.end), max(start, way.end), moved.kinks())
     walk = Walk(
         families=families,
         up=up,
@@ -146,30 +180,61 @@ def one_way(moved: MovedQuestion, start: float, stop: float, up: int) -> tuple[W
         work=Work(),
         follows=moved.is_plain(start),
     )
-    found = walk.along(start, end)
+    found = walk.along(start, way.end)
     if not found.stretches:
         return None
-    return found, found.stretches[-1].high if up > 0 else found.stretches[0].low
+    reached = found.stretches[-1].high if up > 0 else found.stretches[0].low
+    return found, end_of(moved, way, reached, asked)
 
 
-def end_of(moved: MovedQuestion, reached: float, stop: float, up: int, *, named: bool) -> CurveEnd:
-    """Why a curve ends where it does at its hard end."""
-    if up * (stop - reached) <= SHORT * max(1.0, abs(stop)):
-        return CurveEnd(stop, "asked" if named else "scale")
-    return CurveEnd(reached, "blend", against(moved, reached, up))
+def hardest_of(
+    moved: MovedQuestion, rows: Callable[[float], Programme], start: float, stop: float, up: int
+) -> float | None:
+    """How hard the limit can be on the way to another; what it asks for may let more of itself in, as a lever's next piece.
+
+    Args:
+        moved: the question.
+        rows: the programme at a limit: as written, or without all that gives way.
+        start: from where.
+        stop: to where.
+        up: which way it gets harder.
+    """
+    hardest = moved.hardest(rows(start), up)
+    while hardest is not None and up * (stop - hardest) > 0.0:
+        beyond = hardest + up * FURTHER * max(1.0, abs(hardest))
+        further = moved.hardest(rows(beyond), up) if up * (stop - beyond) > 0.0 else None
+        if further is None or up * (further - beyond) <= 0.0:
+            break
+        hardest = further
+    return hardest
+
+
+def end_of(moved: MovedQuestion, way: Way, reached: float, asked: float) -> CurveEnd:
+    """Why a curve ends where it does at its hard end; `asked` is how far it was asked, whatever is known there."""
+    if not way.is_short_of(reached, asked):
+        return CurveEnd(asked, "asked" if way.named else "scale")
+    if way.stops_at_rules and not way.is_short_of(reached, way.written):
+        beyond = moved.laid_at(reached + way.up * FURTHER * max(1.0, abs(reached)))
+        onward = way.hardest if way.is_short_of(way.hardest, way.asked) else way.asked
+        stands = against(moved, onward, way.up) if onward == way.hardest else ()
+        return CurveEnd(reached, "rules", stands, () if beyond is None else beyond.state.gave_way, onward)
+    if not way.is_short_of(reached, way.asked):
+        return CurveEnd(reached, "unknown")
+    return CurveEnd(reached, "blend", against(moved, reached, way.up))
 
 
 def against(moved: MovedQuestion, reached: float, up: int) -> tuple[Said, ...]:
     """The wishes that leave no blend with a harder limit: the fewest that were found."""
-    beyond = reached + up * BEYOND * max(1.0, abs(reached))
-    try:
-        programme = moved.bare_at(beyond)
-        found = all_clashes(programme, work=Work(CLASH_WORK))
-    except (BadInput, SolverFault):
-        return ()
-    clashes = [clash.members for clash in found.clashes if moved.wish in clash.members]
-    fewest = min(clashes, key=len, default=())
-    return tuple(programme.row_of(member).said for member in fewest if member != moved.wish)
+    for part in BEYOND:
+        try:
+            programme = moved.bare_at(reached + up * part * max(1.0, abs(reached)))
+            found = all_clashes(programme, work=Work(CLASH_WORK))
+        except (BadInput, SolverFault):
+            return ()
+        clashes = [clash.members for clash in found.clashes if moved.wish in clash.members]
+        if clashes:
+            return tuple(programme.row_of(member).said for member in min(clashes, key=len) if member != moved.wish)
+    return ()
 
 
 def no_blend_at(question: Question, moved: MovedQuestion, value: float) -> NoBlend:
@@ -210,7 +275,7 @@ def told_points(
         plain = CurvePoint(limit, cost, breakpoint=False, exact=stretch.exact, fats=fats)
         point = breaks.get(limit, plain)._replace(
             each_more=None if stretch.is_laid or limit == (high if up > 0 else low) else up * stretch.slope(limit),
-            poured=poured_at(moved, programme, stretch, limit, fats),
+            poured=None if stretch.is_laid else poured_at(moved, programme, stretch.cost(limit), limit, fats),
         )
         out.append(point)
     return tuple(out)
@@ -232,7 +297,8 @@ def breakpoints(
         if easy.is_laid and hard.is_laid and easy.state == hard.state:
             continue
         before, after = seen(programme, easy), seen(programme, hard)
-        if before == after and abs(easy.slope(limit) - hard.slope(limit)) <= HAIR * max(1.0, abs(hard.slope(limit))):
+        bends = abs(easy.slope(limit) - hard.slope(limit)) > HAIR * max(1.0, abs(hard.slope(limit)))
+        if not bends and (before.fats, before.gave) == (after.fats, after.gave):  # what binds may change hands for nothing
             continue
         others = {moved.wish}
         laid = easy.is_laid or hard.is_laid  # what binds is then known of single answers alone
@@ -277,10 +343,9 @@ def shares(programme: Programme, point: Vector) -> tuple[tuple[str, float], ...]
 
 
 def poured_at(
-    moved: MovedQuestion, programme: Programme, stretch: Stretch, limit: float, fats: Sequence[tuple[str, float]]
+    moved: MovedQuestion, programme: Programme, cost: float, limit: float, fats: Sequence[tuple[str, float]]
 ) -> float | None:
     """What `blend` answers costs where it leaves a pinch out; None where the blend holds none, or none is left out."""
-    cost = stretch.cost(limit)
     sheet = moved.sheet_at(limit)
     least = least_share(sheet)
     kinds = {fat.name: fat.kind for fat in programme.columns.fats}
@@ -314,13 +379,11 @@ def round_limits(low: float, high: float) -> Iterator[float]:
     yield from (round(place * step, 9) for place in range(first, int(high // step) + 1) if low < place * step < high)
 
 
-def drawn(stretches: Sequence[Stretch]) -> Iterator[tuple[float, float]]:
+def drawn(stretches: Sequence[Stretch]) -> Iterator[Drawn]:
     """Limits and costs close enough to draw a line by."""
     width = stretches[-1].high - stretches[0].low
     for one in stretches:
-        parts = 1 if one.is_laid else max(1, round(DRAWN * (one.high - one.low) / width))
-        for part in range(parts):
+        parts = 1 if one.is_laid else max(1, round(PARTS * (one.high - one.low) / width))
+        for part in range(parts + 1):
             limit = one.low + (one.high - one.low) * part / parts
-            yield limit, one.cost(limit)
-    last = stretches[-1]
-    yield last.high, last.cost(last.high)
+            yield Drawn(limit, one.cost(limit), one.is_laid)

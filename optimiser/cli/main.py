@@ -22,6 +22,7 @@ from optimiser.cli.commands import (
     run_new,
     run_reach,
     run_schema,
+    run_tradeoff,
     run_trial,
     run_weigh,
 )
@@ -117,6 +118,7 @@ def build_parser() -> argparse.ArgumentParser:
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
     add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
+    add_curve(command("tradeoff", run_tradeoff, "what a limit costs, over all that it could be: a curve with its breakpoints"))
     weigh = command("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost")
     weigh.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
     weigh.add_argument("--steps", action="store_true", help="tell the making steps too")
@@ -165,6 +167,20 @@ def add_goals(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("goals", metavar="GOALS", type=Path, help="the goal file (YAML)")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's")
     add_output(parser)
+
+
+def add_curve(parser: argparse.ArgumentParser) -> None:
+    """What a curve is asked of."""
+    sides = ("at_least", "at_most")
+    add_goals(parser)
+    parser.add_argument("--of", metavar="KEY", required=True, help="what the limit is on: hardness, superfat, palm oil")
+    parser.add_argument("--side", choices=sides, help="which side, where the file has none of it or both")
+    parser.add_argument("--from", dest="start", metavar="X", help="the first limit")
+    parser.add_argument("--to", dest="stop", metavar="Y", help="the last limit")
+    parser.add_argument("--and", dest="also", metavar="KEY", help="a second limit: the costs of both as a grid")
+    parser.add_argument("--and-side", dest="also_side", choices=sides, help="which side of the second")
+    parser.add_argument("--svg", metavar="FILE", type=Path, help="also write the chart (SVG)")
+    parser.add_argument("--force", action="store_true", help="let --svg write over a file")
 
 
 def add_full(parser: argparse.ArgumentParser) -> None:

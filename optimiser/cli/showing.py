@@ -80,11 +80,13 @@ def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
     from optimiser.report.terminal import text
 
     options = how(asked)
-    wanted: dict[str, Any] = {"full": asked.full} if kind in ("blend", "no_blend", "weighed", "reach") else {}
+    wanted: dict[str, Any] = {"full": asked.full} if kind in ("blend", "no_blend", "weighed", "reach", "curve") else {}
     if getattr(asked, "steps", False) and kind in ("blend", "weighed"):
         wanted["steps"] = True
     if kind == "blend" and asked.save is not None:
         wanted["saved"] = str(asked.save)
+    if kind == "curve" and asked.svg is not None:
+        wanted["saved"] = str(asked.svg)
     words: str = getattr(text, kind)(
         story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted
     )

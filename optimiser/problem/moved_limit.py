@@ -71,3 +71,12 @@ def with_designs(sheet: GoalSheet) -> GoalSheet:
 
     chosen = list(zip(sheet.techniques, sheet.technique_spans, strict=True))
     return sheet._replace(brought=bring(chosen, sheet.goals, sheet.shares, sheet.batch).rows)
+
+
+def without_key(sheet: GoalSheet, key: str, subject: SubjectKind, side: Side) -> GoalSheet:
+    """The goals without the limits of a key on one side."""
+
+    def kept(limits: Sequence[Limit]) -> tuple[Limit, ...]:
+        return tuple(one for one in limits if (one.key, one.subject, one.side) != (key, subject, side))
+
+    return sheet._replace(goals=kept(sheet.goals), shares=kept(sheet.shares))
