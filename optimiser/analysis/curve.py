@@ -208,10 +208,7 @@ class Walk:
         best_to, asked = near, far
         for _ in range(MOST_ROUNDS):
             other = self.vertex(asked)
-            if isinstance(other, NoVertex):
-                other_cost = np.inf
-            else:
-                other_cost = other.cost(asked)
+            other_cost = np.inf if isinstance(other, NoVertex) else other.cost(asked)
             mine = stretch.cost(asked)
             if other_cost >= mine * (1.0 - SAME):
                 if asked == far or abs(far - asked) <= FIRST_STEP * self._span:

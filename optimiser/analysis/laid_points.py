@@ -7,6 +7,7 @@ between two limits the place is halved out. Every point is an answer; what lies 
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 from typing import NamedTuple
 
 from optimiser.analysis.stretches import AS_WRITTEN, State, Stretch
@@ -41,6 +42,16 @@ def laid_stretches(ask: Ask, here: float, end: float, up: int) -> list[Stretch]:
         end: where it ends at the furthest.
         up: 1 where the limit gets harder as it rises, else -1.
     """
+    found = answers(ask, here, end)
+    ordered = sorted(found, reverse=up < 0)
+    out = [line(one, other, found) for one, other in pairwise(ordered)]
+    if out:
+        out[0] = out[0]._replace(low=here) if up > 0 else out[0]._replace(high=here)
+    return out
+
+
+def answers(ask: Ask, here: float, end: float) -> dict[float, Laid]:
+    """The answers at chosen limits between two, by limit; none where there is no blend just beyond the first."""
     found: dict[float, Laid] = {}
 
     def at(limit: float) -> Laid | None:
@@ -54,24 +65,17 @@ def laid_stretches(ask: Ask, here: float, end: float, up: int) -> list[Stretch]:
     span = end - here
     first = here + 1e-6 * span
     if at(first) is None:
-        return []
+        return {}
     last = next((limit for part in SHORT_OF_END for limit in [end - part * span] if at(limit) is not None), None)
     if last is None:
         last = last_with_blend(at, first, end)
-    if last == first:
-        return []
     limits = [first + (last - first) * part / FIRST_PARTS for part in range(FIRST_PARTS + 1)]
-    limits = [limit for limit in limits if at(limit) is not None]
-    for one, other in zip(limits, limits[1:], strict=False):
+    for one, other in pairwise([limit for limit in limits if at(limit) is not None]):
         refine(at, one, other, MOST_HALVINGS)
-    for one, other in zip(sorted(found), sorted(found)[1:], strict=False):
+    for one, other in pairwise(sorted(found)):
         if found[one].state != found[other].state:
             edge(at, one, other)
-    ordered = sorted(found, reverse=up < 0)
-    out = [line(one, other, found) for one, other in zip(ordered, ordered[1:], strict=False)]
-    if out:
-        out[0] = out[0]._replace(low=here) if up > 0 else out[0]._replace(high=here)
-    return out
+    return found
 
 
 def refine(at: Ask, one: float, other: float, left: int) -> None:

@@ -71,14 +71,9 @@ def tradeoff_for(
     (100, True)
     """
     sheet = known_of(over(sheet, shelf))
-    ends = ("" if value is None else f"{value!r}" for value in (start, stop))
-    first, last = (text or None for text in ends)
-    key = read_curve_key(Typed(of, side), sheet, shelf)
-    if first is not None or last is not None:
-        unit = key.limit.unit if key.limit.unit == "%" else ""
-        told = (None if text is None else f"{text} {unit}".strip() for text in (first, last))
-        return of_question(Question(sheet, in_play(sheet, shelf)), Typed(of, side, *told))
-    return of_question(Question(sheet, in_play(sheet, shelf)), Typed(of, side))
+    unit = read_curve_key(Typed(of, side), sheet, shelf).limit.unit
+    first, last = (None if value is None else f"{value!r}{' %' if unit == '%' else ''}" for value in (start, stop))
+    return of_question(Question(sheet, in_play(sheet, shelf)), Typed(of, side, first, last))
 
 
 def of_question(question: Question, typed: Typed) -> Curve | NoBlend:

@@ -15,7 +15,7 @@ from optimiser.model.rows import Expression, expression
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import Limit, as_limit
-from optimiser.problem.moved_limit import at_figure, with_limit, wish_of
+from optimiser.problem.moved_limit import at_figure, wish_of, with_limit
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import WishId
 from optimiser.solve.estimating import readings
@@ -61,7 +61,9 @@ class MovedQuestion(NamedTuple):
         sheet = as_written(self.sheet_at(value))
         wish = self.wish if freed else None
         every = [with_pinches(read, self.shelf, Work(), wish) for read in readings(sheet, self.shelf)]
-        return min(every, key=lambda one: (one.found is None, bool(one.sheet.eased), one.found.ratio if one.found else 0.0))
+        return min(
+            every, key=lambda one: (one.found is None, bool(one.sheet.eased), one.found.ratio if one.found else 0.0)
+        )
 
     def poured(self, value: float) -> float | None:
         """What the blend costs that `blend` would answer: without pinches, where it leaves them out."""

@@ -50,7 +50,9 @@ def grid_of(question: Question, keys: tuple[CurveKey, CurveKey]) -> CurveGrid | 
     found_at: list[list[Laid | None]] = []
     with about(lambda: f"asking the grid: {len(found_at)} of {len(axes[0].limits)} rows"):
         for limit in axes[0].limits:
-            there = MovedQuestion(with_limit(question.goals, at_figure(first.limit, limit)), question.shelf, second.limit)
+            there = MovedQuestion(
+                with_limit(question.goals, at_figure(first.limit, limit)), question.shelf, second.limit
+            )
             found_at.append([there.laid_at(value) for value in axes[1].limits])
     return CurveGrid(
         title=question.goals.title,
@@ -105,4 +107,3 @@ def limits_of(question: Question, key: CurveKey, moved: MovedQuestion) -> tuple[
     steps = COUNTED_STEPS if question.goals.fat_count else STEPS
     found = [start + (end - start) * place / (steps - 1) for place in range(steps)]
     return tuple(sorted(round(value, DIGITS) if value not in (start, end) else value for value in found))
-

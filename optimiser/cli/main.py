@@ -118,7 +118,9 @@ def build_parser() -> argparse.ArgumentParser:
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
     add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
-    add_curve(command("tradeoff", run_tradeoff, "what a limit costs, over all that it could be: a curve with its breakpoints"))
+    add_curve(
+        command("tradeoff", run_tradeoff, "what a limit costs, over all that it could be: a curve with its breakpoints")
+    )
     weigh = command("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost")
     weigh.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
     weigh.add_argument("--steps", action="store_true", help="tell the making steps too")

@@ -31,10 +31,8 @@ def run(asked: argparse.Namespace) -> int:
         writing.refuse(asked.svg, force=asked.force, keep=kept)
     question = read_question(asked.goals, asked.shelf)
     first = Typed(asked.of, asked.side, asked.start, asked.stop)
-    if asked.also is None:
-        found = of_question(question, first)
-    else:
-        found = grid(question, first, Typed(asked.also, asked.also_side, option="--and-side"))
+    second = Typed(asked.also or "", asked.also_side, option="--and-side")
+    found = of_question(question, first) if asked.also is None else grid(question, first, second)
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE

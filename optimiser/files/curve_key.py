@@ -84,7 +84,9 @@ def subject_of(name: str, goals: GoalSheet, shelf: Shelf) -> Subject:
         if quantity.id == "cost":
             refuse("the curve is of what it costs to ask for something else", "name a measure, a figure or a share")
         if quantity.unit in NOT_LIMITS:
-            refuse(f"{quantity.words} is chosen, and no limit that a blend keeps", "name a measure, a figure or a share")
+            refuse(
+                f"{quantity.words} is chosen, and no limit that a blend keeps", "name a measure, a figure or a share"
+            )
         return Subject(
             *(quantity.id, SubjectKind.QUANTITY, quantity.words, quantity.unit, quantity.bands),
             lowest=quantity.lowest,
@@ -94,10 +96,13 @@ def subject_of(name: str, goals: GoalSheet, shelf: Shelf) -> Subject:
     if share is not None:
         return Subject(share[0], share[1], share[0], "%")
     if find_additive(name) is not None or find_liquid(name) is not None:
-        refuse(f"a curve of how much {shown(name)} goes in is not drawn", "name a measure, a figure or a share of the fats")
+        refuse(
+            f"a curve of how much {shown(name)} goes in is not drawn", "name a measure, a figure or a share of the fats"
+        )
     figures = dict.fromkeys(called for one in quantities().values() for called in (one.id, one.words))
     help_ = offer(name, (*figures, *share_names(known)), "'barwright measures' and 'barwright fats' list what there is")
-    refuse(f"{shown(name)} is no measure, figure, fat, kind or tag that is known here", help_, Code.UNKNOWN_KEY)
+    message = f"{shown(name)} is no measure, figure, fat, kind or tag that is known here"
+    raise BadInput([Diagnostic(Code.UNKNOWN_KEY, message, help_)])
 
 
 def side_of(typed: Typed, subject: Subject, held: tuple[Limit, ...]) -> Side:
@@ -113,7 +118,8 @@ def side_of(typed: Typed, subject: Subject, held: tuple[Limit, ...]) -> Side:
         return Side.AT_LEAST
     both = " or ".join(f"{typed.option} {side}" for side in SIDES)
     why = "has a limit on both sides in the file" if held else "has no limit in the file, so the curve is of one more"
-    refuse(f"{subject.words} {why}: it is not plain which side is meant", f"say {both}")
+    message = f"{subject.words} {why}: it is not plain which side is meant"
+    raise BadInput([Diagnostic(Code.USAGE, message, f"say {both}")])
 
 
 def ends_of(typed: Typed, subject: Subject, side: Side) -> tuple[float, float]:
@@ -137,6 +143,6 @@ def reading(read: Callable[[], T]) -> T:
         raise BadInput([Diagnostic(error.code, error.message, error.help)]) from None
 
 
-def refuse(message: str, help_: str, code: Code = Code.USAGE) -> NoReturn:
+def refuse(message: str, help_: str) -> NoReturn:
     """Raise a fault of what was typed."""
-    raise BadInput([Diagnostic(code, message, help_)])
+    raise BadInput([Diagnostic(Code.USAGE, message, help_)])

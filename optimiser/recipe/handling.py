@@ -58,7 +58,9 @@ IN_BRIEF = {
 }
 GUARD_IN_BRIEF = "goggles, gloves; alkali into water, never the reverse"
 DEFER_IN_BRIEF = "The supplier's safety data sheet, local rules, licensed practice come first. First aid: --steps."
-DEFER_ELSEWHERE = "The supplier's safety data sheet, local rules, licensed practice come first. First aid: 'barwright explain lye'."
+DEFER_ELSEWHERE = (
+    "The supplier's safety data sheet, local rules, licensed practice come first. First aid: 'barwright explain lye'."
+)
 
 
 def in_use(alkalis: Sequence[str]) -> tuple[str, ...]:

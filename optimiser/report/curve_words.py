@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from optimiser.measures.sides import Side
@@ -49,7 +50,7 @@ def harder(side: Side) -> str:
 
 def bare(told: str) -> str:
     """A limit without its unit, as an option takes it."""
-    return told.split(words.GLUE)[0]
+    return told.partition(words.GLUE)[0]
 
 
 def step(curve: Curve) -> float:
@@ -101,7 +102,9 @@ def ended(curve: Curve, end: CurveEnd) -> str:
         onward = there if end.onward is None else at(curve, end.onward)
         option = "from" if low else "to"
         first = words.sentence(f"{beyond} {there} {gone} {way}")
-        more = f"With that there are blends {'down' if low else 'up'} to {onward}, and --{option} {bare(onward)} draws it"
+        more = (
+            f"With that there are blends {'down' if low else 'up'} to {onward}, and --{option} {bare(onward)} draws it"
+        )
         return f"{first} {more}{f'; {beyond} that {stops(end.against)}' if end.against else ''}."
     if end.why == "unknown":
         return f"{words.sentence(f'{beyond} {there} not all that these goals ask is known of such a soap')}"
@@ -148,7 +151,9 @@ def dearer(each: float) -> str:
 def how_sure(curve: Curve) -> str:
     """How the figures were come by, in a sentence or two."""
     if curve.exact:
-        return "Exact: between two rows the same fats change along straight lines, and no blend is cheaper at any limit."
+        return (
+            "Exact: between two rows the same fats change along straight lines, and no blend is cheaper at any limit."
+        )
     laid = [point for point in curve.points if not point.exact]
     if curve.is_counted:
         return (
@@ -182,7 +187,7 @@ def falls(curve: Curve) -> str:
     """That the cost falls where rules give way; "" where it does not."""
     gave = [point for point in curve.points if point.gives_way]
     costs = [point.cost_per_kg for point in (curve.points if curve.side != Side.AT_MOST else curve.points[::-1])]
-    drops = any(later < earlier - FLAT for earlier, later in zip(costs, costs[1:], strict=False))
+    drops = any(later < earlier - FLAT for earlier, later in pairwise(costs))
     if not gave or not drops or curve.side == Side.EXACTLY:
         return ""
     return "Where a rule of the house gives way the cost may fall: the bar is held to less."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.sides import Side
@@ -26,17 +26,18 @@ from optimiser.report.terminal.chart import ticks
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from optimiser.answers.curve_values import Curve, CurveGrid, CurvePoint
+    from optimiser.answers.curve_values import Curve, CurveGrid, CurvePoint, Drawn
 
 WIDTH = 760
-LEFT, RIGHT, TOP, HIGH = 78, 40, 76, 300
+LEFT, RIGHT, TOP, HIGH = 78, 40, 92, 300
 WALL = 16  # how much of "no blend" is drawn past an end
+CROWDED = 16  # between rings
 LEAD = 18  # between lines of text
 SMALL = 12
 MOST_LISTED = 16  # breakpoints under the chart
 MOST_NUMBERED = 60  # and numbers in it
 LIGHT, DARK = 245, 110  # greys of the cheapest and the dearest cell
-CELL, CELL_HIGH = 74, 34
+CELL, CELL_HIGH, GRID_LEFT = 74, 34, 200
 CLASH_WIDTH = WIDTH - 2 * RIGHT
 
 
@@ -72,7 +73,12 @@ def curve_svg(curve: Curve) -> str:
     title = f"{curve.title}: what {said.asked(curve)} costs"
     parts = [
         text(RIGHT, 30, curve.title or "Untitled bar", size=18, bold=True),
-        text(RIGHT, 52, f"what {said.asked(curve)} costs, {words.heading_per(curve.currency, 'kg')} of cured bar", fill=SOFT),
+        text(
+            RIGHT,
+            52,
+            f"what {said.asked(curve)} costs, {words.heading_per(curve.currency, 'kg')} of cured bar",
+            fill=SOFT,
+        ),
         *axes(curve, plane),
         *walls(curve, plane),
         *lines(curve, plane),
@@ -105,8 +111,10 @@ def axes(curve: Curve, plane: Plane) -> Iterator[str]:
 
 
 def walls(curve: Curve, plane: Plane) -> Iterator[str]:
-    """Hatched where there is no blend any more."""
+    """Hatched where there is no blend any more, a dashed upright where rules give way."""
     for end in curve.ends:
+        if end.why == "rules":
+            yield line(plane.x(end.limit), TOP, plane.x(end.limit), TOP + HIGH, width=1.5, dash="8 4")
         if end.why == "blend":
             is_left = abs(end.limit - plane.low) < abs(end.limit - plane.high)
             x = plane.x(plane.low) - WALL if is_left else plane.x(plane.high)
@@ -116,15 +124,22 @@ def walls(curve: Curve, plane: Plane) -> Iterator[str]:
 def lines(curve: Curve, plane: Plane) -> Iterator[str]:
     """The curve: drawn through where it is followed, dashed where it is laid through answers."""
     drawn = curve.drawn
-    places = list(zip(drawn, drawn[1:], strict=False))
-    for is_laid, group in groupby(places, key=lambda pair: pair[0].is_laid):
+    places = list(pairwise(drawn))
+    for (is_jump, is_laid), group in groupby(places, key=lambda pair: (is_jump_between(*pair), pair[0].is_laid)):
         pairs = list(group)
+        if is_jump:
+            continue
         along = [pairs[0][0], *(other for _, other in pairs)]
         kept = [one for one in along if one.cost <= plane.top or one is along[0]]
         yield path(
             [(plane.x(one.limit), plane.y(one.cost)) for one in (along if len(kept) < len(along) else kept)],
             dash="7 5" if is_laid else "",
         )
+
+
+def is_jump_between(one: Drawn, other: Drawn) -> bool:
+    """Whether the curve jumps: two costs at one limit."""
+    return one.limit == other.limit
 
 
 def rings(breaks: list[CurvePoint], plane: Plane) -> Iterator[str]:
@@ -135,9 +150,16 @@ def rings(breaks: list[CurvePoint], plane: Plane) -> Iterator[str]:
             continue
         x, y = plane.x(point.limit), plane.y(point.cost_per_kg)
         yield dot(x, y)
-        if abs(x - last) >= 14:
-            yield text(x - 6, y - 9, str(number), anchor="end", size=SMALL, bold=True)
-            last = x
+        is_free = abs(x - last) >= CROWDED  # else its number goes to the other side of the line
+        yield text(
+            x - 6 if is_free else x + 6,
+            y - 9 if is_free else y + 18,
+            str(number),
+            anchor="end" if is_free else "start",
+            size=SMALL,
+            bold=True,
+        )
+        last = x if is_free else last
 
 
 def listed(curve: Curve, breaks: list[CurvePoint], *, is_cut: bool) -> Iterator[str]:
@@ -151,11 +173,19 @@ def listed(curve: Curve, breaks: list[CurvePoint], *, is_cut: bool) -> Iterator[
         told.append(f"and {len(breaks) - MOST_LISTED} more breakpoints")
     told += [said.ended(curve, end) for end in curve.ends]
     if is_cut:
-        told.append(f"The chart is cut at the top; the curve goes on to {words.money(max(one.cost for one in curve.drawn))}.")
-    told += [one for one in (said.free(curve), said.gives_way(curve), said.how_sure(curve).replace("dotted", "dashed")) if one]
-    told.append("These are costs of recipes that hold lye: make nothing by a chart; see the answer of 'barwright blend'.")
+        told.append(
+            f"The chart is cut at the top; the curve goes on to {words.money(max(one.cost for one in curve.drawn))}."
+        )
+    told += [
+        one
+        for one in (said.free(curve), said.gives_way(curve), said.how_sure(curve).replace("dotted", "dashed"))
+        if one
+    ]
+    told.append(
+        "These are costs of recipes that hold lye: make nothing by a chart; see the answer of 'barwright blend'."
+    )
     for one in told:
-        yield from wrapped(one.replace(words.GLUE, " "), CLASH_WIDTH, SMALL)
+        yield from wrapped(one.replace(words.GLUE, "\u00a0"), CLASH_WIDTH, SMALL)
 
 
 def grid_svg(grid: CurveGrid) -> str:
@@ -163,7 +193,7 @@ def grid_svg(grid: CurveGrid) -> str:
     one, other = grid.axes
     known = [cost for costs in grid.costs for cost in costs if cost is not None]
     low, high = min(known, default=0.0), max(known, default=1.0)
-    width = 150 + CELL * len(other.limits) + RIGHT
+    width = GRID_LEFT + CELL * len(other.limits) + RIGHT
     height = 130 + CELL_HIGH * len(one.limits) + 56
     title = f"{grid.title}: what {one.says} {one.side.words} and {other.says} {other.side.words} cost together"
     unit = words.heading_per(grid.currency, "kg")
@@ -171,22 +201,37 @@ def grid_svg(grid: CurveGrid) -> str:
     parts = [
         text(RIGHT, 30, grid.title or "Untitled bar", size=18, bold=True),
         text(RIGHT, 52, f"{unit} of cured bar; hatched: no blend", fill=SOFT),
-        text(150, 84, f"{other.says} {other.side.words}", bold=True),
+        text(GRID_LEFT, 84, f"{other.says} {other.side.words}", bold=True),
         text(RIGHT, 108, f"{one.says} {one.side.words}", bold=True, size=SMALL),
     ]
     for place, limit in enumerate(other.limits):
-        parts.append(text(150 + CELL * (place + 0.5), 108, f"{limit:.4g}", anchor="middle", size=SMALL))
+        parts.append(text(GRID_LEFT + CELL * (place + 0.5), 108, f"{limit:.4g}", anchor="middle", size=SMALL))
     for row, (limit, costs, kept) in enumerate(zip(one.limits, grid.costs, grid.as_written, strict=True)):
         y = 118.0 + CELL_HIGH * row
-        parts.append(text(140, y + CELL_HIGH / 2 + 4, f"{limit:.4g}", anchor="end", size=SMALL))
+        parts.append(text(GRID_LEFT - 10, y + CELL_HIGH / 2 + 4, f"{limit:.4g}", anchor="end", size=SMALL))
         for column, cost in enumerate(costs):
-            x = 150.0 + CELL * column
+            x = float(GRID_LEFT) + CELL * column
             if cost is None:
                 parts.append(box(x, y, CELL, CELL_HIGH, "url(#no-blend)", edge=INK))
                 continue
             shade = round(LIGHT - (LIGHT - DARK) * (cost - low) / (high - low if high > low else 1.0))
             parts.append(box(x, y, CELL, CELL_HIGH, f"rgb({shade},{shade},{shade})", edge=INK))
             ink = PAPER if shade < (LIGHT + DARK) / 2 - 20 else INK
-            parts.append(text(x + CELL / 2, y + CELL_HIGH / 2 + 4, f"{'' if kept[column] else '~'}{words.money(cost)}", anchor="middle", fill=ink))
-    parts.append(text(RIGHT, height - 30, "A grid of answers: between two cells nothing is claimed. ~: rules of the house give way.", size=SMALL))
+            parts.append(
+                text(
+                    x + CELL / 2,
+                    y + CELL_HIGH / 2 + 4,
+                    f"{'' if kept[column] else '~'}{words.money(cost)}",
+                    anchor="middle",
+                    fill=ink,
+                )
+            )
+    parts.append(
+        text(
+            RIGHT,
+            height - 30,
+            "A grid of answers: between two cells nothing is claimed. ~: rules of the house give way.",
+            size=SMALL,
+        )
+    )
     return page(width, height, title, about, parts)

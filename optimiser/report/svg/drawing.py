@@ -47,9 +47,7 @@ def text(  # noqa: PLR0913  # one argument per way in which a text may be set
 def line(x1: float, y1: float, x2: float, y2: float, *, stroke: str = INK, width: float = 1.0, dash: str = "") -> str:  # noqa: PLR0913
     """A straight line."""
     dashes = f' stroke-dasharray="{dash}"' if dash else ""
-    return (
-        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{stroke}" stroke-width="{width:g}"{dashes}/>'
-    )
+    return f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{stroke}" stroke-width="{width:g}"{dashes}/>'
 
 
 def path(places: Iterable[tuple[float, float]], *, width: float = 2.5, dash: str = "") -> str:
@@ -59,7 +57,7 @@ def path(places: Iterable[tuple[float, float]], *, width: float = 2.5, dash: str
     return f'<polyline points="{along}" fill="none" stroke="{INK}" stroke-width="{width:g}" stroke-linejoin="round"{dashes}/>'
 
 
-def box(x: float, y: float, width: float, height: float, fill: str, *, edge: str = "none") -> str:  # noqa: PLR0913
+def box(x: float, y: float, width: float, height: float, fill: str, *, edge: str = "none") -> str:
     """A rectangle."""
     return f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}" fill="{fill}" stroke="{edge}"/>'
 
@@ -73,7 +71,7 @@ def wrapped(said: str, width: float, size: int) -> list[str]:
     """The text in lines that are about so wide at most."""
     most = max(8, int(width / (LETTER * size)))
     lines = [""]
-    for word in said.split():
+    for word in said.split(" "):  # a figure and its unit stay together
         if lines[-1] and len(lines[-1]) + 1 + len(word) > most:
             lines.append("")
         lines[-1] = f"{lines[-1]} {word}".strip()

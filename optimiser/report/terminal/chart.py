@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
@@ -89,7 +90,7 @@ def plotted(
 def reading(drawn: Sequence[Drawn], limit: float) -> tuple[float, bool]:
     """The cost at a limit by the line, and whether it is laid there."""
     first = drawn[0]
-    for one, other in zip(drawn, drawn[1:], strict=False):
+    for one, other in pairwise(drawn):
         if limit <= other.limit:
             width = other.limit - one.limit
             part = (limit - one.limit) / width if width > 0.0 else 1.0

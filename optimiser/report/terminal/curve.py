@@ -64,7 +64,9 @@ def chart(curve: Curve, paper: Paper) -> Iterator[Part]:
     labels = {frame.row(tick): said.ticked(tick, top, foot) for tick in ticks(foot, top, 6)}
     yield Line(f"{words.heading_per(curve.currency, 'kg')} of cured bar")
     ends = [end.limit for end in curve.ends if end.why == "blend"]
-    left, right = (any(abs(end - edge) < 1e-9 * max(1.0, abs(edge)) for end in ends) for edge in (frame.left, frame.right))
+    left, right = (
+        any(abs(end - edge) < 1e-9 * max(1.0, abs(edge)) for end in ends) for edge in (frame.left, frame.right)
+    )
     for place, row in enumerate(rows):
         label = labels.get(frame.height - 1 - place, "")
         wall = marks.none if left else marks.up
@@ -135,13 +137,18 @@ def row(curve: Curve, point: CurvePoint, *, full: bool) -> tuple[str, ...]:
     if full:
         told.append(", ".join(f"{share:.1f} % {name}" for name, share in point.fats if share >= 0.05))
     about = "" if point.exact or curve.is_counted else "~"
-    return (said.at(curve, point.limit), f"{about}{words.money(point.cost_per_kg)}", each, "; ".join(filter(None, told)))
+    return (
+        said.at(curve, point.limit),
+        f"{about}{words.money(point.cost_per_kg)}",
+        each,
+        "; ".join(filter(None, told)),
+    )
 
 
 # -- two limits ------------------------------------------------------------------------------------------------------
 
 
-def grid_parts(grid: CurveGrid, paper: Paper) -> Iterator[Part]:
+def grid_parts(grid: CurveGrid) -> Iterator[Part]:
     """The costs of two limits together, a row for each of the first."""
     one, other = grid.axes
     yield Heading(grid.title or "Untitled bar", "what two limits cost together")
@@ -163,8 +170,14 @@ def grid_parts(grid: CurveGrid, paper: Paper) -> Iterator[Part]:
         f"A grid of {asked} answers, each asked by itself: between two of them nothing is claimed. "
         f"'{NO_BLEND}': no blend meets both with the other goals."
     )
-    if any(cost is not None and not kept for pair in zip(grid.costs, grid.as_written, strict=True) for cost, kept in zip(*pair, strict=True)):
-        yield Line("~: rules of the house, or of whom the bar is for, give way there, so that such a bar is held to less.")
+    if any(
+        cost is not None and not kept
+        for pair in zip(grid.costs, grid.as_written, strict=True)
+        for cost, kept in zip(*pair, strict=True)
+    ):
+        yield Line(
+            "~: rules of the house, or of whom the bar is for, give way there, so that such a bar is held to less."
+        )
     yield Gap()
     for caution in grid.cautions:
         yield Line(f"! {caution}", style="yellow", hang=2)

@@ -81,7 +81,7 @@ def reach(
     return printed(paper, text_reach.parts(story, paper, full=full))
 
 
-def curve(  # noqa: PLR0913  # one argument per way in which a page may be set
+def curve(  # one argument per way in which a page may be set
     story: Curve,
     width: int = 80,
     *,
@@ -108,4 +108,4 @@ def grid(
     from optimiser.report.terminal import curve as text_curve
 
     paper = Paper(width, colour, ascii)
-    return printed(paper, text_curve.grid_parts(story, paper))
+    return printed(paper, text_curve.grid_parts(story))
