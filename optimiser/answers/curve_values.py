@@ -61,12 +61,28 @@ class Drawn(NamedTuple):
     is_laid: bool
 
 
+class CurvePiece(NamedTuple):
+    """The curve from `low` to `high`: at `at` + s it costs (money0 + money1 s) / (cured0 + cured1 s), per kilo of cured bar."""
+
+    low: float
+    high: float
+    at: float
+    money: tuple[float, float]
+    cured: tuple[float, float]
+    exact: bool
+
+    def cost(self, limit: float) -> float:
+        """Money per kilo at a limit of the piece."""
+        s = limit - self.at
+        return (self.money[0] + self.money[1] * s) / (self.cured[0] + self.cured[1] * s)
+
+
 class Curve(NamedTuple):
     """What the limit on one figure costs, from `points[0]` to the last, limits rising.
 
     `says` is what the limit is on; `unit` of it. `now` is the limit in the file, with its cost; None where there is none.
-    `free` is the limit up to which it costs nothing more, where the curve shows it. `drawn` are many places for
-    charts. `exact`: every cost of it is that of the cheapest blend. `is_counted`: fats are counted, and each choice of them is
+    `free` is the limit up to which it costs nothing more, where the curve shows it. `pieces` are the whole of it, limits rising; `drawn` are many
+    places for charts. `exact`: every cost of it is that of the cheapest blend. `is_counted`: fats are counted, and each choice of them is
     followed exactly, while which is best was asked at some limits alone. `solves`: linear programmes solved on the way.
     `ends` are the hard ends: one, or two where the limit is an exact figure. `gives_way` are the rules and preferences that are
     not kept in full from its easy end on.
@@ -81,6 +97,7 @@ class Curve(NamedTuple):
     unit: str
     side: Side
     points: tuple[CurvePoint, ...]
+    pieces: tuple[CurvePiece, ...]
     drawn: tuple[Drawn, ...]
     ends: tuple[CurveEnd, ...]
     free: float | None
@@ -92,6 +109,17 @@ class Curve(NamedTuple):
     warnings: tuple[Diagnostic, ...] = ()
     shelf_file: str = ""
     gives_way: tuple[Said, ...] = ()
+
+    def cost_at(self, limit: float) -> float:
+        """Money per kilo of cured bar at a limit of the curve; where it jumps, the dearer of the two.
+
+        Raises:
+            ValueError: the limit is beyond the curve.
+        """
+        found = [piece.cost(limit) for piece in self.pieces if piece.low <= limit <= piece.high]
+        if not found:
+            raise ValueError(f"the curve goes from {self.points[0].limit:g} to {self.points[-1].limit:g}, not to {limit:g}")
+        return max(found)
 
 
 class GridAxis(NamedTuple):

@@ -10,7 +10,7 @@ from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.curve import Walk, Walked
 from optimiser.answers.blend import why_not
 from optimiser.answers.curve_points import drawn, told_points
-from optimiser.answers.curve_values import Curve, CurveEnd
+from optimiser.answers.curve_values import Curve, CurveEnd, CurvePiece
 from optimiser.answers.moved_question import MovedQuestion, directions
 from optimiser.answers.results import NoBlend
 from optimiser.measures.sides import Side
@@ -94,6 +94,7 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
         unit=limit.unit,
         side=limit.side,
         points=told,
+        pieces=tuple(CurvePiece(one.low, one.high, one.at, one.money, one.cured, one.exact) for one in stretches),
         drawn=tuple(drawn(stretches)),
         ends=tuple(ends),
         free=anchor if limit.side != Side.EXACTLY and stretches[0].low <= anchor <= stretches[-1].high else None,

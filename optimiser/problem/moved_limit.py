@@ -36,10 +36,12 @@ def section_of(limit: Limit) -> Section:
 
 
 def at_figure(limit: Limit, value: float) -> Limit:
-    """A limit at another figure, said as such."""
+    """A limit at another figure, said as such; it is then no line of the file."""
+    if value == limit.value:
+        return limit
     unit = f" {limit.unit}" if limit.unit in UNITS_SAID else ""
     said = Said(limit.said.subject, limit.side, f"{value:.{DIGITS}g}{unit}")
-    return limit._replace(value=value, said=said)
+    return limit._replace(value=value, said=said, span=NOWHERE)
 
 
 def with_limit(sheet: GoalSheet, limit: Limit) -> GoalSheet:

@@ -125,6 +125,8 @@ def free(curve: Curve) -> str:
     """Up to where the limit costs nothing; "" where that is not on the curve."""
     if curve.free is None:
         return ""
+    if abs(curve.free) < NOTHING and curve.side == Side.AT_LEAST:
+        return ""
     if max(point.cost_per_kg for point in curve.points) - min(point.cost_per_kg for point in curve.points) < FLAT:
         return "It costs nothing, as far as there is a blend."
     word = "Down to" if curve.side == Side.AT_MOST else "Up to"

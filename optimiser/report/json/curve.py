@@ -11,6 +11,7 @@ from optimiser.report.words import GLUE
 if TYPE_CHECKING:
     from optimiser.answers.curve_values import Curve, CurveEnd, CurveGrid, CurvePoint, GridAxis
 
+FINE = 14  # of what a curve is worked out by
 DIGITS = 9  # of limits and costs: a curve is exact, and so are its figures
 
 
@@ -27,6 +28,17 @@ def curve_part(curve: Curve) -> Json:
         "now": number(curve.now, DIGITS),
         "free_to": number(curve.free, DIGITS),
         "points": [point_part(point) for point in curve.points],
+        "pieces": [
+            {
+                "from": number(piece.low, DIGITS),
+                "to": number(piece.high, DIGITS),
+                "at": number(piece.at, FINE),
+                "money": [number(part, FINE) for part in piece.money],
+                "cured_kg": [number(part, FINE) for part in piece.cured],
+                "exact": piece.exact,
+            }
+            for piece in curve.pieces
+        ],
         "ends": [end_part(curve, end) for end in curve.ends],
         "gives_way": [str(one) for one in curve.gives_way],
         "exact": curve.exact,

@@ -51,7 +51,7 @@ class Plane(NamedTuple):
 
     def x(self, limit: float) -> float:
         """From the left edge of the page."""
-        return LEFT + (limit - self.low) / (self.high - self.low) * (WIDTH - LEFT - RIGHT - WALL)
+        return LEFT + WALL + (limit - self.low) / (self.high - self.low) * (WIDTH - LEFT - RIGHT - 2 * WALL)
 
     def y(self, cost: float) -> float:
         """From its top; what is dearer than the chart stands at its top."""
@@ -117,7 +117,7 @@ def walls(curve: Curve, plane: Plane) -> Iterator[str]:
             yield line(plane.x(end.limit), TOP, plane.x(end.limit), TOP + HIGH, width=1.5, dash="8 4")
         if end.why == "blend":
             is_left = abs(end.limit - plane.low) < abs(end.limit - plane.high)
-            x = plane.x(plane.low) - WALL if is_left else plane.x(plane.high)
+            x = LEFT if is_left else plane.x(plane.high)
             yield box(x, TOP, WALL, HIGH, "url(#no-blend)", edge=INK)
 
 
