@@ -16,8 +16,6 @@ from dataclasses import dataclass, field
 from dataclasses import replace as with_parts
 from typing import NamedTuple
 
-import numpy as np
-
 from optimiser.analysis.laid_points import Ask, laid_stretches
 from optimiser.analysis.stretches import Stretch, stretch_at
 from optimiser.maths.arrays import Vector
@@ -32,6 +30,10 @@ LONGER = 8.0
 LONGEST_STEP = 1e-3
 MOST_STRETCHES = 400
 MOST_ROUNDS = 30
+FINE, FINEST = (
+    1e-4,
+    1e-9,
+)  # of the range: how near a change of choice is looked for, and where a crossing is no new limit
 SAME = 1e-9  # relative: two costs are one
 LOOKED = 12  # parts of what is left in which a vertex that can be followed is looked for again
 
@@ -68,6 +70,7 @@ class Walk:
     _ratio: float = 0.0
     _solves: int = 0
     _written_to: float | None = None
+    _crossed: set[float] = field(default_factory=set)
 
     @property
     def _span(self) -> float:
@@ -182,21 +185,25 @@ class Walk:
 
     def counted_vertex(self, family: Moving, limit: float) -> Stretch | NoVertex:
         """The vertex of the best choice of fats at a limit, followed with that choice held."""
-        best = self.best_choice(family, limit)
-        if best is None:
-            return NoVertex(feasible=False)
-        held = with_parts(family, programme=with_choice(family.programme, best))
+        best = self.best_choice(limit)
+        return NoVertex(feasible=False) if best is None else self.with_choice_of(family, limit, best)
+
+    def with_choice_of(self, family: Moving, limit: float, blend: Vector) -> Stretch | NoVertex:
+        """The vertex at a limit with the fats of a blend chosen."""
+        held = with_parts(family, programme=with_choice(family.programme, blend))
         self._ratio = 0.0
         found = self.optimal(Vertices(held.programme_at(limit), self.work), held, limit)
         if found is None or isinstance(found, NoVertex):
             return NoVertex(feasible=True)
         return found._replace(exact=False)
 
-    def best_choice(self, family: Moving, limit: float) -> Vector | None:
-        """The cheapest blend of all choices at a limit; None where there is none."""
-        found = least_ratio(Vertices(family.programme_at(limit), self.work))
+    def best_choice(self, limit: float, within: float = 0.0) -> Vector | None:
+        """The cheapest blend of all choices at a limit; None where there is none, or none cheaper than what is within reach."""
+        programme = self.family_at(limit).programme_at(limit)
+        live = Vertices(programme, self.work)
+        found = least_ratio(live, within)
         self._solves += 1
-        return None if found is None else found.point
+        return None if found is None or (within and found.ratio >= within * (1.0 - SAME)) else found.point
 
     def as_far_as_best(self, stretch: Stretch) -> Stretch | NoVertex:
         """The stretch of a choice of fats up to where another one is cheaper, as the search says at the limits it is asked.
@@ -205,35 +212,25 @@ class Walk:
         says that they do cross there, or brings a third. Else what is left is halved.
         """
         near, far = (stretch.low, stretch.high) if self.up > 0 else (stretch.high, stretch.low)
-        best_to, asked = near, far
+        best_to, worse, asked = near, far, far
         for _ in range(MOST_ROUNDS):
-            other = self.vertex(asked)
-            other_cost = np.inf if isinstance(other, NoVertex) else other.cost(asked)
-            mine = stretch.cost(asked)
-            if other_cost >= mine * (1.0 - SAME):
-                if asked == far or abs(far - asked) <= FIRST_STEP * self._span:
-                    return cut_at(stretch, asked, self.up)
+            better = self.best_choice(asked, stretch.cost(asked))
+            if better is None:
                 best_to = asked
+                if asked == far or abs(worse - best_to) <= FINE * self._span or asked in self._crossed:
+                    break
             else:
-                far = asked
-                if isinstance(other, Stretch) and (crossed := crossing(stretch, other, best_to, far)) is not None:
+                worse = asked
+                other = self.with_choice_of(self.family_at(asked), asked, better)
+                crossed = crossing(stretch, other, best_to, worse) if isinstance(other, Stretch) else None
+                if crossed is not None and abs(crossed - worse) > FINEST * self._span:
+                    self._crossed.add(crossed)
                     asked = crossed
-                    if self.is_best(stretch, crossed):
-                        return cut_at(stretch, crossed, self.up)
                     continue
-            asked = 0.5 * (best_to + far)
-            if abs(far - best_to) <= 1e-4 * self._span:
-                return cut_at(stretch, far if best_to == near else best_to, self.up)
-        return cut_at(stretch, far if best_to == near else best_to, self.up)
-
-    def is_best(self, stretch: Stretch, limit: float) -> bool:
-        """Whether no choice of fats is cheaper at a limit than that of a stretch."""
-        family = self.family_at(limit)
-        point = self.best_choice(family, limit)
-        if point is None:
-            return True
-        cost = float(family.programme.money @ point) / float(family.programme.cured @ point)
-        return cost >= stretch.cost(limit) * (1.0 - SAME)
+            asked = 0.5 * (best_to + worse)
+            if abs(worse - best_to) <= FINE * self._span:
+                break
+        return cut_at(stretch, worse if best_to == near else best_to, self.up)
 
     # -- what cannot be followed -----------------------------------------------------------------------------------
 

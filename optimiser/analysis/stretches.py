@@ -130,36 +130,43 @@ def stretch_at(family: Moving, basis: Basis, limit: float) -> Stretch | None:
 
 
 def vertex_of(family: Moving, programme: Programme, basis: Basis) -> Vertex | None:
-    """The vertex of a basis and how it moves; None where a column that is not basic has no bound to lie at."""
+    """The vertex of a basis and how it moves; None where a column that is not basic has no bound to lie at.
+
+    As many columns are basic as rows stand at a bound, and only the square of these is inverted.
+    """
     m, n = programme.matrix.shape
-    full = np.hstack([programme.matrix, -np.eye(m)])
-    low = np.concatenate([programme.column_low, programme.row_low])
-    high = np.concatenate([programme.column_high, programme.row_high])
-    slopes = [np.concatenate([np.zeros(n), one]) for one in (family.low_slope, family.high_slope)]
-    along = np.concatenate([family.along, np.zeros(m)])
-    basic, rest = np.flatnonzero(basis.basic), np.flatnonzero(~basis.basic)
-    upper = (basis.at_upper[rest] | ~np.isfinite(low[rest])) & np.isfinite(high[rest])
-    at, drift = np.where(upper, high[rest], low[rest]), np.where(upper, slopes[1][rest], slopes[0][rest])
-    if not np.isfinite(at).all():
+    basic, rest = np.flatnonzero(basis.basic[:n]), np.flatnonzero(~basis.basic)
+    columns, tight = rest[rest < n], rest[rest >= n] - n
+    low = np.concatenate([programme.column_low, programme.row_low])[rest]
+    high = np.concatenate([programme.column_high, programme.row_high])[rest]
+    upper = (basis.at_upper[rest] | ~np.isfinite(low)) & np.isfinite(high)
+    at = np.where(upper, high, low)
+    if not np.isfinite(at).all() or len(basic) != len(tight):
         return None
+    lies, bound = at[: len(columns)], at[len(columns) :]
+    drift = np.where(upper[len(columns) :], family.high_slope[tight], family.low_slope[tight])
+    matrix, along, lean = programme.matrix, family.along, family.lean
     try:
-        inverse = np.linalg.inv(full[:, basic])
+        inverse = np.linalg.inv(matrix[np.ix_(tight, basic)])
     except np.linalg.LinAlgError:
         return None
-    w = inverse @ family.lean
+    others = matrix[np.ix_(tight, columns)]
+    w, u = inverse @ lean[tight], along[basic] @ inverse
     g = float(along[basic] @ w)
-    now = -inverse @ (full[:, rest] @ at)
-    then = -inverse @ (full[:, rest] @ drift) - w * float(along[rest] @ at)
+    now = inverse @ (bound - others @ lies)
+    then = inverse @ drift - w * float(along[columns] @ lies)
     start, move = np.zeros(n + m), np.zeros(n + m)
-    start[rest], move[rest] = at, drift + g * at
+    start[columns], move[columns] = lies, g * lies
     start[basic], move[basic] = now, then + g * now - w * float(along[basic] @ now)
-    tableau = inverse @ full[:, rest]
-    turned = along[rest] - along[basic] @ tableau
+    start[n:] = matrix @ start[:n]
+    move[n:] = matrix @ move[:n] + lean * float(along @ start[:n])
+    start[n + tight], move[n + tight] = bound, drift + g * bound
+    turned = np.concatenate([along[columns] - u @ others, u])
     reduced, bends = [], []
     for costs in (programme.money, programme.cured):
-        padded = np.concatenate([costs, np.zeros(m)])
-        reduced.append(padded[rest] - padded[basic] @ tableau)
-        bends.append(float(padded[basic] @ w) * turned)
+        dual = costs[basic] @ inverse
+        reduced.append(np.concatenate([costs[columns] - dual @ others, dual]))
+        bends.append(float(costs[basic] @ w) * turned)
     return Vertex(start, move, g, rest, upper, (reduced[0], reduced[1]), (bends[0], bends[1]))
 
 

@@ -118,7 +118,9 @@ class Curve(NamedTuple):
         """
         found = [piece.cost(limit) for piece in self.pieces if piece.low <= limit <= piece.high]
         if not found:
-            raise ValueError(f"the curve goes from {self.points[0].limit:g} to {self.points[-1].limit:g}, not to {limit:g}")
+            raise ValueError(
+                f"the curve goes from {self.points[0].limit:g} to {self.points[-1].limit:g}, not to {limit:g}"
+            )
         return max(found)
 
 

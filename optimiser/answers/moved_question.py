@@ -10,6 +10,7 @@ from optimiser.analysis.ranges import extreme
 from optimiser.analysis.stretches import State, at_limits
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
+from optimiser.model.pieces import curves
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Expression, expression
 from optimiser.problem.goals import GoalSheet, over
@@ -124,8 +125,10 @@ class MovedQuestion(NamedTuple):
         return True
 
     def kinks(self) -> Iterator[float]:
-        """Figures at which a rule of the house, or another limit on the same key, may begin to move with this one."""
+        """Figures at which a rule of the house, a lever, or another limit on the same key may begin to move with this one."""
         yield from (rule.value for rule in self.goals.rules if rule.unit == self.limit.unit)
+        if self.limit.unit == "%":  # where a lever goes from one piece of its curve to the next
+            yield from (amount for curve in curves().values() for amount, _ in curve)
         limits = (*self.goals.goals, *self.goals.shares, *(item.limit for item in self.goals.brought))
         yield from (limit.value for limit in limits if limit.key == self.limit.key)
 

@@ -63,7 +63,22 @@ def moving(build: Build, low: float, high: float, kinks: Iterable[float] = ()) -
         high: where it ends, above `low`.
         kinks: figures at which something else may begin to move.
     """
-    return list(parted(build, low, high, sorted(set(kinks)), FINEST * (high - low)))
+    found: list[Moving] = []
+    for piece in parted(build, low, high, sorted(set(kinks)), FINEST * (high - low)):
+        if found and goes_on(found[-1], piece):
+            found[-1] = replace(found[-1], high=piece.high)
+        else:  # what is finer than that a kink is not parted any more
+            found.append(replace(piece, low=found[-1].high if found else low))
+    return [*found[:-1], replace(found[-1], high=high)] if found else []
+
+
+def goes_on(one: Moving, other: Moving) -> bool:
+    """Whether one stretch is the same line as another, so that they were parted for nothing."""
+    return (
+        same_shape(one.programme, other.programme)
+        and same_figures(one.programme_at(other.at), other.programme)
+        and same_figures(one.programme_at(other.high), other.programme_at(other.high))
+    )
 
 
 def parted(build: Build, low: float, high: float, kinks: Sequence[float], finest: float) -> Iterator[Moving]:

@@ -16,11 +16,11 @@ from scipy.optimize import linprog
 import optimiser
 from optimiser.answers.curve_values import Curve
 from optimiser.files.question import read_question
-from optimiser.model.programme import Programme, build
-from optimiser.problem.moved_limit import at_figure, limit_on, of_key, with_limit
 from optimiser.measures.quantities import find_quantity
 from optimiser.measures.shares import share_named
 from optimiser.measures.sides import Side, SubjectKind
+from optimiser.model.programme import Programme, build
+from optimiser.problem.moved_limit import at_figure, limit_on, of_key, with_limit
 
 ROOT = Path(__file__).parents[2]
 GRID = 300
@@ -88,7 +88,11 @@ def asked(name: str, key: str, side: str) -> Programme:
     subject = SubjectKind.QUANTITY if quantity is not None else (share_named(key) or ("", SubjectKind.FAT))[1]
     held = [one for one in of_key(question.goals, key, subject) if str(one.side) == side]
     unit, words = ("%", key) if quantity is None else (quantity.unit, quantity.words)
-    limit = held[0] if held else at_figure(limit_on(key, subject, Side(side), unit, words), 30.0 if quantity is None else 5.0)
+    limit = (
+        held[0]
+        if held
+        else at_figure(limit_on(key, subject, Side(side), unit, words), 30.0 if quantity is None else 5.0)
+    )
     return build(with_limit(question.goals, limit), question.shelf)
 
 
@@ -118,4 +122,6 @@ def test_beyond_the_end_linprog_finds_nothing(name: str, key: str, side: str) ->
     beyond = [end.limit + step for end in ends]
     if not ends:
         beyond = [curve.points[-1].limit + 1e9 if side == "at_least" else curve.points[0].limit - 1e9]
-    assert [charnes_cooper(programme, moved_rows(programme, key, side, limit)) for limit in beyond] == [None] * len(beyond)
+    assert [charnes_cooper(programme, moved_rows(programme, key, side, limit)) for limit in beyond] == [None] * len(
+        beyond
+    )
