@@ -10,8 +10,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimiser import at_least, at_most, blend, blend_for, goals_of, shelf_of
+from optimiser import at_least, at_most, blend, blend_for, goals_of, shelf_of, tradeoff_for
+from optimiser.answers.curve_values import Curve
 from optimiser.answers.results import Blend, NoBlend
+from optimiser.problem.goals import GoalSheet
 
 ROOT = Path(__file__).parents[1]
 SHELF = shelf_of(
@@ -30,15 +32,19 @@ SHELF = shelf_of(
 )
 
 
-def asked(wear_life: float) -> Blend | NoBlend:
-    """The cheapest vegetable bar without palm that lasts so long, is mild, and holds a fifth of olive oil."""
-    goals = goals_of(
+def wishes(wear_life: float) -> GoalSheet:
+    """A vegetable bar without palm that lasts so long, is mild, and holds a fifth of olive oil."""
+    return goals_of(
         *(at_least("wear life", wear_life), at_least("hardness", 42), at_least("mildness", 62)),
         *(at_least("olive oil", 20), at_most("castor oil", 8)),
         free_from=["palm", "animal"],
         title="made in Python",
     )
-    return blend_for(goals, SHELF)
+
+
+def asked(wear_life: float) -> Blend | NoBlend:
+    """The cheapest such bar."""
+    return blend_for(wishes(wear_life), SHELF)
 
 
 def alkali_by_hand(answer: Blend) -> float:
@@ -65,6 +71,12 @@ def main() -> None:
         else:
             clash = " and ".join(str(member.said) for member in other.clashes[0])
             print(f"  wear life at least {wear_life:.0f}: no blend: {clash}")
+    curve = tradeoff_for(wishes(24.0), SHELF, "wear life", side="at_least")
+    assert isinstance(curve, Curve)
+    print("and where that curve changes:")
+    for point in curve.points:
+        if point.breakpoint and point.comes_in:
+            print(f"  above {point.limit:.1f}, {point.cost_per_kg:.2f} EUR: {' and '.join(point.comes_in)} comes in")
     told = blend(ROOT / "goals" / "palm-free-vegetable.yaml")
     assert isinstance(told, Blend)
     print(f"{told.title}, from a file: {told.cost.per_kg:.2f} {told.currency} a kilo")
