@@ -11,7 +11,7 @@ from optimiser.analysis.stretches import State, at_limits
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model.pieces import curves
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme, build, lay_columns
 from optimiser.model.rows import Expression, expression
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
@@ -85,8 +85,7 @@ class MovedQuestion(NamedTuple):
 
     def figure(self) -> Expression:
         """What the limit is on."""
-        programme = self.programme_at(self.limit.value)
-        return expression(programme.columns, self.limit)
+        return expression(lay_columns(self.sheet_at(self.limit.value), self.shelf), self.limit)
 
     def value_of(self, point: Vector) -> float:
         """The figure of the limit at a blend."""
