@@ -129,7 +129,8 @@ class Walk:
             return NoVertex(feasible=True)
         if family.programme.is_mixed_integer:
             return self.counted_vertex(family, limit)
-        if self._live is None or self._of is not family:
+        bent = self._live is not None and len(self._live.programme.matrix) != len(family.programme.matrix)
+        if self._live is None or self._of is not family or bent:  # what was owed to the cone is a row more in the model
             self._live, self._of = Vertices(family.programme_at(limit), self.work), family
         self._live.become(family.programme_at(limit))
         found = self.optimal(self._live, family, limit)
@@ -171,7 +172,7 @@ class Walk:
         middle = 0.5 * (stretch.low + stretch.high)
         for is_cold in (False, True):
             live = self._live
-            if live is None or is_cold:
+            if live is None or is_cold or len(live.programme.matrix) != len(family.programme.matrix):
                 live = self._live = Vertices(family.programme_at(middle), self.work)
             live.become(family.programme_at(middle))
             programme = live.programme

@@ -108,15 +108,16 @@ class MovedQuestion(NamedTuple):
 
     def last_that_may_be_asked(self, start: float, stop: float) -> float:
         """The limit nearest to `stop` at which something is known of all goals."""
-        if self._may_be_asked(stop):
+        if self.may_be_asked(stop):
             return stop
         good, bad = start, stop
         for _ in range(HALVINGS):
             middle = 0.5 * (good + bad)
-            good, bad = (middle, bad) if self._may_be_asked(middle) else (good, middle)
+            good, bad = (middle, bad) if self.may_be_asked(middle) else (good, middle)
         return good
 
-    def _may_be_asked(self, value: float) -> bool:
+    def may_be_asked(self, value: float) -> bool:
+        """Whether of a soap with the limit at a figure all is known that is asked of it."""
         try:
             self.sheet_at(value)
         except BadInput:

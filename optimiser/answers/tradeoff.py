@@ -140,11 +140,8 @@ class Way(NamedTuple):
     @property
     def stops_at_rules(self) -> bool:
         """Whether it ends where rules give way: it is not asked further, and there is a curve up to there."""
-        return (
-            not self.named
-            and self.is_short_of(self.start, self.written)
-            and self.is_short_of(self.written, self.hardest)
-        )
+        further = self.is_short_of(self.written, self.hardest) and self.is_short_of(self.written, self.asked)
+        return not self.named and further and self.is_short_of(self.start, self.written)
 
     @property
     def end(self) -> float:
@@ -157,6 +154,8 @@ class Way(NamedTuple):
 def one_way(moved: MovedQuestion, start: float, span: Span, up: int) -> tuple[Walked, CurveEnd] | None:
     """The walk from a limit to harder ones, and its end; None where no blend has the first."""
     asked, named = (span.high, span.high_named) if up > 0 else (span.low, span.low_named)
+    if not moved.may_be_asked(start):  # what costs nothing lies beyond what is known
+        return Walked((), 0), CurveEnd(start, "unknown")
     known = moved.last_that_may_be_asked(start, asked)
     hardest = hardest_of(moved, moved.bare_at, start, known, up)
     if hardest is None or up * (hardest - start) < -SHORT * max(1.0, abs(start)):

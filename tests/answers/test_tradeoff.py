@@ -284,3 +284,21 @@ def test_a_cost_beyond_the_curve_is_refused() -> None:
     """A curve tells no cost where it does not go."""
     with pytest.raises(ValueError, match="not to 99"):
         curve_of("budget", "hardness").cost_at(99.0)
+
+
+@pytest.mark.parametrize(
+    ("name", "of", "side"), [("budget", "water_to_alkali", "at_least"), ("design-fade", "lye_concentration", "at_most")]
+)
+def test_a_curve_ends_where_nothing_is_known(name: str, of: str, side: str) -> None:
+    """Where a limit asks for a soap of which nobody knows whether it meets the other goals, the curve ends and says so."""
+    (end,) = curve_of(name, of, side).ends
+    assert end.why == "unknown"
+    assert end.limit == pytest.approx(4.0 if of == "water_to_alkali" else 20.0, abs=1e-6)
+
+
+def test_a_blend_that_owes_to_the_lots_is_laid_on_and_followed_again() -> None:
+    """A curve that is first followed and then leans on the spread of lots goes on as answers, and covers its range without a gap."""
+    curve = curve_of("laundry", "butters", "at_least")
+    assert {piece.exact for piece in curve.pieces} == {True, False}
+    assert all(one.high == other.low for one, other in pairwise(curve.pieces))
+    assert (curve.pieces[0].low, curve.pieces[-1].high) == pytest.approx((0.0, 30.0), abs=1e-6)

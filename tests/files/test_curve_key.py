@@ -18,9 +18,9 @@ GOALS, SHELF = read_question(ROOT / "goals" / "palm-free-vegetable.yaml")[:2]
 
 def read(*typed: str | None) -> CurveKey:
     """What was typed for a bar with limits on hardness, superfat (both sides), coconut oil and castor oil."""
-    of, *others = typed
+    of, side, start, stop = (*typed, None, None, None)[:4]
     assert of is not None
-    return read_curve_key(Typed(of, *others), GOALS, SHELF)
+    return read_curve_key(Typed(of, side, start, stop), GOALS, SHELF)
 
 
 @pytest.mark.parametrize(

@@ -80,7 +80,7 @@ def test_a_matrix_of_rank_one_in_halves() -> None:
     """Two rows that move the same way are one lean and one direction."""
     along = np.array([0.0, 2.0, -1.0])
     lean, found = halves(np.vstack([0.0 * along, along, -0.5 * along]))
-    assert np.allclose(np.outer(lean, found), [[0, 0, 0], [0, 2, -1], [0, -1, 0.5]])
+    assert np.allclose(np.outer(lean, found), np.array([[0.0, 0.0, 0.0], [0.0, 2.0, -1.0], [0.0, -1.0, 0.5]]))
 
 
 def test_preferences_are_held_in_full() -> None:

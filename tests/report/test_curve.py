@@ -20,6 +20,7 @@ from optimiser.report.json import documents as data
 from optimiser.report.svg.curve import curve_svg, grid_svg
 from optimiser.report.terminal import text
 from optimiser.report.terminal.chart import PLAIN, Frame, plotted, ticks
+from optimiser.report.words import GLUE
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -150,7 +151,7 @@ def test_colour_says_nothing_by_itself() -> None:
 
 def test_what_changes_is_a_sentence() -> None:
     """Fats that come and go, wishes reached and left, and what gives way are told in this order."""
-    assert said.changes(STORY.points[2]).replace(said.words.GLUE, " ") == (
+    assert said.changes(STORY.points[2]).replace(GLUE, " ") == (
         "palm stearin comes in; soybean oil goes; the house rule of butters at most 30 % is reached; "
         "mildness at least 66 no longer binds"
     )
@@ -175,7 +176,7 @@ def test_what_changes_is_a_sentence() -> None:
 )
 def test_why_a_curve_ends(end: CurveEnd, says: str) -> None:
     """Each end says where and why in a sentence."""
-    assert said.ended(STORY, end).replace(said.words.GLUE, " ") == says
+    assert said.ended(STORY, end).replace(GLUE, " ") == says
 
 
 def test_a_chart_is_cut_where_its_last_tenth_would_flatten_the_rest() -> None:
