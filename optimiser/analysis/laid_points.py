@@ -18,6 +18,7 @@ FIRST_PARTS = 6
 MOST_HALVINGS = 4
 OFF = 3e-4  # of the cost: how far the line may miss the middle
 EDGE_ROUNDS = 5  # halvings that find where what gave way changes
+END_ROUNDS = 16  # the same for the last limit that has a blend
 SHORT_OF_END = (0.0, 1e-9, 1e-7, 1e-5, 1e-3)  # of a range: rounding may leave no blend at its very end
 
 
@@ -109,7 +110,7 @@ def edge(at: Ask, one: float, other: float) -> None:
 def last_with_blend(at: Ask, first: float, end: float) -> float:
     """The furthest limit at which there is a blend, halved out."""
     good, bad = first, end
-    for _ in range(2 * EDGE_ROUNDS):
+    for _ in range(END_ROUNDS):
         middle = 0.5 * (good + bad)
         if at(middle) is None:
             bad = middle

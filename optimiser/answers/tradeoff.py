@@ -79,7 +79,7 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
             ends.append(found[1])
     stretches = tuple(stretch for one in walked for stretch in one.stretches)
     if not stretches:
-        message = f"the other goals leave {limit.said.subject} at one figure alone, about {anchor:.4g}"
+        message = f"the other goals leave {limit.said.subject} at one figure alone, about {round(anchor, 6) + 0.0:.4g}"
         raise BadInput([Diagnostic(Code.USAGE, message, "ask for another figure, or let the others go a little")])
     up = directions(limit.side)[-1]
     easiest = stretches[0 if up > 0 else -1].state
