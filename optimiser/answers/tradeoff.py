@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.curve import Walk, Walked
+from optimiser.analysis.stretches import Stretch
 from optimiser.answers.blend import why_not
 from optimiser.answers.curve_points import drawn, told_points
 from optimiser.answers.curve_values import Curve, CurveEnd, CurvePiece
@@ -21,6 +22,7 @@ from optimiser.problem.moved_limit import of_key
 from optimiser.problem.question import Question
 from optimiser.problem.wishes import Said
 from optimiser.recipe import handling
+from optimiser.solve.optimum import CRUMB
 from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.progress import about
 from optimiser.text.codes import Code
@@ -97,7 +99,7 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
         pieces=tuple(CurvePiece(one.low, one.high, one.at, one.money, one.cured, one.exact) for one in stretches),
         drawn=tuple(drawn(stretches)),
         ends=tuple(ends),
-        free=anchor if limit.side != Side.EXACTLY and stretches[0].low <= anchor <= stretches[-1].high else None,
+        free=free_to(stretches, anchor, up) if limit.side != Side.EXACTLY else None,
         now=held.value if held is not None else None,
         exact=all(one.exact for one in stretches),
         is_counted=bool(question.goals.fat_count),
@@ -107,6 +109,21 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
         shelf_file=question.shelf.path,
         gives_way=(*easiest.gave_way, *easiest.short) if limit.side != Side.EXACTLY else (),
     )
+
+
+def free_to(stretches: Sequence[Stretch], anchor: float, up: int) -> float | None:
+    """The limit up to which a curve is flat; None where it does not show the limit that costs nothing (`anchor`)."""
+    if not stretches[0].low <= anchor <= stretches[-1].high:
+        return None
+    ordered = stretches if up > 0 else stretches[::-1]
+    nothing = ordered[0].cost(ordered[0].low if up > 0 else ordered[0].high)
+    flat = anchor
+    for one in ordered:
+        end = one.high if up > 0 else one.low
+        if abs(one.cost(end) - nothing) > CRUMB:
+            break
+        flat = end if up * (end - flat) > 0.0 else flat
+    return flat
 
 
 def start_of(side: Side, up: int, span: Span, held: Limit | None, anchor: float) -> float:

@@ -302,3 +302,17 @@ def test_a_blend_that_owes_to_the_lots_is_laid_on_and_followed_again() -> None:
     assert {piece.exact for piece in curve.pieces} == {True, False}
     assert all(one.high == other.low for one, other in pairwise(curve.pieces))
     assert (curve.pieces[0].low, curve.pieces[-1].high) == pytest.approx((0.0, 30.0), abs=1e-6)
+
+
+def test_free_is_as_far_as_the_curve_is_flat() -> None:
+    """Up to the limit that is told as free the cost is that of the easiest, and a little beyond it is more."""
+    for curve in (
+        curve_of("budget", "hardness"),
+        curve_of("everyday", "hardness", None),
+        curve_of("budget", "palm", "at_most"),
+    ):
+        assert curve.free is not None
+        way = -1.0 if curve.side == Side.AT_MOST else 1.0
+        easiest = curve.points[-1 if way < 0 else 0].cost_per_kg
+        assert curve.cost_at(curve.free) == pytest.approx(easiest, abs=1e-7)
+        assert curve.cost_at(curve.free + way * 0.05) > easiest + 1e-5
