@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 
 import optimiser
-from optimiser.answers.ask_tradeoff import grid, tradeoff_for
+from optimiser.answers.ask_tradeoff import grid, keyed, tradeoff_for
 from optimiser.answers.curve_values import Curve, CurveGrid
+from optimiser.answers.moved_question import MovedQuestion
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.curve_key import Typed
 from optimiser.files.question import read_question
@@ -302,6 +303,16 @@ def test_a_blend_that_owes_to_the_lots_is_laid_on_and_followed_again() -> None:
     assert {piece.exact for piece in curve.pieces} == {True, False}
     assert all(one.high == other.low for one, other in pairwise(curve.pieces))
     assert (curve.pieces[0].low, curve.pieces[-1].high) == pytest.approx((0.0, 30.0), abs=1e-6)
+    followed = [piece for piece in curve.pieces if piece.exact]
+    question, key = keyed(read_question(ROOT / "goals" / "laundry.yaml"), Typed("butters", "at_least"))
+    moved = MovedQuestion(question.goals, question.shelf, key.limit)
+    for piece in followed:  # exact only as far as the rows have room for the spread of lots
+        assert not moved.answered(0.5 * (piece.low + piece.high)).live.is_bent
+        found = moved.answered(piece.high - 1e-6).found
+        assert found is not None
+        assert piece.cost(piece.high) == pytest.approx(found.ratio, abs=1e-6)
+    beyond = moved.answered(followed[-1].high + 0.01)
+    assert beyond.live.is_bent
 
 
 def test_free_is_as_far_as_the_curve_is_flat() -> None:
