@@ -171,6 +171,27 @@ def test_a_limit_on_a_ratio_moves_a_vertex_along_a_fraction() -> None:
         assert stretch.cost(theta) == pytest.approx(3.0 * a + (0.8 - a) + 1.8)
 
 
+def test_a_column_at_its_bound_stays_there_while_the_matrix_moves() -> None:
+    """The same with a fifth of c because that is all there is of it: a column at its upper bound, not a row."""
+
+    def build(theta: float) -> Programme:
+        return bare_programme(
+            [[1.0, 1.0, 1.0], [1.0 - theta, -2.0 * theta, 0.0], [0.0, 1.0, 0.0]],
+            [1.0, 0.0, -np.inf],
+            [1.0, np.inf, 0.7],
+            [3.0, 1.0, 0.5],
+            column_high=[1.0, 1.0, 0.2],
+        )
+
+    (family,) = moving(build, 0.02, 0.9)
+    stretch = at_vertex(family, 0.5)
+    assert stretch.low == pytest.approx(1.0 / 15.0, abs=1e-9)
+    for theta in (0.1, 0.5, 0.8):
+        a = 1.6 * theta / (1.0 + theta)
+        assert stretch.point(theta) == pytest.approx([a, 0.8 - a, 0.2])
+        assert stretch.cost(theta) == pytest.approx(3.0 * a + (0.8 - a) + 0.1)
+
+
 @settings(max_examples=examples(60), deadline=None)
 @given(programmes(cured=True), st.integers(0, 2**31), st.booleans())
 def test_stretches_of_random_programmes(made: Programme, seed: int, is_ratio: bool) -> None:  # noqa: FBT001
