@@ -11,9 +11,21 @@ from __future__ import annotations
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from optimiser import Units, at_least, at_most, blend, blend_for, compare, goals_of, resize_recipe, shelf_of
+from optimiser import (
+    Units,
+    at_least,
+    at_most,
+    blend,
+    blend_for,
+    compare,
+    goals_of,
+    resize_recipe,
+    shelf_of,
+    tradeoff_for,
+)
 from optimiser.answers.choice_results import Choices
 from optimiser.answers.choices import choices_for
+from optimiser.answers.curve_values import Curve
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.problem.goals import GoalSheet
 
@@ -78,6 +90,12 @@ def main() -> None:
     for number, choice in enumerate(others.choices, start=1):
         print(f"  {number} {choice.says}: {choice.swapped:.0f} % of the fats swapped")
     print(f"no blend within {others.said} swaps more than {100.0 * others.most.share:.1f} %")
+    curve = tradeoff_for(goals_for(24.0), SHELF, "wear life", side="at_least")
+    assert isinstance(curve, Curve)
+    print("and where that curve changes:")
+    for point in curve.points:
+        if point.breakpoint and point.comes_in:
+            print(f"  above {point.limit:.1f}, {point.cost_per_kg:.2f} EUR: {' and '.join(point.comes_in)} comes in")
     told = blend(ROOT / "goals" / "palm-free-vegetable.yaml")
     assert isinstance(told, Blend)
     print(f"{told.title}, from a file: {told.cost.per_kg:.2f} {told.currency} a kilo")

@@ -1,9 +1,10 @@
 """barwright: works a cold-process soap recipe out backwards, from what the bar must be.
 
-A dozen names and a few more, each loaded when it is first asked for:
+A few names, each loaded when it is first asked for:
 
 * `blend(goal_file, shelf_file=None)`: the cheapest blend that meets a goal file, or why there is none.
 * `reach(goal_file, shelf_file=None)`: how far each figure can go while the other goals hold.
+* `tradeoff(goal_file, of, ...)` and `tradeoff_for(goals, shelf, of, ...)`: what a limit costs, as a curve with its breakpoints.
 * `weigh_recipe(recipe_file, ...)`: a recipe in hand, judged.
 * `read_goals(path)` and `read_shelf(path)`: the files as values.
 * `at_least`, `at_most`, `exactly`, `goals_of` and `shelf_of`: the same values made in Python, without a file.
@@ -28,6 +29,7 @@ True
 TYPE_CHECKING = False  # not from typing: nothing is loaded before an interrupt can be answered
 
 if TYPE_CHECKING:
+    from optimiser.answers.ask_tradeoff import tradeoff, tradeoff_for
     from optimiser.answers.blend import answer as blend
     from optimiser.answers.blend import answer_for as blend_for
     from optimiser.answers.compare import compare
@@ -55,6 +57,8 @@ __all__ = [
     "read_shelf",
     "resize_recipe",
     "shelf_of",
+    "tradeoff",
+    "tradeoff_for",
     "weigh_recipe",
 ]
 
@@ -73,6 +77,8 @@ _ROOMS = {
     "read_shelf": ("optimiser.files.shelf.shelf", "read_shelf"),
     "resize_recipe": ("optimiser.answers.resize", "resize"),
     "shelf_of": ("optimiser.problem.asking", "shelf_of"),
+    "tradeoff": ("optimiser.answers.ask_tradeoff", "tradeoff"),
+    "tradeoff_for": ("optimiser.answers.ask_tradeoff", "tradeoff_for"),
     "weigh_recipe": ("optimiser.answers.weigh", "weigh"),
 }
 

@@ -125,6 +125,13 @@ def run_choices(asked: argparse.Namespace) -> int:
     return FOUND
 
 
+def run_tradeoff(asked: argparse.Namespace) -> int:
+    """What a limit costs, or two of them."""
+    from optimiser.cli.tradeoff import run
+
+    return run(asked)
+
+
 def run_weigh(asked: argparse.Namespace) -> int:
     """Judge a recipe in hand."""
     from optimiser.answers.weigh import weigh

@@ -25,6 +25,7 @@ from optimiser.cli.commands import (
     run_reach,
     run_resize,
     run_schema,
+    run_tradeoff,
     run_trial,
     run_weigh,
 )
@@ -121,6 +122,9 @@ def build_parser() -> argparse.ArgumentParser:
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
     add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
+    add_curve(
+        command("tradeoff", run_tradeoff, "what a limit costs, over all that it could be: a curve with its breakpoints")
+    )
     add_choices(
         command("choices", run_choices, "a few blends nearly as cheap as the cheapest, as different as can be"),
     )
@@ -188,6 +192,20 @@ def add_choices(parser: Parser) -> None:
     parser.add_argument("--count", metavar="N", type=int, default=4, help="how many, the cheapest among them (2 to 6)")
     parser.add_argument("--save", metavar=("N", "FILE"), nargs=2, help="also write the recipe of one of them")
     parser.add_argument("--force", action="store_true", help="let --save write over a file")
+
+
+def add_curve(parser: argparse.ArgumentParser) -> None:
+    """What a curve is asked of."""
+    sides = ("at_least", "at_most")
+    add_goals(parser)
+    parser.add_argument("--of", metavar="KEY", required=True, help="what the limit is on: hardness, superfat, palm oil")
+    parser.add_argument("--side", choices=sides, help="which side, where the file has none of it or both")
+    parser.add_argument("--from", dest="start", metavar="X", help="the first limit")
+    parser.add_argument("--to", dest="stop", metavar="Y", help="the last limit")
+    parser.add_argument("--and", dest="also", metavar="KEY", help="a second limit: the costs of both as a grid")
+    parser.add_argument("--and-side", dest="also_side", choices=sides, help="which side of the second")
+    parser.add_argument("--svg", metavar="FILE", type=Path, help="also write the chart (SVG)")
+    parser.add_argument("--force", action="store_true", help="let --svg write over a file")
 
 
 def add_full(parser: argparse.ArgumentParser) -> None:

@@ -12,7 +12,7 @@ from optimiser.cli.streams import finish, say, speaks_unicode, tell, wants_colou
 from optimiser.cli.usage import width as terminal_width
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 
-FULL = ("blend", "no_blend", "weighed", "reach", "choices", "resized")  # answers of which --full tells more
+FULL = ("blend", "no_blend", "weighed", "reach", "choices", "resized", "curve")  # answers of which --full tells more
 
 
 def confess(fault: Exception) -> int:
@@ -89,6 +89,8 @@ def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
         wanted["saved"] = str(asked.save)
     if kind == "choices" and asked.save is not None:
         wanted["saved"] = asked.save[1]
+    if kind == "curve" and asked.svg is not None:
+        wanted["saved"] = str(asked.svg)
     words: str = getattr(text, kind)(
         story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted
     )

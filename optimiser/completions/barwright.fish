@@ -42,8 +42,8 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach choices weigh resize compare fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' schema completion new
-set -g _shtab_barwright_opts_with_value --against --ash --count --date --folder --hardness --hardness-unit --lp --note --save --shelf --to --trace --units --unmould --within
+set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' schema completion new
+set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --count --date --folder --from --hardness --hardness-unit --lp --note --of --save --shelf --side --svg --to --trace --units --unmould --within
 
 complete -c barwright -e
 complete -c barwright -f
@@ -77,6 +77,21 @@ complete -c barwright -n '_shtab_barwright_using reach' -l shelf -xka "(__fish_c
 complete -c barwright -n '_shtab_barwright_using reach' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using reach' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using reach; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a tradeoff -d 'what a limit costs, over all that it could be: a curve with its breakpoints'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l full -d 'tell all that there is to tell'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the file'"'"'s'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l of -x -d 'what the limit is on: hardness, superfat, palm oil'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l side -xka "at_least at_most" -d 'which side, where the file has none of it or both'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l from -x -d 'the first limit'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l to -x -d 'the last limit'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l and -x -d 'a second limit: the costs of both as a grid'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l and-side -xka "at_least at_most" -d 'which side of the second'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l svg -xka "(__fish_complete_path (commandline -ct))" -d 'also write the chart (SVG)'
+complete -c barwright -n '_shtab_barwright_using tradeoff' -l force -d 'let --svg write over a file'
+complete -c barwright -n '_shtab_barwright_using tradeoff; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file (YAML)'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a choices -d 'a few blends nearly as cheap as the cheapest, as different as can be'
 complete -c barwright -n '_shtab_barwright_using choices' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using choices' -l full -d 'tell all that there is to tell'

@@ -19,6 +19,7 @@ _shtab_barwright_commands() {
     reach:'for each figure, the room that the other goals leave'
     resize:'the same recipe for another batch, its alkali worked out again'
     schema:'JSON Schema of the files, for editors'
+    tradeoff:'what a limit costs, over all that it could be: a curve with its breakpoints'
     trial:'what happened at the bench, and your own scales from it'
     weigh:'a recipe in hand: alkali, water, measures, cost'
   )
@@ -189,6 +190,25 @@ _shtab_barwright_schema_options=(
 
 _shtab_barwright_schema_defaults_added=0
 
+_shtab_barwright_tradeoff_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--full[tell all that there is to tell]"
+  "--shelf[use this shelf in place of the file\'s]:PATH:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--of[what the limit is on\: hardness, superfat, palm oil]:KEY:"
+  "--side[which side, where the file has none of it or both]:side:(at_least at_most)"
+  "--from[the first limit]:X:"
+  "--to[the last limit]:Y:"
+  "--and[a second limit\: the costs of both as a grid]:KEY:"
+  "--and-side[which side of the second]:also_side:(at_least at_most)"
+  "--svg[also write the chart (SVG)]:FILE:_files"
+  "--force[let --svg write over a file]"
+  ":the goal file (YAML):_files"
+)
+
+_shtab_barwright_tradeoff_defaults_added=0
+
 _shtab_barwright_trial_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
 )
@@ -278,6 +298,7 @@ _shtab_barwright() {
         reach) _arguments -C -s $_shtab_barwright_reach_options ;;
         resize) _arguments -C -s $_shtab_barwright_resize_options ;;
         schema) _arguments -C -s $_shtab_barwright_schema_options ;;
+        tradeoff) _arguments -C -s $_shtab_barwright_tradeoff_options ;;
         trial) _shtab_barwright_trial ;;
         weigh) _arguments -C -s $_shtab_barwright_weigh_options ;;
       esac

@@ -58,6 +58,9 @@ IN_BRIEF = {
 }
 GUARD_IN_BRIEF = "goggles, gloves; alkali into water, never the reverse"
 DEFER_IN_BRIEF = "The supplier's safety data sheet, local rules, licensed practice come first. First aid: --steps."
+DEFER_ELSEWHERE = (
+    "The supplier's safety data sheet, local rules, licensed practice come first. First aid: 'barwright explain lye'."
+)
 
 
 def in_use(alkalis: Sequence[str]) -> tuple[str, ...]:
@@ -79,3 +82,8 @@ def in_full(alkalis: Sequence[str] = BOTH) -> tuple[str, ...]:
 def in_brief(alkalis: Sequence[str] = BOTH) -> tuple[str, str]:
     """The same in two lines: what these alkalis do and what to wear, and where the rest is to be found."""
     return f"{IN_BRIEF[in_use(alkalis)]}: {GUARD_IN_BRIEF}.", DEFER_IN_BRIEF
+
+
+def without_recipe() -> tuple[str, str]:
+    """The same where no recipe is shown, and no steps can be told: of both alkalis."""
+    return in_brief()[0], DEFER_ELSEWHERE

@@ -39,6 +39,7 @@ from optimiser.report.json.parts import (
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choices
     from optimiser.answers.compare import Compared
+    from optimiser.answers.curve_values import Curve, CurveGrid
     from optimiser.answers.resize import ResizedRecipe
     from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
     from optimiser.recipe.evaluation import Judgement, Recipe
@@ -68,6 +69,20 @@ def reach(story: Reach) -> Json:
         ],
         **warnings_part(story.warnings),
     }
+
+
+def curve(story: Curve) -> Json:
+    """The data of what one limit costs."""
+    from optimiser.report.json.curve import curve_part
+
+    return {"format": FORMAT, "status": "curve", **curve_part(story), **warnings_part(story.warnings)}
+
+
+def grid(story: CurveGrid) -> Json:
+    """The data of what two limits cost together."""
+    from optimiser.report.json.curve import grid_part
+
+    return {"format": FORMAT, "status": "curve", **grid_part(story), **warnings_part(story.warnings)}
 
 
 def feasible(story: Feasible) -> Json:

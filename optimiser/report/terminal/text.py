@@ -13,6 +13,7 @@ from optimiser.report.terminal.page import Paper, printed
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choices
     from optimiser.answers.compare import Compared
+    from optimiser.answers.curve_values import Curve, CurveGrid
     from optimiser.answers.resize import ResizedRecipe
     from optimiser.answers.results import Blend, NoBlend, Reach, WeighedRecipe
 
@@ -128,3 +129,33 @@ def choices(  # one argument per way in which a page may be set
 
     paper = Paper(width, colour, ascii)
     return printed(paper, text_choices.parts(story, paper, full=full, saved=saved))
+
+
+def curve(  # one argument per way in which a page may be set
+    story: Curve,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    full: bool = False,
+    saved: str = "",
+) -> str:
+    """What one limit costs: a chart, its breakpoints, where it ends. `saved` is the file that the chart was written to."""
+    from optimiser.report.terminal import curve as text_curve
+
+    paper = Paper(width, colour, ascii)
+    return printed(paper, text_curve.parts(story, paper, full=full, saved=saved))
+
+
+def grid(
+    story: CurveGrid,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+) -> str:
+    """What two limits cost together, as a table."""
+    from optimiser.report.terminal import curve as text_curve
+
+    paper = Paper(width, colour, ascii)
+    return printed(paper, text_curve.grid_parts(story))
