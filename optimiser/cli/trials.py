@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
+from optimiser.files.fields import as_date
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.scale_file import read_scales, scales_yaml
 from optimiser.files.trial_file import (
     LeftOut,
     Trial,
-    as_date,
     as_hardness,
     as_trace,
     as_unmould,
