@@ -7,9 +7,9 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from optimiser.files.keys import find_alkali
+from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
-from optimiser.materials.additives import find_additive
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.store.values import Lot, Use
 from optimiser.text.codes import Code
@@ -156,7 +156,23 @@ def of_shelf(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) 
     )
 
 
-def doubts(uses: Iterable[Use], shelf: Shelf | None, made: str | None, kept: Iterable[Lot]) -> tuple[Diagnostic, ...]:
+def namesakes(lot: Lot, kept: Iterable[Lot]) -> tuple[Diagnostic, ...]:
+    """A warning where the record has the number of a lot under another material."""
+    others = sorted(
+        {
+            item.material
+            for item in kept
+            if fold(item.number) == fold(lot.number) and fold(item.material) != fold(lot.material)
+        }
+    )
+    if not others:
+        return ()
+    message = f"lot {shown(lot.number)} is told of {lot.material}, and the record has one of {' and '.join(others)}"
+    help_ = "if both are one thing, name it alike: a recall goes by number and material from lot to lot"
+    return (Diagnostic(Code.OTHER_MATERIAL, message, help_),)
+
+
+def doubts(uses: Sequence[Use], shelf: Shelf | None, made: str | None, kept: Iterable[Lot]) -> tuple[Diagnostic, ...]:
     """Warnings: a number that the shelf has not, a lot past its best-before day when the batch was made.
 
     Args:
@@ -165,13 +181,14 @@ def doubts(uses: Iterable[Use], shelf: Shelf | None, made: str | None, kept: Ite
         made: the day.
         kept: lots of the record, which may know a day that the shelf does not tell.
     """
-    days = {(fold(lot.number), lot.material): lot.best_before for lot in kept if lot.best_before}
-    out = []
+    kept = tuple(kept)
+    days = {(fold(lot.number), fold(lot.material)): lot.best_before for lot in kept}
+    out = [doubt for use in uses if use.lot is not None for doubt in namesakes(use.lot, kept)]
     for use in uses:
         if use.lot is None:
             continue
         numbers = [item.lot.number for item in certified(use.material, shelf) if item.lot is not None]
-        key = (fold(use.lot.number), use.material)
+        key = (fold(use.lot.number), fold(use.material))
         if shelf is not None and use.kind == "fat" and key[0] not in map(fold, numbers) and key not in days:
             has = f"it has {', '.join(numbers)}" if numbers else "it tells no lot of it"
             message = f"lot {shown(use.lot.number)} of {use.material} is not on the shelf: {has}"

@@ -159,6 +159,18 @@ def run_trial(asked: argparse.Namespace) -> int:
     return done.code
 
 
+def run_batch(asked: argparse.Namespace) -> int:
+    """The batch record; what was written into it is told before what looks odd of it."""
+    from optimiser.cli.records import COMMANDS
+
+    done = COMMANDS[asked.action](asked, how(asked))
+    say(done.text)
+    if done.warnings:
+        streams.finish()
+        warn(done.warnings)
+    return done.code
+
+
 def run_schema(asked: argparse.Namespace) -> int:
     """A JSON Schema."""
     import json

@@ -229,9 +229,7 @@ class TrialForm(Form):
         Read("recipe", _recipe, _recipe_schema),
         description="The recipe as made: its file, as a path from this file's folder, or the recipe itself.",
     )
-    date: str = field(
-        Read("date", read_date, TEXT), default="", description="The day it was made, as in 2026-11-25."
-    )
+    date: str = field(Read("date", read_date, TEXT), default="", description="The day it was made, as in 2026-11-25.")
     trace: float | None = field(
         Read("trace", _told(as_trace), TEXT),
         default=None,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from pathlib import Path
+from typing import Any
 
 from optimiser.store.connecting import reading
 from optimiser.store.faults import damaged
@@ -21,13 +22,12 @@ from optimiser.store.values import (
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold, offer, shown
+from optimiser.text.opening import kind_of_file
 
-BATCH_COLUMNS = (
-    "id, title, made, recipe, version, bars, batter_g, cured_g, superfat, superfat_likely, superfat_worst,"
-    " lye_concentration, cost_e4, currency, cautions"
+BATCH = (
+    "SELECT id, title, made, recipe, version, bars, batter_g, cured_g, superfat, superfat_likely, superfat_worst,"
+    " lye_concentration, cost_e4, currency, cautions, recipe_sha256 FROM batch WHERE row = ?"
 )
-RECEIVED = ("received", "shelf", "counted", "made")
-"""Movements that tell how much there was; without one, nobody knows what is left."""
 
 
 def list_batches(path: Path) -> tuple[Listed, ...]:
@@ -74,9 +74,9 @@ def stock(path: Path) -> tuple[Left, ...]:
 # -- within a connection -----------------------------------------------------------------------------------------
 
 
-LEFT = (
+LEFT = (  # only movements that tell how much there was make known what is left
     "SELECT lot.number, lot.material, lot.best_before, sum(moved.grams),"
-    f" coalesce(max(moved.why IN {RECEIVED}), 0), -coalesce(sum(moved.grams) FILTER (WHERE moved.why = 'drawn'), 0)"
+    " coalesce(max(moved.why IN ('received', 'shelf', 'counted', 'made')), 0), -coalesce(sum(moved.grams) FILTER (WHERE moved.why = 'drawn'), 0)"
     " FROM lot LEFT JOIN movement AS moved ON moved.lot = lot.row"
 )
 
@@ -92,10 +92,35 @@ def left(row: tuple[str, str, str | None, float | None, int, float]) -> Left:
 def left_of(connection: sqlite3.Connection, lot: Lot) -> Left:
     """What is left of one lot; nothing is known of one that is not there."""
     found = connection.execute(
-        f"{LEFT} WHERE lot.folded = ? AND lot.material = ? GROUP BY lot.row",
-        (fold(lot.number) or lot.number, lot.material),
+        f"{LEFT} WHERE lot.folded = ? AND lot.material_folded = ? GROUP BY lot.row", key_of(lot)
     ).fetchone()
     return Left(lot, None, 0.0) if found is None else left(found)
+
+
+def key_of(lot: Lot) -> tuple[str, str]:
+    """What a lot is known again by: number and material, in which case, blanks and hyphens do not count."""
+    return fold(lot.number) or lot.number, fold(lot.material) or lot.material
+
+
+def reckoned(connection: sqlite3.Connection, lot: Lot) -> float:
+    """The sum of all movements of a lot, whether or not anybody told how much there was."""
+    found = connection.execute(
+        "SELECT coalesce(sum(moved.grams), 0) FROM lot JOIN movement AS moved ON moved.lot = lot.row"
+        " WHERE lot.folded = ? AND lot.material_folded = ?",
+        key_of(lot),
+    )
+    return float(found.fetchone()[0])
+
+
+def known_lots(path: Path) -> tuple[Lot, ...]:
+    """Every lot of a record; none where there is no record yet.
+
+    Raises:
+        BadInput: the record cannot be read.
+    """
+    if kind_of_file(path) == "missing":
+        return ()
+    return tuple(item.lot for item in stock(path))
 
 
 def lot_rows(connection: sqlite3.Connection, number: str) -> list[tuple[int, Lot]]:
@@ -135,8 +160,8 @@ def shown_batch(connection: sqlite3.Connection, row: int, path: Path) -> Shown:
     Raises:
         BadInput: the recipe's text is not the one whose hash was recorded.
     """
-    fields = connection.execute(f"SELECT {BATCH_COLUMNS}, recipe_sha256 FROM batch WHERE row = ?", (row,)).fetchone()
-    *told, cautions, hash_ = fields
+    told: tuple[Any, ...] = connection.execute(BATCH, (row,)).fetchone()
+    cautions, hash_ = told[-2:]
     uses = tuple(
         Use(kind, material, grams, None if number is None else Lot(number, of, best_before), purity)
         for kind, material, grams, purity, number, of, best_before in connection.execute(
@@ -145,7 +170,7 @@ def shown_batch(connection: sqlite3.Connection, row: int, path: Path) -> Shown:
             (row,),
         )
     )
-    batch = Batch(*told, tuple(filter(None, cautions.split("\n"))), uses)
+    batch = Batch._make((*told[:-2], tuple(filter(None, cautions.split("\n"))), uses))
     if sha256_of(batch.recipe) != hash_:
         raise BadInput([damaged(path, f"the recipe of batch {shown(batch.id)} is not the one that was recorded")])
     observations = connection.execute(
@@ -159,7 +184,7 @@ def shown_batch(connection: sqlite3.Connection, row: int, path: Path) -> Shown:
     return Shown(batch, tuple(map(observation, observations)), tuple(Shipment(*item) for item in shipments))
 
 
-def observation(row: tuple[str | None, float | None, float | None, float | None, str | None, int | None, str]) -> Observation:
+def observation(row: tuple[Any, ...]) -> Observation:
     """A row of observations as a value."""
-    *told, ash, notes = row
-    return Observation(*told, None if ash is None else bool(ash), tuple(filter(None, notes.split("\n"))))
+    ash, notes = row[-2:]
+    return Observation._make((*row[:-2], None if ash is None else bool(ash), tuple(filter(None, notes.split("\n")))))

@@ -34,7 +34,7 @@ def told_of(path: Path) -> Iterator[None]:
 def fault_of(path: Path, error: sqlite3.Error) -> Diagnostic:
     """The fault that an error of SQLite's is; by its name, which is as stable as SQLite is."""
     name = getattr(error, "sqlite_errorname", "") or ""
-    if name.startswith("SQLITE_BUSY") or name.startswith("SQLITE_LOCKED"):
+    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         help_ = "nothing was changed; wait for the other to end, and ask again"
         return Diagnostic(Code.BUSY_RECORD, f"{path}: another program is writing into the record", help_)
     if name == "SQLITE_FULL" or name in ("SQLITE_IOERR_WRITE", "SQLITE_IOERR_TRUNCATE", "SQLITE_IOERR_FSYNC"):

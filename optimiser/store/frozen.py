@@ -39,12 +39,11 @@ def frozen_text(sheet: RecipeSheet, recipe: Recipe, judged: Judgement, target: P
         BadInput: a name in it cannot stand in a file and be read back.
     """
     weighed = as_weighed(sheet, recipe)
-    told: dict[str, str | list[str]] = dict(named_from(sheet, target))
-    if sheet.bars is not None:
-        told["bars"] = str(sheet.bars)
-    told["cured_weight"] = f"{write_number(round(1000.0 * sheet.cured_weight_kg, 6))} g"
+    size = f"{write_number(round(1000.0 * sheet.cured_weight_kg, 6))} g"
+    told = (*lines(named_from(sheet, target)), *lines({"cured_weight": size}))
     body = dedent("".join(f"{line}\n" for line in recipe_lines(weighed, target)))
-    body += "".join(f"{line}\n" for line in lines(told))
+    body += "".join(f"{line}\n" for line in told)
+    body += f"bars: {sheet.bars}\n" if sheet.bars is not None else ""
     text = head(recipe, judged, made) + body
     read_back(text, weighed, target)
     return text
@@ -128,7 +127,7 @@ def read_back(text: str, weighed: RecipeSheet, target: Path) -> None:
 
 def masses(sheet: RecipeSheet) -> tuple[tuple[str, float | None], ...]:
     """Every mass of a recipe by its name."""
-    weighed = (*sheet.fats, *sheet.alkali, *sheet.additives, *sheet.liquids)
+    weighed: tuple[Weighed | Poured, ...] = (*sheet.fats, *sheet.alkali, *sheet.additives, *sheet.liquids)
     return (
         ("water", sheet.water_g),
         *((item.name, None if item.grams is None else round(item.grams, 6)) for item in weighed),

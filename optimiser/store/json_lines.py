@@ -69,9 +69,7 @@ def told(connection: sqlite3.Connection, path: Path) -> Iterator[Line]:
         yield {"record": "made from", "lot": [number, material], "source": [source, of], "grams": grams}
     for (row,) in connection.execute("SELECT row FROM batch ORDER BY row").fetchall():
         found = shown_batch(connection, row, path)
-        uses = [
-            {**use._asdict(), "lot": None if use.lot is None else list(use.lot[:2])} for use in found.batch.uses
-        ]
+        uses = [{**use._asdict(), "lot": None if use.lot is None else list(use.lot[:2])} for use in found.batch.uses]
         yield {
             "record": "batch",
             **found.batch._asdict(),
@@ -86,8 +84,12 @@ def told(connection: sqlite3.Connection, path: Path) -> Iterator[Line]:
     )
     for number, material, grams, why, moved_on, batch in moved:
         yield {
-            **{"record": "movement", "lot": [number, material], "grams": grams, "why": why},
-            **{"moved_on": moved_on, "batch": batch},
+            "record": "movement",
+            "lot": [number, material],
+            "grams": grams,
+            "why": why,
+            "moved_on": moved_on,
+            "batch": batch,
         }
 
 
@@ -145,7 +147,9 @@ def not_a_line(file: Path, number: int, error: Exception | None) -> Diagnostic:
     """The fault of a line that `export` does not write so."""
     why = "" if error is None else f": {type(error).__name__} {error}".rstrip()
     message = f"{file}, line {number}, is no line of a batch record as 'barwright batch export' writes it{why}"
-    return Diagnostic(Code.WRONG_FILE, message, "nothing was changed; export the record anew", Span(str(file), number, 1, 1, ""))
+    return Diagnostic(
+        Code.WRONG_FILE, message, "nothing was changed; export the record anew", Span(str(file), number, 1, 1, "")
+    )
 
 
 # -- lines into rows -------------------------------------------------------------------------------------------
@@ -186,7 +190,9 @@ def read_batch(connection: sqlite3.Connection, line: Line) -> None:
     """
     uses = tuple(
         Use(
-            *(use["kind"], use["material"], figure(use["grams"])),
+            use["kind"],
+            use["material"],
+            figure(float(use["grams"])) or 0.0,
             None if use["lot"] is None else lot_told(use["lot"]),
             figure(use["purity"]),
         )

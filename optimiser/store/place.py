@@ -51,7 +51,7 @@ def record_there(given: Path | None) -> Path:
         message = f"no batch record {FOLDER}/{FILE} lies in this folder or above it"
         help_ = "record the first batch with 'barwright batch add RECIPE', or name the file with --store"
         raise BadInput([Diagnostic(Code.NO_RECORD, message, help_)])
-    return found
+    return from_here(found)
 
 
 def record_for(recipe: Path, given: Path | None) -> Path:
@@ -59,7 +59,13 @@ def record_for(recipe: Path, given: Path | None) -> Path:
     if given is not None:
         return given
     here = Path.cwd() / FILE
-    return nearest_record(recipe, here) or new_record(recipe, here)
+    return from_here(nearest_record(recipe, here) or new_record(recipe, here))
+
+
+def from_here(path: Path) -> Path:
+    """A path as it is seen from the folder that one is in, where it lies within."""
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else path
 
 
 def not_of_this_machine(path: Path, mounts: Path = MOUNTS) -> tuple[Diagnostic, ...]:
@@ -87,7 +93,7 @@ def file_system_of(path: Path, mounts: Path = MOUNTS) -> str:
         if len(fields) < 3:
             continue
         point = unescaped(fields[1])
-        within = point == "/" or real == point or real.startswith(f"{point}/")
+        within = point in ("/", real) or real.startswith(f"{point}/")
         if within and len(point) >= len(best[0]):  # of two on one place the later hides the earlier
             best = (point, fields[2])
     return best[1]

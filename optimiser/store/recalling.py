@@ -1,17 +1,28 @@
 """Recalls, both ways: which batches hold a lot, and which lots are in a batch. Each is one query of the record.
 
 A lot that was made from a lot holds it, however many makes lie between; `UNION` looks at each lot once.
+
+An answer that a damaged index cuts short would be worse than none. So every recall is reckoned a second time, by reading the
+tables from end to end without any index and following the links in Python, and where the two differ there is no answer.
 """
 
 from __future__ import annotations
 
 import json
+import math
+import sqlite3
+from collections.abc import Mapping
 from pathlib import Path
+from typing import TypeVar
 
 from optimiser.store.asking import batch_row, lot_rows
-from optimiser.store.connecting import check_all, reading
+from optimiser.store.connecting import reading
+from optimiser.store.faults import damaged
 from optimiser.store.values import Held, Lot, MayHold, Recalled, Shipment, Traced, Use, Within
+from optimiser.text.diagnostics import BadInput
 from optimiser.text.names import fold
+
+Key = TypeVar("Key")
 
 HOLDING = """
 WITH RECURSIVE affected (lot) AS (
@@ -73,29 +84,32 @@ ORDER BY lot.material, lot.folded
 def recall_lot(path: Path, number: str) -> Recalled:
     """Every batch that holds a lot of that number, and those that may.
 
-    The whole record is checked first: an answer that a damaged index cuts short would be worse than none.
-
     Raises:
-        BadInput: no such lot, or the record cannot be read or is not whole.
+        BadInput: no such lot, or the record cannot be read or is damaged.
     """
     with reading(path) as connection:
-        check_all(connection, path)
         lot_rows(connection, number)
         asked = {"lot": fold(number) or number}
         lots = [(Lot(*row[:3]), bool(row[3])) for row in connection.execute(MADE_FROM, asked)]
-        held = tuple(
-            Held(id_, title, made, grams, lots_of(through), bars, shipments_of(sent))
-            for id_, title, made, grams, through, bars, sent in connection.execute(HOLDING, asked)
-        )
-        materials = json.dumps(sorted({lot.material for lot, _ in lots}))
-        certain = {item.id for item in held}
-        unsure = [MayHold(*row) for row in connection.execute(MAY_HOLD, {"materials": materials})]
+        rows = connection.execute(HOLDING, asked).fetchall()
+        materials = sorted({lot.material for lot, _ in lots})
+        unsure = connection.execute(MAY_HOLD, {"materials": json.dumps(materials)}).fetchall()
+        certain = {str(row[0]): float(row[3]) for row in rows}
+        untold = {(str(row[0]), str(row[3])): float(row[4]) for row in unsure}
+        if not (
+            same(certain, batches_by_scan(connection, lots_by_scan(connection, asked["lot"])))
+            and same(untold, untold_by_scan(connection, materials))
+        ):
+            raise BadInput([damaged(path, "an index and its table differ")])
     return Recalled(
         number=next(lot.number for lot, own in lots if own),
         lots=tuple(lot for lot, own in lots if own),
         made_from_it=tuple(lot for lot, own in lots if not own),
-        batches=held,
-        may_hold=tuple(item for item in unsure if item.id not in certain),
+        batches=tuple(
+            Held(id_, title, made, grams, lots_of(through), bars, shipments_of(sent))
+            for id_, title, made, grams, through, bars, sent in rows
+        ),
+        may_hold=tuple(MayHold(*row) for row in unsure if row[0] not in certain),
     )
 
 
@@ -103,19 +117,20 @@ def recall_batch(path: Path, batch: str) -> Traced:
     """Every lot that is in a batch.
 
     Raises:
-        BadInput: no such batch, or the record cannot be read or is not whole.
+        BadInput: no such batch, or the record cannot be read or is damaged.
     """
     with reading(path) as connection:
-        check_all(connection, path)
         row, _ = batch_row(connection, batch)
         id_, title, made = connection.execute("SELECT id, title, made FROM batch WHERE row = ?", (row,)).fetchone()
         lots = tuple(
             Within(Lot(number, material, best_before), grams, lots_of(through))
             for number, material, best_before, grams, through in connection.execute(WITHIN, {"batch": row})
         )
+        if [item.lot for item in lots] != inside_by_scan(connection, row):
+            raise BadInput([damaged(path, "an index and its table differ")])
         untold = connection.execute(
-            "SELECT kind, material, grams, purity FROM batch_lot_use WHERE batch = ? AND lot IS NULL AND kind <> 'water'"
-            " ORDER BY row",
+            "SELECT kind, material, grams, purity FROM batch_lot_use"
+            " WHERE batch = ? AND lot IS NULL AND kind <> 'water' ORDER BY row",
             (row,),
         )
         sent = connection.execute(
@@ -126,6 +141,73 @@ def recall_batch(path: Path, batch: str) -> Traced:
             untold=tuple(Use(kind, material, grams, None, purity) for kind, material, grams, purity in untold),
             shipments=tuple(Shipment(*item) for item in sent),
         )
+
+
+# -- the same without any index ----------------------------------------------------------------------------------
+
+
+def lots_by_scan(connection: sqlite3.Connection, folded: str) -> set[int]:
+    """Rows of the lots of that number and of all that were made from them."""
+    made: dict[int, set[int]] = {}
+    for lot, source in connection.execute("SELECT lot, source FROM lot_made_from NOT INDEXED"):
+        made.setdefault(source, set()).add(lot)
+    started = connection.execute("SELECT row FROM lot NOT INDEXED WHERE folded || '' = ?", (folded,))
+    return reached({row for (row,) in started}, made)
+
+
+def batches_by_scan(connection: sqlite3.Connection, lots: set[int]) -> dict[str, float]:
+    """Grams of these lots by the batch that holds them."""
+    found = connection.execute(
+        "SELECT batch.id, sum(u.grams) FROM batch_lot_use AS u NOT INDEXED JOIN batch ON batch.row = u.batch"
+        " WHERE u.lot IN (SELECT value FROM json_each(?)) GROUP BY u.batch",
+        (json.dumps(sorted(lots)),),
+    )
+    return dict(found.fetchall())
+
+
+def untold_by_scan(connection: sqlite3.Connection, materials: list[str]) -> dict[tuple[str, str], float]:
+    """Grams of these materials of which no lot was told, by batch and material."""
+    found = connection.execute(
+        "SELECT batch.id, u.material, sum(u.grams) FROM batch_lot_use AS u NOT INDEXED JOIN batch ON batch.row = u.batch"
+        " WHERE u.lot IS NULL AND u.material IN (SELECT value FROM json_each(?)) GROUP BY u.batch, u.material",
+        (json.dumps(materials),),
+    )
+    return {(id_, material): grams for id_, material, grams in found}
+
+
+def inside_by_scan(connection: sqlite3.Connection, batch: int) -> list[Lot]:
+    """The lots that are in a batch, sorted as a recall tells them."""
+    sources: dict[int, set[int]] = {}
+    for lot, source in connection.execute("SELECT lot, source FROM lot_made_from NOT INDEXED"):
+        sources.setdefault(lot, set()).add(source)
+    used = connection.execute("SELECT lot FROM batch_lot_use NOT INDEXED WHERE batch = ? AND lot IS NOT NULL", (batch,))
+    rows = reached({row for (row,) in used}, sources)
+    found = connection.execute(
+        "SELECT number, material, best_before FROM lot NOT INDEXED WHERE row IN (SELECT value FROM json_each(?))"
+        " ORDER BY material, folded",
+        (json.dumps(sorted(rows)),),
+    )
+    return [Lot(*row) for row in found]
+
+
+def reached(start: set[int], links: Mapping[int, set[int]]) -> set[int]:
+    """All that links lead to, the start among it."""
+    found, ahead = set(start), list(start)
+    while ahead:
+        further = links.get(ahead.pop(), set()) - found
+        found |= further
+        ahead += further
+    return found
+
+
+def same(one: Mapping[Key, float], other: Mapping[Key, float]) -> bool:
+    """Whether two reckonings have the same batches, and grams that differ by no more than the order of a sum can make."""
+    return one.keys() == other.keys() and all(
+        math.isclose(grams, other[key], rel_tol=1e-9) for key, grams in one.items()
+    )
+
+
+# -- out of a query's JSON -----------------------------------------------------------------------------------------
 
 
 def lots_of(text: str) -> tuple[Lot, ...]:

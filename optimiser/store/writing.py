@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from optimiser.store.asking import batch_row, left_of
+from optimiser.store.asking import batch_row, key_of, left_of, reckoned
 from optimiser.store.connecting import writing
 from optimiser.store.values import Added, Batch, Left, Lot, Movement, Observation, Shipment, Source, Use
 from optimiser.text.codes import Code
@@ -57,7 +57,7 @@ def add_lot(
     Args:
         path: the record; one that is not there is made.
         lot: one that is there already only gains what is told anew.
-        made_from: lots that it was made from; their stock goes down where it is known how much went in.
+        made_from: lots that it was made from; their stock goes down by what is told to have gone in.
         received: grams that came.
         counted: grams that there are, by the scale: the difference to what was reckoned is written.
         on: the day of it.
@@ -69,14 +69,12 @@ def add_lot(
         row = lot_row(connection, lot)
         for source in made_from:
             join(connection, row, lot, source)
-            if source.grams is not None and left_of(connection, source.lot).grams is not None:
+            if source.grams is not None:
                 insert_movement(connection, Movement(source.lot, -source.grams, "made into", on))
         if received:
             insert_movement(connection, Movement(lot, received, "made" if made_from else "received", on))
         if counted is not None:
-            change = counted - (left_of(connection, lot).grams or 0.0)
-            if abs(change) > 0.0:
-                insert_movement(connection, Movement(lot, change, "counted", on))
+            insert_movement(connection, Movement(lot, counted - reckoned(connection, lot), "counted", on))
         return left_of(connection, lot)
 
 
@@ -155,13 +153,13 @@ def use_lot(connection: sqlite3.Connection, use: Use) -> int | None:
 
 def lot_row(connection: sqlite3.Connection, lot: Lot) -> int:
     """The row of a lot, made where there is none; a day that was not told before is filled in."""
-    folded = fold(lot.number) or lot.number
+    number, material = key_of(lot)
     connection.execute(
-        "INSERT INTO lot (number, folded, material, best_before) VALUES (?, ?, ?, ?)"
-        " ON CONFLICT (folded, material) DO UPDATE SET best_before = coalesce(best_before, excluded.best_before)",
-        (lot.number, folded, lot.material, lot.best_before),
+        "INSERT INTO lot (number, folded, material, material_folded, best_before) VALUES (?, ?, ?, ?, ?)"
+        " ON CONFLICT (folded, material_folded) DO UPDATE SET best_before = coalesce(best_before, excluded.best_before)",
+        (lot.number, number, lot.material, material, lot.best_before),
     )
-    found = connection.execute("SELECT row FROM lot WHERE folded = ? AND material = ?", (folded, lot.material))
+    found = connection.execute("SELECT row FROM lot WHERE folded = ? AND material_folded = ?", (number, material))
     return int(found.fetchone()[0])
 
 
@@ -179,7 +177,9 @@ def join(connection: sqlite3.Connection, row: int, lot: Lot, source: Source) -> 
         {"source": from_row, "lot": row},
     )
     if circle.fetchone():
-        message = f"lot {shown(lot.number)} cannot be made from {shown(source.lot.number)}, which is made from it or is it"
+        message = (
+            f"lot {shown(lot.number)} cannot be made from {shown(source.lot.number)}, which is made from it or is it"
+        )
         raise BadInput([Diagnostic(Code.CONTRADICTION, message, "give every make of an infusion a number of its own")])
     connection.execute(
         "INSERT INTO lot_made_from (lot, source, grams) VALUES (?, ?, ?)"
@@ -188,9 +188,7 @@ def join(connection: sqlite3.Connection, row: int, lot: Lot, source: Source) -> 
     )
 
 
-def draw(
-    connection: sqlite3.Connection, row: int, batch: Batch, stock: Mapping[Lot, float]
-) -> tuple[Left, ...]:
+def draw(connection: sqlite3.Connection, row: int, batch: Batch, stock: Mapping[Lot, float]) -> tuple[Left, ...]:
     """Movements of what a batch used; of a lot of which nothing was told yet the shelf's stock comes first."""
     used: dict[Lot, float] = {}
     for use in batch.uses:
@@ -199,7 +197,7 @@ def draw(
     day = batch.made or ""
     for lot, grams in used.items():
         if lot in stock and left_of(connection, lot).grams is None:
-            insert_movement(connection, Movement(lot, stock[lot], "shelf", day))
+            insert_movement(connection, Movement(lot, stock[lot] - reckoned(connection, lot), "shelf", day))
         insert_movement(connection, Movement(lot, -grams, "drawn", day), row)
     return tuple(left_of(connection, lot) for lot in used)
 

@@ -81,6 +81,7 @@ class Code(StrEnum):
     OPEN_QUOTE = "open-quote"
     ONLY_AT_LEAST = "only-at-least"
     OTHER_CURRENCY = "other-currency"
+    OTHER_MATERIAL = "other-material"
     OUT_OF_RANGE = "out-of-range"
     PAST_BEST_BEFORE = "past-best-before"
     RANGE = "range"
@@ -139,7 +140,7 @@ class Code(StrEnum):
         return "warning" if self in WARNINGS else "error"
 
 
-OF_THE_RECORD = frozenset({Code.LOT_NOT_ON_SHELF, Code.PAST_BEST_BEFORE, Code.SHARED_FOLDER})
+OF_THE_RECORD = frozenset({Code.LOT_NOT_ON_SHELF, Code.OTHER_MATERIAL, Code.PAST_BEST_BEFORE, Code.SHARED_FOLDER})
 """Warnings of a batch that is recorded, or of where: no line of a file gives cause to them."""
 WARNINGS = OF_THE_RECORD | {
     Code.ABOVE_USUAL,

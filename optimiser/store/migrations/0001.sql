@@ -6,8 +6,9 @@ CREATE TABLE lot (
   number TEXT NOT NULL CHECK (length(number) BETWEEN 1 AND 200),
   folded TEXT NOT NULL CHECK (length(folded) > 0),
   material TEXT NOT NULL CHECK (length(material) BETWEEN 1 AND 200),
+  material_folded TEXT NOT NULL CHECK (length(material_folded) > 0),
   best_before TEXT CHECK (best_before IS date(best_before)),
-  UNIQUE (folded, material)
+  UNIQUE (folded, material_folded)
 ) STRICT;
 
 CREATE TABLE batch (
@@ -37,7 +38,7 @@ CREATE TABLE batch_lot_use (
   row INTEGER PRIMARY KEY,
   batch INTEGER NOT NULL REFERENCES batch (row),
   kind TEXT NOT NULL CHECK (kind IN ('fat', 'alkali', 'water', 'additive', 'liquid')),
-  material TEXT NOT NULL CHECK (length(material) BETWEEN 1 AND 200),
+  material TEXT NOT NULL COLLATE NOCASE CHECK (length(material) BETWEEN 1 AND 200),
   grams REAL NOT NULL CHECK (grams > 0 AND grams < 1e12),
   purity REAL CHECK (purity > 0 AND purity <= 1),
   lot INTEGER REFERENCES lot (row)
@@ -50,7 +51,7 @@ CREATE INDEX use_without_lot ON batch_lot_use (material, batch, grams) WHERE lot
 CREATE TABLE movement (
   row INTEGER PRIMARY KEY AUTOINCREMENT,
   lot INTEGER NOT NULL REFERENCES lot (row),
-  grams REAL NOT NULL CHECK (grams <> 0 AND abs(grams) < 1e12),
+  grams REAL NOT NULL CHECK (abs(grams) < 1e12 AND (grams <> 0 OR why IN ('counted', 'shelf'))),
   why TEXT NOT NULL CHECK (why IN ('received', 'shelf', 'counted', 'drawn', 'made', 'made into')),
   moved_on TEXT NOT NULL CHECK (moved_on IS date(moved_on)),
   batch INTEGER REFERENCES batch (row)
