@@ -57,7 +57,7 @@ def writing(path: Path) -> Iterator[sqlite3.Connection]:
     """
     if kind_of_file(path) == "missing":
         make(path)
-    with to_the_end(), opened(path) as connection:
+    with to_the_end(), opened(path, filling=True) as connection:
         connection.execute("BEGIN IMMEDIATE")
         try:
             check(connection, path)
@@ -70,8 +70,8 @@ def writing(path: Path) -> Iterator[sqlite3.Connection]:
 
 
 @contextmanager
-def opened(path: Path) -> Iterator[sqlite3.Connection]:
-    """A connection to a record that is ours and up to date.
+def opened(path: Path, *, filling: bool = False) -> Iterator[sqlite3.Connection]:
+    """A connection to a record that is ours and up to date; `filling` makes one of a file in which there is nothing at all.
 
     Raises:
         BadInput: as above.
@@ -80,7 +80,10 @@ def opened(path: Path) -> Iterator[sqlite3.Connection]:
     with told_of(path):
         connection = connected(path)
         try:
-            if version_of(connection, path) < newest():
+            version = version_of(connection, path)
+            if not version and not filling:
+                raise BadInput([nothing_in(path)])
+            if version < newest():
                 migrate(connection, path)
             yield connection
         finally:
@@ -98,13 +101,18 @@ def refuse_odd(path: Path) -> None:
         raise BadInput([Diagnostic(Code.BAD_RECORD, message, "install a newer Python")])
     kind = kind_of_file(path)
     if kind == "missing":
-        help_ = "record the first batch with 'barwright batch add RECIPE', or name the file with --store"
-        raise BadInput([Diagnostic(Code.NO_RECORD, f"there is no batch record {path}", help_)])
+        raise BadInput([nothing_in(path)])
     if kind == "folder":
         raise BadInput([Diagnostic(Code.FOLDER, f"{path} is a folder, not a file", "name the file inside it")])
     if kind != "file":
         message = f"{path} is no file that a batch record could be in"
         raise BadInput([Diagnostic(Code.NO_PLAIN_FILE, message, "name a file of its own")])
+
+
+def nothing_in(path: Path) -> Diagnostic:
+    """The fault of a record that is not there yet."""
+    help_ = "record the first batch with 'barwright batch add RECIPE', or name the file with --store"
+    return Diagnostic(Code.NO_RECORD, f"there is no batch record {path}", help_)
 
 
 def connected(path: Path) -> sqlite3.Connection:
@@ -140,7 +148,7 @@ def version_of(connection: sqlite3.Connection, path: Path) -> int:
     """
     (application,) = connection.execute("PRAGMA application_id").fetchone()
     (version,) = connection.execute("PRAGMA user_version").fetchone()
-    if (application, version) == (0, 0) and connection.execute("PRAGMA page_count").fetchone() == (0,):
+    if (application, version) == (0, 0) and path.stat().st_size == 0:
         return 0  # its maker was cut off between making the name and filling it
     if application != APPLICATION or version < 1:
         raise BadInput([damaged(path, "it is a database, and not one of barwright's")])

@@ -29,6 +29,8 @@ def told_of(path: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise BadInput([fault_of(path, error)]) from None
+    except UnicodeDecodeError:  # Python's, of what SQLite quotes from a damaged file
+        raise BadInput([damaged(path, "a text in it is none")]) from None
 
 
 def fault_of(path: Path, error: sqlite3.Error) -> Diagnostic:

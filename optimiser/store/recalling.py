@@ -23,6 +23,7 @@ from optimiser.text.diagnostics import BadInput
 from optimiser.text.names import fold
 
 Key = TypeVar("Key")
+DIFFER = "what is asked by an index and what is read from end to end differ"
 
 HOLDING = """
 WITH RECURSIVE affected (lot) AS (
@@ -30,7 +31,7 @@ WITH RECURSIVE affected (lot) AS (
   UNION
   SELECT made.lot FROM affected CROSS JOIN lot_made_from AS made ON made.source = affected.lot
 )
-SELECT b.id, b.title, b.made, sum(u.grams),
+SELECT b.row, b.id, b.title, b.made, sum(u.grams),
   json_group_array(DISTINCT json_array(lot.number, lot.material, lot.best_before)), b.bars,
   (SELECT json_group_array(json_array(s.bars, s.recipient, s.sent_on)) FROM shipment AS s WHERE s.batch = b.row)
 FROM affected
@@ -54,7 +55,7 @@ ORDER BY lot.material, lot.folded
 """
 
 MAY_HOLD = """
-SELECT b.id, b.title, b.made, u.material, sum(u.grams)
+SELECT b.row, b.id, b.title, b.made, u.material, sum(u.grams)
 FROM json_each(:materials) AS told
 CROSS JOIN batch_lot_use AS u ON u.material = told.value AND u.lot IS NULL
 CROSS JOIN batch AS b ON b.row = u.batch
@@ -87,29 +88,32 @@ def recall_lot(path: Path, number: str) -> Recalled:
     Raises:
         BadInput: no such lot, or the record cannot be read or is damaged.
     """
+    folded = fold(number) or number
     with reading(path) as connection:
-        lot_rows(connection, number)
-        asked = {"lot": fold(number) or number}
-        lots = [(Lot(*row[:3]), bool(row[3])) for row in connection.execute(MADE_FROM, asked)]
-        rows = connection.execute(HOLDING, asked).fetchall()
+        lots = [(Lot(*row[:3]), bool(row[3])) for row in connection.execute(MADE_FROM, {"lot": folded})]
         materials = sorted({lot.material for lot, _ in lots})
+        rows = connection.execute(HOLDING, {"lot": folded}).fetchall()
         unsure = connection.execute(MAY_HOLD, {"materials": json.dumps(materials)}).fetchall()
-        certain = {str(row[0]): float(row[3]) for row in rows}
-        untold = {(str(row[0]), str(row[3])): float(row[4]) for row in unsure}
+        affected = lots_by_scan(connection, folded)
         if not (
-            same(certain, batches_by_scan(connection, lots_by_scan(connection, asked["lot"])))
-            and same(untold, untold_by_scan(connection, materials))
+            len(affected) == len(lots)
+            and same({row[0]: row[4] for row in rows}, batches_by_scan(connection, affected))
+            and same({(row[0], row[4]): row[5] for row in unsure}, untold_by_scan(connection, materials))
+            and all(batch_row(connection, row[1])[0] == row[0] for row in (*rows, *unsure))
         ):
-            raise BadInput([damaged(path, "an index and its table differ")])
+            raise BadInput([damaged(path, DIFFER)])
+        if not lots:
+            lot_rows(connection, number)  # tells that there is none, and what is near
+    certain = {row[0] for row in rows}
     return Recalled(
         number=next(lot.number for lot, own in lots if own),
         lots=tuple(lot for lot, own in lots if own),
         made_from_it=tuple(lot for lot, own in lots if not own),
         batches=tuple(
             Held(id_, title, made, grams, lots_of(through), bars, shipments_of(sent))
-            for id_, title, made, grams, through, bars, sent in rows
+            for _, id_, title, made, grams, through, bars, sent in rows
         ),
-        may_hold=tuple(MayHold(*row) for row in unsure if row[0] not in certain),
+        may_hold=tuple(MayHold(*row[1:]) for row in unsure if row[0] not in certain),
     )
 
 
@@ -121,13 +125,13 @@ def recall_batch(path: Path, batch: str) -> Traced:
     """
     with reading(path) as connection:
         row, _ = batch_row(connection, batch)
-        id_, title, made = connection.execute("SELECT id, title, made FROM batch WHERE row = ?", (row,)).fetchone()
+        head = connection.execute("SELECT id, title, made FROM batch WHERE row = ?", (row,)).fetchone()
         lots = tuple(
             Within(Lot(number, material, best_before), grams, lots_of(through))
             for number, material, best_before, grams, through in connection.execute(WITHIN, {"batch": row})
         )
-        if [item.lot for item in lots] != inside_by_scan(connection, row):
-            raise BadInput([damaged(path, "an index and its table differ")])
+        if head is None or [item.lot for item in lots] != inside_by_scan(connection, row):
+            raise BadInput([damaged(path, DIFFER)])
         untold = connection.execute(
             "SELECT kind, material, grams, purity FROM batch_lot_use"
             " WHERE batch = ? AND lot IS NULL AND kind <> 'water' ORDER BY row",
@@ -137,7 +141,7 @@ def recall_batch(path: Path, batch: str) -> Traced:
             "SELECT bars, recipient, sent_on FROM shipment WHERE batch = ? ORDER BY sent_on, row", (row,)
         )
         return Traced(
-            *(id_, title, made, lots),
+            *(*head, lots),
             untold=tuple(Use(kind, material, grams, None, purity) for kind, material, grams, purity in untold),
             shipments=tuple(Shipment(*item) for item in sent),
         )
@@ -147,32 +151,32 @@ def recall_batch(path: Path, batch: str) -> Traced:
 
 
 def lots_by_scan(connection: sqlite3.Connection, folded: str) -> set[int]:
-    """Rows of the lots of that number and of all that were made from them."""
+    """Rows of the lots of that number and of all that were made from them, by the other of the two trees that hold the links."""
     made: dict[int, set[int]] = {}
-    for lot, source in connection.execute("SELECT lot, source FROM lot_made_from NOT INDEXED"):
+    for lot, source in connection.execute("SELECT lot, source FROM lot_made_from INDEXED BY made_from_by_lot"):
         made.setdefault(source, set()).add(lot)
-    started = connection.execute("SELECT row FROM lot NOT INDEXED WHERE folded || '' = ?", (folded,))
+    started = connection.execute("SELECT row FROM lot NOT INDEXED WHERE folded = ?", (folded,))
     return reached({row for (row,) in started}, made)
 
 
-def batches_by_scan(connection: sqlite3.Connection, lots: set[int]) -> dict[str, float]:
-    """Grams of these lots by the batch that holds them."""
+def batches_by_scan(connection: sqlite3.Connection, lots: set[int]) -> dict[int, float]:
+    """Grams of these lots by the row of the batch that holds them."""
     found = connection.execute(
-        "SELECT batch.id, sum(u.grams) FROM batch_lot_use AS u NOT INDEXED JOIN batch ON batch.row = u.batch"
-        " WHERE u.lot IN (SELECT value FROM json_each(?)) GROUP BY u.batch",
+        "SELECT batch, sum(grams) FROM batch_lot_use NOT INDEXED"
+        " WHERE lot IN (SELECT value FROM json_each(?)) GROUP BY batch",
         (json.dumps(sorted(lots)),),
     )
     return dict(found.fetchall())
 
 
-def untold_by_scan(connection: sqlite3.Connection, materials: list[str]) -> dict[tuple[str, str], float]:
-    """Grams of these materials of which no lot was told, by batch and material."""
+def untold_by_scan(connection: sqlite3.Connection, materials: list[str]) -> dict[tuple[int, str], float]:
+    """Grams of these materials of which no lot was told, by the row of the batch and the material."""
     found = connection.execute(
-        "SELECT batch.id, u.material, sum(u.grams) FROM batch_lot_use AS u NOT INDEXED JOIN batch ON batch.row = u.batch"
-        " WHERE u.lot IS NULL AND u.material IN (SELECT value FROM json_each(?)) GROUP BY u.batch, u.material",
+        "SELECT batch, material, sum(grams) FROM batch_lot_use NOT INDEXED"
+        " WHERE lot IS NULL AND material IN (SELECT value FROM json_each(?)) GROUP BY batch, material",
         (json.dumps(materials),),
     )
-    return {(id_, material): grams for id_, material, grams in found}
+    return {(batch, material): grams for batch, material, grams in found}
 
 
 def inside_by_scan(connection: sqlite3.Connection, batch: int) -> list[Lot]:
