@@ -100,6 +100,8 @@ def import_lines(path: Path, file: Path) -> Imported:
         BadInput: a line is not as `export` writes it, the record holds something, or it cannot be written.
     """
     items = list(lines_of(file))
+    if not items or items[0][1].get("format") != FORMAT:
+        raise BadInput([not_a_line(file, 1, None)])
     count = dict.fromkeys(READERS, 0)
     with writing(path) as connection:
         if connection.execute("SELECT 1 FROM lot UNION ALL SELECT 1 FROM batch LIMIT 1").fetchone():
@@ -116,10 +118,10 @@ def import_lines(path: Path, file: Path) -> Imported:
 
 
 def lines_of(file: Path) -> Iterator[tuple[int, Line]]:
-    """The lines of a file with their numbers; the first must say what it is.
+    """The lines of a file with their numbers.
 
     Raises:
-        BadInput: it cannot be read, or is no such file.
+        BadInput: it cannot be read, or holds something else.
     """
     data = read_bytes(file, MOST_BYTES)
     for number, raw in enumerate(data.split(b"\n"), start=1):
@@ -129,7 +131,7 @@ def lines_of(file: Path) -> Iterator[tuple[int, Line]]:
             line = json.loads(raw.decode("utf-8"), parse_constant=refuse_constant)
         except (ValueError, RecursionError) as error:
             raise BadInput([not_a_line(file, number, error)]) from None
-        if not isinstance(line, dict) or (number == 1 and line.get("format") != FORMAT):
+        if not isinstance(line, dict):
             raise BadInput([not_a_line(file, number, None)])
         yield number, line
 

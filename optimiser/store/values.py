@@ -94,7 +94,7 @@ class Movement(NamedTuple):
     lot: Lot
     grams: float
     why: Why
-    moved_on: str
+    moved_on: str | None
     batch: str | None = None
 
 

@@ -194,7 +194,7 @@ def draw(connection: sqlite3.Connection, row: int, batch: Batch, stock: Mapping[
     for use in batch.uses:
         if use.lot is not None:
             used[use.lot] = used.get(use.lot, 0.0) + use.grams
-    day = batch.made or ""
+    day = batch.made
     for lot, grams in used.items():
         if lot in stock and left_of(connection, lot).grams is None:
             insert_movement(connection, Movement(lot, stock[lot] - reckoned(connection, lot), "shelf", day))

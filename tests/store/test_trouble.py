@@ -9,7 +9,8 @@ import shutil
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Callable
+import tempfile
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -55,36 +56,35 @@ def command(folder: Path, *words: str, before: Callable[[], None] | None = None)
     )
 
 
-def small_files() -> None:
-    """In a process to be: no file may grow beyond what an empty record takes and a little."""
-    limit = len(connecting.empty_record()) + 2048
-    resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit))
-
-
 # -- a full disk ---------------------------------------------------------------------------------------------------
 
 
-def test_a_full_disk_loses_nothing(tmp_path: Path) -> None:
-    """Where a file may grow no more the batch is refused with exit 2, and what was there before is there, whole."""
-    (tmp_path / "recipe.yaml").write_text(RECIPE, encoding="utf-8")
-    added = ("add", "recipe.yaml", "--made", "2026-11-03")
-    codes = []
-    for _ in range(12):
-        done = command(tmp_path, *added, before=small_files)
-        codes.append(done.returncode)
-        if done.returncode:
-            words = " ".join(done.stderr.split())
-            assert "cannot be written: there is no room left on the disk" in words
-            assert "[cannot-write]" in words
-            assert "nothing was changed" in words
-            assert "Traceback" not in words
-            assert done.stdout == ""
-            break
-    assert codes[0] == 0
-    assert codes[-1] == 2
-    assert len(list_batches(tmp_path / "barwright.sqlite")) == len(codes) - 1
-    assert list(export(tmp_path / "barwright.sqlite"))
-    assert command(tmp_path, *added).returncode == 0  # and goes on once there is room
+@pytest.mark.parametrize("most", [1024, 40_000])
+def test_a_full_disk_loses_nothing(most: int, store: Path) -> None:
+    """Where the journal, or the record, may grow no more the batch is refused with exit 2, and all is as it was before."""
+    folder = store.parent
+    (folder / "recipe.yaml").write_text(RECIPE, encoding="utf-8")
+    before = store.read_bytes()
+    assert len(before) > 40_000
+
+    def full() -> None:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))
+
+    done = command(folder, "add", "recipe.yaml", "--made", "2026-11-03", before=full)
+    words = " ".join(done.stderr.split())
+    assert done.returncode == 2, words
+    assert "cannot be written: there is no room left on the disk" in words
+    assert "[cannot-write]" in words
+    assert "nothing was changed" in words
+    assert "Traceback" not in words
+    assert done.stdout == ""
+    assert [line.id for line in list_batches(store)] == ["first"]
+    assert list(export(store))
+    assert store.read_bytes() == before
+    assert (
+        command(folder, "add", "recipe.yaml", "--made", "2026-11-03").returncode == 0
+    )  # and goes on once there is room
+    assert [line.id for line in list_batches(store)] == ["first", "2026-11-03-1"]
 
 
 def test_no_record_is_begun_where_there_is_no_room(tmp_path: Path) -> None:
@@ -103,16 +103,22 @@ def test_no_record_is_begun_where_there_is_no_room(tmp_path: Path) -> None:
 # -- only to be read -----------------------------------------------------------------------------------------------
 
 
-def test_a_folder_that_can_only_be_read(tmp_path: Path) -> None:
+@pytest.fixture
+def open_to_all() -> Iterator[Path]:
+    """A folder that everybody may look into, as those of pytest are not."""
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder).chmod(0o755)
+        yield Path(folder)
+
+
+def test_a_folder_that_can_only_be_read(open_to_all: Path) -> None:
     """Lists and recalls answer there; what would write is refused in words, and changes nothing."""
-    folder = tmp_path / "kept"
+    folder = open_to_all / "kept"
     folder.mkdir()
     path = folder / "barwright.sqlite"
     add_batch(path, BATCH._replace(id="first"))
     (folder / "recipe.yaml").write_text(RECIPE, encoding="utf-8")
     before = path.read_bytes()
-    for above in (tmp_path, *tmp_path.parents[:2]):
-        above.chmod(0o755)
     code = (
         "import os, sys\nfrom optimiser.cli.main import main\n"
         "main(['batch', 'add', 'recipe.yaml', '--store', '../other.sqlite'])\n"  # all is loaded while it may be read
@@ -134,6 +140,7 @@ def test_a_folder_that_can_only_be_read(tmp_path: Path) -> None:
         )
     finally:
         folder.chmod(0o755)
+    assert done.stdout.count("code") == 3, done.stderr
     answered, refused = done.stdout.partition("now\n")[2].split("code 0\n")
     assert "Lot OL-1" in answered
     assert refused == "code 2\ncode 2\n"

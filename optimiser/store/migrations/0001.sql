@@ -1,5 +1,6 @@
 -- Lots, batches with their frozen recipes, what went into them, stock moved, and what was seen at the bench.
 -- Grams are REAL, days are ISO 8601 text, money is a whole number of ten-thousandths.
+-- '+0 days' makes SQLite reckon a day out, so that the 30th of February is none.
 
 CREATE TABLE lot (
   row INTEGER PRIMARY KEY,
@@ -7,7 +8,7 @@ CREATE TABLE lot (
   folded TEXT NOT NULL CHECK (length(folded) > 0),
   material TEXT NOT NULL CHECK (length(material) BETWEEN 1 AND 200),
   material_folded TEXT NOT NULL CHECK (length(material_folded) > 0),
-  best_before TEXT CHECK (best_before IS date(best_before)),
+  best_before TEXT CHECK (best_before IS date(best_before, '+0 days')),
   UNIQUE (folded, material_folded)
 ) STRICT;
 
@@ -16,7 +17,7 @@ CREATE TABLE batch (
   id TEXT NOT NULL CHECK (length(id) BETWEEN 1 AND 200),
   folded TEXT NOT NULL UNIQUE CHECK (length(folded) > 0),
   title TEXT NOT NULL,
-  made TEXT CHECK (made IS date(made)),
+  made TEXT CHECK (made IS date(made, '+0 days')),
   recipe TEXT NOT NULL CHECK (length(recipe) > 0),
   recipe_sha256 TEXT NOT NULL CHECK (length(recipe_sha256) = 64),
   version TEXT NOT NULL,
@@ -53,7 +54,7 @@ CREATE TABLE movement (
   lot INTEGER NOT NULL REFERENCES lot (row),
   grams REAL NOT NULL CHECK (abs(grams) < 1e12 AND (grams <> 0 OR why IN ('counted', 'shelf'))),
   why TEXT NOT NULL CHECK (why IN ('received', 'shelf', 'counted', 'drawn', 'made', 'made into')),
-  moved_on TEXT NOT NULL CHECK (moved_on IS date(moved_on)),
+  moved_on TEXT CHECK (moved_on IS date(moved_on, '+0 days')),
   batch INTEGER REFERENCES batch (row)
 ) STRICT;
 
@@ -62,7 +63,7 @@ CREATE INDEX movement_by_lot ON movement (lot, grams);
 CREATE TABLE observation (
   row INTEGER PRIMARY KEY,
   batch INTEGER NOT NULL REFERENCES batch (row),
-  noted_on TEXT CHECK (noted_on IS date(noted_on)),
+  noted_on TEXT CHECK (noted_on IS date(noted_on, '+0 days')),
   trace_s REAL CHECK (trace_s > 0 AND trace_s < 1e9),
   unmould_h REAL CHECK (unmould_h > 0 AND unmould_h < 1e9),
   hardness REAL CHECK (hardness >= 0 AND hardness < 1e9),

@@ -15,7 +15,7 @@ CREATE TABLE shipment (
   batch INTEGER NOT NULL REFERENCES batch (row),
   bars INTEGER NOT NULL CHECK (bars > 0),
   recipient TEXT NOT NULL CHECK (length(recipient) > 0),
-  sent_on TEXT NOT NULL CHECK (sent_on IS date(sent_on))
+  sent_on TEXT NOT NULL CHECK (sent_on IS date(sent_on, '+0 days'))
 ) STRICT;
 
 CREATE INDEX shipment_by_batch ON shipment (batch);
