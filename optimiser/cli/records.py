@@ -79,7 +79,7 @@ def show_batch(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     found = asking.show_batch(path, asked.id)
     if how["as_json"]:
         return Done(to_json(data.shown(found)))
-    return Done(text.recipe(found, paper(how)) if asked.recipe else text.shown(found, paper(how)))
+    return Done(text.recipe(found) if asked.recipe else text.shown(found, paper(how)))
 
 
 def recall(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os.path
 from pathlib import Path
 from textwrap import dedent, wrap
 
 from optimiser.files.recipe_file import RecipeForm, as_sheet, known_at
 from optimiser.files.trial_writing import LYE, recipe_lines
+from optimiser.files.writing import same_file
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.recipe.cautions import acids_counted_on, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe
@@ -94,14 +96,19 @@ def named_from(sheet: RecipeSheet, target: Path) -> dict[str, str | list[str]]:
     return found
 
 
-def thawed(text: str, record: Path) -> RecipeSheet:
+def thawed(text: str, record: Path, shelf: Path | None = None) -> RecipeSheet:
     """A frozen text as a recipe; its paths are seen from the folder of the record.
+
+    Args:
+        text: what was frozen.
+        record: the file of the record.
+        shelf: used in place of the one that the text names.
 
     Raises:
         BadInput: it cannot be read, as where the shelf with a fat of the maker's own is gone.
     """
     source = parse_yaml(text, str(record))
-    known = known_at(source.root, record)
+    known = known_at(source.root, record, shelf)
     return as_sheet(read_form(RecipeForm, source, known), record, known)
 
 
@@ -112,17 +119,24 @@ def read_back(text: str, weighed: RecipeSheet, target: Path) -> None:
         BadInput: it does not, for a name that no text can hold.
     """
     try:
-        found = thawed(text, target)
+        found = thawed(text, target, weighed.shelf)  # the folder that its path is seen from may not be there yet
     except BadInput as bad:
         why = bad.diagnostics[0].message
     else:
-        if masses(found) == masses(weighed):
+        if masses(found) == masses(weighed) and leads_to(found.shelf, weighed.shelf):
             return
         why = "a name has letters that a recipe cannot hold"
     message = f"the recipe cannot be kept in the record: it could not be read again ({why})"
     raise BadInput(
         [Diagnostic(Code.CANNOT_WRITE, message, "name the fats, the shelf and their folders with plain letters")]
     )
+
+
+def leads_to(named: Path | None, shelf: Path | None) -> bool:
+    """Whether the path that the text names is that of the shelf."""
+    if named is None or shelf is None:
+        return named == shelf
+    return same_file(Path(os.path.normpath(named)), shelf)
 
 
 def masses(sheet: RecipeSheet) -> tuple[tuple[str, float | None], ...]:

@@ -141,7 +141,10 @@ def recall_batch(path: Path, batch: str) -> Traced:
             "SELECT bars, recipient, sent_on FROM shipment WHERE batch = ? ORDER BY sent_on, row", (row,)
         )
         return Traced(
-            *(*head, lots),
+            id=head[0],
+            title=head[1],
+            made=head[2],
+            lots=lots,
             untold=tuple(Use(kind, material, grams, None, purity) for kind, material, grams, purity in untold),
             shipments=tuple(Shipment(*item) for item in sent),
         )

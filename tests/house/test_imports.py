@@ -22,7 +22,7 @@ FOLDERS = (
 NO_FILES = ("model", "solve", "recipe", "analysis")
 """Goals and a shelf reach these as values, whether they were read from a file or made by a Python caller."""
 
-HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz", "csv", "shtab")
+HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz", "csv", "shtab", "sqlite3")
 
 
 @cache
@@ -122,6 +122,13 @@ def test_few_rooms_know_a_solver() -> None:
     assert {name for name, known in knowing.items() if "pulp" in known} == {"answers.lp_file", "solve.stating"}
 
 
+def test_only_the_record_knows_its_database() -> None:
+    """SQLite is spoken to by the rooms of the record alone."""
+    knowing = {name for name, path in modules().items() if "sqlite3" in {one.split(".")[0] for one in imports(path)}}
+    assert "store.connecting" in knowing
+    assert {folder(name) for name in knowing} == {"store"}
+
+
 def test_one_room_each_knows_pydantic_and_rich() -> None:
     """Schemas are written in one room and colours painted in another; whatever needs neither must not load them."""
     knowing = {name: {one.split(".")[0] for one in imports(path)} for name, path in modules().items()}
@@ -159,9 +166,10 @@ NEEDLESS = {
     ("fats", "olive oil"): ("pulp", "highspy", "pydantic", "yaml", "rich", "json"),
     ("measures",): ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz"),
     ("designs",): ("numpy", "pulp", "highspy", "pydantic", "rich"),
-    ("weigh", "RECIPE"): ("pulp", "highspy", "pydantic", "rich"),
+    ("weigh", "RECIPE"): ("pulp", "highspy", "pydantic", "rich", "sqlite3"),
+    ("batch", "add", "RECIPE", "--store", "STORE"): ("pulp", "highspy", "pydantic", "rich"),
     ("blend", "goals/palm-free-vegetable.yaml"): ("pulp", "pydantic", "rich", "numpy.ma"),
-    ("blend", "goals/everyday.yaml"): ("pulp", "pydantic", "rich", "numpy.ma"),
+    ("blend", "goals/everyday.yaml"): ("pulp", "pydantic", "rich", "numpy.ma", "sqlite3"),
     ("schema", "goals"): ("numpy", "pulp", "highspy", "rich"),
 }
 """What a command, its answer in plain text, has no use for: every library costs as long as the command's own work."""
@@ -172,7 +180,8 @@ def test_a_command_loads_only_what_it_needs(arguments: tuple[str, ...], tmp_path
     """What has nothing to do with the answer is not loaded for it."""
     recipe = tmp_path / "recipe.yaml"
     recipe.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n", encoding="utf-8")
-    words = [str(recipe) if word == "RECIPE" else word for word in arguments]
+    places = {"RECIPE": str(recipe), "STORE": str(tmp_path / "record.sqlite")}
+    words = [places.get(word, word) for word in arguments]
     code = (
         "import sys, io, contextlib\nfrom optimiser.cli.main import main\n"
         "with contextlib.redirect_stdout(io.StringIO()) as out, contextlib.suppress(SystemExit):\n"

@@ -1,6 +1,6 @@
 """The batch record through 200 kills, judged by SQLite's own `PRAGMA integrity_check` and `PRAGMA foreign_key_check`.
 
-Source of both: SQLite, "PRAGMA Statements", sqlite.org/pragma.html. A writer that was killed with SIGKILL in the middle of
+Source of both: SQLite's documentation, "PRAGMA Statements". A writer that was killed with SIGKILL in the middle of
 whatever it did leaves a record in which every batch that it had told of is there and whole, and none in part.
 """
 

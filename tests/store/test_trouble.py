@@ -397,8 +397,8 @@ def test_disks_of_this_machine_are_not_warned_of(tmp_path: Path) -> None:
     mounts.write_text("a / ext4 rw 0 0\nb /media/stick fuseblk rw 0 0\nc /tmp tmpfs rw 0 0\n", encoding="utf-8")
     assert file_system_of(Path("/media/stick/x"), mounts) == "fuseblk"
     assert not_of_this_machine(Path("/media/stick/x"), mounts) == ()
-    assert not_of_this_machine(Path("/home/x"), mounts) == ()
-    assert not_of_this_machine(Path("/home/x"), tmp_path / "none") == ()
+    assert not_of_this_machine(Path("/srv/x"), mounts) == ()
+    assert not_of_this_machine(Path("/srv/x"), tmp_path / "none") == ()
 
 
 def test_odd_places_are_refused(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ from optimiser.recipe.handling import DEFER_IN_BRIEF, in_brief
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table, printed
 from optimiser.text.durations import write_duration
+from optimiser.text.signs import visible
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -94,9 +95,9 @@ def _made_into(batch: Batch) -> str:
     return f"{words.sentence(f'{bars}, {words.grams(batch.cured_g, 0)} g once cured{cost}')} Recipe {batch.sha256[:12]}, by barwright {batch.version}."
 
 
-def recipe(found: Shown, paper: Paper) -> str:
-    """The recipe as it was weighed out: a file that `weigh` reads."""
-    return "".join(f"{paper.say(line)}\n" for line in found.batch.recipe.splitlines())
+def recipe(found: Shown) -> str:
+    """The recipe as it was weighed out: a file that `weigh` reads, whatever letters the terminal has."""
+    return "".join(f"{visible(line)}\n" for line in found.batch.recipe.split("\n")[:-1])
 
 
 def listing(path: Path, lines: Sequence[Listed], paper: Paper) -> str:
