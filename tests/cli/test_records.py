@@ -195,7 +195,7 @@ def test_the_frozen_recipe_keeps_its_letters(
     bench: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ) -> None:
     """Also where the terminal has ASCII alone: what it cannot carry is written as YAML reads it."""
-    (bench / "recipes" / "house.yaml").write_text(RECIPE.replace("House bar", "Käse 油 #1"), encoding="utf-8")
+    (bench / "recipes" / "house.yaml").write_text(RECIPE.replace("House bar", '"Käse 油 #1"'), encoding="utf-8")
     add()
     capfd.readouterr()
     assert main(["batch", "show", "2026-11-03-1", "--recipe"]) == 0
