@@ -85,7 +85,7 @@ def of_trial(trial: Trial, record: Path) -> tuple[Prepared | Unfit, Observation]
         None if reading is None else reading.value,
         None if reading is None else reading.unit,
         trial.ash,
-        tuple(filter(None, map(one_line, trial.notes))),
+        tuple(one_line(note) for note in trial.notes if note.strip()),
     )
     return batch_of(trial.recipe, shelf_for(trial.recipe), record, made), seen
 

@@ -17,6 +17,7 @@ from optimiser.text.diagnostics import BadInput, Diagnostic, Together
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.opening import typed
 from optimiser.text.quantities import Misread, read_mass
+from optimiser.text.signs import holdable
 
 MOST_NUMBER = 120  # letters
 HAIR = 1e-6  # g
@@ -37,7 +38,7 @@ def read_told(text: str) -> ToldLot:
     Raises:
         BadInput: it is not.
     """
-    name, equals, rest = typed(text).partition("=")
+    name, equals, rest = holdable(typed(text)).partition("=")
     number, last, mass = rest.rpartition("=")
     grams: float | None = None
     if last:
@@ -61,7 +62,7 @@ def number_told(text: str) -> str:
     Raises:
         BadInput: it is longer than any.
     """
-    flat = " ".join(typed(text).split())
+    flat = holdable(" ".join(typed(text).split()))
     if len(flat) > MOST_NUMBER:
         raise BadInput([Diagnostic(Code.TOO_LONG, f"{shown(flat)} is longer than {MOST_NUMBER} letters", "shorten it")])
     return flat

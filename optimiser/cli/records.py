@@ -76,7 +76,7 @@ def list_batches(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
 def show_batch(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     """One batch."""
     path = record_there(asked.store)
-    found = asking.show_batch(path, asked.id)
+    found = asking.show_batch(path, number_told(asked.id))
     if how["as_json"]:
         return Done(to_json(data.shown(found)))
     return Done(text.recipe(found) if asked.recipe else text.shown(found, paper(how)))
@@ -86,9 +86,9 @@ def recall(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     """Which batches hold a lot, or which lots are in a batch; exit code 1 where no batch holds it or may."""
     path = record_there(asked.store)
     if asked.batch is not None:
-        traced = recalling.recall_batch(path, asked.batch)
+        traced = recalling.recall_batch(path, number_told(asked.batch))
         return Done(to_json(data.traced(traced)) if how["as_json"] else text.traced(traced, paper(how)))
-    found = recalling.recall_lot(path, asked.lot)
+    found = recalling.recall_lot(path, number_told(asked.lot))
     code = FOUND if found.batches or found.may_hold else NONE
     return Done(to_json(data.recalled(found)) if how["as_json"] else text.recalled(found, paper(how)), code)
 
@@ -137,7 +137,7 @@ def note(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     entry = entry_of(asked)
     seen = observation(entry)
     path = record_there(asked.store)
-    id_ = writing.note(path, asked.id, seen)
+    id_ = writing.note(path, number_told(asked.id), seen)
     return Done(to_json(data.noted(id_, seen)) if how["as_json"] else text.noted(path, id_, paper(how)))
 
 
@@ -152,7 +152,7 @@ def ship(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
         raise BadInput([Diagnostic(Code.USAGE, "--to names nobody", "write to whom the bars went")])
     sent = Shipment(whole(asked.bars, "--bars"), to, day(asked.on, "--on"))
     path = record_there(asked.store)
-    id_, left = writing.ship(path, asked.id, sent)
+    id_, left = writing.ship(path, number_told(asked.id), sent)
     return Done(to_json(data.shipped(id_, sent, left)) if how["as_json"] else text.shipped(id_, sent, left, paper(how)))
 
 

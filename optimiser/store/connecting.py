@@ -14,7 +14,7 @@ from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
 
-from optimiser.files.writing import cannot_write, create, in_folder, take_name, to_the_end
+from optimiser.files.writing import cannot_write, create, in_folder, refuse, take_name, to_the_end
 from optimiser.store.faults import damaged, told_of
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -232,6 +232,8 @@ def make(path: Path) -> None:
     Raises:
         BadInput: it cannot be written.
     """
+    if os.path.islink(path):  # noqa: PTH114  one that leads nowhere, or the record would be there
+        refuse(path)
     with in_folder(path.parent), suppress(FileExistsError):  # somebody else may have made it in this very moment
         create(path, empty_record())
 

@@ -33,6 +33,8 @@ from optimiser.text.spans import Span
 Line = dict[str, Any]
 FORMAT = "barwright-record/1"
 MOST_BYTES = 1 << 30
+NO_LINE = (LookupError, TypeError, ValueError, AttributeError, ArithmeticError)
+"""What comes of a value of another kind or size than `export` writes."""
 HASH = "recipe_sha256"
 
 
@@ -111,7 +113,7 @@ def import_lines(path: Path, file: Path) -> Imported:
             kind = line.get("record")
             try:
                 READERS[kind](connection, line)
-            except (KeyError, TypeError, ValueError, AttributeError, sqlite3.IntegrityError) as error:
+            except (*NO_LINE, sqlite3.IntegrityError, sqlite3.InterfaceError, sqlite3.ProgrammingError) as error:
                 raise BadInput([not_a_line(file, number, error)]) from None
             count[kind] += 1
     return Imported(count["batch"], count["lot"], count["movement"])

@@ -59,7 +59,8 @@ def record_for(recipe: Path, given: Path | None) -> Path:
     if given is not None:
         return given
     here = Path.cwd() / FILE
-    return from_here(nearest_record(recipe, here) or new_record(recipe, here))
+    starts = (recipe, here) if kind_of_file(recipe) in ("file", "folder") else (here,)  # what is piped in lies nowhere
+    return from_here(nearest_record(*starts) or new_record(*starts))
 
 
 def from_here(path: Path) -> Path:

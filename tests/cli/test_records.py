@@ -5,7 +5,10 @@ from __future__ import annotations
 import gc
 import hashlib
 import json
+import os
 import sqlite3
+import subprocess
+import sys
 import unicodedata
 from collections.abc import Iterator
 from pathlib import Path
@@ -24,6 +27,7 @@ from optimiser.store.asking import list_batches
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 
+ROOT = Path(__file__).parents[2]
 SHELF = """currency: EUR
 fats:
   - {fat: olive oil, price: 6.90 / kg, stock: 20 kg, lot: {number: OL-1, saponification_value: 190.8, tolerance: 1}}
@@ -371,6 +375,36 @@ def test_hostile_names_act_on_nothing(bench: Path, capfd: pytest.CaptureFixture[
     acting = {mark for mark in text if unicodedata.category(mark) in ("Cc", "Cf") and mark != "\n"}
     assert acting == set()
     assert data(capfd, "recall", "--lot", HOSTILE)["batches"][0]["id"] == line.id
+
+
+def test_bytes_that_are_no_text_are_spelt_out(bench: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A lot, an id, a note and a customer typed with bytes that are no UTF-8 are kept spelt out, and found again as typed."""
+    odd = "\udcff\udc80"
+    assert add("--lot", f"olive oil=OL{odd}", "--id", f"KW{odd}", "--lot", "coconut oil=CO-2291") == 0
+    assert main(["batch", "note", f"KW{odd}", "--note", odd, "--hardness", f"4 S{odd}"]) == 0
+    assert main(["batch", "ship", f"KW{odd}", "--bars", "1", "--to", odd]) == 0
+    assert main(["batch", "lot", f"L{odd}", "--of", odd, "--from", f"olive oil=OL{odd}"]) == 0
+    capfd.readouterr()
+    assert main(["batch", "recall", "--lot", f"OL{odd}"]) == 0
+    assert main(["batch", "recall", "--batch", f"KW{odd}"]) == 0
+    assert main(["batch", "export"]) == 0
+    assert "<U+DCFF>" in capfd.readouterr().out
+    assert len(list_batches(bench / RECORD)) == 1
+
+
+def test_a_piped_recipe_goes_into_the_record_of_this_folder(bench: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """What is piped in lies nowhere, so the workspace that one is in is meant."""
+    text = RECIPE.replace("../inventory", str(bench / "inventory"))
+    done = subprocess.run(
+        [sys.executable, "-m", "optimiser", "batch", "add", "/dev/stdin", "--made", "2026-11-03"],
+        input=text,
+        capture_output=True,
+        text=True,
+        check=False,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "1 batch" in said(capfd, "list")
 
 
 @pytest.mark.usefixtures("bench")

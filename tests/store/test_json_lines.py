@@ -145,3 +145,30 @@ def test_lines_come_into_an_empty_record_only(store: Path, tmp_path: Path) -> No
         import_lines(store, file)
     assert bad.value.diagnostics[0].code == Code.FILE_EXISTS
     assert store.read_bytes() == before
+
+
+def test_no_value_of_a_line_ends_in_a_fault_of_ours(store: Path, tmp_path: Path) -> None:
+    """With any value of any line replaced by one of another kind or size, lines come in whole or are refused in words."""
+    rng = random.Random(4)  # noqa: S311
+    lines = [json.loads(line) for line in export(store)]
+    odd: tuple[object, ...] = (None, [], {}, "", "x", -1, 0, 1e999, 10**30, "\ud800", True, [[]], {"a": 1})
+    codes = []
+    for _ in range(120):
+        data = json.loads(json.dumps(lines))
+        line = rng.choice(
+            [item for item in data if item["record"] == rng.choice(("lot", "made from", "batch", "movement"))] or data
+        )
+        inner = [line, *(item for name in ("uses", "observations", "shipments") for item in line.get(name, ()))]
+        where = rng.choice(inner)
+        key = rng.choice(sorted(where))
+        where[key] = rng.choice(odd)
+        file = tmp_path / "odd.jsonl"
+        file.write_text("\n".join(json.dumps(item).replace("Infinity", "1e999") for item in data), encoding="utf-8")
+        new = tmp_path / "new.sqlite"
+        try:
+            import_lines(new, file)
+        except BadInput as bad:
+            codes += [fault.code for fault in bad.diagnostics]
+        new.unlink(missing_ok=True)
+    assert len(codes) > 60
+    assert set(codes) <= {Code.WRONG_FILE, Code.TAKEN_BATCH, Code.CONTRADICTION}

@@ -19,6 +19,7 @@ from records import BATCH, OLIVE, invented
 
 from optimiser.store import connecting
 from optimiser.store.asking import list_batches, show_batch, stock
+from optimiser.store.faults import fault_of
 from optimiser.store.json_lines import export
 from optimiser.store.place import file_system_of, not_of_this_machine
 from optimiser.store.recalling import recall_batch, recall_lot
@@ -289,6 +290,35 @@ def test_a_newer_form_is_left_alone(store: Path) -> None:
     assert store.read_bytes() == before
 
 
+@pytest.mark.parametrize(
+    ("name", "code", "words"),
+    [
+        ("SQLITE_BUSY", Code.BUSY_RECORD, "held by another program that is writing"),
+        ("SQLITE_BUSY_RECOVERY", Code.BUSY_RECORD, "held by another program that is writing"),
+        ("SQLITE_LOCKED", Code.BUSY_RECORD, "held by another program that is writing"),
+        ("SQLITE_FULL", Code.CANNOT_WRITE, "no room left on the disk"),
+        ("SQLITE_IOERR_WRITE", Code.CANNOT_WRITE, "no room left on the disk"),
+        ("SQLITE_IOERR_READ", Code.UNREADABLE, "fails to read or write it"),
+        ("SQLITE_READONLY", Code.CANNOT_WRITE, "can only be read"),
+        ("SQLITE_READONLY_DBMOVED", Code.CANNOT_WRITE, "can only be read"),
+        ("SQLITE_READONLY_ROLLBACK", Code.CANNOT_WRITE, "a change of it was cut off"),
+        ("SQLITE_CANTOPEN", Code.CANNOT_WRITE, "cannot be opened"),
+        ("SQLITE_CONSTRAINT_CHECK", Code.BAD_RECORD, "refuses what is to be written: why"),
+        ("SQLITE_CORRUPT", Code.BAD_RECORD, "is damaged, or is no batch record: why"),
+        ("SQLITE_NOTADB", Code.BAD_RECORD, "is damaged, or is no batch record: why"),
+        ("", Code.BAD_RECORD, "is damaged, or is no batch record: why"),
+    ],
+)
+def test_what_sqlite_refuses_is_told_in_words(name: str, code: Code, words: str) -> None:
+    """By the names of its result codes (SQLite, "Result and Error Codes"), which are part of its stable interface."""
+    error = sqlite3.OperationalError("why")
+    error.sqlite_errorname = name
+    found = fault_of(Path("record"), error)
+    assert found.code == code
+    assert words in found.message
+    assert found.help
+
+
 # -- two at once ---------------------------------------------------------------------------------------------------
 
 
@@ -322,7 +352,7 @@ def test_a_writer_that_never_ends_is_told_of(store: Path, monkeypatch: pytest.Mo
     other.execute("INSERT INTO lot (number, folded, material, material_folded) VALUES ('X', 'x', 'lard', 'lard')")
     code, words = told(lambda: add_batch(store, BATCH))
     assert code == Code.BUSY_RECORD
-    assert "another program is writing" in words
+    assert "held by another program that is writing" in words
     assert len(list_batches(store)) == 1
     other.execute("ROLLBACK")
     other.close()
@@ -404,11 +434,13 @@ def test_disks_of_this_machine_are_not_warned_of(tmp_path: Path) -> None:
 def test_odd_places_are_refused(tmp_path: Path) -> None:
     """A folder, a pipe or nothing at all in the record's place is told as such, and nothing is made there."""
     os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "link").symlink_to(tmp_path / "gone")
     assert told(lambda: list_batches(tmp_path))[0] == Code.FOLDER
     assert told(lambda: list_batches(tmp_path / "pipe"))[0] == Code.NO_PLAIN_FILE
     assert told(lambda: list_batches(tmp_path / "none"))[0] == Code.NO_RECORD
     assert told(lambda: add_lot(tmp_path / "pipe" / "x", Lot("1", "lard"), on="2026-01-01"))[0] == Code.CANNOT_WRITE
-    assert sorted(item.name for item in tmp_path.iterdir()) == ["pipe"]
+    assert told(lambda: add_lot(tmp_path / "link", Lot("1", "lard"), on="2026-01-01"))[0] == Code.DANGLING_LINK
+    assert sorted(item.name for item in tmp_path.iterdir()) == ["link", "pipe"]
 
 
 @pytest.mark.parametrize("name", ["with blank.sqlite", "100%.sqlite", "what?mode=memory", "#1.sqlite", "käse.sqlite"])
