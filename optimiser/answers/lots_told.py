@@ -147,12 +147,11 @@ def of_shelf(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) 
     Raises:
         BadInput: something was told of what is not in the recipe.
     """
-    materials = [use.material for use in uses if use.kind != "water"]
-    named = {material_meant(item.material, materials) for item in told}
+    named = {material_meant(item.material, [use.material for use in uses]) for item in told}
     return tuple(
         ToldLot(use.material, item.lot.number, None)
         for use in uses
-        for item in certified(use.material, shelf)[:1]
+        for item in certified(use.material, shelf)
         if item.lot is not None and use.material not in named
     )
 

@@ -8,7 +8,7 @@ import pytest
 from benches import laid
 
 from optimiser.answers.batch_record import Made, Prepared, Unfit, of_trial, prepare
-from optimiser.answers.lots_told import ToldLot, read_told
+from optimiser.answers.lots_told import ToldLot, material_meant, read_told
 from optimiser.answers.weigh import weigh
 from optimiser.files.trial_file import read_trial
 from optimiser.store.frozen import thawed
@@ -186,6 +186,24 @@ def test_lots_are_told_by_any_name_of_what_they_are_of(shop: Path) -> None:
         "goat milk": "today",
     }
     assert [use.material for use in found.batch.uses if use.lot is None] == ["olive oil", "water"]
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [
+        ("virgin coconut oil", "coconut oil"),
+        ("china clay", "kaolin"),
+        ("KOH", "potassium hydroxide"),
+        ("Goats_Milk", "goat milk"),
+        ("house-infusion", "house infusion"),
+    ],
+)
+def test_synonyms_mean_what_the_recipe_holds(name: str, meant: str) -> None:
+    """Of fats, additives, alkalis, liquids, and what is the maker's own in any spelling."""
+    held = ["coconut oil", "kaolin", "potassium hydroxide", "goat milk", "house infusion"]
+    assert material_meant(name, held) == meant
+    with pytest.raises(BadInput):
+        material_meant(name, [one for one in held if one != meant])
 
 
 def test_several_lots_share_a_fat(shop: Path) -> None:

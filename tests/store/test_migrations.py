@@ -221,3 +221,40 @@ def test_the_form_refuses_what_no_bench_gives(statement: str, loose: sqlite3.Con
     with pytest.raises(sqlite3.IntegrityError):
         loose.execute(statement)
     assert loose.total_changes == 0
+
+
+# -- how it is opened ----------------------------------------------------------------------------------------------
+
+
+def test_a_connection_is_set_as_the_record_asks(tmp_path: Path) -> None:
+    """Foreign keys are kept, changes forced to the disk with their folder, and a journal of another kind is put back."""
+    path = tmp_path / "barwright.sqlite"
+    add_batch(path, BATCH)
+    other = sqlite3.connect(path)
+    assert other.execute("PRAGMA journal_mode = WAL").fetchone() == ("wal",)
+    other.close()
+    asked = ("foreign_keys", "synchronous", "trusted_schema", "cell_size_check", "journal_mode", "busy_timeout")
+    with connecting.writing(path) as connection:
+        assert [connection.execute(f"PRAGMA {one}").fetchone()[0] for one in asked] == [
+            *(1, 3, 0, 1, "delete"),  # 3 is EXTRA
+            int(1000 * connecting.WAIT),
+        ]
+    other = sqlite3.connect(path)
+    assert other.execute("PRAGMA journal_mode").fetchone() == ("delete",)
+    other.close()
+    assert [item.name for item in tmp_path.iterdir()] == ["barwright.sqlite"]
+
+
+def test_who_reads_writes_nothing(tmp_path: Path) -> None:
+    """A question cannot change the record, not even by mistake, and sees it as of one moment."""
+    path = tmp_path / "barwright.sqlite"
+    add_batch(path, BATCH)
+    with connecting.reading(path) as connection:
+        count = connection.execute("SELECT count(*) FROM batch").fetchone()
+        with pytest.raises(sqlite3.OperationalError):
+            connection.execute(
+                "INSERT INTO lot (number, folded, material, material_folded) VALUES ('a', 'a', 'b', 'b')"
+            )
+        assert connection.in_transaction
+        assert connection.execute("SELECT count(*) FROM batch").fetchone() == count
+    assert stock(path)[0].lot.number == "CO-1"
