@@ -11,6 +11,7 @@ from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
 from optimiser.problem.shelf import Shelf, Stocked
+from optimiser.store.told import number_told
 from optimiser.store.values import Lot, Use
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic, Together
@@ -19,7 +20,6 @@ from optimiser.text.opening import typed
 from optimiser.text.quantities import Misread, read_mass
 from optimiser.text.signs import holdable
 
-MOST_NUMBER = 120  # letters
 HAIR = 1e-6  # g
 WRITE = 'write --lot "coconut oil=CO-2291", and "coconut oil=CO-2291=300 g" where several lots share'
 
@@ -54,18 +54,6 @@ def read_told(text: str) -> ToldLot:
     if not equals or not name or not number:
         raise BadInput([Diagnostic(Code.USAGE, f"--lot {shown(text)} names no lot of a material", WRITE)])
     return ToldLot(name, number, grams)
-
-
-def number_told(text: str) -> str:
-    """A lot's number, or a batch's id, on one line.
-
-    Raises:
-        BadInput: it is longer than any.
-    """
-    flat = holdable(" ".join(typed(text).split()))
-    if len(flat) > MOST_NUMBER:
-        raise BadInput([Diagnostic(Code.TOO_LONG, f"{shown(flat)} is longer than {MOST_NUMBER} letters", "shorten it")])
-    return flat
 
 
 def with_lots(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) -> tuple[Use, ...]:

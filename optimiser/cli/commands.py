@@ -161,9 +161,14 @@ def run_trial(asked: argparse.Namespace) -> int:
 
 def run_batch(asked: argparse.Namespace) -> int:
     """The batch record; what was written into it is told before what looks odd of it."""
-    from optimiser.cli.records import COMMANDS
+    from optimiser.cli.record_answers import COMMANDS
 
-    done = COMMANDS[asked.action](asked, how(asked))
+    run = COMMANDS.get(asked.action)
+    if run is None:
+        from optimiser.cli import records
+
+        run = records.COMMANDS[asked.action]
+    done = run(asked, how(asked))
     say(done.text)
     if done.warnings:
         streams.finish()

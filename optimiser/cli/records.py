@@ -1,4 +1,4 @@
-"""The commands on the batch record: add, list, show, recall, and what else is told of lots and batches."""
+"""The commands that change the batch record, or need what recipes and trials are read by: add, lot, note, ship, export, import."""
 
 from __future__ import annotations
 
@@ -6,12 +6,13 @@ import argparse
 from collections.abc import Callable, Mapping
 from datetime import date
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from optimiser.answers.batch_record import Made, Prepared, Unfit, of_trial, prepare
-from optimiser.answers.lots_told import namesakes, number_told, read_told
+from optimiser.answers.lots_told import namesakes, read_told
 from optimiser.cli.exits import FOUND, NONE
-from optimiser.cli.trials import entry_of, paper
+from optimiser.cli.record_answers import Done, paper
+from optimiser.cli.trials import entry_of
 from optimiser.files.fields import as_date
 from optimiser.files.trial_file import Trial, as_hardness, as_trace, as_unmould, read_trials
 from optimiser.files.trial_writing import Entry, record
@@ -19,9 +20,10 @@ from optimiser.materials.fat_table import reference
 from optimiser.report.json import records as data
 from optimiser.report.json.documents import to_json
 from optimiser.report.terminal import records as text
-from optimiser.store import asking, json_lines, recalling, writing
+from optimiser.store import asking, json_lines, writing
 from optimiser.store.frozen import thawed
 from optimiser.store.place import not_of_this_machine, record_for, record_there
+from optimiser.store.told import number_told
 from optimiser.store.values import Lot, Observation, Shipment, Source
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -31,14 +33,6 @@ from optimiser.text.quantities import Misread, read_mass, write_number
 from optimiser.text.source import one_line
 
 MOST_BARS = 1_000_000
-
-
-class Done(NamedTuple):
-    """What a command has to say, its exit code, and what to warn of."""
-
-    text: str
-    code: int = FOUND
-    warnings: tuple[Diagnostic, ...] = ()
 
 
 def add_batch(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -64,33 +58,6 @@ def add_batch(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     if how["as_json"]:
         return Done(to_json(data.added(path, added, warnings)), FOUND, warnings)
     return Done(text.added(path, added, paper(how), is_new=is_new), FOUND, warnings)
-
-
-def list_batches(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
-    """Every batch."""
-    path = record_there(asked.store)
-    found = asking.list_batches(path)
-    return Done(to_json(data.listing(path, found)) if how["as_json"] else text.listing(path, found, paper(how)))
-
-
-def show_batch(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
-    """One batch."""
-    path = record_there(asked.store)
-    found = asking.show_batch(path, number_told(asked.id))
-    if how["as_json"]:
-        return Done(to_json(data.shown(found)))
-    return Done(text.recipe(found) if asked.recipe else text.shown(found, paper(how)))
-
-
-def recall(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
-    """Which batches hold a lot, or which lots are in a batch; exit code 1 where no batch holds it or may."""
-    path = record_there(asked.store)
-    if asked.batch is not None:
-        traced = recalling.recall_batch(path, number_told(asked.batch))
-        return Done(to_json(data.traced(traced)) if how["as_json"] else text.traced(traced, paper(how)))
-    found = recalling.recall_lot(path, number_told(asked.lot))
-    code = FOUND if found.batches or found.may_hold else NONE
-    return Done(to_json(data.recalled(found)) if how["as_json"] else text.recalled(found, paper(how)), code)
 
 
 def tell_lot(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -119,13 +86,6 @@ def tell_lot(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     if how["as_json"]:
         return Done(to_json(data.stock(path, [left])), FOUND, warnings)
     return Done(text.told_lot(path, left, len(sources), paper(how)), FOUND, warnings)
-
-
-def stock(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
-    """What is left of every lot."""
-    path = record_there(asked.store)
-    found = asking.stock(path)
-    return Done(to_json(data.stock(path, found)) if how["as_json"] else text.stock(path, found, paper(how)))
 
 
 def note(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -312,11 +272,7 @@ def entry_from(seen: Observation, made: str | None) -> Entry:
 
 COMMANDS: Mapping[str, Callable[[argparse.Namespace, Mapping[str, Any]], Done]] = {
     "add": add_batch,
-    "list": list_batches,
-    "show": show_batch,
-    "recall": recall,
     "lot": tell_lot,
-    "stock": stock,
     "note": note,
     "ship": ship,
     "export": export,

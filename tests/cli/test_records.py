@@ -19,6 +19,7 @@ from benches import laid
 
 from optimiser.cli import records
 from optimiser.cli.main import main
+from optimiser.cli.record_answers import COMMANDS as ASKING
 from optimiser.cli.records import COMMANDS
 from optimiser.files.trial_file import Trial, read_trial
 from optimiser.recipe.handling import in_brief, in_full
@@ -182,7 +183,7 @@ def test_every_answer_as_data(capfd: pytest.CaptureFixture[str]) -> None:
 def test_every_action_is_tried_here() -> None:
     """No action is without a document above."""
     text = Path(__file__).read_text(encoding="utf-8")
-    assert [name for name in COMMANDS if f'data(capfd, "{name}"' not in text] == []
+    assert [name for name in (*ASKING, *COMMANDS) if f'data(capfd, "{name}"' not in text] == []
 
 
 def test_the_frozen_recipe_can_be_weighed(bench: Path, capfd: pytest.CaptureFixture[str]) -> None:

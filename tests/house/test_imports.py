@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from optimiser.store.connecting import empty_record
+
 PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 FOLDERS = (
@@ -167,7 +169,8 @@ NEEDLESS = {
     ("measures",): ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz"),
     ("designs",): ("numpy", "pulp", "highspy", "pydantic", "rich"),
     ("weigh", "RECIPE"): ("pulp", "highspy", "pydantic", "rich", "sqlite3"),
-    ("batch", "add", "RECIPE", "--store", "STORE"): ("pulp", "highspy", "pydantic", "rich"),
+    ("batch", "add", "RECIPE", "--store", "NEW"): ("pulp", "highspy", "pydantic", "rich"),
+    ("batch", "list", "--store", "RECORD"): ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz"),
     ("blend", "goals/palm-free-vegetable.yaml"): ("pulp", "pydantic", "rich", "numpy.ma"),
     ("blend", "goals/everyday.yaml"): ("pulp", "pydantic", "rich", "numpy.ma", "sqlite3"),
     ("schema", "goals"): ("numpy", "pulp", "highspy", "rich"),
@@ -180,7 +183,9 @@ def test_a_command_loads_only_what_it_needs(arguments: tuple[str, ...], tmp_path
     """What has nothing to do with the answer is not loaded for it."""
     recipe = tmp_path / "recipe.yaml"
     recipe.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n", encoding="utf-8")
-    places = {"RECIPE": str(recipe), "STORE": str(tmp_path / "record.sqlite")}
+    record = tmp_path / "record.sqlite"
+    record.write_bytes(empty_record())
+    places = {"RECIPE": str(recipe), "NEW": str(tmp_path / "new.sqlite"), "RECORD": str(record)}
     words = [places.get(word, word) for word in arguments]
     code = (
         "import sys, io, contextlib\nfrom optimiser.cli.main import main\n"
