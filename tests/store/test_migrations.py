@@ -39,10 +39,10 @@ def old(tmp_path: Path) -> Path:
     """A record of version 1, built by the SQL of version 1 alone, with a batch in it."""
     path = tmp_path / "barwright.sqlite"
     other = sqlite3.connect(path)
-    other.executescript((ROOT / "optimiser" / "store" / "migrations" / "0001.sql").read_text(encoding="utf-8"))
-    other.executescript(f"PRAGMA application_id = {0x62617277}; PRAGMA user_version = 1;")
-    other.executescript(ROWS.replace("RECIPE", RECIPE).replace("SHA256", sha256_of(RECIPE)))
-    other.commit()
+    form = (ROOT / "optimiser" / "store" / "migrations" / "0001.sql").read_text(encoding="utf-8")
+    rows = ROWS.replace("RECIPE", RECIPE).replace("SHA256", sha256_of(RECIPE))
+    number = f"PRAGMA application_id = {0x62617277}; PRAGMA user_version = 1;"
+    other.executescript(f"BEGIN; {form} {number} {rows} COMMIT;")
     other.close()
     return path
 
