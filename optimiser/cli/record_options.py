@@ -69,6 +69,12 @@ def add_actions(parser: argparse.ArgumentParser, add_output: Callable[[argparse.
     lot.add_argument("--counted", metavar="MASS", default="", help="how much of it there is now, by the scale")
     lot.add_argument("--best-before", metavar="DATE", default="", help="the day up to which it keeps")
     lot.add_argument("--on", metavar="DATE", default="", help="the day of it; today without it")
+    tell = action("tell", "tell of a recorded batch which lots went in of what had none")
+    tell.add_argument("id", metavar="ID", help=ID)
+    tell.add_argument(
+        "--lot", metavar="FAT=LOT", action="append", required=True, help="a lot that went in; may be given again"
+    )
+    tell.add_argument("--draw-down", action="store_true", help="take what went in from the stock of these lots")
     action("stock", "what is left of every lot")
     note = action("note", "record what was seen of a batch")
     note.add_argument("id", metavar="ID", help=ID)

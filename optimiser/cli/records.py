@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from optimiser.answers.batch_record import Made, Prepared, Unfit, of_trial, prepare
-from optimiser.answers.lots_told import namesakes, read_told
+from optimiser.answers.lots_told import material_meant, namesakes, read_told
 from optimiser.cli.exits import FOUND, NONE
 from optimiser.cli.record_answers import Done, paper
 from optimiser.cli.trials import entry_of
@@ -86,6 +86,28 @@ def tell_lot(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     if how["as_json"]:
         return Done(to_json(data.stock(path, [left])), FOUND, warnings)
     return Done(text.told_lot(path, left, len(sources), paper(how)), FOUND, warnings)
+
+
+def tell(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
+    """Record which lots went into a batch of what had none.
+
+    Raises:
+        BadInput: a lot cannot be read or does not fit, or the record cannot be written.
+    """
+    path = record_there(asked.store)
+    uses = [use for use in asking.show_batch(path, number_told(asked.id)).batch.uses if use.kind != "water"]
+    told = [read_told(item) for item in asked.lot]
+    for item in told:
+        if item.grams is not None:
+            message = f"lot {shown(item.number)}: all of what has no lot is told to be of one, without a mass"
+            raise BadInput([Diagnostic(Code.USAGE, message, 'write --lot "olive oil=OL-1"')])
+    lots = [Lot(item.number, material_meant(item.material, [use.material for use in uses])) for item in told]
+    known = asking.known_lots(path)
+    id_, left = writing.tell_lots(path, number_told(asked.id), lots, draw_down=asked.draw_down)
+    warnings = tuple(doubt for lot in lots for doubt in namesakes(lot, known))
+    if how["as_json"]:
+        return Done(to_json(data.told_lots(id_, lots, left, warnings)), FOUND, warnings)
+    return Done(text.told_lots(path, id_, lots, paper(how)), FOUND, warnings)
 
 
 def note(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -273,6 +295,7 @@ def entry_from(seen: Observation, made: str | None) -> Entry:
 COMMANDS: Mapping[str, Callable[[argparse.Namespace, Mapping[str, Any]], Done]] = {
     "add": add_batch,
     "lot": tell_lot,
+    "tell": tell,
     "note": note,
     "ship": ship,
     "export": export,

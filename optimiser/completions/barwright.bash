@@ -3,7 +3,7 @@
 # The functions below are from the templates of shtab (Apache License 2.0).
 
 _shtab_barwright_trial_subparsers=(add list fit)
-_shtab_barwright_batch_subparsers=(add list show recall lot stock note ship export import)
+_shtab_barwright_batch_subparsers=(add list show recall lot tell stock note ship export import)
 _shtab_barwright_subparsers=(blend feasible reach weigh fats additives designs measures explain trial batch schema completion new)
 
 _shtab_barwright_blend_option_strings=(-h --help --full --shelf --json --no-color --no-colour --save --watch --steps --lp --force)
@@ -24,6 +24,7 @@ _shtab_barwright_batch_list_option_strings=(-h --help --store --json --no-color 
 _shtab_barwright_batch_show_option_strings=(-h --help --store --json --no-color --no-colour --recipe)
 _shtab_barwright_batch_recall_option_strings=(-h --help --store --json --no-color --no-colour --lot --batch)
 _shtab_barwright_batch_lot_option_strings=(-h --help --store --json --no-color --no-colour --of --from --received --counted --best-before --on)
+_shtab_barwright_batch_tell_option_strings=(-h --help --store --json --no-color --no-colour --lot --draw-down)
 _shtab_barwright_batch_stock_option_strings=(-h --help --store --json --no-color --no-colour)
 _shtab_barwright_batch_note_option_strings=(-h --help --store --json --no-color --no-colour --trace --unmould --hardness --hardness-unit --ash --note --date)
 _shtab_barwright_batch_ship_option_strings=(-h --help --store --json --no-color --no-colour --bars --to --on)
@@ -57,6 +58,7 @@ _shtab_barwright_batch_list___store_COMPGEN=_shtab_compgen_files
 _shtab_barwright_batch_show___store_COMPGEN=_shtab_compgen_files
 _shtab_barwright_batch_recall___store_COMPGEN=_shtab_compgen_files
 _shtab_barwright_batch_lot___store_COMPGEN=_shtab_compgen_files
+_shtab_barwright_batch_tell___store_COMPGEN=_shtab_compgen_files
 _shtab_barwright_batch_stock___store_COMPGEN=_shtab_compgen_files
 _shtab_barwright_batch_note___store_COMPGEN=_shtab_compgen_files
 _shtab_barwright_batch_ship___store_COMPGEN=_shtab_compgen_files
@@ -71,7 +73,7 @@ _shtab_barwright_explain_pos_0_choices=(above-usual after-quote alias-cycle back
 _shtab_barwright_trial_add___ash_choices=(yes no)
 _shtab_barwright_trial_pos_0_choices=(add list fit)
 _shtab_barwright_batch_note___ash_choices=(yes no)
-_shtab_barwright_batch_pos_0_choices=(add list show recall lot stock note ship export import)
+_shtab_barwright_batch_pos_0_choices=(add list show recall lot tell stock note ship export import)
 _shtab_barwright_schema_pos_0_choices=(goals shelf recipe designs)
 _shtab_barwright_completion_pos_0_choices=(bash zsh fish)
 _shtab_barwright_pos_0_choices=(blend feasible reach weigh fats additives designs measures explain trial batch schema completion new)
@@ -178,6 +180,12 @@ _shtab_barwright_batch_lot___help_nargs=0
 _shtab_barwright_batch_lot___json_nargs=0
 _shtab_barwright_batch_lot___no_color_nargs=0
 _shtab_barwright_batch_lot___no_colour_nargs=0
+_shtab_barwright_batch_tell__h_nargs=0
+_shtab_barwright_batch_tell___help_nargs=0
+_shtab_barwright_batch_tell___json_nargs=0
+_shtab_barwright_batch_tell___no_color_nargs=0
+_shtab_barwright_batch_tell___no_colour_nargs=0
+_shtab_barwright_batch_tell___draw_down_nargs=0
 _shtab_barwright_batch_stock__h_nargs=0
 _shtab_barwright_batch_stock___help_nargs=0
 _shtab_barwright_batch_stock___json_nargs=0

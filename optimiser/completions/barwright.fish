@@ -42,7 +42,7 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach weigh fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
+set -g _shtab_barwright_commands blend feasible reach weigh fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
 set -g _shtab_barwright_opts_with_value --against --ash --bars --batch --best-before --counted --date --folder --from --hardness --hardness-unit --id --lot --lp --made --note --of --on --received --save --shelf --store --to --trace --trials --unmould
 
 complete -c barwright -e
@@ -177,6 +177,13 @@ complete -c barwright -n '_shtab_barwright_using batch lot' -l received -x -d 'h
 complete -c barwright -n '_shtab_barwright_using batch lot' -l counted -x -d 'how much of it there is now, by the scale'
 complete -c barwright -n '_shtab_barwright_using batch lot' -l best-before -x -d 'the day up to which it keeps'
 complete -c barwright -n '_shtab_barwright_using batch lot' -l on -x -d 'the day of it; today without it'
+complete -c barwright -n '_shtab_barwright_using batch; and test $_shtab_barwright_npos -eq 0' -a tell -d 'tell of a recorded batch which lots went in of what had none'
+complete -c barwright -n '_shtab_barwright_using batch tell' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using batch tell' -l store -xka "(__fish_complete_path (commandline -ct))" -d 'the record; without it records/barwright.sqlite of this workspace'
+complete -c barwright -n '_shtab_barwright_using batch tell' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using batch tell' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using batch tell' -l lot -x -d 'a lot that went in; may be given again'
+complete -c barwright -n '_shtab_barwright_using batch tell' -l draw-down -d 'take what went in from the stock of these lots'
 complete -c barwright -n '_shtab_barwright_using batch; and test $_shtab_barwright_npos -eq 0' -a stock -d 'what is left of every lot'
 complete -c barwright -n '_shtab_barwright_using batch stock' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using batch stock' -l store -xka "(__fish_complete_path (commandline -ct))" -d 'the record; without it records/barwright.sqlite of this workspace'

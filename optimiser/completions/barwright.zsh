@@ -35,6 +35,7 @@ _shtab_barwright_batch_commands() {
     ship:'record bars that went to somebody'
     show:'one batch with all that is known of it'
     stock:'what is left of every lot'
+    tell:'tell of a recorded batch which lots went in of what had none'
   )
   _describe 'barwright batch commands' _commands
 }
@@ -192,6 +193,18 @@ _shtab_barwright_batch_stock_options=(
 )
 
 _shtab_barwright_batch_stock_defaults_added=0
+
+_shtab_barwright_batch_tell_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "*--lot[a lot that went in\; may be given again]:FAT=LOT:"
+  "--draw-down[take what went in from the stock of these lots]"
+  ":the batch\'s id, as \'batch list\' has it:"
+)
+
+_shtab_barwright_batch_tell_defaults_added=0
 
 _shtab_barwright_blend_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -408,6 +421,7 @@ _shtab_barwright_batch() {
         ship) _arguments -C -s $_shtab_barwright_batch_ship_options ;;
         show) _arguments -C -s $_shtab_barwright_batch_show_options ;;
         stock) _arguments -C -s $_shtab_barwright_batch_stock_options ;;
+        tell) _arguments -C -s $_shtab_barwright_batch_tell_options ;;
       esac
   esac
 }

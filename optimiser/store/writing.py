@@ -78,6 +78,30 @@ def add_lot(
         return left_of(connection, lot)
 
 
+def tell_lots(path: Path, batch: str, lots: Sequence[Lot], *, draw_down: bool = False) -> tuple[str, tuple[Left, ...]]:
+    """Tell of a recorded batch which lots went in of what had none; the batch's id, and where drawn what is left of them.
+
+    Raises:
+        BadInput: no such batch; it does not hold such a thing, or its lot is told; or the record cannot be written.
+    """
+    with writing(path) as connection:
+        row, id_ = batch_row(connection, batch)
+        for lot in lots:
+            told = connection.execute(
+                "UPDATE batch_lot_use SET lot = ? WHERE batch = ? AND material = ? AND lot IS NULL AND kind <> 'water'"
+                " RETURNING grams",
+                (lot_row(connection, lot), row, lot.material),
+            ).fetchall()
+            if not told:
+                message = f"batch {shown(id_)} holds no {lot.material} of which the lot is not told"
+                help_ = "a lot that was told is never changed; 'barwright batch show' lists what has none"
+                raise BadInput([Diagnostic(Code.NOT_IN_RECIPE, message, help_)])
+            if draw_down:
+                (made,) = connection.execute("SELECT made FROM batch WHERE row = ?", (row,)).fetchone()
+                insert_movement(connection, Movement(lot, -sum(grams for (grams,) in told), "drawn", made), row)
+        return id_, tuple(left_of(connection, lot) for lot in lots) if draw_down else ()
+
+
 def note(path: Path, batch: str, observation: Observation) -> str:
     """Record what was seen of a batch; its id as it stands in the record.
 

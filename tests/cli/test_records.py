@@ -137,8 +137,10 @@ def test_the_whole_way_of_a_lot(bench: Path, capfd: pytest.CaptureFixture[str]) 
 @pytest.mark.usefixtures("bench")
 def test_a_lot_without_a_number_told_may_be_in_it(capfd: pytest.CaptureFixture[str]) -> None:
     """Where no batch is known to hold a lot, those that may are named; where none may either, the exit code is 1."""
-    assert add() == 0
-    assert add("--lot", "olive oil=OL-1") == 0
+    assert add() == add() == 0
+    assert "Recorded: olive oil OL-1 went into 2026-11-03-2" in said(
+        capfd, "tell", "2026-11-03-2", "--lot", "olive oil=OL-1"
+    )
     words = said(capfd, "recall", "--lot", "OL-1")
     assert "No lot was told, so these may hold it too" in words
     assert "2026-11-03-1 2026-11-03 House bar olive oil 700" in words
@@ -170,6 +172,10 @@ def test_every_answer_as_data(capfd: pytest.CaptureFixture[str]) -> None:
     assert shown["cautions"] == found["cautions"]
     assert data(capfd, "stock")["lots"][0]["left_g"] is None  # of coconut oil nobody told how much there was
     assert data(capfd, "list")["batches"][0]["fats_without_lot"] == 0
+    add("--id", "later")
+    told = data(capfd, "tell", "later", "--lot", "Olive_Oil=OL-1", "--draw-down")
+    assert (told["batch"], told["lots"]) == ("later", [{"material": "olive oil", "lot": "OL-1"}])
+    assert told["stock"][0]["left_g"] == 18_600.0
     noted = data(capfd, "note", "2026-11-03-1", "--hardness", "41 Shore D")
     assert noted["observation"]["hardness"] == {"value": 41.0, "unit": "Shore D"}
     sent = data(capfd, "ship", "2026-11-03-1", "--bars", "4", "--to", "x", "--on", "2026-12-20")
@@ -274,6 +280,10 @@ def test_what_must_not_be_made_is_refused(bench: Path, capfd: pytest.CaptureFixt
         (["lot", " ", "--of", "lard"], "[usage]"),
         (["lot", "X", "--of", "", "--received", "1 kg"], "[usage]"),
         (["lot", "X", "--of", "lard", "--from", "lard=x"], "[contradiction]"),
+        (["tell", "first", "--lot", "olive oil=OL-2"], "[not-in-recipe]"),
+        (["tell", "first", "--lot", "coconut oil=C=5 g"], "[usage]"),
+        (["tell", "first", "--lot", "lard=C"], "[not-in-recipe]"),
+        (["tell", "first"], "required"),
         (["import", "none"], "[no-such-file]"),
         (["import", "recipes/house.yaml"], "[wrong-file]"),
         (["export", "--store", "none.sqlite"], "[no-record]"),

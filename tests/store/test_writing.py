@@ -11,7 +11,7 @@ from records import BATCH, COCONUT, OLIVE
 from optimiser.store.asking import known_lots, list_batches, show_batch, stock
 from optimiser.store.recalling import recall_lot
 from optimiser.store.values import Lot, Observation, Shipment, Source, Use
-from optimiser.store.writing import add_batch, add_lot, note, ship
+from optimiser.store.writing import add_batch, add_lot, note, ship, tell_lots
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput
 
@@ -79,6 +79,27 @@ def test_the_shelfs_stock_counts_once(path: Path) -> None:
         path, BATCH, draw_down=True, stock=shelf | {COCONUT: 1000.0}
     )  # told when 600 g were drawn already
     assert [item.grams for item in third.left] == [7900.0, 700.0]
+
+
+def test_a_lot_can_be_told_later_and_never_changed(path: Path) -> None:
+    """What had no lot gets one, with its grams and, if asked, its stock; what has one keeps it, and water has none."""
+    uses = (Use("fat", "olive oil", 200.0, OLIVE), Use("fat", "olive oil", 500.0), Use("water", "water", 200.0))
+    add_batch(path, BATCH._replace(id="KW 1", uses=uses))
+    assert [item.id for item in recall_lot(path, "OL-1").batches] == ["KW 1"]
+    other = Lot("OL-2", "olive oil")
+    add_lot(path, other, received=2000.0, on=DAY)
+    assert [item.id for item in recall_lot(path, "OL-2").may_hold] == ["KW 1"]
+    id_, left = tell_lots(path, "kw 1", [other], draw_down=True)
+    assert (id_, left[0].grams, left[0].drawn) == ("KW 1", 1500.0, 500.0)
+    found = recall_lot(path, "OL-2")
+    assert [(item.id, item.grams) for item in found.batches] == [("KW 1", 500.0)]
+    assert found.may_hold == ()
+    before = path.read_bytes()
+    for lot in (other, Lot("OL-3", "olive oil"), Lot("W", "water"), Lot("LA", "lard")):
+        with pytest.raises(BadInput) as bad:
+            tell_lots(path, "KW 1", [lot])
+        assert bad.value.diagnostics[0].code == Code.NOT_IN_RECIPE
+    assert path.read_bytes() == before
 
 
 def test_two_lots_of_one_fat_are_drawn_apart(path: Path) -> None:

@@ -146,6 +146,13 @@ def stock(path: Path, lots: Sequence[Left]) -> Json:
     return {**_head("stock"), "store": str(path), "lots": [_left(item) for item in lots]}
 
 
+def told_lots(batch: str, lots: Sequence[Lot], left: Sequence[Left], warnings: Sequence[Diagnostic]) -> Json:
+    """Lots that were told of a batch later."""
+    told = [{"material": lot.material, "lot": lot.number} for lot in lots]
+    stock_left = [_left(item) for item in left]
+    return {**_head("told"), "batch": batch, "lots": told, "stock": stock_left, **warnings_part(warnings)}
+
+
 def noted(batch: str, seen: Observation) -> Json:
     """What was seen of a batch."""
     return {**_head("noted"), "batch": batch, "observation": _observation(seen)}

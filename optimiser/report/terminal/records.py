@@ -276,6 +276,12 @@ def told_lot(path: Path, left: Left, sources: int, paper: Paper) -> str:
     return f"{paper.say(said.replace(words.GLUE, ' '))} {paper.say(str(path))}\n"
 
 
+def told_lots(path: Path, batch: str, lots: Sequence[Lot], paper: Paper) -> str:
+    """Lots that were told of a batch later."""
+    told = words.joined([f"{lot.material} {lot.number}" for lot in lots])
+    return f"Recorded: {paper.say(f'{told} went into {batch}')}, in {paper.say(str(path))}\n"
+
+
 def noted(path: Path, batch: str, paper: Paper) -> str:
     """That something was noted."""
     return f"Noted: {paper.say(batch)} in {paper.say(str(path))}\n"

@@ -86,7 +86,11 @@ CREATE TRIGGER batch_is_not_replaced BEFORE INSERT ON batch
 WHEN EXISTS (SELECT 1 FROM batch WHERE row = NEW.row OR folded = NEW.folded)
 BEGIN SELECT raise(ABORT, 'a batch that was recorded is never replaced'); END;
 
+-- A lot that was not told may be told later; nothing else of what went in ever changes.
 CREATE TRIGGER use_is_kept BEFORE UPDATE ON batch_lot_use
+WHEN OLD.lot IS NOT NULL OR NEW.lot IS NULL OR NEW.row IS NOT OLD.row OR NEW.batch IS NOT OLD.batch
+  OR NEW.kind IS NOT OLD.kind OR NEW.material IS NOT OLD.material OR NEW.grams IS NOT OLD.grams
+  OR NEW.purity IS NOT OLD.purity
 BEGIN SELECT raise(ABORT, 'what went into a batch is never changed'); END;
 CREATE TRIGGER use_stays BEFORE DELETE ON batch_lot_use
 BEGIN SELECT raise(ABORT, 'what went into a batch is never deleted'); END;
