@@ -130,6 +130,25 @@ def test_what_is_likely_lye_heavy_is_recorded_with_its_warning(shop: Path) -> No
     assert "# LIKELY LYE-HEAVY" in batch.recipe
 
 
+def test_too_little_for_a_balance_is_refused(shop: Path) -> None:
+    """As by `weigh`: without alkali there is no soap to record."""
+    (shop / "recipe.yaml").write_text("fats: {olive oil: 0.01 g}\nsuperfat: 5 %\n", encoding="utf-8")
+    with pytest.raises(BadInput) as bad:
+        prepared(shop)
+    assert bad.value.diagnostics[0].code == Code.COARSE_BALANCE
+
+
+def test_a_sample_is_recorded_with_what_it_holds(shop: Path) -> None:
+    """Less than a gram of alkali counts, and what is not in it at all, plain water or the other alkali, has no line."""
+    text = "fats: {olive oil: 5 g}\nalkali: {potassium hydroxide: 0.6 g}\nliquids: {goat milk: 2 g}\nwater: 0 g\n"
+    (shop / "recipe.yaml").write_text(text, encoding="utf-8")
+    assert [(use.kind, use.material, use.grams) for use in prepared(shop).batch.uses] == [
+        ("fat", "olive oil", 5.0),
+        ("alkali", "potassium hydroxide", 0.6),
+        ("liquid", "goat milk", 2.0),
+    ]
+
+
 # -- lots ----------------------------------------------------------------------------------------------------------
 
 

@@ -275,7 +275,7 @@ def test_what_must_not_be_made_is_refused(bench: Path, capfd: pytest.CaptureFixt
         (["note", "first", "--trace", "4"], "lacks a unit"),
         (["ship", "first", "--bars", "13", "--to", "x"], "[out-of-range]"),
         (["ship", "first", "--bars", "1", "--to", " "], "[usage]"),
-        (["lot", "X", "--of", "lard", "--received", "much"], "[not-a-figure]"),
+        (["lot", "X", "--of", "lard", "--received", "much"], "--received: 'much' is not a figure"),
         (["lot", "X", "--of", "lard", "--received", "0 g"], "[out-of-range]"),
         (["lot", " ", "--of", "lard"], "[usage]"),
         (["lot", "X", "--of", "", "--received", "1 kg"], "[usage]"),
@@ -349,6 +349,32 @@ def test_trials_come_in_and_go_out(bench: Path, capfd: pytest.CaptureFixture[str
     assert sorted(map(str, map(told, went))) == sorted(map(str, map(told, came)))
 
 
+def test_trials_that_must_not_be_made_or_are_there_hold_nothing_up(
+    bench: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A lye-heavy trial is told and left out, one that is there is left alone, and the others come in."""
+    trial = "recipe: {{fats: {{olive oil: 500 g}}, {}}}\nash: no\n"
+    files = {"a": "superfat: 5 %", "b": "alkali: {NaOH: 200 g}, water: 300 g", "c": "superfat: 6 %"}
+    laid(bench, {f"trials/{name}.yaml": trial.format(text) for name, text in files.items()})
+    assert add("--id", "a") == 0
+    found = data(capfd, "import", "trials")
+    assert (found["batches"], found["there_already"]) == (["c"], ["a"])
+    assert {line.id for line in list_batches(bench / RECORD)} == {"a", "c"}
+    assert main(["batch", "import", "trials"]) == 0
+    out, err = capfd.readouterr()
+    assert "Recorded: 0 trials" in out
+    assert "trials/b.yaml is not recorded: LYE-HEAVY" in " ".join(err.split())
+
+
+def test_a_damaged_record_ends_an_import_at_once(bench: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """What is wrong with the record itself is told once, not for every trial."""
+    laid(bench, {f"trials/{name}.yaml": "recipe: ../recipes/house.yaml\nash: no\n" for name in "abc"})
+    (bench / "records").mkdir()
+    (bench / RECORD).write_bytes(b"something else\n" * 500)
+    assert main(["batch", "import", "trials"]) == 2
+    assert capfd.readouterr().err.count("[bad-record]") == 1
+
+
 def test_lines_go_out_and_come_in(bench: Path, capfd: pytest.CaptureFixture[str]) -> None:
     """What `export` prints `import` reads into a new record, which prints the same."""
     add("--lots-of-shelf", "--draw-down")
@@ -360,6 +386,8 @@ def test_lines_go_out_and_come_in(bench: Path, capfd: pytest.CaptureFixture[str]
     assert "1 batch, 2 lots and 3 movements of stock in new.sqlite" in capfd.readouterr().out
     assert main(["batch", "export", "--store", "new.sqlite"]) == 0
     assert capfd.readouterr().out == lines
+    found = data(capfd, "import", "all.jsonl", "--store", "newer.sqlite")
+    assert (found["status"], found["batches"], found["lots"], found["movements"]) == ("imported", 1, 2, 3)
 
 
 HOSTILE = "\x1b[31mred\x07 \u202eevil\u2066 \x9b2J `id` $(id) 'q' \"q\""

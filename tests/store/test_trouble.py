@@ -417,6 +417,8 @@ def test_a_folder_of_other_machines_is_warned_of(kind: str, tmp_path: Path) -> N
     (found,) = not_of_this_machine(shared / "records" / "barwright.sqlite", mounts)
     assert found.code == Code.SHARED_FOLDER
     assert kind in found.message
+    assert ("over a network" in found.message) == ("fuse" not in kind)
+    assert ("by another program" in found.message) == ("fuse" in kind)
     assert "may damage it" in found.message
     assert not_of_this_machine(tmp_path / "with blank too", mounts) == ()
 
