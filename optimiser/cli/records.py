@@ -19,6 +19,7 @@ from optimiser.files.trial_writing import Entry, record
 from optimiser.materials.fat_table import reference
 from optimiser.report.json import records as data
 from optimiser.report.json.documents import to_json
+from optimiser.report.terminal import record_changes as changes
 from optimiser.report.terminal import records as text
 from optimiser.store import asking, json_lines, writing
 from optimiser.store.frozen import thawed
@@ -85,7 +86,7 @@ def tell_lot(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     )
     if how["as_json"]:
         return Done(to_json(data.stock(path, [left])), FOUND, warnings)
-    return Done(text.told_lot(path, left, len(sources), paper(how)), FOUND, warnings)
+    return Done(changes.told_lot(path, left, len(sources), paper(how)), FOUND, warnings)
 
 
 def tell(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -107,7 +108,7 @@ def tell(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     warnings = tuple(doubt for lot in lots for doubt in namesakes(lot, known))
     if how["as_json"]:
         return Done(to_json(data.told_lots(id_, lots, left, warnings)), FOUND, warnings)
-    return Done(text.told_lots(path, id_, lots, paper(how)), FOUND, warnings)
+    return Done(changes.told_lots(path, id_, lots, paper(how)), FOUND, warnings)
 
 
 def note(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -120,7 +121,7 @@ def note(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     seen = observation(entry)
     path = record_there(asked.store)
     id_ = writing.note(path, number_told(asked.id), seen)
-    return Done(to_json(data.noted(id_, seen)) if how["as_json"] else text.noted(path, id_, paper(how)))
+    return Done(to_json(data.noted(id_, seen)) if how["as_json"] else changes.noted(path, id_, paper(how)))
 
 
 def ship(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -135,7 +136,9 @@ def ship(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     sent = Shipment(whole(asked.bars, "--bars"), to, day(asked.on, "--on"))
     path = record_there(asked.store)
     id_, left = writing.ship(path, number_told(asked.id), sent)
-    return Done(to_json(data.shipped(id_, sent, left)) if how["as_json"] else text.shipped(id_, sent, left, paper(how)))
+    return Done(
+        to_json(data.shipped(id_, sent, left)) if how["as_json"] else changes.shipped(id_, sent, left, paper(how))
+    )
 
 
 def export(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -156,7 +159,7 @@ def export(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
         written += [record(asked.trials, sheet, entry_from(seen, found.batch.made)) for seen in found.observations]
     if how["as_json"]:
         return Done(to_json(data.exported(written)))
-    return Done(text.exported(asked.trials, written, paper(how)))
+    return Done(changes.exported(asked.trials, written, paper(how)))
 
 
 def bring(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -169,7 +172,7 @@ def bring(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     if kind_of_file(asked.what) != "folder":
         counted = json_lines.import_lines(path, asked.what)
         return Done(
-            to_json(data.imported(path, counted)) if how["as_json"] else text.imported(path, counted, paper(how))
+            to_json(data.imported(path, counted)) if how["as_json"] else changes.imported(path, counted, paper(how))
         )
     trials, left = read_trials(asked.what)
     warnings = [fault for item in left for fault in item.told()]
@@ -187,7 +190,7 @@ def bring(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
             warnings += bad.diagnostics
     if how["as_json"]:
         return Done(to_json(data.brought(path, came, there)), FOUND, tuple(warnings))
-    return Done(text.brought(path, came, there, paper(how)), FOUND, tuple(warnings))
+    return Done(changes.brought(path, came, there, paper(how)), FOUND, tuple(warnings))
 
 
 STOPS = frozenset({Code.CANNOT_WRITE, Code.BAD_RECORD, Code.BUSY_RECORD, Code.NEWER_RECORD})

@@ -186,6 +186,22 @@ def test_every_answer_as_data(capfd: pytest.CaptureFixture[str]) -> None:
     assert data(capfd, "lot", "OL-1", "--of", "olive oil", "--counted", "19 kg")["lots"][0]["left_g"] == 19_000.0
 
 
+@pytest.mark.usefixtures("bench")
+def test_no_figure_of_an_alkali_stands_without_its_cautions(capfd: pytest.CaptureFixture[str]) -> None:
+    """Wherever grams of an alkali are told, be it of its lot alone; where no alkali is, none are."""
+    add("--id", "one", "--lot", "NaOH=LYE-5", "--lot", "olive oil=OL-1", "--draw-down")
+    add("--id", "two")
+    brief = in_brief(("sodium hydroxide",))[0]
+    full = list(in_full(("sodium hydroxide",)))
+    for words in (["recall", "--lot", "LYE-5"], ["recall", "--batch", "one"], ["recall", "--batch", "two"], ["stock"]):
+        assert brief in said(capfd, *words)
+        assert data(capfd, *words)["cautions"] == full
+    assert data(capfd, "tell", "two", "--lot", "NaOH=LYE-5")["cautions"] == full
+    assert brief in said(capfd, "show", "two")
+    assert brief not in said(capfd, "recall", "--lot", "OL-1")
+    assert "cautions" not in data(capfd, "recall", "--lot", "OL-1")
+
+
 def test_every_action_is_tried_here() -> None:
     """No action is without a document above."""
     text = Path(__file__).read_text(encoding="utf-8")

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from optimiser.recipe.handling import in_full
+from optimiser.recipe.handling import BOTH, in_full
 from optimiser.report.json.parts import FORMAT, Json, grams, money, number, warnings_part
 
 if TYPE_CHECKING:
@@ -70,6 +70,13 @@ def cautions_of(batch: Batch) -> list[str]:
     return [*batch.cautions, *standing]
 
 
+def cautions_for(materials: Iterable[str]) -> Json:
+    """The cautions of the alkalis among these, where there are any: no figure of theirs stands without."""
+    held = set(materials)
+    alkalis = tuple(name for name in BOTH if name in held)
+    return {"cautions": list(in_full(alkalis))} if alkalis else {}
+
+
 def listing(path: Path, lines: Sequence[Listed]) -> Json:
     """Every batch."""
     return {
@@ -121,6 +128,7 @@ def recalled(found: Recalled) -> Json:
             }
             for item in found.may_hold
         ],
+        **cautions_for(lot.material for lot in found.lots),
     }
 
 
@@ -138,19 +146,27 @@ def traced(found: Traced) -> Json:
         ],
         "no_lot": [{"material": use.material, "grams": grams(use.grams)} for use in found.untold],
         "shipments": _shipments(found.shipments),
+        **cautions_for([*(item.lot.material for item in found.lots), *(use.material for use in found.untold)]),
     }
 
 
 def stock(path: Path, lots: Sequence[Left]) -> Json:
     """What is left of every lot; null where nobody told how much there was."""
-    return {**_head("stock"), "store": str(path), "lots": [_left(item) for item in lots]}
+    listed = [_left(item) for item in lots]
+    return {**_head("stock"), "store": str(path), "lots": listed, **cautions_for(item.lot.material for item in lots)}
 
 
 def told_lots(batch: str, lots: Sequence[Lot], left: Sequence[Left], warnings: Sequence[Diagnostic]) -> Json:
     """Lots that were told of a batch later."""
     told = [{"material": lot.material, "lot": lot.number} for lot in lots]
     stock_left = [_left(item) for item in left]
-    return {**_head("told"), "batch": batch, "lots": told, "stock": stock_left, **warnings_part(warnings)}
+    return {
+        **_head("told"),
+        "batch": batch,
+        "lots": told,
+        "stock": stock_left,
+        **warnings_part(warnings),
+    } | cautions_for(lot.material for lot in lots)
 
 
 def noted(batch: str, seen: Observation) -> Json:

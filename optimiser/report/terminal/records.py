@@ -6,21 +6,21 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from optimiser.recipe.balance import places
-from optimiser.recipe.handling import DEFER_IN_BRIEF, in_brief
+from optimiser.recipe.handling import BOTH, DEFER_IN_BRIEF, in_brief
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table, printed
 from optimiser.text.durations import write_duration
 from optimiser.text.signs import visible
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from optimiser.answers.batch_record import Unfit
-    from optimiser.store.json_lines import Imported
     from optimiser.store.values import Added, Batch, Left, Listed, Lot, Observation, Recalled, Shipment, Shown, Traced
 
 NO_DAY = "day not told"
 NO_LOT = "no lot"
+FIRST_AID = "'barwright explain lye'"
 E4 = 10_000.0
 
 
@@ -83,10 +83,18 @@ def _batch(batch: Batch) -> Iterator[Part]:
         hang=2,
     )
     yield Line(_made_into(batch), hang=2)
-    alkalis = tuple(use.material for use in batch.uses if use.kind == "alkali")
-    deferring = DEFER_IN_BRIEF.replace("--steps", "'barwright explain lye'")
-    yield from (Line(f"! {line}", hang=2) for line in (*batch.cautions, in_brief(alkalis)[0], deferring))
-    yield Gap()
+    yield from (Line(f"! {line}", hang=2) for line in batch.cautions)
+    yield from _cautions(use.material for use in batch.uses)
+
+
+def _cautions(materials: Iterable[str]) -> Iterator[Part]:
+    """What the alkalis among these call for, where there are any."""
+    held = set(materials)
+    alkalis = tuple(name for name in BOTH if name in held)
+    if alkalis:
+        yield Line(f"! {in_brief(alkalis)[0]}", hang=2)
+        yield Line(f"! {DEFER_IN_BRIEF.replace('--steps', FIRST_AID)}", hang=2)
+        yield Gap()
 
 
 def _made_into(batch: Batch) -> str:
@@ -168,6 +176,7 @@ def _recalled(found: Recalled) -> Iterator[Part]:
     else:
         yield Line("No batch is recorded with it.")
     yield Gap()
+    yield from _cautions(lot.material for lot in found.lots)
     yield from _sent(found)
     if found.may_hold:
         yield Heading(
@@ -224,6 +233,7 @@ def _traced(found: Traced) -> Iterator[Part]:
         listed = [f"{use.material} ({words.grams(use.grams, places([use.grams]))} g)" for use in found.untold]
         yield Line(f"No lot told: {words.joined(listed)}.", hang=2)
     yield Gap()
+    yield from _cautions([*(item.lot.material for item in found.lots), *(use.material for use in found.untold)])
     if found.shipments:
         yield from _shipments(found.shipments, None)
 
@@ -247,6 +257,7 @@ def _all_stock(path: Path, lots: Sequence[Left]) -> Iterator[Part]:
             hang=2,
         )
     yield Line("Drawn: what batches took with --draw-down. The shelf's own file is never changed.", hang=2)
+    yield from _cautions(item.lot.material for item in lots)
 
 
 def _stock(lots: Sequence[Left]) -> Table:
@@ -266,56 +277,6 @@ def _stock(lots: Sequence[Left]) -> Table:
             for item in lots
         ],
     )
-
-
-def told_lot(path: Path, left: Left, sources: int, paper: Paper) -> str:
-    """What was told of a lot."""
-    made = f", made from {words.counted(sources, 'lot')}" if sources else ""
-    known = "" if left.grams is None else f"; {words.grams(left.grams, places([left.grams]))} g left"
-    said = f"Recorded: lot {left.lot.number} of {left.lot.material}{made}{known}, in"
-    return f"{paper.say(said.replace(words.GLUE, ' '))} {paper.say(str(path))}\n"
-
-
-def told_lots(path: Path, batch: str, lots: Sequence[Lot], paper: Paper) -> str:
-    """Lots that were told of a batch later."""
-    told = words.joined([f"{lot.material} {lot.number}" for lot in lots])
-    return f"Recorded: {paper.say(f'{told} went into {batch}')}, in {paper.say(str(path))}\n"
-
-
-def noted(path: Path, batch: str, paper: Paper) -> str:
-    """That something was noted."""
-    return f"Noted: {paper.say(batch)} in {paper.say(str(path))}\n"
-
-
-def shipped(batch: str, sent: Shipment, left: int | None, paper: Paper) -> str:
-    """Bars that went, and how many are left."""
-    rest = "" if left is None else f"; {words.counted(left, 'bar')} left"
-    bars = words.counted(sent.bars, "bar")
-    return f"Recorded: {paper.say(f'{bars} of {batch} to {sent.recipient} on {sent.sent_on}{rest}')}\n"
-
-
-def exported(folder: Path, files: Sequence[Path], paper: Paper) -> str:
-    """Trials that were written."""
-    if not files:
-        return "Nothing to write: no batch has readings or notes yet.\n"
-    lines = "".join(f"Written: {paper.say(str(path))}\n" for path in files)
-    return f"{lines}Next:\n  barwright trial fit --folder {paper.say(words.quoted(str(folder)))}\n"
-
-
-def imported(path: Path, counted: Imported, paper: Paper) -> str:
-    """What came in by lines."""
-    told = (
-        f"{words.counted(counted.batches, 'batch', 'batches')}, {words.counted(counted.lots, 'lot')} and "
-        f"{words.counted(counted.movements, 'movement')} of stock"
-    )
-    return f"Recorded: {told} in {paper.say(str(path))}\n"
-
-
-def brought(path: Path, came: Sequence[str], there: Sequence[str], paper: Paper) -> str:
-    """What came in of trials."""
-    told = f"Recorded: {words.counted(len(came), 'trial')} in {paper.say(str(path))}\n"
-    more = f"There already: {paper.say(', '.join(there))}\n" if there else ""
-    return told + more
 
 
 def _lot(lot: Lot | None) -> str:
