@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -156,14 +157,15 @@ def test_statements_are_whole() -> None:
 
 
 @pytest.fixture
-def loose(tmp_path: Path) -> sqlite3.Connection:
+def loose(tmp_path: Path) -> Iterator[sqlite3.Connection]:
     """A connection as any other program has it, to a record with a batch, its stock drawn down."""
     path = tmp_path / "barwright.sqlite"
     add_batch(path, BATCH, draw_down=True)
     ship(path, "2026-11-03-1", Shipment(1, "x", "2026-12-01"))
     other = sqlite3.connect(path, isolation_level=None)
     other.execute("PRAGMA foreign_keys = ON")
-    return other
+    yield other
+    other.close()
 
 
 @pytest.mark.parametrize(
