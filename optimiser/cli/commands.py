@@ -235,6 +235,23 @@ def run_trial(asked: argparse.Namespace) -> int:
     return done.code
 
 
+def run_batch(asked: argparse.Namespace) -> int:
+    """The batch record; what was written into it is told before what looks odd of it."""
+    from optimiser.cli.record_answers import COMMANDS
+
+    run = COMMANDS.get(asked.action)
+    if run is None:
+        from optimiser.cli import records
+
+        run = records.COMMANDS[asked.action]
+    done = run(asked, how(asked))
+    say(done.text)
+    if done.warnings:
+        streams.finish()
+        warn(done.warnings)
+    return done.code
+
+
 def run_schema(asked: argparse.Namespace) -> int:
     """A JSON Schema."""
     import json

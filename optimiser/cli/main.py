@@ -12,6 +12,7 @@ from pathlib import Path
 from optimiser.cli import progress, streams
 from optimiser.cli.commands import (
     run_additives,
+    run_batch,
     run_blend,
     run_choices,
     run_compare,
@@ -31,6 +32,7 @@ from optimiser.cli.commands import (
 )
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
 from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, add_weigh
+from optimiser.cli.record_options import add_actions as add_record_actions
 from optimiser.cli.showing import complain, confess
 from optimiser.cli.streams import say
 from optimiser.cli.trial_options import add_actions
@@ -162,6 +164,7 @@ def build_parser() -> argparse.ArgumentParser:
     )
     add_output(explained)
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
+    add_record_actions(command("batch", run_batch, "what was made, from which lots; which bars hold a lot"), add_output)
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
     schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs"), nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")

@@ -8,13 +8,13 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
+from optimiser.files.fields import as_date
 from optimiser.files.question import shelf_for
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.scale_file import read_scales, scales_yaml
 from optimiser.files.trial_file import (
     LeftOut,
     Trial,
-    as_date,
     as_hardness,
     as_trace,
     as_unmould,

@@ -6,6 +6,7 @@
 _shtab_barwright_commands() {
   local _commands=(
     additives:'the additives and what stands for water, or one of them with its sources'
+    batch:'what was made, from which lots; which bars hold a lot'
     blend:'the cheapest blend that meets the goals, or why there is none'
     choices:'a few blends nearly as cheap as the cheapest, as different as can be'
     compare:'two to five recipes or goal files side by side'
@@ -24,6 +25,23 @@ _shtab_barwright_commands() {
     weigh:'a recipe in hand: alkali, water, measures, cost'
   )
   _describe 'barwright commands' _commands
+}
+
+_shtab_barwright_batch_commands() {
+  local _commands=(
+    add:'record a batch that was made: its recipe as weighed out, and its lots'
+    export:'the whole record as JSON lines, or what was seen of its batches as trials'
+    import:'bring trials, or what '"'"'batch export'"'"' wrote, into the record'
+    list:'every batch, the oldest first'
+    lot:'tell of a lot: what it is, what it was made from, what came of it, what is left'
+    note:'record what was seen of a batch'
+    recall:'which batches hold a lot; or which lots are in a batch'
+    ship:'record bars that went to somebody'
+    show:'one batch with all that is known of it'
+    stock:'what is left of every lot'
+    tell:'tell of a recorded batch which lots went in of what had none'
+  )
+  _describe 'barwright batch commands' _commands
 }
 
 _shtab_barwright_trial_commands() {
@@ -50,6 +68,147 @@ _shtab_barwright_additives_options=(
 )
 
 _shtab_barwright_additives_defaults_added=0
+
+_shtab_barwright_batch_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+)
+
+_shtab_barwright_batch_defaults_added=0
+
+_shtab_barwright_batch_add_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "*--lot[a lot that went in, as in \"coconut oil\=CO-2291\"\; where several share, each but one with its mass, as in \"coconut oil\=CO-2291\=300 g\"\; may be given again]:FAT=LOT:"
+  "--lots-of-shelf[take the shelf\'s lot of every fat of which none is told]"
+  "--made[the day, as in 2026-11-03\; today without it]:DATE:"
+  "--id[what stands on the bars\; the day and a number without it]:ID:"
+  "--bars[how many bars came out]:N:"
+  "--draw-down[take what went in from the stock of its lots]"
+  "--shelf[use this shelf in place of the recipe\'s]:PATH:_files"
+  ":the recipe file that was made:_files"
+)
+
+_shtab_barwright_batch_add_defaults_added=0
+
+_shtab_barwright_batch_export_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--trials[write a trial file for each reading instead]:FOLDER:_files -/"
+)
+
+_shtab_barwright_batch_export_defaults_added=0
+
+_shtab_barwright_batch_import_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":a folder of trials, or a file of JSON lines:_files"
+)
+
+_shtab_barwright_batch_import_defaults_added=0
+
+_shtab_barwright_batch_list_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+)
+
+_shtab_barwright_batch_list_defaults_added=0
+
+_shtab_barwright_batch_lot_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--of[what it is, as recipes name it]:FAT:"
+  "*--from[a lot that it was made from, as in \"olive oil\=OL-311\" or \"olive oil\=OL-311\=2 kg\"\; may be given again]:FAT=LOT:"
+  "--received[how much of it came, or was made, as in 18 kg]:MASS:"
+  "--counted[how much of it there is now, by the scale]:MASS:"
+  "--best-before[the day up to which it keeps]:DATE:"
+  "--on[the day of it\; today without it]:DATE:"
+  ":the lot\'s number:"
+)
+
+_shtab_barwright_batch_lot_defaults_added=0
+
+_shtab_barwright_batch_note_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--trace[time to trace, as in \"1 min 30 s\"]:TIME:"
+  "--unmould[time from pouring to a clean cut, as in \"20 h\"]:TIME:"
+  "--hardness[a reading off your own instrument, as in 41]:READING:"
+  "--hardness-unit[its scale, as in \"Shore D\"]:UNIT:"
+  "--ash[whether soda ash was seen]:ash:(yes no)"
+  "*--note[anything else\; may be given again]:TEXT:"
+  "--date[the day it was seen]:DATE:"
+  ":the batch\'s id, as \'batch list\' has it:"
+)
+
+_shtab_barwright_batch_note_defaults_added=0
+
+_shtab_barwright_batch_recall_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--lot[a lot\'s number\: every batch with it, or with what was made from it]:LOT:"
+  "--batch[a batch\: every lot in it, back to what infusions were made from]:ID:"
+)
+
+_shtab_barwright_batch_recall_defaults_added=0
+
+_shtab_barwright_batch_ship_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--bars[how many]:N:"
+  "--to[to whom they went]:WHOM:"
+  "--on[the day of it\; today without it]:DATE:"
+  ":the batch\'s id, as \'batch list\' has it:"
+)
+
+_shtab_barwright_batch_ship_defaults_added=0
+
+_shtab_barwright_batch_show_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--recipe[print the recipe as it was weighed out, and nothing else]"
+  ":the batch\'s id, as \'batch list\' has it:"
+)
+
+_shtab_barwright_batch_show_defaults_added=0
+
+_shtab_barwright_batch_stock_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+)
+
+_shtab_barwright_batch_stock_defaults_added=0
+
+_shtab_barwright_batch_tell_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--store[the record\; without it records\/barwright.sqlite of this workspace]:FILE:_files"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "*--lot[a lot that went in\; may be given again]:FAT=LOT:"
+  "--draw-down[take what went in from the stock of these lots]"
+  ":the batch\'s id, as \'batch list\' has it:"
+)
+
+_shtab_barwright_batch_tell_defaults_added=0
 
 _shtab_barwright_blend_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -114,7 +273,7 @@ _shtab_barwright_explain_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate no-date no-fats no-figure no-folder no-plain-file no-reading no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
+  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
 )
 
 _shtab_barwright_explain_defaults_added=0
@@ -285,6 +444,7 @@ _shtab_barwright() {
       curcontext="${curcontext%:*:*}:_shtab_barwright-$line[1]:"
       case $line[1] in
         additives) _arguments -C -s $_shtab_barwright_additives_options ;;
+        batch) _shtab_barwright_batch ;;
         blend) _arguments -C -s $_shtab_barwright_blend_options ;;
         choices) _arguments -C -s $_shtab_barwright_choices_options ;;
         compare) _arguments -C -s $_shtab_barwright_compare_options ;;
@@ -301,6 +461,38 @@ _shtab_barwright() {
         tradeoff) _arguments -C -s $_shtab_barwright_tradeoff_options ;;
         trial) _shtab_barwright_trial ;;
         weigh) _arguments -C -s $_shtab_barwright_weigh_options ;;
+      esac
+  esac
+}
+
+_shtab_barwright_batch() {
+  local context state line curcontext="$curcontext" one_or_more='(*)' remainder='(-)*:' default='*::: :->batch'
+
+  if (( ! _shtab_barwright_batch_defaults_added )); then
+    if (( ${_shtab_barwright_batch_options[(I)${(q)one_or_more}*]} +          ${_shtab_barwright_batch_options[(I)${(q)remainder}*]} +          ${_shtab_barwright_batch_options[(I)${(q)default}]} == 0 )); then
+      _shtab_barwright_batch_options+=(': :_shtab_barwright_batch_commands' '*::: :->batch')
+    fi
+    _shtab_barwright_batch_defaults_added=1
+  fi
+  _arguments -C -s $_shtab_barwright_batch_options
+
+  case $state in
+    batch)
+      words=($line[1] "${words[@]}")
+      (( CURRENT += 1 ))
+      curcontext="${curcontext%:*:*}:_shtab_barwright_batch-$line[1]:"
+      case $line[1] in
+        add) _arguments -C -s $_shtab_barwright_batch_add_options ;;
+        export) _arguments -C -s $_shtab_barwright_batch_export_options ;;
+        import) _arguments -C -s $_shtab_barwright_batch_import_options ;;
+        list) _arguments -C -s $_shtab_barwright_batch_list_options ;;
+        lot) _arguments -C -s $_shtab_barwright_batch_lot_options ;;
+        note) _arguments -C -s $_shtab_barwright_batch_note_options ;;
+        recall) _arguments -C -s $_shtab_barwright_batch_recall_options ;;
+        ship) _arguments -C -s $_shtab_barwright_batch_ship_options ;;
+        show) _arguments -C -s $_shtab_barwright_batch_show_options ;;
+        stock) _arguments -C -s $_shtab_barwright_batch_stock_options ;;
+        tell) _arguments -C -s $_shtab_barwright_batch_tell_options ;;
       esac
   esac
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Any
 
 from optimiser.problem.units import Units, units_called
@@ -104,3 +105,21 @@ def as_name(node: Node, what: str, _: Any) -> Text:
 def as_title(node: Node, what: str, _: Any = None) -> str:
     """A line of text."""
     return str(as_name(node, what, None))
+
+
+def as_date(text: str, what: str) -> str:
+    """A day as ISO 8601 has it.
+
+    Raises:
+        Misread: no such day, or written otherwise.
+    """
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        help_ = "write year, month and day, as in 2026-11-25"
+        raise Misread(Code.NO_DATE, f"{what}: {shown(text)} is no day that is known here", help_) from None
+
+
+def read_date(node: Node, what: str, _: Any = None) -> str:
+    """The same of a field."""
+    return as_date(scalar(node, what), what)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
 from pathlib import Path
 from typing import Any, ClassVar, NamedTuple
 
-from optimiser.files.fields import SWITCH, TEXT, as_path, read_switch
+from optimiser.files.fields import SWITCH, TEXT, as_path, read_date, read_switch
 from optimiser.files.recipe_file import RecipeForm, as_sheet, known_at, read_recipe
 from optimiser.files.workspace import FILE
 from optimiser.problem.recipe import RecipeSheet
@@ -182,19 +181,6 @@ def as_hardness(text: str, what: str) -> Reading:
     return Reading(number.value, unit)
 
 
-def as_date(text: str, what: str) -> str:
-    """A day as ISO 8601 has it.
-
-    Raises:
-        Misread: no such day, or written otherwise.
-    """
-    try:
-        return date.fromisoformat(text.strip()).isoformat()
-    except ValueError:
-        help_ = "write year, month and day, as in 2026-11-25"
-        raise Misread(Code.NO_DATE, f"{what}: {shown(text)} is no day that is known here", help_) from None
-
-
 def _note(node: Node, what: str, _: Any) -> tuple[str, ...]:
     items = node if isinstance(node, Row) else [node]
     return tuple(" ".join(scalar(item, what).split()) for item in items)
@@ -243,9 +229,7 @@ class TrialForm(Form):
         Read("recipe", _recipe, _recipe_schema),
         description="The recipe as made: its file, as a path from this file's folder, or the recipe itself.",
     )
-    date: str = field(
-        Read("date", _told(as_date), TEXT), default="", description="The day it was made, as in 2026-11-25."
-    )
+    date: str = field(Read("date", read_date, TEXT), default="", description="The day it was made, as in 2026-11-25.")
     trace: float | None = field(
         Read("trace", _told(as_trace), TEXT),
         default=None,

@@ -78,8 +78,8 @@ def write(path: Path, text: str, *, force: bool = False, keep: Iterable[Path] = 
         raise BadInput([cannot_write(path, error)]) from None
 
 
-def create(path: Path, text: str) -> None:
-    """Write a file that is not there yet.
+def create(path: Path, text: str | bytes) -> None:
+    """Write a file that is not there yet; a text as UTF-8.
 
     Raises:
         FileExistsError: it is there, be it as a link that leads nowhere; it stays as it is.
@@ -93,6 +93,22 @@ def create(path: Path, text: str) -> None:
         with suppress(OSError):
             staged.unlink()
         raise
+    _settle(path.parent)
+
+
+def take_name(staged: Path, path: Path) -> None:
+    """Give a file that another library has written a name that nothing has yet, once all of it is on the disk.
+
+    Raises:
+        FileExistsError: the name is taken; both files stay as they are.
+        OSError: it cannot be done; the staged file stays.
+    """
+    descriptor = os.open(staged, os.O_RDONLY)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)
+    _name_anew(staged, path)
     _settle(path.parent)
 
 
@@ -199,8 +215,8 @@ def _is_there(path: Path) -> Diagnostic:
     return Diagnostic(Code.FILE_EXISTS, f"{path} is there already", "choose another name, or add --force")
 
 
-def _encoded(text: str) -> bytes:
-    return text.encode("utf-8")
+def _encoded(text: str | bytes) -> bytes:
+    return text.encode("utf-8") if isinstance(text, str) else text
 
 
 def _replace(target: Path, data: bytes) -> None:

@@ -103,7 +103,7 @@ class Pack(NamedTuple):
 class LotCertificate(NamedTuple):
     """A supplier's certificate: mg KOH/g with plus or minus `tolerance`, and g I2/100 g.
 
-    `span` is where the shelf tells the tolerance, None where it does not.
+    `span` is where the shelf tells the tolerance, None where it does not; `best_before` is a day (ISO 8601) or empty.
     """
 
     number: str
@@ -111,6 +111,7 @@ class LotCertificate(NamedTuple):
     tolerance: float
     iodine_value: float | None
     span: Span | None = None
+    best_before: str = ""
 
 
 class Stocked(NamedTuple):

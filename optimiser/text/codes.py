@@ -23,7 +23,9 @@ class Code(StrEnum):
     BACKSLASH = "backslash"
     BAD_CURRENCY = "bad-currency"
     BAD_PATH = "bad-path"
+    BAD_RECORD = "bad-record"
     BORROWED_FIGURES = "borrowed-figures"
+    BUSY_RECORD = "busy-record"
     CANNOT_WRITE = "cannot-write"
     COARSE_BALANCE = "coarse-balance"
     COMMA = "comma"
@@ -39,6 +41,7 @@ class Code(StrEnum):
     GREATER_THAN = "greater-than"
     IMPLAUSIBLE_SAPONIFICATION = "implausible-saponification"
     INDENT = "indent"
+    LOT_NOT_ON_SHELF = "lot-not-on-shelf"
     LYE_HEAVY = "lye-heavy"
     MEASURES_UNKNOWN = "measures-unknown"
     MERGE_KEY = "merge-key"
@@ -47,12 +50,14 @@ class Code(StrEnum):
     MISSING_COMMA = "missing-comma"
     MISSING_KEY = "missing-key"
     NEEDS_CERTIFICATE = "needs-certificate"
+    NEWER_RECORD = "newer-record"
     NO_DATE = "no-date"
     NO_FATS = "no-fats"
     NO_FIGURE = "no-figure"
     NO_FOLDER = "no-folder"
     NO_PLAIN_FILE = "no-plain-file"
     NO_READING = "no-reading"
+    NO_RECORD = "no-record"
     NO_SCALE = "no-scale"
     NO_SUCH_FILE = "no-such-file"
     NO_TRIALS = "no-trials"
@@ -61,6 +66,7 @@ class Code(StrEnum):
     NOT_A_FIGURE = "not-a-figure"
     NOT_A_LEVER = "not-a-lever"
     NOT_A_SWITCH = "not-a-switch"
+    NOT_IN_RECIPE = "not-in-recipe"
     NOT_ON_THE_SHELF = "not-on-the-shelf"
     NOT_TEXT = "not-text"
     NOT_UTF_8 = "not-utf-8"
@@ -75,17 +81,21 @@ class Code(StrEnum):
     OPEN_QUOTE = "open-quote"
     ONLY_AT_LEAST = "only-at-least"
     OTHER_CURRENCY = "other-currency"
+    OTHER_MATERIAL = "other-material"
     OUT_OF_RANGE = "out-of-range"
+    PAST_BEST_BEFORE = "past-best-before"
     RANGE = "range"
     REPEATED_KEY = "repeated-key"
     REPEATED_NAME = "repeated-name"
     RESERVED_MARK = "reserved-mark"
     SECOND_COLON = "second-colon"
     SEVERAL_DOCUMENTS = "several-documents"
+    SHARED_FOLDER = "shared-folder"
     SHARE_OR_FRACTION = "share-or-fraction"
     STRAY_BRACKET = "stray-bracket"
     TAB = "tab"
     TAG = "tag"
+    TAKEN_BATCH = "taken-batch"
     TAKEN_NAME = "taken-name"
     TOO_DEEP = "too-deep"
     TOO_LARGE = "too-large"
@@ -97,6 +107,7 @@ class Code(StrEnum):
     UNKNOWN_ADDITIVE = "unknown-additive"
     UNKNOWN_ALIAS = "unknown-alias"
     UNKNOWN_ALKALI = "unknown-alkali"
+    UNKNOWN_BATCH = "unknown-batch"
     UNKNOWN_CODE = "unknown-code"
     UNKNOWN_COLUMN = "unknown-column"
     UNKNOWN_DESIGN = "unknown-design"
@@ -106,6 +117,7 @@ class Code(StrEnum):
     UNKNOWN_KIND = "unknown-kind"
     UNKNOWN_LEVER = "unknown-lever"
     UNKNOWN_LIQUID = "unknown-liquid"
+    UNKNOWN_LOT = "unknown-lot"
     UNKNOWN_MEASURE = "unknown-measure"
     UNKNOWN_RULE = "unknown-rule"
     UNKNOWN_TAG = "unknown-tag"
@@ -128,6 +140,12 @@ class Code(StrEnum):
         return "warning" if self in WARNINGS else "error"
 
 
-WARNINGS = frozenset(
-    {Code.ABOVE_USUAL, Code.BORROWED_FIGURES, Code.MEASURES_UNKNOWN, Code.ODD_PRICE, Code.ODD_TOLERANCE}
-)
+OF_THE_RECORD = frozenset({Code.LOT_NOT_ON_SHELF, Code.OTHER_MATERIAL, Code.PAST_BEST_BEFORE, Code.SHARED_FOLDER})
+"""Warnings of a batch that is recorded, or of where: no line of a file gives cause to them."""
+WARNINGS = OF_THE_RECORD | {
+    Code.ABOVE_USUAL,
+    Code.BORROWED_FIGURES,
+    Code.MEASURES_UNKNOWN,
+    Code.ODD_PRICE,
+    Code.ODD_TOLERANCE,
+}

@@ -90,33 +90,38 @@ def kind_of_file(path: Path) -> Kind:
     return "pipe" if stat.S_ISFIFO(mode) else "socket" if stat.S_ISSOCK(mode) else "device"
 
 
-def read_bytes(path: Path) -> bytes:
+def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
     """What a file holds, or what is piped into the program where the path is one of its own descriptors.
+
+    Args:
+        path: the file.
+        most: the bytes that are read at the most.
 
     Raises:
         BadInput: no such file, no plain file, too large, or it cannot be read.
     """
     try:
-        data = _read(path)
+        data = _read(path, most)
     except (FileNotFoundError, NotADirectoryError):
         raise BadInput([Diagnostic(Code.NO_SUCH_FILE, f"{path}: there is no such file", _help_for(path))]) from None
     except (OSError, ValueError) as error:
         raise BadInput([Diagnostic(Code.UNREADABLE, f"{path} cannot be read: {reason(error)}")]) from None
-    if len(data) > MOST_BYTES:
-        raise BadInput([Diagnostic(Code.TOO_LARGE, f"{path} is larger than 1 MiB", "is this the right file?")])
+    if len(data) > most:
+        message = f"{path} is larger than {most >> 20} MiB"
+        raise BadInput([Diagnostic(Code.TOO_LARGE, message, "is this the right file?")])
     return data
 
 
-def _read(path: Path) -> bytes:
+def _read(path: Path, most: int) -> bytes:
     status = path.stat()
     if stat.S_ISFIFO(status.st_mode) and (number := _descriptor(path)) is not None:
-        return _piped(number, status.st_ino)
+        return _piped(number, status.st_ino, most)
     _refuse_odd(path, status.st_mode)
     # what lies there may be another thing by now, so the wait for a writer is ruled out and the kind looked at again
     descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     with open(descriptor, "rb") as stream:  # noqa: PTH123  a descriptor has no path
         _refuse_odd(path, os.fstat(descriptor).st_mode)
-        return stream.read(MOST_BYTES + 1)
+        return stream.read(most + 1)
 
 
 def _refuse_odd(path: Path, mode: int) -> None:
@@ -137,10 +142,10 @@ def _descriptor(path: Path) -> int | None:
 
 
 @cache
-def _piped(number: int, _pipe: int) -> bytes:
+def _piped(number: int, _pipe: int, most: int) -> bytes:
     """All that comes through a pipe, which can be read only once though it may be asked for again."""
     with os.fdopen(os.dup(number), "rb") as stream:
-        return stream.read(MOST_BYTES + 1)
+        return stream.read(most + 1)
 
 
 def _help_for(path: Path) -> str:

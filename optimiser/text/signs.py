@@ -55,6 +55,11 @@ def _octal(sign: str) -> str:
     return "".join(f"\\{byte:03o}" for byte in sign.encode("utf-8", escaped))
 
 
+def holdable(text: str) -> str:
+    """The text as UTF-8 can hold it: lone surrogates, which stand for bytes that are none, are spelt out."""
+    return "".join(visible(mark) if "\ud800" <= mark <= "\udfff" else mark for mark in text)
+
+
 def acts(mark: str) -> bool:
     """Whether a sign steers, hides or stands for nothing that is agreed upon."""
     return unicodedata.category(mark) in ACTING or mark in FILLERS or mark >= _PLANE_14

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
-from optimiser.text.signs import acts, spelt, visible
+from optimiser.text.signs import acts, holdable, spelt
 
 _WORDS = frozenset({"true", "false", "yes", "no", "on", "off", "y", "n", "null"})
 """What YAML 1.1 takes for something other than a text."""
@@ -27,7 +27,7 @@ def scalar(text: str) -> str:
 
     Lone surrogates, which no file can hold, are spelt out. A key may take 1,000 columns (YAML 1.1, 7.4.2: 1,024).
     """
-    whole = "".join(visible(mark) if "\ud800" <= mark <= "\udfff" else mark for mark in text)
+    whole = holdable(text)
     return whole if _is_plain(whole) else f'"{"".join(map(_escaped, spelt(whole), whole))}"'
 
 

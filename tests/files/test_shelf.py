@@ -513,6 +513,26 @@ def test_what_stands_behind_a_quote_belongs_to_the_cell(tmp_path: Path) -> None:
     assert item.price == 7.0
 
 
+def test_a_lot_tells_up_to_which_day_it_keeps(tmp_path: Path) -> None:
+    """As `best_before` in its entry, and in a table in a column of that name; what is no day is told with its place."""
+    text = "fats: [{{fat: lard, price: 2 / kg, lot: {{number: L, saponification_value: 196, best_before: {}}}}}]\n"
+    (lard,) = read(tmp_path, text.format("2027-03-01")).fats
+    assert lard.lot is not None
+    assert lard.lot.best_before == "2027-03-01"
+    table = (
+        "fat,price,like,saponification_value,lot_number,best_before,lot_saponification_value\n"
+        "lard,2,,196,L,2027-03-01,\n"
+        "own olive,7,olive oil,191,O-1,2027-04-01,190\n"
+        "palm oil,2,,199,P-1,,\n"
+    )
+    assert [item.lot and item.lot.best_before for item in read(tmp_path, table, "a.csv").fats] == [
+        *("2027-03-01", "2027-04-01", ""),
+    ]
+    with pytest.raises(BadInput, match="'next spring' is no day") as bad:
+        read(tmp_path, text.format("next spring"))
+    assert bad.value.diagnostics[0].span is not None
+
+
 def test_figures_of_an_own_fat_and_of_its_lot_are_two_things(tmp_path: Path) -> None:
     """With `like` a bare saponification value is the fat's own and `lot_` columns are the certificate's; without, all are."""
     text = (

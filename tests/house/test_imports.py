@@ -11,18 +11,20 @@ from pathlib import Path
 
 import pytest
 
+from optimiser.store.connecting import empty_record
+
 PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 FOLDERS = (
     *("maths", "text", "reference", "materials", "measures", "problem", "files", "model", "solve", "recipe"),
-    *("analysis", "trials", "answers", "report", "cli", "__main__"),
+    *("analysis", "trials", "store", "answers", "report", "cli", "__main__"),
 )
 """Each imports only from those before it; what the data passes first stands first."""
 
 NO_FILES = ("model", "solve", "recipe", "analysis")
 """Goals and a shelf reach these as values, whether they were read from a file or made by a Python caller."""
 
-HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz", "csv", "shtab")
+HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz", "csv", "shtab", "sqlite3")
 
 
 @cache
@@ -122,6 +124,13 @@ def test_few_rooms_know_a_solver() -> None:
     assert {name for name, known in knowing.items() if "pulp" in known} == {"answers.lp_file", "solve.stating"}
 
 
+def test_only_the_record_knows_its_database() -> None:
+    """SQLite is spoken to by the rooms of the record alone."""
+    knowing = {name for name, path in modules().items() if "sqlite3" in {one.split(".")[0] for one in imports(path)}}
+    assert "store.connecting" in knowing
+    assert {folder(name) for name in knowing} == {"store"}
+
+
 def test_one_room_each_knows_pydantic_and_rich() -> None:
     """Schemas are written in one room and colours painted in another; whatever needs neither must not load them."""
     knowing = {name: {one.split(".")[0] for one in imports(path)} for name, path in modules().items()}
@@ -159,9 +168,11 @@ NEEDLESS = {
     ("fats", "olive oil"): ("pulp", "highspy", "pydantic", "yaml", "rich", "json"),
     ("measures",): ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz"),
     ("designs",): ("numpy", "pulp", "highspy", "pydantic", "rich"),
-    ("weigh", "RECIPE"): ("pulp", "highspy", "pydantic", "rich"),
+    ("weigh", "RECIPE"): ("pulp", "highspy", "pydantic", "rich", "sqlite3"),
+    ("batch", "add", "RECIPE", "--store", "NEW"): ("pulp", "highspy", "pydantic", "rich"),
+    ("batch", "list", "--store", "RECORD"): ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz"),
     ("blend", "goals/palm-free-vegetable.yaml"): ("pulp", "pydantic", "rich", "numpy.ma"),
-    ("blend", "goals/everyday.yaml"): ("pulp", "pydantic", "rich", "numpy.ma"),
+    ("blend", "goals/everyday.yaml"): ("pulp", "pydantic", "rich", "numpy.ma", "sqlite3"),
     ("choices", "goals/budget.yaml"): ("pulp", "pydantic", "rich", "numpy.ma"),
     ("schema", "goals"): ("numpy", "pulp", "highspy", "rich"),
 }
@@ -173,7 +184,10 @@ def test_a_command_loads_only_what_it_needs(arguments: tuple[str, ...], tmp_path
     """What has nothing to do with the answer is not loaded for it."""
     recipe = tmp_path / "recipe.yaml"
     recipe.write_text("fats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n", encoding="utf-8")
-    words = [str(recipe) if word == "RECIPE" else word for word in arguments]
+    record = tmp_path / "record.sqlite"
+    record.write_bytes(empty_record())
+    places = {"RECIPE": str(recipe), "NEW": str(tmp_path / "new.sqlite"), "RECORD": str(record)}
+    words = [places.get(word, word) for word in arguments]
     code = (
         "import sys, io, contextlib\nfrom optimiser.cli.main import main\n"
         "with contextlib.redirect_stdout(io.StringIO()) as out, contextlib.suppress(SystemExit):\n"

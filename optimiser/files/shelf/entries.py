@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, ClassVar
 
-from optimiser.files.fields import FIGURE, TEXT, as_name
+from optimiser.files.fields import FIGURE, TEXT, as_name, read_date
 from optimiser.files.keys import tag_named
 from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_price
 from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry, figure_in, in_sheet
@@ -79,6 +79,7 @@ class LotForm(Form):
         "batch": "number",
         "id": "number",
         "no": "number",
+        **dict.fromkeys(("use by", "expires", "expiry", "bbd"), "best_before"),
     }
 
     number: str = field(
@@ -95,6 +96,9 @@ class LotForm(Form):
     )
     iodine_value: float | None = field(
         Read("iodine_value", _IODINE, FIGURE), default=None, description="From the certificate, in g iodine per 100 g."
+    )
+    best_before: str = field(
+        Read("best_before", read_date, TEXT), default="", description="The day up to which it keeps, as in 2027-03-01."
     )
 
 

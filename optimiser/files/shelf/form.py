@@ -160,7 +160,10 @@ def _stocked(entry: FatEntry) -> Stocked:
         form, span = entry.lot
         tolerance = DEFAULT_TOLERANCE if form.tolerance is None else form.tolerance
         told_at = None if form.tolerance is None else span
-        lot = LotCertificate(form.number, form.saponification_value, tolerance, form.iodine_value, told_at)
+        lot = LotCertificate(
+            *(form.number, form.saponification_value, tolerance, form.iodine_value, told_at),
+            best_before=form.best_before,
+        )
         fat = _certified(fat, lot, span)
     packs = tuple(Pack(pack.size_kg, pack.price) for pack in entry.packs)
     price = entry.price.per_kg if entry.price else min(pack.price / pack.size_kg for pack in packs)

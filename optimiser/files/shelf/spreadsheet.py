@@ -39,7 +39,8 @@ FIGURES = frozenset(
     }
     | {"lot_saponification_value", "lot_tolerance", "lot_iodine_value"}
 )
-COLUMNS = ("item", *NAMES, "like", "kind", "tags", "lot", "lot_number", "currency", *sorted(FIGURES))
+BEST_BEFORE = ("best_before", "lot_best_before")
+COLUMNS = ("item", *NAMES, "like", "kind", "tags", "lot", "lot_number", *BEST_BEFORE, "currency", *sorted(FIGURES))
 USUAL = {
     **dict.fromkeys(("cost", "costs", "price per kg", "unit price", "money"), "price"),
     **dict.fromkeys(("oil", "oils", "fats", "ingredient", "product", "material"), "name"),
@@ -50,7 +51,7 @@ USUAL = {
     **dict.fromkeys(("pack", "sizes"), "packs"),
     **dict.fromkeys(("tag",), "tags"),
 }
-LOT_FIELDS = ("saponification_value", "tolerance", "iodine_value")
+LOT_FIELDS = ("saponification_value", "tolerance", "iodine_value", "best_before")
 
 UNITS = ("mg", "kg", "g", "lb", "oz", "%")
 
@@ -309,7 +310,8 @@ def _lot(entry: Table, name: Text, cells: dict[str, Text], sheet: _Sheet) -> Non
     is_own = "like" in cells or reference().find(name) is None
     certified = "lot_saponification_value" in cells
     for what in LOT_FIELDS:
-        is_lots = not is_own or (number is not None and not certified) or (certified and what == "tolerance")
+        goes_along = what == "best_before" or (certified and what == "tolerance")
+        is_lots = not is_own or (number is not None and not certified) or goes_along
         bare = cells.get(what) if is_lots else None
         figure = cells.get(f"lot_{what}") or bare
         if figure is not None:
