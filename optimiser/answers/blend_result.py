@@ -289,7 +289,9 @@ def preference_lines(
         for key in dict.fromkeys(one.key for one in wishes)
     ]
     lines = []
-    for (step, key), preference in zip(places, programme.soft, strict=True):
+    for (step, key), preference in zip(
+        places, programme.soft, strict=False
+    ):  # what keeps near to a recipe stands after them
         costs = cost_of_preference(question, step, key, found, work)
         groups: dict[WishId, list[Row]] = {}
         for place in preference.rows:

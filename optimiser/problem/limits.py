@@ -19,8 +19,9 @@ NOWHERE = Span("", 0, 0, 0, "")
 
 def as_limit(rule: Rule) -> Limit:
     """A rule of the house, or an end of the shelf's own, as a limit."""
-    figure = f"{rule.value:g}{' %' if rule.unit == '%' else ''}"
-    said = Said(rule.words, rule.side, figure, whose=Whose.SHELF if rule.is_own_end else Whose.HOUSE)
+    figure = f"{round(rule.value, 2) if rule.is_of_recipe else rule.value:g}{' %' if rule.unit == '%' else ''}"
+    whose = Whose.SHELF if rule.is_own_end else Whose.RECIPE if rule.is_of_recipe else Whose.HOUSE
+    said = Said(rule.words, rule.side, figure, whose=whose)
     return Limit(rule.key, rule.subject, rule.side, rule.value, rule.unit, said, NOWHERE)
 
 
