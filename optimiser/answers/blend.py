@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
+from optimiser.answers.asked import read_question
 from optimiser.answers.blend_result import tell
 from optimiser.answers.results import Blend, Feasible, NoBlend
-from optimiser.files.question import read_question
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
@@ -40,12 +40,13 @@ class Answered:
     ratio: float | None = None
 
 
-def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
-    """The cheapest blend that meets a goal file, or why there is none.
+def answer(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Blend | NoBlend:
+    """The cheapest blend that meets a goal file (the nearest, where a recipe in hand is named), or why there is none.
 
     Args:
         goal_file: the maker's YAML.
         shelf_file: used in place of the file's own shelf.
+        near: a recipe in hand that the blend is to be near to, in place of the one that the file names.
 
     Raises:
         BadInput: with every fault of the files.
@@ -57,7 +58,7 @@ def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
     >>> found.title, round(sum(line.share for line in found.fats))
     ('Budget production bar', 100)
     """
-    return answered(read_question(goal_file, shelf_file)).story
+    return answered(read_question(goal_file, shelf_file, near)).story
 
 
 def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend | NoBlend:
@@ -138,14 +139,14 @@ def prove(live: Live, found: Cheapest) -> OptimalityProof:
     return OptimalityProof(cheapest, gap, exact, preferences=len(found.short), is_limited=found.is_limited)
 
 
-def feasibility(goal_file: Path, shelf_file: Path | None = None) -> Feasible | NoBlend:
+def feasibility(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Feasible | NoBlend:
     """That some blend meets the goals, or why none does.
 
     Raises:
         BadInput: with every fault of the files, or a balance too coarse for the blend that `answer` would give.
         SolverFault: the solver failed; no fault of the files.
     """
-    question = read_question(goal_file, shelf_file)
+    question = read_question(goal_file, shelf_file, near)
     sheet, programme, outcome = any_blend(question.goals, question.shelf)
     if not outcome.feasible:
         return why_not(question._replace(goals=sheet), programme)

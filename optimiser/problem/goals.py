@@ -105,7 +105,7 @@ class GoalSheet(NamedTuple):
     stands instead. `is_bare`: without all that gives way, since there is no blend even so.
     `no_pinch` are the fats that are left out (at most) or brought up to the rule (at least), since there would be but a pinch.
     `estimate`: by how much amounts are taken for more of the fats than they ordinarily are, where that is not sure.
-    `near`: the recipe in hand that the blend is to stay near to; `between`: shares that fats are held between then (per cent), so that few fats change.
+    `recipe` is the file of a recipe in hand that it names (`recipe_span`: where); `near` is that recipe itself, which the blend is to stay near to; `between`: shares that fats are held between then (per cent), so that few fats change.
     `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
 
@@ -137,6 +137,8 @@ class GoalSheet(NamedTuple):
     is_bare: bool = False
     no_pinch: Mapping[str, Side] = MappingProxyType({})
     estimate: float = 1.0
+    recipe: Path | None = None
+    recipe_span: Span | None = None
     near: Near | None = None
     between: Mapping[str, tuple[float, float]] = MappingProxyType({})
 

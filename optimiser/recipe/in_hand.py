@@ -9,6 +9,7 @@ from optimiser.materials.fat import Fat
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
+from optimiser.problem.designs import Brought, bring
 from optimiser.problem.goals import GoalSheet, extra_named, over
 from optimiser.problem.house_rules import standing
 from optimiser.problem.known_ranges import known_of
@@ -16,6 +17,7 @@ from optimiser.problem.limits import EXACTLY, NOWHERE, Limit, as_limit
 from optimiser.problem.near import Gone, Near
 from optimiser.problem.places import Span
 from optimiser.problem.recipe import RecipeSheet
+from optimiser.problem.relative import resolved
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import barrier
 from optimiser.problem.wishes import Said
@@ -47,6 +49,7 @@ def near_goals(recipe: RecipeSheet, shelf: Shelf, goals: GoalSheet | None = None
     judged = judge(whole, prices_for(whole, shelf))
     near = near_of(recipe, whole, judged)._replace(span=span)
     asked = asked._replace(title=asked.title or recipe.title, near=near, batch=batch_of(asked, recipe))
+    asked = with_designs(resolved(asked), recipe)
     asked = over(with_extras(with_potassium(asked, shelf), shelf), shelf)
     asked = known_of(asked)
     assert asked.near is not None
@@ -105,6 +108,30 @@ def batch_of(goals: GoalSheet, recipe: RecipeSheet) -> Batch:
             "cured_weight_kg": recipe.cured_weight_kg,
         }
     return batch._replace(**kept)  # type: ignore[arg-type]
+
+
+def with_designs(goals: GoalSheet, recipe: RecipeSheet) -> GoalSheet:
+    """The goals with the recipe's own designs where they name none: with their steps, and with their limits as the recipe keeps them."""
+    if goals.techniques or not recipe.techniques:
+        return goals
+    assert goals.near is not None
+    own = bring([(design, NOWHERE) for design in recipe.techniques], goals.goals, goals.shares, goals.batch)
+    kept = (kept_by(item, goals.near) for item in own.rows)
+    return goals._replace(techniques=recipe.techniques, brought=tuple(item for item in kept if item is not None))
+
+
+def kept_by(item: Brought, near: Near) -> Brought | None:
+    """A limit of a design as a recipe keeps it: at the recipe's own figure where it does not; it never costs an answer."""
+    limit, value = item.limit, near.figure(item.limit)
+    if not math.isfinite(value):
+        return None
+    off = value - limit.value
+    if (limit.side == Side.AT_LEAST and off >= 0.0) or (limit.side == Side.AT_MOST and off <= 0.0):
+        return item._replace(gives_way=True)
+    if limit.side == Side.EXACTLY:
+        return None
+    said = limit.said._replace(figure=f"{value:.4g}{' %' if limit.unit == '%' else ''}", word="", between=None, band="")
+    return item._replace(limit=limit._replace(value=value, said=said), gives_way=True)
 
 
 def with_potassium(goals: GoalSheet, shelf: Shelf) -> GoalSheet:
