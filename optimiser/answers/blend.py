@@ -15,7 +15,9 @@ from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import in_play
+from optimiser.problem.wishes import Section
 from optimiser.recipe.rounding import may_be_coarse
+from optimiser.solve.nearest import least_moved
 from optimiser.solve.optimum import Cheapest, least_ratio, with_choice_fixed
 from optimiser.solve.progress import about
 from optimiser.solve.proof import OptimalityProof, cheapest_possible
@@ -93,10 +95,11 @@ def answered(question: Question) -> Answered:
         return Answered(why_not(question, programme), live.programme)
     held = live.programme
     found, certificate = proved(live, found)
-    if asked.before is not None:
+    nearest = None if sheet.near is None else least_moved(asked.before[0] if asked.before is not None else live)
+    if asked.before is not None and nearest is None:
         certificate = as_proof_of(proved(*asked.before)[1], found)
     with about(lambda: "working out what each line costs"):
-        return Answered(tell(question, live, settled(live, found), certificate), held, found.ratio)
+        return Answered(tell(question, live, settled(live, found), certificate, nearest), held, found.ratio)
 
 
 def proved(live: Live, found: Cheapest) -> tuple[Cheapest, OptimalityProof]:
@@ -136,7 +139,12 @@ def prove(live: Live, found: Cheapest) -> OptimalityProof:
         cheapest = cheapest_possible(programme, found.ratio, found.outcome.row_dual)
         exact = True
     gap = max(0.0, found.ratio - cheapest) / found.ratio if found.ratio else 0.0
-    return OptimalityProof(cheapest, gap, exact, preferences=len(found.short), is_limited=found.is_limited)
+    return OptimalityProof(cheapest, gap, exact, preferences=maker_preferences(programme), is_limited=found.is_limited)
+
+
+def maker_preferences(programme: Programme) -> int:
+    """How many preferences the maker has; what keeps a blend near to a recipe in hand is none of them."""
+    return sum(programme.rows[one.rows[0]].wish.section == Section.PREFER for one in programme.soft)
 
 
 def feasibility(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Feasible | NoBlend:

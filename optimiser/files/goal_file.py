@@ -51,15 +51,13 @@ Practice = tuple[PracticeChange, ...] | Span
 def _goals(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "goals: {hardness: {at_least: 45}}")
     return read_section(
-        entries,
-        lambda key, value: CURED if is_cure(key) else quantity_subject(key, value, known),
-        from_recipe=known.from_recipe,
+        entries, lambda key, value: CURED if is_cure(key) else quantity_subject(key, value, known), known.from_recipe
     )
 
 
 def _shares(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "shares: {coconut oil: {at_most: 28 %}}")
-    limits = read_section(entries, lambda key, value: share_subject(key, value, known), from_recipe=known.from_recipe)
+    limits = read_section(entries, lambda key, value: share_subject(key, value, known), known.from_recipe)
     _not_too_much(limits)
     return limits
 
@@ -182,9 +180,7 @@ def _prefer(node: Node, what: str, known: Known) -> tuple[tuple[Limit, ...], ...
                         Code.NO_VALUE, "this wish says nothing", "write - mildness: {at_least: 60}", entries.span
                     )
                 )
-            out.append(
-                read_section(entries, lambda key, value: wish_subject(key, value, known), from_recipe=known.from_recipe)
-            )
+            out.append(read_section(entries, lambda key, value: wish_subject(key, value, known), known.from_recipe))
     faults.settle()
     return tuple(out)
 
@@ -224,16 +220,12 @@ def _of_its_side(rule: Rule, key: Text, limits: tuple[Limit, ...]) -> tuple[Limi
 
 def _additives(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "additives: {sodium lactate: 2 %, kaolin: 10 g / kg}")
-    return read_section(
-        entries, lambda key, _: additive_subject(key, known, of_goals=True), from_recipe=known.from_recipe
-    )
+    return read_section(entries, lambda key, _: additive_subject(key, known, of_goals=True), known.from_recipe)
 
 
 def _liquids(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "liquids: {goat milk: 50 %}")
-    limits = read_section(
-        entries, lambda key, _: liquid_subject(key, known, of_goals=True), from_recipe=known.from_recipe
-    )
+    limits = read_section(entries, lambda key, _: liquid_subject(key, known, of_goals=True), known.from_recipe)
     _not_too_much(limits, SubjectKind.LIQUID)
     return limits
 

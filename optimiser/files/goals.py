@@ -87,7 +87,7 @@ def read_goals(
     practice = () if isinstance(form.practice, Span) else form.practice
     return GoalSheet(
         path=str(path),
-        title=form.title or path.stem,
+        title=form.title or (path.stem if near is None and form.near is None else ""),
         shelf=None if form.shelf is None else beside(path.parent, form.shelf),
         batch=with_cured_water(bringing.batch if bringing is not None else batch),
         designs=form.design,

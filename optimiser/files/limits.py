@@ -242,7 +242,9 @@ def _limit(subject: Subject, side: Side, bound: Bound, span: Span, between: tupl
 
 
 def read_section(
-    entries: Table, find: Callable[[Text, Node], Subject], *, from_recipe: bool = False
+    entries: Table,
+    find: Callable[[Text, Node], Subject],
+    from_recipe: bool = False,  # noqa: FBT001, FBT002
 ) -> tuple[Limit, ...]:
     """Every limit of a section, keys found by `find`, in file order; `from_recipe`: there is a recipe in hand to tell them from.
 

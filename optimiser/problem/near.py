@@ -22,6 +22,8 @@ from optimiser.problem.untold import needed
 from optimiser.text.spans import Span
 
 HAIR = 1e-7  # relative: a figure worked out twice
+LEVERS = ("waxes", "fatty acids")  # kinds of which a little makes another bar
+NO_LEVER = "A wax or a free fatty acid makes another bar of it: name it if it may come in."
 NOTHING: Mapping[str, float] = MappingProxyType({})
 
 
@@ -40,7 +42,8 @@ class Near(NamedTuple):
     own levers (nan where it is not known). `superfat` and `lye_concentration` are what its maker asked for (%), or else what
     it has; None where nothing may stand at that. `cost_per_kg` is None where a fat has no price. Alkalis are in grams as weighed,
     beside `fat_grams`; `additives` and `liquids` in per cent of the fats, and of all that stands in water's place.
-    `gone` are the fats that have to go, told first; `notes` what else of the recipe does not stand.
+    `gone` are the fats that have to go, told first; `notes` what else of the recipe does not stand. `levers_named`:
+    the goals name a wax or a fatty acid themselves, which else come in no more than the recipe has of them.
     """
 
     title: str
@@ -57,6 +60,7 @@ class Near(NamedTuple):
     liquids: Mapping[str, float] = NOTHING
     gone: tuple[Gone, ...] = ()
     notes: tuple[str, ...] = ()
+    levers_named: bool = False
     span: Span = NOWHERE
 
     @property
@@ -85,6 +89,8 @@ class Near(NamedTuple):
         if rule.is_own_end or rule.subject in (SubjectKind.EACH, SubjectKind.PINCH):
             return rule
         value = self.figure(as_limit(rule))
+        if rule.subject == SubjectKind.KIND and rule.key in LEVERS and not self.levers_named:
+            return rule._replace(value=value + HAIR, why=NO_LEVER, source=THE_RECIPE)
         off = value - rule.value
         is_broken = {Side.AT_LEAST: off < 0.0, Side.AT_MOST: off > 0.0, Side.EXACTLY: off != 0.0}[rule.side]
         stands = rule.side != Side.EXACTLY or getattr(self, rule.key, None) is not None

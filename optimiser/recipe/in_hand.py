@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from optimiser.materials.fat import Fat
 from optimiser.measures.quantities import quantities
@@ -14,7 +14,7 @@ from optimiser.problem.goals import GoalSheet, extra_named, over
 from optimiser.problem.house_rules import standing
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import EXACTLY, NOWHERE, Limit, as_limit
-from optimiser.problem.near import Gone, Near
+from optimiser.problem.near import LEVERS, Gone, Near
 from optimiser.problem.places import Span
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.relative import resolved
@@ -47,7 +47,7 @@ def near_goals(recipe: RecipeSheet, shelf: Shelf, goals: GoalSheet | None = None
     asked = GoalSheet() if goals is None else goals
     whole = complete(recipe, shelf)
     judged = judge(whole, prices_for(whole, shelf))
-    near = near_of(recipe, whole, judged)._replace(span=span)
+    near = near_of(recipe, whole, judged)._replace(span=span, levers_named=names_lever(asked, shelf))
     asked = asked._replace(title=asked.title or recipe.title, near=near, batch=batch_of(asked, recipe))
     asked = with_designs(resolved(asked), recipe)
     asked = over(with_extras(with_potassium(asked, shelf), shelf), shelf)
@@ -86,6 +86,15 @@ def near_of(sheet: RecipeSheet, recipe: Recipe, judged: Judgement) -> Near:
         liquids={item.name: 100.0 * grams / jug for item, grams in recipe.liquids} if jug else {},
         notes=tuple(notes),
     )
+
+
+def names_lever(goals: GoalSheet, shelf: Shelf) -> bool:
+    """Whether goals name a wax or a fatty acid, or their kind, as something that may come in."""
+    kinds = {item.fat.name: item.fat.kind for item in shelf.fats}
+    named = [limit.key for limit in goals.shares if limit.side != Side.AT_MOST or limit.value > 0.0]
+    named += [item.name for item in goals.may_use]
+    named += [change.rule for change in goals.practice]
+    return any(kinds.get(name) in ("wax", "fatty acid") or name in LEVERS for name in named)
 
 
 def within(name: str, value: float) -> bool:
@@ -202,12 +211,18 @@ def why_gone(goals: GoalSheet, fat: Fat, *, is_there: bool) -> str:
     return f"nobody can say whether this holds with it: {unheld}" if unheld is not None else ""
 
 
-def kept_rules(goals: GoalSheet) -> Iterator[tuple[Said, float]]:
-    """Rules of the house that stand at the recipe's own figure since it breaks them: their words by the house, and the figure."""
-    assert goals.near is not None
-    bases = tuple(dict.fromkeys(fat.group for fat, _ in goals.near.fats))
-    theirs = dict(standing(goals._replace(near=None), bases))
-    for wish, rule in standing(goals, bases):
+def kept_rules(goals: GoalSheet, bases: Iterable[str]) -> Iterator[tuple[Limit, float]]:
+    """Rules of the house that stand at the recipe's own figure: as the house has each, and that figure.
+
+    What alkali and water stand at is not among them.
+
+    Args:
+        goals: they begin from a recipe in hand.
+        bases: what the fats in question are built on.
+    """
+    fats = tuple(bases)
+    theirs = dict(standing(goals._replace(near=None), fats))
+    for wish, rule in standing(goals, fats):
         house = theirs.get(wish)
         if house is not None and rule.is_of_recipe and rule.side != Side.EXACTLY:
-            yield as_limit(house).said, rule.value
+            yield as_limit(house), rule.value

@@ -1,8 +1,8 @@
 """How near a blend can come to a recipe in hand: what is proved of it, and the nearest that changes few fats.
 
 The nearest blend of a linear programme stands at a corner, and may nudge five fats where two would do. Of the blends that
-change hardly more than the nearest (no more than a pinch, which no bar shows; or where two fats will do, no more than twice as
-much) the one with the fewest fats changed is taken. What no blend
+change hardly more than the nearest (no more than a pinch, which no bar shows; or where two fats will do,
+a twentieth of the fats) the one with the fewest fats changed is taken. What no blend
 changes less than is still proved of all.
 """
 
@@ -30,7 +30,10 @@ SAME = 1e-7  # a share that is not changed, as a fraction
 BODY = ("hard oil", "butter", "liquid oil")
 OF_A_LEVER = 0.1  # of the rule on pinches: waxes and free fatty acids work in small amounts
 SEARCH_WORK = 0.5e6
-FEW = 2  # fats: one out and one in; where so few will do, up to twice as much of the fats may be changed as must be
+FEW = 2  # fats: one out and one in
+FURTHER = (
+    5.0  # per cent of the fats that may be changed beside what must be where so few will do; no more than twice that
+)
 MOVED_WORTH = 0.9  # of a fat changed: all that may be changed of the shares
 DRIFT_WORTH = 0.01  # of a fat changed: a measure off by as much as it is sure
 
@@ -114,7 +117,7 @@ def few_changes(sheet: GoalSheet, live: Live, found: Cheapest) -> Mapping[str, t
     own = np.array([near.shares.get(fat.name, 0.0) / 100.0 for fat in columns.fats])
     floors = np.array([least / 100.0 * (1.0 if fat.kind in BODY else OF_A_LEVER) for fat in columns.fats])
     n, width = columns.count, len(programme.money)
-    point = fewest(programme, own, floors, (moved + max(least, moved)) / 100.0)
+    point = fewest(programme, own, floors, (moved + max(least, min(moved, FURTHER))) / 100.0)
     few = max(FEW, len(near.gone) + 1)
     if point is not None and np.count_nonzero(point[width : width + n] > 0.5) > few:
         point = fewest(programme, own, floors, (moved + least) / 100.0)
