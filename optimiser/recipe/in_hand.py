@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 
 from optimiser.materials.fat import Fat
+from optimiser.measures.practice import rules
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
@@ -120,12 +121,16 @@ def batch_of(goals: GoalSheet, recipe: RecipeSheet) -> Batch:
 
 
 def with_designs(goals: GoalSheet, recipe: RecipeSheet) -> GoalSheet:
-    """The goals with the recipe's own designs where they name none: with their steps, and with their limits as the recipe keeps them."""
+    """The goals with the recipe's own designs where they name none: with their steps, and their limits as the recipe keeps them.
+
+    What they ask of superfat and lye is not among these: there the recipe's own figures stand.
+    """
     if goals.techniques or not recipe.techniques:
         return goals
     assert goals.near is not None
     own = bring([(design, NOWHERE) for design in recipe.techniques], goals.goals, goals.shares, goals.batch)
-    kept = (kept_by(item, goals.near) for item in own.rows)
+    stands = {key for rule in rules() if rule.side == Side.EXACTLY for key in rule.gives_way}
+    kept = (kept_by(item, goals.near) for item in own.rows if item.limit.key not in stands)
     return goals._replace(techniques=recipe.techniques, brought=tuple(item for item in kept if item is not None))
 
 
