@@ -113,15 +113,17 @@ def changed_by(what: str, by: float, side: Side | None = None, *, per: str = "")
 
 
 def as_it_is(what: str) -> Limit:
-    """A wish that a figure is as in the recipe in hand: within what a measure is sure to, a share or what alkali stands at just so.
+    """A wish that a figure is as in the recipe in hand: within what a measure is sure to, a share or what alkali stands at just so,
+    a cost no dearer.
 
     Raises:
         ValueError: no such name.
         TypeError: a name that is no text.
     """
     key, subject, words, unit, _, _ = subject_of(what)
-    per = "kg" if key == "cost" else ""
-    return Limit(key, subject, EXACTLY, 0.0, unit, Said(words, EXACTLY, "as it is"), NOWHERE, per, relative=AS_IT_IS)
+    if key == "cost":
+        return Limit(key, subject, Side.AT_MOST, 0.0, unit, Said(words, Side.AT_MOST), NOWHERE, "kg", relative=BY)
+    return Limit(key, subject, EXACTLY, 0.0, unit, Said(words, EXACTLY, "as it is"), NOWHERE, relative=AS_IT_IS)
 
 
 def _grams(name: str, told: object) -> float:

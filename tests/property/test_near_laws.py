@@ -14,7 +14,6 @@ from optimiser.problem.limits import Limit
 from optimiser.problem.recipe import RecipeSheet
 
 SHELF = shelf_of({name: 2.0 + place % 7 for place, name in enumerate(PLAIN)}, sodium_hydroxide=2.4)
-EXACT = {"practice": False}
 
 
 @st.composite
@@ -37,15 +36,18 @@ def answered(recipe: RecipeSheet, *wishes: Limit, practice: bool = True) -> Blen
 @given(recipes())
 def test_a_recipe_that_meets_its_goals_comes_back(recipe: RecipeSheet) -> None:
     """With the house's rules and figures as they are, whatever the recipe breaks: the same fats to the balance, and the same alkali."""
-    found = answered(recipe, as_it_is("hardness"), as_it_is("cost"), as_it_is("superfat"), as_it_is(recipe.fats[0].name))
+    found = answered(
+        recipe, as_it_is("hardness"), as_it_is("cost"), as_it_is("superfat"), as_it_is(recipe.fats[0].name)
+    )
     assert found is not None
     assert found.near is not None
     assert found.near.is_unchanged
     assert found.near.moved == pytest.approx(0.0, abs=1e-6)
-    assert found.near.proof.least == 0.0
+    assert found.near.proof.least == pytest.approx(0.0, abs=1e-9)
     told = {line.fat: line.to_weigh for line in found.fats}
     assert told == pytest.approx({fat.name: fat.grams for fat in recipe.fats}, abs=1e-6)
     assert found.near.alkali_after[0] == pytest.approx(found.near.alkali_before[0], abs=0.1001)
+    assert not any(rule.rule == "pinches" for rule in found.stood_aside)
     assert found.alkali.superfat == pytest.approx(recipe.superfat, abs=1e-6)
     assert found.water.lye_concentration == pytest.approx(recipe.lye_concentration, abs=1e-6)
 
@@ -62,7 +64,7 @@ def test_looser_goals_never_change_more(recipe: RecipeSheet, harder: int, less: 
     assert tight.near is not None
     assert loose.near is not None
     assert loose.near.moved <= tight.near.moved + 1e-6
-    assert tight.near.moved >= tight.near.proof.least - 1e-9
+    assert tight.near.moved >= tight.near.proof.least - 1e-6
     assert tight.near.moved == pytest.approx(tight.near.proof.least, abs=1e-5)
 
 
@@ -75,8 +77,10 @@ def test_with_the_house_few_fats_change_and_the_bound_holds(recipe: RecipeSheet,
     assert found is not None
     assert found.near is not None
     near = found.near
-    assert near.proof.least - 1e-9 <= near.moved <= near.proof.least + 5.0 + 1e-6
+    assert near.proof.least - 1e-6 <= near.moved <= near.proof.least + 5.0 + 1e-6
     before = {fat.name: 100.0 * fat.grams / sum(one.grams for one in recipe.fats) for fat in recipe.fats}
     pinches = [change for change in near.fats if 0.0 < change.after < min(3.0, before.get(change.fat) or 3.0) - 1e-6]
-    others = [fat for fat in pinches if near.moved < near.proof.least + 1e-5]  # left only where tidying was not to be had
+    others = [
+        fat for fat in pinches if near.moved < near.proof.least + 1e-5
+    ]  # left only where tidying was not to be had
     assert len(pinches) == len(others)
