@@ -18,6 +18,7 @@ from optimiser.files.recipe_file import read_recipe
 from optimiser.report.recipe_yaml import recipe_yaml
 
 ROOT = Path(__file__).parents[2]
+README = ROOT / "README.md"
 SHELF = ROOT / "inventory" / "kittiwake.yaml"
 HOUSE = """title: House bar
 fats: {Olive Oil: 450 g, coconut: 250 g, palm oil: 250 g, castor oil: 50 g}
@@ -99,7 +100,7 @@ TRADE = [
 def test_a_fat_that_ran_out_is_replaced_as_the_trade_does(tmp_path: Path, gone: str, others: set[str]) -> None:
     """One fat goes, and all of its share is taken by one that makers take for it."""
     _, near = near_of(tmp_path, f"shares: {{{gone}: 0 %}}")
-    assert [change.fat for change in near.fats][0] == gone
+    assert near.fats[0].fat == gone
     assert near.fats[0].why
     assert {change.fat for change in near.fats[1:]} <= others
     assert len(near.fats) == 2
@@ -269,3 +270,16 @@ def test_the_programme_for_other_solvers_names_its_columns(tmp_path: Path) -> No
     text = lp_of(found.programme, found.ratio, found.story)
     assert "less.olive_oil" in text
     assert "drift.hardness" in text
+
+
+def test_what_the_readme_shows_is_part_of_the_answer(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The part of an answer that the README prints is the program's own, to the letter."""
+    shown = README.read_text(encoding="utf-8").partition(
+        "<!-- in: barwright blend examples/harder.yaml -->\n```text\n"
+    )[2]
+    monkeypatch.chdir(ROOT)
+    monkeypatch.setenv("COLUMNS", "80")
+    assert main(["blend", "examples/harder.yaml"]) == 0
+    assert f"\n{shown.partition('```')[0]}\n" in capsys.readouterr().out
