@@ -11,7 +11,8 @@ import pytest
 from optimiser.answers.asked import read_question
 from optimiser.answers.blend import Answered, answered
 from optimiser.answers.near_lines import NearFigures
-from optimiser.answers.results import Blend, NoBlend
+from optimiser.answers.reach import reach
+from optimiser.answers.results import Blend, NoBlend, Reach
 from optimiser.answers.weigh import weigh
 from optimiser.cli.main import main
 from optimiser.files.recipe_file import read_recipe
@@ -245,6 +246,23 @@ def test_other_commands_take_a_recipe_too(tmp_path: Path, command: str, capsys: 
     hard = [line for line in data.get("reach", []) if line["id"] == "hardness"]
     assert data["status"] == "feasible"
     assert all(line["low_limit"] > 60.0 and line["low"] < line["low_limit"] for line in hard)
+
+
+def test_the_room_is_that_of_the_goals(tmp_path: Path) -> None:
+    """Near to a recipe the goals leave as much room as without it: being near, and changing few fats, is no limit."""
+    (tmp_path / "recipe.yaml").write_text(HOUSE, encoding="utf-8")
+    (tmp_path / "bar.yaml").write_text("goals: {hardness: {at_least: 64}}\n", encoding="utf-8")
+    found = reach(tmp_path / "bar.yaml", SHELF, tmp_path / "recipe.yaml")
+    assert isinstance(found, Reach)
+    room = {line.id: (line.low, line.high) for line in found.lines}
+    low, high = room["quick_lather"]
+    assert low is not None
+    assert high is not None
+    assert high - low > 10.0
+    low, high = room["rancidity"]
+    assert low is not None
+    assert high is not None
+    assert high - low > 0.5
 
 
 def test_counted_fats_are_the_solvers_word(tmp_path: Path) -> None:
