@@ -27,6 +27,7 @@ from optimiser.answers.choice_results import Choices
 from optimiser.answers.choices import choices_for
 from optimiser.answers.curve_values import Curve
 from optimiser.answers.results import Blend, NoBlend
+from optimiser.problem.asking_near import as_it_is, changed_by, recipe_of
 from optimiser.problem.goals import GoalSheet
 
 ROOT = Path(__file__).parents[1]
@@ -68,8 +69,19 @@ def alkali_by_hand(answer: Blend) -> float:
     return demand * (1.0 - answer.alkali.superfat / 100.0) * 39.997 / answer.alkali.sodium_purity
 
 
+def harder() -> Blend:
+    """The nearest bar to a recipe in hand that is three points harder, as mild, and at most 0.80 a kilo dearer."""
+    recipe = recipe_of(
+        {"olive oil": 600, "coconut oil": 250, "rapeseed oil": 150}, superfat=5, title="a recipe in hand"
+    )
+    goals = goals_of(changed_by("hardness", 3), as_it_is("mildness"), changed_by("cost", 0.8))
+    found = blend_for(goals, SHELF, near=recipe)
+    assert isinstance(found, Blend)
+    return found
+
+
 def main() -> None:
-    """Print the blend, the check, the price curve, which goals clash, a blend from a file, two side by side, one resized."""
+    """Print the blend, the check, the price curve, which goals clash, a blend from a file, one near to a recipe, one resized."""
     found = asked(24.0)
     assert isinstance(found, Blend)
     for line in found.fats:
@@ -99,6 +111,14 @@ def main() -> None:
     told = blend(ROOT / "goals" / "palm-free-vegetable.yaml")
     assert isinstance(told, Blend)
     print(f"{told.title}, from a file: {told.cost.per_kg:.2f} {told.currency} a kilo")
+    near = harder().near
+    assert near is not None
+    print(
+        f"three points harder, {near.moved:.1f} % of the fats changed (no blend changes less than {near.proof.least:.1f} %):"
+    )
+    for change in near.fats:
+        print(f"  {change.fat:24s} {change.before:5.1f} % to {change.after:5.1f} %")
+    print(f"  alkali {near.alkali_change:+.1f} [g]: weigh it anew, never by the old recipe")
     for bar in compare([ROOT / "goals" / "budget.yaml", ROOT / "goals" / "everyday.yaml"]).bars:
         print(f"{bar.letter} {bar.title}: {', '.join(bar.says) or 'nothing that is sure to be noticed'}")
     with TemporaryDirectory() as folder:

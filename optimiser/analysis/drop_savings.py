@@ -45,6 +45,10 @@ def savings_told(
         work: what may be spent where fats are counted; what it does not reach is not known.
     """
     out = dict(costs)
+    if (
+        question[0].near is not None
+    ):  # without a line another blend is the nearest, dearer or cheaper: that is no saving
+        return {member: with_saving(price, None) if price.at_limit else price for member, price in costs.items()}
     for member, price in costs.items():
         row = programme.row_of(member)
         if is_idle_rule(question[0], row, price):
@@ -223,7 +227,7 @@ CUT = {
 def deleted(sheet: GoalSheet, row: Row) -> GoalSheet:
     """The goals without a line; designs bring what nothing of the maker's replaces any more."""
     other = CUT[row.origin](sheet, row)
-    if row.origin not in ON_DESIGNS or not other.techniques:
+    if row.origin not in ON_DESIGNS or not other.technique_spans:  # those of a recipe in hand have no line
         return other
     from optimiser.problem.designs import bring
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from optimiser.answers.asked import read_question
 from optimiser.answers.curve_values import Curve, CurveGrid
 from optimiser.answers.results import NoBlend
 from optimiser.answers.tradeoff import Span, curve_of
 from optimiser.files.curve_key import CurveKey, Typed, read_curve_key
-from optimiser.files.question import read_question
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.moved_limit import at_figure, with_limit

@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import NamedTuple
 
+from optimiser.answers.asked import read_question
 from optimiser.answers.blend import NONE, proved, settled, why_not
 from optimiser.answers.choice_blend import broken_of, plain_blend
 from optimiser.answers.choice_results import Choice, Choices
 from optimiser.answers.choice_words import phrases
 from optimiser.answers.results import NoBlend
-from optimiser.files.question import read_question
 from optimiser.files.within import read_within
 from optimiser.model.programme import Programme
 from optimiser.model.swapped import by_group, swapped, within_cost

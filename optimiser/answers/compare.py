@@ -8,11 +8,11 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from optimiser.answers.asked import read_question
 from optimiser.answers.blend import answered
 from optimiser.answers.results import Blend, CostFigures, NoBlend, WeighedRecipe
 from optimiser.answers.weigh import weigh
 from optimiser.files.kinds import INSTEAD, NAMED, file_kind
-from optimiser.files.question import read_question
 from optimiser.measures.comparatives import Difference, differences
 from optimiser.problem.units import Units
 from optimiser.recipe.evaluation import Judgement, Recipe
@@ -160,7 +160,7 @@ def story_of(path: Path, shelf_file: Path | None, units: Units | None) -> Weighe
         raise BadInput([Diagnostic(Code.WRONG_FILE, message, INSTEAD[kind].format(path))])
     if kind == "recipe":
         return weigh(path, shelf_file=shelf_file, units=units)
-    return answered(read_question(path, shelf_file, units)).story
+    return answered(read_question(path, shelf_file, units=units)).story
 
 
 def beside(bar: Bar, first: WeighedRecipe | Blend | None) -> Bar:

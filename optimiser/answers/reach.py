@@ -7,9 +7,10 @@ from pathlib import Path
 import numpy as np
 
 from optimiser.analysis.ranges import NOTHING, Extreme, extreme
+from optimiser.answers.asked import read_question
 from optimiser.answers.blend import settled, why_not
+from optimiser.answers.near_lines import as_shown
 from optimiser.answers.results import NoBlend, Reach, ReachLine
-from optimiser.files.question import read_question
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
 from optimiser.measures.profiles import floored
@@ -36,7 +37,7 @@ NAMED = (
 )  # wishes whose figures the file names
 
 
-def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
+def reach(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Reach | NoBlend:
     """The least and greatest of every figure over the blends that meet the goals on all others.
 
     A figure's own limits are lifted while it is asked, so that they can be seen against the room there is; not what the
@@ -52,16 +53,15 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     >>> line.low <= line.now <= line.high
     True
     """
-    question = read_question(goal_file, shelf_file)
+    question = read_question(goal_file, shelf_file, near)
     shelf = question.shelf
     sheet, programme, live, found = cheapest(question.goals, shelf)[:4]
     if found is None:
         return why_not(question._replace(goals=sheet), programme)
     now = settled(live, found).point
-    if (
-        sheet.yielded or sheet.most_that_helps
-    ):  # ends of the blend's own, as much superfat as there is room for; not of its room
-        programme = build(sheet._replace(most_superfat=None, most_that_helps={}), shelf)
+    if sheet.yielded or sheet.most_that_helps or sheet.between:
+        # ends of the blend's own, as much superfat as there is room for, few fats changed: the room is asked without that
+        programme = build(sheet._replace(most_superfat=None, most_that_helps={}, between={}), shelf)
     oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
     for figure in figures(programme, unknown_measures(sheet)):
@@ -78,9 +78,13 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
                 unit=figure.unit,
                 low=as_told(figure, ends[0].value) if ends[0] is not None else None,
                 high=as_told(figure, ends[1].value) if ends[1] is not None else None,
-                now=value_of(figure, now),
-                low_limit=max((in_unit(row, figure) for row in limits if row.side != Side.AT_MOST), default=None),
-                high_limit=min((in_unit(row, figure) for row in limits if row.side != Side.AT_LEAST), default=None),
+                now=as_shown_beside(limits, value_of(figure, now)),
+                low_limit=max(
+                    (as_shown(row, in_unit(row, figure)) for row in limits if row.side != Side.AT_MOST), default=None
+                ),
+                high_limit=min(
+                    (as_shown(row, in_unit(row, figure)) for row in limits if row.side != Side.AT_LEAST), default=None
+                ),
                 is_share=figure.figure not in quantities(),
             )
         )
@@ -88,7 +92,15 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
         *(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines)),
         complete=not oracle.work.gave_up,
         warnings=question.warnings,
+        is_near=sheet.near is not None,
     )
+
+
+def as_shown_beside(limits: list[Row], value: float) -> float:
+    """A figure of the blend in as many digits as the limits on it are shown in."""
+    for row in limits:
+        value = as_shown(row, value)
+    return value
 
 
 def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extreme | None:

@@ -22,6 +22,7 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
+    from optimiser.answers.near_lines import NearFigures
     from optimiser.problem.designs import Design
 
 
@@ -269,6 +270,7 @@ class Blend(NamedTuple):
     techniques: tuple[Design, ...] = ()  # designs, and whom the bar is for
     water_said: str = ""  # how hard the wash water is, as the maker wrote it
     far_off: tuple[FarOff, ...] = ()
+    near: NearFigures | None = None  # what is changed of a recipe in hand
 
 
 class ClashMember(NamedTuple):
@@ -398,3 +400,4 @@ class Reach(NamedTuple):
     lines: tuple[ReachLine, ...]
     complete: bool = True
     warnings: tuple[Diagnostic, ...] = ()
+    is_near: bool = False  # `now` is in the nearest blend to a recipe in hand, not in the cheapest

@@ -15,6 +15,7 @@ from optimiser.problem.wishes import Said
 from optimiser.recipe.cautions import listed
 from optimiser.recipe.compliance import holds, reached
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.in_hand import kept_rules
 from optimiser.solve.pinches import BODY, DUST, MOST_DEARER
 
 MOST_NAMED = 4  # wishes that a reason names
@@ -34,6 +35,7 @@ def stood_aside(sheet: GoalSheet, given: Sequence[GaveWay], recipe: Recipe, judg
     for rule in sheet.rules:
         yield from to_names(sheet, rule, recipe, judged)
         yield from to_designs(sheet, rule, recipe, judged)
+    yield from to_recipe(sheet, recipe, judged)
     yield from to_pinches(sheet, recipe)
     yield from map(as_aside, given)
 
@@ -67,11 +69,21 @@ def to_names(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) ->
                 return
 
 
+def to_recipe(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
+    """A rule that the recipe in hand breaks, where the bar does so too: its maker has made such a bar."""
+    if sheet.near is None:
+        return
+    for limit, value in kept_rules(sheet, dict.fromkeys(fat.group for fat, _ in recipe.fats)):
+        if not holds(limit, reached(limit, recipe, judged, 1.0)):
+            yield StoodAside(limit.key, limit.said, "the recipe in hand has it so", round(value, 2) + 0.0, limit.unit)
+
+
 def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
     """The rule on pinches, where one is left that the maker does not name."""
     least = least_share(sheet)
     if least is None:
         return
+    own = {} if sheet.near is None else sheet.near.shares  # what the recipe in hand has of a fat is no pinch
     together: dict[str, float] = {}
     for fat, grams in recipe.fats:
         together[fat.group] = together.get(fat.group, 0.0) + 100.0 * grams / recipe.fat_grams
@@ -79,7 +91,7 @@ def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
         f"{100.0 * grams / recipe.fat_grams:.2g} % {fat.name}"
         for fat, grams in recipe.fats
         if fat.kind in BODY
-        and together[fat.group] < least - PINCH_BLUR
+        and together[fat.group] < min(least, own.get(fat.name, least)) - PINCH_BLUR
         and grams > DUST * recipe.fat_grams
         and not names_fat(sheet, fat.name, 0.0)
     ]
@@ -89,6 +101,8 @@ def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
             f"{listed(left)} {are} left, since without {them}, or with {least:g} % of {them}, no blend found meets these "
             f"goals as well within {100 * MOST_DEARER:g} % of the cost"
         )
+        if sheet.near is not None:
+            why = f"{listed(left)} {are} left, since without {them} more of the recipe would have to be changed"
         if any(change.rule == "pinches" for change in sheet.practice):
             said = Said("pinches", Side.AT_LEAST, f"{least:g} %")
             hard = f"fats: {{each_at_least: {least:g} %}} asks it of every fat and searches for it"

@@ -18,11 +18,11 @@ def run(asked: argparse.Namespace) -> int:
         BadInput: with every fault of the files, or of what was typed.
     """
     from optimiser.answers.ask_tradeoff import grid, of_question
+    from optimiser.answers.asked import read_question
     from optimiser.answers.results import NoBlend
     from optimiser.files import writing
     from optimiser.files.curve_key import Typed
     from optimiser.files.in_use import files_in_use
-    from optimiser.files.question import read_question
 
     if asked.also_side is not None and asked.also is None:
         raise BadInput([Diagnostic(Code.USAGE, "--and-side is the side of a second limit", "name it by --and")])

@@ -57,6 +57,7 @@ class Code(StrEnum):
     NO_FOLDER = "no-folder"
     NO_PLAIN_FILE = "no-plain-file"
     NO_READING = "no-reading"
+    NO_RECIPE = "no-recipe"
     NO_RECORD = "no-record"
     NO_SCALE = "no-scale"
     NO_SUCH_FILE = "no-such-file"

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from optimiser.recipe.evaluation import superfat_with_liquids
 from optimiser.report.json.gave_way import aside_part, far_off_part
 from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
+from optimiser.report.json.near import near_part
 from optimiser.report.json.parts import (
     FORMAT,
     Json,
@@ -149,6 +150,7 @@ def blend(story: Blend) -> Json:
         "notes": list(story.notes),
         "stood_aside": [aside_part(item) for item in story.stood_aside],
         "far_off": [far_off_part(item) for item in story.far_off],
+        **({} if story.near is None else {"near": near_part(story.near)}),
         **warnings_part(story.warnings),
     }
 
