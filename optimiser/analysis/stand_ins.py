@@ -12,10 +12,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from optimiser.maths.arrays import Matrix, Vector
 from optimiser.materials.fat import Fat
 from optimiser.materials.fatty_acids import acids
 from optimiser.materials.standing_in import KeptState, brought, forms
+from optimiser.maths.arrays import Matrix, Vector
 from optimiser.measures.cure import LONGEST, SHORTEST, USUAL_CURE
 from optimiser.measures.differences import functions, is_worse, within
 from optimiser.measures.measures import measures
@@ -83,7 +83,9 @@ def stand_ins(
     bar: Shares,
     candidates: Sequence[Fat],
     prices: Mapping[str, float] | None = None,
+    *,
     cure_weeks: float = USUAL_CURE,
+    tags: frozenset[str] = frozenset(),
 ) -> tuple[StandIn, ...]:
     """Every candidate in place of a fat of a bar, the best first.
 
@@ -93,6 +95,7 @@ def stand_ins(
         candidates: what may stand in; none of unknown acids.
         prices: per kilo by name, where they are known.
         cure_weeks: how long the bar rests.
+        tags: what its additives bear.
     """
     share = math.fsum(part for fat, part in bar if fat.name == out.name)
     rest = [(fat, part) for fat, part in bar if fat.name != out.name]
@@ -105,7 +108,7 @@ def stand_ins(
     steps = worst_steps(moved * share / 100.0)
     differ = acid_distances(out, candidates)
     old = broken_of(bar)
-    kept = [fat for fat, _ in bar]
+    there = tags.union(*(fat.tags for fat, _ in bar))
     found = [
         StandIn(
             fat=fat,
@@ -114,7 +117,7 @@ def stand_ins(
             distance=float(distance[place]),
             acids=float(differ[place]),
             price=None if prices is None else prices.get(fat.name),
-            brings=brought(kept, fat),
+            brings=brought(there, fat),
             breaks=tuple(
                 rule for rule, total in broken_of([*rest, (fat, share)]).items() if total > old.get(rule, 0.0) + HAIR
             ),
@@ -161,8 +164,9 @@ def worst_steps(moved: Matrix) -> Vector:
 def acid_distances(out: Fat, candidates: Sequence[Fat]) -> Vector:
     """Per cent of the fatty acids that are others than in a fat: half the sum of what each acid differs by."""
     table = acid_shares([out, *candidates], list(acids()))
-    found: Vector = 0.5 * np.abs(table[:, 1:] - table[:, :1]).sum(axis=0)
-    return found
+    differ: Matrix = np.abs(table[:, 1:] - table[:, :1])
+    halves: Vector = 0.5 * differ.sum(axis=0)
+    return halves
 
 
 def broken_of(bar: Shares) -> dict[Rule, float]:

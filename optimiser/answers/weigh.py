@@ -14,6 +14,7 @@ from optimiser.problem.house_rules import gives_way
 from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
 from optimiser.problem.places import in_file
+from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Section
@@ -46,7 +47,20 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     ...     print(bad.diagnostics[0].message)
     this is a goal file, not a recipe
     """
-    asked = read_in_hand(recipe_file, shelf_file, goal_file)
+    return weighed(read_in_hand(recipe_file, shelf_file, goal_file), str(recipe_file))
+
+
+def weighed(asked: InHand, recipe_file: str = "", *, advise: bool = True) -> WeighedRecipe:
+    """The same for a recipe in hand as a value, whoever made it.
+
+    Args:
+        asked: the recipe, and what it is held against.
+        recipe_file: where it stands.
+        advise: work out the advice against ash too, which asks for many bars beside this one.
+
+    Raises:
+        BadInput: its alkali is too little for a balance, or the maker's scales are faulty.
+    """
     sheet, goals, shelf = asked.recipe, asked.goals, asked.shelf
     recipe = complete(sheet, shelf)
     if not sheet.alkali and not recipe.sodium_hydroxide + recipe.potassium_hydroxide:
@@ -67,7 +81,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
     return WeighedRecipe(
         title=sheet.title,
         currency=currency,
-        recipe_file=str(recipe_file),
+        recipe_file=recipe_file,
         recipe=recipe,
         judgement=judged,
         measures=measure_lines(judged.values, ()),
@@ -86,7 +100,7 @@ def weigh(recipe_file: Path, *, shelf_file: Path | None = None, goal_file: Path 
         times=times,
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, techniques, times),
-        ash=None if is_unfit(judged) else on_ash_in_hand(sheet, goals, recipe, judged),
+        ash=None if is_unfit(judged) or not advise else on_ash_in_hand(sheet, goals, recipe, judged),
         water_hardness=on_water(sheet.water or (goals.water if goals is not None else None), recipe, judged),
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from optimiser.reference import rows
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Container, Mapping
 
     from optimiser.materials.fat import Fat
 
@@ -24,12 +24,14 @@ class KeptState(NamedTuple):
     """A tag that a bar without it stays without, as long as something else is there.
 
     `holds` is "firm" where nothing that bears the tag comes before what does not, "soft" where it does as soon as it alone
-    keeps the bar, and "told" where it is told and ranks nothing.
+    keeps the bar, and "told" where it is told and ranks nothing. `offered`: what would be the best but for this tag is
+    told after the others, as makers who do not mind would take it.
     """
 
     tag: str
     words: str
     holds: str
+    offered: bool
     why: str
 
 
@@ -49,7 +51,10 @@ def forms() -> Mapping[tuple[str, str], Form]:
 @cache
 def kept_states() -> tuple[KeptState, ...]:
     """Every such tag, in the order in which they are told."""
-    return tuple(KeptState(row["tag"], row["words"], row["holds"], row["why"]) for row in rows("kept_states"))
+    return tuple(
+        KeptState(row["tag"], row["words"], row["holds"], row["offered"] == "yes", row["why"])
+        for row in rows("kept_states")
+    )
 
 
 @cache
@@ -58,9 +63,8 @@ def common_fats() -> tuple[str, ...]:
     return tuple(row["fat"] for row in rows("common_fats"))
 
 
-def brought(fats: Iterable[Fat], fat: Fat) -> tuple[KeptState, ...]:
-    """The states that a fat would end for a bar made of these others."""
-    there = frozenset[str]().union(*(other.tags for other in fats))
+def brought(there: Container[str], fat: Fat) -> tuple[KeptState, ...]:
+    """The states that a fat would end for a bar that bears these tags already."""
     return tuple(state for state in kept_states() if state.tag in fat.tags and state.tag not in there)
 
 

@@ -1,0 +1,310 @@
+"""The blends that could take the place of a bar: nearest in function, and cheapest, from one model of both."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import NamedTuple
+
+import numpy as np
+
+from optimiser.analysis.old_bar import OldBar, batch_of, eased_shares, goals_of_bar, in_grams, of_shares
+from optimiser.answers.blend_result import reckon_twice, weighed_out
+from optimiser.materials.standing_in import forms, kept_states
+from optimiser.maths.arrays import Vector
+from optimiser.measures.differences import functions, is_worse
+from optimiser.measures.sides import Side, SubjectKind
+from optimiser.model.elastic import with_slack
+from optimiser.model.moves import Moves, with_moves
+from optimiser.model.programme import Programme, build
+from optimiser.problem.goals import Exclusion, GoalSheet, over
+from optimiser.problem.known_ranges import known_of
+from optimiser.problem.limits import NOWHERE
+from optimiser.problem.question import InHand
+from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
+from optimiser.problem.shelf import Shelf, Stocked
+from optimiser.problem.untold import in_play
+from optimiser.problem.wishes import Section, WishId
+from optimiser.recipe.compliance import verdicts
+from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.rounding import exact_grams, point_of, recipe_of
+from optimiser.solve.moving import Near, cheapest_near, nearest
+from optimiser.solve.optimum import Cheapest
+from optimiser.solve.outcomes import Outcome
+from optimiser.solve.proof import cheapest_possible
+from optimiser.solve.solver import Live
+from optimiser.solve.yielding import cheapest
+
+FORM_TOLL = 1.0  # small changes of drift that a step of form of a whole share weighs
+PRICE_TOLL = (
+    0.5  # the same of a fat that costs as much as the shelf's fats do on the mean: nobody finds so small a drift
+)
+ROOM = 0.10  # of the fats: what the cheapest may move beside what is out
+HELD = 1e-7  # of what is missed at the least: a hair of room for the next question
+STATES: tuple[tuple[str, ...], ...] = (("firm", "soft"), ("firm",), ())
+"""What is kept of the states of a bar: all; without what had better be kept; nothing, where nothing else is there."""
+
+
+class Chosen(NamedTuple):
+    """A blend in grams of its fats. `fits`: it keeps what was asked. `sheet` is the whole recipe where goals set the alkali too."""
+
+    grams: Mapping[str, float]
+    fits: bool = True
+    least_moved: float = 0.0
+    least_cost: float | None = None
+    sheet: RecipeSheet | None = None
+
+
+class Model(NamedTuple):
+    """The goals of a bar over the shelf, with its distance from the bar, in a live solver."""
+
+    sheet: GoalSheet
+    base: Programme
+    moves: Moves
+    live: Live
+
+
+@dataclass(frozen=True)
+class Bench:
+    """A bar of which fats are out, and what there is: `candidates` are the fats that may come in, `barred` those made of what is out."""
+
+    asked: InHand
+    bar: OldBar
+    shelf: Shelf
+    candidates: tuple[Stocked, ...]
+    barred: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    _models: dict[tuple[str, ...], Model] = field(default_factory=dict)
+
+    @cached_property
+    def on_shelf(self) -> frozenset[str]:
+        """The fats of which more can be had: all but those that the recipe alone has."""
+        shelf = self.shelf if self.asked.shelf is None else self.asked.shelf
+        return frozenset(item.fat.name for item in shelf.fats)
+
+    def has(self, name: str) -> bool:
+        """Whether more of a fat can be had than the recipe has."""
+        return name in self.on_shelf
+
+    @property
+    def prices(self) -> Mapping[str, float] | None:
+        """Per kilo by name; None without a shelf."""
+        return None if self.asked.shelf is None else self.asked.shelf.prices.fats
+
+    def model(self, states: tuple[str, ...]) -> Model:
+        """The live model that keeps such states of the bar; made once."""
+        if states not in self._models:
+            sheet = self.goals(states)
+            base = self.capped(build(sheet, self.shelf))
+            moves = with_moves(base, self.bar.shares, self.values)
+            self._models[states] = Model(sheet, base, moves, Live(moves.programme))
+        return self._models[states]
+
+    @cached_property
+    def values(self) -> Mapping[str, float]:
+        """The functions of the bar that are known."""
+        return {name: self.bar.judged.values[name] for name in functions() if np.isfinite(self.bar.judged.values[name])}
+
+    def goals(self, states: tuple[str, ...], *, worse_only: bool = False) -> GoalSheet:
+        """The bar as goals, with the rule on each fat at what one may take the place of."""
+        sheet = goals_of_bar(self.bar, self.barred, states=states, worse_only=worse_only)
+        bases = tuple(dict.fromkeys(item.fat.group for item in self.shelf.fats))
+        return sheet._replace(eased={**eased_shares(sheet, self.bar, bases), **sheet.eased})
+
+    def capped(self, programme: Programme) -> Programme:
+        """The programme with no more of a fat that is not on the shelf than the recipe has."""
+        high = programme.column_high.copy()
+        for name, share in self.bar.shares.items():
+            if not self.has(name):
+                high[programme.columns.index[name]] = share / 100.0
+        return replace(programme, column_high=high)
+
+    def toll(self, model: Model) -> Vector:
+        """What form and price weigh beside drift, by column."""
+        columns, out = model.base.columns, np.zeros(len(model.moves.moved))
+        kinds = [fat.kind for fat, _ in self.bar.fats if fat.name in self.bar.out]
+        mean = sum(item.price for item in columns.stocked) / columns.count or 1.0
+        for place, item in enumerate(columns.stocked):
+            step = min(forms()[kind, item.fat.kind].step for kind in kinds)
+            out[place] = FORM_TOLL * step + PRICE_TOLL * item.price / mean
+        return out
+
+    @property
+    def most_new(self) -> int:
+        """How many fats may come in: one for each that is out, and one more."""
+        return len(self.bar.out) + 1
+
+    def unmet(self) -> Programme | None:
+        """The rows that no blend meets: the bar's figures on the bad side alone, else on both; None where some blend does."""
+        if self.asked.goals is not None:
+            found = cheapest(self.with_goals(STATES[0]), in_play(self.with_goals(STATES[0]), self.shelf))
+            return found.live.programme if found.found is None else None
+        for worse_only in (True, False):
+            programme = self.capped(build(self.goals(STATES[0], worse_only=worse_only), self.shelf))
+            live = Live(programme)
+            if not live.minimise(np.zeros_like(programme.money)).feasible:
+                live.ray()
+                return live.programme
+        return None
+
+    def with_goals(self, states: tuple[str, ...]) -> GoalSheet:
+        """The goals that the answer is held against, over this recipe's batch, additives and fats."""
+        goals = self.asked.goals
+        assert goals is not None
+        bar, extras = self.bar, dict(self.bar.recipe.additives)
+        named = {limit.key for limit in (*goals.additives, *goals.liquids)} | {item.name for item in goals.may_use}
+        own = [item for item in extras if item.name not in named]
+        taken = {item.tag for item in goals.free_from}
+        shut = [
+            Exclusion(state.tag, NOWHERE)
+            for state in kept_states()
+            if state.tag not in bar.tags | taken and state.holds in states
+        ]
+        sheet = goals._replace(
+            batch=batch_of(bar),
+            shares=(*goals.shares, *of_shares(bar, self.barred)),
+            free_from=(*goals.free_from, *shut),
+            additives=(
+                *goals.additives,
+                *(in_grams(item.name, SubjectKind.ADDITIVE, extras[item]) for item in own if not item.is_liquid),
+            ),
+            liquids=(
+                *goals.liquids,
+                *(in_grams(item.name, SubjectKind.LIQUID, extras[item]) for item in own if item.is_liquid),
+            ),
+        )
+        return known_of(over(sheet, self.shelf))
+
+
+# -- nearest in function -------------------------------------------------------------------------------------------
+
+
+def nearest_of(bench: Bench) -> Chosen | None:
+    """The blend that keeps each function within its own +/- and moves the fewest grams; else what misses that by least."""
+    for states in STATES[:2]:
+        model = bench.model(states)
+        found = nearest(model.live, model.moves, bench.toll(model), bench.most_new)
+        if found is not None:
+            check(model.sheet, model.base, found.point, bench.shelf)
+            return chosen(bench, model.base, found)
+    for states in STATES:
+        found = missed_least(bench, bench.model(states))
+        if found is not None:
+            base = bench.model(states).base
+            return chosen(bench, replace(base, rows=()), found)._replace(fits=False)
+    return None
+
+
+def missed_least(bench: Bench, model: Model) -> Near | None:
+    """The blend that misses the bar's figures and rules of the house by the least sum of their steps, and is near to it."""
+    base = model.base
+    way = [wish for wish in base.members if may_be_missed(wish)]
+    if not way:
+        return None
+    elastic, costs = with_slack(base, way, point_of(base.columns, bench.bar.recipe))
+    missed = np.zeros(len(elastic.money))
+    missed[-len(costs) :] = costs
+    least = Live(elastic).minimise(missed)
+    if not least.feasible:
+        return None
+    held = replace(
+        elastic,
+        matrix=np.vstack([elastic.matrix, missed]),
+        row_low=np.append(elastic.row_low, -np.inf),
+        row_high=np.append(elastic.row_high, least.objective + HELD * max(1.0, least.objective)),
+    )
+    moves = with_moves(held, bench.bar.shares, bench.values)
+    wide = Model(model.sheet, base, moves, Live(moves.programme))
+    return nearest(wide.live, moves, bench.toll(wide), bench.most_new)
+
+
+def may_be_missed(wish: WishId) -> bool:
+    """Whether a wish is a figure of the old bar, or a rule of the house: what is out, kept or shunned is not missed."""
+    return wish.section == Section.PRACTICE or (wish.section == Section.GOALS and wish.key in functions())
+
+
+def chosen(bench: Bench, base: Programme, found: Near) -> Chosen:
+    """A blend found, rounded for the balance."""
+    recipe, _ = weighed_out(base, exact_grams(base.columns, found.point), bench.shelf.purities)
+    return Chosen({fat.name: grams for fat, grams in recipe.fats}, least_moved=found.least_moved)
+
+
+def check(sheet: GoalSheet, base: Programme, point: Vector, shelf: Shelf) -> None:
+    """Hold the model's own figures of a blend against the judge's.
+
+    Raises:
+        Disagreement: they differ, so the blend is not shown.
+    """
+    exact = recipe_of(base.columns, exact_grams(base.columns, point), shelf.purities)
+    reckon_twice(
+        base,
+        Cheapest(0.0, point, Outcome(feasible=True, point=point)),
+        verdicts(sheet, exact, judge(exact, shelf.prices)),
+    )
+
+
+# -- cheapest ------------------------------------------------------------------------------------------------------
+
+
+def cheapest_of(bench: Bench) -> Chosen | None:
+    """The cheapest blend that is no worse than the bar by more than each function's own +/-, and moves little beside what is out."""
+    for states in STATES[:2]:
+        model = bench.model(states)
+        good = [place for place, row in enumerate(model.base.rows) if is_good_side(row.wish)]
+        model.live.free_rows(good)
+        nearer = model.live.minimise(model.moves.moved)
+        found = None
+        if nearer.feasible:
+            most = max(bench.bar.share_out / 100.0 + ROOM, nearer.objective + HELD)
+            found = cheapest_near(model.live, model.moves, most, bench.most_new)
+        model.live.restore_rows([*good, model.moves.cap])
+        if found is None:
+            continue
+        rows = tuple(row for row in model.base.rows if not is_good_side(row.wish))
+        told = replace(model.base, rows=rows)
+        check(model.sheet, told, found.point, bench.shelf)
+        recipe, _ = weighed_out(told, exact_grams(told.columns, found.point), bench.shelf.purities)
+        return Chosen({fat.name: grams for fat, grams in recipe.fats}, least_cost=found.least_ratio)
+    return None
+
+
+def is_good_side(wish: WishId) -> bool:
+    """Whether a wish keeps a function of the bar from becoming better."""
+    goes = "down" if wish.side == Side.AT_LEAST else "up"
+    return wish.section == Section.GOALS and wish.key in functions() and not is_worse(wish.key, goes)
+
+
+def to_goals(bench: Bench) -> Chosen | None:
+    """The cheapest blend that meets the goals it is held against, without what is out."""
+    for states in STATES:
+        sheet = bench.with_goals(states)
+        shelf = in_play(sheet, bench.shelf)
+        asked = cheapest(sheet, shelf)
+        if asked.found is None:
+            continue
+        base = asked.live.programme
+        check(asked.sheet, base, asked.found.point, shelf)
+        recipe, _ = weighed_out(base, exact_grams(base.columns, asked.found.point), shelf.purities)
+        live, least = asked.before or (asked.live, asked.found)
+        proved = (
+            None if base.is_mixed_integer else cheapest_possible(live.programme, least.ratio, least.outcome.row_dual)
+        )
+        grams = {fat.name: weight for fat, weight in recipe.fats}
+        return Chosen(grams, least_cost=proved, sheet=in_grams_alone(bench.bar.sheet, recipe))
+    return None
+
+
+def in_grams_alone(sheet: RecipeSheet, recipe: Recipe) -> RecipeSheet:
+    """A recipe as a sheet that leaves nothing to be worked out."""
+    alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
+    return sheet._replace(
+        fats=tuple(Weighed(fat.name, grams, NOWHERE) for fat, grams in recipe.fats),
+        alkali=tuple(Weighed(name, grams, NOWHERE) for name, grams in alkali.items() if grams),
+        superfat=None,
+        potassium_share=0.0,
+        water_g=recipe.water,
+        lye_concentration=None,
+        additives=tuple(Weighed(item.name, grams, NOWHERE) for item, grams in recipe.solids),
+        liquids=tuple(Poured(item.name, grams, None, NOWHERE) for item, grams in recipe.liquids),
+    )

@@ -1,0 +1,159 @@
+"""Blends near to a recipe in hand: the fewest grams moved, then the least drift, without crumbs; and the cheapest of those.
+
+Sums of what is moved are linear and leave most fats where they are; squares would move all of them a little (prototypes
+gave 20 fats of a per cent each). Every question is one more objective, or a bound more, of the same live model.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from optimiser.maths.arrays import Vector
+from optimiser.model.moves import Moves
+from optimiser.solve.optimum import least_ratio
+from optimiser.solve.outcomes import Outcome
+from optimiser.solve.proof import cheapest_possible, lower_bound
+from optimiser.solve.solver import Live
+
+FIRST = 1000.0  # small changes of drift that a fat moved altogether outweighs: moved first, then drift
+PINCH = 0.03  # of the fats: less of a new fat is not worth weighing
+CRUMB = 0.01  # of the fats: a smaller change of a fat that stays is none
+SAME = 1e-7
+HARDLY = 0.5  # small changes of drift, all together: as much as nobody finds, for one fat less to weigh
+MOST_ROUNDS = 24
+MOST_DEARER = 0.02  # relative: what it may cost to leave a crumb out
+MOST_FARTHER = 0.05  # of the fats: what may be moved more to leave a crumb out
+
+
+class Near(NamedTuple):
+    """A blend near to a recipe: its point, how much of the fats is moved, and what no blend moves less than, both fractions."""
+
+    point: Vector
+    moved: float
+    least_moved: float
+
+
+class CheapNear(NamedTuple):
+    """The cheapest blend of those that move no more than they may: its point, its cost, and what no blend costs less than."""
+
+    point: Vector
+    ratio: float
+    least_ratio: float
+
+
+def nearest(live: Live, moves: Moves, toll: Vector, most_new: int) -> Near | None:
+    """The blend that moves the fewest grams, of those the one that drifts least, without crumbs; None where there is none.
+
+    Args:
+        live: the model of `moves.programme`; it is left as it was.
+        moves: the programme with its distance.
+        toll: small changes of drift that a whole share of each column counts for beside, such as for another form.
+        most_new: how many fats that the recipe has not may come in, where that can be kept.
+    """
+    first = live.minimise(moves.moved)
+    if not first.feasible:
+        return None
+    proved = lower_bound(live.asked(), moves.moved, first.row_dual)
+    objective = FIRST * moves.moved + moves.drift + toll
+    start = live.minimise(objective)
+    most = first.objective + MOST_FARTHER
+
+    def is_kept(again: Outcome) -> bool:
+        return float(moves.moved @ again.point) <= most
+
+    point = without_crumbs(live, moves, objective, start, most_new, is_kept).point
+    point = with_fewer(live, moves, objective, point)
+    return Near(point, float(moves.moved @ point), max(0.0, float(proved)))
+
+
+def cheapest_near(live: Live, moves: Moves, most_moved: float, most_new: int) -> CheapNear | None:
+    """The cheapest blend that moves no more than so much, without crumbs; None where there is none.
+
+    Args:
+        live: the model of `moves.programme`; its cap on what is moved is left in place.
+        moves: the programme with its distance.
+        most_moved: of the fats, a fraction.
+        most_new: as in `nearest`.
+    """
+    live.bound_rows([moves.cap], np.array([-np.inf]), np.array([most_moved]))
+    found = least_ratio(live)
+    if found is None:
+        return None
+    asked = replace(live.asked(), money=live.programme.money)
+    proved = cheapest_possible(asked, found.ratio, found.outcome.row_dual)
+    objective = live.programme.money - found.ratio * live.programme.cured
+    room = MOST_DEARER * found.ratio
+
+    def is_kept(again: Outcome) -> bool:
+        return again.objective <= room
+
+    start = found.outcome._replace(point=found.point)
+    point = without_crumbs(live, moves, objective, start, most_new, is_kept).point
+    ratio = float(asked.money @ point[: len(asked.money)]) / float(asked.cured @ point[: len(asked.cured)])
+    return CheapNear(point, ratio, proved)
+
+
+def without_crumbs(
+    live: Live, moves: Moves, objective: Vector, start: Outcome, most_new: int, is_kept: Callable[[Outcome], bool]
+) -> Outcome:
+    """A blend without pinches of new fats, without changes too small to weigh, and with few new fats, one held after the other.
+
+    Each is held where it was as long as there is a blend that is kept; else it stays. The model is left with the bounds of its
+    programme.
+    """
+    now, settled = start, set[int]()
+    for _ in range(MOST_ROUNDS):
+        place = next_crumb(moves, now.point, settled, most_new)
+        if place is None:
+            break
+        settled.add(place)
+        held = float(moves.old[place])
+        low, high = live.programme.column_low[place], live.programme.column_high[place]
+        if not low <= held <= high:
+            continue
+        live.bound_column(place, held, held)
+        again = live.minimise(objective)
+        if again.feasible and is_kept(again):
+            now = again
+        else:
+            live.restore_column(place)
+    for place in settled:
+        live.restore_column(place)
+    return now
+
+
+def with_fewer(live: Live, moves: Moves, objective: Vector, point: Vector) -> Vector:
+    """A blend without a new fat that it hardly needs, and with no others than those it has; the least share is tried first."""
+    shares = point[: len(moves.old)]
+    new = [int(place) for place in np.flatnonzero((moves.old == 0.0) & (shares > SAME))]
+    if len(new) < 2:
+        return point
+    shut = [int(place) for place in np.flatnonzero((moves.old == 0.0) & (shares <= SAME))]
+    for place in shut:
+        live.bound_column(place, 0.0, 0.0)
+    least = float(objective @ point)
+    for place in sorted(new, key=lambda one: shares[one])[:-1]:
+        live.bound_column(place, 0.0, 0.0)
+        again = live.minimise(objective)
+        if again.feasible and again.objective <= least + HARDLY:
+            point = again.point
+        else:
+            live.restore_column(place)
+    for place in (*shut, *new):
+        live.restore_column(place)
+    return point
+
+
+def next_crumb(moves: Moves, point: Vector, settled: set[int], most_new: int) -> int | None:
+    """The smallest change that is not worth weighing, or of too many new fats the smallest; None where all are."""
+    shares = point[: len(moves.old)]
+    change = np.abs(shares - moves.old)
+    is_new = (moves.old == 0.0) & (shares > SAME)
+    too_many = int(is_new.sum()) > most_new
+    small = (is_new & ((shares < PINCH - SAME) | too_many)) | (~is_new & (change > SAME) & (change < CRUMB - SAME))
+    open_ones = [int(place) for place in np.flatnonzero(small) if int(place) not in settled]
+    return min(open_ones, key=lambda place: (change[place], place), default=None)
