@@ -29,6 +29,7 @@ ALIKE = 0.5  # of a small change: functions nearer than this are parted by their
 ALIKE_ACIDS = 5.0  # per cent of the acids: fats nearer than this are parted by price
 LEAST_WEIGHT = 0.1  # of the heaviest: what a fat is not there for still counts a little
 HAIR = 1e-6  # per cent
+DEAR = 3.0  # times the price of the fat that is out: a stand-in dearer than that comes after those that are not
 OTHER_FORM = 2  # steps of form from which on a fat is of another nature: liquid for solid, a wax for an oil
 OF_SHARES = (SubjectKind.BASE, SubjectKind.KIND, SubjectKind.GROUP, SubjectKind.TAG)
 """Rules that say how much of a kind a batter bears; that no fat is more than half of a bar is left to its maker."""
@@ -43,7 +44,8 @@ class StandIn(NamedTuple):
     `form` counts from 0, like for like. `steps` says how many of their own +/- the bar's measures go the bad way at the
     most, in whole numbers: 0 where all stay within. `distance` is how far it is from the fat that is out in what that was
     there for, in small changes; `acids` how much of its fatty acids is another, in per cent. `brings` are states of the bar
-    that it ends, `breaks` rules of the house on shares that the bar kept. `price` per kilo, None where it is not known.
+    that it ends, `breaks` rules of the house on shares that the bar kept. `price` per kilo, None where it is not known;
+    `is_dear` where it is several times that of the fat that is out.
     """
 
     fat: Fat
@@ -54,6 +56,7 @@ class StandIn(NamedTuple):
     price: float | None
     brings: tuple[KeptState, ...] = ()
     breaks: tuple[Rule, ...] = ()
+    is_dear: bool = False
 
     @property
     def rank(self) -> tuple[float | str, ...]:
@@ -70,6 +73,7 @@ class StandIn(NamedTuple):
             float(sum(state.holds == "soft" for state in self.brings)),
             float(self.steps),
             float(self.form),
+            float(self.is_dear),
             round(self.distance / ALIKE),
             round(self.acids / ALIKE_ACIDS),
             math.inf if self.price is None else self.price,
@@ -108,6 +112,7 @@ def stand_ins(
     steps = worst_steps(moved * share / 100.0)
     differ = acid_distances(out, candidates)
     old = broken_of(bar)
+    dear = DEAR * (prices or {}).get(out.name, math.inf)
     there = tags.union(*(fat.tags for fat, _ in bar))
     found = [
         StandIn(
@@ -118,6 +123,7 @@ def stand_ins(
             acids=float(differ[place]),
             price=None if prices is None else prices.get(fat.name),
             brings=brought(there, fat),
+            is_dear=(prices or {}).get(fat.name, 0.0) > dear,
             breaks=tuple(
                 rule for rule, total in broken_of([*rest, (fat, share)]).items() if total > old.get(rule, 0.0) + HAIR
             ),
@@ -147,8 +153,8 @@ def there_for(mine: Vector, others: Matrix, shares: Sequence[float], scale: Vect
     if not total:
         return np.full(len(mine), 1.0 / len(mine))
     away = np.abs(mine - others @ np.array(shares) / total) / scale
-    weights = np.maximum(away, LEAST_WEIGHT * max(float(away.max()), 1e-12))
-    return weights / weights.sum()
+    weights: Vector = np.maximum(away, LEAST_WEIGHT * max(float(away.max()), 1e-12))
+    return weights / float(weights.sum())
 
 
 def worst_steps(moved: Matrix) -> Vector:

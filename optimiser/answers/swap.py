@@ -229,6 +229,8 @@ def picked(found: Sequence[StandIn]) -> tuple[StandIn, ...]:
     if not found:
         return ()
     first = found[0]
+    once = {item.fat.group: item for item in reversed(found)}  # of one oil and its infusions the best alone
+    found = [item for item in found if once[item.fat.group] is item]
     near = [item for item in found if bool(item.breaks) == bool(first.breaks) and item.steps <= first.steps + 1]
     chosen = near[:SHOWN]
     offered = [item for item in found if all(state.offered for state in item.brings)]

@@ -41,6 +41,8 @@ PRICE_TOLL = (
     0.5  # the same of a fat that costs as much as the shelf's fats do on the mean: nobody finds so small a drift
 )
 ROOM = 0.10  # of the fats: what the cheapest may move beside what is out
+LEVER_KINDS = ("wax", "fatty acid")
+"""What works in pinches is no part of a bar's body, and stands in for none of it."""
 HELD = 1e-7  # of what is missed at the least: a hair of room for the next question
 STATES: tuple[tuple[str, ...], ...] = (("firm", "soft"), ("firm",), ())
 """What is kept of the states of a bar: all; without what had better be kept; nothing, where nothing else is there."""
@@ -113,8 +115,11 @@ class Bench:
         return sheet._replace(eased={**eased_shares(sheet, self.bar, bases), **sheet.eased})
 
     def capped(self, programme: Programme) -> Programme:
-        """The programme with no more of a fat that is not on the shelf than the recipe has."""
+        """The programme with no more of a fat that is not on the shelf than the recipe has, and no wax or fatty acid that it has not."""
         high = programme.column_high.copy()
+        for place, fat in enumerate(programme.columns.fats):
+            if fat.kind in LEVER_KINDS and fat.name not in self.bar.shares:
+                high[place] = 0.0
         for name, share in self.bar.shares.items():
             if not self.has(name):
                 high[programme.columns.index[name]] = share / 100.0

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.answers.results import ClashMember, WeighedRecipe
 from optimiser.problem.recipe import RecipeSheet
+from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.text.diagnostics import Diagnostic
+
+if TYPE_CHECKING:
+    from optimiser.problem.designs import Design
 
 ONE_FOR_ONE = "one for one"
 NEAREST = "nearest in function"
@@ -22,6 +26,20 @@ class ChangedFat(NamedTuple):
     after: float
     grams_before: float
     grams_after: float
+
+
+class Kept(NamedTuple):
+    """An answer as a recipe file has it; `goal_file` is what it was worked out from."""
+
+    title: str
+    goal_file: str
+    shelf_file: str
+    recipe: Recipe
+    weighed: Judgement
+    techniques: tuple[Design, ...]
+    bar_grams: float
+    step_grams: float
+    water_said: str
 
 
 class SwapAnswer(NamedTuple):
@@ -53,6 +71,22 @@ class SwapAnswer(NamedTuple):
     least_moved: float | None = None
     cheapest_possible: float | None = None
     same_as: int = 0  # the number of an answer above that is the same recipe, from 1; 0 where there is none
+
+    def as_kept(self, of: Swapped) -> Kept:
+        """What a recipe file is written from."""
+        recipe, story = self.story.recipe, self.story
+        out = " and ".join(of.out)
+        return Kept(
+            title=f"{of.title}, without {out}",
+            goal_file=f"{of.recipe_file} without {out}",
+            shelf_file=of.shelf_file,
+            recipe=recipe,
+            weighed=story.judgement,
+            techniques=self.sheet.techniques,
+            bar_grams=1000.0 * self.sheet.cured_weight_kg,
+            step_grams=recipe.fat_step or recipe.alkali_step,
+            water_said=self.sheet.water.said if self.sheet.water is not None else "",
+        )
 
     @property
     def says(self) -> tuple[str, ...]:

@@ -6,13 +6,16 @@ import math
 from collections.abc import Iterator
 
 from optimiser.answers.results import WeighedRecipe
+from optimiser.materials.fat import Fat
 from optimiser.materials.standing_in import brought, look_of
 from optimiser.measures.differences import Difference, differences
+from optimiser.measures.measures import measures
 from optimiser.recipe.evaluation import Recipe
 from optimiser.recipe.times import BatchTimes
 
 SEEN = 5.0  # per cent of the fats: less of one colours nothing and asks for nothing at the bench
 WARMER = 3.0  # degC: a lye that gets hotter or cooler by less is the same
+SETS = measures()["set_up"].words
 DEARER = 0.005  # of money per kilo
 
 
@@ -32,7 +35,9 @@ def figures(item: Difference) -> str:
 
 def bench(old: WeighedRecipe, new: WeighedRecipe) -> tuple[str, ...]:
     """Trace, set, heat and melting."""
-    return (*measured(old, new, "bench"), *unmoulding(old.times, new.times), *heat(old, new), *melting(old, new))
+    told = tuple(measured(old, new, "bench"))
+    hours = unmoulding(old.times, new.times) if any(SETS in line for line in told) else ()
+    return (*told, *hours, *heat(old, new), *melting(old, new))
 
 
 def bar(old: WeighedRecipe, new: WeighedRecipe) -> tuple[str, ...]:
@@ -92,7 +97,7 @@ def states(old: Recipe, new: Recipe) -> tuple[str, ...]:
     return tuple(f"{', '.join(names)} {words}" for words, names in found.items())
 
 
-def coming_in(old: Recipe, new: Recipe) -> Iterator[tuple]:  # type: ignore[type-arg]
+def coming_in(old: Recipe, new: Recipe) -> Iterator[tuple[Fat, float]]:
     """Fats of which there is more than before, each with by how much, in per cent of the fats."""
     before = {fat.name: 100.0 * grams / old.fat_grams for fat, grams in old.fats}
     for fat, grams in new.fats:

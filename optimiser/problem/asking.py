@@ -192,7 +192,7 @@ def shelf_of(  # noqa: PLR0913  # one argument per part of a shelf
 
 def _limit(what: str, side: Side, figure: float, per: str, asked_unit: str) -> Limit:
     key, subject, words, unit, low, high = _subject(what)
-    figure = _number(figure, "a figure")
+    figure = number_of(figure, "a figure")
     if asked_unit not in ("", unit):
         if subject not in (SubjectKind.ADDITIVE, SubjectKind.LIQUID) or asked_unit not in MOST_BY_UNIT:
             raise ValueError(f"{words} is not told in {asked_unit!r}")
@@ -222,7 +222,13 @@ def _no_wish_twice(wishes: Sequence[Limit]) -> None:
         told.append(wish.side)
 
 
-def _number(told: object, what: str) -> float:
+def number_of(told: object, what: str) -> float:
+    """A figure that a caller gave.
+
+    Raises:
+        TypeError: it is no number.
+        ValueError: it is too large for one.
+    """
     if isinstance(told, bool | str) or not isinstance(told, Real | Decimal):
         raise TypeError(f"{what} is a number, and {told!r} is none")
     try:
@@ -232,7 +238,7 @@ def _number(told: object, what: str) -> float:
 
 
 def _purity(told: object) -> float:
-    purity = _number(told, "a purity")
+    purity = number_of(told, "a purity")
     if not LEAST_PURITY <= purity <= 1.0:
         lye = f": {SOLD_AS_LYE}" if 0.0 < purity < LEAST_PURITY else ""
         raise ValueError(f"a purity is a fraction from {LEAST_PURITY:g} to 1, not {purity:g}{lye}")
@@ -240,7 +246,7 @@ def _purity(told: object) -> float:
 
 
 def _alkali(name: str, price: float, purity: float, told: float | None) -> StockedAlkali:
-    tolerance = usual_tolerance(name, purity) if told is None else _number(told, "a purity tolerance")
+    tolerance = usual_tolerance(name, purity) if told is None else number_of(told, "a purity tolerance")
     if not 0.0 <= tolerance <= 1.0 - purity + 1e-9:
         raise ValueError(f"a purity tolerance is from 0 to what is left to pure, {1.0 - purity:g}, not {tolerance:g}")
     return StockedAlkali(
@@ -252,7 +258,7 @@ def _batch(fats_kg: float | None, bars: int | None, bar_kg: float) -> Batch:
     if fats_kg is not None and bars is not None:
         raise ValueError("a batch is told by its fats or by its bars, not by both")
     for what, told in (("fats_kg", fats_kg), ("bars", bars), ("bar_kg", bar_kg)):
-        if told is not None and not 0.0 < _number(told, what) <= MOST_FATS:
+        if told is not None and not 0.0 < number_of(told, what) <= MOST_FATS:
             raise ValueError(f"{what} is above 0 and at most {MOST_FATS:g}, not {told:g}")
     if bars is not None:
         return Batch(fats_kg=None, bars=bars, cured_weight_kg=bar_kg)
@@ -267,7 +273,8 @@ def _once(names: Iterable[str]) -> None:
         seen.add(name)
 
 
-def _unknown(what: object, kind: str, names: Iterable[str]) -> ValueError:
+def unknown_name(what: object, kind: str, names: Iterable[str]) -> ValueError:
+    """What to raise for a name that is not known, with the nearest that are."""
     near = offer(str(what), names)
     return ValueError(f"{what!r} is no {kind} that is known here{f': {near}' if near else ''}")
 
@@ -289,7 +296,7 @@ def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
     if liquid is not None:
         return liquid.name, SubjectKind.LIQUID, liquid.name, "%", 0.0, 100.0
     names = (*quantities(), *reference().every_name(), *tags_by_word().values(), *additives(), *liquids())
-    raise _unknown(what, "measure, fat, kind, tag, additive or liquid", names)
+    raise unknown_name(what, "measure, fat, kind, tag, additive or liquid", names)
 
 
 def _tag(name: str) -> str:
@@ -310,19 +317,19 @@ def _fat(name: str) -> Fat:
     if found is None and (loose := find_loose(name)) is not None:
         raise ValueError(f"{name!r} says too little without a certificate: {loose.why}")
     if found is None:
-        raise _unknown(name, "fat", reference().every_name())
+        raise unknown_name(name, "fat", reference().every_name())
     return found
 
 
 def _additive(name: str) -> Additive:
     found = find_additive(_text(name)) or find_liquid(name)
     if found is None:
-        raise _unknown(name, "additive or liquid", (*additives(), *liquids()))
+        raise unknown_name(name, "additive or liquid", (*additives(), *liquids()))
     return found
 
 
 def _price(name: str, told: object) -> float:
-    price = _number(told, f"the price of {name}")
+    price = number_of(told, f"the price of {name}")
     if not 0.0 <= price <= MOST_MONEY:
         raise ValueError(f"a price of {price:g} for {name} is none")
     return price

@@ -8,6 +8,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from optimiser.answers.results import Blend
+from optimiser.answers.swap_results import Kept
 from optimiser.files.writing import seen_from
 from optimiser.measures.cure import cure_words, cured_water_at
 from optimiser.problem.batch import Batch
@@ -35,7 +36,7 @@ HEADER = """\
 """
 
 
-def recipe_yaml(blend: Blend, target: Path) -> str:
+def recipe_yaml(blend: Blend | Kept, target: Path) -> str:
     """The recipe to weigh, as YAML; the shelf is named as seen from the folder of `target`.
 
     Raises:
@@ -47,14 +48,15 @@ def recipe_yaml(blend: Blend, target: Path) -> str:
     if recipe.cured_water != cured_water_at(recipe.cure_weeks):
         batch["cured_water"] = f"{100 * recipe.cured_water:g} %"
     alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
+    shelf = {"shelf": nameable(typed(seen_from(target, Path(blend.shelf_file))))} if blend.shelf_file else {}
     content: dict[str, str | list[str] | dict[str, str]] = {
         "title": one_line(typed(blend.title)),
         **names(named),
-        "shelf": nameable(typed(seen_from(target, Path(blend.shelf_file)))),
+        **shelf,
         "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
         "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
         "water": mass(recipe.water),
-        "cured_weight": mass(blend.cost.bar_grams),
+        "cured_weight": mass(blend.bar_grams if isinstance(blend, Kept) else blend.cost.bar_grams),
         **batch,
     }
     if recipe.solids:
@@ -119,7 +121,7 @@ def choices(recipe: Recipe, named: Sequence[Design]) -> dict[str, str]:
     return told
 
 
-def _warned(blend: Blend) -> str:
+def _warned(blend: Blend | Kept) -> str:
     """What must not be lost between the answer and the file: free alkali that is likely, and acids that are counted on."""
     told = (*urgent(blend.weighed), *acids_counted_on(blend.recipe))
     return "".join(
@@ -137,7 +139,7 @@ def _read_back(text: str, content: Content, target: Path) -> None:
     if not source.faults and _plain(source.root) == content:
         return
     shelf = source.root.get("shelf") if isinstance(source.root, Table) else None  # type: ignore[call-overload]
-    what = "a name" if shelf == content["shelf"] else f"the shelf's path {content['shelf']}"
+    what = "a name" if shelf == content.get("shelf") else f"the shelf's path {content['shelf']}"
     message = f"cannot write {target}: {what} has letters that a recipe cannot name it by"
     raise BadInput(
         [Diagnostic(Code.CANNOT_WRITE, message, "rename the file, its folder or the fat with plain letters")]

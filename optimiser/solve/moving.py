@@ -25,7 +25,7 @@ CRUMB = 0.01  # of the fats: a smaller change of a fat that stays is none
 SAME = 1e-7
 HARDLY = 0.5  # small changes of drift, all together: as much as nobody finds, for one fat less to weigh
 MOST_ROUNDS = 24
-MOST_DEARER = 0.02  # relative: what it may cost to leave a crumb out
+MOST_DEARER = 0.05  # relative: what it may cost to leave a crumb out
 MOST_FARTHER = 0.05  # of the fats: what may be moved more to leave a crumb out
 
 
@@ -65,8 +65,11 @@ def nearest(live: Live, moves: Moves, toll: Vector, most_new: int) -> Near | Non
     def is_kept(again: Outcome) -> bool:
         return float(moves.moved @ again.point) <= most
 
-    point = without_crumbs(live, moves, objective, start, most_new, is_kept).point
-    point = with_fewer(live, moves, objective, point)
+    found = without_crumbs(live, moves, objective, start, most_new, is_kept)
+    fewer, held = with_fewer(live, moves, objective, found)
+    point = without_crumbs(live, moves, objective, fewer, most_new, is_kept).point if held else found.point
+    for place in held:
+        live.restore_column(place)
     return Near(point, float(moves.moved @ point), max(0.0, float(proved)))
 
 
@@ -111,7 +114,8 @@ def without_crumbs(
         if place is None:
             break
         settled.add(place)
-        held = float(moves.old[place])
+        old, now_at = float(moves.old[place]), float(now.point[place])
+        held = 0.0 if now_at < PINCH <= old else old
         low, high = live.programme.column_low[place], live.programme.column_high[place]
         if not low <= held <= high:
             continue
@@ -126,34 +130,37 @@ def without_crumbs(
     return now
 
 
-def with_fewer(live: Live, moves: Moves, objective: Vector, point: Vector) -> Vector:
-    """A blend without a new fat that it hardly needs, and with no others than those it has; the least share is tried first."""
-    shares = point[: len(moves.old)]
+def with_fewer(live: Live, moves: Moves, objective: Vector, found: Outcome) -> tuple[Outcome, list[int]]:
+    """A blend without new fats that it hardly needs, and with no others than those it had; the least share is tried first.
+
+    The columns that are given second are left with bounds of their own: those of all new fats, shut where they are not in it.
+    """
+    shares = found.point[: len(moves.old)]
     new = [int(place) for place in np.flatnonzero((moves.old == 0.0) & (shares > SAME))]
     if len(new) < 2:
-        return point
+        return found, []
     shut = [int(place) for place in np.flatnonzero((moves.old == 0.0) & (shares <= SAME))]
     for place in shut:
         live.bound_column(place, 0.0, 0.0)
-    least = float(objective @ point)
+    least = float(objective @ found.point)
     for place in sorted(new, key=lambda one: shares[one])[:-1]:
         live.bound_column(place, 0.0, 0.0)
         again = live.minimise(objective)
         if again.feasible and again.objective <= least + HARDLY:
-            point = again.point
+            found = again
         else:
             live.restore_column(place)
-    for place in (*shut, *new):
-        live.restore_column(place)
-    return point
+    return found, [*shut, *new]
 
 
 def next_crumb(moves: Moves, point: Vector, settled: set[int], most_new: int) -> int | None:
-    """The smallest change that is not worth weighing, or of too many new fats the smallest; None where all are."""
+    """The smallest change that is not worth weighing, a mere rest of a fat, or of too many new fats the smallest; None without any."""
     shares = point[: len(moves.old)]
     change = np.abs(shares - moves.old)
     is_new = (moves.old == 0.0) & (shares > SAME)
     too_many = int(is_new.sum()) > most_new
-    small = (is_new & ((shares < PINCH - SAME) | too_many)) | (~is_new & (change > SAME) & (change < CRUMB - SAME))
+    rest = (moves.old >= PINCH) & (shares > SAME) & (shares < PINCH - SAME)
+    small = (is_new & ((shares < PINCH - SAME) | too_many)) | rest
+    small |= ~is_new & (change > SAME) & (change < CRUMB - SAME)
     open_ones = [int(place) for place in np.flatnonzero(small) if int(place) not in settled]
     return min(open_ones, key=lambda place: (change[place], place), default=None)
