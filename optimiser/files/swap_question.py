@@ -117,7 +117,7 @@ def faults_of(asked: InHand, names: Sequence[str], option: str) -> Iterator[str 
             message = f"{shown(name)} says too little without a certificate: {loose.why[0].lower()}{loose.why[1:].rstrip('.')}"
             yield Diagnostic(Code.NEEDS_CERTIFICATE, message, f"name a fat of the recipe: {listed(sorted(in_pot))}")
         elif found is None:
-            quotes = "; put a name of several words in quotes" if len(names) > 1 else ""
+            quotes = " A name of several words stands in quotes." if len(names) > 1 else ""
             near = offer(
                 name, [*reference().every_name(), *own.values()], f"the recipe has {listed(sorted(in_pot), 'and')}"
             )
