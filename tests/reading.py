@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimiser.files.question import read_question
+from optimiser.answers.asked import read_question
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
 

@@ -218,7 +218,7 @@ CUT = {
 def deleted(sheet: GoalSheet, row: Row) -> GoalSheet:
     """The goals without a line; designs bring what nothing of the maker's replaces any more."""
     other = CUT[row.origin](sheet, row)
-    if row.origin not in ON_DESIGNS or not other.techniques:
+    if row.origin not in ON_DESIGNS or not other.technique_spans:  # those of a recipe in hand have no line
         return other
     from optimiser.problem.designs import bring
 

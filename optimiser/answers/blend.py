@@ -6,16 +6,18 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
+from optimiser.answers.asked import read_question
 from optimiser.answers.blend_result import tell
 from optimiser.answers.results import Blend, Feasible, NoBlend
-from optimiser.files.question import read_question
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import in_play
+from optimiser.problem.wishes import Section
 from optimiser.recipe.rounding import may_be_coarse
+from optimiser.solve.nearest import least_moved
 from optimiser.solve.optimum import Cheapest, least_ratio, with_choice_fixed
 from optimiser.solve.progress import about
 from optimiser.solve.proof import OptimalityProof, cheapest_possible
@@ -40,12 +42,13 @@ class Answered:
     ratio: float | None = None
 
 
-def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
-    """The cheapest blend that meets a goal file, or why there is none.
+def answer(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Blend | NoBlend:
+    """The cheapest blend that meets a goal file (the nearest, where a recipe in hand is named), or why there is none.
 
     Args:
         goal_file: the maker's YAML.
         shelf_file: used in place of the file's own shelf.
+        near: a recipe in hand that the blend is to be near to, in place of the one that the file names.
 
     Raises:
         BadInput: with every fault of the files.
@@ -57,7 +60,7 @@ def answer(goal_file: Path, shelf_file: Path | None = None) -> Blend | NoBlend:
     >>> found.title, round(sum(line.share for line in found.fats))
     ('Budget production bar', 100)
     """
-    return answered(read_question(goal_file, shelf_file)).story
+    return answered(read_question(goal_file, shelf_file, near)).story
 
 
 def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend | NoBlend:
@@ -92,10 +95,11 @@ def answered(question: Question) -> Answered:
         return Answered(why_not(question, programme), live.programme)
     held = live.programme
     found, certificate = proved(live, found)
-    if asked.before is not None:
+    nearest = None if sheet.near is None else least_moved(asked.before[0] if asked.before is not None else live)
+    if asked.before is not None and nearest is None:
         certificate = as_proof_of(proved(*asked.before)[1], found)
     with about(lambda: "working out what each line costs"):
-        return Answered(tell(question, live, settled(live, found), certificate), held, found.ratio)
+        return Answered(tell(question, live, settled(live, found), certificate, nearest), held, found.ratio)
 
 
 def proved(live: Live, found: Cheapest) -> tuple[Cheapest, OptimalityProof]:
@@ -135,17 +139,22 @@ def prove(live: Live, found: Cheapest) -> OptimalityProof:
         cheapest = cheapest_possible(programme, found.ratio, found.outcome.row_dual)
         exact = True
     gap = max(0.0, found.ratio - cheapest) / found.ratio if found.ratio else 0.0
-    return OptimalityProof(cheapest, gap, exact, preferences=len(found.short), is_limited=found.is_limited)
+    return OptimalityProof(cheapest, gap, exact, preferences=maker_preferences(programme), is_limited=found.is_limited)
 
 
-def feasibility(goal_file: Path, shelf_file: Path | None = None) -> Feasible | NoBlend:
+def maker_preferences(programme: Programme) -> int:
+    """How many preferences the maker has; what keeps a blend near to a recipe in hand is none of them."""
+    return sum(programme.rows[one.rows[0]].wish.section == Section.PREFER for one in programme.soft)
+
+
+def feasibility(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Feasible | NoBlend:
     """That some blend meets the goals, or why none does.
 
     Raises:
         BadInput: with every fault of the files, or a balance too coarse for the blend that `answer` would give.
         SolverFault: the solver failed; no fault of the files.
     """
-    question = read_question(goal_file, shelf_file)
+    question = read_question(goal_file, shelf_file, near)
     sheet, programme, outcome = any_blend(question.goals, question.shelf)
     if not outcome.feasible:
         return why_not(question._replace(goals=sheet), programme)

@@ -13,6 +13,7 @@ from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.measure_lines import measure_lines
+from optimiser.answers.near_lines import disagreement, near_figures
 from optimiser.answers.notes import notes, unpriced
 from optimiser.answers.results import (
     AlkaliFigures,
@@ -34,7 +35,7 @@ from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
-from optimiser.problem.wishes import Origin, WishId
+from optimiser.problem.wishes import Origin, Whose, WishId
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
@@ -42,6 +43,7 @@ from optimiser.recipe.making_steps import steps
 from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
 from optimiser.recipe.times import short_of_time
 from optimiser.recipe.warmth import shorter_when_warm
+from optimiser.solve.nearest import NearestProof
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
 from optimiser.solve.proof import OptimalityProof
@@ -50,6 +52,7 @@ from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
 NEAR_CONE = 1e-5  # per cent: how near a blend comes to the spread of lots that it must have
+TOLD_DIGITS = 2  # of a figure that a recipe in hand has
 AGREE = 1e-6  # relative: how near the model and the judge must come to each other
 
 
@@ -57,8 +60,10 @@ class Disagreement(RuntimeError):
     """The model and the judge, which share no code between shares and figures, do not agree on a blend."""
 
 
-def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof) -> Blend:
-    """The story of a blend found."""
+def tell(
+    question: Question, live: Live, found: Cheapest, proof: OptimalityProof, nearest_proof: NearestProof | None = None
+) -> Blend:
+    """The story of a blend found, with what is proved of its cost, and of its nearness to a recipe in hand."""
     sheet, shelf = question.goals, question.shelf
     programme = live.programme
     columns = programme.columns
@@ -70,6 +75,8 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
     cure = sheet.batch.cure_weeks if "cure_weeks" in sheet.batch.given else None
     times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
+    if off := disagreement(sheet.near, programme, found, exact, figures):
+        raise Disagreement(off)
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
     costs = savings_told(prices(live, found, base), (sheet, shelf), programme, found, live.work)
@@ -118,6 +125,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         purity_basis=shelf.purity_basis,
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",
+        near=near_figures(sheet.near, nearest_proof, programme, (exact, weighed), figures),
     )
 
 
@@ -228,8 +236,8 @@ def goal_lines(
                 said=row.said,
                 line=row.span.line if row.span else None,
                 span=row.span,
-                value=counted(row, found, programme) if row.origin == Origin.COUNT else reached,
-                limit=shown_limit(rows),
+                value=counted(row, found, programme) if row.origin == Origin.COUNT else as_shown(row, reached),
+                limit=as_shown(row, shown_limit(rows)),
                 unit=row.unit,
                 side=row.side if len({one.side for one in rows}) == 1 else Side.EXACTLY,
                 binding=price.binding,
@@ -247,6 +255,12 @@ def goal_lines(
             )
         )
     return tuple(lines)
+
+
+def as_shown(row: Row, figure: float) -> float:
+    """A figure beside a limit that was told from a recipe in hand, and has more digits than anybody would write."""
+    told = row.said.whose == Whose.RECIPE or "in the recipe" in row.said.remark
+    return round(figure, TOLD_DIGITS) if told else figure
 
 
 def told_value(row: Row, found: Cheapest) -> float:
@@ -289,7 +303,9 @@ def preference_lines(
         for key in dict.fromkeys(one.key for one in wishes)
     ]
     lines = []
-    for (step, key), preference in zip(places, programme.soft, strict=True):
+    for (step, key), preference in zip(
+        places, programme.soft, strict=False
+    ):  # what keeps near to a recipe stands after them
         costs = cost_of_preference(question, step, key, found, work)
         groups: dict[WishId, list[Row]] = {}
         for place in preference.rows:

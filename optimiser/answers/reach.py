@@ -7,9 +7,9 @@ from pathlib import Path
 import numpy as np
 
 from optimiser.analysis.ranges import NOTHING, Extreme, extreme
+from optimiser.answers.asked import read_question
 from optimiser.answers.blend import settled, why_not
 from optimiser.answers.results import NoBlend, Reach, ReachLine
-from optimiser.files.question import read_question
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
 from optimiser.measures.profiles import floored
@@ -36,7 +36,7 @@ NAMED = (
 )  # wishes whose figures the file names
 
 
-def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
+def reach(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Reach | NoBlend:
     """The least and greatest of every figure over the blends that meet the goals on all others.
 
     A figure's own limits are lifted while it is asked, so that they can be seen against the room there is; not what the
@@ -52,7 +52,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None) -> Reach | NoBlend:
     >>> line.low <= line.now <= line.high
     True
     """
-    question = read_question(goal_file, shelf_file)
+    question = read_question(goal_file, shelf_file, near)
     shelf = question.shelf
     sheet, programme, live, found = cheapest(question.goals, shelf)[:4]
     if found is None:

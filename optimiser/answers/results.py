@@ -22,6 +22,7 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
+    from optimiser.answers.near_lines import NearFigures
     from optimiser.problem.designs import Design
 
 
@@ -251,6 +252,7 @@ class Blend(NamedTuple):
     liquids: tuple[LiquidLine, ...] = ()
     techniques: tuple[Design, ...] = ()  # designs, and whom the bar is for
     water_said: str = ""  # how hard the wash water is, as the maker wrote it
+    near: NearFigures | None = None  # what is changed of a recipe in hand
 
 
 class ClashMember(NamedTuple):

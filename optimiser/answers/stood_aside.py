@@ -16,6 +16,7 @@ from optimiser.problem.wishes import Said
 from optimiser.recipe.cautions import listed
 from optimiser.recipe.compliance import holds, reached
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.in_hand import kept_rules
 from optimiser.solve.pinches import BODY, DUST, MOST_DEARER
 
 MOST_NAMED = 4  # wishes that a reason names
@@ -28,6 +29,7 @@ def stood_aside(sheet: GoalSheet, shelf: Shelf, recipe: Recipe, judged: Judgemen
     for rule in sheet.rules:
         yield from to_names(sheet, rule, recipe, judged)
         yield from to_designs(sheet, rule, recipe, judged)
+    yield from to_recipe(sheet, recipe, judged)
     yield from to_pinches(sheet, recipe)
     for given in gave_way(sheet, shelf):
         yield StoodAside(str(given.wish), given.said, why_of(given), given.at, given.unit)
@@ -55,6 +57,15 @@ def to_names(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) ->
                 said = of_limit.said._replace(subject=limit.key)
                 yield StoodAside(rule.name, said, f"{limit.said.by}{limit.said.wish} stands in its place")
                 return
+
+
+def to_recipe(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
+    """A rule that the recipe in hand breaks, where the bar does so too: its maker has made such a bar."""
+    if sheet.near is None:
+        return
+    for limit, value in kept_rules(sheet, dict.fromkeys(fat.group for fat, _ in recipe.fats)):
+        if not holds(limit, reached(limit, recipe, judged, 1.0)):
+            yield StoodAside(limit.key, limit.said, "the recipe in hand has it so", round(value, 2) + 0.0, limit.unit)
 
 
 def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from optimiser.answers.advice import on_ash_in_hand, on_time, on_water
+from optimiser.answers.asked import read_in_hand
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
-from optimiser.files.question import read_in_hand
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import gives_way
 from optimiser.problem.limits import Limit

@@ -30,7 +30,7 @@ def run_watch(asked: argparse.Namespace) -> int:
     """The main job at every save; a half-written file is told and waited out."""
     from optimiser.cli.watch import place, watch
 
-    here = place(asked.goals, asked.shelf)
+    here = place(asked.goals, asked.shelf, asked.near)
 
     def once() -> None:
         here.return_to()
@@ -51,13 +51,13 @@ def run_watch(asked: argparse.Namespace) -> int:
 
 def run_once(asked: argparse.Namespace) -> int:
     """The main job; nothing is written before the answer stands."""
+    from optimiser.answers.asked import read_question
     from optimiser.answers.blend import answered
     from optimiser.answers.results import NoBlend
     from optimiser.cli.kept_files import refuse, written
-    from optimiser.files.question import read_question
 
     refuse(asked)
-    found = answered(read_question(asked.goals, asked.shelf))
+    found = answered(read_question(asked.goals, asked.shelf, asked.near))
     text = told(asked, "no_blend" if isinstance(found.story, NoBlend) else "blend", found.story)
     for path in written(asked, found):
         tell("Written: {path}", path=path)
@@ -71,7 +71,7 @@ def run_feasible(asked: argparse.Namespace) -> int:
     from optimiser.answers.blend import feasibility
     from optimiser.answers.results import NoBlend
 
-    found = feasibility(asked.goals, asked.shelf)
+    found = feasibility(asked.goals, asked.shelf, asked.near)
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
@@ -91,7 +91,7 @@ def run_reach(asked: argparse.Namespace) -> int:
     from optimiser.answers.reach import reach
     from optimiser.answers.results import NoBlend
 
-    found = reach(asked.goals, asked.shelf)
+    found = reach(asked.goals, asked.shelf, asked.near)
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE

@@ -21,6 +21,7 @@ class Asked(Protocol):
 
     goals: Path
     shelf: Path | None
+    near: Path | None
     save: Path | None
     lp: Path | None
     force: bool
@@ -32,7 +33,7 @@ def refuse(asked: Asked) -> None:
     Raises:
         BadInput: as `writing.refuse` has it; or both files are one.
     """
-    keep = [path for path in (asked.goals, asked.shelf) if path is not None]
+    keep = [path for path in (asked.goals, asked.shelf, asked.near) if path is not None]
     wanted = [path for path in (asked.save, asked.lp) if path is not None]
     for path in wanted:
         writing.refuse(path, force=asked.force, keep=keep)
@@ -58,7 +59,7 @@ def written(asked: Asked, found: Answered) -> Iterator[Path]:
         from optimiser.answers.lp_file import lp_of
 
         texts.append((asked.lp, lp_of(found.programme, found.ratio, found.story)))
-    kept = files_in_use(asked.goals, asked.shelf) if texts else set()
+    kept = files_in_use(asked.goals, asked.shelf, asked.near) if texts else set()
     for path, _ in texts:
         writing.refuse(path, force=asked.force, keep=kept)
     there = {path for path, _ in texts if kind_of_file(path) != "missing"}

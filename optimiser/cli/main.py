@@ -167,6 +167,7 @@ def add_goals(parser: argparse.ArgumentParser) -> None:
     add_full(parser)
     parser.add_argument("goals", metavar="GOALS", type=Path, help="the goal file (YAML)")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's")
+    parser.add_argument("--near", metavar="RECIPE", type=Path, help="stay as near as can be to this recipe in hand")
     add_output(parser)
 
 

@@ -25,10 +25,11 @@ class Place(NamedTuple):
     folder: Path
     goal_file: Path
     shelf_file: Path | None
+    near_file: Path | None = None
 
     def files(self) -> set[Path]:
         """What may change the answer: the files in use, and where others would come to be."""
-        return files_in_use(self.goal_file, self.shelf_file) | places_to_look(self.goal_file)
+        return files_in_use(self.goal_file, self.shelf_file, self.near_file) | places_to_look(self.goal_file)
 
     def return_to(self) -> None:
         """Stand in the folder of the start again, should it have been deleted and made anew."""
@@ -36,14 +37,15 @@ class Place(NamedTuple):
             os.chdir(self.folder)
 
 
-def place(goal_file: Path, shelf_file: Path | None) -> Place:
+def place(goal_file: Path, shelf_file: Path | None, near_file: Path | None = None) -> Place:
     """The place of a watch that begins now.
 
     Raises:
         OSError: the folder that we stand in is gone.
     """
     shelf = None if shelf_file is None else shelf_file.absolute()
-    return Place(Path.cwd(), goal_file.absolute(), shelf)
+    near = None if near_file is None else near_file.absolute()
+    return Place(Path.cwd(), goal_file.absolute(), shelf, near)
 
 
 def watch(files: Callable[[], set[Path]], answer: Callable[[], None], stop: Any = None) -> None:

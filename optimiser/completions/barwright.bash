@@ -5,9 +5,9 @@
 _shtab_barwright_trial_subparsers=(add list fit)
 _shtab_barwright_subparsers=(blend feasible reach weigh fats additives designs measures explain trial schema completion new)
 
-_shtab_barwright_blend_option_strings=(-h --help --full --shelf --json --no-color --no-colour --save --watch --steps --lp --force)
-_shtab_barwright_feasible_option_strings=(-h --help --full --shelf --json --no-color --no-colour)
-_shtab_barwright_reach_option_strings=(-h --help --full --shelf --json --no-color --no-colour)
+_shtab_barwright_blend_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --save --watch --steps --lp --force)
+_shtab_barwright_feasible_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
+_shtab_barwright_reach_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
 _shtab_barwright_weigh_option_strings=(-h --help --steps --against --full --json --no-color --no-colour --shelf)
 _shtab_barwright_fats_option_strings=(-h --help --json --no-color --no-colour)
 _shtab_barwright_additives_option_strings=(-h --help --json --no-color --no-colour)
@@ -25,12 +25,15 @@ _shtab_barwright_option_strings=(-h --help --version)
 
 _shtab_barwright_blend_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_blend___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_blend___near_COMPGEN=_shtab_compgen_files
 _shtab_barwright_blend___save_COMPGEN=_shtab_compgen_files
 _shtab_barwright_blend___lp_COMPGEN=_shtab_compgen_files
 _shtab_barwright_feasible_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_feasible___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_feasible___near_COMPGEN=_shtab_compgen_files
 _shtab_barwright_reach_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_reach___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_reach___near_COMPGEN=_shtab_compgen_files
 _shtab_barwright_weigh_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_weigh___against_COMPGEN=_shtab_compgen_files
 _shtab_barwright_weigh___shelf_COMPGEN=_shtab_compgen_files
@@ -41,7 +44,7 @@ _shtab_barwright_trial_fit___folder_COMPGEN=_shtab_compgen_dirs
 _shtab_barwright_schema___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_new_pos_0_COMPGEN=_shtab_compgen_dirs
 
-_shtab_barwright_explain_pos_0_choices=(above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate no-date no-fats no-figure no-folder no-plain-file no-reading no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)
+_shtab_barwright_explain_pos_0_choices=(above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)
 _shtab_barwright_trial_add___ash_choices=(yes no)
 _shtab_barwright_trial_pos_0_choices=(add list fit)
 _shtab_barwright_schema_pos_0_choices=(goals shelf recipe designs)

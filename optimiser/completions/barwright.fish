@@ -43,7 +43,7 @@ function _shtab_barwright_using
 end
 
 set -g _shtab_barwright_commands blend feasible reach weigh fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' schema completion new
-set -g _shtab_barwright_opts_with_value --against --ash --date --folder --hardness --hardness-unit --lp --note --save --shelf --trace --unmould
+set -g _shtab_barwright_opts_with_value --against --ash --date --folder --hardness --hardness-unit --lp --near --note --save --shelf --trace --unmould
 
 complete -c barwright -e
 complete -c barwright -f
@@ -54,6 +54,7 @@ complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npo
 complete -c barwright -n '_shtab_barwright_using blend' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using blend' -l full -d 'tell all that there is to tell'
 complete -c barwright -n '_shtab_barwright_using blend' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the file'"'"'s'
+complete -c barwright -n '_shtab_barwright_using blend' -l near -xka "(__fish_complete_path (commandline -ct))" -d 'stay as near as can be to this recipe in hand'
 complete -c barwright -n '_shtab_barwright_using blend' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using blend' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using blend' -l save -xka "(__fish_complete_path (commandline -ct))" -d 'also write the recipe, rounded for the balance'
@@ -66,6 +67,7 @@ complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npo
 complete -c barwright -n '_shtab_barwright_using feasible' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using feasible' -l full -d 'tell all that there is to tell'
 complete -c barwright -n '_shtab_barwright_using feasible' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the file'"'"'s'
+complete -c barwright -n '_shtab_barwright_using feasible' -l near -xka "(__fish_complete_path (commandline -ct))" -d 'stay as near as can be to this recipe in hand'
 complete -c barwright -n '_shtab_barwright_using feasible' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using feasible' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using feasible; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file (YAML)'
@@ -73,6 +75,7 @@ complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npo
 complete -c barwright -n '_shtab_barwright_using reach' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using reach' -l full -d 'tell all that there is to tell'
 complete -c barwright -n '_shtab_barwright_using reach' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the file'"'"'s'
+complete -c barwright -n '_shtab_barwright_using reach' -l near -xka "(__fish_complete_path (commandline -ct))" -d 'stay as near as can be to this recipe in hand'
 complete -c barwright -n '_shtab_barwright_using reach' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using reach' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using reach; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file (YAML)'
@@ -105,7 +108,7 @@ complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npo
 complete -c barwright -n '_shtab_barwright_using explain' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using explain' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using explain' -l no-color -l no-colour -d 'plain text'
-complete -c barwright -n '_shtab_barwright_using explain; and test $_shtab_barwright_npos -ge 0' -ka "above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate no-date no-fats no-figure no-folder no-plain-file no-reading no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye" -d 'as in unknown-fat; all of them without it; lye for handling alkali and first aid'
+complete -c barwright -n '_shtab_barwright_using explain; and test $_shtab_barwright_npos -ge 0' -ka "above-usual after-quote alias-cycle backslash bad-currency bad-path borrowed-figures cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency out-of-range range repeated-key repeated-name reserved-mark second-colon several-documents share-or-fraction stray-bracket tab tag taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye" -d 'as in unknown-fat; all of them without it; lye for handling alkali and first aid'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a trial -d 'what happened at the bench, and your own scales from it'
 complete -c barwright -n '_shtab_barwright_using trial' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using trial; and test $_shtab_barwright_npos -eq 0' -a add -d 'record what happened when a recipe was made'

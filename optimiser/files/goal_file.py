@@ -50,12 +50,14 @@ Practice = tuple[PracticeChange, ...] | Span
 
 def _goals(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "goals: {hardness: {at_least: 45}}")
-    return read_section(entries, lambda key, value: CURED if is_cure(key) else quantity_subject(key, value, known))
+    return read_section(
+        entries, lambda key, value: CURED if is_cure(key) else quantity_subject(key, value, known), known.from_recipe
+    )
 
 
 def _shares(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "shares: {coconut oil: {at_most: 28 %}}")
-    limits = read_section(entries, lambda key, value: share_subject(key, value, known))
+    limits = read_section(entries, lambda key, value: share_subject(key, value, known), known.from_recipe)
     _not_too_much(limits)
     return limits
 
@@ -178,7 +180,7 @@ def _prefer(node: Node, what: str, known: Known) -> tuple[tuple[Limit, ...], ...
                         Code.NO_VALUE, "this wish says nothing", "write - mildness: {at_least: 60}", entries.span
                     )
                 )
-            out.append(read_section(entries, lambda key, value: wish_subject(key, value, known)))
+            out.append(read_section(entries, lambda key, value: wish_subject(key, value, known), known.from_recipe))
     faults.settle()
     return tuple(out)
 
@@ -218,12 +220,12 @@ def _of_its_side(rule: Rule, key: Text, limits: tuple[Limit, ...]) -> tuple[Limi
 
 def _additives(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "additives: {sodium lactate: 2 %, kaolin: 10 g / kg}")
-    return read_section(entries, lambda key, _: additive_subject(key, known, of_goals=True))
+    return read_section(entries, lambda key, _: additive_subject(key, known, of_goals=True), known.from_recipe)
 
 
 def _liquids(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
     entries = table(node, f"'{what}'", "liquids: {goat milk: 50 %}")
-    limits = read_section(entries, lambda key, _: liquid_subject(key, known, of_goals=True))
+    limits = read_section(entries, lambda key, _: liquid_subject(key, known, of_goals=True), known.from_recipe)
     _not_too_much(limits, SubjectKind.LIQUID)
     return limits
 
@@ -257,6 +259,7 @@ class GoalForm(Form):
         **dict.fromkeys(("may", "levers", "use"), "may_use"),
         **dict.fromkeys(("liquid", "milk", "milks", "in place of water", "instead of water"), "liquids"),
         **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
+        **dict.fromkeys(("near to", "nearest to", "recipe in hand", "starting from"), "near"),
     }
     blank_is_absent: ClassVar[bool] = True
 
@@ -307,6 +310,11 @@ class GoalForm(Form):
         Read("fats", _fat_count, names_of("fats")),
         default=(),
         description="How many fats there may be, and the least of each that is used.",
+    )
+    near: Text | None = field(
+        Read("near", as_path, TEXT),
+        default=None,
+        description="A recipe in hand, as a path from this file's folder: the nearest blend to it that meets the goals, then the cheapest.",
     )
     prefer: tuple[tuple[Limit, ...], ...] = field(
         Read("prefer", _prefer, names_of("prefer")),

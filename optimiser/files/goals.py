@@ -38,13 +38,16 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Bringing, Design
 
 
-def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None = None) -> GoalSheet:
+def read_goals(
+    path: Path, shelf: Path | None = None, scales: OwnScales | None = None, near: Path | None = None
+) -> GoalSheet:
     """The goals that a file holds.
 
     Args:
         path: a YAML file.
         shelf: the shelf to look a maker's own fats up in, in place of the one that the file names.
         scales: those of the maker's own bench, where they were read already; else the nearest ones.
+        near: the recipe in hand, in place of the one that the file names.
 
     Raises:
         BadInput: with every fault of the file, in file order.
@@ -68,7 +71,8 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
         return own_designs(path.parent, Known(fats, scales=bench))
 
     extras = own_extras(source.root, path, shelf)
-    form = read_form(GoalForm, source, Known(fats, own, lambda: told_fats_kg(source.root), bench, extras))
+    known = Known(fats, own, lambda: told_fats_kg(source.root), bench, extras)
+    form = read_form(GoalForm, source, known._replace(from_recipe=near is not None or names_recipe(source.root)))
     cured = tuple(limit for limit in form.goals if limit.key == CURE_KEY)
     goals = tuple(limit for limit in form.goals if limit not in cured)
     batch = with_cure(Batch() if form.batch is None else form.batch, cured)
@@ -83,7 +87,7 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
     practice = () if isinstance(form.practice, Span) else form.practice
     return GoalSheet(
         path=str(path),
-        title=form.title or path.stem,
+        title=form.title or (path.stem if near is None and form.near is None else ""),
         shelf=None if form.shelf is None else beside(path.parent, form.shelf),
         batch=with_cured_water(bringing.batch if bringing is not None else batch),
         designs=form.design,
@@ -110,7 +114,14 @@ def read_goals(path: Path, shelf: Path | None = None, scales: OwnScales | None =
         water=form.water_hardness,
         liquids=form.liquids,
         extras=mine,
+        recipe=near if near is not None or form.near is None else beside(path.parent, form.near),
+        recipe_span=form.near.span if near is None and form.near is not None else None,
     )
+
+
+def names_recipe(root: Node | None) -> bool:
+    """Whether a goal file names a recipe in hand, however faulty the rest of it is."""
+    return isinstance(root, Table) and any(fold(key) == "near" for key in root)
 
 
 def own_named(form: GoalForm, extras: Callable[[], Mapping[str, Additive]]) -> Mapping[str, Additive]:

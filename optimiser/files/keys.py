@@ -64,6 +64,7 @@ class Known(NamedTuple):
     `own_fats` gives names as the shelf writes them, by folded name. `own_designs` gives the designs of the maker's own
     folder to the room that knows designs. `fats_kg` is what the batch's fats weigh, None where that is not told.
     `scales` are those of the maker's own bench. `own_extras` are additives and liquids of the maker's own by folded name.
+    `from_recipe`: the file has a recipe in hand, from which limits may be told.
     """
 
     own_fats: Callable[[], Mapping[str, str]] = _nothing
@@ -71,6 +72,7 @@ class Known(NamedTuple):
     fats_kg: Callable[[], float | None] = _not_told
     scales: OwnScales = NO_SCALES
     own_extras: Callable[[], Mapping[str, Additive]] = _no_extras
+    from_recipe: bool = False
 
     def additive(self, name: str) -> Additive | None:
         """The additive of this name: of the table, or else of the maker's own."""

@@ -61,7 +61,8 @@ class Subject(NamedTuple):
     """What a limit may be set on: how it is called, its unit and words, and what may be asked of it at all.
 
     `whole_kg` is what all the fats weigh of which it is a part, where that is told: asked only to say what a mass would be.
-    `scales` are those of the maker's own bench, for figures in units of their own. `only_at_least`: no limit from above.
+    `scales` are those of the maker's own bench, for figures in units of their own. `only_at_least`: no limit from above. `from_recipe`: there
+    is a recipe in hand, so that a sign before a figure tells a difference from it.
     """
 
     key: str
@@ -74,6 +75,7 @@ class Subject(NamedTuple):
     whole_kg: Callable[[], float | None] = _not_told
     scales: OwnScales = NO_SCALES
     only_at_least: bool = False
+    from_recipe: bool = False
 
 
 class Bound(NamedTuple):

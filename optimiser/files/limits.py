@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.limit_values import Bound, Subject, compared, find_band, read_bound
+from optimiser.files.relative import read_relative
 from optimiser.measures.measures import Band
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.limits import AT_LEAST, AT_MOST, EXACTLY, Limit
@@ -104,6 +105,9 @@ def read_limits(subject: Subject, node: Node, bare: Side = EXACTLY) -> tuple[Lim
     band = find_band(subject, text)
     if band is not None:
         return _of_band(subject, band, text.span)
+    relative = read_relative(subject, text, None)
+    if relative is not None:
+        return (relative,)
     side, figure = compared(text)
     bound = told(text, lambda: _bound(subject, figure, side or bare))
     return (_limit(subject, side or bare, bound, text.span),)
@@ -123,16 +127,26 @@ def _from_table(subject: Subject, node: Table) -> tuple[Limit, ...]:
     for side, text in ((AT_LEAST, form.at_least), (AT_MOST, form.at_most)):
         if text is not None:
             with faults:
-                bound = _bound_at(subject, text, side)
-                limits.append(_limit(subject, side, bound, text.span))
+                limits.append(_one_side(subject, text, side))
     faults.settle()
-    if len(limits) == 2:
+    if len(limits) == 2 and limits[0].relative == limits[1].relative:
         _in_order(limits[0], limits[1], "at_least is above at_most")
     return tuple(limits)
 
 
+def _one_side(subject: Subject, text: Text, side: Side) -> Limit:
+    """The limit on one side: a figure, a word, or what is told from a recipe in hand."""
+    relative = read_relative(subject, text, side)
+    return relative or _limit(subject, side, _bound_at(subject, text, side), text.span)
+
+
 def _between(subject: Subject, first: Text, second: Text) -> tuple[Limit, ...]:
     faults = Gathering()
+    if any(read_relative(subject, text, side) for text, side in ((first, AT_LEAST), (second, AT_MOST))):
+        both = _one_side(subject, first, AT_LEAST), _one_side(subject, second, AT_MOST)
+        if both[0].relative == both[1].relative:
+            _in_order(*both, f"the first figure is above the second; write [{second}, {first}]")
+        return both
     bounds: dict[Side, Bound] = {}
     for side, text in ((AT_LEAST, first), (AT_MOST, second)):
         with faults:
@@ -227,8 +241,12 @@ def _limit(subject: Subject, side: Side, bound: Bound, span: Span, between: tupl
     return Limit(subject.key, subject.kind, side, bound.value, unit, said, span, bound.per, bound.currency)
 
 
-def read_section(entries: Table, find: Callable[[Text, Node], Subject]) -> tuple[Limit, ...]:
-    """Every limit of a section, keys found by `find`, in file order.
+def read_section(
+    entries: Table,
+    find: Callable[[Text, Node], Subject],
+    from_recipe: bool = False,  # noqa: FBT001, FBT002
+) -> tuple[Limit, ...]:
+    """Every limit of a section, keys found by `find`, in file order; `from_recipe`: there is a recipe in hand to tell them from.
 
     Raises:
         Faults: of all entries together; a key given twice under two names is one.
@@ -238,7 +256,7 @@ def read_section(entries: Table, find: Callable[[Text, Node], Subject]) -> tuple
     seen: dict[tuple[SubjectKind, str], Text] = {}
     for key, node in entries.items():
         with faults:
-            subject = find(key, node)
+            subject = find(key, node)._replace(from_recipe=from_recipe)
             place = (subject.kind, subject.key)
             if place in seen:
                 raise Faults(repeated(key, seen[place]))

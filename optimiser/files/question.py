@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from optimiser.files.doubts import warnings
@@ -16,6 +17,7 @@ from optimiser.materials.liquids import find_liquid
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
+from optimiser.problem.limits import NOWHERE
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
@@ -23,48 +25,97 @@ from optimiser.problem.untold import in_play
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic, Together
 from optimiser.text.quantities import same_currency
+from optimiser.text.spans import Span
+
+Begin = Callable[[RecipeSheet, Shelf, GoalSheet, Span], GoalSheet]
+"""What makes goals that begin from a recipe in hand of those that were read: the rooms that reckon know how."""
 
 
-def read_question(goal_file: Path, shelf_file: Path | None = None) -> Question:
+def read_question(
+    goal_file: Path, shelf_file: Path | None = None, near_file: Path | None = None, begin: Begin | None = None
+) -> Question:
     """A goal file, the shelf that it is to be met from, and the scales of the maker's bench.
 
     Args:
         goal_file: the maker's YAML.
         shelf_file: used in place of the file's own shelf.
+        near_file: a recipe in hand, in place of the one that the file names.
+        begin: makes goals that begin from such a recipe.
 
     Raises:
         BadInput: with every fault of the files.
+        ValueError: there is a recipe in hand, and nothing that begins from it.
     """
     goal_file = Path(goal_file)  # a text will do for whoever calls from Python
     shelf_file = None if shelf_file is None else Path(shelf_file)
+    near_file = None if near_file is None else Path(near_file)
     faults = Together()
-    goals = shelf = None
+    goals = shelf = recipe = None
     bench = scales_near(goal_file)
     with faults:
-        goals = read_goals(goal_file, shelf_file, bench)
+        goals = read_goals(goal_file, shelf_file, bench, near_file)
     with faults:
         if goals is None:
             check_shelf(goal_file, shelf_file, "goals")
         else:
             named_at = None if shelf_file is not None else goals.shelf_span
             shelf = read_shelf(shelf_file or goals.shelf or nearest_shelf(goal_file), named_at)
+    with faults:
+        recipe = recipe_in_hand(goals, shelf, near_file)
     faults.found.extend(bench.faults)
     faults.settle()
     assert goals is not None  # or there were faults
     assert shelf is not None
+    goals = begun(goals, shelf, recipe, begin)
     goals = known_of(over(goals, shelf))
     if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf)):
         raise BadInput(later)
     return Question(goals, in_play(goals, shelf), bench.by_measure, warnings(shelf, goals=goals))
 
 
-def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: Path | None = None) -> InHand:
+def begun(goals: GoalSheet, shelf: Shelf, recipe: RecipeSheet | None, begin: Begin | None) -> GoalSheet:
+    """The goals as they begin from a recipe in hand, if they do.
+
+    Raises:
+        ValueError: they do, and there is nothing that begins from it.
+    """
+    if recipe is None:
+        return goals
+    if begin is None:
+        raise ValueError("a goal file that is near to a recipe is read by optimiser.answers.asked")
+    return begin(recipe, shelf, goals, goals.recipe_span or NOWHERE)
+
+
+def recipe_in_hand(goals: GoalSheet | None, shelf: Shelf | None, near_file: Path | None) -> RecipeSheet | None:
+    """The recipe that goals are to stay near to; None where there is none. Own fats are looked up on the shelf of the goals.
+
+    Raises:
+        BadInput: with every fault of it, each told where the goal file names it too.
+    """
+    path = near_file if goals is None else goals.recipe
+    if path is None:
+        return None
+    span = None if goals is None else goals.recipe_span
+    try:
+        return read_recipe(path, Path(shelf.path) if shelf is not None and shelf.path else None)
+    except BadInput as bad:
+        note = (("the goal file names this recipe here", span),) if span is not None else ()
+        raise BadInput(
+            item._replace(span=span) if item.span is None else item._replace(notes=(*item.notes, *note))
+            for item in bad.diagnostics
+        ) from None
+
+
+def read_in_hand(
+    recipe_file: Path, shelf_file: Path | None = None, goal_file: Path | None = None, begin: Begin | None = None
+) -> InHand:
     """A recipe, the goals that it is held against, the shelf that brings prices, and the scales of the maker's bench.
 
     Args:
         recipe_file: the recipe.
         shelf_file: used in place of what the files name.
         goal_file: what the recipe is held against, if anything.
+        begin: makes goals that begin from a recipe in hand of their own.
 
     Raises:
         BadInput: with every fault of the files.
@@ -81,12 +132,19 @@ def read_in_hand(recipe_file: Path, shelf_file: Path | None = None, goal_file: P
     with faults:
         if recipe is None:
             check_shelf(recipe_file, shelf_file, "recipe")
+        elif goals is not None and goals.recipe is not None and goal_file is not None:
+            shelf = shelf_for(recipe, goals, shelf_file) or read_shelf(nearest_shelf(goal_file))
         else:
             shelf = shelf_for(recipe, goals, shelf_file)
     if faults.found:
         faults.found.extend(bench.faults)
+    near = None
+    with faults:
+        near = recipe_in_hand(goals, shelf, None)
     faults.settle()
     assert recipe is not None  # or there were faults
+    if goals is not None and shelf is not None:
+        goals = begun(goals, shelf, near, begin)
     if goals is not None and shelf is not None and (later := currency_faults(goals, shelf)):
         raise BadInput(later)
     if goals is not None and shelf is not None:

@@ -86,7 +86,10 @@ def shelves_in(folder: Path) -> list[Path]:
 
 def shelf_named(root: Node | None) -> Text | None:
     """What a goal or recipe file says under `shelf`, however faulty the rest of it is."""
-    named = (
-        next((node for key, node in root.items() if fold(key) == "shelf"), None) if isinstance(root, Table) else None
-    )
+    return text_under(root, "shelf")
+
+
+def text_under(root: Node | None, key: str) -> Text | None:
+    """The text under a key of a file, however faulty the rest of it is."""
+    named = next((node for name, node in root.items() if fold(name) == key), None) if isinstance(root, Table) else None
     return named if isinstance(named, Text) else None

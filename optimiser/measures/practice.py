@@ -17,6 +17,7 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.reference import rows
 
 THE_SHELF = "the shelf"
+THE_RECIPE = "the recipe in hand"
 
 
 class Rule(NamedTuple):
@@ -43,6 +44,11 @@ class Rule(NamedTuple):
     def is_own_end(self) -> bool:
         """Whether it is no rule of the house, but the end that the maker's own shelf sets to an additive."""
         return self.source == THE_SHELF
+
+    @property
+    def is_of_recipe(self) -> bool:
+        """Whether it stands at the figure of a recipe in hand, since that is what its maker has made."""
+        return self.source == THE_RECIPE
 
     @property
     def words(self) -> str:

@@ -15,7 +15,7 @@ _OTHERS = re.compile(r"[^A-Za-z0-9_.]+")
 
 
 def column_labels(programme: Programme) -> tuple[str, ...]:
-    """A label for each column: `fat.olive_oil`, `alkali.sodium_hydroxide`, `water`, `used.olive_oil`, `short.prefer.0...`.
+    """A label for each column: `fat.olive_oil`, `alkali.sodium_hydroxide`, `water`, `used.olive_oil`, `less.olive_oil`, `short.prefer.0...`.
 
     A part of a programme, which has lost its rows, is numbered: c0001.
     """
@@ -24,6 +24,7 @@ def column_labels(programme: Programme) -> tuple[str, ...]:
     columns = programme.columns
     names = [one.name if one.kind == one.name else f"{one.kind}.{one.name}" for one in columns.all]
     names += [f"{'used' if one.is_whole else 'counts'}.{columns.fats[one.fat].name}" for one in programme.switches]
+    names += [f"{one.kind}.{one.name}" for one in programme.apart]
     names += [f"short.{programme.rows[place].wish}" for preference in programme.soft for place in preference.rows]
     return unique(map(label, names))
 

@@ -17,6 +17,7 @@ from optimiser.materials.fat import Fat
 from optimiser.measures.measures import Curve, levers, measures
 from optimiser.measures.profiles import pulling
 from optimiser.measures.sides import Side, SubjectKind
+from optimiser.problem.falling import falls_under
 from optimiser.problem.goals import GoalSheet, share_of_fats
 from optimiser.problem.limits import Limit
 
@@ -132,27 +133,6 @@ def least_share(sheet: GoalSheet, fats: Sequence[Fat], lever: str) -> float:
         else:
             groups.append(limit.value)
     return max(math.fsum(single.values()), *groups)
-
-
-def falls_under(limit: Limit, fat: Fat) -> bool:
-    """Whether a limit on shares counts a fat."""
-    if limit.subject == SubjectKind.FAT:
-        return fat.name == limit.key
-    if limit.subject == SubjectKind.BASE:
-        return fat.group == limit.key
-    if limit.subject == SubjectKind.TAG:
-        return limit.key in fat.tags
-    return fat.kind in KINDS_OF_GROUP.get(limit.key, (limit.key,))
-
-
-KINDS_OF_GROUP: Mapping[str, tuple[str, ...]] = {
-    "solid fats": ("hard oil", "butter"),
-    "hard oils": ("hard oil",),
-    "butters": ("butter",),
-    "liquid oils": ("liquid oil",),
-    "waxes": ("wax",),
-    "fatty acids": ("fatty acid",),
-}
 
 
 def ends(pulls: Pulls, in_play: Iterable[str]) -> Iterator[tuple[str, Side, float]]:

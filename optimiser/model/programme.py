@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
@@ -16,6 +16,7 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import LOT_SPREAD, Columns
 from optimiser.model.counted_fats import Switch, count_rows
 from optimiser.model.lot_spread import LotSpread
+from optimiser.model.nearness import Apart, nearness
 from optimiser.model.physics import physics, piece_rows
 from optimiser.model.pieces import least_pulls
 from optimiser.model.rows import Row, always_met, from_limit, stock
@@ -42,8 +43,8 @@ class Preference(NamedTuple):
 class Programme:
     """A blend to be found: m rows over n columns.
 
-    Columns: those of `columns`, then a 0/1 column for each of `switches` where fats are counted, then one shortfall for
-    each row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured`
+    Columns: those of `columns`, then a 0/1 column for each of `switches` where fats are counted, then those of `apart` where
+    the blend is to be near to a recipe in hand, then one shortfall for each row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured`
     are the two halves of the cost per kilo. `soft` holds the preferences in order. `lots` is the cone that the lot spread
     must lie in beside the rows; rows that cut it off come as they are found, see `with_tangent`.
     """
@@ -61,6 +62,7 @@ class Programme:
     soft: tuple[Preference, ...] = ()
     switches: tuple[Switch, ...] = ()
     lots: LotSpread | None = None
+    apart: tuple[Apart, ...] = ()
 
     @property
     def is_mixed_integer(self) -> bool:
@@ -98,7 +100,21 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
         *stock(columns),
     ]
     counted, switches = count_rows(columns, sheet)
-    return assemble(columns, [*rows, *counted], list(preferences(columns, sheet)), switches)
+    wishes = list(preferences(columns, sheet))
+    if sheet.near is None:
+        return assemble(columns, [*rows, *counted], wishes, switches)
+    close = nearness(columns, sheet, len(switches))
+    made = assemble(columns, [*rows, *counted, *close.rows], [*wishes, *close.wishes], switches, close.columns)
+    return held_between(made, sheet.between)
+
+
+def held_between(programme: Programme, between: Mapping[str, tuple[float, float]]) -> Programme:
+    """The programme with the shares of some fats held between two ends, per cent."""
+    low, high = programme.column_low.copy(), programme.column_high.copy()
+    for name, (least, most) in between.items():
+        place = programme.columns.index[name]
+        low[place], high[place] = least / 100.0, most / 100.0
+    return replace(programme, column_low=low, column_high=high)
 
 
 def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:
@@ -232,7 +248,11 @@ def preference_rows(columns: Columns, place: int, wishes: Sequence[Limit]) -> It
 
 
 def assemble(
-    columns: Columns, rows: Sequence[Row], wishes: Sequence[Sequence[Row]], switches: tuple[Switch, ...]
+    columns: Columns,
+    rows: Sequence[Row],
+    wishes: Sequence[Sequence[Row]],
+    switches: tuple[Switch, ...],
+    apart: tuple[Apart, ...] = (),
 ) -> Programme:
     """Lay rows side by side into arrays; each row of a preference gets a column for its shortfall.
 
@@ -241,8 +261,10 @@ def assemble(
         rows: what must hold; a row may reach over the 0/1 columns too.
         wishes: rows of each preference, in order; none is "exactly".
         switches: the 0/1 columns.
+        apart: columns that tell how far a blend is from a recipe in hand, after those.
     """
-    size = columns.size + len(switches)
+    whole = columns.size + len(switches)
+    size = whole + len(apart)
     wished = [row for group in wishes for row in group]
     every = [*rows, *wished]
     width = size + len(wished)
@@ -254,9 +276,10 @@ def assemble(
     bounds = np.array([row.bounds for row in every])
     column_high = np.full(width, MOST_SHORTFALL)
     column_high[: columns.size] = [column.upper for column in columns.all]
-    column_high[columns.size : size] = 1.0
+    column_high[columns.size : whole] = 1.0
+    column_high[whole:size] = [one.most for one in apart]
     integer = np.zeros(width, dtype=np.bool_)
-    integer[columns.size : size] = True
+    integer[columns.size : whole] = True
     money, cured = np.zeros(width), np.zeros(width)
     money[: columns.size], cured[: columns.size] = columns.money, columns.cured
     ends = np.cumsum([0, *(len(group) for group in wishes)]).tolist()
@@ -277,6 +300,7 @@ def assemble(
         ),
         switches=switches,
         lots=columns.lot_spread,
+        apart=apart,
     )
 
 

@@ -13,7 +13,7 @@ from optimiser.measures.measures import measures
 from optimiser.measures.quantities import find_quantity
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import Columns
-from optimiser.model.pieces import falls_under
+from optimiser.problem.falling import falls_under
 from optimiser.problem.limits import GRAMS, PER_KILO, Limit
 from optimiser.problem.places import Span, in_file
 from optimiser.problem.wishes import Origin, Said, Section, Whose, WishId

@@ -19,6 +19,7 @@ from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Brought, Design
+    from optimiser.problem.near import Near
     from optimiser.problem.shelf import Shelf
 
 
@@ -104,6 +105,7 @@ class GoalSheet(NamedTuple):
     stands instead. `is_bare`: without all that gives way, since there is no blend even so.
     `no_pinch` are the fats that are left out (at most) or brought up to the rule (at least), since there would be but a pinch.
     `estimate`: by how much amounts are taken for more of the fats than they ordinarily are, where that is not sure.
+    `recipe` is the file of a recipe in hand that it names (`recipe_span`: where); `near` is that recipe itself, which the blend is to stay near to; `between`: shares that fats are held between then (per cent), so that few fats change.
     `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
 
@@ -135,6 +137,10 @@ class GoalSheet(NamedTuple):
     is_bare: bool = False
     no_pinch: Mapping[str, Side] = MappingProxyType({})
     estimate: float = 1.0
+    recipe: Path | None = None
+    recipe_span: Span | None = None
+    near: Near | None = None
+    between: Mapping[str, tuple[float, float]] = MappingProxyType({})
 
     @property
     def asked(self) -> frozenset[str]:
@@ -204,7 +210,8 @@ class GoalSheet(NamedTuple):
         ruled = {rule.key for rule in house if rule.subject == SubjectKind.ADDITIVE} | set(ends)
         ruled |= {limit.key for limit in self.additives if limit.side != AT_LEAST}
         free = [item.name for item in self.may_use if item.subject == SubjectKind.ADDITIVE and item.name not in ruled]
-        return (*house, *ends.values(), *(usual_most(extra_named(name, self.extras)) for name in free))
+        every = (*house, *ends.values(), *(usual_most(extra_named(name, self.extras)) for name in free))
+        return every if self.near is None else tuple(map(self.near.rule, every))
 
 
 def over(sheet: GoalSheet, shelf: Shelf) -> GoalSheet:

@@ -45,7 +45,8 @@ def standing(sheet: GoalSheet, fats: Iterable[str]) -> Iterator[tuple[WishId, Ru
             continue
         for base in bases if len(bases) <= MOST_FATS else ():
             if not names_fat(sheet, base, rule.value):
-                yield wish_of(rule, base), rule._replace(name=base, subject=SubjectKind.BASE, key=base)
+                of_base = rule._replace(name=base, subject=SubjectKind.BASE, key=base)
+                yield wish_of(rule, base), of_base if sheet.near is None else sheet.near.rule(of_base)
 
 
 def _of_pinches(sheet: GoalSheet, rule: Rule, least: float | None) -> Iterator[tuple[WishId, Rule]]:

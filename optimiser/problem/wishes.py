@@ -41,6 +41,7 @@ class Section(StrEnum):
     DESIGN = "design"
     FOR = "for"
     PREFER = "prefer"
+    NEAR = "near"
     STOCK = "stock"
     PHYSICS = "physics"
 
@@ -57,6 +58,7 @@ ORIGINS = MappingProxyType(
         Section.DESIGN: Origin.DESIGN,
         Section.FOR: Origin.DESIGN,
         Section.PREFER: Origin.PREFERENCE,
+        Section.NEAR: Origin.PREFERENCE,
         Section.STOCK: Origin.STOCK,
         Section.PHYSICS: Origin.PHYSICS,
     }
@@ -111,6 +113,7 @@ class Whose(StrEnum):
     OWN = "own"
     HOUSE = "house practice"
     SHELF = "your shelf's own end"
+    RECIPE = "as in the recipe"
     DESIGN = "design"
     FOR = "for"
     STOCK = "stock"
@@ -142,8 +145,8 @@ class Said(NamedTuple):
 
     @property
     def by(self) -> str:
-        """Who asks, before the wish: "house practice: ", "your shelf's own end: ", "design fine swirl: "; nothing where it is the maker."""
-        if self.whose in (Whose.HOUSE, Whose.SHELF):
+        """Who asks, before the wish: "house practice: ", "as in the recipe: ", "design fine swirl: "; nothing where it is the maker."""
+        if self.whose in (Whose.HOUSE, Whose.SHELF, Whose.RECIPE):
             return f"{self.whose}: "
         return f"{self.whose} {self.owner}: " if self.owner else ""
 

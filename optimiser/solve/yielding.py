@@ -28,6 +28,7 @@ from optimiser.problem.house_rules import may_give_way
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.estimating import readings
+from optimiser.solve.nearest import apart_from, few_changes
 from optimiser.solve.optimum import Cheapest, freed_model, solve
 from optimiser.solve.outcomes import Outcome, Undecided, Work
 from optimiser.solve.pinches import without_pinches
@@ -39,6 +40,9 @@ SAME = 1e-6  # per cent of superfat that is nothing
 NOT_EXACTLY = 2.0  # how much dearer a step is of what the alkali and the water stand at than one of another rule
 OF_WHOM = 3.0  # the same of what the maker names the bar for
 STEP_WORTH = 0.1  # of the middle price of the shelf's fats: what a step of a rule is worth
+SHARE_STEP = (
+    5.0  # per cent of the fats changed: what a step of a rule is worth where a recipe in hand is to be kept near to
+)
 FINEST = 0.1  # of a unit: a rule that gives way stands at a figure that a person would write
 NEAR = 1e-4  # of a step of rounding: what the solver leaves of a round figure
 FINE_SCALE = 1.0  # rules whose small step is below this are told ten times as finely
@@ -73,11 +77,11 @@ def cheapest(sheet: GoalSheet, shelf: Shelf, work: Work | None = None, freed: Wi
     """
     work = Work() if work is None else work
     every = [with_pinches(read, shelf, work, freed) for read in readings(as_written(sheet), shelf)]
-    asked = min(
-        every, key=lambda one: (one.found is None, bool(one.sheet.eased), one.found.ratio if one.found else 0.0)
-    )
+    asked = min(every, key=_rank)
     if asked.found is None or asked.sheet.is_bare:
         return asked
+    if sheet.near is not None:
+        return with_few_changes(asked, shelf, work, freed)
 
     def solved(other: Programme) -> Cheapest | None:
         return solve(other, other.members.get(freed, ()) if freed is not None else (), work)[1]
@@ -86,6 +90,24 @@ def cheapest(sheet: GoalSheet, shelf: Shelf, work: Work | None = None, freed: Wi
     if not fats:
         return asked
     tidy = _solved(asked.sheet._replace(no_pinch=fats), shelf, work, freed)
+    return asked if tidy.found is None else tidy._replace(before=(asked.live, asked.found))
+
+
+def _rank(asked: Asked) -> tuple[bool, bool, tuple[float, ...], float]:
+    """Which of several readings is answered: one with a blend, whose rules stand, the nearest, the cheapest."""
+    if asked.found is None:
+        return True, False, (), 0.0
+    short = () if asked.sheet.near is None else tuple(round(one, 6) for one in asked.found.short)
+    return False, bool(asked.sheet.eased), short, asked.found.ratio
+
+
+def with_few_changes(asked: Asked, shelf: Shelf, work: Work, freed: WishId | None) -> Asked:
+    """The nearest blend with as few fats changed as a pinch more of change allows, and without pinches."""
+    assert asked.found is not None
+    bounds = few_changes(asked.sheet, asked.live, asked.found)
+    if not bounds:
+        return asked
+    tidy = _solved(asked.sheet._replace(between=bounds), shelf, work, freed)
     return asked if tidy.found is None else tidy._replace(before=(asked.live, asked.found))
 
 
@@ -108,7 +130,9 @@ def with_pinches(sheet: GoalSheet, shelf: Shelf, work: Work, freed: WishId | Non
 
 def as_written(sheet: GoalSheet) -> GoalSheet:
     """The goals with every rule of the house at its own figure."""
-    return sheet._replace(yielded=frozenset(), most_superfat=None, eased={}, is_bare=False, no_pinch={}, estimate=1.0)
+    return sheet._replace(
+        yielded=frozenset(), most_superfat=None, eased={}, is_bare=False, no_pinch={}, estimate=1.0, between={}
+    )
 
 
 def _with_most(without: Asked, shelf: Shelf, work: Work, freed: WishId | None) -> Asked:
@@ -162,7 +186,9 @@ def nearest_to_rules(sheet: GoalSheet, programme: Programme, work: Work, freed: 
 
 
 def worth(programme: Programme) -> Vector:
-    """Money in steps of rules: so much of the middle price of the shelf is worth one step, so that none is kept at any price."""
+    """Money in steps of rules, or what is changed of the recipe in hand: so much of the middle price of the shelf is worth one step, so that none is kept at any price."""
+    if programme.apart:
+        return apart_from(programme, "less") * (100.0 / SHARE_STEP)
     middle = float(np.median(programme.columns.money[: programme.columns.count]))
     return programme.money / (STEP_WORTH * middle) if middle > 0.0 else np.zeros_like(programme.money)
 

@@ -53,6 +53,7 @@ class Code(StrEnum):
     NO_FOLDER = "no-folder"
     NO_PLAIN_FILE = "no-plain-file"
     NO_READING = "no-reading"
+    NO_RECIPE = "no-recipe"
     NO_SCALE = "no-scale"
     NO_SUCH_FILE = "no-such-file"
     NO_TRIALS = "no-trials"

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from optimiser.recipe.evaluation import superfat_with_liquids
 from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
+from optimiser.report.json.near import near_part
 from optimiser.report.json.parts import (
     FORMAT,
     Json,
@@ -132,6 +133,7 @@ def blend(story: Blend) -> Json:
             {"rule": item.rule, "says": str(item.said), "why": item.why, "stands_at": item.at}
             for item in story.stood_aside
         ],
+        **({} if story.near is None else {"near": near_part(story.near)}),
         **warnings_part(story.warnings),
     }
 

@@ -12,6 +12,7 @@ from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
+from optimiser.report.terminal import near as text_near
 from optimiser.report.terminal import steps as text_steps
 from optimiser.report.terminal import verdicts as text_verdicts
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
@@ -47,6 +48,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
         story.recipe, story.weighed, story.cautions, asked=story.alkali.superfat, costs=money, full=full
     )
     yield Gap()
+    yield from text_near.block(story.near, story.currency, story.cost.per_kg)
     yield from text_measures.block(
         story.measures, story.figures, paper, named=text_goals.named(story.goals, story.preferences), full=full
     )
@@ -182,8 +184,8 @@ def sure(story: Blend) -> Iterator[Part]:
         yield Heading("Notes")
         yield from (Line(words.sentence(note), hang=2) for note in story.notes)
         yield Gap()
-    yield Heading("Is it the cheapest?")
-    yield Line(proof_sentence(story.proof, story.currency))
+    yield Heading("Is it the cheapest?" if story.near is None else "Is it the nearest, and the cheapest of those?")
+    yield Line(proof_sentence(story.proof, story.currency) if story.near is None else nearest_sentence(story))
     yield Gap()
 
 
@@ -211,6 +213,20 @@ def proof_sentence(proof: OptimalityProof, currency: str) -> str:
     some = f"No blend on this shelf that meets these goals{given(proof)} can be cheaper than {bound} ({how})"
     end = "; the search ended there" if proof.is_limited else ""
     return f"{some}; this one is within {within} of it{end}."
+
+
+def nearest_sentence(story: Blend) -> str:
+    """What is proved of a blend that is near to a recipe in hand: how much must be changed, and what as near a blend must cost."""
+    near, proof = story.near, story.proof
+    if near is None:
+        return ""
+    how = "checked in exact arithmetic" if near.proof.exact else "by the solver's bound, since fats are counted"
+    bound = f"{words.floor_money(proof.cheapest_possible_per_kg)} {words.per(story.currency, 'kg')}"
+    return (
+        f"No blend on this shelf that meets these goals{given(proof)} changes less than {near.proof.least:.2f} % of the fats of "
+        f"{near.title} ({how}). Of those that change these fats alone, as near and with as little drift of the measures, none is cheaper "
+        f"than {bound}."
+    )
 
 
 def given(proof: OptimalityProof) -> str:

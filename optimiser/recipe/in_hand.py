@@ -1,0 +1,233 @@
+"""From a recipe in hand to goals: what its maker has chosen stands, unless the goals say otherwise."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+from optimiser.materials.fat import Fat
+from optimiser.measures.practice import rules
+from optimiser.measures.quantities import quantities
+from optimiser.measures.sides import Side, SubjectKind
+from optimiser.problem.batch import Batch
+from optimiser.problem.designs import Brought, bring
+from optimiser.problem.goals import GoalSheet, extra_named, over
+from optimiser.problem.house_rules import standing
+from optimiser.problem.known_ranges import known_of
+from optimiser.problem.limits import EXACTLY, NOWHERE, Limit, as_limit
+from optimiser.problem.near import LEVERS, Gone, Near
+from optimiser.problem.places import Span
+from optimiser.problem.recipe import RecipeSheet
+from optimiser.problem.relative import resolved
+from optimiser.problem.shelf import Shelf
+from optimiser.problem.untold import barrier
+from optimiser.problem.wishes import Said
+from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
+from optimiser.recipe.evaluation import Judgement, Recipe, judge
+
+AS_IT_IS = "as in the recipe"
+CHOSEN = ("gel", "batter_temperature", "cure_weeks")  # of a batch: what a recipe, a goal file or a design may choose
+
+
+def near_goals(recipe: RecipeSheet, shelf: Shelf, goals: GoalSheet | None = None, span: Span = NOWHERE) -> GoalSheet:
+    """Goals whose blend is the nearest to a recipe in hand.
+
+    The recipe's own superfat, lye, additives, liquids, cure and batch stand where the goals say nothing of them; so do its
+    designs, as far as the recipe itself keeps their limits. The fats to choose from are
+    `optimiser.problem.untold.in_play(goals, shelf)`.
+
+    Args:
+        recipe: as it was read.
+        shelf: what there is.
+        goals: what is asked besides; nothing where they are not given.
+        span: where the recipe is named.
+
+    Raises:
+        BadInput: a goal asks for a measure of which nobody knows in such a soap.
+    """
+    asked = GoalSheet() if goals is None else goals
+    whole = complete(recipe, shelf)
+    judged = judge(whole, prices_for(whole, shelf))
+    near = near_of(recipe, whole, judged)._replace(span=span, levers_named=names_lever(asked, shelf))
+    asked = asked._replace(title=asked.title or recipe.title, near=near, batch=batch_of(asked, recipe))
+    asked = with_designs(resolved(asked), recipe)
+    asked = over(with_extras(with_potassium(asked, shelf), shelf), shelf)
+    asked = known_of(asked)
+    assert asked.near is not None
+    gone = tuple(gone_from(asked, shelf, asked.near))
+    return asked._replace(near=asked.near._replace(gone=gone))
+
+
+def near_of(sheet: RecipeSheet, recipe: Recipe, judged: Judgement) -> Near:
+    """A recipe as the place to begin from: what its maker told of superfat and lye, or else what it has."""
+    lye = sheet.lye_concentration
+    if sheet.water_g is None and lye is None:
+        lye = DEFAULT_LYE
+    superfat = judged.superfat if sheet.superfat is None else sheet.superfat
+    jug = recipe.jug
+    notes = (
+        []
+        if superfat >= 0.0
+        else [f"The recipe has a superfat of {superfat:.1f} %, which burns skin: that does not stand."]
+    )
+    return Near(
+        title=sheet.title,
+        path=sheet.path,
+        fats=tuple((fat, 100.0 * grams / recipe.fat_grams) for fat, grams in recipe.fats),
+        values=judged.values,
+        superfat=superfat if within("superfat", superfat) else None,
+        lye_concentration=(judged.lye_concentration if lye is None else lye)
+        if within("lye_concentration", judged.lye_concentration)
+        else None,
+        cost_per_kg=judged.cost_per_kg,
+        fat_grams=recipe.fat_grams,
+        sodium_hydroxide=recipe.sodium_hydroxide,
+        potassium_hydroxide=recipe.potassium_hydroxide,
+        additives={item.name: 100.0 * grams / recipe.fat_grams for item, grams in recipe.solids},
+        liquids={item.name: 100.0 * grams / jug for item, grams in recipe.liquids} if jug else {},
+        notes=tuple(notes),
+    )
+
+
+def names_lever(goals: GoalSheet, shelf: Shelf) -> bool:
+    """Whether goals name a wax or a fatty acid, or their kind, as something that may come in."""
+    kinds = {item.fat.name: item.fat.kind for item in shelf.fats}
+    named = [limit.key for limit in goals.shares if limit.side != Side.AT_MOST or limit.value > 0.0]
+    named += [item.name for item in goals.may_use]
+    named += [change.rule for change in goals.practice]
+    return any(kinds.get(name) in ("wax", "fatty acid") or name in LEVERS for name in named)
+
+
+def within(name: str, value: float) -> bool:
+    """Whether a figure is one that may be asked for."""
+    known = quantities()[name]
+    return math.isfinite(value) and known.lowest <= value <= known.highest
+
+
+def batch_of(goals: GoalSheet, recipe: RecipeSheet) -> Batch:
+    """The batch of the goals where they tell one, else the recipe's; what neither goals nor their designs choose is the recipe's."""
+    batch = goals.batch
+    designed = {choice.key for design in goals.techniques for choice in design.choices}
+    own = {"gel": recipe.gel, "batter_temperature": recipe.batter_temperature, "cure_weeks": recipe.cure_weeks}
+    kept = {key: own[key] for key in CHOSEN if key not in batch.given | designed}
+    if "cure_weeks" in kept and "cured_water" not in batch.given:
+        kept["cured_water"] = recipe.cured_water
+    if batch.span is None:
+        kept |= {
+            "fats_kg": math.fsum(fat.grams for fat in recipe.fats) / 1000.0,
+            "cured_weight_kg": recipe.cured_weight_kg,
+        }
+    return batch._replace(**kept)  # type: ignore[arg-type]
+
+
+def with_designs(goals: GoalSheet, recipe: RecipeSheet) -> GoalSheet:
+    """The goals with the recipe's own designs where they name none: with their steps, and their limits as the recipe keeps them.
+
+    What they ask of superfat and lye is not among these: there the recipe's own figures stand.
+    """
+    if goals.techniques or not recipe.techniques:
+        return goals
+    assert goals.near is not None
+    own = bring([(design, NOWHERE) for design in recipe.techniques], goals.goals, goals.shares, goals.batch)
+    stands = {key for rule in rules() if rule.side == Side.EXACTLY for key in rule.gives_way}
+    kept = (kept_by(item, goals.near) for item in own.rows if item.limit.key not in stands)
+    return goals._replace(techniques=recipe.techniques, brought=tuple(item for item in kept if item is not None))
+
+
+def kept_by(item: Brought, near: Near) -> Brought | None:
+    """A limit of a design as a recipe keeps it: at the recipe's own figure where it does not; it never costs an answer."""
+    limit, value = item.limit, near.figure(item.limit)
+    if not math.isfinite(value):
+        return None
+    off = value - limit.value
+    if (limit.side == Side.AT_LEAST and off >= 0.0) or (limit.side == Side.AT_MOST and off <= 0.0):
+        return item._replace(gives_way=True)
+    if limit.side == Side.EXACTLY:
+        return None
+    said = limit.said._replace(figure=f"{value:.4g}{' %' if limit.unit == '%' else ''}", word="", between=None, band="")
+    return item._replace(limit=limit._replace(value=value, said=said), gives_way=True)
+
+
+def with_potassium(goals: GoalSheet, shelf: Shelf) -> GoalSheet:
+    """The goals with the recipe's own share of potassium hydroxide, where the shelf has any and the goals say nothing of it."""
+    assert goals.near is not None
+    share = goals.near.values.get("potassium_share", 0.0)
+    if not share or "potassium_share" in goals.asked:
+        return goals
+    if "potassium hydroxide" not in shelf.alkalis:
+        note = "The recipe takes potassium hydroxide, and there is none on the shelf: sodium hydroxide takes its place."
+        return _noted(goals, note)
+    own = Limit("potassium_share", SubjectKind.QUANTITY, EXACTLY, share, "%", _said("potassium share", share), NOWHERE)
+    return goals._replace(goals=(*goals.goals, own))
+
+
+def with_extras(goals: GoalSheet, shelf: Shelf) -> GoalSheet:
+    """The goals with the recipe's own additives and liquids as they are, but for what the goals name or exclude."""
+    assert goals.near is not None
+    named = {limit.key for limit in (*goals.additives, *goals.liquids)} | {item.name for item in goals.may_use}
+    shunned = {item.tag for item in goals.free_from}
+    own = {name: item.additive for name, item in shelf.extras.items()}
+    added: dict[SubjectKind, list[Limit]] = {SubjectKind.ADDITIVE: [], SubjectKind.LIQUID: []}
+    for subject, parts in ((SubjectKind.ADDITIVE, goals.near.additives), (SubjectKind.LIQUID, goals.near.liquids)):
+        for name, share in parts.items():
+            tags = sorted(shunned & extra_named(name, own).tags)
+            if name in named or not share:
+                continue
+            if tags:
+                goals = _noted(goals, f"{name.capitalize()} goes: it is not free from {tags[0]}.")
+                continue
+            added[subject].append(Limit(name, subject, EXACTLY, share, "%", _said(name, share), NOWHERE))
+    return goals._replace(
+        additives=(*goals.additives, *added[SubjectKind.ADDITIVE]), liquids=(*goals.liquids, *added[SubjectKind.LIQUID])
+    )
+
+
+def _said(name: str, share: float) -> Said:
+    return Said(name, EXACTLY, f"{share:.3g} %", remark=AS_IT_IS)
+
+
+def _noted(goals: GoalSheet, note: str) -> GoalSheet:
+    assert goals.near is not None
+    return goals._replace(near=goals.near._replace(notes=(*goals.near.notes, note)))
+
+
+def gone_from(goals: GoalSheet, shelf: Shelf, near: Near) -> Iterator[Gone]:
+    """The fats of the recipe that no blend can have, in the order of the recipe."""
+    on_shelf = {item.fat.name for item in shelf.fats}
+    for fat, share in near.fats:
+        why = why_gone(goals, fat, is_there=fat.name in on_shelf)
+        if why:
+            yield Gone(fat.name, share, why)
+
+
+def why_gone(goals: GoalSheet, fat: Fat, *, is_there: bool) -> str:
+    """Why a fat of the recipe has to go; "" where it need not."""
+    if not is_there:
+        return "it is not on the shelf"
+    tag = next((item.tag for item in goals.free_from if item.tag in fat.tags), None)
+    if tag is not None:
+        return f"it is not free from {tag}"
+    if any(
+        limit.key == fat.name and limit.subject == SubjectKind.FAT and limit.side != Side.AT_LEAST and not limit.value
+        for limit in goals.shares
+    ):
+        return "the goals leave it out"
+    unheld = barrier(goals, fat)
+    return f"nobody can say whether this holds with it: {unheld}" if unheld is not None else ""
+
+
+def kept_rules(goals: GoalSheet, bases: Iterable[str]) -> Iterator[tuple[Limit, float]]:
+    """Rules of the house that stand at the recipe's own figure: as the house has each, and that figure.
+
+    What alkali and water stand at is not among them.
+
+    Args:
+        goals: they begin from a recipe in hand.
+        bases: what the fats in question are built on.
+    """
+    fats = tuple(bases)
+    theirs = dict(standing(goals._replace(near=None), fats))
+    for wish, rule in standing(goals, fats):
+        house = theirs.get(wish)
+        if house is not None and rule.is_of_recipe and rule.side != Side.EXACTLY:
+            yield as_limit(house), rule.value
