@@ -1,7 +1,8 @@
-"""A bar in hand as goals: what a blend that is to take its place must be, and which of its rules of the house stand.
+"""A bar in hand as goals: what a blend that is to take its place must be.
 
-Alkali, water, additives and liquids stand at the recipe's own; each function of the bar stays within its own +/-; what the
-bar is free from it stays free from; and a rule of the house that the recipe breaks stands at the recipe's own figure.
+The recipe's own superfat, lye, additives, liquids, batch and designs stand, and its rules of the house at its own figures, as
+wherever a blend is to be near to a recipe (`recipe.in_hand`). Beside them each function of the bar stays within its own +/-,
+what the bar is free from it stays free from, what is out is not there, and what is kept stays at its very share.
 """
 
 from __future__ import annotations
@@ -16,19 +17,19 @@ from optimiser.measures.differences import functions, is_worse, within
 from optimiser.measures.measures import lever_ranges, measures
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
-from optimiser.problem.batch import Batch
 from optimiser.problem.goals import Eased, Exclusion, GoalSheet
 from optimiser.problem.house_rules import standing
-from optimiser.problem.limits import GRAMS, NOWHERE, Limit
+from optimiser.problem.limits import NOWHERE, Limit
 from optimiser.problem.recipe import RecipeSheet
-from optimiser.problem.wishes import Said, Section, WishId
-from optimiser.recipe.compliance import verdicts
+from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Said, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.in_hand import near_goals
 
-HAIR = 1e-6  # relative: what rounding leaves of a figure
 IT_IS_OUT = "it is out"
-AS_IT_IS = "as it is"
+IT_IS_THE_SAME = "it is made of what is out or kept"
 OF_OLD = "the old bar's own, give or take"
+ALL_STATES = ("firm", "soft")
 
 
 class OldBar(NamedTuple):
@@ -61,81 +62,61 @@ class OldBar(NamedTuple):
         fats = frozenset[str]().union(*(fat.tags for fat, _ in self.recipe.fats))
         return fats.union(*(item.tags for item, _ in self.recipe.additives))
 
+    @property
+    def superfat(self) -> float:
+        """The superfat that the recipe asks for, or else has, in per cent."""
+        return self.judged.superfat if self.sheet.superfat is None else self.sheet.superfat
+
+    @property
+    def lye_concentration(self) -> float:
+        """The lye concentration that the recipe asks for, or else has, in per cent."""
+        told = self.sheet.lye_concentration
+        return self.judged.lye_concentration if told is None else told
+
 
 def goals_of_bar(
-    bar: OldBar, barred: Collection[str] = (), *, states: Collection[str] = ("firm", "soft"), worse_only: bool = False
+    bar: OldBar,
+    shelf: Shelf,
+    barred: Collection[str] = (),
+    *,
+    states: Collection[str] = ALL_STATES,
+    worse_only: bool = False,
 ) -> GoalSheet:
-    """The goals that a blend in place of a bar has to meet.
+    """The goals that a blend in place of a bar has to meet; `near` is the bar.
 
     Args:
         bar: the recipe, and what is out of it.
+        shelf: what there is, all of the recipe's fats among it.
         barred: other fats that must not come in: those made of what is out.
         states: which of the states of the bar are kept: "firm" (free from animal fat), "soft" (free from palm).
         worse_only: its functions may become better by any amount.
     """
-    recipe = bar.recipe
-    extras = dict(recipe.additives)
-    sheet = GoalSheet(
+    asked = GoalSheet(
         path=bar.sheet.path,
         title=bar.sheet.title,
-        batch=batch_of(bar),
-        goals=(*of_alkali(bar), *windows(bar.judged.values, worse_only=worse_only)),
+        goals=(*of_water(bar), *windows(bar.judged.values, worse_only=worse_only)),
         shares=tuple(of_shares(bar, barred)),
-        additives=tuple(
-            in_grams(item.name, SubjectKind.ADDITIVE, extras[item]) for item in extras if not item.is_liquid
-        ),
-        liquids=tuple(in_grams(item.name, SubjectKind.LIQUID, extras[item]) for item in extras if item.is_liquid),
-        free_from=tuple(
-            Exclusion(state.tag, NOWHERE)
-            for state in kept_states()
-            if state.tag not in bar.tags and state.holds in states
-        ),
-        extras={item.name: item for item in extras},
+        free_from=tuple(shunned(bar, states)),
     )
-    return sheet._replace(eased=eased_rules(sheet, bar))
+    sheet = near_goals(bar.sheet, shelf, asked)
+    bases = tuple(dict.fromkeys(item.fat.group for item in shelf.fats))
+    return sheet._replace(eased=eased_shares(sheet, bar, bases))
 
 
-def batch_of(bar: OldBar) -> Batch:
-    """As much as the recipe makes, poured and rested as it is."""
-    sheet = bar.sheet
-    return Batch(
-        fats_kg=bar.recipe.fat_grams / 1000.0,
-        cured_weight_kg=sheet.cured_weight_kg,
-        batter_temperature=sheet.batter_temperature,
-        gel=sheet.gel,
-        cured_water=sheet.cured_water,
-        cure_weeks=sheet.cure_weeks,
-        given=sheet.given,
-    )
+def shunned(bar: OldBar, states: Collection[str], taken: Collection[str] = ()) -> Iterator[Exclusion]:
+    """What a bar is free from and stays free from; not what is excluded already."""
+    for state in kept_states():
+        if state.tag not in bar.tags and state.tag not in taken and state.holds in states:
+            yield Exclusion(state.tag, NOWHERE)
 
 
-def of_alkali(bar: OldBar) -> Iterator[Limit]:
-    """Superfat, lye and potassium as the recipe has them; water by the fats where so much or little is beyond what is known."""
-    judged, known = bar.judged, lever_ranges()["water"]
-    yield exactly("superfat", superfat_of(bar))
-    if known.low <= 10.0 * judged.water_share_of_fats <= known.high:
-        yield exactly("lye_concentration", lye_of(bar))
-    else:
-        yield exactly("water_share_of_fats", judged.water_share_of_fats)
-    if bar.recipe.potassium_hydroxide:
-        yield exactly("potassium_share", judged.values["potassium_share"])
-
-
-def superfat_of(bar: OldBar) -> float:
-    """The superfat that the recipe asks for, or else has, in per cent."""
-    return bar.judged.superfat if bar.sheet.superfat is None else bar.sheet.superfat
-
-
-def lye_of(bar: OldBar) -> float:
-    """The lye concentration that the recipe asks for, or else has, in per cent."""
-    return bar.judged.lye_concentration if bar.sheet.lye_concentration is None else bar.sheet.lye_concentration
-
-
-def exactly(key: str, value: float) -> Limit:
-    """A figure of the batch as it is."""
-    known = quantities()[key]
-    said = Said(known.words, Side.EXACTLY, f"{value:.4g} {known.unit}".strip(), remark=AS_IT_IS)
-    return Limit(key, SubjectKind.QUANTITY, Side.EXACTLY, value, known.unit, said, NOWHERE)
+def of_water(bar: OldBar) -> Iterator[Limit]:
+    """Water by the fats as the recipe has it, where so much or so little is beyond what is known of bars."""
+    share, known = bar.judged.water_share_of_fats, lever_ranges()["water"]
+    if not known.low <= 10.0 * share <= known.high:
+        quantity = quantities()["water_share_of_fats"]
+        said = Said(quantity.words, Side.EXACTLY, f"{share:.4g} %", remark="as it is")
+        yield Limit(quantity.id, SubjectKind.QUANTITY, Side.EXACTLY, share, quantity.unit, said, NOWHERE)
 
 
 def windows(values: Mapping[str, float], *, worse_only: bool = False) -> Iterator[Limit]:
@@ -158,32 +139,12 @@ def windows(values: Mapping[str, float], *, worse_only: bool = False) -> Iterato
 def of_shares(bar: OldBar, barred: Collection[str]) -> Iterator[Limit]:
     """What is out is not there, and what is kept stays at its very share."""
     for name in (*bar.out, *barred):
-        said = Said(name, Side.AT_MOST, "0 %", remark=IT_IS_OUT)
+        said = Said(name, Side.AT_MOST, "0 %", remark=IT_IS_OUT if name in bar.out else IT_IS_THE_SAME)
         yield Limit(name, SubjectKind.FAT, Side.AT_MOST, 0.0, "%", said, NOWHERE)
     for name in bar.keep:
         share = bar.shares[name]
         said = Said(name, Side.EXACTLY, f"{share:.3g} %", remark="kept as it is")
         yield Limit(name, SubjectKind.FAT, Side.EXACTLY, share, "%", said, NOWHERE)
-
-
-def in_grams(name: str, subject: SubjectKind, grams: float) -> Limit:
-    """An additive or a liquid as the recipe weighs it."""
-    said = Said(name, Side.EXACTLY, f"{grams:g} g", remark=AS_IT_IS)
-    return Limit(name, subject, Side.EXACTLY, grams, GRAMS, said, NOWHERE)
-
-
-def eased_rules(sheet: GoalSheet, bar: OldBar) -> Mapping[WishId, Eased]:
-    """Rules of the house that the recipe breaks, at its own figures: what its maker pours is no fault of the blend in its place."""
-    found = {}
-    for item in verdicts(sheet, bar.recipe, bar.judged):
-        limit = item.limit
-        off = item.value - limit.value
-        broken = {Side.AT_LEAST: off < 0, Side.AT_MOST: off > 0}.get(limit.side, off != 0)
-        if item.id.section != Section.PRACTICE or not broken or not math.isfinite(item.value):
-            continue
-        hair = HAIR * max(1.0, abs(item.value))
-        found[item.id] = Eased(min(item.value - hair, limit.value), max(item.value + hair, limit.value))
-    return found
 
 
 def eased_shares(sheet: GoalSheet, bar: OldBar, bases: Sequence[str]) -> Mapping[WishId, Eased]:

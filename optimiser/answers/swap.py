@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from optimiser.analysis.old_bar import OldBar, superfat_of
+from optimiser.analysis.old_bar import OldBar
 from optimiser.analysis.stand_ins import StandIn, stand_ins
 from optimiser.answers.results import ClashMember, WeighedRecipe
 from optimiser.answers.swap_bench import bench_of
@@ -25,11 +26,13 @@ from optimiser.answers.swap_says import states
 from optimiser.answers.weigh import weighed
 from optimiser.files.swap_question import SwapQuestion, read_swap, told_apart
 from optimiser.materials.standing_in import brought
-from optimiser.measures.differences import differences, drift
+from optimiser.measures.differences import differences
 from optimiser.problem.limits import NOWHERE, as_limit
+from optimiser.problem.near import drifting
 from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
+from optimiser.recipe.changes import drift, moved
 
 SHOWN = 3  # single stand-ins told
 SAME_SHARE = 0.05  # per cent of the fats: two recipes nearer than this are one, and a change below it is none
@@ -176,7 +179,8 @@ def few(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
     if found is not None:
         label = NEAREST if found.fits else COMES_NEAREST
         least = 100.0 * found.least_moved if found.fits else None
-        yield answer_of(bench, old, label, found.grams)._replace(fits=found.fits, least_moved=least)
+        answer = answer_of(bench, old, label, found.grams)
+        yield answer._replace(fits=found.fits if bench.asked.goals is None else answer.fits, least_moved=least)
 
 
 def cheap(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
@@ -223,8 +227,8 @@ def answer_of(
         sodium_change=round(sodium, 6),
         potassium_change=round(potassium, 6),
         water_change=round(story.recipe.water - bar.recipe.water, 6),
-        moved=sum(max(0.0, item.before - item.after) for item in changed),
-        drift=drift(bar.judged.values, story.judgement.values),
+        moved=moved(bench.near, story.recipe),
+        drift=drift(bench.near, story.judgement, known_of_both(bar.judged.values, story.judgement.values)),
         bench=of_bench(old, story),
         bar=of_bar(old, story),
         brings=ends,
@@ -232,17 +236,20 @@ def answer_of(
     )
 
 
+def known_of_both(before: Mapping[str, float], after: Mapping[str, float]) -> tuple[str, ...]:
+    """The measures by which it is told how far one bar has drifted from another."""
+    return tuple(name for name in drifting() if math.isfinite(before[name]) and math.isfinite(after[name]))
+
+
 def refilled(bar: OldBar, grams: Mapping[str, float]) -> RecipeSheet:
     """The recipe with other fats; superfat, potassium and strength of the lye are as they were, and the alkali follows."""
     return bar.sheet._replace(
         fats=tuple(Weighed(name, weight, NOWHERE) for name, weight in grams.items() if weight > 0.0),
         alkali=(),
-        superfat=superfat_of(bar),
+        superfat=bar.superfat,
         potassium_share=bar.judged.values["potassium_share"],
         water_g=None,
-        lye_concentration=bar.judged.lye_concentration
-        if bar.sheet.lye_concentration is None
-        else bar.sheet.lye_concentration,
+        lye_concentration=bar.lye_concentration,
     )
 
 

@@ -9,18 +9,18 @@ from typing import NamedTuple
 
 import numpy as np
 
-from optimiser.analysis.old_bar import OldBar, batch_of, eased_shares, goals_of_bar, in_grams, of_shares
+from optimiser.analysis.old_bar import ALL_STATES, OldBar, goals_of_bar, of_shares, shunned
 from optimiser.answers.blend_result import reckon_twice, weighed_out
-from optimiser.materials.standing_in import forms, kept_states
+from optimiser.materials.standing_in import forms
 from optimiser.maths.arrays import Vector
 from optimiser.measures.differences import functions, is_worse
-from optimiser.measures.sides import Side, SubjectKind
+from optimiser.measures.sides import Side
 from optimiser.model.elastic import with_slack
-from optimiser.model.moves import Moves, with_moves
 from optimiser.model.programme import Programme, build
-from optimiser.problem.goals import Exclusion, GoalSheet, over
-from optimiser.problem.known_ranges import known_of
+from optimiser.problem.batch import DEFAULT_FATS
+from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import NOWHERE
+from optimiser.problem.near import Near as InHandNear
 from optimiser.problem.question import InHand
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf, Stocked
@@ -28,8 +28,10 @@ from optimiser.problem.untold import in_play
 from optimiser.problem.wishes import Section, WishId
 from optimiser.recipe.compliance import verdicts
 from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.in_hand import near_goals, near_of
 from optimiser.recipe.rounding import exact_grams, point_of, recipe_of
-from optimiser.solve.moving import Near, cheapest_near, nearest
+from optimiser.solve.moving import Moves, Near, cheapest_near, moves_of, nearest
+from optimiser.solve.nearest import freed
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Outcome
 from optimiser.solve.proof import cheapest_possible
@@ -41,10 +43,8 @@ PRICE_TOLL = (
     0.5  # the same of a fat that costs as much as the shelf's fats do on the mean: nobody finds so small a drift
 )
 ROOM = 0.10  # of the fats: what the cheapest may move beside what is out
-LEVER_KINDS = ("wax", "fatty acid")
-"""What works in pinches is no part of a bar's body, and stands in for none of it."""
 HELD = 1e-7  # of what is missed at the least: a hair of room for the next question
-STATES: tuple[tuple[str, ...], ...] = (("firm", "soft"), ("firm",), ())
+STATES: tuple[tuple[str, ...], ...] = (ALL_STATES, ("firm",), ())
 """What is kept of the states of a bar: all; without what had better be kept; nothing, where nothing else is there."""
 
 
@@ -85,6 +85,11 @@ class Bench:
         shelf = self.shelf if self.asked.shelf is None else self.asked.shelf
         return frozenset(item.fat.name for item in shelf.fats)
 
+    @cached_property
+    def near(self) -> InHandNear:
+        """The bar as what a blend is to stay near to."""
+        return near_of(self.bar.sheet, self.bar.recipe, self.bar.judged)
+
     def has(self, name: str) -> bool:
         """Whether more of a fat can be had than the recipe has."""
         return name in self.on_shelf
@@ -97,29 +102,15 @@ class Bench:
     def model(self, states: tuple[str, ...]) -> Model:
         """The live model that keeps such states of the bar; made once."""
         if states not in self._models:
-            sheet = self.goals(states)
+            sheet = goals_of_bar(self.bar, self.shelf, self.barred, states=states)
             base = self.capped(build(sheet, self.shelf))
-            moves = with_moves(base, self.bar.shares, self.values)
-            self._models[states] = Model(sheet, base, moves, Live(moves.programme))
+            moves = moves_of(base, self.bar.shares)
+            self._models[states] = Model(sheet, moves.programme, moves, Live(moves.programme))
         return self._models[states]
 
-    @cached_property
-    def values(self) -> Mapping[str, float]:
-        """The functions of the bar that are known."""
-        return {name: self.bar.judged.values[name] for name in functions() if np.isfinite(self.bar.judged.values[name])}
-
-    def goals(self, states: tuple[str, ...], *, worse_only: bool = False) -> GoalSheet:
-        """The bar as goals, with the rule on each fat at what one may take the place of."""
-        sheet = goals_of_bar(self.bar, self.barred, states=states, worse_only=worse_only)
-        bases = tuple(dict.fromkeys(item.fat.group for item in self.shelf.fats))
-        return sheet._replace(eased={**eased_shares(sheet, self.bar, bases), **sheet.eased})
-
     def capped(self, programme: Programme) -> Programme:
-        """The programme with no more of a fat that is not on the shelf than the recipe has, and no wax or fatty acid that it has not."""
+        """The programme with no more of a fat that is not on the shelf than the recipe has."""
         high = programme.column_high.copy()
-        for place, fat in enumerate(programme.columns.fats):
-            if fat.kind in LEVER_KINDS and fat.name not in self.bar.shares:
-                high[place] = 0.0
         for name, share in self.bar.shares.items():
             if not self.has(name):
                 high[programme.columns.index[name]] = share / 100.0
@@ -143,10 +134,12 @@ class Bench:
     def unmet(self) -> Programme | None:
         """The rows that no blend meets: the bar's figures on the bad side alone, else on both; None where some blend does."""
         if self.asked.goals is not None:
-            found = cheapest(self.with_goals(STATES[0]), in_play(self.with_goals(STATES[0]), self.shelf))
+            goals = self.with_goals(STATES[0])._replace(near=None)
+            found = cheapest(goals, in_play(goals, self.shelf))
             return found.live.programme if found.found is None else None
         for worse_only in (True, False):
-            programme = self.capped(build(self.goals(STATES[0], worse_only=worse_only), self.shelf))
+            sheet = goals_of_bar(self.bar, self.shelf, self.barred, worse_only=worse_only)
+            programme = freed(self.capped(build(sheet, self.shelf)))
             live = Live(programme)
             if not live.minimise(np.zeros_like(programme.money)).feasible:
                 live.ray()
@@ -157,29 +150,13 @@ class Bench:
         """The goals that the answer is held against, over this recipe's batch, additives and fats."""
         goals = self.asked.goals
         assert goals is not None
-        bar, extras = self.bar, dict(self.bar.recipe.additives)
-        named = {limit.key for limit in (*goals.additives, *goals.liquids)} | {item.name for item in goals.may_use}
-        own = [item for item in extras if item.name not in named]
         taken = {item.tag for item in goals.free_from}
-        shut = [
-            Exclusion(state.tag, NOWHERE)
-            for state in kept_states()
-            if state.tag not in bar.tags | taken and state.holds in states
-        ]
-        sheet = goals._replace(
-            batch=batch_of(bar),
-            shares=(*goals.shares, *of_shares(bar, self.barred)),
-            free_from=(*goals.free_from, *shut),
-            additives=(
-                *goals.additives,
-                *(in_grams(item.name, SubjectKind.ADDITIVE, extras[item]) for item in own if not item.is_liquid),
-            ),
-            liquids=(
-                *goals.liquids,
-                *(in_grams(item.name, SubjectKind.LIQUID, extras[item]) for item in own if item.is_liquid),
-            ),
+        asked = goals._replace(
+            batch=goals.batch._replace(fats_kg=DEFAULT_FATS, bars=None, mould=None, span=None),
+            shares=(*goals.shares, *of_shares(self.bar, self.barred)),
+            free_from=(*goals.free_from, *shunned(self.bar, states, taken)),
         )
-        return known_of(over(sheet, self.shelf))
+        return near_goals(self.bar.sheet, self.shelf, asked)
 
 
 # -- nearest in function -------------------------------------------------------------------------------------------
@@ -219,7 +196,7 @@ def missed_least(bench: Bench, model: Model) -> Near | None:
         row_low=np.append(elastic.row_low, -np.inf),
         row_high=np.append(elastic.row_high, least.objective + HELD * max(1.0, least.objective)),
     )
-    moves = with_moves(held, bench.bar.shares, bench.values)
+    moves = moves_of(held, bench.bar.shares)
     wide = Model(model.sheet, base, moves, Live(moves.programme))
     return nearest(wide.live, moves, bench.toll(wide), bench.most_new)
 
@@ -264,6 +241,8 @@ def cheapest_of(bench: Bench) -> Chosen | None:
             most = max(bench.bar.share_out / 100.0 + ROOM, nearer.objective + HELD)
             found = cheapest_near(model.live, model.moves, most, bench.most_new)
         model.live.restore_rows([*good, model.moves.cap])
+        for place in model.moves.slack:
+            model.live.restore_column(place)
         if found is None:
             continue
         rows = tuple(row for row in model.base.rows if not is_good_side(row.wish))
@@ -281,10 +260,14 @@ def is_good_side(wish: WishId) -> bool:
 
 
 def to_goals(bench: Bench) -> Chosen | None:
-    """The cheapest blend that meets the goals it is held against, without what is out."""
+    """The cheapest blend that meets the goals it is held against, without what is out: moving little if that can be."""
     for states in STATES:
-        sheet = bench.with_goals(states)
-        shelf = in_play(sheet, bench.shelf)
+        near_one = bench.with_goals(states)
+        shelf = in_play(near_one, bench.shelf)
+        found = None if near_one.prefer or near_one.fat_count else moving_little(bench, near_one, shelf)
+        if found is not None:
+            return found
+        sheet = near_one._replace(near=None)
         asked = cheapest(sheet, shelf)
         if asked.found is None:
             continue
@@ -298,6 +281,19 @@ def to_goals(bench: Bench) -> Chosen | None:
         grams = {fat.name: weight for fat, weight in recipe.fats}
         return Chosen(grams, least_cost=proved, sheet=in_grams_alone(bench.bar.sheet, recipe))
     return None
+
+
+def moving_little(bench: Bench, sheet: GoalSheet, shelf: Shelf) -> Chosen | None:
+    """The cheapest blend that meets the goals and moves little beside what is out; None where there is none."""
+    base = bench.capped(build(sheet, shelf))
+    moves = moves_of(base, bench.bar.shares)
+    found = cheapest_near(Live(moves.programme), moves, bench.bar.share_out / 100.0 + ROOM, bench.most_new)
+    if found is None:
+        return None
+    check(sheet, moves.programme, found.point, shelf)
+    recipe, _ = weighed_out(moves.programme, exact_grams(base.columns, found.point), shelf.purities)
+    grams = {fat.name: weight for fat, weight in recipe.fats}
+    return Chosen(grams, least_cost=found.least_ratio, sheet=in_grams_alone(bench.bar.sheet, recipe))
 
 
 def in_grams_alone(sheet: RecipeSheet, recipe: Recipe) -> RecipeSheet:

@@ -47,7 +47,8 @@ class SwapAnswer(NamedTuple):
 
     `sheet` is what it is made of, `story` the same weighed. `alkali_change` is grams of both alkalis more than before,
     `sodium_change` and `potassium_change` of each, `water_change` of plain water. `moved` is the share of the fats that is
-    another (per cent), `drift` the sum of what the bar's functions differ by, each in small changes of its own. `bench` and
+    another (per cent), `drift` the sum of what the bar's measures differ by, each in parts of how sure it is: the form of diet
+    modelling, a sum of relative deviations (Eur. J. Clin. Nutr. 2015, doi:10.1038/ejcn.2015.56). `bench` and
     `bar` say what will be different; `brings` what the bar was free from. `fits` says that it keeps what was asked.
     `least_moved` (per cent) is what no blend that keeps as much moves less than, `cheapest_possible` what none costs less than;
     None where that is not claimed.

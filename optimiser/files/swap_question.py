@@ -20,9 +20,9 @@ from optimiser.text.names import listed, offer, shown
 
 
 class SwapQuestion(NamedTuple):
-    """What to use in place of `out`, with `keep` as it is? Names are canonical, `barred` are fats made of what is out.
+    """What to use in place of `out`, with `keep` as it is? Names are canonical.
 
-    `notes` are what was taken for granted.
+    `barred` are fats made of what is out, or of what is kept, that are not in the recipe; `notes` are what was taken for granted.
     """
 
     asked: InHand
@@ -97,7 +97,13 @@ def told_apart(
         message = f"every fat of the recipe is out: {listed(sorted(in_pot), 'and')}"
         help_ = "keep at least one; for a bar from nothing there is 'barwright blend', and 'barwright fats NAME' lists stand-ins"
         raise BadInput([Diagnostic(Code.CONTRADICTION, message, help_, asked.recipe.fats[0].span)])
-    barred = tuple(name for name in made if name not in in_pot)
+    of_kept = made_of(asked, keeps, outs)
+    said += [
+        f"{name} is made of {of_kept[name]}, which is kept: it does not come in."
+        for name in of_kept
+        if name not in in_pot
+    ]
+    barred = tuple(name for name in (*made, *of_kept) if name not in in_pot)
     return SwapQuestion(asked, outs, keeps, barred, (*notes, *said))
 
 
@@ -130,10 +136,11 @@ def faults_of(asked: InHand, names: Sequence[str], option: str) -> Iterator[str 
             yield Diagnostic(Code.UNKNOWN_FAT, message, f"it has {listed(sorted(in_pot), 'and')}", span)
 
 
-def made_of(asked: InHand, outs: Sequence[str], keeps: Sequence[str]) -> dict[str, str]:
-    """Fats of the shelf and the recipe that are one of those that are out with another name, each with that one."""
+def made_of(asked: InHand, these: Sequence[str], but: Sequence[str]) -> dict[str, str]:
+    """Fats of the shelf that are one of these with another name, each with that one; those named themselves are left aside."""
     fats = () if asked.shelf is None else tuple(item.fat for item in asked.shelf.fats)
-    return {fat.name: fat.group for fat in fats if fat.group in outs and fat.name not in outs and fat.name not in keeps}
+    named = {*these, *but}
+    return {fat.name: fat.group for fat in fats if fat.group in these and fat.name not in named}
 
 
 def shelf_or_common(shelf: Shelf | None, recipe: RecipeSheet) -> Shelf:

@@ -95,12 +95,3 @@ def differences(before: Mapping[str, float], after: Mapping[str, float]) -> tupl
         if math.isfinite(before[name]) and math.isfinite(after[name])
     ]
     return tuple(sorted(found, key=lambda item: -item.steps))
-
-
-def drift(before: Mapping[str, float], after: Mapping[str, float]) -> float:
-    """The sum of the differences, each in small changes of its measure: nothing where two bars do the same.
-
-    The form is that of diet modelling, a sum of relative deviations (Eur. J. Clin. Nutr. 2015, doi:10.1038/ejcn.2015.56);
-    the denominators are the measures' natural scales.
-    """
-    return math.fsum(abs(item.after - item.before) / item.measure.scale for item in differences(before, after))

@@ -6,14 +6,15 @@ gave 20 fats of a per cent each). Every question is one more objective, or a bou
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 
 from optimiser.maths.arrays import Vector
-from optimiser.model.moves import Moves
+from optimiser.model.programme import Programme
+from optimiser.solve.nearest import apart_from, freed, moved_row
 from optimiser.solve.optimum import least_ratio
 from optimiser.solve.outcomes import Outcome
 from optimiser.solve.proof import cheapest_possible, lower_bound
@@ -27,6 +28,41 @@ HARDLY = 0.5  # small changes of drift, all together: as much as nobody finds, f
 MOST_ROUNDS = 24
 MOST_DEARER = 0.05  # relative: what it may cost to leave a crumb out
 MOST_FARTHER = 0.05  # of the fats: what may be moved more to leave a crumb out
+
+
+class Moves(NamedTuple):
+    """A programme that tells how far a blend lies from the recipe in hand, and keeps none near by itself.
+
+    `moved` (n entries) is the share of the fats that is taken away from where it was, a fraction; as shares add up to one, as
+    much comes in elsewhere. `drift` is the sum of what measures are off, each in parts of how sure it is. `cap` is the row
+    that can hold what is moved below a figure (per cent), with the columns that must be nothing then. `old` are the recipe's
+    shares (one for each fat), fractions.
+    """
+
+    programme: Programme
+    moved: Vector
+    drift: Vector
+    old: Vector
+    cap: int
+    slack: tuple[int, ...]
+
+
+def moves_of(programme: Programme, shares: Mapping[str, float]) -> Moves:
+    """The moves of a programme that was built with a recipe in hand.
+
+    Args:
+        programme: the goals over the shelf; columns may have been added after those.
+        shares: of the recipe, by name, per cent.
+
+    Raises:
+        SolverFault: there is no recipe in hand.
+    """
+    cap = moved_row(programme)
+    preference = next(one for one in programme.soft if one.rows[0] == cap)
+    row, moved = programme.rows[cap], np.zeros_like(programme.money)
+    moved[: len(row.top)] = row.top / 100.0
+    old = np.array([shares.get(fat.name, 0.0) / 100.0 for fat in programme.columns.fats])
+    return Moves(freed(programme), moved, apart_from(programme, "drift"), old, cap, preference.shortfalls)
 
 
 class Near(NamedTuple):
@@ -77,12 +113,14 @@ def cheapest_near(live: Live, moves: Moves, most_moved: float, most_new: int) ->
     """The cheapest blend that moves no more than so much, without crumbs; None where there is none.
 
     Args:
-        live: the model of `moves.programme`; its cap on what is moved is left in place.
+        live: the model of `moves.programme`; its cap on what is moved is left in place, and the columns that it needs at nothing.
         moves: the programme with its distance.
         most_moved: of the fats, a fraction.
         most_new: as in `nearest`.
     """
-    live.bound_rows([moves.cap], np.array([-np.inf]), np.array([most_moved]))
+    live.bound_rows([moves.cap], np.array([-np.inf]), np.array([100.0 * most_moved]))
+    for place in moves.slack:
+        live.bound_column(place, 0.0, 0.0)
     found = least_ratio(live)
     if found is None:
         return None
