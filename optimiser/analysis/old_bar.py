@@ -15,6 +15,7 @@ from optimiser.materials.fat import Fat
 from optimiser.materials.standing_in import kept_states
 from optimiser.measures.differences import functions, is_worse, within
 from optimiser.measures.measures import lever_ranges, measures
+from optimiser.measures.practice import rules
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import Eased, Exclusion, GoalSheet
@@ -100,7 +101,14 @@ def goals_of_bar(
     )
     sheet = near_goals(bar.sheet, shelf, asked)
     bases = tuple(dict.fromkeys(item.fat.group for item in shelf.fats))
-    return sheet._replace(eased=eased_shares(sheet, bar, bases))
+    return sheet._replace(eased=eased_shares(sheet, bar, bases), yielded=frozenset(given_up(bar)))
+
+
+def given_up(bar: OldBar) -> Iterator[str]:
+    """The floor under the likely superfat, where the recipe itself lies below it: its superfat is its maker's, and lots differ."""
+    for rule in rules():
+        if rule.yields and rule.side == Side.AT_LEAST and bar.judged.values[rule.key] < rule.value:
+            yield rule.name
 
 
 def shunned(bar: OldBar, states: Collection[str], taken: Collection[str] = ()) -> Iterator[Exclusion]:

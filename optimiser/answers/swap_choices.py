@@ -38,7 +38,7 @@ from optimiser.solve.proof import cheapest_possible
 from optimiser.solve.solver import Live
 from optimiser.solve.yielding import cheapest
 
-FORM_TOLL = 1.0  # small changes of drift that a step of form of a whole share weighs
+FORM_TOLL = 2.0  # of drift (each measure in parts of how sure it is) that a step of form of a whole share weighs
 PRICE_TOLL = (
     0.5  # the same of a fat that costs as much as the shelf's fats do on the mean: nobody finds so small a drift
 )

@@ -20,11 +20,11 @@ from optimiser.solve.outcomes import Outcome
 from optimiser.solve.proof import cheapest_possible, lower_bound
 from optimiser.solve.solver import Live
 
-FIRST = 1000.0  # small changes of drift that a fat moved altogether outweighs: moved first, then drift
+FIRST = 1000.0  # of drift that a fat moved altogether outweighs: moved first, then drift
 PINCH = 0.03  # of the fats: less of a new fat is not worth weighing
 CRUMB = 0.01  # of the fats: a smaller change of a fat that stays is none
 SAME = 1e-7
-HARDLY = 0.5  # small changes of drift, all together: as much as nobody finds, for one fat less to weigh
+HARDLY = 1.0  # of drift, all measures together in parts of how sure they are: as much as nobody finds, for one fat less to weigh
 MOST_ROUNDS = 24
 MOST_DEARER = 0.05  # relative: what it may cost to leave a crumb out
 MOST_FARTHER = 0.05  # of the fats: what may be moved more to leave a crumb out
@@ -87,7 +87,7 @@ def nearest(live: Live, moves: Moves, toll: Vector, most_new: int) -> Near | Non
     Args:
         live: the model of `moves.programme`; it is left as it was.
         moves: the programme with its distance.
-        toll: small changes of drift that a whole share of each column counts for beside, such as for another form.
+        toll: drift that a whole share of each column counts for beside, such as for another form.
         most_new: how many fats that the recipe has not may come in, where that can be kept.
     """
     first = live.minimise(moves.moved)
