@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -10,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from optimiser.analysis.old_bar import ALL_STATES, OldBar, goals_of_bar, of_shares, shunned
+from optimiser.analysis.stand_ins import DEAR
 from optimiser.answers.blend_result import reckon_twice, weighed_out
 from optimiser.materials.standing_in import forms
 from optimiser.maths.arrays import Vector
@@ -30,7 +32,7 @@ from optimiser.recipe.compliance import verdicts
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.in_hand import near_goals, near_of
 from optimiser.recipe.rounding import exact_grams, point_of, recipe_of
-from optimiser.solve.moving import Moves, Near, cheapest_near, moves_of, nearest
+from optimiser.solve.moving import Moves, Near, cheapest_near, least_moved, moves_of, nearest
 from optimiser.solve.nearest import freed
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Outcome
@@ -39,9 +41,7 @@ from optimiser.solve.solver import Live
 from optimiser.solve.yielding import cheapest
 
 FORM_TOLL = 2.0  # of drift (each measure in parts of how sure it is) that a step of form of a whole share weighs
-PRICE_TOLL = (
-    0.5  # the same of a fat that costs as much as the shelf's fats do on the mean: nobody finds so small a drift
-)
+PRICE_TOLL = 1.0  # the same of a whole share of a fat at the mean price of the shelf: so small a drift nobody finds
 ROOM = 0.10  # of the fats: what the cheapest may move beside what is out
 HELD = 1e-7  # of what is missed at the least: a hair of room for the next question
 STATES: tuple[tuple[str, ...], ...] = (ALL_STATES, ("firm",), ())
@@ -166,7 +166,7 @@ def nearest_of(bench: Bench) -> Chosen | None:
     """The blend that keeps each function within its own +/- and moves the fewest grams; else what misses that by least."""
     for states in STATES[:2]:
         model = bench.model(states)
-        found = nearest(model.live, model.moves, bench.toll(model), bench.most_new)
+        found = not_dear(bench, model) or nearest(model.live, model.moves, bench.toll(model), bench.most_new)
         if found is not None:
             check(model.sheet, model.base, found.point, bench.shelf)
             return chosen(bench, model.base, found)
@@ -176,6 +176,23 @@ def nearest_of(bench: Bench) -> Chosen | None:
             base = bench.model(states).base
             return chosen(bench, replace(base, rows=()), found)._replace(fits=False)
     return None
+
+
+def not_dear(bench: Bench, model: Model) -> Near | None:
+    """The nearest blend without fats that cost several times what the dearest of those that are out does; None where there is none."""
+    prices = bench.prices or {}
+    dearest = max((prices.get(name, math.inf) for name in bench.bar.out), default=math.inf)
+    dear = [
+        place
+        for place, item in enumerate(model.base.columns.stocked)
+        if item.price > DEAR * dearest and item.fat.name not in bench.bar.shares
+    ]
+    for place in dear:
+        model.live.bound_column(place, 0.0, 0.0)
+    found = nearest(model.live, model.moves, bench.toll(model), bench.most_new) if dear else None
+    for place in dear:
+        model.live.restore_column(place)
+    return None if found is None else found._replace(least_moved=least_moved(model.live, model.moves))
 
 
 def missed_least(bench: Bench, model: Model) -> Near | None:

@@ -93,7 +93,7 @@ def nearest(live: Live, moves: Moves, toll: Vector, most_new: int) -> Near | Non
     first = live.minimise(moves.moved)
     if not first.feasible:
         return None
-    proved = lower_bound(live.asked(), moves.moved, first.row_dual)
+    proved = proved_of(live, moves, first)
     objective = FIRST * moves.moved + moves.drift + toll
     start = live.minimise(objective)
     most = first.objective + MOST_FARTHER
@@ -106,7 +106,18 @@ def nearest(live: Live, moves: Moves, toll: Vector, most_new: int) -> Near | Non
     point = without_crumbs(live, moves, objective, fewer, most_new, is_kept).point if held else found.point
     for place in held:
         live.restore_column(place)
-    return Near(point, float(moves.moved @ point), max(0.0, float(proved)))
+    return Near(point, float(moves.moved @ point), proved)
+
+
+def least_moved(live: Live, moves: Moves) -> float:
+    """What no blend moves less than, a fraction, over all that the live model allows as it stands; nothing where it allows none."""
+    first = live.minimise(moves.moved)
+    return proved_of(live, moves, first) if first.feasible else 0.0
+
+
+def proved_of(live: Live, moves: Moves, first: Outcome) -> float:
+    """The same from the prices of a blend that moves the least, in whole numbers, rounded down."""
+    return max(0.0, float(np.nextafter(float(lower_bound(live.asked(), moves.moved, first.row_dual)), -np.inf)))
 
 
 def cheapest_near(live: Live, moves: Moves, most_moved: float, most_new: int) -> CheapNear | None:
