@@ -10,7 +10,7 @@ from optimiser.measures.differences import changes, differences, functions, is_w
 from optimiser.measures.measures import measures
 from optimiser.reference import rows
 
-SAME = {name: 40.0 for name in functions()}
+SAME = dict.fromkeys(functions(), 40.0)
 
 
 def test_every_function_has_words_both_ways() -> None:
