@@ -1,4 +1,4 @@
-"""barwright from Python: goals and a shelf made without a file, the alkali checked by hand, a price curve; then a file.
+"""barwright from Python: goals and a shelf made without a file, the alkali checked by hand, a price curve, a swap; then a file.
 
     python examples/library.py
 
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimiser import at_least, at_most, blend, blend_for, goals_of, shelf_of
+from optimiser import at_least, at_most, blend, blend_for, goals_of, recipe_of, shelf_of, swap_for
 from optimiser.answers.results import Blend, NoBlend
 
 ROOT = Path(__file__).parents[1]
@@ -65,6 +65,10 @@ def main() -> None:
         else:
             clash = " and ".join(str(member.said) for member in other.clashes[0])
             print(f"  wear life at least {wear_life:.0f}: no blend: {clash}")
+    swapped = swap_for(recipe_of({"olive oil": 500, "coconut oil": 250, "shea butter": 250}), SHELF, "shea butter")
+    for answer in swapped.answers:
+        weights = ", ".join(f"{fat.name} {grams:.0f} g" for fat, grams in answer.story.recipe.fats)
+        print(f"without shea, {answer.label}: {weights}; alkali {answer.alkali_change:+.1f} g")
     told = blend(ROOT / "goals" / "palm-free-vegetable.yaml")
     assert isinstance(told, Blend)
     print(f"{told.title}, from a file: {told.cost.per_kg:.2f} {told.currency} a kilo")

@@ -3,12 +3,13 @@
 # The functions below are from the templates of shtab (Apache License 2.0).
 
 _shtab_barwright_trial_subparsers=(add list fit)
-_shtab_barwright_subparsers=(blend feasible reach weigh fats additives designs measures explain trial schema completion new)
+_shtab_barwright_subparsers=(blend feasible reach weigh swap fats additives designs measures explain trial schema completion new)
 
 _shtab_barwright_blend_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --save --watch --steps --lp --force)
 _shtab_barwright_feasible_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
 _shtab_barwright_reach_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
 _shtab_barwright_weigh_option_strings=(-h --help --steps --against --full --json --no-color --no-colour --shelf)
+_shtab_barwright_swap_option_strings=(-h --help --out --keep --against --save --force --full --json --no-color --no-colour --shelf)
 _shtab_barwright_fats_option_strings=(-h --help --json --no-color --no-colour)
 _shtab_barwright_additives_option_strings=(-h --help --json --no-color --no-colour)
 _shtab_barwright_designs_option_strings=(-h --help --json --no-color --no-colour)
@@ -37,6 +38,9 @@ _shtab_barwright_reach___near_COMPGEN=_shtab_compgen_files
 _shtab_barwright_weigh_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_weigh___against_COMPGEN=_shtab_compgen_files
 _shtab_barwright_weigh___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_swap_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_barwright_swap___against_COMPGEN=_shtab_compgen_files
+_shtab_barwright_swap___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_trial_add_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_trial_add___folder_COMPGEN=_shtab_compgen_dirs
 _shtab_barwright_trial_list___folder_COMPGEN=_shtab_compgen_dirs
@@ -49,7 +53,7 @@ _shtab_barwright_trial_add___ash_choices=(yes no)
 _shtab_barwright_trial_pos_0_choices=(add list fit)
 _shtab_barwright_schema_pos_0_choices=(goals shelf recipe designs)
 _shtab_barwright_completion_pos_0_choices=(bash zsh fish)
-_shtab_barwright_pos_0_choices=(blend feasible reach weigh fats additives designs measures explain trial schema completion new)
+_shtab_barwright_pos_0_choices=(blend feasible reach weigh swap fats additives designs measures explain trial schema completion new)
 
 _shtab_barwright_blend__h_nargs=0
 _shtab_barwright_blend___help_nargs=0
@@ -79,6 +83,16 @@ _shtab_barwright_weigh___full_nargs=0
 _shtab_barwright_weigh___json_nargs=0
 _shtab_barwright_weigh___no_color_nargs=0
 _shtab_barwright_weigh___no_colour_nargs=0
+_shtab_barwright_swap__h_nargs=0
+_shtab_barwright_swap___help_nargs=0
+_shtab_barwright_swap___out_nargs=+
+_shtab_barwright_swap___keep_nargs=+
+_shtab_barwright_swap___save_nargs=2
+_shtab_barwright_swap___force_nargs=0
+_shtab_barwright_swap___full_nargs=0
+_shtab_barwright_swap___json_nargs=0
+_shtab_barwright_swap___no_color_nargs=0
+_shtab_barwright_swap___no_colour_nargs=0
 _shtab_barwright_fats__h_nargs=0
 _shtab_barwright_fats___help_nargs=0
 _shtab_barwright_fats___json_nargs=0
