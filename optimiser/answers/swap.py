@@ -35,6 +35,7 @@ from optimiser.problem.shelf import Shelf
 from optimiser.recipe.changes import drift, moved
 
 SHOWN = 3  # single stand-ins told
+FREE = "What of the recipe is not on the shelf has no price: its own share is reckoned as costing nothing."
 SAME_SHARE = 0.05  # per cent of the fats: two recipes nearer than this are one, and a change below it is none
 
 
@@ -190,9 +191,11 @@ def cheap(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
     found = to_goals(bench) if bench.asked.goals is not None else cheapest_of(bench)
     if found is None:
         return
-    yield answer_of(bench, old, CHEAPEST, found.grams, found.sheet)._replace(
-        fits=True, cheapest_possible=found.least_cost
-    )
+    answer = answer_of(bench, old, CHEAPEST, found.grams, found.sheet)
+    if answer.story.cost is None:
+        yield answer._replace(fits=True, notes=(FREE,))
+    else:
+        yield answer._replace(fits=True, cheapest_possible=found.least_cost)
 
 
 # -- telling -------------------------------------------------------------------------------------------------------

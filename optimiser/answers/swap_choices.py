@@ -43,6 +43,7 @@ from optimiser.solve.yielding import cheapest
 FORM_TOLL = 2.0  # of drift (each measure in parts of how sure it is) that a step of form of a whole share weighs
 PRICE_TOLL = 1.0  # the same of a whole share of a fat at the mean price of the shelf: so small a drift nobody finds
 ROOM = 0.10  # of the fats: what the cheapest may move beside what is out
+NUDGE = 2.01  # steps of the balance by which rounding may move a fat that else stays as it is
 HELD = 1e-7  # of what is missed at the least: a hair of room for the next question
 STATES: tuple[tuple[str, ...], ...] = (ALL_STATES, ("firm",), ())
 """What is kept of the states of a bar: all; without what had better be kept; nothing, where nothing else is there."""
@@ -225,8 +226,22 @@ def may_be_missed(wish: WishId) -> bool:
 
 def chosen(bench: Bench, base: Programme, found: Near) -> Chosen:
     """A blend found, rounded for the balance."""
-    recipe, _ = weighed_out(base, exact_grams(base.columns, found.point), bench.shelf.purities)
-    return Chosen({fat.name: grams for fat, grams in recipe.fats}, least_moved=found.least_moved)
+    recipe, step = weighed_out(base, exact_grams(base.columns, found.point), bench.shelf.purities)
+    return Chosen(unnudged(bench.bar, recipe, step), least_moved=found.least_moved)
+
+
+def unnudged(bar: OldBar, recipe: Recipe, step: float) -> dict[str, float]:
+    """The grams of the fats, those that only rounding moved as they were; what that leaves goes to the fat that comes in most."""
+    old = {fat.name: grams for fat, grams in bar.recipe.fats}
+    new = {fat.name: grams for fat, grams in recipe.fats}
+    same = [name for name in new if name in old and abs(new[name] - old[name]) <= NUDGE * step]
+    most = max(
+        (name for name in new if name not in same), key=lambda name: new[name] - old.get(name, 0.0), default=None
+    )
+    if most is None:
+        return new
+    left = math.fsum(new[name] - old[name] for name in same)
+    return {**new, **{name: old[name] for name in same}, most: round(new[most] + left, 6)}
 
 
 def check(sheet: GoalSheet, base: Programme, point: Vector, shelf: Shelf) -> None:
@@ -265,8 +280,8 @@ def cheapest_of(bench: Bench) -> Chosen | None:
         rows = tuple(row for row in model.base.rows if not is_good_side(row.wish))
         told = replace(model.base, rows=rows)
         check(model.sheet, told, found.point, bench.shelf)
-        recipe, _ = weighed_out(told, exact_grams(told.columns, found.point), bench.shelf.purities)
-        return Chosen({fat.name: grams for fat, grams in recipe.fats}, least_cost=found.least_ratio)
+        recipe, step = weighed_out(told, exact_grams(told.columns, found.point), bench.shelf.purities)
+        return Chosen(unnudged(bench.bar, recipe, step), least_cost=found.least_ratio)
     return None
 
 

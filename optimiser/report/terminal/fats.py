@@ -170,7 +170,7 @@ def in_its_place(fat: Fat, stand_ins: Sequence[UsualStandIn]) -> Iterator[Part]:
         said = "; ".join([*differs, *(state.words for state in item.brings)])
         yield Line(f"{number}. {item.found.fat.name} ({item.found.fat.kind}): {said}", hang=3)
     yield Line(
-        "Ranked by kind, by what it does in an ordinary bar that is a quarter of it, and by likeness of acids. The alkali is "
+        "Ranked by kind, by what it does in an ordinary bar with no more of it than is usual, and by likeness of acids. The alkali is "
         "always worked out again:"
     )
     yield Line(f"barwright swap RECIPE --out {words.quoted(fat.name)}", style="bold", whole=True)
