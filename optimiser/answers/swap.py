@@ -181,7 +181,7 @@ def few(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
         label = NEAREST if found.fits else COMES_NEAREST
         least = 100.0 * found.least_moved if found.fits else None
         answer = answer_of(bench, old, label, found.grams)
-        yield answer._replace(fits=found.fits if bench.asked.goals is None else answer.fits, least_moved=least)
+        yield answer._replace(fits=answer.fits and found.fits, least_moved=least)
 
 
 def cheap(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
@@ -193,9 +193,9 @@ def cheap(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
         return
     answer = answer_of(bench, old, CHEAPEST, found.grams, found.sheet)
     if answer.story.cost is None:
-        yield answer._replace(fits=True, notes=(FREE,))
+        yield answer._replace(notes=(FREE,))
     else:
-        yield answer._replace(fits=True, cheapest_possible=found.least_cost)
+        yield answer._replace(cheapest_possible=found.least_cost)
 
 
 # -- telling -------------------------------------------------------------------------------------------------------
@@ -235,7 +235,8 @@ def answer_of(
         bench=of_bench(old, story),
         bar=of_bar(old, story),
         brings=ends,
-        fits=keeps(bench, story),
+        fits=not missed(bench, story),
+        misses=missed(bench, story),
     )
 
 
@@ -256,14 +257,20 @@ def refilled(bar: OldBar, grams: Mapping[str, float]) -> RecipeSheet:
     )
 
 
-def keeps(bench: Bench, story: WeighedRecipe) -> bool:
-    """Whether a bar is no worse than the old one by more than each function's own +/-, and brings nothing that is firmly shunned."""
+def missed(bench: Bench, story: WeighedRecipe) -> tuple[str, ...]:
+    """What a bar misses of what was asked: goals, or functions that are worse by more than their own +/-, or states that it ends."""
     if bench.asked.goals is not None:
-        return bool(story.meets_goals)
+        return () if story.meets_goals else ("goals",)
     bar = bench.bar
-    worse = any(item.is_large and item.change.worse for item in differences(bar.judged.values, story.judgement.values))
-    firm = any(state.holds == "firm" for fat, _ in story.recipe.fats for state in brought(bar.tags, fat))
-    return not worse and not firm and not story.is_unfit
+    found = differences(bar.judged.values, story.judgement.values)
+    worse = [item.measure.words for item in found if item.is_large and item.change.worse]
+    firm = [
+        f"free from {state.tag}"
+        for fat, _ in story.recipe.fats
+        for state in brought(bar.tags, fat)
+        if state.holds == "firm"
+    ]
+    return tuple(dict.fromkeys((*firm, *worse, *(("a safe superfat",) if story.is_unfit else ()))))
 
 
 def seen_before(answer: SwapAnswer, others: Sequence[SwapAnswer]) -> int:

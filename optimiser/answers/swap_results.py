@@ -49,7 +49,8 @@ class SwapAnswer(NamedTuple):
     `sodium_change` and `potassium_change` of each, `water_change` of plain water. `moved` is the share of the fats that is
     another (per cent), `drift` the sum of what the bar's measures differ by, each in parts of how sure it is: the form of diet
     modelling, a sum of relative deviations (Eur. J. Clin. Nutr. 2015, doi:10.1038/ejcn.2015.56). `bench` and
-    `bar` say what will be different; `brings` what the bar was free from. `fits` says that it keeps what was asked.
+    `bar` say what will be different; `brings` what the bar was free from. `fits` says that it keeps what was asked, `misses`
+    what it does not keep.
     `least_moved` (per cent) is what no blend that keeps as much moves less than, `cheapest_possible` what none costs less than;
     None where that is not claimed.
     """
@@ -69,6 +70,7 @@ class SwapAnswer(NamedTuple):
     brings: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     fits: bool = True
+    misses: tuple[str, ...] = ()
     least_moved: float | None = None
     cheapest_possible: float | None = None
     same_as: int = 0  # the number of an answer above that is the same recipe, from 1; 0 where there is none
@@ -116,6 +118,11 @@ class Swapped(NamedTuple):
     notes: tuple[str, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
     goal_file: str = ""
+
+    @property
+    def fats(self) -> tuple[ChangedFat, ...]:
+        """Every fat that an answer changes: warnings about others of the shelf need no words."""
+        return tuple(item for answer in self.answers for item in answer.changed)
 
     @property
     def fits(self) -> bool:

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from optimiser.cli.exits import FOUND, NONE
-from optimiser.cli.showing import how, warn
-from optimiser.cli.streams import finish, say, tell
+from optimiser.cli.showing import how, remark
+from optimiser.cli.streams import say, tell
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -26,9 +26,7 @@ def run_swap(asked: argparse.Namespace) -> int:
     if wanted is not None:
         save(found, *wanted, asked)
     say(text)
-    if found.warnings:
-        finish()
-        warn(found.warnings)
+    remark(found)
     return FOUND if found.fits else NONE
 
 

@@ -12,6 +12,7 @@ from optimiser.reference import rows
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+BLUR = 0.02  # of a small change: what rounding for the balance may do
 TELLABLE = 0.5  # of a measure's own +/-: a smaller difference is none that anybody would find
 
 
@@ -49,8 +50,8 @@ class Difference(NamedTuple):
 
     @property
     def is_large(self) -> bool:
-        """Whether it is more than the measure's own +/-."""
-        return self.steps > 1.0 + 1e-9
+        """Whether it is more than the measure's own +/-, beyond what a balance blurs."""
+        return abs(self.after - self.before) > within(self.measure) + BLUR * self.measure.scale
 
     @property
     def words(self) -> str:

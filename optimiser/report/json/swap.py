@@ -39,6 +39,7 @@ def answer_part(answer: SwapAnswer) -> Json:
     return {
         "label": answer.label,
         "fits": answer.fits,
+        "misses": list(answer.misses),
         "same_as": answer.same_as or None,
         "blend": blend_part(answer.story),
         "changed": [

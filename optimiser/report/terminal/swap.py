@@ -79,14 +79,29 @@ def overview(story: Swapped) -> Iterator[Part]:
                 f"{answer.label}: {coming}",
                 f"{answer.alkali_change:+.{jug_places(answer.story.recipe)}f} g",
                 *((words.money(cost.per_kg) if cost is not None else "",) if priced else ()),
-                "keeps" if answer.fits else "does not",
+                kept(answer),
             )
         )
     money = (Column("cost", "right"),) if priced else ()
     yield Table(
-        (Column(), Column("in its place", wraps=True), Column("alkali", "right"), *money, Column("the bar")), rows
+        (
+            Column(),
+            Column("in its place", wraps=True),
+            Column("alkali", "right"),
+            *money,
+            Column("the bar", wraps=True),
+        ),
+        rows,
     )
     yield Gap()
+
+
+def kept(answer: SwapAnswer) -> str:
+    """Whether an answer keeps what was asked, and the first of what it does not."""
+    if answer.fits:
+        return "keeps"
+    more = f" +{len(answer.misses) - 1}" if len(answer.misses) > 1 else ""
+    return f"not {answer.misses[0]}{more}" if answer.misses else "not all"
 
 
 def alkalis(recipe: Recipe) -> list[tuple[str, str]]:
@@ -98,7 +113,9 @@ def alkalis(recipe: Recipe) -> list[tuple[str, str]]:
 
 def told(story: Swapped, answer: SwapAnswer, number: int, *, full: bool) -> Iterator[Part]:
     """One answer: alkali, fats, what is different."""
-    fit = "" if answer.fits or story.fits is False else "not all that was asked"
+    fit = (
+        "" if answer.fits else f"does not keep: {words.joined(answer.misses)}" if answer.misses else "does not keep all"
+    )
     yield Heading(f"{number}. {words.sentence(title_of(answer)).rstrip('.')}", fit)
     if answer.same_as:
         yield Line(f"The same recipe as {answer.same_as}.", hang=2)
@@ -108,9 +125,12 @@ def told(story: Swapped, answer: SwapAnswer, number: int, *, full: bool) -> Iter
     recipe, judged = answer.story.recipe, answer.story.judgement
     yield from text_lye.at_top(text_lye.urgent(recipe, judged, answer.story.cautions))
     yield Line(alkali_line(answer), style="bold", hang=2)
-    yield Gap()
-    yield fats(answer)
-    yield Gap()
+    if answer.label == ONE_FOR_ONE and not full:
+        yield Line(in_place(answer), hang=2)
+    else:
+        yield Gap()
+        yield fats(answer)
+        yield Gap()
     for heading, lines in (
         ("What it brings", answer.brings),
         ("At the bench", answer.bench),
@@ -153,6 +173,21 @@ def by(change: float, decimals: int) -> str:
     return f"{amount} g {'more' if change > 0 else 'less'}"
 
 
+def in_place(answer: SwapAnswer) -> str:
+    """What is weighed of a single stand-in, in place of what; the rest is as it was."""
+    decimals = fat_places(answer.story.recipe)
+    coming = [
+        f"{words.grams(item.grams_after, decimals)} g of {item.fat}"
+        + (f" (was {words.grams(item.grams_before, decimals)} g)" if item.before > 0.0 else "")
+        for item in answer.changed
+        if item.after > item.before
+    ]
+    going = [
+        f"{words.grams(item.grams_before, decimals)} g of {item.fat}" for item in answer.changed if item.after <= 0.0
+    ]
+    return f"{words.joined(coming)} in place of {words.joined(going)}; the other fats as they are."
+
+
 def fats(answer: SwapAnswer) -> Table:
     """Every fat in grams, and what changed of it."""
     recipe = answer.story.recipe
@@ -189,7 +224,8 @@ def proof(story: Swapped, answer: SwapAnswer) -> Iterator[Part]:
         line += f"; none that {asked} costs less than {floor(answer.cheapest_possible, 2)}{money} / kg"
     if answer.label == COMES_NEAREST:
         line += "; what the old bar did is missed by the least sum of steps"
-    yield Line(f"{line}.", hang=2)
+    if answer.label != ONE_FOR_ONE:
+        yield Line(f"{line}.", hang=2)
 
 
 def floor(value: float, decimals: int) -> str:
