@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimiser import at_least, at_most, blend, blend_for, goals_of, recipe_of, shelf_of, swap_for
+from optimiser import at_least, at_most, blend, blend_for, goals_of, shelf_of, swap_for
 from optimiser.answers.results import Blend, NoBlend
+from optimiser.problem.asking_near import as_it_is, changed_by, recipe_of
 
 ROOT = Path(__file__).parents[1]
 SHELF = shelf_of(
@@ -48,8 +49,19 @@ def alkali_by_hand(answer: Blend) -> float:
     return demand * (1.0 - answer.alkali.superfat / 100.0) * 39.997 / answer.alkali.sodium_purity
 
 
+def harder() -> Blend:
+    """The nearest bar to a recipe in hand that is three points harder, as mild, and at most 0.80 a kilo dearer."""
+    recipe = recipe_of(
+        {"olive oil": 600, "coconut oil": 250, "rapeseed oil": 150}, superfat=5, title="a recipe in hand"
+    )
+    goals = goals_of(changed_by("hardness", 3), as_it_is("mildness"), changed_by("cost", 0.8))
+    found = blend_for(goals, SHELF, near=recipe)
+    assert isinstance(found, Blend)
+    return found
+
+
 def main() -> None:
-    """Print the blend, the check, the price curve, which goals clash, and a blend from a file."""
+    """Print the blend, the check, the price curve, which goals clash, a blend from a file, and one near to a recipe."""
     found = asked(24.0)
     assert isinstance(found, Blend)
     for line in found.fats:
@@ -72,6 +84,14 @@ def main() -> None:
     told = blend(ROOT / "goals" / "palm-free-vegetable.yaml")
     assert isinstance(told, Blend)
     print(f"{told.title}, from a file: {told.cost.per_kg:.2f} {told.currency} a kilo")
+    near = harder().near
+    assert near is not None
+    print(
+        f"three points harder, {near.moved:.1f} % of the fats changed (no blend changes less than {near.proof.least:.1f} %):"
+    )
+    for change in near.fats:
+        print(f"  {change.fat:24s} {change.before:5.1f} % to {change.after:5.1f} %")
+    print(f"  alkali {near.alkali_change:+.1f} [g]: weigh it anew, never by the old recipe")
 
 
 if __name__ == "__main__":

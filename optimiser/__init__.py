@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from optimiser.files.goals import read_goals
     from optimiser.files.shelf.shelf import read_shelf
     from optimiser.problem.asking import at_least, at_most, exactly, goals_of, shelf_of
-    from optimiser.problem.recipe_asking import recipe_of
+    from optimiser.problem.asking_near import recipe_of
     from optimiser.text.diagnostics import BadInput
 
 __all__ = [
@@ -67,7 +67,7 @@ _ROOMS = {
     "reach": ("optimiser.answers.reach", "reach"),
     "read_goals": ("optimiser.files.goals", "read_goals"),
     "read_shelf": ("optimiser.files.shelf.shelf", "read_shelf"),
-    "recipe_of": ("optimiser.problem.recipe_asking", "recipe_of"),
+    "recipe_of": ("optimiser.problem.asking_near", "recipe_of"),
     "shelf_of": ("optimiser.problem.asking", "shelf_of"),
     "swap": ("optimiser.answers.swap", "swap"),
     "swap_for": ("optimiser.answers.swap", "swap_for"),

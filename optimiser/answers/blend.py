@@ -6,13 +6,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
-from optimiser.answers.asked import read_question
+from optimiser.answers.asked import begin, read_question
 from optimiser.answers.blend_result import tell
 from optimiser.answers.results import Blend, Feasible, NoBlend
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
+from optimiser.problem.limits import NOWHERE
 from optimiser.problem.question import Question, Scales
+from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import in_play
 from optimiser.problem.wishes import Section
@@ -63,16 +65,20 @@ def answer(goal_file: Path, shelf_file: Path | None = None, near: Path | None = 
     return answered(read_question(goal_file, shelf_file, near)).story
 
 
-def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend | NoBlend:
+def answer_for(
+    sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE, near: RecipeSheet | None = None
+) -> Blend | NoBlend:
     """The cheapest blend for goals and a shelf as values, whoever made them, or why there is none.
 
     Args:
         sheet: what is asked, read from a file or made by `goals_of`.
         shelf: what there is, read from a file or made by `shelf_of`.
         scales: those of the maker's own bench, for how long a batch is likely to take.
+        near: a recipe in hand that the blend is to be near to, read from a file or made by `asking_near.recipe_of`.
 
     Raises:
         BadInput: the balance of the batch is too coarse for its alkali, or a fat is asked for of which too little is known.
+        ValueError: a wish is told from a recipe in hand, and there is none.
         SolverFault: the solver failed.
 
     >>> from optimiser import at_least, blend_for, goals_of, shelf_of
@@ -81,6 +87,10 @@ def answer_for(sheet: GoalSheet, shelf: Shelf, scales: Scales = NONE) -> Blend |
     >>> [(line.fat, round(line.share)) for line in found.fats]
     [('olive oil', 80), ('coconut oil', 20)]
     """
+    if near is not None:
+        sheet = begin(near, shelf, sheet, NOWHERE)
+    elif any(limit.relative for limit in (*sheet.goals, *sheet.shares, *sheet.additives, *sheet.liquids)):
+        raise ValueError("a wish is told from a recipe in hand, and there is none: give near=recipe_of(...)")
     sheet = known_of(over(sheet, shelf))
     return answered(Question(sheet, in_play(sheet, shelf), scales)).story
 

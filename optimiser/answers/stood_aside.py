@@ -73,6 +73,7 @@ def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
     least = least_share(sheet)
     if least is None:
         return
+    own = {} if sheet.near is None else sheet.near.shares  # what the recipe in hand has of a fat is no pinch
     together: dict[str, float] = {}
     for fat, grams in recipe.fats:
         together[fat.group] = together.get(fat.group, 0.0) + 100.0 * grams / recipe.fat_grams
@@ -80,7 +81,7 @@ def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
         f"{100.0 * grams / recipe.fat_grams:.2g} % {fat.name}"
         for fat, grams in recipe.fats
         if fat.kind in BODY
-        and together[fat.group] < least - PINCH_BLUR
+        and together[fat.group] < min(least, own.get(fat.name, least)) - PINCH_BLUR
         and grams > DUST * recipe.fat_grams
         and not names_fat(sheet, fat.name, 0.0)
     ]
@@ -90,6 +91,8 @@ def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
             f"{listed(left)} {are} left, since without {them}, or with {least:g} % of {them}, no blend found meets these "
             f"goals as well within {100 * MOST_DEARER:g} % of the cost"
         )
+        if sheet.near is not None:
+            why = f"{listed(left)} {are} left, since without {them} more of the recipe would have to be changed"
         yield StoodAside("pinches", Said("no pinches"), why)
 
 

@@ -18,7 +18,7 @@ from optimiser.text.spans import Span
 
 _SIGN = re.compile(r"\s*([+\-\u2212\u2013])\s*(?=[0-9.])")
 _AS_IT_IS = frozenset({"as it is", "as is", "as in the recipe", "unchanged", "the same"})
-_NO_DEARER = frozenset({"no dearer", "not dearer"})
+_NO_DEARER = frozenset({"no dearer", "not dearer"}) | _AS_IT_IS
 UNSIGNED = (SubjectKind.COUNT,)
 """What no recipe in hand is reckoned from: how many fats there are."""
 
@@ -44,7 +44,7 @@ def read_relative(subject: Subject, text: Text, side: Side | None) -> Limit | No
         raise _no_recipe(subject, text)
     if not subject.from_recipe:
         return None
-    if word in _AS_IT_IS:
+    if word in _AS_IT_IS and subject.key != "cost":
         said = Said(subject.words, side or EXACTLY, "as it is")
         return _limit(subject, side or EXACTLY, 0.0, said, text.span, BY if side else AS_IT_IS)
     if is_word:

@@ -1,7 +1,8 @@
 """Goals and a shelf made in Python, without a file: the same values as the files are read into.
 
 Names are those of the files ("hardness", "palm oil", "hard oils", "palm"), figures are in the unit that the measure or
-share has there. A name that is a fat is the fat: the acid in all of them answers to its number, C18:0. What has no short way here (preferences, counted fats, designs, single rules of the house, stocks, lots,
+share has there. A name that is a fat is the fat: the acid in all of them answers to its number, C18:0. A recipe in hand is made by
+`optimiser.problem.asking_near`. What has no short way here (preferences, counted fats, designs, single rules of the house, stocks, lots,
 fats of the maker's own) is reached by a file, or by the fields of `GoalSheet` and `Shelf` themselves.
 """
 
@@ -168,18 +169,20 @@ def shelf_of(  # noqa: PLR0913  # one argument per part of a shelf
     if not isinstance(told, tuple) or len(told) != 2:
         raise TypeError("purity tolerances are two fractions: of sodium and of potassium hydroxide")
     alkalis = {"sodium hydroxide": sodium_hydroxide, "potassium hydroxide": potassium_hydroxide}
-    _once(_fat(name).name for name in fats)
-    _once(_additive(name).name for name in additives_at)
+    _once(fat_named(name).name for name in fats)
+    _once(additive_named(name).name for name in additives_at)
     extras = {
         known.name: StockedAdditive(known, _price(name, price), NOWHERE)
         for name, price in additives_at.items()
-        for known in [_additive(name)]
+        for known in [additive_named(name)]
     }
     return Shelf(
         path="",
         title="a shelf",
         currency=currency,
-        fats=tuple(Stocked(_fat(name), _price(name, price), None, (), None, NOWHERE) for name, price in fats.items()),
+        fats=tuple(
+            Stocked(fat_named(name), _price(name, price), None, (), None, NOWHERE) for name, price in fats.items()
+        ),
         alkalis={
             name: _alkali(name, _price(name, price), _purity(purity), tolerance)
             for (name, price), purity, tolerance in zip(alkalis.items(), purities, told, strict=True)
@@ -191,8 +194,8 @@ def shelf_of(  # noqa: PLR0913  # one argument per part of a shelf
 
 
 def _limit(what: str, side: Side, figure: float, per: str, asked_unit: str) -> Limit:
-    key, subject, words, unit, low, high = _subject(what)
-    figure = number_of(figure, "a figure")
+    key, subject, words, unit, low, high = subject_of(what)
+    figure = number(figure, "a figure")
     if asked_unit not in ("", unit):
         if subject not in (SubjectKind.ADDITIVE, SubjectKind.LIQUID) or asked_unit not in MOST_BY_UNIT:
             raise ValueError(f"{words} is not told in {asked_unit!r}")
@@ -222,12 +225,12 @@ def _no_wish_twice(wishes: Sequence[Limit]) -> None:
         told.append(wish.side)
 
 
-def number_of(told: object, what: str) -> float:
-    """A figure that a caller gave.
+def number(told: object, what: str) -> float:
+    """A figure that a caller gives.
 
     Raises:
         TypeError: it is no number.
-        ValueError: it is too large for one.
+        ValueError: it is too large to be one.
     """
     if isinstance(told, bool | str) or not isinstance(told, Real | Decimal):
         raise TypeError(f"{what} is a number, and {told!r} is none")
@@ -238,7 +241,7 @@ def number_of(told: object, what: str) -> float:
 
 
 def _purity(told: object) -> float:
-    purity = number_of(told, "a purity")
+    purity = number(told, "a purity")
     if not LEAST_PURITY <= purity <= 1.0:
         lye = f": {SOLD_AS_LYE}" if 0.0 < purity < LEAST_PURITY else ""
         raise ValueError(f"a purity is a fraction from {LEAST_PURITY:g} to 1, not {purity:g}{lye}")
@@ -246,7 +249,7 @@ def _purity(told: object) -> float:
 
 
 def _alkali(name: str, price: float, purity: float, told: float | None) -> StockedAlkali:
-    tolerance = usual_tolerance(name, purity) if told is None else number_of(told, "a purity tolerance")
+    tolerance = usual_tolerance(name, purity) if told is None else number(told, "a purity tolerance")
     if not 0.0 <= tolerance <= 1.0 - purity + 1e-9:
         raise ValueError(f"a purity tolerance is from 0 to what is left to pure, {1.0 - purity:g}, not {tolerance:g}")
     return StockedAlkali(
@@ -258,7 +261,7 @@ def _batch(fats_kg: float | None, bars: int | None, bar_kg: float) -> Batch:
     if fats_kg is not None and bars is not None:
         raise ValueError("a batch is told by its fats or by its bars, not by both")
     for what, told in (("fats_kg", fats_kg), ("bars", bars), ("bar_kg", bar_kg)):
-        if told is not None and not 0.0 < number_of(told, what) <= MOST_FATS:
+        if told is not None and not 0.0 < number(told, what) <= MOST_FATS:
             raise ValueError(f"{what} is above 0 and at most {MOST_FATS:g}, not {told:g}")
     if bars is not None:
         return Batch(fats_kg=None, bars=bars, cured_weight_kg=bar_kg)
@@ -273,13 +276,18 @@ def _once(names: Iterable[str]) -> None:
         seen.add(name)
 
 
-def unknown_name(what: object, kind: str, names: Iterable[str]) -> ValueError:
-    """What to raise for a name that is not known, with the nearest that are."""
+def _unknown(what: object, kind: str, names: Iterable[str]) -> ValueError:
     near = offer(str(what), names)
     return ValueError(f"{what!r} is no {kind} that is known here{f': {near}' if near else ''}")
 
 
-def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
+def subject_of(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
+    """What a name stands for: its key, its kind, its words, its unit, and the least and most that may be asked.
+
+    Raises:
+        ValueError: there is nothing of that name.
+        TypeError: it is no text.
+    """
     share = share_named(_text(what))
     if share is not None:
         return share[0], share[1], share[0], "%", 0.0, 100.0
@@ -296,7 +304,7 @@ def _subject(what: str) -> tuple[str, SubjectKind, str, str, float, float]:
     if liquid is not None:
         return liquid.name, SubjectKind.LIQUID, liquid.name, "%", 0.0, 100.0
     names = (*quantities(), *reference().every_name(), *tags_by_word().values(), *additives(), *liquids())
-    raise unknown_name(what, "measure, fat, kind, tag, additive or liquid", names)
+    raise _unknown(what, "measure, fat, kind, tag, additive or liquid", names)
 
 
 def _tag(name: str) -> str:
@@ -312,24 +320,26 @@ def _text(name: object) -> str:
     return name
 
 
-def _fat(name: str) -> Fat:
+def fat_named(name: str) -> Fat:
+    """The fat of the reference table of this name, else a ValueError."""
     found = reference().find(_text(name))
     if found is None and (loose := find_loose(name)) is not None:
         raise ValueError(f"{name!r} says too little without a certificate: {loose.why}")
     if found is None:
-        raise unknown_name(name, "fat", reference().every_name())
+        raise _unknown(name, "fat", reference().every_name())
     return found
 
 
-def _additive(name: str) -> Additive:
+def additive_named(name: str) -> Additive:
+    """The additive or liquid of this name, else a ValueError."""
     found = find_additive(_text(name)) or find_liquid(name)
     if found is None:
-        raise unknown_name(name, "additive or liquid", (*additives(), *liquids()))
+        raise _unknown(name, "additive or liquid", (*additives(), *liquids()))
     return found
 
 
 def _price(name: str, told: object) -> float:
-    price = number_of(told, f"the price of {name}")
+    price = number(told, f"the price of {name}")
     if not 0.0 <= price <= MOST_MONEY:
         raise ValueError(f"a price of {price:g} for {name} is none")
     return price

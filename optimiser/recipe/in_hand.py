@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator
 
+from optimiser.materials import alkali
 from optimiser.materials.fat import Fat
 from optimiser.measures.practice import rules
 from optimiser.measures.quantities import quantities
@@ -22,8 +23,8 @@ from optimiser.problem.relative import resolved
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import barrier
 from optimiser.problem.wishes import Said
-from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
-from optimiser.recipe.evaluation import Judgement, Recipe, judge
+from optimiser.recipe.completion import DEFAULT_LYE, asked_water, complete, prices_for
+from optimiser.recipe.evaluation import Judgement, Recipe, acid_mol, fat_demand, judge, total_water
 
 AS_IT_IS = "as in the recipe"
 CHOSEN = ("gel", "batter_temperature", "cure_weeks")  # of a batch: what a recipe, a goal file or a design may choose
@@ -47,7 +48,7 @@ def near_goals(recipe: RecipeSheet, shelf: Shelf, goals: GoalSheet | None = None
     """
     asked = GoalSheet() if goals is None else goals
     whole = complete(recipe, shelf)
-    judged = judge(whole, prices_for(whole, shelf))
+    judged = judge(unrounded(recipe, whole), prices_for(whole, shelf))
     near = near_of(recipe, whole, judged)._replace(span=span, levers_named=names_lever(asked, shelf))
     asked = asked._replace(title=asked.title or recipe.title, near=near, batch=batch_of(asked, recipe))
     asked = with_designs(resolved(asked), recipe)
@@ -58,6 +59,27 @@ def near_goals(recipe: RecipeSheet, shelf: Shelf, goals: GoalSheet | None = None
     return asked._replace(near=asked.near._replace(gone=gone))
 
 
+def unrounded(sheet: RecipeSheet, recipe: Recipe) -> Recipe:
+    """The recipe with what its file leaves to be worked out as it is before it is rounded for a balance.
+
+    What a balance blurs is no difference to hold a blend to, nor to be dearer by.
+    """
+    if not sheet.alkali:
+        need = alkali.alkali_needed(
+            fat_demand(recipe),
+            superfat=(sheet.superfat or 0.0) / 100.0,
+            potassium_share=sheet.potassium_share / 100.0,
+            acid_mol=acid_mol(recipe),
+        )
+        recipe = recipe._replace(
+            sodium_hydroxide=alkali.weighed(need.sodium_hydroxide, recipe.sodium_purity),
+            potassium_hydroxide=alkali.weighed(need.potassium_hydroxide, recipe.potassium_purity),
+        )
+    if sheet.water_g is None:
+        recipe = recipe._replace(water=max(0.0, recipe.water + asked_water(recipe, sheet) - total_water(recipe)))
+    return recipe
+
+
 def near_of(sheet: RecipeSheet, recipe: Recipe, judged: Judgement) -> Near:
     """A recipe as the place to begin from: what its maker told of superfat and lye, or else what it has."""
     lye = sheet.lye_concentration
@@ -65,6 +87,7 @@ def near_of(sheet: RecipeSheet, recipe: Recipe, judged: Judgement) -> Near:
         lye = DEFAULT_LYE
     superfat = judged.superfat if sheet.superfat is None else sheet.superfat
     jug = recipe.jug
+    told = {item.name: item.share for item in sheet.liquids if item.share is not None}
     notes = (
         []
         if superfat >= 0.0
@@ -84,7 +107,7 @@ def near_of(sheet: RecipeSheet, recipe: Recipe, judged: Judgement) -> Near:
         sodium_hydroxide=recipe.sodium_hydroxide,
         potassium_hydroxide=recipe.potassium_hydroxide,
         additives={item.name: 100.0 * grams / recipe.fat_grams for item, grams in recipe.solids},
-        liquids={item.name: 100.0 * grams / jug for item, grams in recipe.liquids} if jug else {},
+        liquids={item.name: told.get(item.name, 100.0 * grams / jug) for item, grams in recipe.liquids} if jug else {},
         notes=tuple(notes),
     )
 

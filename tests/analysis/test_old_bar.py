@@ -13,7 +13,7 @@ from optimiser.measures.measures import measures
 from optimiser.measures.sides import Side
 from optimiser.model.programme import build
 from optimiser.problem.asking import shelf_of
-from optimiser.problem.recipe_asking import recipe_of
+from optimiser.problem.asking_near import recipe_of
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.completion import complete
 from optimiser.recipe.evaluation import judge

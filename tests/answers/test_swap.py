@@ -15,7 +15,7 @@ from optimiser.materials.standing_in import kept_states
 from optimiser.measures.differences import differences, functions, within
 from optimiser.measures.measures import measures
 from optimiser.problem.asking import shelf_of
-from optimiser.problem.recipe_asking import recipe_of
+from optimiser.problem.asking_near import recipe_of
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput
 

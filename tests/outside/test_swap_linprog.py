@@ -21,7 +21,7 @@ from optimiser.materials.fat_table import reference
 from optimiser.measures.measures import levers, measures
 from optimiser.measures.profiles import acid_shares, fat_values
 from optimiser.problem.asking import shelf_of
-from optimiser.problem.recipe_asking import recipe_of
+from optimiser.problem.asking_near import recipe_of
 from optimiser.problem.shelf import Shelf
 
 NAMES = (

@@ -16,7 +16,7 @@ from optimiser.answers.swap_results import CHEAPEST, COMES_NEAREST, NEAREST, ONE
 from optimiser.answers.weigh import weigh
 from optimiser.materials.fat_table import reference
 from optimiser.problem.asking import shelf_of
-from optimiser.problem.recipe_asking import recipe_of
+from optimiser.problem.asking_near import recipe_of
 
 ROOT = Path(__file__).parents[2]
 RECIPES = ROOT / "examples" / "recipes"
