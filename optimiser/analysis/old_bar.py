@@ -20,6 +20,7 @@ from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import Eased, Exclusion, GoalSheet
 from optimiser.problem.house_rules import standing
+from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.limits import NOWHERE, Limit
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
@@ -95,12 +96,15 @@ def goals_of_bar(
     asked = GoalSheet(
         path=bar.sheet.path,
         title=bar.sheet.title,
-        goals=(*of_water(bar), *windows(bar.judged.values, worse_only=worse_only)),
+        goals=tuple(of_water(bar)),
         shares=tuple(of_shares(bar, barred)),
         free_from=tuple(shunned(bar, states)),
     )
     sheet = near_goals(bar.sheet, shelf, asked)
     bases = tuple(dict.fromkeys(item.fat.group for item in shelf.fats))
+    unknown = unknown_measures(sheet)
+    own = (limit for limit in windows(bar.judged.values, worse_only=worse_only) if limit.key not in unknown)
+    sheet = sheet._replace(goals=(*sheet.goals, *own))
     return sheet._replace(eased=eased_shares(sheet, bar, bases), yielded=frozenset(given_up(bar)))
 
 

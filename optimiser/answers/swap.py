@@ -251,7 +251,9 @@ def refilled(bar: OldBar, grams: Mapping[str, float]) -> RecipeSheet:
         fats=tuple(Weighed(name, weight, NOWHERE) for name, weight in grams.items() if weight > 0.0),
         alkali=(),
         superfat=bar.superfat,
-        potassium_share=bar.judged.values["potassium_share"],
+        potassium_share=min(100.0, bar.judged.values["potassium_share"])
+        if bar.sheet.alkali
+        else bar.sheet.potassium_share,
         water_g=None,
         lye_concentration=bar.lye_concentration,
     )
