@@ -13,7 +13,7 @@ from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.measure_lines import measure_lines
-from optimiser.answers.near_lines import disagreement, near_figures
+from optimiser.answers.near_lines import as_shown, disagreement, near_figures
 from optimiser.answers.notes import notes, unpriced
 from optimiser.answers.results import (
     AlkaliFigures,
@@ -35,7 +35,7 @@ from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
-from optimiser.problem.wishes import Origin, Whose, WishId
+from optimiser.problem.wishes import Origin, WishId
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
@@ -52,7 +52,6 @@ from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
 NEAR_CONE = 1e-5  # per cent: how near a blend comes to the spread of lots that it must have
-TOLD_DIGITS = 2  # of a figure that a recipe in hand has
 AGREE = 1e-6  # relative: how near the model and the judge must come to each other
 
 
@@ -255,12 +254,6 @@ def goal_lines(
             )
         )
     return tuple(lines)
-
-
-def as_shown(row: Row, figure: float) -> float:
-    """A figure beside a limit that was told from a recipe in hand, and has more digits than anybody would write."""
-    told = row.said.whose == Whose.RECIPE or "in the recipe" in row.said.remark
-    return round(figure, TOLD_DIGITS) if told else figure
 
 
 def told_value(row: Row, found: Cheapest) -> float:

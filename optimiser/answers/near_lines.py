@@ -5,13 +5,16 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from optimiser.model.programme import Programme
+from optimiser.model.rows import Row
 from optimiser.problem.near import Gone, Near
+from optimiser.problem.wishes import Whose
 from optimiser.recipe import changes
 from optimiser.recipe.changes import FatChange, MeasureChange, alkali_before, fat_changes, measure_changes
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.solve.nearest import NearestProof
 from optimiser.solve.optimum import Cheapest
 
+TOLD_DIGITS = 2  # of a figure that a recipe in hand has
 AGREE = 1e-4  # per cent of the fats, and parts of how sure the measures are: what room preferences are held with
 
 
@@ -105,3 +108,9 @@ def disagreement(near: Near | None, programme: Programme, found: Cheapest, recip
     if ours > drift + AGREE * max(1.0, drift):
         return f"drift: the model says {drift:.9g}, the judge {ours:.9g}"
     return ""
+
+
+def as_shown(row: Row, figure: float) -> float:
+    """A figure beside a limit that was told from a recipe in hand, and has more digits than anybody would write."""
+    told = row.said.whose == Whose.RECIPE or "in the recipe" in row.said.remark
+    return round(figure, TOLD_DIGITS) if told else figure

@@ -9,6 +9,7 @@ import numpy as np
 from optimiser.analysis.ranges import NOTHING, Extreme, extreme
 from optimiser.answers.asked import read_question
 from optimiser.answers.blend import settled, why_not
+from optimiser.answers.near_lines import as_shown
 from optimiser.answers.results import NoBlend, Reach, ReachLine
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
@@ -58,8 +59,9 @@ def reach(goal_file: Path, shelf_file: Path | None = None, near: Path | None = N
     if found is None:
         return why_not(question._replace(goals=sheet), programme)
     now = settled(live, found).point
-    if sheet.yielded:  # the blend has as much superfat as there is room for, and the room is asked without that
-        programme = build(sheet._replace(most_superfat=None), shelf)
+    if sheet.yielded or sheet.between:
+        # the blend has as much superfat as there is room for, or few fats changed: the room is asked without that
+        programme = build(sheet._replace(most_superfat=None, between={}), shelf)
     oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
     for figure in figures(programme, unknown_measures(sheet)):
@@ -76,9 +78,13 @@ def reach(goal_file: Path, shelf_file: Path | None = None, near: Path | None = N
                 unit=figure.unit,
                 low=as_told(figure, ends[0].value) if ends[0] is not None else None,
                 high=as_told(figure, ends[1].value) if ends[1] is not None else None,
-                now=value_of(figure, now),
-                low_limit=max((in_unit(row, figure) for row in limits if row.side != Side.AT_MOST), default=None),
-                high_limit=min((in_unit(row, figure) for row in limits if row.side != Side.AT_LEAST), default=None),
+                now=as_shown_beside(limits, value_of(figure, now)),
+                low_limit=max(
+                    (as_shown(row, in_unit(row, figure)) for row in limits if row.side != Side.AT_MOST), default=None
+                ),
+                high_limit=min(
+                    (as_shown(row, in_unit(row, figure)) for row in limits if row.side != Side.AT_LEAST), default=None
+                ),
                 is_share=figure.figure not in quantities(),
             )
         )
@@ -87,6 +93,13 @@ def reach(goal_file: Path, shelf_file: Path | None = None, near: Path | None = N
         complete=not oracle.work.gave_up,
         warnings=question.warnings,
     )
+
+
+def as_shown_beside(limits: list[Row], value: float) -> float:
+    """A figure of the blend in as many digits as the limits on it are shown in."""
+    for row in limits:
+        value = as_shown(row, value)
+    return value
 
 
 def end_of(oracle: Oracle, figure: Expression, sign: int, start: Vector) -> Extreme | None:

@@ -117,8 +117,9 @@ def changed_by(what: str, by: float, side: Side | None = None, *, per: str = "")
 
 
 def as_it_is(what: str) -> Limit:
-    """A wish that a figure is as in the recipe in hand: within what a measure is sure to, a share or what alkali stands at just so,
-    a cost no dearer.
+    """A wish that a figure is as in the recipe in hand.
+
+    A measure is so within what it is sure to, a share and what alkali stands at just so, a cost where it is no dearer.
 
     Raises:
         ValueError: no such name.

@@ -11,13 +11,15 @@ import pytest
 from optimiser.answers.asked import read_question
 from optimiser.answers.blend import Answered, answered
 from optimiser.answers.near_lines import NearFigures
-from optimiser.answers.results import Blend, NoBlend
+from optimiser.answers.reach import reach
+from optimiser.answers.results import Blend, NoBlend, Reach
 from optimiser.answers.weigh import weigh
 from optimiser.cli.main import main
 from optimiser.files.recipe_file import read_recipe
 from optimiser.report.recipe_yaml import recipe_yaml
 
 ROOT = Path(__file__).parents[2]
+README = ROOT / "README.md"
 SHELF = ROOT / "inventory" / "kittiwake.yaml"
 HOUSE = """title: House bar
 fats: {Olive Oil: 450 g, coconut: 250 g, palm oil: 250 g, castor oil: 50 g}
@@ -99,7 +101,7 @@ TRADE = [
 def test_a_fat_that_ran_out_is_replaced_as_the_trade_does(tmp_path: Path, gone: str, others: set[str]) -> None:
     """One fat goes, and all of its share is taken by one that makers take for it."""
     _, near = near_of(tmp_path, f"shares: {{{gone}: 0 %}}")
-    assert [change.fat for change in near.fats][0] == gone
+    assert near.fats[0].fat == gone
     assert near.fats[0].why
     assert {change.fat for change in near.fats[1:]} <= others
     assert len(near.fats) == 2
@@ -246,6 +248,23 @@ def test_other_commands_take_a_recipe_too(tmp_path: Path, command: str, capsys: 
     assert all(line["low_limit"] > 60.0 and line["low"] < line["low_limit"] for line in hard)
 
 
+def test_the_room_is_that_of_the_goals(tmp_path: Path) -> None:
+    """Near to a recipe the goals leave as much room as without it: being near, and changing few fats, is no limit."""
+    (tmp_path / "recipe.yaml").write_text(HOUSE, encoding="utf-8")
+    (tmp_path / "bar.yaml").write_text("goals: {hardness: {at_least: 64}}\n", encoding="utf-8")
+    found = reach(tmp_path / "bar.yaml", SHELF, tmp_path / "recipe.yaml")
+    assert isinstance(found, Reach)
+    room = {line.id: (line.low, line.high) for line in found.lines}
+    low, high = room["quick_lather"]
+    assert low is not None
+    assert high is not None
+    assert high - low > 10.0
+    low, high = room["rancidity"]
+    assert low is not None
+    assert high is not None
+    assert high - low > 0.5
+
+
 def test_counted_fats_are_the_solvers_word(tmp_path: Path) -> None:
     """At most five fats: as near as the solver's bound says, and it says that it is that."""
     story, near = near_of(tmp_path, "goals: {hardness: +3}\nfats: {at_most: 5, each_at_least: 4 %}")
@@ -269,3 +288,16 @@ def test_the_programme_for_other_solvers_names_its_columns(tmp_path: Path) -> No
     text = lp_of(found.programme, found.ratio, found.story)
     assert "less.olive_oil" in text
     assert "drift.hardness" in text
+
+
+def test_what_the_readme_shows_is_part_of_the_answer(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The part of an answer that the README prints is the program's own, to the letter."""
+    shown = README.read_text(encoding="utf-8").partition(
+        "<!-- in: barwright blend examples/harder.yaml -->\n```text\n"
+    )[2]
+    monkeypatch.chdir(ROOT)
+    monkeypatch.setenv("COLUMNS", "80")
+    assert main(["blend", "examples/harder.yaml"]) == 0
+    assert f"\n{shown.partition('```')[0]}\n" in capsys.readouterr().out

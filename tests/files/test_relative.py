@@ -131,7 +131,7 @@ def test_both_ends_may_be_told_from_the_recipe(tmp_path: Path) -> None:
     low, high = [limit for limit in sheet.goals if limit.key == "hardness"]
     assert high.value - low.value == pytest.approx(5.0)
     low, high = [limit for limit in sheet.goals if limit.key == "mildness"]
-    assert (low.value, high.value) == (pytest.approx(own(sheet, "mildness") + 1.0), 90.0)
+    assert (low.value, high.value) == pytest.approx((own(sheet, "mildness") + 1.0, 90.0))
 
 
 def test_preferences_may_be_told_from_the_recipe(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-SCRIPTS = ("run.py", "clashes.py", "counted.py")
+SCRIPTS = ("run.py", "clashes.py", "counted.py", "near.py")
 
 
 @pytest.mark.parametrize("name", SCRIPTS)

@@ -53,8 +53,9 @@ def alone(names: list[str], measure: str) -> np.ndarray:
     lever = levers(measure)
     free_oil = 100.0 / 3.45 * SUPERFAT / 100.0 * demand
     water = demand * (1.0 - SUPERFAT / 100.0) * NAOH * (100.0 - LYE) / LYE  # g per kg of fats
-    own = next(iter(fat_values(fats, [measure])))
-    return own + lever.free_oil * (free_oil - 5.0) + lever.water * (water - 280.0) / 10.0
+    own = np.asarray(next(iter(fat_values(fats, [measure]))), dtype=float)
+    out: np.ndarray = own + lever.free_oil * (free_oil - 5.0) + lever.water * (water - 280.0) / 10.0
+    return out
 
 
 def room(measure: str) -> float:
