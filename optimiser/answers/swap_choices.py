@@ -5,14 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 from typing import NamedTuple
 
 import numpy as np
 
 from optimiser.analysis.old_bar import ALL_STATES, OldBar, goals_of_bar, of_shares, shunned
 from optimiser.analysis.stand_ins import DEAR
-from optimiser.answers.blend_result import reckon_twice, weighed_out
+from optimiser.answers.blend_result import weighed_out
+from optimiser.answers.swap_checks import agreed, check
 from optimiser.materials.standing_in import forms
 from optimiser.maths.arrays import Vector
 from optimiser.measures.differences import functions, is_worse
@@ -28,14 +29,11 @@ from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.untold import in_play
 from optimiser.problem.wishes import Section, WishId
-from optimiser.recipe.compliance import verdicts
-from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.evaluation import Recipe
 from optimiser.recipe.in_hand import near_goals, near_of
-from optimiser.recipe.rounding import exact_grams, point_of, recipe_of
+from optimiser.recipe.rounding import exact_grams, point_of
 from optimiser.solve.moving import Moves, Near, cheapest_near, least_moved, moves_of, nearest
 from optimiser.solve.nearest import freed
-from optimiser.solve.optimum import Cheapest
-from optimiser.solve.outcomes import Outcome
 from optimiser.solve.proof import cheapest_possible
 from optimiser.solve.solver import Live
 from optimiser.solve.yielding import cheapest
@@ -167,9 +165,12 @@ def nearest_of(bench: Bench) -> Chosen | None:
     """The blend that keeps each function within its own +/- and moves the fewest grams; else what misses that by least."""
     for states in STATES[:2]:
         model = bench.model(states)
-        found = not_dear(bench, model) or nearest(model.live, model.moves, bench.toll(model), bench.most_new)
+
+        def ask(model: Model = model) -> Near | None:
+            return not_dear(bench, model) or nearest(model.live, model.moves, bench.toll(model), bench.most_new)
+
+        found = agreed(model.live, ask, partial(check, model.sheet, model.base, shelf=bench.shelf))
         if found is not None:
-            check(model.sheet, model.base, found.point, bench.shelf)
             return chosen(bench, model.base, found)
     for states in STATES:
         found = missed_least(bench, bench.model(states))
@@ -244,20 +245,6 @@ def unnudged(bar: OldBar, recipe: Recipe, step: float) -> dict[str, float]:
     return {**new, **{name: old[name] for name in same}, most: round(new[most] + left, 6)}
 
 
-def check(sheet: GoalSheet, base: Programme, point: Vector, shelf: Shelf) -> None:
-    """Hold the model's own figures of a blend against the judge's.
-
-    Raises:
-        Disagreement: they differ, so the blend is not shown.
-    """
-    exact = recipe_of(base.columns, exact_grams(base.columns, point), shelf.purities)
-    reckon_twice(
-        base,
-        Cheapest(0.0, point, Outcome(feasible=True, point=point)),
-        verdicts(sheet, exact, judge(exact, shelf.prices)),
-    )
-
-
 # -- cheapest ------------------------------------------------------------------------------------------------------
 
 
@@ -267,19 +254,19 @@ def cheapest_of(bench: Bench) -> Chosen | None:
         model = bench.model(states)
         good = [place for place, row in enumerate(model.base.rows) if is_good_side(row.wish)]
         model.live.free_rows(good)
+        rows = tuple(row for row in model.base.rows if not is_good_side(row.wish))
+        told = replace(model.base, rows=rows)
         nearer = model.live.minimise(model.moves.moved)
         found = None
         if nearer.feasible:
             most = max(bench.bar.share_out / 100.0 + ROOM, nearer.objective + HELD)
-            found = cheapest_near(model.live, model.moves, most, bench.most_new)
+            ask = partial(cheapest_near, model.live, model.moves, most, bench.most_new)
+            found = agreed(model.live, ask, partial(check, model.sheet, told, shelf=bench.shelf))
         model.live.restore_rows([*good, model.moves.cap])
         for place in model.moves.slack:
             model.live.restore_column(place)
         if found is None:
             continue
-        rows = tuple(row for row in model.base.rows if not is_good_side(row.wish))
-        told = replace(model.base, rows=rows)
-        check(model.sheet, told, found.point, bench.shelf)
         recipe, step = weighed_out(told, exact_grams(told.columns, found.point), bench.shelf.purities)
         return Chosen(unnudged(bench.bar, recipe, step), least_cost=found.least_ratio)
     return None
@@ -319,10 +306,11 @@ def moving_little(bench: Bench, sheet: GoalSheet, shelf: Shelf) -> Chosen | None
     """The cheapest blend that meets the goals and moves little beside what is out; None where there is none."""
     base = bench.capped(build(sheet, shelf))
     moves = moves_of(base, bench.bar.shares)
-    found = cheapest_near(Live(moves.programme), moves, bench.bar.share_out / 100.0 + ROOM, bench.most_new)
+    live, most = Live(moves.programme), bench.bar.share_out / 100.0 + ROOM
+    ask = partial(cheapest_near, live, moves, most, bench.most_new)
+    found = agreed(live, ask, partial(check, sheet, moves.programme, shelf=shelf))
     if found is None:
         return None
-    check(sheet, moves.programme, found.point, shelf)
     recipe, _ = weighed_out(moves.programme, exact_grams(base.columns, found.point), shelf.purities)
     grams = {fat.name: weight for fat, weight in recipe.fats}
     return Chosen(grams, least_cost=found.least_ratio, sheet=in_grams_alone(bench.bar.sheet, recipe))
