@@ -69,11 +69,12 @@ def melting(old: WeighedRecipe, new: WeighedRecipe) -> Iterator[str]:
 
 
 def colour(old: Recipe, new: Recipe) -> Iterator[str]:
-    """What fats that come in do to the colour, where those that go did something else."""
+    """What fats that are new in the pot do to the colour, where those that go did something else."""
     gone = {look_of(fat).colour for fat, more in coming_in(new, old) if more >= SEEN}
+    there = {fat.name for fat, _ in old.fats}
     for fat, more in coming_in(old, new):
         told = look_of(fat).colour
-        if told and told not in gone and more >= SEEN:
+        if told and told not in gone and fat.name not in there and more >= SEEN:
             yield f"colour: {fat.name} is {told}"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import json
 import re
+import shlex
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -126,6 +127,18 @@ def test_an_answer_is_kept_and_weighs_the_same(tmp_path: Path, capfd: pytest.Cap
     assert kept.read_text(encoding="utf-8") == text
     assert main(["swap", RECIPE, "--out", "palm oil", "--save", "1", str(kept), "--force"]) == 0
     assert kept.read_text(encoding="utf-8") != text
+
+
+def test_the_next_step_that_is_told_can_be_pasted(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """The command under "Next" keeps the first answer of the very question: with what is kept, and the goals."""
+    goals, kept = tmp_path / "my goals.yaml", tmp_path / "kept.yaml"
+    goals.write_text("goals: {hardness: {at_least: 50}, superfat: 5 %}\n", encoding="utf-8")
+    main(["swap", RECIPE, "--out", "palm oil", "--keep", "castor", "olive oil", "--against", str(goals)])
+    (line,) = [one for one in capfd.readouterr().out.splitlines() if one.startswith("  barwright swap")]
+    words = [str(kept) if word == "FILE" else word for word in shlex.split(line)[1:]]
+    assert main(words) == 0
+    assert words[words.index("--keep") + 1 : words.index("--against")] == ["castor oil", "olive oil"]
+    assert kept.exists()
 
 
 def test_a_saved_answer_holds_against_the_goals_it_was_asked_for(

@@ -268,5 +268,8 @@ def next_step(story: Swapped) -> Iterator[Part]:
         return
     outs = " ".join(words.quoted(name) for name in story.out)
     yield Line("Next, to keep an answer as a recipe:", indent=0)
-    line = f"barwright swap {words.quoted(story.recipe_file)} --out {outs} --save 1 FILE"
+    keep = "".join(f" {words.quoted(name)}" for name in story.keep)
+    against = f" --against {words.quoted(story.goal_file)}" if story.goal_file else ""
+    options = f"{f' --keep{keep}' if keep else ''}{against}"
+    line = f"barwright swap {words.quoted(story.recipe_file)} --out {outs}{options} --save 1 FILE"
     yield Line(line, style="bold", whole=True)
