@@ -45,6 +45,10 @@ def savings_told(
         work: what may be spent where fats are counted; what it does not reach is not known.
     """
     out = dict(costs)
+    if (
+        question[0].near is not None
+    ):  # without a line another blend is the nearest, dearer or cheaper: that is no saving
+        return {member: with_saving(price, None) if price.at_limit else price for member, price in costs.items()}
     for member, price in costs.items():
         row = programme.row_of(member)
         if is_idle_rule(question[0], row, price):

@@ -92,6 +92,7 @@ def reach(goal_file: Path, shelf_file: Path | None = None, near: Path | None = N
         *(sheet.title, shelf.currency, sheet.path, shelf.title, tuple(lines)),
         complete=not oracle.work.gave_up,
         warnings=question.warnings,
+        is_near=sheet.near is not None,
     )
 
 

@@ -378,3 +378,4 @@ class Reach(NamedTuple):
     lines: tuple[ReachLine, ...]
     complete: bool = True
     warnings: tuple[Diagnostic, ...] = ()
+    is_near: bool = False  # `now` is in the nearest blend to a recipe in hand, not in the cheapest

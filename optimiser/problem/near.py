@@ -21,6 +21,7 @@ from optimiser.problem.limits import NOWHERE, Limit, as_limit
 from optimiser.problem.untold import needed
 from optimiser.text.spans import Span
 
+BLUR = 0.05  # of a small change: what a balance blurs of a figure at which a rule stands
 HAIR = 1e-7  # relative: a figure worked out twice
 LEVERS = ("waxes", "fatty acids")  # kinds of which a little makes another bar
 NO_LEVER = "A wax or a free fatty acid makes another bar of it: name it if it may come in."
@@ -97,6 +98,8 @@ class Near(NamedTuple):
         if math.isnan(value) or not is_broken or not stands:
             return rule
         room = 0.0 if rule.side == Side.EXACTLY else HAIR * max(1.0, abs(value))
+        if rule.side != Side.EXACTLY and rule.subject == SubjectKind.QUANTITY:
+            room = BLUR * rule.scale
         value += -room if rule.side == Side.AT_LEAST else room
         return rule._replace(value=value, why="The recipe in hand has it so.", source=THE_RECIPE)
 

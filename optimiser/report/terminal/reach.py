@@ -44,7 +44,7 @@ def parts(story: Reach, paper: Paper, *, full: bool = False) -> Iterator[Part]:
         yield Line(words.ON_HARD_OILS)
     marks = paper.marks
     yield Line(
-        f"{marks.allowed * 3} what the other goals leave room for, {marks.here} the cheapest blend, "
+        f"{marks.allowed * 3} what the other goals leave room for, {marks.here} the {'nearest' if story.is_near else 'cheapest'} blend, "
         f"{marks.low} {marks.high} the limit set on the figure itself. Index scales run from 0 to 100, the others from 0 "
         "to a little above the greatest figure shown."
     )
