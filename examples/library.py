@@ -1,4 +1,4 @@
-"""barwright from Python: goals and a shelf made without a file, the alkali checked by hand, a price curve; then files.
+"""barwright from Python: goals and a shelf made without a file, the alkali checked by hand, a price curve, a swap; then files.
 
     python examples/library.py
 
@@ -21,6 +21,7 @@ from optimiser import (
     goals_of,
     resize_recipe,
     shelf_of,
+    swap_for,
     tradeoff_for,
 )
 from optimiser.answers.choice_results import Choices
@@ -80,23 +81,8 @@ def harder() -> Blend:
     return found
 
 
-def main() -> None:
-    """Print the blend, the check, the price curve, which goals clash, a blend from a file, one near to a recipe, one resized."""
-    found = asked(24.0)
-    assert isinstance(found, Blend)
-    for line in found.fats:
-        print(f"{line.fat:26s} {line.share:5.1f} %  {line.to_weigh:6.0f} g")
-    print(f"sodium hydroxide {found.alkali.sodium_hydroxide:.2f} g, by hand {alkali_by_hand(found):.2f} g")
-    for caution in found.cautions:
-        print("!", caution)
-    print("cost per kilo of cured bar as it must last longer:")
-    for wear_life in (20.0, 24.0, 28.0, 32.0, 60.0):
-        other = asked(wear_life)
-        if isinstance(other, Blend):
-            print(f"  wear life at least {wear_life:.0f}: {other.cost.per_kg:.2f} EUR")
-        else:
-            clash = " and ".join(str(member.said) for member in other.clashes[0])
-            print(f"  wear life at least {wear_life:.0f}: no blend: {clash}")
+def nearly_as_cheap() -> None:
+    """Print a few blends nearly as cheap, where the price curve changes, and what may stand in for a butter."""
     others = choices_for(goals_for(24.0), SHELF, within="5 %", count=3)
     assert isinstance(others, Choices)
     for number, choice in enumerate(others.choices, start=1):
@@ -108,6 +94,14 @@ def main() -> None:
     for point in curve.points:
         if point.breakpoint and point.comes_in:
             print(f"  above {point.limit:.1f}, {point.cost_per_kg:.2f} EUR: {' and '.join(point.comes_in)} comes in")
+    swapped = swap_for(recipe_of({"olive oil": 500, "coconut oil": 250, "shea butter": 250}), SHELF, "shea butter")
+    for answer in swapped.answers:
+        weights = ", ".join(f"{fat.name} {grams:.0f} g" for fat, grams in answer.story.recipe.fats)
+        print(f"without shea, {answer.label}: {weights}; alkali {answer.alkali_change:+.1f} g")
+
+
+def beside_files() -> None:
+    """Print a blend from a file, one near to a recipe, two files side by side, and a recipe resized."""
     told = blend(ROOT / "goals" / "palm-free-vegetable.yaml")
     assert isinstance(told, Blend)
     print(f"{told.title}, from a file: {told.cost.per_kg:.2f} {told.currency} a kilo")
@@ -127,6 +121,27 @@ def main() -> None:
         larger = resize_recipe(recipe, "24 bars of 4 oz", units=Units.OUNCES)
     ounces = larger.story.recipe.sodium_hydroxide / Units.OUNCES.grams
     print(f"for {larger.asked}: {larger.times:.2f} times as much, {ounces:.2f} oz of sodium hydroxide")
+
+
+def main() -> None:
+    """Print the blend, the check, what a longer life costs and which goals clash, then the rest."""
+    found = asked(24.0)
+    assert isinstance(found, Blend)
+    for line in found.fats:
+        print(f"{line.fat:26s} {line.share:5.1f} %  {line.to_weigh:6.0f} g")
+    print(f"sodium hydroxide {found.alkali.sodium_hydroxide:.2f} g, by hand {alkali_by_hand(found):.2f} g")
+    for caution in found.cautions:
+        print("!", caution)
+    print("cost per kilo of cured bar as it must last longer:")
+    for wear_life in (20.0, 24.0, 28.0, 32.0, 60.0):
+        other = asked(wear_life)
+        if isinstance(other, Blend):
+            print(f"  wear life at least {wear_life:.0f}: {other.cost.per_kg:.2f} EUR")
+        else:
+            clash = " and ".join(str(member.said) for member in other.clashes[0])
+            print(f"  wear life at least {wear_life:.0f}: no blend: {clash}")
+    nearly_as_cheap()
+    beside_files()
 
 
 if __name__ == "__main__":

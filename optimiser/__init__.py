@@ -1,11 +1,14 @@
 """barwright: works a cold-process soap recipe out backwards, from what the bar must be.
 
 A few names, each loaded when it is first asked for:
+Some fifteen names, each loaded when it is first asked for:
 
 * `blend(goal_file, shelf_file=None)`: the cheapest blend that meets a goal file, or why there is none.
 * `reach(goal_file, shelf_file=None)`: how far each figure can go while the other goals hold.
 * `tradeoff(goal_file, of, ...)` and `tradeoff_for(goals, shelf, of, ...)`: what a limit costs, as a curve with its breakpoints.
 * `weigh_recipe(recipe_file, ...)`: a recipe in hand, judged.
+* `swap(recipe_file, out, ...)` and `swap_for(recipe, shelf, out)`: what to use in place of fats that ran out.
+* `recipe_of(fats, ...)`: a recipe in hand made in Python, without a file.
 * `read_goals(path)` and `read_shelf(path)`: the files as values.
 * `at_least`, `at_most`, `exactly`, `goals_of` and `shelf_of`: the same values made in Python, without a file.
 * `blend_for(goals, shelf)`: the cheapest blend for goals and a shelf as values.
@@ -35,10 +38,12 @@ if TYPE_CHECKING:
     from optimiser.answers.compare import compare
     from optimiser.answers.reach import reach
     from optimiser.answers.resize import resize as resize_recipe
+    from optimiser.answers.swap import swap, swap_for
     from optimiser.answers.weigh import weigh as weigh_recipe
     from optimiser.files.goals import read_goals
     from optimiser.files.shelf.shelf import read_shelf
     from optimiser.problem.asking import at_least, at_most, exactly, goals_of, shelf_of
+    from optimiser.problem.asking_near import recipe_of
     from optimiser.problem.units import Units
     from optimiser.text.diagnostics import BadInput
 
@@ -55,8 +60,11 @@ __all__ = [
     "reach",
     "read_goals",
     "read_shelf",
+    "recipe_of",
     "resize_recipe",
     "shelf_of",
+    "swap",
+    "swap_for",
     "tradeoff",
     "tradeoff_for",
     "weigh_recipe",
@@ -75,8 +83,11 @@ _ROOMS = {
     "reach": ("optimiser.answers.reach", "reach"),
     "read_goals": ("optimiser.files.goals", "read_goals"),
     "read_shelf": ("optimiser.files.shelf.shelf", "read_shelf"),
+    "recipe_of": ("optimiser.problem.asking_near", "recipe_of"),
     "resize_recipe": ("optimiser.answers.resize", "resize"),
     "shelf_of": ("optimiser.problem.asking", "shelf_of"),
+    "swap": ("optimiser.answers.swap", "swap"),
+    "swap_for": ("optimiser.answers.swap", "swap_for"),
     "tradeoff": ("optimiser.answers.ask_tradeoff", "tradeoff"),
     "tradeoff_for": ("optimiser.answers.ask_tradeoff", "tradeoff_for"),
     "weigh_recipe": ("optimiser.answers.weigh", "weigh"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from optimiser.answers.results import Blend
-from optimiser.measures.differences import changes, dearer, of_kinds, of_measures, of_one_fat
+from optimiser.measures.characters import changes, dearer, of_kinds, of_measures, of_one_fat
 
 CHEAPEST = "the cheapest"
 

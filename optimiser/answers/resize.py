@@ -69,8 +69,8 @@ def resize(recipe_file: Path, to: str, *, shelf_file: Path | None = None, units:
     except TooSmall as fault:
         help_ = "make a bigger batch, or weigh its alkali as a solution of which more is weighed"
         raise BadInput([Diagnostic(Code.COARSE_BALANCE, str(fault), help_)]) from None
-    before = weighed(asked, found.before, Path(recipe_file))
-    story = weighed(asked._replace(recipe=found.sheet), found.after, Path(recipe_file))
+    before = weighed(asked, str(recipe_file), recipe=found.before)
+    story = weighed(asked._replace(recipe=found.sheet), str(recipe_file), recipe=found.after)
     story = story._replace(notes=(*on_size(found, before), *story.notes))
     water = found.sheet.water
     return ResizedRecipe(

@@ -58,16 +58,25 @@ def weigh(
     this is a goal file, not a recipe
     """
     asked = read_in_hand(recipe_file, shelf_file, goal_file, units=units)
-    return weighed(asked, complete(asked.recipe, asked.shelf), recipe_file)
+    return weighed(asked, str(recipe_file))
 
 
-def weighed(asked: InHand, recipe: Recipe, recipe_file: Path) -> WeighedRecipe:
-    """The same of a recipe that was read, and made whole.
+def weighed(
+    asked: InHand, recipe_file: str = "", *, recipe: Recipe | None = None, advise: bool = True
+) -> WeighedRecipe:
+    """The same for a recipe in hand as a value, whoever made it.
+
+    Args:
+        asked: the recipe, and what it is held against.
+        recipe_file: where it stands.
+        recipe: it made whole, where that was done already.
+        advise: work out the advice against ash too, which asks for many bars beside this one.
 
     Raises:
-        BadInput: there is too little of it for a balance, or its scales are wrong and nothing worse is.
+        BadInput: its alkali is too little for a balance, or the maker's scales are faulty.
     """
     sheet, goals, shelf = asked.recipe, asked.goals, asked.shelf
+    recipe = complete(sheet, shelf) if recipe is None else recipe
     if not sheet.alkali and not recipe.sodium_hydroxide + recipe.potassium_hydroxide:
         message = f"the alkali for so little is less than a balance that reads {recipe.alkali_step:g} g can weigh out"
         raise BadInput([Diagnostic(Code.COARSE_BALANCE, message, "make a bigger batch", sheet.fats[0].span)])
@@ -86,7 +95,7 @@ def weighed(asked: InHand, recipe: Recipe, recipe_file: Path) -> WeighedRecipe:
     return WeighedRecipe(
         title=sheet.title,
         currency=currency,
-        recipe_file=str(recipe_file),
+        recipe_file=recipe_file,
         recipe=recipe,
         judgement=judged,
         measures=measure_lines(judged.values, ()),
@@ -106,7 +115,7 @@ def weighed(asked: InHand, recipe: Recipe, recipe_file: Path) -> WeighedRecipe:
         times=times,
         is_unfit=is_unfit(judged),
         steps=steps(recipe, judged, techniques, times),
-        ash=None if is_unfit(judged) else on_ash_in_hand(sheet, goals, recipe, judged),
+        ash=None if is_unfit(judged) or not advise else on_ash_in_hand(sheet, goals, recipe, judged),
         water_hardness=on_water(sheet.water or (goals.water if goals is not None else None), recipe, judged),
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,

@@ -35,6 +35,7 @@ from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, ad
 from optimiser.cli.record_options import add_actions as add_record_actions
 from optimiser.cli.showing import complain, confess
 from optimiser.cli.streams import say
+from optimiser.cli.swaps import run_swap
 from optimiser.cli.trial_options import add_actions
 from optimiser.cli.usage import Parser
 from optimiser.text.diagnostics import BadInput
@@ -45,6 +46,7 @@ EXAMPLES = """examples:
   barwright new workshop               lay out goals/ and inventory/
   barwright blend goals/everyday.yaml  the cheapest blend, or why there is none
   barwright weigh recipe.yaml          alkali, water and measures of a recipe
+  barwright swap recipe.yaml --out "palm oil"  what to use instead
   barwright explain unknown-fat        what the code of a fault means
 """
 
@@ -141,6 +143,7 @@ def build_parser() -> argparse.ArgumentParser:
         if name != "compare":
             add_full(made)
         add_output(made)
+    add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)
@@ -210,6 +213,30 @@ def add_curve(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--and-side", dest="also_side", choices=sides, help="which side of the second")
     parser.add_argument("--svg", metavar="FILE", type=Path, help="also write the chart (SVG)")
     parser.add_argument("--force", action="store_true", help="let --svg write over a file")
+
+
+def add_swap(swapping: argparse.ArgumentParser) -> None:
+    """What `swap` takes."""
+    swapping.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file (YAML)")
+    swapping.add_argument(
+        "--out",
+        metavar="FAT",
+        nargs="+",
+        action="extend",
+        required=True,
+        help="what ran out, a name of two words in quotes",
+    )
+    swapping.add_argument(
+        "--keep", metavar="FAT", nargs="+", action="extend", default=[], help="what stays at its share"
+    )
+    swapping.add_argument(
+        "--against", metavar="GOALS", type=Path, help="goals for the cheapest, not the old bar's figures"
+    )
+    swapping.add_argument("--save", metavar=("N", "FILE"), nargs=2, help="also write answer N as a recipe file")
+    swapping.add_argument("--force", action="store_true", help="let --save write over a file")
+    add_full(swapping)
+    add_output(swapping)
+    swapping.add_argument("--shelf", metavar="PATH", type=Path, help="what there is; else the nearest inventory")
 
 
 def add_full(parser: argparse.ArgumentParser) -> None:

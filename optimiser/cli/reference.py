@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from optimiser.analysis.usual_stand_ins import UsualStandIn
     from optimiser.materials.additives import Additive
     from optimiser.materials.fat import Fat
     from optimiser.measures.quantities import Quantity
@@ -94,14 +95,26 @@ def fats(
     if as_json:
         from optimiser.report.json.documents import to_json
         from optimiser.report.json.parts import FORMAT
-        from optimiser.report.json.reference import fats_data
+        from optimiser.report.json.reference import fats_data, stand_ins_data
 
-        return to_json({"format": FORMAT, "fats": fats_data(chosen)})
+        told = fats_data(chosen)
+        if name is not None:
+            told = [one | {"stand_ins": stand_ins_data(in_place_of(chosen[0]))} for one in told]
+        return to_json({"format": FORMAT, "fats": told})
     from optimiser.report.terminal import fats as text_fats
     from optimiser.report.terminal.page import Paper, printed
 
     paper = Paper(width, colour, ascii)
-    return printed(paper, text_fats.listing(chosen) if name is None else text_fats.card(chosen[0], paper))
+    return printed(
+        paper, text_fats.listing(chosen) if name is None else text_fats.card(chosen[0], paper, in_place_of(chosen[0]))
+    )
+
+
+def in_place_of(fat: Fat) -> tuple[UsualStandIn, ...]:
+    """What is used in place of a fat; the room that finds out is loaded only when one is asked for."""
+    from optimiser.analysis.usual_stand_ins import usual_stand_ins
+
+    return usual_stand_ins(fat)
 
 
 def additives(

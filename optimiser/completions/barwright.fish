@@ -42,8 +42,8 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
-set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --count --counted --date --folder --from --hardness --hardness-unit --id --lot --lp --made --near --note --of --on --received --save --shelf --side --store --svg --to --trace --trials --units --unmould --within
+set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare swap fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
+set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --of --on --out --received --save --shelf --side --store --svg --to --trace --trials --units --unmould --within
 
 complete -c barwright -e
 complete -c barwright -f
@@ -137,6 +137,18 @@ complete -c barwright -n '_shtab_barwright_using compare' -l units -x -d 'tell w
 complete -c barwright -n '_shtab_barwright_using compare' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using compare' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using compare; and test $_shtab_barwright_npos -ge 0' -ka "(__fish_complete_path (commandline -ct))" -d 'two to five recipes or goal files (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a swap -d 'what to use in place of fats that ran out of a recipe'
+complete -c barwright -n '_shtab_barwright_using swap' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using swap' -l out -x -d 'what ran out, a name of two words in quotes'
+complete -c barwright -n '_shtab_barwright_using swap' -l keep -x -d 'what stays at its share'
+complete -c barwright -n '_shtab_barwright_using swap' -l against -xka "(__fish_complete_path (commandline -ct))" -d 'goals for the cheapest, not the old bar'"'"'s figures'
+complete -c barwright -n '_shtab_barwright_using swap' -l save -x -d 'also write answer N as a recipe file'
+complete -c barwright -n '_shtab_barwright_using swap' -l force -d 'let --save write over a file'
+complete -c barwright -n '_shtab_barwright_using swap' -l full -d 'tell all that there is to tell'
+complete -c barwright -n '_shtab_barwright_using swap' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using swap' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using swap' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'what there is; else the nearest inventory'
+complete -c barwright -n '_shtab_barwright_using swap; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the recipe file (YAML)'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a fats -d 'the fats of the reference table, or one of them with its sources'
 complete -c barwright -n '_shtab_barwright_using fats' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using fats' -l json -d 'one JSON document on stdout, faults of the files too'

@@ -20,6 +20,7 @@ _shtab_barwright_commands() {
     reach:'for each figure, the room that the other goals leave'
     resize:'the same recipe for another batch, its alkali worked out again'
     schema:'JSON Schema of the files, for editors'
+    swap:'what to use in place of fats that ran out of a recipe'
     tradeoff:'what a limit costs, over all that it could be: a curve with its breakpoints'
     trial:'what happened at the bench, and your own scales from it'
     weigh:'a recipe in hand: alkali, water, measures, cost'
@@ -353,6 +354,22 @@ _shtab_barwright_schema_options=(
 
 _shtab_barwright_schema_defaults_added=0
 
+_shtab_barwright_swap_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "*--out[what ran out, a name of two words in quotes]:FAT:"
+  "*--keep[what stays at its share]:FAT:"
+  "--against[goals for the cheapest, not the old bar\'s figures]:GOALS:_files"
+  "--save[also write answer N as a recipe file]:('N', 'FILE'):"
+  "--force[let --save write over a file]"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--shelf[what there is\; else the nearest inventory]:PATH:_files"
+  ":the recipe file (YAML):_files"
+)
+
+_shtab_barwright_swap_defaults_added=0
+
 _shtab_barwright_tradeoff_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--full[tell all that there is to tell]"
@@ -463,6 +480,7 @@ _shtab_barwright() {
         reach) _arguments -C -s $_shtab_barwright_reach_options ;;
         resize) _arguments -C -s $_shtab_barwright_resize_options ;;
         schema) _arguments -C -s $_shtab_barwright_schema_options ;;
+        swap) _arguments -C -s $_shtab_barwright_swap_options ;;
         tradeoff) _arguments -C -s $_shtab_barwright_tradeoff_options ;;
         trial) _shtab_barwright_trial ;;
         weigh) _arguments -C -s $_shtab_barwright_weigh_options ;;

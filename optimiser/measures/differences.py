@@ -1,88 +1,98 @@
-"""In what two bars differ, in a phrase: kinds of fats, measures, and how much dearer the one is.
-
-The words are those of `reference/differences.csv`. A kind is told where so much of the fats more or less is of it, a measure
-where it lies a small change of its scale away, both the greatest first.
-"""
+"""How two bars differ in what they do: each measure against its own +/-, on its natural scale, and in a maker's words."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import math
 from functools import cache
+from typing import TYPE_CHECKING, NamedTuple
 
-from optimiser.measures.measures import measures
+from optimiser.measures.measures import Measure, measures
 from optimiser.reference import rows
 
-OF_KIND = 5.0  # % of the fats: less is no character
-MOST_KINDS = 2
-MOST_MEASURES = 3
-EVEN = 0.05  # per cent of the cost: no dearer
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+BLUR = 0.02  # of a small change: what rounding for the balance may do
+TELLABLE = 0.5  # of a measure's own +/-: a smaller difference is none that anybody would find
+
+
+class Change(NamedTuple):
+    """One direction in which a measure may go: where it shows ("bench" or "bar"), whether it is for the worse, its words.
+
+    `little` are the words for a change within the measure's own +/-.
+    """
+
+    measure: str
+    goes: str
+    shows: str
+    worse: bool
+    words: str
+    little: str
+
+
+class Difference(NamedTuple):
+    """One measure of two bars: `before`, `after`, and how many of its own +/- lie between them."""
+
+    measure: Measure
+    before: float
+    after: float
+    change: Change
+
+    @property
+    def steps(self) -> float:
+        """The difference in units of the measure's own +/-."""
+        return abs(self.after - self.before) / within(self.measure)
+
+    @property
+    def is_told(self) -> bool:
+        """Whether anybody would find it."""
+        return self.steps >= TELLABLE
+
+    @property
+    def is_large(self) -> bool:
+        """Whether it is more than the measure's own +/-, beyond what a balance blurs."""
+        return abs(self.after - self.before) > within(self.measure) + BLUR * self.measure.scale
+
+    @property
+    def words(self) -> str:
+        """What a maker would find."""
+        return self.change.words if self.is_large else self.change.little
 
 
 @cache
-def differences(what: str) -> Mapping[str, tuple[str, str]]:
-    """For each kind or measure what is said of more of it, and of less."""
-    return {row["of"]: (row["more"], row["less"]) for row in rows("differences") if row["what"] == what}
-
-
-def of_kinds(this: Mapping[str, float], beside: Mapping[str, float], kinds: Mapping[str, str]) -> tuple[str, ...]:
-    """The kinds of fats of which there is clearly more or less in one blend than in another.
-
-    Args:
-        this: per cent of each fat.
-        beside: the same of the other.
-        kinds: the kind of each fat.
-    """
-    by_kind: dict[str, float] = {}
-    for fat, change in changes(this, beside).items():
-        by_kind[kinds[fat]] = by_kind.get(kinds[fat], 0.0) + change
-    return _greatest({kind: by_kind[kind] for kind in by_kind if abs(by_kind[kind]) >= OF_KIND}, MOST_KINDS, "kind")
-
-
-def of_one_fat(
-    this: Mapping[str, float], beside: Mapping[str, float], others: Sequence[Mapping[str, float]]
-) -> tuple[str, ...]:
-    """Which fat takes most of another's place: the one that no other blend has as much of, or the two that grow the most.
-
-    Args:
-        this: per cent of each fat.
-        beside: the same of the blend that it stands beside.
-        others: the same of further blends, from which it should be told apart.
-    """
-    change = changes(this, beside)
-    if not change:
-        return ()
-    own = {fat: this.get(fat, 0.0) - max((other.get(fat, 0.0) for other in others), default=0.0) for fat in change}
-    telling = [fat for fat in change if own[fat] >= OF_KIND and change[fat] >= OF_KIND]
-    grown = sorted((fat for fat in change if change[fat] > 0.0), key=lambda fat: (-change[fat], fat))
-    more = [max(telling, key=lambda fat: own[fat])] if telling else grown[:2] if others else grown[:1]
-    less = min(change, key=lambda fat: change[fat])
-    return (f"{' and '.join(more)} for {less}",) if more and change[less] < 0.0 else ()
-
-
-def changes(this: Mapping[str, float], beside: Mapping[str, float]) -> Mapping[str, float]:
-    """How much more there is of each fat, in points of per cent; by name."""
-    return {fat: this.get(fat, 0.0) - beside.get(fat, 0.0) for fat in sorted({*this, *beside})}
-
-
-def of_measures(this: Mapping[str, float], beside: Mapping[str, float]) -> tuple[str, ...]:
-    """The measures that lie a small change of their scale away; what only mirrors another is not told twice."""
-    change = {
-        name: (this[name] - beside[name]) / measures()[name].scale
-        for name in differences("measure")
-        if name in this and name in beside
+def changes() -> Mapping[tuple[str, str], Change]:
+    """By (measure, "up" or "down")."""
+    return {
+        (row["measure"], row["change"]): Change(
+            *(row["measure"], row["change"], row["shows"], row["worse"] == "yes", row["words"], row["little"])
+        )
+        for row in rows("difference_words")
     }
-    return _greatest({name: steps for name, steps in change.items() if abs(steps) >= 1.0}, MOST_MEASURES, "measure")
 
 
-def dearer(percent: float) -> str:
-    """How much dearer a blend is than the cheapest, in words."""
-    if abs(percent) < EVEN:
-        return "as cheap"
-    digits = 0 if abs(percent) >= 1.0 else 1
-    return f"{abs(percent):.{digits}f} % {'dearer' if percent > 0.0 else 'cheaper'}"
+@cache
+def functions() -> tuple[str, ...]:
+    """The measures for which a fat is in a bar, in the order in which they are told."""
+    told = {measure for measure, _ in changes()}
+    return tuple(name for name in measures() if name in told)
 
 
-def _greatest(change: Mapping[str, float], most: int, what: str) -> tuple[str, ...]:
-    words = differences(what)
-    named: Iterable[str] = sorted(change, key=lambda name: (-abs(change[name]), name))
-    return tuple(words[name][change[name] < 0.0] for name in list(named)[:most])
+def within(measure: Measure) -> float:
+    """The measure's own +/-; a small change of it where nobody can say."""
+    return measure.uncertainty or measure.scale
+
+
+def is_worse(name: str, goes: str) -> bool:
+    """Whether a bar is the worse for more ("up") or less ("down") of a measure."""
+    return changes()[name, goes].worse
+
+
+def differences(before: Mapping[str, float], after: Mapping[str, float]) -> tuple[Difference, ...]:
+    """Every function of two bars that is known of both, the largest difference first."""
+    found = [
+        Difference(measures()[name], before[name], after[name], changes()[name, goes])
+        for name in functions()
+        for goes in ["up" if after[name] >= before[name] else "down"]
+        if math.isfinite(before[name]) and math.isfinite(after[name])
+    ]
+    return tuple(sorted(found, key=lambda item: -item.steps))

@@ -55,6 +55,10 @@ def recipe_of(  # noqa: PLR0913  # one argument per part of a recipe
     Raises:
         ValueError: no fats, no such name, or a figure that no recipe can have.
         TypeError: a name that is no text, or a figure that is no number.
+
+    >>> from optimiser import recipe_of
+    >>> [(item.name, item.grams) for item in recipe_of({"olive": 700, "coconut": 300}).fats]
+    [('olive oil', 700.0), ('coconut oil', 300.0)]
     """
     if not fats:
         raise ValueError("a recipe without fats makes no soap")

@@ -40,6 +40,7 @@ def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: floa
     parts = [grams / recipe.fat_grams for _, grams in recipe.fats]
     free_oil = 100.0 * unreacted / ORDINARY_DEMAND
     unknown = unknown_measures(recipe, free_oil, 1000.0 * water)
+    rested = doublings(recipe.cure_weeks)
     out = {}
     for (name, known), values in zip(measures().items(), fat_values(fats, list(measures())), strict=True):
         own = math.fsum(part * float(value) for part, value in zip(parts, values, strict=True))
@@ -49,9 +50,10 @@ def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: floa
         own += lever.potassium * 100.0 * potassium / (0.95 * ORDINARY_DEMAND)
         own += lever.batter * (recipe.batter_temperature - 35.0) / 10.0 + (lever.gel if recipe.gel else 0.0)
         own += math.fsum(along(curve, amount_of(recipe, added)) for added, curve in lever.curves.items())
-        own += doublings(recipe.cure_weeks) * math.fsum(
-            part * float(gain) for part, gain in zip(parts, cure_gains(fats, name), strict=True)
-        )
+        if rested:
+            own += rested * math.fsum(
+                part * float(gain) for part, gain in zip(parts, cure_gains(fats, name), strict=True)
+            )
         out[name] = math.nan if name in unknown else own if known.floor is None else max(own, known.floor)
     out["saponification_value"] = math.fsum(p * fat.saponification.value for p, fat in zip(parts, fats, strict=True))
     out["iodine_value"] = math.fsum(p * fat.iodine.value for p, fat in zip(parts, fats, strict=True))

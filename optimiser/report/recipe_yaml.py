@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.answers.resize import ResizedRecipe
 from optimiser.answers.results import Blend
+from optimiser.answers.swap_results import SwapAnswer, Swapped
 from optimiser.files.writing import seen_from
 from optimiser.measures.cure import cure_words, cured_water_at
 from optimiser.problem.batch import Batch
@@ -68,6 +69,23 @@ def kept_resized(found: ResizedRecipe) -> Kept:
     return Kept(
         *(story.title, story.recipe_file, story.recipe, story.judgement, story.recipe.fat_step, found.bar_grams),
         *(found.shelf_file, found.techniques, found.water_said),
+    )
+
+
+def kept_swapped(found: Swapped, answer: SwapAnswer) -> Kept:
+    """An answer to what may stand in place of a fat as what is kept of it."""
+    recipe, story, sheet = answer.story.recipe, answer.story, answer.sheet
+    out = " and ".join(found.out)
+    return Kept(
+        title=f"{found.title}, without {out}",
+        source=f"{found.recipe_file} without {out}",
+        recipe=recipe,
+        judged=story.judgement,
+        step_grams=recipe.fat_step or recipe.alkali_step,
+        bar_grams=1000.0 * sheet.cured_weight_kg,
+        shelf_file=found.shelf_file,
+        techniques=sheet.techniques,
+        water_said=sheet.water.said if sheet.water is not None else "",
     )
 
 

@@ -47,6 +47,7 @@ TABLES = (
     "alkali_grades",
     "lot_spreads",
     "liquids",
+    *("stand_in_forms", "kept_states", "difference_words", "fat_looks", "common_fats"),
 )
 UNCHECKED = re.compile(r"not verified|unverified|need|no inci name known", re.IGNORECASE)
 ADDRESS = re.compile(r"https?:|www\.|\.(com|org|net|ai|life|it|my)\b|[®™]|/(work|tmp|home)\b", re.IGNORECASE)
@@ -151,6 +152,13 @@ def test_every_liquid_is_sourced() -> None:
         assert (row["source"] == "no source") == (row["how"] == "memory")
         assert bool(row["locator"]) == (row["how"] == "read")
         assert set(filter(None, row["tags"].split(";"))) <= TAGS
+
+
+@pytest.mark.parametrize("table", ["stand_in_forms", "kept_states", "difference_words", "fat_looks", "common_fats"])
+def test_what_the_trade_finds_says_that_it_has_no_source(table: str) -> None:
+    """What stands in for what, and how bars then differ, is common practice alone, and each row says so."""
+    assert rows(table)
+    assert {(row["status"], row["source"]) for row in rows(table)} == {("common practice", "no source")}
 
 
 @pytest.mark.parametrize("table", TABLES)

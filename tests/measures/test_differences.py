@@ -1,67 +1,58 @@
-"""In what two bars differ, in a phrase."""
+"""What two bars differ in: which differences are told, in which words, and on which side they are for the worse."""
 
 from __future__ import annotations
 
-from optimiser.materials.fat import KINDS
-from optimiser.measures.differences import changes, dearer, differences, of_kinds, of_measures, of_one_fat
+import math
+
+import pytest
+
+from optimiser.measures.differences import changes, differences, functions, is_worse, within
 from optimiser.measures.measures import measures
+from optimiser.reference import rows
 
-KIND_OF = {"palm oil": "hard oil", "lard": "hard oil", "shea butter": "butter", "olive oil": "liquid oil"}
-
-
-def test_every_kind_and_measure_has_its_words() -> None:
-    """More and less of each kind of fat and each measure can be told, and differ; harshness is told as mildness."""
-    assert set(differences("kind")) == set(KINDS)
-    assert set(differences("measure")) == set(measures()) - {"harshness"}
-    assert all(more != less for what in ("kind", "measure") for more, less in differences(what).values())
+SAME = dict.fromkeys(functions(), 40.0)
 
 
-def test_kinds_are_told_from_five_points_on_the_greatest_first() -> None:
-    """What shifts between kinds by less is no character; of the others the greatest comes first."""
-    first = {"palm oil": 60.0, "olive oil": 40.0}
-    assert of_kinds({"palm oil": 56.0, "olive oil": 44.0}, first, KIND_OF) == ()
-    assert of_kinds({"lard": 60.0, "olive oil": 40.0}, first, KIND_OF) == ()
-    assert of_kinds({"palm oil": 40.0, "shea butter": 26.0, "olive oil": 34.0}, first, KIND_OF) == (
-        "more butters",
-        "fewer hard oils",
-    )
+def test_every_function_has_words_both_ways() -> None:
+    """Each measure that a fat may be there for has words for more and for less of it, and both sides say where it shows."""
+    assert len(functions()) == 8
+    assert set(changes()) == {(name, goes) for name in functions() for goes in ("up", "down")}
+    for change in changes().values():
+        assert change.shows in ("bench", "bar")
+        assert change.words
+        assert change.little
+        assert change.words != change.little
+    assert {row["status"] for row in rows("difference_words")} == {"common practice"}
 
 
-def test_a_fat_is_told_that_no_other_blend_has_as_much_of() -> None:
-    """Of fats that grow it is the one that tells this blend from the others; else the two that grow the most."""
-    first = {"palm oil": 60.0, "olive oil": 40.0}
-    this = {"palm oil": 20.0, "lard": 25.0, "tallow": 15.0, "olive oil": 40.0}
-    assert of_one_fat(this, first, [first]) == ("lard for palm oil",)
-    assert of_one_fat(this, first, [first, {"lard": 60.0, "olive oil": 40.0}]) == ("tallow for palm oil",)
-    alike = {"palm oil": 20.0, "lard": 26.0, "tallow": 14.0, "olive oil": 40.0}
-    assert of_one_fat(this, first, [first, alike]) == ("lard and tallow for palm oil",)
-    assert of_one_fat(first, first, [this]) == ()
-    many = {"palm oil": 36.0, "lard": 9.0, "tallow": 8.0, "shea butter": 7.0, "olive oil": 40.0}
-    assert of_one_fat(many, first, [first, many]) == ("lard and tallow for palm oil",)
+def test_less_lather_is_worse_and_more_is_not() -> None:
+    """Sides of a measure differ: a harsher bar is worse, a milder one is not; of trace both sides are."""
+    assert is_worse("quick_lather", "down")
+    assert not is_worse("quick_lather", "up")
+    assert is_worse("harshness", "up")
+    assert not is_worse("harshness", "down")
+    assert is_worse("trace_speed", "up")
+    assert is_worse("trace_speed", "down")
 
 
-def test_a_fat_that_one_blend_has_not_counts_as_none() -> None:
-    """Changes are in points, by name, of every fat of either blend."""
-    assert dict(changes({"lard": 25.0, "olive oil": 40.0}, {"olive oil": 30.0, "palm oil": 35.0})) == {
-        "lard": 25.0,
-        "olive oil": 10.0,
-        "palm oil": -35.0,
-    }
+@pytest.mark.parametrize(
+    ("part", "told", "large"), [(0.0, False, False), (0.4, False, False), (0.6, True, False), (1.2, True, True)]
+)
+def test_a_difference_is_told_from_half_its_room_on(part: float, told: bool, large: bool) -> None:  # noqa: FBT001
+    """Below half of its own +/- nobody finds it; beyond all of it the plain words stand, and between the little ones."""
+    room = within(measures()["quick_lather"])
+    found = {item.measure.id: item for item in differences(SAME, SAME | {"quick_lather": 40.0 - part * room})}[
+        "quick_lather"
+    ]
+    assert found.is_told == told
+    assert found.is_large == large
+    assert found.words.startswith("lather slower to start" if large else "lather a little") or part == 0.0
+    assert found.steps == pytest.approx(part)
 
 
-def test_measures_are_told_by_steps_of_their_own_scale() -> None:
-    """A measure is told from a small change of its scale on, in the word of its side, three of them at the most."""
-    beside = dict.fromkeys(measures(), 40.0) | {"rancidity": 1.0}
-    assert of_measures(beside | {"hardness": 49.9, "rancidity": 1.49}, beside) == ()
-    assert of_measures(beside | {"hardness": 30.0, "rancidity": 2.0}, beside) == ("sooner rancid", "softer")
-    changed = beside | {"hardness": 75.0, "wear_life": 5.0, "scum": 52.0, "quick_lather": 60.0}
-    assert of_measures(changed, beside) == ("harder", "sooner worn", "quicker to lather")
-    assert of_measures(beside | {"hardness": float("nan")}, beside) == ()
-
-
-def test_the_cost_in_words() -> None:
-    """Whole per cents, tenths below one, and nothing where there is no difference to tell."""
-    assert dearer(4.96) == "5 % dearer"
-    assert dearer(0.34) == "0.3 % dearer"
-    assert dearer(0.01) == "as cheap"
-    assert dearer(-1.2) == "1 % cheaper"
+def test_the_largest_difference_stands_first_and_the_unknown_nowhere() -> None:
+    """They are sorted by their own +/-, not by points; a measure that is not known of both is left out."""
+    after = SAME | {"hardness": 44.0, "rancidity": 41.0, "wear_life": math.nan}
+    found = differences(SAME, after)
+    assert [item.measure.id for item in found][:2] == ["rancidity", "hardness"]
+    assert "wear_life" not in {item.measure.id for item in found}

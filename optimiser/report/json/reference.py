@@ -10,6 +10,7 @@ from optimiser.report.json.parts import FORMAT
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from optimiser.analysis.usual_stand_ins import UsualStandIn
     from optimiser.materials.additives import Additive
     from optimiser.materials.composition import Fact, Figure
     from optimiser.materials.fat import Fat
@@ -48,6 +49,23 @@ def fats_data(chosen: Sequence[Fat]) -> list[Json]:
             "facts": [fact_data(fact) for fact in fat.facts],
         }
         for fat, own in zip(chosen, own_measures(chosen), strict=True)
+    ]
+
+
+def stand_ins_data(chosen: Sequence[UsualStandIn]) -> list[Json]:
+    """What is used in place of a fat, best first; `steps` of its own +/- by which the worst measure of a bar goes the bad way."""
+    return [
+        {
+            "fat": item.found.fat.name,
+            "kind": item.found.fat.kind,
+            "form": item.found.form,
+            "steps": item.found.steps,
+            "distance": round(item.found.distance, PLACES),
+            "acids_other": round(item.found.acids, PLACES),
+            "says": [one.words for one in item.differs],
+            "brings": [state.words for state in item.brings],
+        }
+        for item in chosen
     ]
 
 

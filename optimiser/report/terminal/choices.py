@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import PurePath
 from typing import TYPE_CHECKING
 
-from optimiser.measures.differences import EVEN
+from optimiser.measures.characters import EVEN
 from optimiser.measures.measures import measures
 from optimiser.recipe import cautions
 from optimiser.recipe.balance import places

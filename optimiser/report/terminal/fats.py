@@ -10,6 +10,7 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from optimiser.analysis.usual_stand_ins import UsualStandIn
     from optimiser.materials.composition import Fact, Figure
     from optimiser.materials.fat import Fat
 
@@ -20,6 +21,7 @@ HOW = {
 }
 TRACE = 0.05  # per cent: an acid below this is not told
 LONGEST_BAR = 24
+MOST_DIFFERENCES = 3  # of a stand-in, told on a card
 SMALL_RANGE = 5.0  # a range that ends below this is told in tenths
 WORST, ORDINARY = "worst case", "95 % of lots"
 SCALE = (0.0, 100.0)  # a figure of a fat alone beyond these says only on which side it lies
@@ -70,8 +72,8 @@ def _range(figure: Figure, decimals: int = 1) -> str:
     return f"{figure.low:.{decimals}f}-{figure.high:.{decimals}f}"
 
 
-def card(fat: Fat, paper: Paper) -> Iterator[Part]:
-    """Everything that is known of one fat, and from where."""
+def card(fat: Fat, paper: Paper, stand_ins: Sequence[UsualStandIn] = ()) -> Iterator[Part]:
+    """Everything that is known of one fat, and from where; `stand_ins` are what is used in its place."""
     yield Heading(fat.name, fat.kind)
     if fat.synonyms:
         yield Line(f"also called {', '.join(fat.synonyms)}", hang=2)
@@ -81,6 +83,7 @@ def card(fat: Fat, paper: Paper) -> Iterator[Part]:
     yield from figures(fat)
     yield from profile(fat, paper)
     yield from alone(fat)
+    yield from in_its_place(fat, stand_ins)
     yield from label(fat)
     if fat.notes:
         yield Heading("Notes")
@@ -154,6 +157,23 @@ def alone(fat: Fat) -> Iterator[Part]:
             "No such bar is ever poured: the figures only say which way a pinch of it pulls a blend.", style="bold"
         )
     yield Line("Offsets included, 5 % superfat. Rank order is trusted, absolute figures are comparative.")
+    yield Gap()
+
+
+def in_its_place(fat: Fat, stand_ins: Sequence[UsualStandIn]) -> Iterator[Part]:
+    """What is used in place of it, ranked, with a word on what differs."""
+    if not stand_ins:
+        return
+    yield Heading("Used in its place", "best first")
+    for number, item in enumerate(stand_ins, start=1):
+        differs = [one.words for one in item.differs[:MOST_DIFFERENCES]] or ["much the same in the bar"]
+        said = "; ".join([*differs, *(state.words for state in item.brings)])
+        yield Line(f"{number}. {item.found.fat.name} ({item.found.fat.kind}): {said}", hang=3)
+    yield Line(
+        "Ranked by kind, by what it does in an ordinary bar with no more of it than is usual, and by likeness of acids. The alkali is "
+        "always worked out again:"
+    )
+    yield Line(f"barwright swap RECIPE --out {words.quoted(fat.name)}", style="bold", whole=True)
     yield Gap()
 
 

@@ -1,0 +1,276 @@
+"""What to use in place of a fat, in words: the old bar, then each answer with its alkali first, and what will be different."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from optimiser.answers.swap_results import COMES_NEAREST, ONE_FOR_ONE
+from optimiser.recipe import cautions
+from optimiser.recipe.balance import fat_places, jug_places
+from optimiser.recipe.weights import Weights
+from optimiser.report import words
+from optimiser.report.terminal import lye as text_lye
+from optimiser.report.terminal.no_blend import sentence as clash_sentence
+from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from optimiser.answers.swap_results import SwapAnswer, Swapped
+    from optimiser.recipe.evaluation import Recipe
+
+TOLD_CLASHES = 3
+
+
+def parts(story: Swapped, *, full: bool = False) -> Iterator[Part]:
+    """The whole answer."""
+    if not story.fits:
+        yield Line(nothing_fits(story), style="bold red", indent=0)
+        yield Gap()
+    yield from head(story)
+    yield from overview(story)
+    for number, answer in enumerate(story.answers, start=1):
+        yield from told(story, answer, number, full=full)
+    yield from clashes(story, full=full)
+    if story.notes:
+        yield Heading("Notes")
+        yield from (Line(words.sentence(note), hang=2) for note in story.notes)
+        yield Gap()
+    yield from handling(story)
+    yield from next_step(story)
+
+
+def nothing_fits(story: Swapped) -> str:
+    """That no answer keeps what was asked, and what is told in its place."""
+    out = words.joined(story.out)
+    kept = "meets the goals" if story.goal_file else "does all that the old bar did"
+    if not story.answers:
+        return f"Without {out} nothing on this shelf makes this bar."
+    return f"Without {out} no blend of this shelf {kept}; below is what comes nearest."
+
+
+def head(story: Swapped) -> Iterator[Part]:
+    """What is swapped, over which shelf, and what the old bar was."""
+    yield Heading(f"{story.title or 'Untitled recipe'}, without {words.joined(story.out)}", "swap")
+    yield Line(words.path(story.recipe_file))
+    yield Line(f"over {story.shelf_title}")
+    shares = [f"{fat} {share:.3g} %" for fat, share in story.old.judgement.shares.items()]
+    weights = words.joined([f"{grams} g of {name}" for name, grams in alkalis(story.old.recipe)])
+    yield Line(f"The old bar: {words.joined(shares)}; {weights}.", hang=2)
+    if story.keep:
+        yield Line(f"Kept as it is: {words.joined(story.keep)}.", hang=2)
+    yield Gap()
+
+
+def overview(story: Swapped) -> Iterator[Part]:
+    """Every answer in a line: what comes in, alkali, cost, and whether it keeps what was asked."""
+    if not story.answers:
+        return
+    priced = any(answer.story.cost is not None for answer in story.answers)
+    yield Heading("Answers", f"alkali and {words.heading_per(story.currency, 'kg')}" if priced else "alkali")
+    rows = []
+    for number, answer in enumerate(story.answers, start=1):
+        cost = answer.story.cost
+        coming = words.joined(
+            [f"{item.fat} +{item.after - item.before:.3g} %" for item in answer.changed if item.after > item.before]
+        )
+        rows.append(
+            (
+                f"{number}.",
+                f"{answer.label}: {coming}",
+                f"{answer.alkali_change:+.{jug_places(answer.story.recipe)}f} g",
+                *((words.money(cost.per_kg) if cost is not None else "",) if priced else ()),
+                kept(answer),
+            )
+        )
+    money = (Column("cost", "right"),) if priced else ()
+    yield Table(
+        (
+            Column(),
+            Column("in its place", wraps=True),
+            Column("alkali", "right"),
+            *money,
+            Column("the bar", wraps=True),
+        ),
+        rows,
+    )
+    yield Gap()
+
+
+def kept(answer: SwapAnswer) -> str:
+    """Whether an answer keeps what was asked, and the first of what it does not."""
+    if answer.fits:
+        return "keeps"
+    more = f" +{len(answer.misses) - 1}" if len(answer.misses) > 1 else ""
+    return f"not {answer.misses[0]}{more}" if answer.misses else "not all"
+
+
+def alkalis(recipe: Recipe) -> list[tuple[str, str]]:
+    """Each alkali of a recipe with its grams as written."""
+    decimals = jug_places(recipe)
+    pairs = (("sodium hydroxide", recipe.sodium_hydroxide), ("potassium hydroxide", recipe.potassium_hydroxide))
+    return [(name, Weights(decimals=decimals).alkali(grams)) for name, grams in pairs if grams > 0]
+
+
+def told(story: Swapped, answer: SwapAnswer, number: int, *, full: bool) -> Iterator[Part]:
+    """One answer: alkali, fats, what is different."""
+    fit = (
+        "" if answer.fits else f"does not keep: {words.joined(answer.misses)}" if answer.misses else "does not keep all"
+    )
+    yield Heading(f"{number}. {words.sentence(title_of(answer)).rstrip('.')}", fit)
+    if answer.same_as:
+        yield Line(f"The same recipe as {answer.same_as}.", hang=2)
+        yield from proof(story, answer)
+        yield Gap()
+        return
+    recipe, judged = answer.story.recipe, answer.story.judgement
+    yield from text_lye.at_top(text_lye.urgent(recipe, judged, answer.story.cautions))
+    yield Line(alkali_line(answer), style="bold", hang=2)
+    if answer.label == ONE_FOR_ONE and not full:
+        yield Line(in_place(answer), hang=2)
+    else:
+        yield Gap()
+        yield fats(answer)
+        yield Gap()
+    for heading, lines in (
+        ("What it brings", answer.brings),
+        ("At the bench", answer.bench),
+        ("In the bar", answer.bar),
+    ):
+        if lines:
+            yield Line(f"{heading}:", style="bold")
+            yield from (Line(f"- {line}", indent=4, hang=2) for line in lines)
+    yield from proof(story, answer)
+    yield from (Line(words.sentence(note), hang=2) for note in answer.notes)
+    said = {*text_lye.urgent(recipe, judged, answer.story.cautions), *cautions.standing(recipe)}
+    said |= set() if full else {*story.old.cautions}
+    yield from (Line(f"! {item}", style="yellow", hang=2) for item in answer.story.cautions if item not in said)
+    yield Gap()
+
+
+def title_of(answer: SwapAnswer) -> str:
+    """What an answer is called; a single stand-in by its name."""
+    if answer.label != ONE_FOR_ONE:
+        return answer.label
+    return f"{answer.label}: {words.joined([item.fat for item in answer.changed if item.after > item.before])}"
+
+
+def alkali_line(answer: SwapAnswer) -> str:
+    """The alkali first: what is weighed now, and by how much that is another; then the superfats and the water."""
+    recipe, judged = answer.story.recipe, answer.story.judgement
+    changes = {"sodium hydroxide": answer.sodium_change, "potassium hydroxide": answer.potassium_change}
+    decimals = jug_places(recipe)
+    weights = [f"{name} {grams} g ({by(changes[name], decimals)})" for name, grams in alkalis(recipe)]
+    water = f"water {words.grams(recipe.water, decimals)} g ({by(answer.water_change, decimals)})"
+    superfat = text_lye.superfat_sentence(judged)
+    return f"{words.sentence(', '.join([*weights, water]))} {superfat}"
+
+
+def by(change: float, decimals: int) -> str:
+    """How many grams more or less than before."""
+    amount = f"{abs(change):.{decimals}f}"
+    if float(amount) == 0.0:
+        return "as before"
+    return f"{amount} g {'more' if change > 0 else 'less'}"
+
+
+def in_place(answer: SwapAnswer) -> str:
+    """What is weighed of a single stand-in, in place of what; the rest is as it was."""
+    decimals = fat_places(answer.story.recipe)
+    coming = [
+        f"{words.grams(item.grams_after, decimals)} g of {item.fat}"
+        + (f" (was {words.grams(item.grams_before, decimals)} g)" if item.before > 0.0 else "")
+        for item in answer.changed
+        if item.after > item.before
+    ]
+    going = [
+        f"{words.grams(item.grams_before, decimals)} g of {item.fat}" for item in answer.changed if item.after <= 0.0
+    ]
+    return f"{words.joined(coming)} in place of {words.joined(going)}; the other fats as they are."
+
+
+def fats(answer: SwapAnswer) -> Table:
+    """Every fat in grams, and what changed of it."""
+    recipe = answer.story.recipe
+    decimals = fat_places(recipe)
+    changed = {item.fat: item for item in answer.changed}
+    rows = [
+        (
+            fat.name,
+            f"{100.0 * grams / recipe.fat_grams:.1f} %",
+            words.grams(grams, decimals),
+            was(changed[fat.name].before) if fat.name in changed else "",
+        )
+        for fat, grams in recipe.fats
+    ]
+    gone = [item for item in answer.changed if item.after <= 0.0]
+    rows += [(item.fat, "out", "", was(item.before)) for item in gone]
+    columns = (Column("fat", wraps=True), Column("share", "right"), Column("grams", "right"), Column("", wraps=True))
+    return Table(columns, rows)
+
+
+def was(share: float) -> str:
+    """What a share was before."""
+    return f"was {share:.1f} %" if share > 0.0 else "new"
+
+
+def proof(story: Swapped, answer: SwapAnswer) -> Iterator[Part]:
+    """How far it is from the old bar, and what is proved of that."""
+    money = f" {story.currency}" if story.currency else ""
+    line = f"{answer.moved:.1f} % of the fats is another"
+    if answer.least_moved is not None:
+        line += f"; no blend that keeps every figure within its +/- changes less than {floor(answer.least_moved, 1)} %"
+    if answer.cheapest_possible is not None:
+        asked = "meets the goals" if story.goal_file else "is no worse and moves as little"
+        line += f"; none that {asked} costs less than {floor(answer.cheapest_possible, 2)}{money} / kg"
+    if answer.label == COMES_NEAREST:
+        line += "; what the old bar did is missed by the least sum of steps"
+    if answer.label != ONE_FOR_ONE:
+        yield Line(f"{line}.", hang=2)
+
+
+def floor(value: float, decimals: int) -> str:
+    """Rounded down, so that what is printed stays true."""
+    power = 10.0**decimals
+    return f"{int(value * power + 1e-6) / power:.{decimals}f}"
+
+
+def clashes(story: Swapped, *, full: bool) -> Iterator[Part]:
+    """Why nothing keeps what was asked: which wishes cannot hold together, and how far each could come."""
+    if not story.clashes:
+        return
+    shown: Sequence[object] = story.clashes if full else story.clashes[:TOLD_CLASHES]
+    yield Heading("Why nothing fits", words.counted(len(story.clashes), "clash", "clashes"))
+    for clash in story.clashes[: len(shown)]:
+        yield Line(clash_sentence(clash), style="bold", hang=2)
+        yield from (Line(f"{member.reach}.", indent=4, hang=2) for member in clash if member.reach)
+    if len(shown) < len(story.clashes) or not story.complete:
+        yield Line("There are more: --full tells all that were found.", hang=2)
+    yield Gap()
+
+
+def handling(story: Swapped) -> Iterator[Part]:
+    """The cautions that stand beside every alkali figure."""
+    recipes = [answer.story.recipe for answer in story.answers] or [story.old.recipe]
+    brief = dict.fromkeys(caution for recipe in recipes for caution in cautions.in_brief(recipe))
+    for caution in brief:
+        yield Line(f"! {caution}", style="yellow", indent=0, hang=2)
+    yield Line(
+        "First aid in full: barwright explain lye. Make a small batch first: figures compare bars and measure none.",
+        indent=0,
+        hang=2,
+    )
+    yield Gap()
+
+
+def next_step(story: Swapped) -> Iterator[Part]:
+    """How to keep one of the answers."""
+    if not story.answers or not story.recipe_file:
+        return
+    outs = " ".join(words.quoted(name) for name in story.out)
+    yield Line("Next, to keep an answer as a recipe:", indent=0)
+    keep = "".join(f" {words.quoted(name)}" for name in story.keep)
+    against = f" --against {words.quoted(story.goal_file)}" if story.goal_file else ""
+    options = f"{f' --keep{keep}' if keep else ''}{against}"
+    line = f"barwright swap {words.quoted(story.recipe_file)} --out {outs}{options} --save 1 FILE"
+    yield Line(line, style="bold", whole=True)

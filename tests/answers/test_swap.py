@@ -1,0 +1,278 @@
+"""What to use in place of a fat: the labelled answers, what they keep, and what is said of them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from strategies import examples
+
+from optimiser.answers.swap import swap, swap_for
+from optimiser.answers.swap_results import CHEAPEST, COMES_NEAREST, NEAREST, ONE_FOR_ONE, Swapped
+from optimiser.materials.standing_in import kept_states
+from optimiser.measures.differences import differences, functions, within
+from optimiser.measures.measures import measures
+from optimiser.problem.asking import shelf_of
+from optimiser.problem.asking_near import recipe_of
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput
+
+ROOT = Path(__file__).parents[2]
+RECIPE = ROOT / "examples" / "recipes" / "all-purpose.yaml"
+HOUSE = {"olive oil": 450.0, "coconut oil": 250.0, "palm oil": 250.0, "castor oil": 50.0}
+PRICES = {
+    "olive oil": 6.9,
+    "coconut oil": 3.1,
+    "palm oil": 2.0,
+    "castor oil": 4.8,
+    "palm kernel oil": 2.8,
+    "babassu oil": 8.4,
+    "beef tallow": 2.3,
+    "lard": 2.2,
+    "shea butter": 7.6,
+    "cocoa butter": 11.8,
+    "rapeseed oil": 2.1,
+    "high oleic sunflower oil": 2.6,
+    "avocado oil": 10.5,
+    "palm stearin": 2.1,
+}
+
+
+def over(out: str | list[str], *names: str, keep: list[str] | None = None) -> Swapped:
+    """What to use over a shelf of some fats."""
+    shelf = shelf_of({name: PRICES[name] for name in names or PRICES}, sodium_hydroxide=2.4)
+    return swap_for(recipe_of(HOUSE), shelf, out, keep=keep or [])
+
+
+def test_three_labels_each_with_its_promise() -> None:
+    """One for one keeps shares, nearest keeps every window, cheapest costs no more than the others that keep the bar."""
+    found = over("palm oil")
+    by_label = {answer.label: answer for answer in reversed(found.answers)}
+    assert set(by_label) == {ONE_FOR_ONE, NEAREST, CHEAPEST}
+    single = by_label[ONE_FOR_ONE].story.judgement.shares
+    assert {name: single[name] for name in HOUSE if name != "palm oil"} == pytest.approx(
+        {"olive oil": 45.0, "coconut oil": 25.0, "castor oil": 5.0}
+    )
+    near = differences(found.old.judgement.values, by_label[NEAREST].story.judgement.values)
+    assert {item.measure.id for item in near} == set(functions())
+    assert all(item.steps <= 1.02 for item in near)
+    costs = [answer.story.cost.per_kg for answer in found.answers if answer.fits and answer.story.cost]
+    cheapest = by_label[CHEAPEST]
+    assert cheapest.story.cost is not None
+    assert cheapest.story.cost.per_kg == min(costs)
+    assert cheapest.cheapest_possible is not None
+    assert cheapest.cheapest_possible <= cheapest.story.cost.per_kg + 1e-3
+    worse = [
+        item
+        for item in differences(found.old.judgement.values, cheapest.story.judgement.values)
+        if item.change.worse and item.steps > 1.02
+    ]
+    assert worse == []
+    assert cheapest.moved <= 25.0 + 10.0 + 0.1
+
+
+@settings(max_examples=examples(20))
+@given(
+    st.dictionaries(st.sampled_from(sorted(PRICES)), st.integers(5, 60), min_size=2, max_size=5),
+    st.sets(st.sampled_from(sorted(PRICES)), min_size=4),
+    st.integers(0, 12),
+)
+def test_promises_hold_of_recipes_drawn_at_random(parts: dict[str, int], others: set[str], superfat: int) -> None:
+    """What is out is not there, what is kept keeps its share, alkali follows, and an answer that fits brings nothing shunned."""
+    out, *rest = sorted(parts)
+    keep = rest[:1] if len(rest) > 1 else []
+    names = sorted({*parts, *others})
+    shelf = shelf_of({name: PRICES[name] for name in names}, sodium_hydroxide=2.4)
+    recipe = recipe_of({name: 100.0 * part for name, part in parts.items()}, superfat=superfat)
+    assume({*names} - {out, *keep})  # else all that is left is kept
+    found = swap_for(recipe, shelf, out, keep=keep)
+    old = found.old.judgement.shares
+    tags = frozenset[str]().union(*(fat.tags for fat, _ in found.old.recipe.fats))
+    firm = {state.tag for state in kept_states() if state.holds == "firm"} - tags
+    for answer in found.answers:
+        shares = answer.story.judgement.shares
+        assert out not in shares
+        assert all(shares[name] == pytest.approx(old[name], abs=0.11) for name in keep)
+        assert answer.story.judgement.superfat == pytest.approx(superfat, abs=0.15)
+        assert answer.moved >= old[out] - 0.11
+        if answer.label in (NEAREST, CHEAPEST):
+            assert not firm & frozenset[str]().union(*(fat.tags for fat, _ in answer.story.recipe.fats))
+    assert (
+        found.fits or any(answer.label in (COMES_NEAREST, ONE_FOR_ONE) for answer in found.answers) or not found.answers
+    )
+
+
+def test_a_fat_that_is_kept_stays_at_its_very_share() -> None:
+    """In every answer, though the cheapest would rather have less of it."""
+    free, kept = over("palm oil"), over("palm oil", keep=["olive oil"])
+    assert min(answer.story.judgement.shares["olive oil"] for answer in free.answers) < 44.0
+    assert [answer.story.judgement.shares["olive oil"] for answer in kept.answers] == pytest.approx(
+        [45.0] * len(kept.answers), abs=0.11
+    )
+
+
+def test_several_fats_out_at_once() -> None:
+    """One answer takes the best in place of each; none of them comes back."""
+    found = over(["palm oil", "coconut oil"])
+    singles = [answer for answer in found.answers if answer.label == ONE_FOR_ONE]
+    assert len(singles) == 1
+    came = {item.fat: item.after for item in singles[0].changed if item.after > item.before}
+    assert sum(came.values()) == pytest.approx(50.0)
+    assert {"palm kernel oil", "babassu oil"} & came.keys()
+    assert all({"palm oil", "coconut oil"}.isdisjoint(answer.story.judgement.shares) for answer in found.answers)
+
+
+def test_what_is_out_may_be_asked_as_one_text() -> None:
+    """A name alone is a name, and not its letters."""
+    assert swap(RECIPE, "palm oil").out == swap(RECIPE, ["palm oil"]).out == ("palm oil",)
+
+
+def test_a_stock_too_small_is_no_stand_in(tmp_path: Path) -> None:
+    """Of a fat of which there is half of what is needed none is offered one for one, and no blend takes more than there is."""
+    shelf = tmp_path / "shelf.yaml"
+    shelf.write_text(
+        "fats:\n"
+        + "".join(f"  - {{fat: {name}, price: {PRICES[name]} / kg}}\n" for name in HOUSE)
+        + "  - {fat: shea butter, price: 7 / kg, stock: 120 g}\n  - {fat: cocoa butter, price: 11 / kg}\n",
+        encoding="utf-8",
+    )
+    found = swap(RECIPE, "palm oil", shelf_file=shelf)
+    assert len(found.answers) >= 2
+    for answer in found.answers:
+        weights = {fat.name: grams for fat, grams in answer.story.recipe.fats}
+        assert weights.get("shea butter", 0.0) <= 120.5
+        assert answer.label != ONE_FOR_ONE or "shea butter" not in weights
+
+
+def test_a_fat_of_the_recipe_that_the_shelf_has_not_is_there_as_far_as_the_recipe_has_it(tmp_path: Path) -> None:
+    """More of it cannot be had, its price is not known, and both are said."""
+    shelf = tmp_path / "shelf.yaml"
+    names = ("olive oil", "coconut oil", "shea butter", "cocoa butter", "palm oil")
+    shelf.write_text(
+        "fats:\n" + "".join(f"  - {{fat: {name}, price: {PRICES[name]} / kg}}\n" for name in names), encoding="utf-8"
+    )
+    found = swap(RECIPE, "palm oil", shelf_file=shelf)
+    assert any("castor oil is not on the shelf" in note for note in found.notes)
+    assert max(answer.story.judgement.shares.get("castor oil", 0.0) for answer in found.answers) <= 5.05
+    assert all(answer.story.cost is None for answer in found.answers if "castor oil" in answer.story.judgement.shares)
+
+
+def test_without_prices_there_is_no_cheapest() -> None:
+    """Over the common fats two kinds of answers stand, and none names a cost."""
+    found = swap_for(recipe_of(HOUSE), None, "palm oil")
+    assert {answer.label for answer in found.answers} == {ONE_FOR_ONE, NEAREST}
+    assert all(answer.story.cost is None for answer in found.answers)
+    assert not any("dearer" in line or "cheaper" in line for answer in found.answers for line in answer.says)
+
+
+def test_goals_in_place_of_the_old_bars_figures(tmp_path: Path) -> None:
+    """With a goal file each answer is held against it, and the cheapest meets it."""
+    goals = tmp_path / "goals.yaml"
+    goals.write_text(
+        f"shelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\nbatch: {{bars: 100}}\n"
+        "goals: {hardness: {at_least: 58}, mildness: {at_least: 68}, superfat: 5 %}\n",
+        encoding="utf-8",
+    )
+    found = swap(RECIPE, "palm oil", goal_file=goals)
+    cheapest = found.answers[-1]
+    assert cheapest.label == CHEAPEST
+    assert cheapest.story.meets_goals
+    assert cheapest.story.judgement.values["mildness"] >= 68 - 0.3
+    assert sum(grams for _, grams in cheapest.story.recipe.fats) == pytest.approx(1000.0, abs=1.0)
+    assert [answer.fits for answer in found.answers] == [bool(answer.story.meets_goals) for answer in found.answers]
+
+
+def test_what_is_said_is_what_differs() -> None:
+    """Every function that moves by half its own +/- or more is told with both figures, and no other is."""
+    found = over("coconut oil", *HOUSE, "beef tallow")
+    before = found.old.judgement.values
+    for answer in found.answers:
+        after = answer.story.judgement.values
+        for name in functions():
+            told = any(f"({measures()[name].words} " in line for line in answer.says)
+            assert told == (abs(after[name] - before[name]) >= 0.5 * within(measures()[name]) - 1e-9)
+
+
+def test_the_same_recipe_is_told_once() -> None:
+    """Where the nearest in function is a single stand-in, it names the answer that it is."""
+    found = over("coconut oil", *HOUSE, "palm kernel oil")
+    nearest = next(answer for answer in found.answers if answer.label == NEAREST)
+    assert nearest.same_as == 1
+    assert found.answers[0].same_as == 0
+
+
+@pytest.mark.parametrize(("superfat", "alkali"), [("superfat: 5 %", ""), ("", "alkali: {sodium hydroxide: 143.6 g}")])
+def test_a_recipe_told_by_its_alkali_is_swapped_at_its_own_superfat(tmp_path: Path, superfat: str, alkali: str) -> None:
+    """Whether the file tells the superfat or grams of alkali, the stand-in is made with the same superfat."""
+    recipe = tmp_path / "bar.yaml"
+    recipe.write_text(
+        f"shelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\nfats: {{olive oil: 450 g, coconut oil: 250 g, palm oil: 250 g, "
+        f"castor oil: 50 g}}\n{superfat}{alkali}\nwater: 280 g\n",
+        encoding="utf-8",
+    )
+    found = swap(recipe, "palm oil")
+    assert found.answers
+    for answer in found.answers:
+        assert answer.story.judgement.superfat == pytest.approx(found.old.judgement.superfat, abs=0.12)
+        assert answer.story.judgement.lye_concentration == pytest.approx(
+            found.old.judgement.lye_concentration, abs=0.05
+        )
+
+
+def test_a_recipe_that_must_not_be_made_is_not_swapped(tmp_path: Path) -> None:
+    """More alkali than fat is a fault of the recipe, told before anything is put in place of anything."""
+    recipe = tmp_path / "bar.yaml"
+    recipe.write_text(
+        "fats: {olive oil: 700 g, coconut oil: 300 g}\nalkali: {sodium hydroxide: 190 g}\nwater: 300 g\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(BadInput) as bad:
+        swap(recipe, "coconut oil")
+    assert bad.value.diagnostics[0].code == Code.LYE_HEAVY
+
+
+def test_a_fat_of_unknown_acids_cannot_be_swapped(tmp_path: Path) -> None:
+    """With a saponification value alone nobody can say what the fat was there for; on the shelf it is only left aside."""
+    shelf = tmp_path / "shelf.yaml"
+    shelf.write_text(
+        "fats:\n  - {fat: olive oil, price: 7 / kg}\n  - {fat: coconut oil, price: 3 / kg}\n  - {fat: lard, price: 2 / kg}\n"
+        "  - {fat: mystery butter, price: 8 / kg, saponification_value: 186}\n",
+        encoding="utf-8",
+    )
+    recipe = tmp_path / "bar.yaml"
+    recipe.write_text(
+        f"shelf: {shelf}\nfats: {{olive oil: 600 g, coconut oil: 200 g, mystery butter: 200 g}}\nsuperfat: 5 %\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(BadInput) as bad:
+        swap(recipe, "olive oil")
+    assert bad.value.diagnostics[0].code == Code.UNTOLD_FAT
+    recipe.write_text(f"shelf: {shelf}\nfats: {{olive oil: 700 g, lard: 300 g}}\nsuperfat: 5 %\n", encoding="utf-8")
+    found = swap(recipe, "lard")
+    assert any("mystery butter is not looked at" in note for note in found.notes)
+    assert all("mystery butter" not in answer.story.judgement.shares for answer in found.answers)
+
+
+def test_nothing_left_to_stand_in_is_told() -> None:
+    """All that the shelf has besides is kept: there is no question to answer."""
+    with pytest.raises(BadInput) as bad:
+        over("palm oil", *HOUSE, keep=["olive oil", "coconut oil", "castor oil"])
+    assert bad.value.diagnostics[0].code == Code.NO_FATS
+
+
+def test_milk_salt_and_acid_stay_as_they_are(tmp_path: Path) -> None:
+    """Additives and liquids are weighed as before, and what they take of the alkali is counted again."""
+    recipe = tmp_path / "bar.yaml"
+    recipe.write_text(
+        f"shelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\nfats: {{olive oil: 500 g, coconut oil: 250 g, lard: 250 g}}\n"
+        "superfat: 6 %\nlye_concentration: 32 %\nadditives: {citric acid: 10 g, salt: 5 g}\nliquids: {goat milk: 60 g}\n",
+        encoding="utf-8",
+    )
+    found = swap(recipe, "lard")
+    assert found.fits
+    for answer in found.answers:
+        extras = {item.name: grams for item, grams in answer.story.recipe.additives}
+        assert extras == pytest.approx({"citric acid": 10.0, "salt": 5.0, "goat milk": 60.0})
+        assert answer.story.judgement.superfat == pytest.approx(6.0, abs=0.12)
