@@ -113,7 +113,7 @@ def run_choices(asked: argparse.Namespace) -> int:
 
     within = read_within(asked.within)
     number = wanted(asked)
-    found = chosen(read_question(asked.goals, asked.shelf), within, asked.count)
+    found = chosen(read_question(asked.goals, asked.shelf, asked.near), within, asked.count)
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
