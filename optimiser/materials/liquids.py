@@ -96,6 +96,7 @@ def _liquid(row: Mapping[str, str]) -> Additive:
         advice=row["advice"],
         advice_late=row["advice_late"],
         heats=row["heats"],
+        made_first=row["made_first"],
     )
 
 

@@ -16,6 +16,7 @@ from optimiser.recipe import handling
 from optimiser.recipe.balance import places
 from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, judge, late, superfat_with_liquids
+from optimiser.recipe.jug import COOL, chilled
 from optimiser.recipe.kinds import lacking
 from optimiser.recipe.weights import Weights, decimals_of, of_jug, rough
 
@@ -49,6 +50,13 @@ MAY_BOIL = (
 BOILS = (
     f"{MADE_AT_ONCE}, lye will boil, at about {{boil:.0f}} degC, and spit: heat-proof vessel with room to spare, no aluminium; "
     "add little by little, and let it cool in between or stand it in cold water."
+)
+FROZEN = (
+    "The alkali goes into {names}: have {it} frozen to slush over ice, add little by little and keep below {cool:.0f} degC; "
+    "unfrozen, at once, it could reach {high:.0f} degC. Heat-proof vessel, no aluminium."
+)
+FROZEN_FIRST = (
+    "The alkali goes into {names}: have {it} frozen to slush over ice, add little by little and keep below {cool:.0f} degC."
 )
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."
 WAX_LEVER = "Measures take hard waxes into account up to 2 % of the fats; what is beyond counts as no more."
@@ -161,7 +169,7 @@ def in_brief(recipe: Recipe) -> tuple[str, str]:
 
 def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """What only some recipes give cause to say."""
-    yield from of_heat(judgement)
+    yield from of_heat(recipe, judgement)
     if recipe.potassium_hydroxide > 0 and recipe.potassium_purity >= 1.0:
         left = judge(recipe._replace(potassium_purity=USUAL_POTASSIUM)).superfat
         yield AS_PURE.format(usual=100.0 * USUAL_POTASSIUM, left=left)
@@ -218,9 +226,19 @@ def potassium_by_mass(judgement: Judgement) -> float:
     return 100.0 * potassium / (judgement.pure_sodium_hydroxide + potassium)
 
 
-def of_heat(judgement: Judgement) -> Iterator[str]:
-    """How hot the lye gets that is made at once, and whether it boils; nothing where no table reaches."""
+def of_heat(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
+    """How hot the lye gets that is made at once, and whether it boils, or that what it is made with is frozen first.
+
+    Nothing of heat where no table reaches.
+    """
     low, high = judgement.lye_temperature
+    if cold := chilled(recipe):
+        it = "it" if len(cold) == 1 else "them"
+        if math.isnan(high) or judgement.lye_boils:
+            yield FROZEN_FIRST.format(names=listed(cold), it=it, cool=COOL)
+        else:
+            yield FROZEN.format(names=listed(cold), it=it, cool=COOL, high=high)
+            return
     words = HOT if not judgement.lye_boils else BOILS if low >= judgement.lye_boiling_point else MAY_BOIL
     if not math.isnan(high):
         yield words.format(low=low, high=high, boil=judgement.lye_boiling_point)

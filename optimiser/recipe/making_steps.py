@@ -18,10 +18,9 @@ from optimiser.recipe.filling_steps import (
     set_apart,
     stops_at,
 )
+from optimiser.recipe.jug import COOL, chilled
 from optimiser.recipe.kinds import in_force, is_paste
 from optimiser.recipe.liquid_steps import (
-    COOL,
-    chilled,
     liquids_after,
     liquids_before,
     made_ready,
@@ -96,8 +95,9 @@ def before(recipe: Recipe, techniques: Sequence[Design], *, in_mould: bool = Tru
     jug = [f"{weights.told(recipe.water)} water"] if recipe.water > 0 or not recipe.liquids else []
     jug += [f"{weights.told(grams)} {item.name}" for item, grams in recipe.liquids]
     own = " in a vessel of its own" if len(jug) == 1 else " each in a vessel of its own"
+    yield from made_ready(recipe, first=True)
     yield f"Weigh {alkali_words(recipe)}, and{own} {listed(jug)}{step}."
-    yield from made_ready(recipe)
+    yield from made_ready(recipe, first=False)
     yield from own_steps(techniques, "ready")
     colours = made_for(recipe, "colour")
     if colours and is_split(techniques):
