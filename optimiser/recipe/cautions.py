@@ -55,9 +55,7 @@ FROZEN = (
     "The alkali goes into {names}: have {it} frozen to slush over ice, add little by little and keep below {cool:.0f} degC; "
     "unfrozen, at once, it could reach {high:.0f} degC. Heat-proof vessel, no aluminium."
 )
-FROZEN_FIRST = (
-    "The alkali goes into {names}: have {it} frozen to slush over ice, add little by little and keep below {cool:.0f} degC."
-)
+FROZEN_FIRST = "The alkali goes into {names}: have {it} frozen to slush over ice, add little by little and keep below {cool:.0f} degC."
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."
 WAX_LEVER = "Measures take hard waxes into account up to 2 % of the fats; what is beyond counts as no more."
 ACIDS = "{names}: free fatty acid turns to soap on contact and can seize the batter; melt it in fully and have the mould ready."
