@@ -116,7 +116,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         is_counted=programme.is_mixed_integer,
         shelf_file=shelf.path,
         times=times,
-        ash=advising.on_ash(sheet, weighed, judged),
+        ash=advising.on_ash(sheet, weighed, judged, at_hand=[item.fat.group for item in shelf.fats]),
         water_hardness=advising.on_water(sheet.water, weighed, judged),
         stood_aside=aside,
         far_off=far_off(sheet, shelf, given),
