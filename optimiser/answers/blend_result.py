@@ -39,6 +39,7 @@ from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
+from optimiser.recipe.counted_as_nuts import doubtful_nuts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
@@ -105,6 +106,7 @@ def tell(question: Question, live: Live, found: Cheapest, proof: OptimalityProof
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
             *notes(shelf, columns, goals, weighed),
+            *doubtful_nuts(weighed, {item.tag for item in sheet.free_from}),
             *sheet.design_notes,
             *short_of_time(times, sheet.techniques),
             *shorter_when_warm(weighed, times),

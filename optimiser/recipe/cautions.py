@@ -52,11 +52,8 @@ BOILS = (
     "add little by little, and let it cool in between or stand it in cold water."
 )
 GOES_INTO = "The alkali goes into"
-FROZEN_FIRST = f"{GOES_INTO} {{names}}: have {{it}} frozen to slush over ice, add little by little and keep below {{cool:.0f}} degC."
-FROZEN = (
-    f"{GOES_INTO} {{names}}: have {{it}} frozen to slush over ice, add little by little and keep below {{cool:.0f}} degC; "
-    "unfrozen, at once, it could reach {high:.0f} degC. Heat-proof vessel, no aluminium."
-)
+FROZEN = f"{GOES_INTO} {{names}}: have {{it}} frozen to slush over ice, add little by little and keep below {{cool:.0f}} degC"
+UNFROZEN = "; unfrozen, at once, it could reach {high:.0f} degC. Heat-proof vessel, no aluminium."
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."
 WAX_LEVER = "Measures take hard waxes into account up to 2 % of the fats; what is beyond counts as no more."
 ACIDS = "{names}: free fatty acid turns to soap on contact and can seize the batter; melt it in fully and have the mould ready."
@@ -235,12 +232,11 @@ def of_heat(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """
     low, high = judgement.lye_temperature
     if cold := chilled(recipe):
-        it = "it" if len(cold) == 1 else "them"
-        if math.isnan(high) or judgement.lye_boils:
-            yield FROZEN_FIRST.format(names=listed(cold), it=it, cool=COOL)
-        else:
-            yield FROZEN.format(names=listed(cold), it=it, cool=COOL, high=high)
+        frozen = FROZEN.format(names=listed(cold), it="it" if len(cold) == 1 else "them", cool=COOL)
+        if not (math.isnan(high) or judgement.lye_boils):
+            yield frozen + UNFROZEN.format(high=high)
             return
+        yield f"{frozen}."
     words = HOT if not judgement.lye_boils else BOILS if low >= judgement.lye_boiling_point else MAY_BOIL
     if not math.isnan(high):
         yield words.format(low=low, high=high, boil=judgement.lye_boiling_point)

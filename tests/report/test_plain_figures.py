@@ -326,8 +326,8 @@ def test_no_figure_off_its_scale(blend_story: Blend) -> None:
 
 def test_easing_ends_where_print_can_tell(blend_story: Blend) -> None:
     """Up to what limit easing saves is printed in digits that differ from the limit as it is, or not at all."""
-    dear = blend_story.goals[0]._replace(holds_from=59.996)
-    assert re.search(r"0\.041 a point +59\.996 ", text.blend(blend_story._replace(goals=(dear,))))
+    dear = blend_story.goals[0]._replace(holds_from=59.96)
+    assert re.search(r"0\.041 a point +59\.96 ", text.blend(blend_story._replace(goals=(dear,))))
     dear = dear._replace(holds_from=60.0 - 1e-7)
     assert re.search(r"0\.041 a point +- ", text.blend(blend_story._replace(goals=(dear,))))
 
@@ -343,8 +343,8 @@ def test_a_hair_beyond_the_limit_is_no_end_to_ease_to(blend_story: Blend) -> Non
         holds_to=33.004,
     )
     assert as_far_as(goal) == words.NOTHING
-    assert as_far_as(goal._replace(holds_to=33.04)) == "33.04 %"
-    assert as_far_as(goal._replace(holds_to=35.0)) == "35.0 %"
+    assert as_far_as(goal._replace(holds_to=33.04)) == f"33.04{words.GLUE}%"
+    assert as_far_as(goal._replace(holds_to=35.0)) == f"35.0{words.GLUE}%"
 
 
 def test_few_of_many_pinches_are_rows(blend_story: Blend) -> None:

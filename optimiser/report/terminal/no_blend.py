@@ -40,7 +40,9 @@ class Group(NamedTuple):
 def parts(story: NoBlend, *, full: bool = False) -> Iterator[Part]:
     """The whole answer: ways out, clashes, the rules in them, on whose word. In full each clash by itself, and every way."""
     groups = each_alone(story) if full else grouped(story)
-    whole, most = (ONE_WHOLE, FEW_GROUPS) if are_designs_alone(story) else (TOLD_WHOLE, MOST_GROUPS)
+    whole, most = (
+        (ONE_WHOLE, FEW_GROUPS) if len(groups) > TOLD_WHOLE and are_designs_alone(story) else (TOLD_WHOLE, MOST_GROUPS)
+    )
     shown = [group.first for group in (groups if full else groups[:most])]
     yield Line("No blend meets these goals together.", style="bold red", indent=0)
     yield Gap()
