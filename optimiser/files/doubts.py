@@ -185,12 +185,12 @@ def recipe_warnings(sheet: RecipeSheet, shelf: Shelf | None = None) -> Iterator[
 
 
 def _meant_by(techniques: Sequence[Design], name: str, share: float) -> bool:
-    """Whether much of an additive is meant: a design sets the rule on it aside, or so much of it makes a soap of another kind.
+    """Whether much of an additive is meant: a design sets the rule on it aside, or without one it makes a soap of another kind.
 
     More than there is of fats is asked after.
     """
     kinds = (row for row in reference_rows("kind_times") if row["of"] == "additive" and row["figure"] == name)
-    if any(float(row["at_least"]) <= share <= ALL_FATS for row in kinds):
+    if not techniques and any(float(row["at_least"]) <= share <= ALL_FATS for row in kinds):
         return True
     aside = {rule for design in techniques for rule in design.sets_aside}
     return share <= ALL_FATS and any(rule.key == name and rule.name in aside for rule in rules())

@@ -202,7 +202,7 @@ def as_far_as(goal: GoalLine) -> str:
     if end is None:
         return words.NOTHING
     told = words.column_against(max(end, 0.0), goal.limit, goal.side, goal.unit, met=False)
-    finer = len(told.partition(".")[2]) > len(words.in_column(end, goal.unit).partition(".")[2]) + FINER
+    finer = len(told) > len(words.in_column(end, goal.unit)) + FINER
     return words.NOTHING if told.startswith("just") or finer else told
 
 
