@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from optimiser.problem.designs import Design, bring
 from optimiser.problem.goals import GoalSheet, Water
@@ -18,13 +18,21 @@ from optimiser.recipe.times import BatchTimes, batch_times
 LITTLE = 0.01  # per cent of the fats: less than this is none
 
 
-def on_ash(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> AshAdvice | None:
-    """Advice against ash that keeps to the goals and the design; None where the risk is not known."""
+def on_ash(
+    sheet: GoalSheet, recipe: Recipe, judged: Judgement, at_hand: Iterable[str] | None = None
+) -> AshAdvice | None:
+    """Advice against ash that keeps to the goals, the design and the fats `at_hand`; None where the risk is not known."""
     if math.isnan(judged.values["ash_risk"]) or is_paste(recipe, judged.values):
         return None
     limits = (*sheet.goals, *sheet.shares, *sheet.additives, *(item.limit for item in sheet.brought))
     barred = tuple(item.tag for item in sheet.free_from)
-    return ash_advice(recipe, judged, limits, barred=barred, techniques=sheet.techniques, given=sheet.batch.given)
+    return ash_advice(
+        *(recipe, judged, limits),
+        barred=barred,
+        techniques=sheet.techniques,
+        given=sheet.batch.given,
+        at_hand=at_hand,
+    )
 
 
 def on_ash_in_hand(sheet: RecipeSheet, goals: GoalSheet | None, recipe: Recipe, judged: Judgement) -> AshAdvice | None:

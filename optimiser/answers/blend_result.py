@@ -40,6 +40,7 @@ from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
+from optimiser.recipe.counted_as_nuts import doubtful_nuts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
@@ -111,6 +112,7 @@ def tell(
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
             *notes(shelf, columns, goals, weighed),
+            *doubtful_nuts(weighed, {item.tag for item in sheet.free_from}),
             *sheet.design_notes,
             *short_of_time(times, sheet.techniques),
             *shorter_when_warm(weighed, times),
@@ -122,7 +124,7 @@ def tell(
         is_counted=programme.is_mixed_integer,
         shelf_file=shelf.path,
         times=times,
-        ash=advising.on_ash(sheet, weighed, judged),
+        ash=advising.on_ash(sheet, weighed, judged, at_hand=[item.fat.group for item in shelf.fats]),
         water_hardness=advising.on_water(sheet.water, weighed, judged),
         stood_aside=aside,
         far_off=far_off(sheet, shelf, given),

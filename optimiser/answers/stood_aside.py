@@ -123,6 +123,21 @@ def to_designs(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) 
         yield StoodAside(rule.name, limit.said, f"it is not for a {design}")
 
 
+SEVERAL = (
+    ("no room for it", "no room for them"),
+    ("it is not for a ", "they are not for a "),
+    ("and the other rules of the house with it", "and the other rules of the house with them"),
+)
+"""What a reason says of one rule, and what of several."""
+
+
+def of_several(why: str) -> str:
+    """A reason that several rules share, as it is said of them together."""
+    for one, several in SEVERAL:
+        why = why.replace(one, several)
+    return why
+
+
 def is_on(sheet: GoalSheet, rule: Rule, limit: Limit) -> bool:
     """Whether a limit is on what a rule is on, so that the rule stands aside for it."""
     if rule.subject == SubjectKind.EACH:

@@ -16,6 +16,7 @@ from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.untold import barrier
 from optimiser.problem.wishes import Said
+from optimiser.reference import rows as reference_rows
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import offer, shown
@@ -184,7 +185,13 @@ def recipe_warnings(sheet: RecipeSheet, shelf: Shelf | None = None) -> Iterator[
 
 
 def _meant_by(techniques: Sequence[Design], name: str, share: float) -> bool:
-    """Whether a design is made with much of an additive: it sets the rule on it aside. More than there is of fats is asked after."""
+    """Whether much of an additive is meant: a design sets the rule on it aside, or without one it makes a soap of another kind.
+
+    More than there is of fats is asked after.
+    """
+    kinds = (row for row in reference_rows("kind_times") if row["of"] == "additive" and row["figure"] == name)
+    if not techniques and any(float(row["at_least"]) <= share <= ALL_FATS for row in kinds):
+        return True
     aside = {rule for design in techniques for rule in design.sets_aside}
     return share <= ALL_FATS and any(rule.key == name and rule.name in aside for rule in rules())
 

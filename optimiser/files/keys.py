@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
-from optimiser.files.pointers import is_section, near_place, place_of, thickness
+from optimiser.files.pointers import is_section, liquid_tags, near_place, place_of, thickness
 from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat import GROUPS, PLURALS
@@ -17,7 +17,7 @@ from optimiser.materials.liquids import find_liquid, liquids
 from optimiser.materials.loose_names import LooseName, find_loose
 from optimiser.measures.practice import Rule, rules, usual_most
 from optimiser.measures.quantities import find_quantity, quantities
-from optimiser.measures.shares import kinds_by_word, share_named, tag_called, tags_by_word
+from optimiser.measures.shares import kinds_by_word, share_named, share_words, tag_called, tags_by_word
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.measures.vocabulary import same_as
 from optimiser.reference import rows
@@ -305,7 +305,7 @@ def tag_named(name: Text, absent: Container[str] = ()) -> str:
     tag = tag_called(name)
     if tag is not None:
         return tag
-    help_, fat = place_of(name, "free_from"), reference().find(name)
+    help_, fat = place_of(name, "free_from") or liquid_tags(name), reference().find(name)
     if help_:
         raise Faults(Diagnostic(Code.UNKNOWN_TAG, f"{shown(name)} is no tag", help_, name.span))
     if fat is not None:
@@ -341,7 +341,7 @@ def _plain_share(key: str, known: Known) -> Subject | None:
     if found is None:
         own = known.own_fats().get(fold_fat(key))
         found = None if own is None else (own, SubjectKind.FAT)
-    return None if found is None else Subject(found[0], found[1], found[0], "%")
+    return None if found is None else Subject(found[0], found[1], share_words(*found), "%")
 
 
 def _quantity_names() -> tuple[str, ...]:

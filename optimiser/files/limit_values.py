@@ -14,6 +14,7 @@ from optimiser.maths.units import MASS
 from optimiser.measures.measures import Band
 from optimiser.measures.scales import Scale
 from optimiser.measures.sides import Side, SubjectKind
+from optimiser.measures.vocabulary import example_by, example_for
 from optimiser.problem.limits import AT_LEAST, AT_MOST, EXACTLY
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -146,7 +147,7 @@ def read_bound(subject: Subject, text: str, side: Side) -> Bound:
         raise Misread(
             Code.UNKNOWN_WORD,
             f"{shown(text)} is no word for {subject.words}",
-            offer(text, words_) or f"words: {', '.join(words_)}",
+            _meant(subject, text) or offer(text, words_) or f"words: {', '.join(words_)}",
         )
     try:
         bound = _READERS.get(subject.unit, _of_plain)(subject, text)
@@ -157,6 +158,13 @@ def read_bound(subject: Subject, text: str, side: Side) -> Bound:
     return bound
 
 
+def _meant(subject: Subject, text: str) -> str:
+    """What a maker's word means of a subject that has words of its own, where it means that; else ""."""
+    entry = example_by(text, subject.key) if subject.kind == SubjectKind.QUANTITY else ""
+    words = ", ".join(band.word for band in subject.bands)
+    return f"write {subject.words}: {entry}, or one of its words: {words}" if entry else ""
+
+
 def _written(subject: Subject, text: str) -> str:
     """How a figure for this subject is written, for one who wrote none."""
     named = f"{subject.words} has no words: " if re.fullmatch(r"[^\W\d_]+", text.strip()) and not subject.bands else ""
@@ -164,6 +172,9 @@ def _written(subject: Subject, text: str) -> str:
         return (
             f"write a figure, as in {subject.words}: {'50 %' if subject.kind == SubjectKind.LIQUID else '2 %'}, or 30 g"
         )
+    own = (example_by(text, subject.key) or example_for(subject.key)) if subject.kind == SubjectKind.QUANTITY else ""
+    if own.startswith("{") and subject.unit == "index":
+        return f"{named}write a figure, as in {subject.words}: {own}"
     least = _EXAMPLES.get(subject.key) or _EXAMPLES.get(subject.unit) or f"{_middle(subject)} {subject.unit}"
     side = AT_MOST if subject.unit in ("%", "money", "fats") else AT_LEAST
     return f"{named}write a figure, as in {subject.words}: {{{side}: {least}}}"

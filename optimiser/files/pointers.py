@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from optimiser.materials.liquids import find_liquid
 from optimiser.measures.quantities import find_quantity
 from optimiser.measures.shares import tag_called
 from optimiser.measures.vocabulary import NOTHING, SAME, Meaning, every_word, meanings
@@ -103,6 +104,15 @@ def _without(word: str) -> tuple[Meaning, ...]:
     if tag is None:
         return ()
     return (Meaning((word,), "here", f"a bar without anything that has the tag {tag}", "free_from", tag, ""),)
+
+
+def liquid_tags(word: str) -> str:
+    """The tags of a liquid that must stay out, as a sentence of help: "cows milk" is the tag milk; "" where it has none."""
+    liquid = find_liquid(word)
+    if liquid is None or not liquid.tags:
+        return ""
+    tag = next((tag for tag in sorted(liquid.tags) if tag in fold(liquid.name).split()), min(liquid.tags))
+    return f"here that is the tag {tag}, for everything of the kind: write {tag}"
 
 
 def _on_our_scale(meaning: Meaning) -> bool:

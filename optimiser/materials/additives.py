@@ -32,7 +32,8 @@ class Additive(NamedTuple):
     its fat could take at its lowest: nothing counts on them, see `materials.liquids`. `advice` is how it is made ready for
     the alkali, and `advice_late` the same where it waits for trace, as warm as the batter then; of an additive `advice` is how it
     is made ready for its place. `heats` says whether it warms the batter by itself: "yes", "may" or "". `seizes`: it
-    brings a batter to trace within seconds to minutes, so that no time told of the fats holds.
+    brings a batter to trace within seconds to minutes, so that no time told of the fats holds. `made_first` says of a liquid
+    that it is made ready before it is weighed: "boiled" where water goes off in that, "yes" where none does, else "".
     """
 
     name: str
@@ -60,6 +61,7 @@ class Additive(NamedTuple):
     advice_late: str = ""
     heats: str = ""
     seizes: bool = False
+    made_first: str = ""
 
     @property
     def base(self) -> str:

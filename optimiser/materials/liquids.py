@@ -9,6 +9,7 @@ how much there is. It is told beside it, as fat left over, and softens the bar a
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -21,6 +22,8 @@ from optimiser.reference import rows
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+SMALL = ("", "of", "a", "an", "the", "from")
+MOST_KEPT = 3  # letters: a shorter word is none of many
 ALL_OF_IT = 100.0  # per cent: a liquid has no usual most beside that of the water it stands for
 
 
@@ -31,8 +34,11 @@ def liquids() -> Mapping[str, Additive]:
 
 
 def find_liquid(name: str) -> Additive | None:
-    """The liquid of this name or synonym, whatever its case, blanks, hyphens and underscores; None when unknown."""
-    return _index().get(fold(name))
+    """The liquid of this name or synonym, whatever its case, blanks, hyphens and underscores; None when unknown.
+
+    Nor do plurals, possessives and the order of words count: "cows' milk" and "milk of a cow" are cow milk.
+    """
+    return _index().get(fold(name)) or _by_words().get(_words_of(name))
 
 
 def own_liquid(name: str, model: Additive | None, water: float | None) -> Additive:
@@ -72,6 +78,25 @@ def _index() -> Mapping[str, Additive]:
     return by_name(liquids().values())
 
 
+@cache
+def _by_words() -> Mapping[tuple[str, ...], Additive]:
+    """The liquids by the words of their names; words that two of them share say too little and stand for neither."""
+    found: dict[tuple[str, ...], Additive] = {}
+    twice = set[tuple[str, ...]]()
+    for liquid in liquids().values():
+        for words in {_words_of(name) for name in (liquid.name, *liquid.synonyms)}:
+            twice |= {words} & found.keys()
+            found[words] = liquid
+    return MappingProxyType({words: liquid for words, liquid in found.items() if words not in twice})
+
+
+def _words_of(name: str) -> tuple[str, ...]:
+    """The words of a name in order of the alphabet, without small words, and each without the s of a possessive or of many."""
+    plain = re.sub(r"['\u2018\u2019](?=s?\b|\s|$)", "", fold(name))
+    words = (word for word in re.split(r"[\s,]+", plain) if word not in SMALL)
+    return tuple(sorted(word.removesuffix("s") if len(word) > MOST_KEPT else word for word in words))
+
+
 def _liquid(row: Mapping[str, str]) -> Additive:
     fat = float(row["fat"])
     return Additive(
@@ -96,6 +121,7 @@ def _liquid(row: Mapping[str, str]) -> Additive:
         advice=row["advice"],
         advice_late=row["advice_late"],
         heats=row["heats"],
+        made_first=row["made_first"],
     )
 
 

@@ -15,6 +15,23 @@ from optimiser.measures.sides import SubjectKind
 from optimiser.measures.vocabulary import same_as
 from optimiser.text.names import fold
 
+ADJECTIVES = (
+    "lauric",
+    "oleic",
+    "fine",
+    "half-drying",
+    "hydrogenated",
+    "infused",
+    "strong smelling",
+    "strongly unsaturated",
+)
+"""Tags that say what oils are like: a share of such is told as one of oils, since under goals "oleic" is the acid."""
+
+
+def share_words(name: str, kind: SubjectKind) -> str:
+    """What a share is of, in words: "oleic oils" for the tag oleic, and the name of a fat or a kind as it is."""
+    return f"{name} oils" if kind == SubjectKind.TAG and name in ADJECTIVES else name
+
 
 @cache
 def tags_by_word() -> Mapping[str, str]:
@@ -51,6 +68,8 @@ def share_named(name: str) -> tuple[str, SubjectKind] | None:
         return kinds_by_word()[folded]
     if folded in tags_by_word():
         return tags_by_word()[folded], SubjectKind.TAG
+    if folded.removesuffix(" oils") in ADJECTIVES:
+        return folded.removesuffix(" oils"), SubjectKind.TAG
     if folded in same_as("free_from"):  # "dairy" is no shortened "dairy butter"
         return None
     fat = reference().find(name)

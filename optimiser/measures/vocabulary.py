@@ -73,3 +73,15 @@ def same_as(section: str) -> Mapping[str, str]:
     """The words that are taken for an entry of a section, folded: "dairy" for "milk" under free_from."""
     same = (meaning for meaning in vocabulary() if (meaning.pointer, meaning.section) == (SAME, section))
     return MappingProxyType({fold(word): meaning.entry for meaning in same for word in meaning.words})
+
+
+def example_for(goal: str) -> str:
+    """The first entry that a maker's word is answered with for a goal: "{at_least: 24}" for wear_life; "" where there is none."""
+    entries = (meaning.entry.partition(": ") for meaning in vocabulary() if meaning.section == "goals")
+    return next((figure for key, _, figure in entries if key == goal and figure.startswith("{")), "")
+
+
+def example_by(word: str, goal: str) -> str:
+    """What a maker's word is answered with where it means that goal: "{at_least: 56}" for "firm" of hardness; "" where not."""
+    entries = (meaning.entry.partition(": ") for meaning in meanings(word) if meaning.section == "goals")
+    return next((figure for key, _, figure in entries if key == goal), "")

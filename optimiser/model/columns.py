@@ -15,7 +15,6 @@ import numpy as np
 
 from optimiser.materials.additives import Additive
 from optimiser.materials.alkali import demand
-from optimiser.materials.batter import ADDITIVE_VOLUME, POTASSIUM_VOLUME, SODIUM_VOLUME, WATER_VOLUME
 from optimiser.materials.fat import Fat
 from optimiser.materials.lye import KOH, NAOH
 from optimiser.maths.arrays import Vector
@@ -330,26 +329,4 @@ class Columns:
                 out[self.index[name]] = alkali.price / alkali.purity
         for place, item in zip(self.additive_places, self.additives, strict=True):
             out[place] = prices.get(item.name, 0.0)
-        return out
-
-    @cached_property
-    def volume(self) -> Vector:
-        """Batter in litres per kg fats, for moulds: fats at 40 degC, lye by the volumes its parts take up in a 33 % lye."""
-        out = self.of_fats([1.0 / fat.density for fat in self.fats])
-        out[self.index["water"]] = WATER_VOLUME
-        out[self.index["sodium hydroxide"]] = SODIUM_VOLUME
-        out[self.index["potassium hydroxide"]] = POTASSIUM_VOLUME
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            solids = 1.0 - item.water_fraction if item.is_liquid else 1.0  # a liquid's water is in that of the batter
-            out[place] = ADDITIVE_VOLUME * solids
-        return out
-
-    @cached_property
-    def batter(self) -> Vector:
-        """All that goes into the pot, in kg per kg fats: alkali with its impurities, and no water twice."""
-        out = self.constant(1.0) + self.at("water") - self.water_brought
-        for name in ("sodium hydroxide", "potassium hydroxide"):
-            stocked = self.shelf.alkalis.get(name)
-            out[self.index[name]] += 1.0 / (1.0 if stocked is None else stocked.purity)
-        out[self.additive_places] += 1.0
         return out

@@ -13,6 +13,7 @@ from optimiser.measures.measures import measures
 from optimiser.measures.quantities import find_quantity
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import Columns
+from optimiser.model.pot import batter, volume
 from optimiser.problem.falling import falls_under
 from optimiser.problem.limits import GRAMS, PER_KILO, Limit
 from optimiser.problem.places import Span, in_file
@@ -137,9 +138,9 @@ def of_this_batch(columns: Columns) -> tuple[float, Vector]:
         return batch.fats_kg, columns.constant(1.0 / batch.fats_kg)
     if batch.mould is not None:
         whole = batch.mould.litres
-        return ORDINARY_LITRE * whole, columns.volume / whole
+        return ORDINARY_LITRE * whole, volume(columns) / whole
     if batch.batter_kg is not None:
-        return ORDINARY_BATTER * batch.batter_kg, columns.batter / batch.batter_kg
+        return ORDINARY_BATTER * batch.batter_kg, batter(columns) / batch.batter_kg
     whole = (batch.bars or 1) * batch.cured_weight_kg
     return ORDINARY_CURED * whole, columns.cured / whole
 
@@ -250,9 +251,9 @@ def stock(columns: Columns) -> list[Row]:
         if batch.fats_kg is not None:
             top[place] = batch.fats_kg
         elif batch.mould is not None:
-            top[place], bottom = batch.mould.litres, columns.volume
+            top[place], bottom = batch.mould.litres, volume(columns)
         elif batch.batter_kg is not None:
-            top[place], bottom = batch.batter_kg, columns.batter
+            top[place], bottom = batch.batter_kg, batter(columns)
         else:
             top[place] = (batch.bars or 0) * batch.cured_weight_kg
             bottom = columns.cured

@@ -16,8 +16,9 @@ from optimiser.recipe import handling
 from optimiser.recipe.balance import places
 from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, judge, late, superfat_with_liquids
+from optimiser.recipe.jug import COOL, chilled
 from optimiser.recipe.kinds import lacking
-from optimiser.recipe.weights import Weights, decimals_of, of_jug, rough
+from optimiser.recipe.weights import decimals_of, of_jug, rough
 
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
@@ -50,6 +51,9 @@ BOILS = (
     f"{MADE_AT_ONCE}, lye will boil, at about {{boil:.0f}} degC, and spit: heat-proof vessel with room to spare, no aluminium; "
     "add little by little, and let it cool in between or stand it in cold water."
 )
+GOES_INTO = "The alkali goes into"
+FROZEN = f"{GOES_INTO} {{names}}: have {{it}} frozen to slush over ice, add little by little and keep below {{cool:.0f}} degC"
+UNFROZEN = "; unfrozen, at once, it could reach {high:.0f} degC. Heat-proof vessel, no aluminium."
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."
 WAX_LEVER = "Measures take hard waxes into account up to 2 % of the fats; what is beyond counts as no more."
 ACIDS = "{names}: free fatty acid turns to soap on contact and can seize the batter; melt it in fully and have the mould ready."
@@ -106,6 +110,7 @@ MOST_POTASSIUM = 20.0  # % of the alkali's moles
 A_PASTE = 60.0  # % of the alkali's moles, from which the soap is a paste (common practice, no source)
 NEARLY_MIXED = 1.0  # % of the lye: less than this apart is the same
 UNSURE_SPREAD = 0.05  # of the value: a fat whose low end lies further off than this
+HARDLY = 0.005  # per cent: a superfat nearer to none than this is told in words
 JUST = 1e-6  # per cent: what binary fractions add to a figure just met
 LITTLE_FAT = 0.001  # of the fats: less fat in the liquids is not worth a word
 LITTLE_SUGAR = 0.005  # of the fats: the same of sugar
@@ -129,6 +134,8 @@ def beside_none(percent: float) -> str:
     """A superfat in a tenth of a per cent; one that is hardly above or below nothing in as many digits as it takes to say so."""
     if not percent:
         return "0.0"
+    if abs(percent) < HARDLY:
+        return f"just {'over' if percent > 0.0 else 'under'} 0.0"
     side = Side.AT_MOST if percent > 0.0 else Side.AT_LEAST
     return told(percent, 0.0, side, 1, met=False)
 
@@ -161,7 +168,7 @@ def in_brief(recipe: Recipe) -> tuple[str, str]:
 
 def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """What only some recipes give cause to say."""
-    yield from of_heat(judgement)
+    yield from of_heat(recipe, judgement)
     if recipe.potassium_hydroxide > 0 and recipe.potassium_purity >= 1.0:
         left = judge(recipe._replace(potassium_purity=USUAL_POTASSIUM)).superfat
         yield AS_PURE.format(usual=100.0 * USUAL_POTASSIUM, left=left)
@@ -218,9 +225,18 @@ def potassium_by_mass(judgement: Judgement) -> float:
     return 100.0 * potassium / (judgement.pure_sodium_hydroxide + potassium)
 
 
-def of_heat(judgement: Judgement) -> Iterator[str]:
-    """How hot the lye gets that is made at once, and whether it boils; nothing where no table reaches."""
+def of_heat(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
+    """How hot the lye gets that is made at once, and whether it boils, or that what it is made with is frozen first.
+
+    Nothing of heat where no table reaches.
+    """
     low, high = judgement.lye_temperature
+    if cold := chilled(recipe):
+        frozen = FROZEN.format(names=listed(cold), it="it" if len(cold) == 1 else "them", cool=COOL)
+        if not (math.isnan(high) or judgement.lye_boils):
+            yield frozen + UNFROZEN.format(high=high)
+            return
+        yield f"{frozen}."
     words = HOT if not judgement.lye_boils else BOILS if low >= judgement.lye_boiling_point else MAY_BOIL
     if not math.isnan(high):
         yield words.format(low=low, high=high, boil=judgement.lye_boiling_point)
@@ -239,10 +255,13 @@ def acids_counted_on(recipe: Recipe) -> Iterator[str]:
 
 
 def own_weight(recipe: Recipe, grams: float) -> str:
-    """A weight by itself, in all the digits that it has."""
-    if recipe.units.is_metric:
-        return Weights(recipe.units, decimals_of(recipe.units, places([grams]), 0.0)).told(grams)
-    return of_jug(recipe).told(grams)
+    """A weight in the digits that it has, and no more than the table beside it tells; of less than those show in all of them."""
+    weights = of_jug(recipe)
+    if not recipe.units.is_metric:
+        return weights.told(grams)
+    own = decimals_of(recipe.units, places([grams]), 0.0)
+    shows = grams / recipe.units.grams >= 10.0**-weights.decimals
+    return weights._replace(decimals=min(own, weights.decimals) if shows else own).told(grams)
 
 
 def of_additives(recipe: Recipe, judgement: Judgement) -> Iterator[str]:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from optimiser.recipe.additive_steps import weighed_in
 from optimiser.recipe.cautions import JUST, ORDINARY_LYE, listed
-from optimiser.recipe.evaluation import Recipe, late
+from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.jug import chilled, in_jug, waiting
 
-COOL = 25.0  # degC: alkali in milk is kept below it (common practice, no source)
 FROZEN = (
     "There is {plain} plain water to dissolve the alkali by itself, so it goes into {names}: have {it} frozen to slush, and stand "
     "the vessel in a bath of ice."
@@ -17,24 +17,11 @@ SPLIT = (
     "The alkali is dissolved in the {first} alone, a lye of {mixed:.0f} %; {names} {wait} till the batter has come together, away "
     "from the hot lye."
 )
+WEIGHED_LATE = {
+    "boiled": " Weigh it only then: water goes off with the steam, and a lye made with what is left of it would be stronger than told.",
+    "yes": " Weigh it only then.",
+}
 STRONGER = " A lye as strong as that is hotter and thicker than usual: let it cool well."
-
-
-def waiting(recipe: Recipe) -> list[str]:
-    """The liquids that go in at trace, by name."""
-    return [item.name for item, _ in late(recipe) if item.is_liquid]
-
-
-def in_jug(recipe: Recipe) -> list[str]:
-    """The liquids that the alkali is dissolved in, by name."""
-    later = waiting(recipe)
-    return [item.name for item, _ in recipe.liquids if item.name not in later]
-
-
-def chilled(recipe: Recipe) -> list[str]:
-    """The liquids in the jug that heat spoils, by name: where there are any, the lye is kept cold from first to last."""
-    first = in_jug(recipe)
-    return [item.name for item, _ in recipe.liquids if item.goes_in == "split" and item.name in first]
 
 
 def poured_first(recipe: Recipe) -> str:
@@ -50,13 +37,19 @@ def other_way(recipe: Recipe) -> str:
     return "the other way round" if in_jug(recipe) else "water onto alkali"
 
 
-def made_ready(recipe: Recipe) -> Iterator[str]:
-    """How each liquid is made ready beforehand: for the alkali, or to wait for trace."""
+def made_ready(recipe: Recipe, *, first: bool) -> Iterator[str]:
+    """How each liquid is made ready beforehand: for the alkali, or to wait for trace.
+
+    Args:
+        recipe: what is weighed.
+        first: tell of those that are made ready before they are weighed; else of those that are weighed as they come.
+    """
     later = waiting(recipe)
     for item, _ in recipe.liquids:
         advice = item.advice_late if item.name in later else item.advice
-        if advice:
-            yield f"{item.name.capitalize()}: {advice[0].lower()}{advice[1:]}"
+        if advice and bool(item.made_first) == first:
+            weigh = WEIGHED_LATE.get(item.made_first, "")
+            yield f"{item.name.capitalize()}: {advice[0].lower()}{advice[1:]}{weigh}"
 
 
 def liquids_before(recipe: Recipe, lye_as_mixed: float) -> Iterator[str]:

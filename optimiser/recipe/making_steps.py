@@ -18,10 +18,9 @@ from optimiser.recipe.filling_steps import (
     set_apart,
     stops_at,
 )
+from optimiser.recipe.jug import COOL, chilled
 from optimiser.recipe.kinds import in_force, is_paste
 from optimiser.recipe.liquid_steps import (
-    COOL,
-    chilled,
     liquids_after,
     liquids_before,
     made_ready,
@@ -38,6 +37,7 @@ if TYPE_CHECKING:
     from optimiser.problem.designs import Design
 
 CHILLED_FATS = 30.0  # degC: fats for a lye kept cold may be as cool as this (common practice, no source)
+BEESWAX = "beeswax"  # melts at 61-66 degC (Ph. Eur. drop point, from memory): no hotter than stearin
 STEEP = 5.0  # degC that lye and fats may lie apart
 NOT_TO_BE_MADE = "Do not make this recipe: see the cautions. There are no steps for it."
 VESSELS = "stainless steel or heat-proof polypropylene (PP); never aluminium, zinc or tin, and no glass, which cracks"
@@ -96,8 +96,9 @@ def before(recipe: Recipe, techniques: Sequence[Design], *, in_mould: bool = Tru
     jug = [f"{weights.told(recipe.water)} water"] if recipe.water > 0 or not recipe.liquids else []
     jug += [f"{weights.told(grams)} {item.name}" for item, grams in recipe.liquids]
     own = " in a vessel of its own" if len(jug) == 1 else " each in a vessel of its own"
+    yield from made_ready(recipe, first=True)
     yield f"Weigh {alkali_words(recipe)}, and{own} {listed(jug)}{step}."
-    yield from made_ready(recipe)
+    yield from made_ready(recipe, first=False)
     yield from own_steps(techniques, "ready")
     colours = made_for(recipe, "colour")
     if colours and is_split(techniques):
@@ -227,8 +228,10 @@ def melting_step(recipe: Recipe) -> str:
     rest = ", stir in the liquid oils" if liquid else ""
     melted = f"Melt {listed([fat.name for fat in solid])} gently{rest}"
     if high:
+        hotter = [fat.name for fat in solid if fat.kind == "wax" and fat.group != BEESWAX]
+        more = f", and {listed(hotter)} more" if hotter else ""
         return (
-            f"{melted}. With {listed(high)} this takes about {MELTED[0]:.0f}-{MELTED[1]:.0f} degC (waxes more): pour as warm as the fats "
+            f"{melted}. With {listed(high)} this takes about {MELTED[0]:.0f}-{MELTED[1]:.0f} degC{more}: pour as warm as the fats "
             f"need to stay clear, even if that is above {temperature:.0f} degC; such a batter thickens fast, so have mould, scent and "
             "all else ready."
         )

@@ -14,6 +14,7 @@ import numpy as np
 from optimiser.materials import alkali
 from optimiser.maths.arrays import Vector
 from optimiser.model.columns import Columns
+from optimiser.model.pot import batter, volume
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch
@@ -64,9 +65,9 @@ def fats_for(columns: Columns, point: Vector) -> float:
     if batch.fats_kg is not None:
         return batch.fats_kg
     if batch.mould is not None:
-        return batch.mould.litres / float(columns.volume @ blend)
+        return batch.mould.litres / float(volume(columns) @ blend)
     if batch.batter_kg is not None:
-        return batch.batter_kg / float(columns.batter @ blend)
+        return batch.batter_kg / float(batter(columns) @ blend)
     return (batch.bars or 1) * batch.cured_weight_kg / float(columns.cured @ blend)
 
 

@@ -32,6 +32,7 @@ RISK = "ash_risk"
 LEAST = 1.0  # points that are worth the trouble
 STEP_BATTER = 10.0  # degC: more than this is another batter
 MOST_STEPS = 12  # how often a lever is let out a little where a wish, or the lye itself, does not bear all of it
+ALL_FATS = 100.0  # per cent of them
 CLOSE = 1e-6
 BORNE = frozenset(SubjectKind) - {
     SubjectKind.EACH,
@@ -111,10 +112,11 @@ class _Batch(NamedTuple):
     barred: frozenset[str]
     techniques: Sequence[Design]
     given: frozenset[str]
+    at_hand: frozenset[str] | None
     warmth: Warmth
 
 
-def ash_advice(
+def ash_advice(  # noqa: PLR0913
     recipe: Recipe,
     judged: Judgement,
     limits: Iterable[Limit] = (),
@@ -122,6 +124,7 @@ def ash_advice(
     barred: Iterable[str] = (),
     techniques: Sequence[Design] = (),
     given: Iterable[str] = (),
+    at_hand: Iterable[str] | None = None,
 ) -> AshAdvice:
     """Advice for one batch.
 
@@ -132,10 +135,20 @@ def ash_advice(
         barred: tags that nothing in the bar may bear.
         techniques: the designs of the bar.
         given: what of "gel" and "batter_temperature" the maker chose.
+        at_hand: the fats of the shelf, by what they are built on; None where no shelf says.
     """
     wanted = tuple(limit for limit in limits if limit.subject in BORNE)
     batch = _Batch(
-        *(recipe, judged, wanted, frozenset(barred), techniques, frozenset(given)), warmth_of(recipe, techniques)
+        *(
+            recipe,
+            judged,
+            wanted,
+            frozenset(barred),
+            techniques,
+            frozenset(given),
+            None if at_hand is None else frozenset(at_hand),
+        ),
+        warmth_of(recipe, techniques),
     )
     tips = [tip for row in _advice() if row["stage"] != "after" for tip in _tips(row, batch)]
     ranked = sorted(tips, key=lambda tip: (not tip.is_free, not tip.is_free and not tip.is_own, -tip.points))
@@ -249,8 +262,18 @@ def _pull(lever: str, most: float, batch: _Batch) -> _Changed | None:
     if lever == "water":
         return _less_water(most, batch.judged, recipe)
     if lever == "beeswax":
-        return None if reference().get(lever).tags & batch.barred else _more_of_a_fat(lever, most, recipe)
+        return _more_of_a_fat(lever, most, recipe) if _may_go_in(lever, batch) else None
     return _more_of_an_additive(lever, most, recipe)
+
+
+def _may_go_in(fat: str, batch: _Batch) -> bool:
+    """Whether a fat may be offered: nothing bars it, it lies on the shelf, and the bar is not asked to be of one fat alone."""
+    alone = any(
+        limit.subject == SubjectKind.FAT and limit.side != Side.AT_MOST and limit.value >= ALL_FATS - CLOSE
+        for limit in batch.limits
+    )
+    there = batch.at_hand is None or fat in batch.at_hand
+    return there and not alone and not reference().get(fat).tags & batch.barred
 
 
 def _less_water(most: float, judged: Judgement, recipe: Recipe) -> _Changed | None:

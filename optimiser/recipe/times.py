@@ -34,6 +34,7 @@ AT_ONCE = (
     "with {names} the batter comes to trace within seconds to minutes, whatever its fats: work cool, stir by hand, and have the "
     "mould and all else ready (common practice, no source)"
 )
+SOONER = ", which sets sooner than its set-up tells"
 LOWEST, HIGHEST = 0.0, 90.0  # indices outside are of batches that the scale was not made for
 _SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0}
 
@@ -123,7 +124,7 @@ def batch_times(
     return BatchTimes(
         blend=_expected(general_times()["blend", trace], index, scale, units),
         workable=_expected(general_times()["workable", trace], index),
-        unmould=_of_kind(kind["unmould"], "time to unmould", "h")
+        unmould=_of_kind(kind["unmould"], "time to unmould", "h", judged.values["set_up"])
         if "unmould" in kind
         else _expected(general_times()["unmould", ""], judged.values["set_up"], scales.get("set_up"), units),
         cure=_cure(judged, kind.get("cure"), techniques, cure_weeks),
@@ -186,12 +187,16 @@ def _expected(
     )
 
 
-def _of_kind(row: Mapping[str, str], words: str, unit: str) -> ExpectedTime | None:
+def _of_kind(row: Mapping[str, str], words: str, unit: str, index: float) -> ExpectedTime | None:
+    """A time that a kind of soap has of its own; where its row says at which set-up it holds, longer below that."""
     if not row["low"]:
         return None
+    times = 1.0
+    if row["at_index"] and math.isfinite(index):
+        times = max(1.0, 2.0 ** ((float(row["at_index"]) - index) / float(row["halves_every"])))
     return ExpectedTime(
-        *(row["time"], words, unit, float(row["low"]), float(row["high"]), row["status"]),
-        basis=f"common practice for {row['words']}",
+        *(row["time"], words, unit, times * float(row["low"]), times * float(row["high"]), row["status"]),
+        basis=f"common practice for {row['words']}{SOONER if row['at_index'] else ''}",
         about=row["about"],
     )
 

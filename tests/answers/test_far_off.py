@@ -108,7 +108,7 @@ def test_scarce_money_says_what_it_lost(told: Told) -> None:
     assert isinstance(free, Blend)
     assert whom.cost_per_kg == pytest.approx(free.cost.per_kg, rel=1e-6)
     page = text.blend(story, 100)
-    assert page.startswith("! For mature skin is not met: fine at least 10 %")
+    assert page.startswith("! For mature skin is not met: fine oils at least 10 %")
     assert " ".join(page.split("\n\n")[0].split()).count("for mature skin:") == 0
     assert "With 3.15 EUR / kg it would be." in " ".join(page.split())
     assert data.blend(story)["far_off"][0]["cost_per_kg"] == pytest.approx(free.cost.per_kg, rel=1e-4)

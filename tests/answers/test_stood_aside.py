@@ -9,8 +9,8 @@ from strategies import at_least, at_most, shelf_of, with_practice
 
 from optimiser.analysis.giving_way import GaveWay
 from optimiser.answers.blend import answer, answer_for
-from optimiser.answers.results import Blend
-from optimiser.answers.stood_aside import to_pinches, why_of
+from optimiser.answers.results import Blend, NoBlend
+from optimiser.answers.stood_aside import of_several, to_pinches, why_of
 from optimiser.measures.sides import Side
 from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Said, Section, WishId
@@ -78,3 +78,40 @@ def test_a_makers_own_pinch_that_is_left_is_the_makers(tmp_path: Path) -> None:
     assert "fats: {each_at_least: 20 %}" in page
     assert "Stood aside: no pinches" not in page
     assert [item["own"] for item in data.blend(story)["stood_aside"] if item["rule"] == "pinches"] == [True]
+
+
+@pytest.mark.parametrize(
+    ("why", "several"),
+    [
+        ("olive oil exactly 100 % leaves no room for it", "olive oil exactly 100 % leaves no room for them"),
+        ("it is not for a salt bar", "they are not for a salt bar"),
+        ("salt exactly 80 % stands in its place", "salt exactly 80 % stands in its place"),
+    ],
+)
+def test_a_reason_of_several_rules_speaks_of_several(why: str, several: str) -> None:
+    """What is said of one rule as "it" is said of several as "them"."""
+    assert of_several(why) == several
+
+
+def test_rules_of_one_reason_are_them_on_the_page(tmp_path: Path) -> None:
+    """A bar of olive oil alone leaves several rules no room, told in one sentence."""
+    path = tmp_path / "goals.yaml"
+    path.write_text(f"shelf: {KITTIWAKE}\nshares: {{olive oil: 100 %}}\n", encoding="utf-8")
+    story = answer(path)
+    assert isinstance(story, Blend)
+    told = " ".join(text.blend(story, 100).split())
+    assert "leaves no room for them." in told
+    assert "no room for it." not in told
+
+
+def test_designs_that_clash_with_each_other_are_told_on_one_screen(tmp_path: Path) -> None:
+    """Two designs that cannot both be are one choice: one clash whole, few in brief, the ways out first."""
+    path = tmp_path / "goals.yaml"
+    path.write_text(f"shelf: {KITTIWAKE}\ndesign: [fine swirl, chequer of blocks]\n", encoding="utf-8")
+    story = answer(path)
+    assert isinstance(story, NoBlend)
+    page = text.no_blend(story, 100)
+    assert len(page.splitlines()) <= 48
+    assert page.count("cannot both hold") + page.count("cannot all hold") == 3
+    assert "leave out design fine swirl" in page
+    assert text.no_blend(story, 100, full=True).count(" hold.") == len(story.clashes) > 3

@@ -13,6 +13,7 @@ from optimiser.files.goals import read_goals
 from optimiser.files.question import read_question
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.shelf.shelf import read_shelf
+from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 
 ROOT = Path(__file__).parents[2]
@@ -313,3 +314,12 @@ def test_masses_above_what_is_usual_are_odd_too(tmp_path: Path, text: str, is_od
     path.write_text(f"shelf: {KITTIWAKE}\n{text}\n", encoding="utf-8")
     found = [item for item in read_question(path).warnings if item.code == "above-usual"]
     assert bool(found) is is_odd
+
+
+@pytest.mark.parametrize(("salt", "warned"), [(10, True), (25, False), (60, False), (120, True)])
+def test_salt_enough_for_a_salt_bar_is_meant(tmp_path: Path, salt: int, warned: bool) -> None:  # noqa: FBT001
+    """What is told and cut as a salt bar is not asked after as too much salt; more salt than fats is."""
+    path = tmp_path / "recipe.yaml"
+    path.write_text(f"fats: {{coconut oil: 500 g}}\nsuperfat: 15 %\nadditives: {{salt: {salt} %}}\n", encoding="utf-8")
+    codes = {warning.code for warning in recipe_warnings(read_recipe(path))}
+    assert (Code.ABOVE_USUAL in codes) is warned

@@ -303,7 +303,7 @@ def test_additives_are_shares_of_the_fats(tmp_path: Path) -> None:
             "goals: {mildness: soft}",
             "not-a-figure",
             (1, 19),
-            "mildness has no words: write a figure, as in mildness: {at_least: 60}",
+            "mildness has no words: write a figure, as in mildness: {at_least: 70}",
         ),
         (
             "shares: {castor oil: yes}",
@@ -334,7 +334,7 @@ def test_additives_are_shares_of_the_fats(tmp_path: Path) -> None:
             "goals:\n  hardness: 12:30",
             "not-a-figure",
             (2, 13),
-            "write a figure, as in hardness: {at_least: 60}",
+            "write a figure, as in hardness: {at_least: 56}",
         ),
         ("shares: {hardness: 45}", "unknown-fat", (1, 10), "it stands under 'goals'"),
         ("shares: {olive oil: 120 %}", "out-of-range", (1, 21), "it lies between 0 % and 100 %"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from optimiser.files.recipe_file import read_recipe
 from optimiser.materials.additives import additives
 from optimiser.materials.liquids import liquids
 from optimiser.measures.shares import tags_by_word
-from optimiser.measures.vocabulary import NOTHING, SAME, Meaning, meanings, same_as, vocabulary
+from optimiser.measures.vocabulary import NOTHING, SAME, Meaning, example_for, meanings, same_as, vocabulary
 from optimiser.problem.goals import GoalSheet
 from optimiser.reference import rows
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -221,3 +222,43 @@ def test_the_vocabulary_is_whole() -> None:
     for word in WORDS:
         same = [meaning for meaning in meanings(word) if meaning.pointer == SAME]
         assert not same or len(meanings(word)) == 1, word
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (
+            "goals: {hardness: firm}",
+            "write hardness: {at_least: 56}, or one of its words: soft, medium, hard, very hard",
+        ),
+        ("goals: {hardness: {at_least: firm}}", "write hardness: {at_least: 56}, or one of its words"),
+        ("goals: {wear_life: long}", "as in wear life: {at_least: 24}"),
+        ("goals: {scum: low}", "as in scum: {at_most: 77}"),
+        ("free_from: [cows milk]", "here that is the tag milk"),
+        ("free_from: [coconut water]", "here that is the tag coconut"),
+        ("liquids: {sea water: 100 %}", "write under additives: salt: 1 %"),
+    ],
+)
+def test_a_word_in_place_of_a_figure_or_a_tag_is_told_its_place(tmp_path: Path, text: str, told: str) -> None:
+    """What is no band, no figure and no tag of ours is answered with what it means here, in figures that bars have."""
+    assert told in help_of(tmp_path, text)
+
+
+def test_what_a_fault_offers_is_within_what_a_bar_reaches() -> None:
+    """The example of every measure lies in what soap of one acid and another span (``measure_weights.csv``)."""
+    tried = 0
+    for measure in rows("measure_weights")[0].keys() & {row["measure"] for row in rows("measures")}:
+        figures = re.findall(r"[\d.]+", example_for(measure))
+        weights = [float(row[measure]) for row in rows("measure_weights") if row[measure]]
+        for figure in map(float, figures):
+            tried += 1
+            assert min(weights) < figure < max(weights)
+    assert tried > 4
+
+
+def test_adjectives_are_told_as_oils(tmp_path: Path) -> None:
+    """Under shares "oleic" is told as oleic oils, since under goals it is the acid; and may be written so."""
+    for written in ("oleic", "oleic oils", "Oleic_Oils"):
+        sheet = read(tmp_path, f"shares: {{{written}: {{at_least: 30 %}}}}")
+        assert isinstance(sheet, GoalSheet)
+        assert (sheet.shares[0].key, str(sheet.shares[0].said)) == ("oleic", "oleic oils at least 30 %")

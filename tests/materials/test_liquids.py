@@ -115,3 +115,22 @@ def test_sugar_of_a_liquid_acts_as_sugar() -> None:
     milk = liquids()["goat milk"]
     assert milk.acts_as("sugar") == pytest.approx(0.0445)
     assert not [name for name in additives() if name != "sugar" and milk.acts_as(name)]
+
+
+@pytest.mark.parametrize(
+    ("written", "name"),
+    [
+        ("cows' milk", "cow milk"),
+        ("cow\u2019s milk", "cow milk"),
+        ("milk of goats", "goat milk"),
+        ("Beers", "beer"),
+        ("milk, coconut", "coconut milk"),
+        ("purees of bananas", "banana puree"),
+        ("cocoa", None),
+        ("of", None),
+    ],
+)
+def test_plurals_possessives_and_order_do_not_count(written: str, name: str | None) -> None:
+    """A liquid is known however its words are turned; what has no words of it is not."""
+    found = find_liquid(written)
+    assert (found.name if found else None) == name

@@ -12,6 +12,7 @@ from optimiser.maths.arrays import Vector
 from optimiser.measures.quantities import quantities
 from optimiser.model.columns import Columns
 from optimiser.model.physics import physics
+from optimiser.model.pot import batter, volume
 from optimiser.model.rows import Row, from_limit, quantity, stock
 from optimiser.problem.batch import Batch, Mould
 from optimiser.problem.limits import Limit
@@ -142,9 +143,9 @@ def test_stock_is_what_the_batch_may_use(batch: Batch) -> None:
         8.0: 8.0,
         None: (90 * 0.11) / float(made.cured @ POINT)
         if batch.bars
-        else 11.0 / float(made.batter @ POINT)
+        else 11.0 / float(batter(made) @ POINT)
         if batch.batter_kg
-        else 60.0 * 30.0 * 6.0 / 1000.0 / float(made.volume @ POINT),
+        else 60.0 * 30.0 * 6.0 / 1000.0 / float(volume(made) @ POINT),
     }[batch.fats_kg]
     assert row.value(POINT) == pytest.approx(0.6 * kilos)
     assert row.shortfall(POINT) == pytest.approx(0.6 * kilos - 2.0)

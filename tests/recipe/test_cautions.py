@@ -15,6 +15,7 @@ from optimiser.materials.fat_table import reference
 from optimiser.recipe import cautions, handling
 from optimiser.recipe.cautions import is_unfit, particular, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
+from optimiser.recipe.weights import of_jug
 
 PLAIN = recipe_at({"olive oil": 3.0, "coconut oil": 1.0})
 
@@ -373,8 +374,26 @@ def test_a_figure_of_its_own_is_not_borrowed() -> None:
 
 @pytest.mark.parametrize(
     ("percent", "said"),
-    [(0.0, "0.0"), (2.04, "2.0"), (-1.4, "-1.4"), (-0.03, "-0.03"), (0.004, "0.004"), (-1e-9, "just under 0.0")],
+    [
+        (0.0, "0.0"),
+        (2.04, "2.0"),
+        (-1.4, "-1.4"),
+        (-0.03, "-0.03"),
+        (0.004, "just over 0.0"),
+        (0.006, "0.01"),
+        (0.0001, "just over 0.0"),
+        (-1e-9, "just under 0.0"),
+    ],
 )
 def test_a_superfat_beside_none_is_never_told_as_none(percent: float, said: str) -> None:
     """Whether alkali is left over is read off the figure: what is below nothing is never printed as nothing."""
     assert cautions.beside_none(percent) == said
+
+
+def test_an_acid_is_told_as_the_table_tells_it() -> None:
+    """Two per cent of two pounds of fats are 18.144 g, and stand as 18.1 g beside a table in tenths of a gram."""
+    made = recipe_at({"olive oil": 1.0}, extra={"citric acid": 2.0})
+    acid = made.additives[0][0]
+    made = made._replace(sodium_hydroxide=131.2, water=260.1, additives=((acid, 18.144),))
+    assert of_jug(made).told(18.144) == "18.1 g"
+    assert "Citric acid (18.1 g) is counted on" in said(made)

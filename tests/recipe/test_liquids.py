@@ -284,3 +284,33 @@ def test_what_an_additive_must_never_go_without_is_said(tmp_path: Path, name: st
     """Borax is toxic to reproduction (CLP Annex VI, from memory) and pine tar sensitises: it stands among the cautions."""
     story = weighed(tmp_path, f"superfat: 5 %\nadditives: {{{name}: 5 g}}\n")
     assert any(words in caution for caution in cautions(story.recipe, judge(story.recipe)))
+
+
+@pytest.mark.parametrize("name", ["beer", "wine"])
+@pytest.mark.parametrize("share", [100, 50])
+def test_what_boils_off_does_so_before_the_scales(tmp_path: Path, name: str, share: int) -> None:
+    """Beer and wine are simmered and chilled first and weighed then: else the lye is stronger than told (arithmetic)."""
+    steps = weighed(tmp_path, f"superfat: 5 %\nwater: 280 g\nliquids: {{{name}: {share} %}}\n").steps
+    (simmered,) = [at for at, step in enumerate(steps) if "immer" in step]
+    (scales,) = [at for at, step in enumerate(steps) if step.startswith("Weigh ") and name in step]
+    assert simmered < scales
+    assert "Weigh it only then" in steps[simmered]
+
+
+def test_a_liquid_that_simmers_is_weighed_afterwards() -> None:
+    """Every liquid whose advice boils or simmers it says that water goes off, and no other does."""
+    boiled = {item.name for item in liquids().values() if "immer" in item.advice or "boil it" in item.advice.casefold()}
+    assert boiled == {item.name for item in liquids().values() if item.made_first == "boiled"} != set()
+    assert {item.made_first for item in liquids().values()} == {"", "yes", "boiled"}
+
+
+def test_a_lye_of_milk_alone_is_frozen_on_the_first_page(tmp_path: Path) -> None:
+    """Where milk is all the water, the caution says to freeze it; where water is enough beside it, how hot the lye gets."""
+    frozen = weighed(tmp_path, "superfat: 5 %\nwater: 280 g\nliquids: {goat milk: 100 %}\n")
+    told = " ".join(cautions(frozen.recipe, frozen.judgement))
+    assert "have it frozen to slush" in told
+    assert "lye may reach" not in told
+    split = weighed(tmp_path, "superfat: 5 %\nwater: 280 g\nliquids: {goat milk: 40 %}\n")
+    told = " ".join(cautions(split.recipe, split.judgement))
+    assert "frozen" not in told
+    assert "lye may reach" in told or "boil" in told

@@ -262,3 +262,12 @@ def test_a_lye_of_vinegar_alone_has_steps() -> None:
     made = recipe_at({"olive oil": 70.0, "coconut oil": 30.0}, extra={"vinegar": 20.0})._replace(water=0.0)
     told = making_steps.steps(made, judge(made)._replace(superfat=5.0, lye_as_mixed=40.0))
     assert any(" 0.000 g water" in step for step in told)
+
+
+@pytest.mark.parametrize(("wax", "more"), [("beeswax", False), ("carnauba wax", True)])
+def test_beeswax_needs_no_more_heat_than_stearin(wax: str, more: bool) -> None:  # noqa: FBT001
+    """Beeswax melts at 61-66 degC, carnauba wax above 80 (Ph. Eur., from memory): only the harder wax is told to take more."""
+    told = melting_step(recipe_at({"olive oil": 97.0, wax: 3.0}))
+    assert "60-70 degC" in told
+    assert (f"{wax} more" in told) is more
+    assert "waxes more" not in told

@@ -28,6 +28,7 @@ from optimiser.answers.results import Blend
 from optimiser.materials.alkali import alkali_needed
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
+from optimiser.model.pot import volume
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch, Mould
@@ -172,7 +173,7 @@ def test_batches_are_as_large_as_asked() -> None:
     _, solution = solve(made)
     assert solution is not None
     kilos = fats_for(made.columns, solution.point)
-    litres = kilos * float(made.columns.volume @ solution.point[: made.columns.size])
+    litres = kilos * float(volume(made.columns) @ solution.point[: made.columns.size])
     assert litres == pytest.approx(1.89)
 
 

@@ -338,3 +338,12 @@ def test_nothing_that_the_maker_fixed_is_left_out() -> None:
     free = [tip.do for tip in advice.tips if tip.is_free]
     assert [do in short for do in free] == [place < 3 for place in range(len(free))]
     assert f"{len(free) - 3} more with --full" in short
+
+
+def test_beeswax_is_offered_where_it_can_be_had() -> None:
+    """Not in a bar asked to be of one fat alone, nor where no beeswax lies on the shelf; held back by another wish it may be told."""
+    olive = Recipe(((reference().get("olive oil"), 1000.0),), 128.0, 0.0, 330.0, batter_temperature=30.0)
+    assert "beeswax" in tips(olive)
+    assert "beeswax" not in tips(olive, exactly("olive oil", 100.0, "fat"))
+    assert "beeswax" not in tips(olive, at_hand=("olive oil", "lard"))
+    assert "beeswax" in tips(olive, at_hand=("olive oil", "beeswax"))

@@ -379,3 +379,16 @@ def test_the_makers_own_cure_is_told_everywhere(asked: float, short: bool) -> No
     page = " ".join(str(part) for part in expected(found))
     assert f"cure {asked:g} weeks or more" in page
     assert "as you ask" in page
+
+
+def test_free_oil_delays_a_coconut_bar_and_the_answer_says_what_set_up_does_not() -> None:
+    """Much free oil lowers set-up and lengthens the hours, but a coconut bar is cut within the day all the same.
+
+    Common practice, no source.
+    """
+    lean, rich = (
+        known(times_of(recipe_at({"coconut oil": 1.0}, superfat=superfat)).unmould) for superfat in (2.0, 20.0)
+    )
+    assert lean.low < rich.low
+    assert lean.high < rich.high <= 12.0
+    assert "sets sooner than its set-up tells" in rich.basis

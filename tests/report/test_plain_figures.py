@@ -14,11 +14,12 @@ from optimiser.answers.results import Reach, ReachLine
 from optimiser.cli import reference
 from optimiser.measures.sides import Side
 from optimiser.problem.units import Units
-from optimiser.problem.wishes import Said
+from optimiser.problem.wishes import Said, Section, Whose, WishId
 from optimiser.recipe.weights import Weights
 from optimiser.report import words
 from optimiser.report.json import documents as data
 from optimiser.report.terminal import text
+from optimiser.report.terminal.goals import as_far_as
 from optimiser.report.terminal.page import Column, Line, Paper, Table, printed
 
 if TYPE_CHECKING:
@@ -325,7 +326,45 @@ def test_no_figure_off_its_scale(blend_story: Blend) -> None:
 
 def test_easing_ends_where_print_can_tell(blend_story: Blend) -> None:
     """Up to what limit easing saves is printed in digits that differ from the limit as it is, or not at all."""
-    dear = blend_story.goals[0]._replace(holds_from=59.996)
-    assert re.search(r"0\.041 a point +59\.996 ", text.blend(blend_story._replace(goals=(dear,))))
+    dear = blend_story.goals[0]._replace(holds_from=59.96)
+    assert re.search(r"0\.041 a point +59\.96 ", text.blend(blend_story._replace(goals=(dear,))))
     dear = dear._replace(holds_from=60.0 - 1e-7)
     assert re.search(r"0\.041 a point +- ", text.blend(blend_story._replace(goals=(dear,))))
+
+
+def test_a_hair_beyond_the_limit_is_no_end_to_ease_to(blend_story: Blend) -> None:
+    """How far easing goes on saving is told in a digit more than usual at the most: 33.004 % beside 33 % says nothing."""
+    goal = blend_story.goals[0]._replace(
+        figure="lye_concentration",
+        side=Side.AT_MOST,
+        limit=33.0,
+        unit="%",
+        value=33.0,
+        holds_to=33.004,
+    )
+    assert as_far_as(goal) == words.NOTHING
+    assert as_far_as(goal._replace(holds_to=33.04)) == f"33.04{words.GLUE}%"
+    assert as_far_as(goal._replace(holds_to=35.0)) == f"35.0{words.GLUE}%"
+
+
+def test_few_of_many_pinches_are_rows(blend_story: Blend) -> None:
+    """Of twenty fats that the rule on pinches is on the two dearest have rows, and the rest a line; in full each has one."""
+    one = blend_story.goals[0]
+    pinches = [
+        one._replace(
+            id=WishId(Section.PRACTICE, "pinches", Side.AT_LEAST),
+            said=Said(f"no pinch of fat {number}", whose=Whose.HOUSE),
+            line=None,
+            saves_if_dropped=0.01 * number,
+            holds_when_weighed=True,
+            binding=True,
+        )
+        for number in range(1, 21)
+    ]
+    story = blend_story._replace(goals=tuple(pinches))
+    page = text.blend(story, 100)
+    assert page.count("no pinch of fat") == 2
+    assert "no pinch of fat 20 " in page
+    assert "pinches of 18 more fats" in page
+    assert "up to 0.18 would be saved" in page
+    assert text.blend(story, 100, full=True).count("no pinch of fat") >= 20

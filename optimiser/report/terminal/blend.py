@@ -105,13 +105,16 @@ def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
         if rule.own:
             wish = words.as_it_stands(rule)
             yield Line(f"Not kept, though you ask it: {wish}. {words.sentence(rule.why)}", style="bold", hang=2)
+    from optimiser.answers.stood_aside import of_several
+
     by_reason: dict[str, list[str]] = {}
     house = [rule for rule in story.stood_aside if not rule.own]
     for rule in house:
         by_reason.setdefault(rule.why, []).append(words.as_it_stands(rule))
     told = list(by_reason.items())[: None if full else MOST_ASIDE]
     for why, rules in told:
-        yield Line(f"Stood aside: {'; '.join(rules)}. {words.sentence(why)}", hang=2)
+        said = of_several(why) if len(rules) > 1 else why
+        yield Line(f"Stood aside: {'; '.join(rules)}. {words.sentence(said)}", hang=2)
     further = len(house) - sum(len(rules) for _, rules in told)
     if further:
         yield Line(f"{words.counted(further, 'more house rule')} stood aside (--full).")

@@ -17,9 +17,11 @@ if TYPE_CHECKING:
 
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
 PINCHES = "pinches"
+MOST_PINCHES = 2  # fats told by name of those that the rule on pinches is on
 WHOLE = (Origin.EXCLUSION, Origin.COUNT)
 GUARDS = ("superfat", "likely_superfat", "worst_case_superfat", "rancidity", "harshness", "mildness", "keeping")
 WORTH_IT = 0.02  # of the cost: what a rule must save before overruling it is suggested
+FINER = 1  # digit more than usual: an end so near to the limit is as good as the limit
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
 
@@ -56,7 +58,7 @@ def block(  # noqa: PLR0913
         "What it costs, and which goals bind" if told else "Goals", words.heading_per(currency, "kg of cured bar")
     )
     if told:
-        yield Table(columns(paper, told, broken=broken), [row(goal, paper, broken=broken) for goal in told])
+        yield from table(told, paper, broken=broken, full=full)
     if full:
         yield from uneven((*dear, *felt), currency)
     if counted and any(goal.price_per_unit for goal in dear):
@@ -79,6 +81,28 @@ def block(  # noqa: PLR0913
     if any(goal.figure == words.HARD_OILS for goal in own):
         yield Line(words.ON_HARD_OILS)
     yield Gap()
+
+
+def table(told: Sequence[GoalLine], paper: Paper, *, broken: bool, full: bool) -> Iterator[Part]:
+    """The goals that cost something; of the fats that the rule on pinches is on, unless in full, the dearest few and how many more."""
+    rows, left = (told, ()) if full else few_pinches(told)
+    yield Table(columns(paper, rows, broken=broken), [row(goal, paper, broken=broken) for goal in rows])
+    if left:
+        dearest = words.saving(max(goal.saves_if_dropped or 0.0 for goal in left))
+        fats = words.counted(len(left), "more fat")
+        yield Line(
+            f"Without the rule on pinches of {fats}, one at a time, up to {dearest} would be saved (--full).",
+            hang=2,
+        )
+
+
+def few_pinches(goals: Sequence[GoalLine]) -> tuple[list[GoalLine], list[GoalLine]]:
+    """The goals of the table with no more than the dearest few of the fats that the rule on pinches is on, and the fats left out."""
+    pinches = [goal for goal in goals if is_house(goal) and goal.id.key == PINCHES]
+    pinches = [goal for goal in pinches if goal.holds_when_weighed]
+    dearest = sorted(pinches, key=lambda goal: -(goal.saves_if_dropped or 0.0))
+    left = dearest[MOST_PINCHES:] if len(dearest) > MOST_PINCHES + 1 else []
+    return [goal for goal in goals if goal not in left], left
 
 
 def is_house(goal: GoalLine) -> bool:
@@ -178,7 +202,8 @@ def as_far_as(goal: GoalLine) -> str:
     if end is None:
         return words.NOTHING
     told = words.column_against(max(end, 0.0), goal.limit, goal.side, goal.unit, met=False)
-    return words.NOTHING if told.startswith("just") else told
+    finer = len(told) > len(words.in_column(end, goal.unit)) + FINER
+    return words.NOTHING if told.startswith("just") or finer else told
 
 
 def uneven(goals: Sequence[GoalLine], currency: str) -> Iterator[Part]:

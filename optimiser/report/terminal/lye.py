@@ -81,7 +81,11 @@ def block(
     )
     yield Gap()
     yield Line(
-        lye_sentence(judged, say_heat=not any(caution.startswith(cautions.MADE_AT_ONCE) for caution in told)), hang=2
+        lye_sentence(
+            judged,
+            say_heat=not any(caution.startswith((cautions.MADE_AT_ONCE, cautions.GOES_INTO)) for caution in told),
+        ),
+        hang=2,
     )
     if 0 < judged.values["potassium_share"] <= cautions.MOST_POTASSIUM:  # beyond it the caution about paste says so
         share, mass = judged.values["potassium_share"], cautions.potassium_by_mass(judged)
@@ -146,10 +150,10 @@ def lye_sentence(judged: Judgement, *, say_heat: bool = True) -> str:
 
 def superfat_sentence(judged: Judgement, asked: float | None = None) -> str:
     """Superfat, its likely low and its worst case in one sentence."""
-    exact = ""
-    if asked is not None and abs(asked - judged.superfat) >= SMALLEST:
+    exact, here = "", cautions.beside_none(judged.superfat)
+    if asked is not None and abs(asked - judged.superfat) >= SMALLEST and f"{round(asked, 1) + 0.0:.1f}" != here:
         exact = f" as weighed ({round(asked, 1) + 0.0:.1f} % before rounding)"
     return (
-        f"Superfat {cautions.beside_none(judged.superfat)} %{exact}; likely low "
+        f"Superfat {here} %{exact}; likely low "
         f"{cautions.beside_none(judged.superfat_likely_low)} %, worst case {cautions.beside_none(judged.superfat_worst_case)} %."
     )

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 TOLD_WHOLE = 3  # groups of clashes told with their lines and figures
 MOST_GROUPS = 6  # groups told at all
+ONE_WHOLE, FEW_GROUPS = 1, 3  # the same where designs clash with each other alone
 MOST_NAMED = 4  # rules that set the clashes of one group apart, named
 LONG_LINE = 200  # letters of a line of the file that is shown whole
 
@@ -39,7 +40,10 @@ class Group(NamedTuple):
 def parts(story: NoBlend, *, full: bool = False) -> Iterator[Part]:
     """The whole answer: ways out, clashes, the rules in them, on whose word. In full each clash by itself, and every way."""
     groups = each_alone(story) if full else grouped(story)
-    shown = [group.first for group in (groups if full else groups[:MOST_GROUPS])]
+    whole, most = (
+        (ONE_WHOLE, FEW_GROUPS) if len(groups) > TOLD_WHOLE and are_designs_alone(story) else (TOLD_WHOLE, MOST_GROUPS)
+    )
+    shown = [group.first for group in (groups if full else groups[:most])]
     yield Line("No blend meets these goals together.", style="bold red", indent=0)
     yield Gap()
     yield Heading(story.title or "Untitled bar", words.path(story.goal_file))
@@ -47,18 +51,18 @@ def parts(story: NoBlend, *, full: bool = False) -> Iterator[Part]:
         yield Line(f"over {story.shelf_title}")
     yield Gap()
     yield from ways_out(story.concessions, story.currency, is_complete=story.concessions_complete, full=full)
-    for number, group in enumerate(groups if full else groups[:TOLD_WHOLE], start=1):
+    for number, group in enumerate(groups if full else groups[:whole], start=1):
         yield from told(group, number, len(groups), story)
     if not full:
-        yield from told_briefly(groups)
-    yield from more(story, 0 if full else len(groups) - MOST_GROUPS)
+        yield from told_briefly(groups[:most], whole)
+    yield from more(story, 0 if full else len(groups) - most)
     yield from on_hard_oils(member.id.key for clash in shown for member in clash)
     yield from designs(shown)
     yield from house_rules(shown)
     yield Line(proof_sentence(story), indent=0, hang=2)
     yield Gap()
     yield from next_step(story)
-    if not full and (any(group.others for group in groups) or len(groups) > TOLD_WHOLE):
+    if not full and (any(group.others for group in groups) or len(groups) > whole):
         yield Line("--full tells every clash by itself.", indent=0)
 
 
@@ -134,13 +138,18 @@ def like_it(group: Group) -> str:
     return f"And {len(group.others)} more that {differ} only in {what}{f': {named}' if named else ''}."
 
 
-def told_briefly(groups: Sequence[Group]) -> Iterator[Part]:
-    """Further clashes, a sentence each."""
-    rest = groups[TOLD_WHOLE:MOST_GROUPS]
+def are_designs_alone(story: NoBlend) -> bool:
+    """Whether every clash is one of designs with each other, so that there is one thing to choose: which of them."""
+    return all(member.origin == Origin.DESIGN for clash in story.clashes for member in clash)
+
+
+def told_briefly(groups: Sequence[Group], whole: int = TOLD_WHOLE) -> Iterator[Part]:
+    """Further clashes, a sentence each, beyond those told `whole`."""
+    rest = groups[whole:]
     if not rest:
         return
     yield Heading("Also")
-    for number, group in enumerate(rest, start=TOLD_WHOLE + 1):
+    for number, group in enumerate(rest, start=whole + 1):
         like = f" ({len(group.others)} more like it)" if group.others else ""
         yield Line(f"{number}. {sentence(group.first)[:-1]}{like}.", hang=3)
     yield Gap()

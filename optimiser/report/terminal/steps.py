@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.recipe.times import SOONER
 from optimiser.report import words
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
@@ -31,6 +32,8 @@ def whose(item: ExpectedTime) -> str:
     """Where a time comes from that is no rule of thumb: the maker's trials, or what the maker asks."""
     if item.own:
         return " (by your trials)"
+    if item.basis.endswith(SOONER):
+        return f" ({item.basis})"
     return f" ({item.basis})" if item.status == "asked" else ""
 
 
