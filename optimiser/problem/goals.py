@@ -156,6 +156,8 @@ class GoalSheet(NamedTuple):
             return False
         if rule.name in self.yielded or self.asked & set(rule.gives_way) or self._has_own_most(rule):
             return True
+        if rule.only_with is not None and not self._asks_for(*rule.only_with):
+            return True
         if self.is_bare and rule.side != Side.EXACTLY:
             return True
         if rule.subject == SubjectKind.QUANTITY and rule.key in unknown_measures(self):
@@ -164,6 +166,11 @@ class GoalSheet(NamedTuple):
             return True
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
         return self.practice_off and rule.side != Side.EXACTLY and not rule.yields and rule.key not in levers
+
+    def _asks_for(self, quantity: str, value: float) -> bool:
+        """Whether so much of a quantity is asked for."""
+        limits = (*self.goals, *(item.limit for item in self.brought))
+        return any(limit.key == quantity and limit.side != AT_MOST and limit.value >= value for limit in limits)
 
     def _has_own_most(self, rule: Rule) -> bool:
         """Whether the maker, or what the bar is for, tells how much of the very thing may go in that the rule is on."""

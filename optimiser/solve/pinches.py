@@ -13,14 +13,13 @@ from dataclasses import replace
 from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.house_rules import least_share, names_fat
+from optimiser.problem.house_rules import least_share, names_fat, of_least
 from optimiser.solve.optimum import Cheapest
 
 MOST_ROUNDS = 24
 DUST = 1e-7  # of the fats: what a solver leaves of nothing
 NEXT_TO_NOTHING = 0.003  # relative: what it may cost to leave all pinches out at once
 MOST_DEARER = 0.05  # relative: a pinch whose absence costs more has its reason
-OF_A_LEVER = 0.1  # of the rule: waxes and free fatty acids work in small amounts
 BODY = ("hard oil", "butter", "liquid oil")
 Solve = Callable[[Programme], Cheapest | None]
 
@@ -120,6 +119,6 @@ def pinches_of(sheet: GoalSheet, programme: Programme, found: Cheapest, least: f
         fat.name
         for fat in columns.fats
         if shares[fat.name] > DUST
-        and 100.0 * together[fat.group] < least * (1.0 if fat.kind in BODY else OF_A_LEVER) - DUST
+        and 100.0 * together[fat.group] < least * of_least(sheet, fat.kind) - DUST
         and not names_fat(sheet, fat.name, 0.0)
     }
