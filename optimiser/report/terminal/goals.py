@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
 PINCHES = "pinches"
+MOST_GONE = 4  # fats of which there would be but a pinch, named
 WHOLE = (Origin.EXCLUSION, Origin.COUNT)
 GUARDS = ("superfat", "likely_superfat", "worst_case_superfat", "rancidity", "harshness", "mildness", "keeping")
 WORTH_IT = 0.02  # of the cost: what a rule must save before overruling it is suggested
@@ -55,8 +56,13 @@ def block(  # noqa: PLR0913
     yield Heading(
         "What it costs, and which goals bind" if told else "Goals", words.heading_per(currency, "kg of cured bar")
     )
+    gone = [] if full else [goal for goal in felt if is_left_out(goal) and goal.holds_when_weighed]
+    if len(gone) > 1:
+        told = tuple(goal for goal in told if goal not in gone)
     if told:
         yield Table(columns(paper, told, broken=broken), [row(goal, paper, broken=broken) for goal in told])
+    if len(gone) > 1:
+        yield Line(left_out(gone), hang=2)
     if full:
         yield from uneven((*dear, *felt), currency)
     if counted and any(goal.price_per_unit for goal in dear):
@@ -299,6 +305,23 @@ def may_overrule(goal: GoalLine, cost: float) -> bool:
     """Whether overruling a rule is worth suggesting: it guards neither skin nor keeping, gave no way, and saves enough."""
     saved = goal.saves_if_dropped or 0.0
     return goal.figure not in GUARDS and not goal.eased_from and saved > 0.0 and saved >= WORTH_IT * cost
+
+
+def is_left_out(goal: GoalLine) -> bool:
+    """Whether it is a fat of which there would be but a pinch, and is left out."""
+    return is_house(goal) and goal.id.key == PINCHES and goal.side == Side.AT_MOST
+
+
+def left_out(goals: Sequence[GoalLine]) -> str:
+    """The pinches that are left out, in one line, the dearest to do without first."""
+    ordered = sorted(goals, key=lambda goal: -(goal.saves_if_dropped or 0.0))
+    fats = [words.without_house(goal.said).removeprefix("no pinch of ") for goal in ordered]
+    more = len(fats) - MOST_GONE
+    named = words.joined(fats if more <= 1 else [*fats[:MOST_GONE], f"{more} more (--full)"])
+    most = max(goal.saves_if_dropped or 0.0 for goal in goals)
+    saves = f"at most {words.money(most)}" if most >= words.CENT else f"less than {words.money(words.CENT)}"
+    saved = f"; a pinch of one saves {saves}" if most > 0.0 else ""
+    return f"house: no pinch of {named}{saved}."
 
 
 def overruling(felt: Sequence[GoalLine]) -> str:

@@ -1,0 +1,133 @@
+"""Bars over two invented shelves: what comes in only where it is named, and pinches that go together."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from strategies import with_practice
+
+from optimiser.answers.blend import answer
+from optimiser.answers.results import Blend, NoBlend
+from optimiser.problem.goals import PracticeChange
+from optimiser.problem.house_rules import of_least
+from optimiser.problem.limits import NOWHERE
+from optimiser.report.terminal import text
+
+KITTIWAKE = Path(__file__).parents[2] / "inventory" / "kittiwake.yaml"
+MARKET, SMALL = (Path(__file__).parent / "shelves" / f"{name}.yaml" for name in ("market_town", "small"))
+OILY = "for: oily skin\nbatch: {bars: 20, cured_weight: 100 g}\nadditives: {activated charcoal: 1 %}\nfree_from: [palm, animal]\n"
+Told = Callable[[str, Path], Blend | NoBlend]
+
+
+@pytest.fixture
+def told(tmp_path: Path) -> Told:
+    """The answer to a goal file's text over a shelf."""
+
+    def made(written: str, shelf: Path) -> Blend | NoBlend:
+        path = tmp_path / "bar.yaml"
+        path.write_text(textwrap.dedent(written), encoding="utf-8")
+        return answer(path, shelf)
+
+    return made
+
+
+def shares(story: Blend | NoBlend) -> dict[str, float]:
+    """Per cent of each fat."""
+    assert isinstance(story, Blend)
+    return {line.fat: line.share for line in story.fats}
+
+
+def flat(story: Blend | NoBlend) -> str:
+    """The page as one line."""
+    return " ".join((text.blend if isinstance(story, Blend) else text.no_blend)(story, 100).split())
+
+
+def test_pinches_that_do_not_go_one_by_one_go_together(told: Told) -> None:
+    """Where no pinch goes by itself another fat may let all go: none is left, and no blend with that fat named is cheaper."""
+    bar = told(OILY, KITTIWAKE)
+    named = told(f"{OILY}shares: {{rice bran oil: {{at_least: 3 %}}}}\n", KITTIWAKE)
+    assert min(shares(bar).values()) >= 3.0 - 1e-6
+    assert isinstance(bar, Blend)
+    assert isinstance(named, Blend)
+    assert bar.cost.per_kg <= named.cost.per_kg * (1.0 + 1e-6)
+    assert "no pinches" not in flat(bar)
+
+
+def test_a_rule_that_gave_way_to_a_hair_leaves_no_pinches(told: Told) -> None:
+    """A rule of the house gives a little more way rather than leave a gram of a fat in the pot."""
+    bar = told(
+        """
+        goals: {quick_lather: {at_least: 36.7}, mildness: {at_least: 75}, hardness: {at_least: 62.6}, trace_speed: {at_most: 33.6}, cost: {at_most: 3 / kg}}
+        free_from: [palm]
+        """,
+        MARKET,
+    )
+    assert min(shares(bar).values()) >= 3.0 - 1e-6
+    assert isinstance(bar, Blend)
+    given = [item.at for item in bar.stood_aside if item.at is not None]
+    assert given == [pytest.approx(53.3, abs=0.25)]
+    assert "house: no pinch of beef tallow and soybean oil; a pinch of one saves less than 0.01." in flat(bar)
+
+
+def test_strong_smelling_oils_come_in_only_where_they_are_named(told: Told) -> None:
+    """Neem comes into no bar that does not name it (common practice, no source), and goes into one that does."""
+    swirl = "design: fine swirl\nfor: everyday\nfree_from: [palm, animal]\n"
+    assert "neem oil" not in shares(told(swirl, MARKET))
+    named = told("free_from: [palm]\nshares: {neem oil: {at_least: 4 %}}\n", MARKET)
+    assert shares(named)["neem oil"] == pytest.approx(4.0, abs=0.1)
+    assert "Neem oil at least 4 % leaves no room for it" in flat(named)
+    let_in = told("free_from: [palm]\nshares: {strong smelling: {at_most: 5 %}, neem oil: {at_least: 4 %}}\n", MARKET)
+    assert "no strong smelling oils" not in flat(let_in)
+
+
+@pytest.mark.parametrize(
+    "goals",
+    [
+        "design: confetti\n",
+        "for: mature skin\nbatch: {bars: 10, cured_weight: 115 g}\nadditives: {honey: 2 %, colloidal oatmeal: 2 %}\n",
+    ],
+)
+def test_a_few_grams_of_stearic_acid_are_left_out(goals: str, told: Told) -> None:
+    """Half a per cent of free fatty acid saves nothing that is felt and may seize the batter (common practice, no source)."""
+    assert "stearic acid" not in shares(told(goals, MARKET))
+
+
+def test_stearic_acid_that_is_named_stays(told: Told) -> None:
+    """What the maker names is no pinch, however little."""
+    named = told("design: confetti\nshares: {stearic acid: {at_least: 0.5 %}}\n", MARKET)
+    assert shares(named)["stearic acid"] == pytest.approx(0.5, abs=0.05)
+
+
+def test_what_is_a_pinch_of_a_kind_is_a_rule_that_can_be_overruled() -> None:
+    """Of free fatty acids one per cent is a pinch, of waxes three tenths, of other fats three; or as the maker says."""
+    sheet = with_practice()
+    assert [3.0 * of_least(sheet, kind) for kind in ("butter", "fatty acid", "wax")] == pytest.approx([3.0, 1.0, 0.3])
+    own = PracticeChange("pinches of fatty acids", (), NOWHERE)
+    assert of_least(with_practice(practice=(own,)), "fatty acid") == 0.0
+
+
+def test_a_shaving_bar_with_potash_is_made_of_tallow_and_stearic_acid(told: Told) -> None:
+    """A puck softened by potassium is no bar of half stearic acid held hard by cocoa butter (common practice, no source)."""
+    bar = shares(
+        told("design: shaving bar\ngoals: {potassium_share: 40 %}\nadditives: {glycerine: 3 %}\n", MARKET),
+    )
+    assert 12.0 < bar["stearic acid"] < 25.0
+    assert bar["beef tallow"] > 40.0
+    assert "cocoa butter" not in bar
+
+
+PASTE = "goals: {potassium_share: 100 %, superfat: 2 %, lye_concentration: 25 %}\nshares: {olive oil: {at_least: 40 %}, coconut oil: {at_least: 25 %}"
+
+
+def test_a_paste_meant_clear_holds_few_long_saturated_acids(told: Told) -> None:
+    """Palmitic and stearic soaps cloud a liquid soap (common practice, no source), unless the maker asks for them."""
+    paste = told(f"{PASTE}}}\n", KITTIWAKE)
+    assert isinstance(paste, Blend)
+    assert shares(paste).get("palm oil", 0.0) < 25.0
+    named = told(f"{PASTE}, palm oil: {{at_least: 30 %}}}}\n", KITTIWAKE)
+    assert shares(named)["palm oil"] >= 30.0 - 1e-6
+    bar = told("goals: {long_saturated: {at_least: 30 %}}\n", KITTIWAKE)
+    assert isinstance(bar, Blend)
