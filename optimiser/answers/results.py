@@ -309,13 +309,15 @@ class Change(NamedTuple):
 class Concession(NamedTuple):
     """Changes that together make peace, and the cost per kilo of the blend they open; `is_lean`: likely lye-heavy.
 
-    `eases`: the rules of the house, and of whom the bar is for, that give way in that blend.
+    `eases`: the rules of the house, and of whom the bar is for, that give way in that blend; `is_far`: so far that nobody would
+    pour it. A change without figures (`after` is infinite) takes its line out.
     """
 
     changes: tuple[Change, ...]
     cost_per_kg: float
     is_lean: bool = False
     eases: tuple[str, ...] = ()
+    is_far: bool = False
 
 
 class NoBlend(NamedTuple):

@@ -131,3 +131,108 @@ def test_a_paste_meant_clear_holds_few_long_saturated_acids(told: Told) -> None:
     assert shares(named)["palm oil"] >= 30.0 - 1e-6
     bar = told("goals: {long_saturated: {at_least: 30 %}}\n", KITTIWAKE)
     assert isinstance(bar, Blend)
+
+
+HONEYED = "free_from: [vegan]\nadditives: {honey: 2 %}\nliquids: {goat milk: 50 %}\n"
+
+
+def clash_of(story: Blend | NoBlend) -> NoBlend:
+    """An answer that is a clash."""
+    assert isinstance(story, NoBlend)
+    return story
+
+
+def test_lines_that_the_file_rules_out_are_left_out(told: Told) -> None:
+    """Honey and goat milk in a vegan bar: the way out is to leave both out, and not to let in lard; pasted it is a vegan bar."""
+    story = clash_of(told(HONEYED, SMALL))
+    (way,) = story.concessions
+    assert [(str(change.id), change.after) for change in way.changes] == [
+        ("additives.honey.exactly", 0.0),
+        ("liquids.goat milk.exactly", 0.0),
+    ]
+    page = flat(story)
+    assert "a. leave out honey and leave out goat milk: opens a blend at" in page
+    assert "take out its line, additives: honey" in page
+    assert "free from animal, which goat milk is not" in page
+    assert "of the fats would have to be animal" not in page
+    pasted = told("free_from: [vegan]\nadditives: {honey: 0 %}\nliquids: {goat milk: 0 %}\n", SMALL)
+    without = told("free_from: [vegan]\n", SMALL)
+    assert isinstance(pasted, Blend)
+    assert isinstance(without, Blend)
+    assert pasted.cost.per_kg == pytest.approx(without.cost.per_kg) == pytest.approx(way.cost_per_kg)
+
+
+def test_a_tag_is_let_in_and_a_share_of_nothing_given_up(told: Told) -> None:
+    """Ways out are told as a maker does them: let animal fats in, or give lard up."""
+    page = flat(told("free_from: [animal, coconut]\nshares: {lard: {at_least: 20 %}}\n", SMALL))
+    assert "let animal fats in (up to 20 % of the fats)" in page
+    assert "give up lard at least 20 %: opens" in page
+    assert "take out its line, shares: lard" in page
+    assert "lard at least 20 %, given up" in page
+    assert "lard: {at_least: 0 %}" not in page
+
+
+def test_one_design_may_be_left_out_as_one_of_two_may(told: Told) -> None:
+    """A castile in straight layers: to leave the layers out is among the ways out, beside the line that moves."""
+    story = clash_of(told("design: straight layers\nshares: {olive oil: 100 %}\n", KITTIWAKE))
+    assert any(str(way.changes[0].id) == "design.straight layers" for way in story.concessions)
+    assert "leave out design straight layers: opens a blend at" in flat(story)
+
+
+TIGHT = "{hardness: {at_least: 66}, mildness: {at_least: 72}, quick_lather: {at_least: 45}}"
+
+
+def test_how_far_a_clash_says_is_what_it_takes_at_the_least(told: Told) -> None:
+    """Figures told in a clash are necessary and said to be no more; the house's superfat is named as what stands in the way."""
+    story = clash_of(told(f"goals: {TIGHT}\nfree_from: [palm, animal]\n", SMALL))
+    page = flat(story)
+    assert "One of these must give way, as far as this at least (a way out may ask more):" in page
+    assert "What stands in the way: the superfat and the lye that the house works with until you name your own." in page
+    moved = told(f"goals: {TIGHT.replace('72', '71.1')}\nfree_from: [palm, animal]\n", SMALL)
+    assert isinstance(moved, NoBlend), "so the figure is told as necessary alone"
+
+
+def test_ways_to_what_nobody_would_pour_say_so_and_come_last(told: Told) -> None:
+    """A way out whose blend says first that nobody would pour it says so on the clash page too, after all others."""
+    story = clash_of(told(f"goals: {TIGHT}\nfree_from: [palm, animal]\n", SMALL))
+    far = [way.is_far for way in story.concessions]
+    assert any(far)
+    assert far == sorted(far)
+    checked = 0
+    for way in story.concessions:
+        (change, *more) = way.changes
+        if more or change.where not in ("goals", "practice"):
+            continue
+        goals = TIGHT if change.where == "practice" else TIGHT.replace(*moved_in(TIGHT, change.paste))
+        rules = f"practice: {{{change.paste}}}\n" if change.where == "practice" else ""
+        opened = told(f"goals: {goals}\nfree_from: [palm, animal]\n{rules}", SMALL)
+        assert isinstance(opened, Blend)
+        assert bool(opened.far_off) == way.is_far
+        checked += 1
+    assert checked >= 2
+
+
+def moved_in(goals: str, line: str) -> tuple[str, str]:
+    """What a pasted line stands for in one goal of a file, and the line."""
+    key = line.partition(":")[0]
+    start = goals.index(f"{key}:")
+    return goals[start : goals.index("}", start) + 1], line
+
+
+def test_a_lye_out_of_the_ordinary_comes_after_all_others(told: Told) -> None:
+    """A lye outside of 25-40 % (common practice, no source) is no way out that a maker reads first."""
+    story = clash_of(
+        told(
+            """
+            goals: {quick_lather: {at_least: 60}, mildness: {at_least: 75}, hardness: {at_least: 64}, trace_speed: very slow, cost: {at_most: 3 / kg}}
+            free_from: [palm]
+            """,
+            MARKET,
+        )
+    )
+    ranks = [
+        (way.is_far, way.is_lean, any("lye" in str(change.id) and change.after < 25.0 for change in way.changes))
+        for way in story.concessions
+    ]
+    assert ranks == sorted(ranks)
+    assert not any(odd for *_, odd in ranks[:4])
