@@ -344,9 +344,11 @@ class NoBlend(NamedTuple):
 
 
 class Feasible(NamedTuple):
-    """The answer to whether there is a blend, when there is one."""
+    """The answer to whether there is a blend, when there is one; `far_off`: what the blend would say first."""
 
     warnings: tuple[Diagnostic, ...] = ()
+    far_off: tuple[FarOff, ...] = ()
+    currency: str = ""
 
 
 class WeighedRecipe(NamedTuple):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import math
 import textwrap
 from collections.abc import Callable
 from pathlib import Path
@@ -11,6 +13,7 @@ from strategies import with_practice
 
 from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend, NoBlend
+from optimiser.cli.main import main
 from optimiser.problem.goals import PracticeChange
 from optimiser.problem.house_rules import of_least
 from optimiser.problem.limits import NOWHERE
@@ -236,3 +239,61 @@ def test_a_lye_out_of_the_ordinary_comes_after_all_others(told: Told) -> None:
     ]
     assert ranks == sorted(ranks)
     assert not any(odd for *_, odd in ranks[:4])
+
+
+@pytest.mark.parametrize(
+    ("goals", "shelf", "sentence"),
+    [
+        ("for: mature skin\ngoals: {cost: {at_most: 3.00 / kg}}\n", MARKET, "! For mature skin is not met"),
+        ("design: shaving bar\nfree_from: [animal, palm]\n", SMALL, ""),
+        (f"goals: {TIGHT}\nfree_from: [palm, animal]\npractice: {{superfat: 16.1 %}}\n", SMALL, "! Nobody would pour this"),
+    ],
+)
+def test_feasible_says_what_the_blend_says_first(
+    goals: str, shelf: Path, sentence: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """That there is a blend is told with the sentence that the blend begins with, and the exit code stays as it was."""
+    path = tmp_path / "bar.yaml"
+    path.write_text(goals, encoding="utf-8")
+    story = answer(path, shelf)
+    assert isinstance(story, Blend)
+    sentence = sentence or ("! " if story.far_off else "There is a blend")
+    assert main(["feasible", str(path), "--shelf", str(shelf)]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith(sentence)
+    assert "There is a blend that meets these goals." in out
+    main(["blend", str(path), "--shelf", str(shelf)])
+    page = capsys.readouterr().out
+    assert page.startswith(out.partition("There is a blend")[0].rstrip("\n"))
+    main(["feasible", str(path), "--shelf", str(shelf), "--json"])
+    assert len(json.loads(capsys.readouterr().out)["far_off"]) == len(story.far_off)
+
+
+def test_a_paste_is_told_as_a_paste(told: Told) -> None:
+    """A paste has no ash, no rows of dashes and no cured bar; what is cloudy may stay so; lye-heavy says how much is short."""
+    story = told(f"{PASTE}}}\n", KITTIWAKE)
+    assert isinstance(story, Blend)
+    page = " ".join(text.blend(story, 100, steps=True).split())
+    assert "ash is likely" not in page
+    assert "EUR / kg of dried paste" in page
+    assert "Not told of a paste: hardness, wear life, quick lather, set-up, ash risk." in page
+    assert "stays cloudy however long it is cooked" in page
+    short = -story.alkali.superfat_likely_low
+    assert 0.0 < short
+    assert f"about {math.ceil(10.0 * short) / 10.0:.1f} points more superfat" in page
+    weaker = told("goals: {potassium_share: 10 %, lye_concentration: 24 %}\n", KITTIWAKE)
+    assert "weaker than most makers use" in flat(weaker)
+
+
+def test_a_shaving_batter_is_told_at_one_warmth_and_finished_hot(told: Told) -> None:
+    """One figure for the warmth of a batter of much stearic acid, what goes into warm lye so told, and why no time is."""
+    story = told("design: shaving bar\ngoals: {potassium_share: 40 %}\nadditives: {glycerine: 3 %}\n", MARKET)
+    assert isinstance(story, Blend)
+    page = " ".join(text.blend(story, 100, steps=True).split())
+    assert "batter at 65 °C" in page
+    assert "Keep it at about 65 °C" in page
+    assert "50 °C" not in page
+    assert "into the lye." in page
+    assert "cooled lye" not in page
+    assert "is finished hot" in page
+    assert "o time to trace is told" in page
