@@ -109,7 +109,15 @@ def ranked_by(way: WayOut) -> tuple[bool, bool, bool, bool, float, int, list[str
     the ordinary, and those in which many rules of the house give way.
     """
     many = len(way.eases) >= MOST_ASIDE
-    return way.is_far, way.is_lean, way.is_odd, many, round(way.size, 6), len(way.moves), [str(move.row.wish) for move in way.moves]
+    return (
+        way.is_far,
+        way.is_lean,
+        way.is_odd,
+        many,
+        round(way.size, 6),
+        len(way.moves),
+        [str(move.row.wish) for move in way.moves],
+    )
 
 
 class Terms(NamedTuple):

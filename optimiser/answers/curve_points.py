@@ -124,8 +124,7 @@ def poured_at(
     least = least_share(sheet)
     kinds = {fat.name: fat.kind for fat in programme.columns.fats}
     if least is None or all(
-        share >= least * of_least(sheet, kinds[name]) or names_fat(sheet, name, 0.0)
-        for name, share in fats
+        share >= least * of_least(sheet, kinds[name]) or names_fat(sheet, name, 0.0) for name, share in fats
     ):
         return None
     found = moved.poured(limit)

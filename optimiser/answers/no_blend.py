@@ -59,9 +59,7 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     )
 
 
-def first_of_all(
-    leaving: WayOut | None, ways: tuple[WayOut, ...], gone: Mapping[WishId, WishId]
-) -> tuple[WayOut, ...]:
+def first_of_all(leaving: WayOut | None, ways: tuple[WayOut, ...], gone: Mapping[WishId, WishId]) -> tuple[WayOut, ...]:
     """Ways out, with the lines that the file itself rules out left out first; nothing is let in for their sake.
 
     Args:

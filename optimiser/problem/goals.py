@@ -154,9 +154,12 @@ class GoalSheet(NamedTuple):
         """
         if rule.subject == SubjectKind.ADDITIVE and rule.key in self.extras and rule == self._own_end(rule.key):
             return False
-        if rule.name in self.yielded or self.asked & set(rule.gives_way) or self._has_own_most(rule):
-            return True
-        if rule.only_with is not None and not self._asks_for(*rule.only_with):
+        if (
+            rule.name in self.yielded
+            or self.asked & set(rule.gives_way)
+            or self._has_own_most(rule)
+            or not self._is_for(rule)
+        ):
             return True
         if self.is_bare and rule.side != Side.EXACTLY:
             return True
@@ -167,8 +170,11 @@ class GoalSheet(NamedTuple):
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
         return self.practice_off and rule.side != Side.EXACTLY and not rule.yields and rule.key not in levers
 
-    def _asks_for(self, quantity: str, value: float) -> bool:
-        """Whether so much of a quantity is asked for."""
+    def _is_for(self, rule: Rule) -> bool:
+        """Whether a rule is for what is asked: one for pastes alone is where so much potassium is asked for."""
+        if rule.only_with is None:
+            return True
+        quantity, value = rule.only_with
         limits = (*self.goals, *(item.limit for item in self.brought))
         return any(limit.key == quantity and limit.side != AT_MOST and limit.value >= value for limit in limits)
 

@@ -119,7 +119,9 @@ def urgent(judgement: Judgement) -> tuple[str, ...]:
     if judgement.superfat < -1e-6:
         out.append(LYE_HEAVY.format(value=beside_none(judgement.superfat)))
     elif judgement.superfat_likely_low < 0:
-        out.append(LIKELY_LYE_HEAVY.format(low=beside_none(judgement.superfat_likely_low), more=more_superfat(judgement)))
+        out.append(
+            LIKELY_LYE_HEAVY.format(low=beside_none(judgement.superfat_likely_low), more=more_superfat(judgement))
+        )
     if judgement.lye_as_mixed > STRONGEST + BLUR:
         out.append(NO_LYE.format(mixed=judgement.lye_as_mixed))
     return tuple(out)

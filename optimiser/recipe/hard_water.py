@@ -67,7 +67,9 @@ def hard_water(recipe: Recipe, judged: Judgement, hardness: float) -> HardWater:
         word=word_for(hardness),
         soap_lost=2.0 * calcium * molar,
         calcium_soap=calcium * (2.0 * (molar - metal) + CALCIUM),
-        bar_lost=(judged.batter_grams if is_paste(recipe, judged.values) else judged.cured_grams) * calcium / (pairs + bound),
+        bar_lost=(judged.batter_grams if is_paste(recipe, judged.values) else judged.cured_grams)
+        * calcium
+        / (pairs + bound),
         spared=100.0 * bound / (pairs + bound),
         of_paste=is_paste(recipe, judged.values),
         offers=tuple(offer for name, share in OFFERED if (offer := offered(name, share, recipe, pairs)) is not None),

@@ -61,9 +61,7 @@ def is_near(sheet: GoalSheet, other: GoalSheet) -> bool:
     """Whether no more rules give way than before, and none by much more."""
     if not other.eased or other.yielded != sheet.yielded or not other.eased.keys() <= sheet.eased.keys():
         return False
-    return all(
-        apart(sheet.eased[name], given) <= step_of(sheet, name) for name, given in other.eased.items()
-    )
+    return all(apart(sheet.eased[name], given) <= step_of(sheet, name) for name, given in other.eased.items())
 
 
 def apart(one: Eased, other: Eased) -> float:

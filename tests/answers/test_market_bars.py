@@ -45,7 +45,8 @@ def shares(story: Blend | NoBlend) -> dict[str, float]:
 
 def flat(story: Blend | NoBlend) -> str:
     """The page as one line."""
-    return " ".join((text.blend if isinstance(story, Blend) else text.no_blend)(story, 100).split())
+    page = text.blend(story, 100) if isinstance(story, Blend) else text.no_blend(story, 100)
+    return " ".join(page.split())
 
 
 def test_pinches_that_do_not_go_one_by_one_go_together(told: Told) -> None:
@@ -246,7 +247,11 @@ def test_a_lye_out_of_the_ordinary_comes_after_all_others(told: Told) -> None:
     [
         ("for: mature skin\ngoals: {cost: {at_most: 3.00 / kg}}\n", MARKET, "! For mature skin is not met"),
         ("design: shaving bar\nfree_from: [animal, palm]\n", SMALL, ""),
-        (f"goals: {TIGHT}\nfree_from: [palm, animal]\npractice: {{superfat: 16.1 %}}\n", SMALL, "! Nobody would pour this"),
+        (
+            f"goals: {TIGHT}\nfree_from: [palm, animal]\npractice: {{superfat: 16.1 %}}\n",
+            SMALL,
+            "! Nobody would pour this",
+        ),
     ],
 )
 def test_feasible_says_what_the_blend_says_first(
@@ -279,7 +284,7 @@ def test_a_paste_is_told_as_a_paste(told: Told) -> None:
     assert "Not told of a paste: hardness, wear life, quick lather, set-up, ash risk." in page
     assert "stays cloudy however long it is cooked" in page
     short = -story.alkali.superfat_likely_low
-    assert 0.0 < short
+    assert short > 0.0
     assert f"about {math.ceil(10.0 * short) / 10.0:.1f} points more superfat" in page
     weaker = told("goals: {potassium_share: 10 %, lye_concentration: 24 %}\n", KITTIWAKE)
     assert "weaker than most makers use" in flat(weaker)

@@ -81,7 +81,10 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
 
 def head(story: Blend) -> Iterator[Part]:
     """Title, files, and what it costs."""
-    yield Heading(story.title or "Untitled bar", cost_per_kg(story.cost, story.currency, of_paste=is_paste(story.recipe, story.figures)))
+    yield Heading(
+        story.title or "Untitled bar",
+        cost_per_kg(story.cost, story.currency, of_paste=is_paste(story.recipe, story.figures)),
+    )
     yield Line(", over ".join(filter(None, (words.path(story.goal_file), story.shelf_title))))
     units = story.recipe.units
     if is_paste(story.recipe, story.figures):

@@ -56,13 +56,7 @@ def block(  # noqa: PLR0913
     yield Heading(
         "What it costs, and which goals bind" if told else "Goals", words.heading_per(currency, "kg of cured bar")
     )
-    gone = [] if full else [goal for goal in felt if is_left_out(goal) and goal.holds_when_weighed]
-    if len(gone) > 1:
-        told = tuple(goal for goal in told if goal not in gone)
-    if told:
-        yield Table(columns(paper, told, broken=broken), [row(goal, paper, broken=broken) for goal in told])
-    if len(gone) > 1:
-        yield Line(left_out(gone), hang=2)
+    yield from priced(told, paper, broken=broken, full=full)
     if full:
         yield from uneven((*dear, *felt), currency)
     if counted and any(goal.price_per_unit for goal in dear):
@@ -305,6 +299,17 @@ def may_overrule(goal: GoalLine, cost: float) -> bool:
     """Whether overruling a rule is worth suggesting: it guards neither skin nor keeping, gave no way, and saves enough."""
     saved = goal.saves_if_dropped or 0.0
     return goal.figure not in GUARDS and not goal.eased_from and saved > 0.0 and saved >= WORTH_IT * cost
+
+
+def priced(goals: Sequence[GoalLine], paper: Paper, *, broken: bool, full: bool) -> Iterator[Part]:
+    """The table of goals that cost something; pinches that are left out in a line below it, but in full."""
+    gone = [] if full else [goal for goal in goals if is_left_out(goal) and goal.holds_when_weighed]
+    gone = gone if len(gone) > 1 else []
+    told = [goal for goal in goals if goal not in gone]
+    if told:
+        yield Table(columns(paper, told, broken=broken), [row(goal, paper, broken=broken) for goal in told])
+    if gone:
+        yield Line(left_out(gone), hang=2)
 
 
 def is_left_out(goal: GoalLine) -> bool:

@@ -44,7 +44,9 @@ def body(story: WeighedRecipe, paper: Paper, *, steps: bool = False, full: bool 
     yield Gap()
     named = text_goals.named(story.goals, story.preferences)
     paste = is_paste(story.recipe, story.judgement.values)
-    yield from text_measures.block(story.measures, story.judgement.values, paper, named=named, full=full, of_paste=paste)
+    yield from text_measures.block(
+        story.measures, story.judgement.values, paper, named=named, full=full, of_paste=paste
+    )
     yield from text_steps.expected(story.times)
     yield from text_advice.block(story.ash, story.water_hardness, full=full, units=story.recipe.units)
     if steps:
