@@ -206,10 +206,7 @@ class CostFigures(NamedTuple):
 
 
 class StoodAside(NamedTuple):
-    """A rule of the house that gave way, and why; `at` is the figure at which it stands instead, where it has one.
-
-    `own`: the figure that was not kept is the maker's own.
-    """
+    """A rule of the house that gave way, and why; `at`: where it stands instead; `own`: the figure not kept is the maker's own."""
 
     rule: str
     said: Said
@@ -309,8 +306,7 @@ class Change(NamedTuple):
 class Concession(NamedTuple):
     """Changes that together make peace, and the cost per kilo of the blend they open; `is_lean`: likely lye-heavy.
 
-    `eases`: the rules of the house, and of whom the bar is for, that give way in that blend; `is_far`: so far that nobody would
-    pour it. A change without figures (`after` is infinite) takes its line out.
+    `eases`: the rules of the house, and of whom the bar is for, that give way in it; `is_far`: so far that nobody would pour it.
     """
 
     changes: tuple[Change, ...]
@@ -323,9 +319,7 @@ class Concession(NamedTuple):
 class NoBlend(NamedTuple):
     """The answer when there is none: minimal clashes, in the maker's words.
 
-    What is not complete was left out where the work allowed for it ended, and is said to be.
-
-    `loose`: places of clashes that may hold lines which have no part in them, since the search ended first.
+    What is not complete was left out where the work allowed for it ended, and is said to be. `loose`: places of clashes that may hold lines which have no part in them, since the search ended first.
     """
 
     title: str
