@@ -12,22 +12,14 @@ from typing import NamedTuple
 
 from optimiser.analysis.giving_way import GaveWay
 from optimiser.analysis.relaxations import WayOut, keeping_the_house
-from optimiser.measures.sides import Side
+from optimiser.analysis.too_far import missed_too_far
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
-from optimiser.problem.wishes import Section
 from optimiser.solve.outcomes import Work
 from optimiser.solve.yielding import as_written, cheapest
 
-MOST_STEPS = (
-    4.0  # of one rule: lauric oils past 55 %, waxes past 6 %; one step is a small change, four are another soap
-)
-MOST_TOGETHER = 8.0  # steps of all rules: several a little off are a bar still, eight steps of them are not
-MOST_RULES = 5  # that gave way at all
-MOST_OF_WHOM = 3.0  # steps of all that whom the bar is for asks: the fats it is sold for are gone
 MOST_WAYS = 2
 MOST_MOVES = 2  # wishes of one way: what a maker would change to have the house back
-NAMES = (Section.SHARES, Section.ADDITIVES, Section.LIQUIDS)  # sections in which a maker names an amount
 MOST_WORK = 2e6  # of the solver, for the ways back
 
 
@@ -52,42 +44,11 @@ def far_off(sheet: GoalSheet, shelf: Shelf, given: Sequence[GaveWay]) -> tuple[F
         shelf: the shelf.
         given: every rule that gave way.
     """
-    asked = [item for item in given if not is_named(item)]
-    found = [
-        FarOff(whom, missed) for whom in whoms(asked) for missed in [too_far(of_whom(asked, whom), whom)] if missed
-    ]
-    house = too_far([item for item in asked if item.wish.section == Section.PRACTICE], "")
-    if house:
-        found.append(FarOff("", house))
+    found = [FarOff(whom, missed) for whom, missed in missed_too_far(given)]
     if not found:
         return ()
     ways = least_ways(keeping_the_house(sheet, shelf, Work(MOST_WORK)))
     return tuple(one._replace(ways=ways, cost_per_kg=least_cost(sheet, shelf, one.whom)) for one in found)
-
-
-def is_named(item: GaveWay) -> bool:
-    """Whether a rule gave way to an amount that the maker names."""
-    return any(wish.section in NAMES and wish.side != Side.AT_MOST for wish, _ in item.against)
-
-
-def whoms(given: Sequence[GaveWay]) -> tuple[str, ...]:
-    """Whom the bar is for, of all whose limits gave way."""
-    return tuple(dict.fromkeys(item.wish.within for item in given if item.wish.section == Section.FOR))
-
-
-def of_whom(given: Sequence[GaveWay], whom: str) -> list[GaveWay]:
-    """What one of those asks, and gave way."""
-    return [item for item in given if item.wish.section == Section.FOR and item.wish.within == whom]
-
-
-def too_far(given: Sequence[GaveWay], whom: str) -> tuple[GaveWay, ...]:
-    """The rules that gave way, the furthest first, if that is too far; else none."""
-    steps = [item.steps for item in given]
-    if whom:
-        is_far = sum(steps) > MOST_OF_WHOM
-    else:
-        is_far = max(steps, default=0.0) > MOST_STEPS or sum(steps) > MOST_TOGETHER or len(steps) >= MOST_RULES
-    return tuple(sorted(given, key=lambda item: -item.steps)) if is_far else ()
 
 
 def least_ways(ways: Sequence[WayOut]) -> tuple[WayOut, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from optimiser.analysis.too_far import nobody_would_pour
 from optimiser.problem.batch import Batch
 from optimiser.problem.designs import CHOICE_WORDS, Design, bring
 from optimiser.problem.goals import GoalSheet, extra_named, heating_names
@@ -23,6 +24,7 @@ class Without(NamedTuple):
     cost_per_kg: float
     is_lean: bool = False
     eases: tuple[str, ...] = ()
+    is_far: bool = False
 
 
 def keeping_one(sheet: GoalSheet, shelf: Shelf, work: Work) -> Iterator[Without]:
@@ -44,8 +46,9 @@ def keeping_one(sheet: GoalSheet, shelf: Shelf, work: Work) -> Iterator[Without]
         brought = {item.wish for item in other.brought}
         if asked.found is not None and brought.isdisjoint(asked.sheet.eased):
             eases = tuple(str(name) for name in asked.sheet.eased)
-            found.append(Without(design, other.techniques, asked.found.ratio, bool(asked.sheet.yielded), eases))
-    yield from sorted(found, key=lambda one: (one.is_lean, len(one.eases), one.cost_per_kg))
+            is_far, is_lean = nobody_would_pour(asked.sheet, shelf), bool(asked.sheet.yielded)
+            found.append(Without(design, other.techniques, asked.found.ratio, is_lean, eases, is_far))
+    yield from sorted(found, key=lambda one: (one.is_far, one.is_lean, len(one.eases), one.cost_per_kg))
 
 
 def without(sheet: GoalSheet, place: int) -> GoalSheet:

@@ -19,6 +19,7 @@ from optimiser.analysis.known_ways import within_known
 from optimiser.analysis.one_line import by_line, is_on_each, least_most
 from optimiser.analysis.ranges import middle, nearest, whole
 from optimiser.analysis.rounded_moves import Move, roundings
+from optimiser.analysis.too_far import nobody_would_pour
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import GUARD, widened, with_slack
@@ -37,6 +38,7 @@ HOUSE_WORK = 1e6  # of the solver, for the clashes beside the rules of the house
 MOST_JOINT = 12  # ways out of several wishes looked into, smallest first
 MOST_ASIDE = 5  # rules of the house that give way in a blend which is offered first
 ROUNDS = 3  # of a joint change, each weighed at the blend that the last one reached
+ORDINARY_LYES = (25.0, 40.0)  # per cent: what most makers use (common practice, no source)
 WHOLE_FATS = WishId(Section.FATS, EACH_FAT, Side.AT_LEAST)
 ALL = 100.0  # per cent
 
@@ -45,13 +47,21 @@ class WayOut(NamedTuple):
     """Moves that together make peace, and the cost per kilo of the blend they open.
 
     `is_lean`: that blend leaves no room for a rule of the house that yields, so ordinary lots may leave free alkali in it.
-    `eases`: the rules of the house that give way in it.
+    `eases`: the rules of the house that give way in it; `is_far`: so far that nobody would pour it.
     """
 
     moves: tuple[Move, ...]
     cost_per_kg: float
     is_lean: bool = False
     eases: tuple[str, ...] = ()
+    is_far: bool = False
+
+    @property
+    def is_odd(self) -> bool:
+        """Whether the lye would be one that hardly anybody works with."""
+        low, high = ORDINARY_LYES
+        lyes = [move.value for move in self.moves if move.row.figure == "lye_concentration"]
+        return any(not low <= value <= high for value in lyes)
 
     @property
     def size(self) -> float:
@@ -92,13 +102,22 @@ def concessions(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cla
     return Offers(tuple(ranked), complete=not work.gave_up)
 
 
-def ranked_by(way: WayOut) -> tuple[bool, bool, float, int, list[str]]:
+def ranked_by(way: WayOut) -> tuple[bool, bool, bool, bool, float, int, list[str]]:
     """The order of ways out, the smallest change first.
 
-    Those that leave free alkali likely come last, and before them those in which many rules of the house give way.
+    Those to a bar that nobody would pour come last; before them those that leave free alkali likely, those to a lye out of
+    the ordinary, and those in which many rules of the house give way.
     """
     many = len(way.eases) >= MOST_ASIDE
-    return way.is_lean, many, round(way.size, 6), len(way.moves), [str(move.row.wish) for move in way.moves]
+    return (
+        way.is_far,
+        way.is_lean,
+        way.is_odd,
+        many,
+        round(way.size, 6),
+        len(way.moves),
+        [str(move.row.wish) for move in way.moves],
+    )
 
 
 class Terms(NamedTuple):
@@ -207,7 +226,8 @@ def offered(sheet: GoalSheet, shelf: Shelf, terms: GoalSheet, oracle: Oracle, wa
         if asked.found is not None and keeps:
             kept = sorted(eased, key=lambda move: oracle.members.index(move.row.wish))
             aside = tuple(str(name) for name in asked.sheet.eased)
-            return WayOut(tuple(kept), asked.found.ratio, bool(asked.sheet.yielded), aside)
+            is_far = nobody_would_pour(asked.sheet, changed_shelf)
+            return WayOut(tuple(kept), asked.found.ratio, bool(asked.sheet.yielded), aside, is_far)
     return None
 
 

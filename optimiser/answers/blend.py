@@ -175,9 +175,12 @@ def feasibility(goal_file: Path, shelf_file: Path | None = None, near: Path | No
     sheet, programme, outcome = any_blend(question.goals, question.shelf)
     if not outcome.feasible:
         return why_not(question._replace(goals=sheet), programme)
-    if may_be_coarse(programme.columns, outcome.point):  # then only the blend itself tells whether it can be weighed
-        answered(question)
-    return Feasible(question.warnings)
+    # only the blend itself tells whether it can be weighed, or how far rules give way to it
+    if not (sheet.eased or may_be_coarse(programme.columns, outcome.point)):
+        return Feasible(question.warnings)
+    story = answered(question).story
+    far = () if isinstance(story, NoBlend) else story.far_off
+    return Feasible(question.warnings, far, question.shelf.currency)
 
 
 def why_not(question: Question, programme: Programme) -> NoBlend:

@@ -11,10 +11,9 @@ from optimiser.answers.curve_values import CurvePoint, Drawn
 from optimiser.answers.moved_question import MovedQuestion
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme
-from optimiser.problem.house_rules import least_share, names_fat
+from optimiser.problem.house_rules import least_share, names_fat, of_least
 from optimiser.problem.limits import Limit
 from optimiser.problem.wishes import Said, WishId
-from optimiser.solve.pinches import BODY, OF_A_LEVER
 
 DUST = 1e-7  # of the fats: a solver's nothing
 HAIR = 1e-9  # of money: costs that are one
@@ -125,8 +124,7 @@ def poured_at(
     least = least_share(sheet)
     kinds = {fat.name: fat.kind for fat in programme.columns.fats}
     if least is None or all(
-        share >= least * (1.0 if kinds[name] in BODY else OF_A_LEVER) or names_fat(sheet, name, 0.0)
-        for name, share in fats
+        share >= least * of_least(sheet, kinds[name]) or names_fat(sheet, name, 0.0) for name, share in fats
     ):
         return None
     found = moved.poured(limit)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from optimiser.analysis.conflicts import Clash, Clashes, all_clashes
 from optimiser.analysis.keep_one import Without, keeping_one
+from optimiser.analysis.let_go import leaving_out_lines, ruled_out
 from optimiser.analysis.one_line import by_line, is_on_each, least_most
 from optimiser.analysis.ranges import nearest, whole
 from optimiser.analysis.relaxations import WHOLE_FATS, WayOut, concessions
@@ -25,6 +27,7 @@ from optimiser.solve.progress import about
 
 REACHES_WORK = 0.8e6  # of the solver, for how far each wish of each clash could go
 KEEPING_WORK = 1.5e6  # of the solver, for the goals without each of their designs
+NOTHING = 1e-6  # per cent: at least so much is no wish
 PLURALS = ("oils", "butters", "waxes", "acids", "fats")  # names that take "come", not "comes"
 
 
@@ -37,6 +40,8 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
         clashes = tuple(members_of(oracle, clash) for clash in found.clashes)
     with about(lambda: "looking for ways out"):
         offers = concessions(sheet, shelf, programme, found)
+        gone = ruled_out(found.clashes)
+        ways = first_of_all(leaving_out_lines(sheet, shelf, programme, gone, Work(KEEPING_WORK)), offers.ways, gone)
     margins = [clash.margin for clash in found.clashes]
     return NoBlend(
         title=sheet.title,
@@ -45,7 +50,7 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
         shelf_title=shelf.title,
         clashes=clashes,
         complete=found.complete,
-        concessions=with_one_kept(sheet, shelf, found, tuple(in_lines(sheet, programme, way) for way in offers.ways)),
+        concessions=with_one_kept(sheet, shelf, found, tuple(in_lines(sheet, programme, way) for way in ways)),
         margin=min(margins, default=0.0),
         exact=bool(margins) and all(clash.exact for clash in found.clashes),
         loose=tuple(place for place, clash in enumerate(found.clashes) if not clash.is_minimal),
@@ -54,10 +59,26 @@ def explain(sheet: GoalSheet, shelf: Shelf, programme: Programme) -> NoBlend:
     )
 
 
+def first_of_all(leaving: WayOut | None, ways: tuple[WayOut, ...], gone: Mapping[WishId, WishId]) -> tuple[WayOut, ...]:
+    """Ways out, with the lines that the file itself rules out left out first; nothing is let in for their sake.
+
+    Args:
+        leaving: the way out that leaves them out.
+        ways: the others.
+        gone: what is ruled out, and by which wish.
+    """
+    if leaving is None:
+        return ways
+    same = {move.row.wish for move in leaving.moves} | set(gone.values())
+    return leaving, *(way for way in ways if same.isdisjoint(move.row.wish for move in way.moves))
+
+
 def with_one_kept(
     sheet: GoalSheet, shelf: Shelf, found: Clashes, ways: tuple[Concession, ...]
 ) -> tuple[Concession, ...]:
-    """Ways out with a design left out: before all others where designs clash with each other, else where no one line does.
+    """Ways out with a design left out: before all others where designs clash with each other, else after them.
+
+    What nobody would pour comes last of all.
 
     Args:
         sheet: the goals.
@@ -66,10 +87,11 @@ def with_one_kept(
         ways: the ways out by moving figures.
     """
     clashing = [{member.within for member in one.members if member.origin == Origin.DESIGN} for one in found.clashes]
-    if not any(clashing) or (len(sheet.techniques) == 1 and any(len(way.changes) == 1 for way in ways)):
+    if not any(clashing):
         return ways
     keep = tuple(map(leaving_out, keeping_one(sheet, shelf, Work(KEEPING_WORK))))
-    return (*keep, *ways) if any(len(names) > 1 for names in clashing) else (*ways, *keep)
+    every = (*keep, *ways) if any(len(names) > 1 for names in clashing) else (*ways, *keep)
+    return tuple(sorted(every, key=lambda way: way.is_far))
 
 
 def leaving_out(one: Without) -> Concession:
@@ -81,7 +103,7 @@ def leaving_out(one: Without) -> Concession:
     wish = WishId(Section(family), "", Side.EXACTLY, design.name)
     said = Said(f"{'design ' if family == 'design' else 'for '}{design.name}")
     change = Change(wish, said, math.inf, math.inf, "", line, "")
-    return Concession((change,), one.cost_per_kg, one.is_lean, one.eases)
+    return Concession((change,), one.cost_per_kg, one.is_lean, one.eases, one.is_far)
 
 
 def in_lines(sheet: GoalSheet, programme: Programme, way: WayOut) -> Concession:
@@ -91,7 +113,7 @@ def in_lines(sheet: GoalSheet, programme: Programme, way: WayOut) -> Concession:
     for row in (move.row for move in way.moves):
         where, line = paste(sheet, programme, row, limits)
         changes.append(Change(row.wish, row.said, row.limit, limits[row.wish], row.unit, line, where))
-    return Concession(tuple(changes), way.cost_per_kg, way.is_lean, way.eases)
+    return Concession(tuple(changes), way.cost_per_kg, way.is_lean, way.eases, way.is_far)
 
 
 def clashes_of(programme: Programme) -> Clashes:
@@ -126,13 +148,20 @@ def members_of(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
                 span=row.span,
                 why=row.why,
                 reach=reach_words(row, value),
-                gives=gives_words(row, value),
+                gives=ruled_words(member, clash) or gives_words(row, value),
                 limit=row.limit,
                 reaches=value,
                 unit=row.unit,
             )
         )
     return tuple(members)
+
+
+def ruled_words(member: WishId, clash: Clash) -> str:
+    """What is to be said of an additive or a liquid that the file itself rules out, and of what does; "" of all others."""
+    for extra, tag in ruled_out([clash]).items():
+        return "left out" if member == extra else f"which {extra.key} is not" if member == tag else ""
+    return ""
 
 
 def reached(oracle: Oracle, member: WishId, others: list[WishId]) -> float | None:
@@ -172,10 +201,12 @@ def reach_words(row: Row, value: float | None) -> str:
 
 
 def gives_words(row: Row, value: float | None) -> str:
-    """To which figure a wish would have to give way, alone, for all others of its clash to hold."""
+    """To which figure a wish would have to give way at the least, alone, for all others of its clash to hold."""
     none = row.origin == Origin.SHARE and not row.top.any()
     if value is None or none or row.origin in (Origin.EXCLUSION, Origin.STOCK):
         return reach_words(row, value)
+    if row.origin == Origin.SHARE and row.side == Side.AT_LEAST and value <= NOTHING:
+        return "given up"
     number = with_unit(row, value)
     way = {Side.AT_LEAST: " or less", Side.AT_MOST: " or more"}.get(row.side, "")
     return f"to {number}{way}"

@@ -207,10 +207,7 @@ class CostFigures(NamedTuple):
 
 
 class StoodAside(NamedTuple):
-    """A rule of the house that gave way, and why; `at` is the figure at which it stands instead, where it has one.
-
-    `own`: the figure that was not kept is the maker's own.
-    """
+    """A rule of the house that gave way, and why; `at`: where it stands instead; `own`: the figure not kept is the maker's own."""
 
     rule: str
     said: Said
@@ -311,21 +308,20 @@ class Change(NamedTuple):
 class Concession(NamedTuple):
     """Changes that together make peace, and the cost per kilo of the blend they open; `is_lean`: likely lye-heavy.
 
-    `eases`: the rules of the house, and of whom the bar is for, that give way in that blend.
+    `eases`: the rules of the house, and of whom the bar is for, that give way in it; `is_far`: so far that nobody would pour it.
     """
 
     changes: tuple[Change, ...]
     cost_per_kg: float
     is_lean: bool = False
     eases: tuple[str, ...] = ()
+    is_far: bool = False
 
 
 class NoBlend(NamedTuple):
     """The answer when there is none: minimal clashes, in the maker's words.
 
-    What is not complete was left out where the work allowed for it ended, and is said to be.
-
-    `loose`: places of clashes that may hold lines which have no part in them, since the search ended first.
+    What is not complete was left out where the work allowed for it ended, and is said to be. `loose`: places of clashes that may hold lines which have no part in them, since the search ended first.
     """
 
     title: str
@@ -344,9 +340,11 @@ class NoBlend(NamedTuple):
 
 
 class Feasible(NamedTuple):
-    """The answer to whether there is a blend, when there is one."""
+    """The answer to whether there is a blend, when there is one; `far_off`: what the blend would say first."""
 
     warnings: tuple[Diagnostic, ...] = ()
+    far_off: tuple[FarOff, ...] = ()
+    currency: str = ""
 
 
 class WeighedRecipe(NamedTuple):

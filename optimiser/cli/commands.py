@@ -82,6 +82,8 @@ def run_feasible(asked: argparse.Namespace) -> int:
     if asked.json:
         say(told(asked, "feasible", found))
     else:
+        if found.far_off:
+            say(told(asked, "unmet", found))
         say(
             "There is a blend that meets these goals.\nNext: barwright blend {goals}\n",
             goals=for_shell(str(asked.goals)),

@@ -23,7 +23,8 @@ THE_RECIPE = "the recipe in hand"
 class Rule(NamedTuple):
     """One rule of the house, on one side of one quantity or share.
 
-    `value` is in `unit`; `scale` is the step a maker would call a small change, in the same unit.
+    `value` is in `unit`; `scale` is the step a maker would call a small change, in the same unit. `only_with` is a quantity,
+    and how much of it the maker must ask for, that the rule is for.
     """
 
     name: str
@@ -40,6 +41,7 @@ class Rule(NamedTuple):
     yields: bool = False
     moved_by: tuple[str, ...] = ()
     moves_within: tuple[float, float] | None = None
+    only_with: tuple[str, float] | None = None
 
     @property
     def is_own_end(self) -> bool:
@@ -76,6 +78,7 @@ def rules() -> tuple[Rule, ...]:
             yields=row["yields"] == "yes",
             moved_by=tuple(filter(None, row["moved_by"].split(";"))),
             moves_within=ends_of(row["moves_within"]),
+            only_with=(row["only_with"], float(row["only_from"])) if row["only_with"] else None,
         )
         for row in rows("practice")
     )

@@ -160,7 +160,12 @@ class GoalSheet(NamedTuple):
         """
         if rule.subject == SubjectKind.ADDITIVE and rule.key in self.extras and rule == self._own_end(rule.key):
             return False
-        if rule.name in self.yielded or self.asked & set(rule.gives_way) or self._has_own_most(rule):
+        if (
+            rule.name in self.yielded
+            or self.asked & set(rule.gives_way)
+            or self._has_own_most(rule)
+            or not self._is_for(rule)
+        ):
             return True
         if self.is_bare and rule.side != Side.EXACTLY:
             return True
@@ -170,6 +175,14 @@ class GoalSheet(NamedTuple):
             return True
         levers = {item.name for item in self.may_use} - {item.key for item in self.additives if item.side != AT_LEAST}
         return self.practice_off and rule.side != Side.EXACTLY and not rule.yields and rule.key not in levers
+
+    def _is_for(self, rule: Rule) -> bool:
+        """Whether a rule is for what is asked: one for pastes alone is where so much potassium is asked for."""
+        if rule.only_with is None:
+            return True
+        quantity, value = rule.only_with
+        limits = (*self.goals, *(item.limit for item in self.brought))
+        return any(limit.key == quantity and limit.side != AT_MOST and limit.value >= value for limit in limits)
 
     def _has_own_most(self, rule: Rule) -> bool:
         """Whether the maker, or what the bar is for, tells how much of the very thing may go in that the rule is on."""

@@ -33,7 +33,7 @@ def standing(sheet: GoalSheet, fats: Iterable[str]) -> Iterator[tuple[WishId, Ru
     bases = tuple(dict.fromkeys(fats))
     for rule in sheet.rules:
         if rule.subject == SubjectKind.PINCH:
-            yield from _of_pinches(sheet, rule, least)
+            yield from () if rule.key else _of_pinches(sheet, rule, least)
             continue
         if rule.name in changed or sheet.stands_aside(rule):
             continue
@@ -62,13 +62,24 @@ def _of_pinches(sheet: GoalSheet, rule: Rule, least: float | None) -> Iterator[t
 
 def least_share(sheet: GoalSheet) -> float | None:
     """The least share (%) of a fat that is no pinch; None where the maker counts the fats, or the rule is off."""
-    rule = next((rule for rule in sheet.rules if rule.subject == SubjectKind.PINCH), None)
+    rule = next((rule for rule in sheet.rules if rule.subject == SubjectKind.PINCH and not rule.key), None)
     if rule is None or sheet.fat_count:
         return None
     own = next((change for change in sheet.practice if change.rule == rule.name), None)
     if own is not None:
         return max((limit.value for limit in own.limits), default=None)
     return None if sheet.stands_aside(rule) else rule.value
+
+
+def of_least(sheet: GoalSheet, kind: str) -> float:
+    """What is a pinch of a kind of fat, as a part of what is a pinch of the others: waxes work in small amounts."""
+    of_kind = next((rule for rule in sheet.rules if rule.subject == SubjectKind.PINCH and rule.key == kind), None)
+    if of_kind is None:
+        return 1.0
+    every = next(rule for rule in sheet.rules if rule.subject == SubjectKind.PINCH and not rule.key)
+    own = next((change for change in sheet.practice if change.rule == of_kind.name), None)
+    value = of_kind.value if own is None else max((limit.value for limit in own.limits), default=0.0)
+    return value / every.value
 
 
 def wish_of(rule: Rule, within: str = "") -> WishId:

@@ -29,7 +29,7 @@ NO_LYE = (
 )
 LIKELY_LYE_HEAVY = (
     "LIKELY LYE-HEAVY: ordinary lots of these fats and this alkali stray from the table by enough to leave free alkali "
-    "(likely superfat {low} %). Any of three things cures it: more superfat; certificates of analysis with a narrow "
+    "(likely superfat {low} %). Any of three things cures it: about {more:.1f} points more superfat; certificates of analysis with a narrow "
     "tolerance on the shelf, for the fats and for the alkali; or fats whose lots lie closer together."
 )
 LYE_HEAVY = "LYE-HEAVY: more alkali than the fats can take (superfat {value} %). Do not make this; it would burn skin."
@@ -124,7 +124,9 @@ def urgent(judgement: Judgement) -> tuple[str, ...]:
     if judgement.superfat < -1e-6:
         out.append(LYE_HEAVY.format(value=beside_none(judgement.superfat)))
     elif judgement.superfat_likely_low < 0:
-        out.append(LIKELY_LYE_HEAVY.format(low=beside_none(judgement.superfat_likely_low)))
+        out.append(
+            LIKELY_LYE_HEAVY.format(low=beside_none(judgement.superfat_likely_low), more=more_superfat(judgement))
+        )
     if judgement.lye_as_mixed > STRONGEST + BLUR:
         out.append(NO_LYE.format(mixed=judgement.lye_as_mixed))
     return tuple(out)
@@ -138,6 +140,11 @@ def beside_none(percent: float) -> str:
         return f"just {'over' if percent > 0.0 else 'under'} 0.0"
     side = Side.AT_MOST if percent > 0.0 else Side.AT_LEAST
     return told(percent, 0.0, side, 1, met=False)
+
+
+def more_superfat(judgement: Judgement) -> float:
+    """About how many points more of superfat bring the likely one to nothing, rounded up."""
+    return math.ceil(-10.0 * judgement.superfat_likely_low - JUST) / 10.0
 
 
 def is_unfit(judgement: Judgement) -> bool:
@@ -183,7 +190,7 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
         yield at_worst(recipe, -judgement.superfat_worst_case)
     if judgement.lye_concentration > ORDINARY_LYE + JUST:
         yield STRONG.format(lye=judgement.lye_concentration)
-    elif judgement.lye_concentration < 25.0 - 1e-6:
+    elif judgement.lye_concentration < 25.0 - BLUR and judgement.values["potassium_share"] < A_PASTE:
         yield WEAK.format(lye=judgement.lye_concentration)
     waxes = [(fat.name, grams) for fat, grams in recipe.fats if fat.kind == "wax"]
     if waxes:

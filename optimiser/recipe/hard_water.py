@@ -17,6 +17,7 @@ from optimiser.materials.fatty_acids import acid
 from optimiser.materials.lye import NAOH
 from optimiser.maths.units import CALCIUM_CARBONATE
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.kinds import is_paste
 from optimiser.reference import rows
 
 SODIUM, POTASSIUM, CALCIUM, HYDROGEN = 22.990, 39.098, 40.078, 1.008  # g/mol, IUPAC 2021 abridged atomic weights
@@ -39,7 +40,7 @@ class HardWater(NamedTuple):
     """What a litre of wash water does to the soap.
 
     `hardness` in mg/L as CaCO3, `word` its class. Grams per litre: `soap_lost` (dry soap without a chelant),
-    `calcium_soap` that comes of it, `bar_lost` (cured bar, with whatever chelant the recipe holds). `spared` is the
+    `calcium_soap` that comes of it, `bar_lost` (cured bar, or paste as it is in the jar, with whatever chelant the recipe holds). `spared` is the
     share in per cent that the recipe's own chelants save; `offers` are others that it could hold.
     """
 
@@ -51,6 +52,7 @@ class HardWater(NamedTuple):
     spared: float
     offers: tuple[Chelant, ...]
     status: str = "computed: two soaps to one calcium"
+    of_paste: bool = False
 
 
 def hard_water(recipe: Recipe, judged: Judgement, hardness: float) -> HardWater:
@@ -65,8 +67,11 @@ def hard_water(recipe: Recipe, judged: Judgement, hardness: float) -> HardWater:
         word=word_for(hardness),
         soap_lost=2.0 * calcium * molar,
         calcium_soap=calcium * (2.0 * (molar - metal) + CALCIUM),
-        bar_lost=judged.cured_grams * calcium / (pairs + bound),
+        bar_lost=(judged.batter_grams if is_paste(recipe, judged.values) else judged.cured_grams)
+        * calcium
+        / (pairs + bound),
         spared=100.0 * bound / (pairs + bound),
+        of_paste=is_paste(recipe, judged.values),
         offers=tuple(offer for name, share in OFFERED if (offer := offered(name, share, recipe, pairs)) is not None),
     )
 

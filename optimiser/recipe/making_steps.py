@@ -38,6 +38,7 @@ if TYPE_CHECKING:
 
 CHILLED_FATS = 30.0  # degC: fats for a lye kept cold may be as cool as this (common practice, no source)
 BEESWAX = "beeswax"  # melts at 61-66 degC (Ph. Eur. drop point, from memory): no hotter than stearin
+WARM_LYE = 45.0  # degC: nobody would call such a lye cooled
 STEEP = 5.0  # degC that lye and fats may lie apart
 NOT_TO_BE_MADE = "Do not make this recipe: see the cautions. There are no steps for it."
 VESSELS = "stainless steel or heat-proof polypropylene (PP); never aluminium, zinc or tin, and no glass, which cracks"
@@ -125,7 +126,8 @@ def lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     yield from cold_lye(recipe) if chilled(recipe) else hot_lye(recipe, judgement)
     late = going_in(recipe, "lye")
     if late:
-        yield f"Stir {listed(late)} into the {'cold' if chilled(recipe) else 'cooled'} lye."
+        warm = recipe.batter_temperature >= WARM_LYE or bool(warmer_fats(recipe))
+        yield f"Stir {listed(late)} into the {'cold lye' if chilled(recipe) else 'lye' if warm else 'cooled lye'}."
 
 
 def hot_lye(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
@@ -228,6 +230,8 @@ def melting_step(recipe: Recipe) -> str:
     rest = ", stir in the liquid oils" if liquid else ""
     melted = f"Melt {listed([fat.name for fat in solid])} gently{rest}"
     if high:
+        if temperature >= MELTED[0]:
+            return f"{melted}. Keep it at about {temperature:.0f} degC: such a batter thickens fast, so have mould, scent and all else ready."
         hotter = [fat.name for fat in solid if fat.kind == "wax" and fat.group != BEESWAX]
         more = f", and {listed(hotter)} more" if hotter else ""
         return (

@@ -27,7 +27,8 @@ def paste(recipe: Recipe) -> Iterator[str]:
     )
     yield (
         "Try it: stir a spoonful into ten of hot distilled water. Clear when it has cooled, it is done; milky, there is fat not yet "
-        "saponified, or more superfat than the water carries. Cook on and try again."
+        "taken up, more superfat than the water carries, or much palmitic and stearic acid (palm, tallow, butters), which stays cloudy "
+        "however long it is cooked. Cook on for an hour and try again: what gets no clearer then, and tests free of alkali, stays so."
     )
     yield from liquids_after(recipe, when="Once it is clear")
     late = "; ".join(filter(None, (made_for(recipe, place) for place in ("trace", "colour", "last", AT_THE_END))))

@@ -35,6 +35,7 @@ AT_ONCE = (
     "mould and all else ready (common practice, no source)"
 )
 SOONER = ", which sets sooner than its set-up tells"
+TOO_FAST = "no time to trace is told, since such a batter thickens faster than the scale reaches (trace speed above 90)"
 LOWEST, HIGHEST = 0.0, 90.0  # indices outside are of batches that the scale was not made for
 _SECONDS = {"s": 1.0, "min": 60.0, "h": 3600.0}
 
@@ -128,7 +129,7 @@ def batch_times(
         if "unmould" in kind
         else _expected(general_times()["unmould", ""], judged.values["set_up"], scales.get("set_up"), units),
         cure=_cure(judged, kind.get("cure"), techniques, cure_weeks),
-        aside=tuple(row["about"] for row in kind.values() if not row["low"]),
+        aside=(*(row["about"] for row in kind.values() if not row["low"]), *([TOO_FAST] if index > HIGHEST else [])),
         at_once=AT_ONCE.format(names=listed(seizing)) if seizing else "",
     )
 

@@ -13,14 +13,14 @@ from dataclasses import replace
 from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.house_rules import least_share, names_fat
+from optimiser.problem.house_rules import least_share, names_fat, of_least
 from optimiser.solve.optimum import Cheapest
+from optimiser.solve.pinch_tree import settled_together
 
 MOST_ROUNDS = 24
 DUST = 1e-7  # of the fats: what a solver leaves of nothing
 NEXT_TO_NOTHING = 0.003  # relative: what it may cost to leave all pinches out at once
 MOST_DEARER = 0.05  # relative: a pinch whose absence costs more has its reason
-OF_A_LEVER = 0.1  # of the rule: waxes and free fatty acids work in small amounts
 BODY = ("hard oil", "butter", "liquid oil")
 Solve = Callable[[Programme], Cheapest | None]
 
@@ -28,7 +28,8 @@ Solve = Callable[[Programme], Cheapest | None]
 def without_pinches(sheet: GoalSheet, programme: Programme, found: Cheapest, solve: Solve) -> Mapping[str, Side]:
     """Which fats are to be left out (at most nothing), and which brought up to the rule (at least).
 
-    All pinches are left out at once where that costs next to nothing; else they are gone through, the least first.
+    All pinches are left out at once where that costs next to nothing; else they are gone through, the least first; and
+    where some are left then, all are settled together.
 
     Args:
         sheet: the goals, as they were answered.
@@ -59,7 +60,24 @@ def without_pinches(sheet: GoalSheet, programme: Programme, found: Cheapest, sol
         kept.add(fat)
         if tried:
             now, settled[fat] = min(tried, key=lambda item: item[0].ratio)
-    return settled
+    return together(sheet, programme, found, least, solve) or settled if kept - settled.keys() else settled
+
+
+def together(
+    sheet: GoalSheet, programme: Programme, found: Cheapest, least: float, solve: Solve
+) -> Mapping[str, Side] | None:
+    """Choices that leave no pinch at all, where going through them one by one left some; None where none were found."""
+
+    def shares(blend: Cheapest) -> dict[str, float]:
+        return {fat: share_of(programme, blend, fat) for fat in pinches_of(sheet, programme, blend, least)}
+
+    return settled_together(
+        found,
+        lambda fats: solve(bounded(programme, fats, least)),
+        shares,
+        lambda fat: ways(programme, fat),
+        lambda again: is_as_good(again, found, found),
+    )
 
 
 def all_left_out(
@@ -120,6 +138,6 @@ def pinches_of(sheet: GoalSheet, programme: Programme, found: Cheapest, least: f
         fat.name
         for fat in columns.fats
         if shares[fat.name] > DUST
-        and 100.0 * together[fat.group] < least * (1.0 if fat.kind in BODY else OF_A_LEVER) - DUST
+        and 100.0 * together[fat.group] < least * of_least(sheet, fat.kind) - DUST
         and not names_fat(sheet, fat.name, 0.0)
     }

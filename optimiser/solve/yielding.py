@@ -12,7 +12,7 @@ stand then. A rule that moves within ends only (the house's own lye) is held fir
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -33,6 +33,7 @@ from optimiser.solve.optimum import Cheapest, freed_model, solve
 from optimiser.solve.outcomes import Outcome, Undecided, Work
 from optimiser.solve.padding import most_that_helps
 from optimiser.solve.pinches import without_pinches
+from optimiser.solve.pinches_eased import further_eased
 from optimiser.solve.solver import Live
 
 MOST_ROUNDS = 30
@@ -92,10 +93,31 @@ def cheapest(sheet: GoalSheet, shelf: Shelf, work: Work | None = None, freed: Wi
     asked = lean if lean.found is not None else asked
     assert asked.found is not None
     fats = without_pinches(asked.sheet, asked.programme, asked.found, solved)
-    if not fats:
-        return asked
-    tidy = _solved(asked.sheet._replace(no_pinch=fats), shelf, work, freed)
-    return asked if tidy.found is None else tidy._replace(before=(asked.live, asked.found))
+    tidy = _solved(asked.sheet._replace(no_pinch=fats), shelf, work, freed) if fats else asked
+    tidy = asked if tidy.found is None else tidy
+    further = _further_eased(tidy, helps, shelf, work, freed) or tidy
+    if not further.sheet.no_pinch:
+        return further
+    before = asked if further is tidy else _solved(further.sheet._replace(no_pinch={}), shelf, work, freed)
+    return further if before.found is None else further._replace(before=(before.live, before.found))
+
+
+def _further_eased(
+    tidy: Asked, helps: Mapping[str, float], shelf: Shelf, work: Work, freed: WishId | None
+) -> Asked | None:
+    """The same without the pinches that are left since rules that gave way stand to a hair, if a little more does."""
+    if tidy.found is None or not tidy.sheet.eased:
+        return None
+    bare = as_written(tidy.sheet)._replace(most_that_helps=helps)
+
+    def ask(out: Mapping[str, Side]) -> tuple[GoalSheet, Programme, Cheapest | None]:
+        again = with_pinches(bare._replace(no_pinch=out), shelf, work, freed)
+        return again.sheet, again.programme, again.found
+
+    sheet = further_eased(
+        tidy.sheet, tidy.programme, tidy.found, ask, lambda other: _solved(other, shelf, work, freed).found
+    )
+    return None if sheet is None else _solved(sheet, shelf, work, freed)
 
 
 def _rank(asked: Asked) -> tuple[bool, bool, tuple[float, ...], float]:

@@ -76,7 +76,9 @@ def check_ranks(folder: Path, told: NoBlend) -> None:
     for way in told.concessions:
         moved = [abs(change.after - change.before) / made.row_of(change.id).scale for change in way.changes]
         many = len(way.eases) >= MOST_ASIDE
-        sizes.append((way.is_lean, many, round(sum(moved), 6)))  # lye-heavy last, before them those without the house
+        odd = any("lye" in str(change.id) and not 25.0 <= change.after <= 40.0 for change in way.changes)
+        # what nobody would pour last, before it lye-heavy bars, odd lyes and those without the house
+        sizes.append((way.is_far, way.is_lean, odd, many, round(sum(moved), 6)))
     assert sizes == sorted(sizes)
     singles = {way[0] for way in all_clashes(bare).ways_out if len(way) == 1}
     if singles:

@@ -82,7 +82,7 @@ def test_paths_without_detours(no_blend_story: NoBlend) -> None:
 def test_held_says_what_is_held(no_blend_story: NoBlend) -> None:
     """To what a wish would have to give way is said to be with all the other lines of the clash kept."""
     answer = text.no_blend(no_blend_story)
-    assert "One of these alone would have to give way, all the others kept:" in answer
+    assert "One of these must give way, as far as this at least (a way out may ask more):" in answer
     assert "With the others held" not in answer
 
 
@@ -347,24 +347,25 @@ def test_a_hair_beyond_the_limit_is_no_end_to_ease_to(blend_story: Blend) -> Non
     assert as_far_as(goal._replace(holds_to=35.0)) == f"35.0{words.GLUE}%"
 
 
-def test_few_of_many_pinches_are_rows(blend_story: Blend) -> None:
-    """Of twenty fats that the rule on pinches is on the two dearest have rows, and the rest a line; in full each has one."""
+def test_many_pinches_are_a_line(blend_story: Blend) -> None:
+    """Twenty fats of which there would be but a pinch are one line with the dearest named; in full each has a row."""
     one = blend_story.goals[0]
     pinches = [
         one._replace(
-            id=WishId(Section.PRACTICE, "pinches", Side.AT_LEAST),
+            id=WishId(Section.PRACTICE, "pinches", Side.AT_MOST, f"fat {number}"),
             said=Said(f"no pinch of fat {number}", whose=Whose.HOUSE),
             line=None,
             saves_if_dropped=0.01 * number,
             holds_when_weighed=True,
             binding=True,
+            side=Side.AT_MOST,
         )
         for number in range(1, 21)
     ]
     story = blend_story._replace(goals=tuple(pinches))
-    page = text.blend(story, 100)
-    assert page.count("no pinch of fat") == 2
-    assert "no pinch of fat 20 " in page
-    assert "pinches of 18 more fats" in page
-    assert "up to 0.18 would be saved" in page
+    page = " ".join(text.blend(story, 100).split())
+    assert page.count("no pinch of") == 1
+    assert "no pinch of fat 20, fat 19" in page
+    assert "16 more (--full)" in page
+    assert "saves at most 0.20" in page
     assert text.blend(story, 100, full=True).count("no pinch of fat") >= 20

@@ -88,7 +88,8 @@ def grid(story: CurveGrid) -> Json:
 
 def feasible(story: Feasible) -> Json:
     """The data of goals that some blend meets."""
-    return {"format": FORMAT, "status": "feasible", **warnings_part(story.warnings)}
+    far = [far_off_part(item) for item in story.far_off]
+    return {"format": FORMAT, "status": "feasible", "far_off": far, **warnings_part(story.warnings)}
 
 
 def blend(story: Blend) -> Json:

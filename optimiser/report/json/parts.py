@@ -276,6 +276,7 @@ def concession_part(concession: Concession) -> Json:
         "cost_per_kg": number(concession.cost_per_kg),
         "likely_lye_heavy": concession.is_lean,
         "stood_aside": list(concession.eases),
+        "nobody_would_pour": concession.is_far,
     }
 
 

@@ -83,6 +83,6 @@ def in_hard_water(water: HardWater, units: Units = Units.GRAMS) -> Iterator[Part
     weights = Weights(decimals=1) if units.is_metric else Weights(Units.OUNCES, 2)
     says = (
         f"Water of {water.hardness:.0f} mg/L ({water.word}): a litre turns {weights.told(water.soap_lost)} of soap to scum, "
-        f"{weights.told(water.bar_lost)} of this bar{spared}, before it lathers.{more}"
+        f"{weights.told(water.bar_lost)} of {'the paste as it is in the jar' if water.of_paste else 'this bar'}{spared}, before it lathers.{more}"
     )
     yield Line(words.glued(says), hang=2)

@@ -54,7 +54,10 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
     yield Gap()
     yield from text_near.block(story.near, story.currency, story.cost.per_kg)
     yield from text_measures.block(
-        story.measures, story.figures, paper, named=text_goals.named(story.goals, story.preferences), full=full
+        *(story.measures, story.figures, paper),
+        named=text_goals.named(story.goals, story.preferences),
+        full=full,
+        of_paste=is_paste(story.recipe, story.figures),
     )
     yield from text_steps.expected(story.times)
     yield from text_advice.block(story.ash, story.water_hardness, full=full, units=story.recipe.units)
@@ -80,7 +83,10 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
 
 def head(story: Blend) -> Iterator[Part]:
     """Title, files, and what it costs."""
-    yield Heading(story.title or "Untitled bar", cost_per_kg(story.cost, story.currency))
+    yield Heading(
+        story.title or "Untitled bar",
+        cost_per_kg(story.cost, story.currency, of_paste=is_paste(story.recipe, story.figures)),
+    )
     yield Line(", over ".join(filter(None, (words.path(story.goal_file), story.shelf_title))))
     units = story.recipe.units
     if is_paste(story.recipe, story.figures):
@@ -129,9 +135,9 @@ def more(story: Blend) -> Iterator[Part]:
     yield Line(f"--full tells more: {', '.join([*left, 'the acids of the fats'])}.", indent=0, hang=2)
 
 
-def cost_per_kg(cost: CostFigures, currency: str) -> str:
-    """What a kilo of the bar costs, for a heading."""
-    return f"{words.money(cost.per_kg)} {words.per(currency, 'kg of cured bar')}"
+def cost_per_kg(cost: CostFigures, currency: str, *, of_paste: bool = False) -> str:
+    """What a kilo of the bar, or of dried paste, costs, for a heading."""
+    return f"{words.money(cost.per_kg)} {words.per(currency, 'kg of dried paste' if of_paste else 'kg of cured bar')}"
 
 
 def cost_sentence(cost: CostFigures, currency: str, cured_water: float, units: Units = Units.GRAMS) -> str:
@@ -149,7 +155,7 @@ def paste_sentence(
     by_jar = words.priced(1000.0 * cost.batch / pot_grams, currency)
     return (
         f"{rough(units).told(pot_grams, words.GLUE)} of paste for jars, filled by weight: {by_jar} a kilo as it is, "
-        f"{words.priced(cost.batch, currency)} the batch. Per kg above is reckoned at {100 * cured_water:g} % water."
+        f"{words.priced(cost.batch, currency)} the batch. Per kg of dried paste is at {100 * cured_water:g} % water."
     )
 
 

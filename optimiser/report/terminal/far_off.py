@@ -12,7 +12,7 @@ from optimiser.report.terminal.ways_out import change_words, leaves_out, pasted
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from optimiser.answers.results import Concession, FarOff
+    from optimiser.answers.results import Concession, FarOff, Feasible
 
 MOST_NAMED = 3  # rules that the sentence names
 
@@ -31,6 +31,12 @@ def block(found: Sequence[FarOff], currency: str) -> Iterator[Part]:
     if not ways:
         yield Line("No change of one or two of your lines was found that brings all the rules back.", hang=2)
     yield Gap()
+
+
+def sentences(story: Feasible) -> Iterator[Part]:
+    """What a blend would say first, where goals are asked for no more than whether there is one."""
+    for one in story.far_off:
+        yield Line(f"! {loud(one, story.currency)}", style="bold red", indent=0, hang=2)
 
 
 def loud(one: FarOff, currency: str) -> str:

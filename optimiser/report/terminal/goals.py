@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
 PINCHES = "pinches"
-MOST_PINCHES = 2  # fats told by name of those that the rule on pinches is on
+MOST_GONE = 4  # fats of which there would be but a pinch, named
 WHOLE = (Origin.EXCLUSION, Origin.COUNT)
 GUARDS = ("superfat", "likely_superfat", "worst_case_superfat", "rancidity", "harshness", "mildness", "keeping")
 WORTH_IT = 0.02  # of the cost: what a rule must save before overruling it is suggested
@@ -57,8 +57,7 @@ def block(  # noqa: PLR0913
     yield Heading(
         "What it costs, and which goals bind" if told else "Goals", words.heading_per(currency, "kg of cured bar")
     )
-    if told:
-        yield from table(told, paper, broken=broken, full=full)
+    yield from priced(told, paper, broken=broken, full=full)
     if full:
         yield from uneven((*dear, *felt), currency)
     if counted and any(goal.price_per_unit for goal in dear):
@@ -81,28 +80,6 @@ def block(  # noqa: PLR0913
     if any(goal.figure == words.HARD_OILS for goal in own):
         yield Line(words.ON_HARD_OILS)
     yield Gap()
-
-
-def table(told: Sequence[GoalLine], paper: Paper, *, broken: bool, full: bool) -> Iterator[Part]:
-    """The goals that cost something; of the fats that the rule on pinches is on, unless in full, the dearest few and how many more."""
-    rows, left = (told, ()) if full else few_pinches(told)
-    yield Table(columns(paper, rows, broken=broken), [row(goal, paper, broken=broken) for goal in rows])
-    if left:
-        dearest = words.saving(max(goal.saves_if_dropped or 0.0 for goal in left))
-        fats = words.counted(len(left), "more fat")
-        yield Line(
-            f"Without the rule on pinches of {fats}, one at a time, up to {dearest} would be saved (--full).",
-            hang=2,
-        )
-
-
-def few_pinches(goals: Sequence[GoalLine]) -> tuple[list[GoalLine], list[GoalLine]]:
-    """The goals of the table with no more than the dearest few of the fats that the rule on pinches is on, and the fats left out."""
-    pinches = [goal for goal in goals if is_house(goal) and goal.id.key == PINCHES]
-    pinches = [goal for goal in pinches if goal.holds_when_weighed]
-    dearest = sorted(pinches, key=lambda goal: -(goal.saves_if_dropped or 0.0))
-    left = dearest[MOST_PINCHES:] if len(dearest) > MOST_PINCHES + 1 else []
-    return [goal for goal in goals if goal not in left], left
 
 
 def is_house(goal: GoalLine) -> bool:
@@ -324,6 +301,34 @@ def may_overrule(goal: GoalLine, cost: float) -> bool:
     """Whether overruling a rule is worth suggesting: it guards neither skin nor keeping, gave no way, and saves enough."""
     saved = goal.saves_if_dropped or 0.0
     return goal.figure not in GUARDS and not goal.eased_from and saved > 0.0 and saved >= WORTH_IT * cost
+
+
+def priced(goals: Sequence[GoalLine], paper: Paper, *, broken: bool, full: bool) -> Iterator[Part]:
+    """The table of goals that cost something; pinches that are left out in a line below it, but in full."""
+    gone = [] if full else [goal for goal in goals if is_left_out(goal) and goal.holds_when_weighed]
+    gone = gone if len(gone) > 1 else []
+    told = [goal for goal in goals if goal not in gone]
+    if told:
+        yield Table(columns(paper, told, broken=broken), [row(goal, paper, broken=broken) for goal in told])
+    if gone:
+        yield Line(left_out(gone), hang=2)
+
+
+def is_left_out(goal: GoalLine) -> bool:
+    """Whether it is a fat of which there would be but a pinch, and is left out."""
+    return is_house(goal) and goal.id.key == PINCHES and goal.side == Side.AT_MOST
+
+
+def left_out(goals: Sequence[GoalLine]) -> str:
+    """The pinches that are left out, in one line, the dearest to do without first."""
+    ordered = sorted(goals, key=lambda goal: -(goal.saves_if_dropped or 0.0))
+    fats = [words.without_house(goal.said).removeprefix("no pinch of ") for goal in ordered]
+    more = len(fats) - MOST_GONE
+    named = words.joined(fats if more <= 1 else [*fats[:MOST_GONE], f"{more} more (--full)"])
+    most = max(goal.saves_if_dropped or 0.0 for goal in goals)
+    saves = f"at most {words.money(most)}" if most >= words.CENT else f"less than {words.money(words.CENT)}"
+    saved = f"; a pinch of one saves {saves}" if most > 0.0 else ""
+    return f"house: no pinch of {named}{saved}."
 
 
 def overruling(felt: Sequence[GoalLine]) -> str:

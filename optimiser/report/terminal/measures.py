@@ -32,6 +32,7 @@ def block(
     *,
     named: Collection[str] = (),
     full: bool = False,
+    of_paste: bool = False,
 ) -> Iterator[Part]:
     """Every measure: value, gauge, band word, how sure; and at ample width what a high figure means.
 
@@ -41,10 +42,13 @@ def block(
         paper: what it is set on.
         named: figures that a goal, a design or a preference names.
         full: the figures that chemists ask for too.
+        of_paste: what a paste has none of is told in a line.
     """
     told = [line for line in lines if line.id not in hidden(named)]
     if not told:
         return
+    gone = [line.words for line in told if of_paste and not math.isfinite(line.value)]
+    told = [line for line in told if line.words not in gone] or told
     if not any(math.isfinite(line.value) for line in told):
         yield Heading(TITLE)
         yield Line(
@@ -74,6 +78,8 @@ def block(
         ],
     )
     yield Line(legend(told, paper, limited=limited) if drawn else TRUST)
+    if gone:
+        yield Line(f"Not told of a paste: {', '.join(gone)}.", hang=2)
     if full:
         yield from also(figures)
     yield Gap()

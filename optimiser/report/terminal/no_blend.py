@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
+from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 TOLD_WHOLE = 3  # groups of clashes told with their lines and figures
 MOST_GROUPS = 6  # groups told at all
 ONE_WHOLE, FEW_GROUPS = 1, 3  # the same where designs clash with each other alone
+STANDS = "the superfat and the lye that the house works with until you name your own"
 MOST_NAMED = 4  # rules that set the clashes of one group apart, named
 LONG_LINE = 200  # letters of a line of the file that is shown whole
 
@@ -118,7 +120,7 @@ def reaches(clash: Sequence[ClashMember]) -> Iterator[Part]:
         yield from (Line(words.sentence(f"On this shelf: {member.reach}"), hang=2) for member in known)
         return
     if known:
-        yield Line("One of these alone would have to give way, all the others kept:")
+        yield Line("One of these must give way, as far as this at least (a way out may ask more):")
     for member in known:
         yield Line(f"{words.in_sentence(member.said)}, {member.gives or member.reach}", indent=4, hang=2)
 
@@ -262,7 +264,7 @@ def whose_rules(story: NoBlend) -> str:
 def whose(member: ClashMember) -> str:
     """Whose rule it is: "rules of the house", "limits of the design fine swirl", "limits for mature skin"."""
     if member.origin != Origin.DESIGN:
-        return "rules of the house"
+        return STANDS if member.id.side == Side.EXACTLY else "rules of the house"
     brought_by = f"{member.said.whose} {member.said.owner}".strip()
     return f"limits {brought_by}" if brought_by.startswith("for ") else f"limits of the {brought_by}"
 

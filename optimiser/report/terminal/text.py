@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from optimiser.answers.compare import Compared
     from optimiser.answers.curve_values import Curve, CurveGrid
     from optimiser.answers.resize import ResizedRecipe
-    from optimiser.answers.results import Blend, NoBlend, Reach, WeighedRecipe
+    from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
 
 
 def blend(  # noqa: PLR0913  # one argument per way in which a page may be set
@@ -51,6 +51,19 @@ def no_blend(
 
     paper = Paper(width, colour, ascii)
     return printed(paper, text_clash.parts(story, full=full))
+
+
+def unmet(
+    story: Feasible,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+) -> str:
+    """What a blend would say first, where it is asked for no more than whether there is one; "" for most."""
+    from optimiser.report.terminal import far_off as text_far_off
+
+    return printed(Paper(width, colour, ascii), text_far_off.sentences(story)) if story.far_off else ""
 
 
 def weighed(

@@ -47,6 +47,13 @@ def leaves_out(way: Concession) -> bool:
     return any(not change.id.key for change in way.changes)
 
 
+def is_taken_out(change: Change) -> bool:
+    """Whether what is written comes to the same as no line at all: nothing of an additive or a liquid, or at least nothing."""
+    is_extra = change.id.origin in (Origin.ADDITIVE, Origin.LIQUID)
+    is_share = change.id.origin == Origin.SHARE and change.id.side == Side.AT_LEAST
+    return (is_extra or is_share) and change.after == 0.0
+
+
 def brief(ways: Sequence[Concession]) -> list[Concession]:
     """The first few; beside those that leave a design out, all of which are told, only what changes few lines."""
     keeping = [way for way in ways if leaves_out(way)]
@@ -70,7 +77,8 @@ def way_out(way: Concession, letter: str, currency: str) -> Iterator[Part]:
     changes = words.joined([change_words(change) for change in way.changes])
     lean = ", likely lye-heavy: ordinary lots may leave free alkali in it" if way.is_lean else ""
     aside = f", in which {words.counted(len(way.eases), 'rule')} of the house stand{'s' if len(way.eases) == 1 else ''} aside"
-    yield Line(f"{letter}. {changes}: opens {price}{aside if way.eases else ''}{lean}", hang=3)
+    far = "; nobody would pour it" if way.is_far else ""
+    yield Line(f"{letter}. {changes}: opens {price}{aside if way.eases else ''}{lean}{far}", hang=3)
     yield from pasted(way)
 
 
@@ -78,7 +86,11 @@ def pasted(way: Concession) -> Iterator[Part]:
     """The line to write for each change, and under which section."""
     if leaves_out(way) and not any(change.paste for change in way.changes):
         yield Line(f"take out its line, {way.changes[0].id.section}: {way.changes[0].id.within}", indent=5, hang=7)
-    for told_where, line in dict.fromkeys((place_of(change), change.paste) for change in way.changes if change.paste):
+    gone = [change for change in way.changes if is_taken_out(change)]
+    for change in gone:
+        yield Line(f"take out its line, {change.id.section}: {change.id.key}", indent=5, hang=7)
+    told = [change for change in way.changes if change.paste and change not in gone]
+    for told_where, line in dict.fromkeys((place_of(change), change.paste) for change in told):
         where = f"under {told_where}:" if told_where not in ("", "fats") else "write"
         yield Line(f"{where}  {line}", indent=5, hang=7, quoted=True)
 
@@ -92,6 +104,10 @@ def change_words(change: Change) -> str:
     """What moves, from where to where and how far; the far end never told tighter than it is."""
     if not (math.isfinite(change.before) and math.isfinite(change.after)):
         return f"leave out {change.said}" if not change.id.key else f"give up {change.said}"
+    if is_taken_out(change):
+        return f"leave out {change.id.key}" if change.id.origin != Origin.SHARE else f"give up {change.said}"
+    if change.id.origin == Origin.EXCLUSION:
+        return f"let {change.id.key} fats in (up to {words.amount(change.after, change.unit)} of the fats)"
     decimals = words.decimals_of(change.unit)
     while (after := moved_to(change, decimals)) == round(change.before, decimals) and decimals < WRITTEN:
         decimals += 1

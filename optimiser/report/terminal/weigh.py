@@ -43,7 +43,10 @@ def body(story: WeighedRecipe, paper: Paper, *, steps: bool = False, full: bool 
     yield from text_lye.block(story.recipe, story.judgement, story.cautions, full=full)
     yield Gap()
     named = text_goals.named(story.goals, story.preferences)
-    yield from text_measures.block(story.measures, story.judgement.values, paper, named=named, full=full)
+    paste = is_paste(story.recipe, story.judgement.values)
+    yield from text_measures.block(
+        story.measures, story.judgement.values, paper, named=named, full=full, of_paste=paste
+    )
     yield from text_steps.expected(story.times)
     yield from text_advice.block(story.ash, story.water_hardness, full=full, units=story.recipe.units)
     if steps:
@@ -59,7 +62,8 @@ def body(story: WeighedRecipe, paper: Paper, *, steps: bool = False, full: bool 
 def head(story: WeighedRecipe) -> Iterator[Part]:
     """Title, file, weight and cost."""
     cost = story.cost
-    remark = cost_per_kg(cost, story.currency) if cost else "weighed"
+    paste = is_paste(story.recipe, story.judgement.values)
+    remark = cost_per_kg(cost, story.currency, of_paste=paste) if cost else "weighed"
     yield Heading(story.title or "Untitled recipe", remark)
     yield Line(words.path(story.recipe_file))
     water = story.recipe.cured_water

@@ -83,6 +83,9 @@ def concessions(file: File, told: NoBlend) -> Iterator[str]:
     for offer in file.some(told.concessions, SOME_CONCESSIONS):
         goals, shelf = file.goals, file.shelf
         for change in offer.changes:
+            if not change.paste:  # its line is taken out
+                goals = {key: value for key, value in goals.items() if key != str(change.id.section)}
+                continue
             goals, shelf = editing.pasted(goals, shelf, change.where, change.paste, str(change.id))
         what = "; ".join(f"{change.where}: {change.paste}" for change in offer.changes)
         question = read(goals, shelf)

@@ -149,6 +149,8 @@ def what_gave_way(question: Question, told: Blend) -> tuple[str, Question, list[
             return status, question, ["rules give way where it does for one to stand aside"]
         question = rest if is_aside else question
         wrong = list(giving.disagreements(question, eased))
+        if wrong and (settled := pinches.told_rows(question, told)):  # rules that gave way to a blend without pinches
+            wrong = list(giving.disagreements(question.with_(*settled), eased))
         if wrong:
             return status, question, wrong
         question = giving.eased(question, eased)

@@ -22,6 +22,8 @@ class Rule:
     yields: bool = False
     moved_by: tuple[str, ...] = ()
     within: tuple[float, ...] = ()
+    only_with: str = ""
+    only_from: float = 0.0
 
 
 def house_rules(levers: set[str]) -> Iterator[Rule]:
@@ -41,6 +43,8 @@ def house_rules(levers: set[str]) -> Iterator[Rule]:
             row["yields"] == "yes",
             tuple(name for name in row["moved_by"].split(";") if name),
             tuple(float(end) for end in row["moves_within"].split(";") if end),
+            row["only_with"],
+            float(row["only_from"] or 0.0),
         )
     for name in sorted(levers - ruled):
         yield Rule(name, "additive", name, "at_most", tables.additives()[name].usual)

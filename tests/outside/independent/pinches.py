@@ -13,7 +13,6 @@ from optimiser.answers.results import Blend
 
 DEARER = 0.05  # relative: what a blend without a pinch may cost more than the cheapest
 BODY = ("hard oil", "butter", "liquid oil")
-OF_A_LEVER = 0.1  # of the rule: waxes and fatty acids
 CRUMB = 1e-4  # per cent of the fats: nothing, or as good as the rule
 COST = 5e-6  # relative
 
@@ -41,7 +40,7 @@ def small(question: Question, shares: Vector) -> list[str]:
         item.figures.name
         for item, share in zip(question.pot.fats, shares, strict=True)
         if share > CRUMB
-        and together[item.figures.base] < least * (1.0 if item.figures.kind in BODY else OF_A_LEVER) - CRUMB
+        and together[item.figures.base] < least * question.of_least.get(item.figures.kind, 1.0) - CRUMB
         and item.figures.name not in question.named
     ]
 

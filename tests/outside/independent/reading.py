@@ -70,6 +70,7 @@ class Question:
     physics: tuple[Side, ...]
     floors: Vector
     pinch: float | None = None
+    of_least: Mapping[str, float] = field(default_factory=dict)
     named: frozenset[str] = frozenset()
     is_guessed: bool = False
     may: tuple[str, ...] = ()
@@ -298,6 +299,7 @@ class Reader:
             tuple(self._physics()),
             self._floors(),
             self._pinch(),
+            self._of_least(),
             frozenset(item.figures.name for item in self.pot.fats if self._names(item.figures.name, 0.0)),
             self._is_guessed(),
             tuple(self._may()),
@@ -540,6 +542,8 @@ class Reader:
         """Whether a rule stands aside for what the maker or a design speaks of, or where practice is off."""
         if self._asked() & set(rule.gives_way) or fold(rule.name) in self._set_aside():
             return True
+        if rule.only_with and not self._asks_for(rule.only_with, rule.only_from):
+            return True
         ended = [(place, sides) for place, sides in self.own.items() if place[0] != "quantity"]
         ended += [(("additive", key), sides) for key, sides in self._additives().items()]
         ended += [(place, sides) for _, _, place, sides, _ in self.brought]
@@ -550,15 +554,33 @@ class Reader:
             return True
         return self.off and rule.side != "exactly" and rule.key not in self._levers() and not rule.yields
 
+    def _asks_for(self, quantity: str, least: float) -> bool:
+        """Whether the maker or a design asks for so much of a quantity."""
+        limits = [*self.own.items(), *((place, sides) for _, _, place, sides, _ in self.brought)]
+        return any(
+            place == ("quantity", quantity) and any(side != "at_most" and value >= least for side, value, _ in sides)
+            for place, sides in limits
+        )
+
     def _pinch(self) -> float | None:
         """The least share of a fat that is no pinch; None where fats are counted, or the rule is off."""
-        rule = next(rule for rule in house_rules(set()) if rule.subject == "pinch")
+        rule = next(rule for rule in house_rules(set()) if rule.subject == "pinch" and not rule.key)
         if self.goals.get("fats"):
             return None
         own = self.changes.get(fold(rule.name))
         if own is not None:
             return max((value for _, value, _ in self._changed(rule, own)), default=None)
         return None if self.off else rule.value
+
+    def _of_least(self) -> dict[str, float]:
+        """What is a pinch of each kind that has a rule of its own, as a part of what is one of the others."""
+        every, *kinds = (rule for rule in house_rules(set()) if rule.subject == "pinch")
+        out = {}
+        for rule in kinds:
+            own = self.changes.get(fold(rule.name))
+            told = [rule.value] if own is None else [value for _, value, _ in self._changed(rule, own)]
+            out[rule.key] = max(told, default=0.0) / every.value
+        return out
 
     def _levers(self) -> set[str]:
         """Additives that may be used and to which nothing of the maker's sets an end."""
