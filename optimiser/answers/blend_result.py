@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
-
-import numpy as np
 
 from optimiser.analysis.drop_savings import cost_of_preference, is_all_anew, savings_told
 from optimiser.analysis.entry_prices import Entries
@@ -15,7 +12,7 @@ from optimiser.answers import advice as advising
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
-from optimiser.answers.near_lines import as_shown, disagreement, near_figures
+from optimiser.answers.near_lines import disagreement, near_figures
 from optimiser.answers.notes import notes, unpriced
 from optimiser.answers.results import (
     AlkaliFigures,
@@ -27,9 +24,8 @@ from optimiser.answers.results import (
     UnusedLine,
     WaterFigures,
 )
+from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limit, told_value
 from optimiser.answers.stood_aside import stood_aside
-from optimiser.measures.measures import measures
-from optimiser.measures.profiles import floored
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
@@ -259,36 +255,6 @@ def goal_lines(
             )
         )
     return tuple(lines)
-
-
-def told_value(row: Row, found: Cheapest) -> float:
-    """A row's figure at the blend, no lower than it is ever told."""
-    value, known = row.value(found.point), measures().get(row.figure)
-    return value if known is None or row.unit != known.unit else floored(known, value)
-
-
-def nearest(rows: list[Row], found: Cheapest) -> Row:
-    """Of the rows of one wish the one nearest to its limit."""
-    return min(rows, key=lambda row: abs(row.value(found.point) - row.limit) / row.scale)
-
-
-def shown_limit(rows: list[Row]) -> float:
-    """The figure that the maker wrote: the middle of a bare figure's two sides."""
-    sides = {one.limit for one in rows}
-    return math.fsum(sides) / len(sides)
-
-
-def counted(row: Row, found: Cheapest, programme: Programme) -> float:
-    """The number of fats in the blend, or the least share of any; a switch of the model may stand on for a fat unused."""
-    if row.figure != "fats":
-        return smallest_share(found, programme)
-    return float(np.count_nonzero(found.point[: programme.columns.count] > DUST))
-
-
-def smallest_share(found: Cheapest, programme: Programme) -> float:
-    """The least share of any fat in use, per cent."""
-    shares = 100.0 * found.point[: programme.columns.count]
-    return float(shares[shares > 100.0 * DUST].min(initial=100.0))
 
 
 def preference_lines(

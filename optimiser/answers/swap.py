@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
@@ -26,13 +25,13 @@ from optimiser.answers.swap_says import states
 from optimiser.answers.weigh import weighed
 from optimiser.files.swap_question import SwapQuestion, read_swap, told_apart
 from optimiser.materials.standing_in import brought
-from optimiser.measures.differences import differences
+from optimiser.measures.differences import differences, drift, functions
 from optimiser.problem.limits import NOWHERE, as_limit
 from optimiser.problem.near import drifting
 from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
-from optimiser.recipe.changes import drift, moved
+from optimiser.recipe.changes import measure_changes, moved
 
 SHOWN = 3  # single stand-ins told
 FREE = "What of the recipe is not on the shelf has no price: its own share is reckoned as costing nothing."
@@ -231,18 +230,13 @@ def answer_of(
         potassium_change=round(potassium, 6),
         water_change=round(story.recipe.water - bar.recipe.water, 6),
         moved=moved(bench.near, story.recipe),
-        drift=drift(bench.near, story.judgement, known_of_both(bar.judged.values, story.judgement.values)),
+        drift=drift(measure_changes(bench.near, story.judgement, drifting())),
         bench=of_bench(old, story),
         bar=of_bar(old, story),
         brings=ends,
         fits=not missed(bench, story),
         misses=missed(bench, story),
     )
-
-
-def known_of_both(before: Mapping[str, float], after: Mapping[str, float]) -> tuple[str, ...]:
-    """The measures by which it is told how far one bar has drifted from another."""
-    return tuple(name for name in drifting() if math.isfinite(before[name]) and math.isfinite(after[name]))
 
 
 def refilled(bar: OldBar, grams: Mapping[str, float]) -> RecipeSheet:
@@ -264,8 +258,8 @@ def missed(bench: Bench, story: WeighedRecipe) -> tuple[str, ...]:
     if bench.asked.goals is not None:
         return () if story.meets_goals else ("goals",)
     bar = bench.bar
-    found = differences(bar.judged.values, story.judgement.values)
-    worse = [item.measure.words for item in found if item.is_large and item.change.worse]
+    found = differences(bar.judged.values, story.judgement.values, functions())
+    worse = [item.measure.words for item in found if item.is_felt and item.change.worse]
     firm = [
         f"free from {state.tag}"
         for fat, _ in story.recipe.fats

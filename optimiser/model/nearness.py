@@ -14,12 +14,13 @@ from typing import NamedTuple
 import numpy as np
 
 from optimiser.maths.arrays import Vector
+from optimiser.measures.differences import within
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.rows import Row, quantity
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.known_ranges import unknown_measures
-from optimiser.problem.near import Near, drifting, own_room
+from optimiser.problem.near import Near, drifting
 from optimiser.problem.wishes import Said, Section, WishId
 
 MOVED, DRIFT = "moved", "drift"
@@ -93,7 +94,7 @@ def known_drifts(columns: Columns, sheet: GoalSheet, near: Near) -> Iterator[tup
         value, top = near.values.get(name, np.nan), quantity(columns, name).top
         if name in unknown or not np.isfinite(value) or not np.isfinite(top).all():
             continue
-        yield name, (top - columns.constant(value)) / own_room(name)
+        yield name, (top - columns.constant(value)) / within(name)
 
 
 def _wide(top: Vector, size: int, place: int) -> Vector:

@@ -6,7 +6,8 @@ import math
 from collections.abc import Collection, Iterator
 from typing import NamedTuple
 
-from optimiser.problem.near import Near, own_room
+from optimiser.measures.differences import Difference, differences
+from optimiser.problem.near import Near
 from optimiser.recipe.evaluation import Judgement, Recipe
 
 SAME = 1e-4  # per cent: a share that has not changed
@@ -23,20 +24,6 @@ class FatChange(NamedTuple):
     why: str = ""
 
 
-class MeasureChange(NamedTuple):
-    """A measure before and now; `is_felt` where it has changed by more than it is sure to (`room`)."""
-
-    measure: str
-    before: float
-    after: float
-    room: float
-
-    @property
-    def is_felt(self) -> bool:
-        """Whether the change is more than the measure is sure to."""
-        return abs(self.after - self.before) > self.room
-
-
 def moved(near: Near, recipe: Recipe) -> float:
     """How much of the fats is changed, per cent: half of all that the shares differ by."""
     before, after = near.shares, shares_of(recipe)
@@ -46,11 +33,6 @@ def moved(near: Near, recipe: Recipe) -> float:
 def shares_of(recipe: Recipe) -> dict[str, float]:
     """Per cent of the fats by name."""
     return {fat.name: 100.0 * grams / recipe.fat_grams for fat, grams in recipe.fats}
-
-
-def drift(near: Near, judged: Judgement, told: Collection[str]) -> float:
-    """What the measures differ by, each in parts of how sure it is, added up; over those measures that are told."""
-    return math.fsum(abs(judged.values[name] - near.values[name]) / own_room(name) for name in told)
 
 
 def fat_changes(near: Near, recipe: Recipe, weighed: Recipe) -> Iterator[FatChange]:
@@ -72,10 +54,9 @@ def fat_changes(near: Near, recipe: Recipe, weighed: Recipe) -> Iterator[FatChan
         yield FatChange(name, share, after.get(name, 0.0), was, on_balance.get(name, 0.0), gone.get(name, ""))
 
 
-def measure_changes(near: Near, judged: Judgement, told: Collection[str]) -> Iterator[MeasureChange]:
-    """Each measure that is known of both, as it was and as it is."""
-    for name in told:
-        yield MeasureChange(name, near.values[name], judged.values[name], own_room(name))
+def measure_changes(near: Near, judged: Judgement, told: Collection[str]) -> tuple[Difference, ...]:
+    """Each measure that is known of both, as it was and as it is, the largest difference first."""
+    return differences(near.values, judged.values, told)
 
 
 def alkali_before(near: Near, weighed: Recipe) -> tuple[float, float]:

@@ -8,7 +8,7 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from optimiser.measures.characters import EVEN
-from optimiser.measures.measures import measures
+from optimiser.measures.differences import is_felt
 from optimiser.recipe import cautions
 from optimiser.recipe.balance import places
 from optimiser.recipe.weights import Weights, decimals_of, of_jug
@@ -113,8 +113,9 @@ def fats(story: Choices, paper: Paper) -> Iterator[Part]:
         (
             fat,
             *(
-                marked(told_share(share.get(fat)), share.get(fat, 0.0) - first.get(fat, 0.0), POINT, paper)
+                marked(told_share(share.get(fat)), by, paper, differs=abs(by) >= POINT)
                 for share in shares
+                for by in [share.get(fat, 0.0) - first.get(fat, 0.0)]
             ),
         )
         for fat in order
@@ -136,10 +137,10 @@ def told_share(share: float | None) -> str:
     return words.NOTHING if share is None else f"{share:.1f}"
 
 
-def marked(figure: str, change: float, least: float, paper: Paper) -> str:
-    """A figure with an arrow where it lies so far from that of the first."""
+def marked(figure: str, change: float, paper: Paper, *, differs: bool) -> str:
+    """A figure with an arrow where it differs from that of the first."""
     arrows = LESS if paper.ascii else MORE
-    if not math.isfinite(change) or abs(change) < least:
+    if not differs:
         return figure
     return f"{arrows[change < 0.0]}{words.GLUE}{figure}"
 
@@ -221,18 +222,13 @@ def more_than_first(percent: float) -> str:
 def measure_cells(lines: Sequence[MeasureLine], paper: Paper) -> Iterator[str]:
     """One measure of every blend, marked where it differs from the first beyond its uncertainty."""
     for line in lines:
-        yield marked(text_measures.on_scale(line), line.value - lines[0].value, enough(line.id), paper)
+        by = line.value - lines[0].value
+        yield marked(text_measures.on_scale(line), by, paper, differs=is_felt(line.id, by))
 
 
 def differs(lines: Sequence[MeasureLine]) -> bool:
     """Whether a measure of any blend differs from that of the first beyond its uncertainty."""
-    return any(abs(line.value - lines[0].value) >= enough(line.id) for line in lines)
-
-
-def enough(measure: str) -> float:
-    """By how much a measure must differ to be told: its uncertainty, or where nobody can say a small change of its scale."""
-    known = measures()[measure]
-    return known.uncertainty or known.scale
+    return any(is_felt(line.id, line.value - lines[0].value) for line in lines)
 
 
 def columns(story: Choices, head: str = "") -> tuple[Column, ...]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from optimiser.measures.quantities import quantities
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
 
@@ -12,7 +11,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from optimiser.answers.near_lines import NearFigures
-    from optimiser.recipe.changes import FatChange, MeasureChange
+    from optimiser.measures.differences import Difference
+    from optimiser.recipe.changes import FatChange
 
 ALKALIS = ("sodium hydroxide", "potassium hydroxide")
 LEAST_GRAMS = 0.05  # of an alkali: what no balance here tells apart
@@ -94,9 +94,7 @@ def share(value: float) -> str:
 
 def felt(near: NearFigures) -> str:
     """Which measures are changed by more than they are sure to, the greatest change first; else that none is."""
-    changed = sorted(
-        (line for line in near.measures if line.is_felt), key=lambda line: -abs(line.after - line.before) / line.room
-    )
+    changed = [line for line in near.measures if line.is_felt]
     if not near.measures:
         return "No measure is known of both, so nothing is said of how the bar differs."
     if not changed:
@@ -106,10 +104,10 @@ def felt(near: NearFigures) -> str:
     )
 
 
-def told(line: MeasureChange) -> str:
-    """A measure as it was and as it is."""
-    digits = 0 if line.room >= 1.0 else 1
-    return f"{quantities()[line.measure].words} {line.before:.{digits}f} to {line.after:.{digits}f}"
+def told(line: Difference) -> str:
+    """A measure as it was and as it is, in a maker's words first."""
+    digits = 0 if line.measure.scale >= 1.0 else 1
+    return f"{line.change.brief} ({line.measure.words} {line.before:.{digits}f} to {line.after:.{digits}f})"
 
 
 def money(before: float, after: float, currency: str) -> str:
