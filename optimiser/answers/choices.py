@@ -14,7 +14,7 @@ from optimiser.answers.results import NoBlend
 from optimiser.files.within import read_within
 from optimiser.model.programme import Programme
 from optimiser.model.swapped import by_group, swapped, within_cost
-from optimiser.problem.goals import GoalSheet, over
+from optimiser.problem.goals import GoalSheet, over, told_in
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
@@ -76,7 +76,7 @@ def choices_for(
         BadInput: what is asked here cannot be, or the batch is too coarse for its balance.
         SolverFault: the solver failed.
     """
-    sheet = known_of(over(sheet, shelf))
+    sheet = told_in(known_of(over(sheet, shelf)), shelf.units)
     return chosen(Question(sheet, in_play(sheet, shelf), scales), read_within(within), count)
 
 

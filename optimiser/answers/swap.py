@@ -7,6 +7,7 @@ from pathlib import Path
 
 from optimiser.analysis.old_bar import OldBar
 from optimiser.analysis.stand_ins import StandIn, stand_ins
+from optimiser.answers.asked import begin
 from optimiser.answers.results import ClashMember, WeighedRecipe
 from optimiser.answers.swap_bench import bench_of
 from optimiser.answers.swap_choices import Bench, cheapest_of, nearest_of, to_goals
@@ -31,6 +32,7 @@ from optimiser.problem.near import drifting
 from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.units import Units
 from optimiser.recipe.changes import measure_changes, moved
 
 SHOWN = 3  # single stand-ins told
@@ -45,6 +47,7 @@ def swap(
     keep: Sequence[str] = (),
     shelf_file: Path | None = None,
     goal_file: Path | None = None,
+    units: Units | None = None,
 ) -> Swapped:
     """What to use in place of fats that ran out of a recipe file.
 
@@ -55,6 +58,7 @@ def swap(
         shelf_file: used in place of what the recipe names; without any, the nearest, and without that the fats that any
             supplier has, and no prices.
         goal_file: what the cheapest answer is to meet, in place of the old bar's own figures.
+        units: what weights are told in, in place of what the shelf says.
 
     Raises:
         BadInput: with every fault of the files or names.
@@ -67,7 +71,7 @@ def swap(
     'one for one'
     """
     names, kept = ((item,) if isinstance(item, str) else tuple(item) for item in (out, keep))
-    return swapped(read_swap(recipe_file, names, kept, shelf_file, goal_file))
+    return swapped(read_swap(recipe_file, names, kept, shelf_file, goal_file, begin, units=units))
 
 
 def swap_for(recipe: RecipeSheet, shelf: Shelf | None, out: Sequence[str], *, keep: Sequence[str] = ()) -> Swapped:
@@ -89,6 +93,8 @@ def swap_for(recipe: RecipeSheet, shelf: Shelf | None, out: Sequence[str], *, ke
     30
     """
     names, kept = ((item,) if isinstance(item, str) else tuple(item) for item in (out, keep))
+    if shelf is not None and recipe.units == Units.GRAMS:
+        recipe = recipe._replace(units=shelf.units)
     return swapped(told_apart(InHand(recipe, None, shelf), names, kept))
 
 

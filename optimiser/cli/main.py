@@ -199,6 +199,7 @@ def add_choices(parser: Parser) -> None:
     parser.add_argument("--count", metavar="N", type=int, default=4, help="how many, the cheapest among them (2 to 6)")
     parser.add_argument("--save", metavar=("N", "FILE"), nargs=2, help="also write the recipe of one of them")
     parser.add_argument("--force", action="store_true", help="let --save write over a file")
+    add_units(parser)
 
 
 def add_curve(parser: argparse.ArgumentParser) -> None:
@@ -237,6 +238,7 @@ def add_swap(swapping: argparse.ArgumentParser) -> None:
     add_full(swapping)
     add_output(swapping)
     swapping.add_argument("--shelf", metavar="PATH", type=Path, help="what there is; else the nearest inventory")
+    add_units(swapping)
 
 
 def add_full(parser: argparse.ArgumentParser) -> None:

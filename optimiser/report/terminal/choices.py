@@ -11,7 +11,7 @@ from optimiser.measures.characters import EVEN
 from optimiser.measures.differences import is_felt
 from optimiser.recipe import cautions
 from optimiser.recipe.balance import places
-from optimiser.recipe.weights import Weights, decimals_of, of_jug
+from optimiser.recipe.weights import Weights, decimals_of, finer, of_jug
 from optimiser.report import words
 from optimiser.report.terminal import blend as text_blend
 from optimiser.report.terminal import lye as text_lye
@@ -26,7 +26,6 @@ MORE, LESS = ("\u2191", "\u2193"), ("^", "v")  # where a figure differs from tha
 POINT = 1.0  # % of the fats: a share that differs by less is not marked
 MIRROR = "harshness"  # 100 less the mildness, which is told
 USUAL_COUNT = 4
-AT_STEPS, FIRST_AID = "First aid: --steps.", "First aid: barwright explain lye."  # there are no steps here to tell it
 
 
 def parts(story: Choices, paper: Paper, *, full: bool = False, saved: str = "") -> Iterator[Part]:
@@ -77,7 +76,7 @@ def beside(story: Choices, *, full: bool) -> Iterator[Part]:
     recipes = [choice.blend.recipe for choice in story.choices]
     brief = dict.fromkeys(line for recipe in recipes for line in cautions.in_brief(recipe))
     for caution in brief:
-        yield Line(f"! {caution.replace(AT_STEPS, FIRST_AID)}", style="yellow", hang=2)
+        yield Line(f"! {text_lye.without_steps(caution)}", style="yellow", hang=2)
     own = [
         [item for item in choice.blend.cautions if item not in (*urgent(choice), *cautions.standing(recipe))]
         for choice, recipe in zip(story.choices, recipes, strict=True)
@@ -146,15 +145,15 @@ def marked(figure: str, change: float, paper: Paper, *, differs: bool) -> str:
 
 
 def weights(story: Choices, *, full: bool) -> Iterator[Part]:
-    """Alkali, water and what goes beside, in grams for the balance; in full the fats too."""
+    """Alkali, water and what goes beside, for the balance; in full the fats too."""
     blends = [choice.blend for choice in story.choices]
     recipes = [blend.recipe for blend in blends]
     rows: list[tuple[str, ...]] = []
     if full:
-        of_fats = max((weights_of_fats(blend) for blend in blends), key=lambda one: one.decimals)
+        of_fats = finer(*(weights_of_fats(blend) for blend in blends))
         weighed = [{line.fat: line.to_weigh for line in blend.fats} for blend in blends]
         rows += rows_of(weighed, of_fats)
-    jug = max((of_jug(recipe) for recipe in recipes), key=lambda one: one.decimals)
+    jug = finer(*(of_jug(recipe) for recipe in recipes))
     for name, grams in (
         ("sodium hydroxide", [recipe.sodium_hydroxide for recipe in recipes]),
         ("potassium hydroxide", [recipe.potassium_hydroxide for recipe in recipes]),
@@ -301,6 +300,7 @@ def closing(story: Choices, saved: str, *, full: bool) -> Iterator[Part]:
     stem = PurePath(story.goal_file).stem or "bar"
     number = 1 if story.is_single else 2
     count = "" if story.asked == USUAL_COUNT else f" --count {story.asked}"
+    count += text_lye.units_option(story.choices[0].blend.recipe)
     command = f"barwright choices {goals} --within {words.quoted(story.said)}{count}"
     yield Line("To keep one of them, as rounded for the balance:", indent=0)
     yield Line(f"{command} --save {number} {words.quoted(f'{stem}-{number}.yaml')}", style="bold", whole=True)
