@@ -14,12 +14,13 @@ from optimiser.answers.results import NoBlend
 from optimiser.files.within import read_within
 from optimiser.model.programme import Programme
 from optimiser.model.swapped import by_group, swapped, within_cost
-from optimiser.problem.goals import GoalSheet, over, told_in
+from optimiser.problem.goals import GoalSheet, near_to, over, told_in
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import in_play
 from optimiser.problem.within import MOST, Within
+from optimiser.recipe.changes import moved
 from optimiser.solve.estimating import readings
 from optimiser.solve.farthest import Crumbs
 from optimiser.solve.optimum import Cheapest
@@ -134,6 +135,7 @@ def told(  # noqa: PLR0913, PLR0917  # one argument per part of the answer
         has_preferences=bool(sheet.prefer),
         stood_aside=found[0].blend.stood_aside,
         warnings=question.warnings,
+        near_to=near_to(sheet),
     )
 
 
@@ -152,7 +154,9 @@ def side_by_side(question: Question, made: list[Made], gaps: tuple[float, ...]) 
         for one, gap in zip(made, gaps, strict=True)
     ]
     found[1:] = sorted(found[1:], key=lambda one: (round(one.dearer, 3), -round(one.swapped, 3), one.blend.fats[0].fat))
-    says = phrases([one.blend for one in found], [one.dearer for one in found])
+    near = made[0].sheet.near
+    changed = [] if near is None else [moved(near, one.blend.recipe) for one in found]
+    says = phrases([one.blend for one in found], [one.dearer for one in found], changed)
     sheets = [made[0].sheet, *(made[-1].sheet for _ in found[1:])]
     return tuple(
         one._replace(says=words, broken=broken_of(sheet, one.blend))

@@ -26,6 +26,8 @@ from optimiser.problem.wishes import Said, Section, WishId
 MOVED, DRIFT = "moved", "drift"
 MOST_DRIFT = 1e3  # of a measure, in parts of how sure it is; the bound only keeps the proof finite
 WHY = "the recipe in hand"
+LEAST_CHANGED = "as little of the fats changed as can be"
+LEAST_DRIFT = "measures as near to the recipe's as can be"
 
 
 class Apart(NamedTuple):
@@ -81,10 +83,15 @@ def nearness(columns: Columns, sheet: GoalSheet, switches: int) -> Nearness:
         apart,
         tuple(rows),
         (
-            (_wish(MOVED, "as little of the fats changed as can be", "%", 5.0, moved),),
-            (_wish(DRIFT, "measures as near to the recipe's as can be", "", 1.0, drift),),
+            (_wish(MOVED, LEAST_CHANGED, "%", 5.0, moved),),
+            (_wish(DRIFT, LEAST_DRIFT, "", 1.0, drift),),
         ),
     )
+
+
+def is_nearness(said: Said) -> bool:
+    """Whether words are those of nearness itself, which is no wish that a maker wrote and always falls short of nothing changed."""
+    return said.subject in (LEAST_CHANGED, LEAST_DRIFT)
 
 
 def known_drifts(columns: Columns, sheet: GoalSheet, near: Near) -> Iterator[tuple[str, Vector]]:

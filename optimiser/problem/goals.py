@@ -219,6 +219,11 @@ class GoalSheet(NamedTuple):
         return every if self.near is None else tuple(map(self.near.rule, every))
 
 
+def near_to(sheet: GoalSheet) -> str:
+    """What the recipe in hand is called that a blend is to be near to; nothing where there is none."""
+    return "" if sheet.near is None else sheet.near.title or "the recipe in hand"
+
+
 def told_in(sheet: GoalSheet, units: Units) -> GoalSheet:
     """The goals with their weights told in such units, where they say none of their own but grams."""
     if sheet.batch.units != Units.GRAMS:

@@ -12,11 +12,11 @@ from optimiser.cli.main import main
 
 ROOT = Path(__file__).parents[2]
 GRAMS = re.compile(r"\b(?:\d[\d.]*|from|to) ?g\b|\bgrams\b|\d kg\b")
-OF_BARS = re.compile(r"/ kg\b")
+OF_BARS = re.compile(r"/ kg\b|g I2/100 g")
 QUESTIONS = {
     "swap": ("swap", "house-bar.yaml", "--out", "palm oil"),
     "choices": ("choices", "goals.yaml", "--count", "3", "--full"),
-    "near": ("blend", "near.yaml", "--full"),
+    "near": ("blend", "near.yaml"),
 }
 
 

@@ -68,6 +68,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
         practice_off=story.practice_off,
         full=full,
         cost=story.cost.per_kg,
+        units=story.recipe.units,
     )
     yield from text_verdicts.preferences(story.preferences, story.currency)
     if full:

@@ -188,7 +188,10 @@ def figures(story: Choices, paper: Paper, *, full: bool) -> Iterator[Part]:
     blends = [choice.blend for choice in story.choices]
     rows = [
         (currency, *(words.money(blend.cost.per_kg) for blend in blends)),
-        ("dearer, %", *(more_than_first(choice.dearer) for choice in story.choices)),
+        (
+            "beside 1, %" if story.near_to else "dearer, %",
+            *(more_than_first(choice.dearer) for choice in story.choices),
+        ),
         ("superfat, %", *(cautions.beside_none(blend.weighed.superfat) for blend in blends)),
         ("likely low, %", *(cautions.beside_none(blend.weighed.superfat_likely_low) for blend in blends)),
     ]
@@ -214,8 +217,8 @@ def about_measures(paper: Paper, *, full: bool, any_told: bool) -> str:
 
 
 def more_than_first(percent: float) -> str:
-    """How much dearer, in per cent; a dash where it is not."""
-    return words.NOTHING if abs(percent) < EVEN else f"{percent:.1f}"
+    """How much dearer, in per cent, or cheaper, with its sign; a dash where it is neither."""
+    return words.NOTHING if abs(percent) < EVEN else f"{percent:+.1f}" if percent < 0.0 else f"{percent:.1f}"
 
 
 def measure_cells(lines: Sequence[MeasureLine], paper: Paper) -> Iterator[str]:
@@ -254,7 +257,8 @@ def limit_sentence(story: Choices) -> str:
     most = story.most
     price = f"{words.money(story.ceiling)} {words.per(story.currency, 'kg')} ({story.said} above 1)"
     given = ", with the preferences met as far as in 1," if story.has_preferences else ""
-    goals = f"meets these goals{given} and costs no more than {price}"
+    near = f", changes as little of {story.near_to} as can be" if story.near_to else ""
+    goals = f"meets these goals{near}{given} and costs no more than {price}"
     how = "checked in exact arithmetic" if most.exact else "by the solver's bound, since fats are counted"
     bound = f"{up(100.0 * most.share):.1f}{words.GLUE}%"
     if story.is_single and up(100.0 * most.share) == 0.0:
