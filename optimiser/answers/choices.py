@@ -7,10 +7,10 @@ from typing import NamedTuple
 
 from optimiser.answers.asked import read_question
 from optimiser.answers.blend import NONE, proved, settled, why_not
-from optimiser.answers.choice_blend import broken_of, plain_blend
+from optimiser.answers.blend_result import reckoned
 from optimiser.answers.choice_results import Choice, Choices
 from optimiser.answers.choice_words import phrases
-from optimiser.answers.results import NoBlend
+from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.within import read_within
 from optimiser.model.programme import Programme
 from optimiser.model.swapped import by_group, swapped, within_cost
@@ -21,6 +21,7 @@ from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import in_play
 from optimiser.problem.within import MOST, Within
 from optimiser.recipe.changes import moved
+from optimiser.recipe.compliance import verdicts
 from optimiser.solve.estimating import readings
 from optimiser.solve.farthest import Crumbs
 from optimiser.solve.optimum import Cheapest
@@ -145,7 +146,7 @@ def side_by_side(question: Question, made: list[Made], gaps: tuple[float, ...]) 
     groups = by_group(made[0].programme)
     found = [
         Choice(
-            blend=plain_blend(question, *one),
+            blend=reckoned(one.sheet, question.shelf, one.programme, one.found).blend,
             dearer=100.0 * (one.found.ratio / first.ratio - 1.0),
             swapped=100.0 * swapped(groups, one.found.point, first.point),
             apart=100.0 * gap,
@@ -162,6 +163,11 @@ def side_by_side(question: Question, made: list[Made], gaps: tuple[float, ...]) 
         one._replace(says=words, broken=broken_of(sheet, one.blend))
         for one, words, sheet in zip(found, says, sheets, strict=True)
     )
+
+
+def broken_of(sheet: GoalSheet, blend: Blend) -> tuple[str, ...]:
+    """The wishes that no longer hold of the recipe as rounded for the balance, in the maker's words."""
+    return tuple(str(item.limit.said) for item in verdicts(sheet, blend.recipe, blend.weighed) if not item.holds)
 
 
 def refuse(within: Within, count: int, shelf: Shelf) -> None:
