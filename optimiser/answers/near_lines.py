@@ -74,7 +74,7 @@ def near_figures(
         moved=moved(near, exact),
         drift=drift(measures),
         proof=proof,
-        fats=tuple(fat_changes(near, exact, weighed)),
+        fats=fat_changes(near, exact, weighed),
         measures=measures,
         alkali_before=(sodium, potassium),
         alkali_after=(weighed.sodium_hydroxide, weighed.potassium_hydroxide),

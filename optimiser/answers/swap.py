@@ -16,7 +16,6 @@ from optimiser.answers.swap_results import (
     COMES_NEAREST,
     NEAREST,
     ONE_FOR_ONE,
-    ChangedFat,
     SwapAnswer,
     Swapped,
 )
@@ -33,7 +32,7 @@ from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
-from optimiser.recipe.changes import measure_changes, moved
+from optimiser.recipe.changes import changed_fats, measure_changes, moved
 
 SHOWN = 3  # single stand-ins told
 FREE = "What of the recipe is not on the shelf has no price: its own share is reckoned as costing nothing."
@@ -213,16 +212,8 @@ def answer_of(
     asked, bar = bench.asked, bench.bar
     made = refilled(bar, grams) if sheet is None else sheet
     story = weighed(asked._replace(recipe=made), bar.sheet.path, advise=False)
-    before, after = bar.shares, story.judgement.shares
-    weights = {fat.name: weight for fat, weight in bar.recipe.fats}
-    weights_after = {fat.name: weight for fat, weight in story.recipe.fats}
-    changed = [
-        ChangedFat(
-            name, before.get(name, 0.0), after.get(name, 0.0), weights.get(name, 0.0), weights_after.get(name, 0.0)
-        )
-        for name in dict.fromkeys((*bar.out, *before, *after))
-        if abs(after.get(name, 0.0) - before.get(name, 0.0)) > SAME_SHARE
-    ]
+    grams_of = tuple({fat.name: weight for fat, weight in recipe.fats} for recipe in (bar.recipe, story.recipe))
+    changed = changed_fats(bar.shares, story.judgement.shares, (grams_of[0], grams_of[1]), same=SAME_SHARE)
     sodium = story.recipe.sodium_hydroxide - bar.recipe.sodium_hydroxide
     potassium = story.recipe.potassium_hydroxide - bar.recipe.potassium_hydroxide
     ends = states(bar.recipe, story.recipe)
@@ -230,7 +221,7 @@ def answer_of(
         label=label,
         sheet=made,
         story=story,
-        changed=tuple(sorted(changed, key=lambda item: (item.after - item.before, item.fat))),
+        changed=changed,
         alkali_change=round(sodium + potassium, 6),
         sodium_change=round(sodium, 6),
         potassium_change=round(potassium, 6),
