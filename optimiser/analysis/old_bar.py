@@ -137,7 +137,7 @@ def windows(values: Mapping[str, float], *, worse_only: bool = False) -> Iterato
         if not math.isfinite(values[name]):
             continue
         measure = measures()[name]
-        room = within(measure)
+        room = within(name)
         for side, goes, value in (
             (Side.AT_LEAST, "down", values[name] - room),
             (Side.AT_MOST, "up", values[name] + room),

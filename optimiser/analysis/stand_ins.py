@@ -163,7 +163,7 @@ def worst_steps(moved: Matrix) -> Vector:
     for name, row in zip(functions(), moved, strict=True):
         up, down = is_worse(name, "up"), is_worse(name, "down")
         bad = np.maximum(row if up else 0.0, -row if down else 0.0)
-        steps = np.maximum(steps, bad / within(measures()[name]))
+        steps = np.maximum(steps, bad / within(name))
     return np.maximum(np.ceil(steps - 1e-9) - 1.0, 0.0)
 
 

@@ -10,7 +10,7 @@ from optimiser.answers.asked import begin, read_question
 from optimiser.answers.blend_result import tell
 from optimiser.answers.results import Blend, Feasible, NoBlend
 from optimiser.model.programme import Programme
-from optimiser.problem.goals import GoalSheet, over
+from optimiser.problem.goals import GoalSheet, over, told_in
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import NOWHERE
 from optimiser.problem.question import Question, Scales
@@ -95,9 +95,7 @@ def answer_for(
         sheet = begin(near, shelf, sheet, NOWHERE)
     elif any(limit.relative for limit in (*sheet.goals, *sheet.shares, *sheet.additives, *sheet.liquids)):
         raise ValueError("a wish is told from a recipe in hand, and there is none: give near=recipe_of(...)")
-    sheet = known_of(over(sheet, shelf))
-    if sheet.batch.units == Units.GRAMS:
-        sheet = sheet._replace(batch=sheet.batch._replace(units=shelf.units))
+    sheet = told_in(known_of(over(sheet, shelf)), shelf.units)
     return answered(Question(sheet, in_play(sheet, shelf), scales)).story
 
 

@@ -2,36 +2,31 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
-
-import numpy as np
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from optimiser.analysis.drop_savings import cost_of_preference, is_all_anew, savings_told
 from optimiser.analysis.entry_prices import Entries
-from optimiser.analysis.giving_way import gave_way
+from optimiser.analysis.giving_way import GaveWay, gave_way
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
-from optimiser.answers.near_lines import as_shown, disagreement, near_figures
+from optimiser.answers.near_lines import disagreement, near_figures
 from optimiser.answers.notes import notes, unpriced
+from optimiser.answers.pot_lines import alkali_figures, fat_lines, water_figures
 from optimiser.answers.results import (
-    AlkaliFigures,
     Blend,
     CostFigures,
-    FatLine,
     GoalLine,
     PreferenceLine,
+    StoodAside,
     UnusedLine,
-    WaterFigures,
 )
+from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limit, told_value
 from optimiser.answers.stood_aside import stood_aside
-from optimiser.measures.measures import measures
-from optimiser.measures.profiles import floored
 from optimiser.measures.sides import Side
-from optimiser.model.columns import Columns
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.goals import GoalSheet
@@ -56,6 +51,7 @@ from optimiser.text.diagnostics import BadInput, Diagnostic
 
 NEAR_CONE = 1e-5  # per cent: how near a blend comes to the spread of lots that it must have
 AGREE = 1e-6  # relative: how near the model and the judge must come to each other
+NOT_PROVED = OptimalityProof(0.0, 0.0, exact=False)
 
 
 class Disagreement(RuntimeError):
@@ -68,27 +64,75 @@ def tell(
     """The story of a blend found, with what is proved of its cost, and of its nearness to a recipe in hand."""
     sheet, shelf = question.goals, question.shelf
     programme = live.programme
-    columns = programme.columns
-    grams = exact_grams(columns, found.point)
-    exact = recipe_of(columns, grams, shelf.purities)
-    weighed, step = weighed_out(programme, grams, shelf.purities)
-    money = shelf.prices
-    figures, judged = judge(exact, money), judge(weighed, money)
-    cure = sheet.batch.cure_weeks if "cure_weeks" in sheet.batch.given else None
-    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure)
-    reckon_twice(programme, found, verdicts(sheet, exact, figures))
+    blend, exact, figures, given = reckoned(sheet, shelf, programme, found)
+    weighed, judged = blend.recipe, blend.weighed
     if off := disagreement(sheet.near, programme, found, exact, figures):
         raise Disagreement(off)
+    cure = sheet.batch.cure_weeks if "cure_weeks" in sheet.batch.given else None
+    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure)
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
     costs = savings_told(
         prices(live, found, base, savings=not is_all_anew(sheet)), (sheet, shelf), programme, found, live.work
     )
+    goals = goal_lines(programme, found, costs, held, eased_to(blend.stood_aside))
+    return blend._replace(
+        goals=goals,
+        preferences=preference_lines((sheet, shelf), programme, found, live.work),
+        unused=unused_lines(live, found, sheet),
+        proof=proof,
+        warnings=question.warnings,
+        steps=steps(weighed, judged, sheet.techniques, times),
+        notes=(
+            *notes(shelf, programme.columns, goals, weighed),
+            *doubtful_nuts(weighed, {item.tag for item in sheet.free_from}),
+            *sheet.design_notes,
+            *short_of_time(times, sheet.techniques),
+            *shorter_when_warm(weighed, times),
+        ),
+        times=times,
+        ash=advising.on_ash(sheet, weighed, judged, at_hand=[item.fat.group for item in shelf.fats]),
+        water_hardness=advising.on_water(sheet.water, weighed, judged),
+        far_off=far_off(sheet, shelf, given),
+        near=near_figures(sheet.near, nearest_proof, programme, (exact, weighed), figures),
+    )
+
+
+class Reckoned(NamedTuple):
+    """The story of a blend but for what its goals cost, its unused fats and its steps.
+
+    With it come the recipe before it was rounded, the figures of that, and which rules gave way to what.
+    """
+
+    blend: Blend
+    exact: Recipe
+    figures: Judgement
+    given: tuple[GaveWay, ...]
+
+
+def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheapest) -> Reckoned:
+    """A blend judged and rounded, none of its goals priced.
+
+    Args:
+        sheet: the goals with the rules as they stand for it.
+        shelf: what there is.
+        programme: their rows.
+        found: the blend.
+
+    Raises:
+        BadInput: the balance is too coarse for its alkali.
+        Disagreement: the model and the judge do not agree on it.
+    """
+    columns, money = programme.columns, shelf.prices
+    grams = exact_grams(columns, found.point)
+    exact = recipe_of(columns, grams, shelf.purities)
+    weighed, step = weighed_out(programme, grams, shelf.purities)
+    figures, judged = judge(exact, money), judge(weighed, money)
+    reckon_twice(programme, found, verdicts(sheet, exact, figures))
     given = gave_way(sheet, shelf)
     aside = tuple(stood_aside(sheet, given, exact, figures))
-    eased = {item.rule: item.said.figure for item in aside if item.at is not None}
-    goals = goal_lines(programme, found, costs, held, eased)
-    return Blend(
+    rows = [row for row in programme.rows if row.origin != Origin.PREFERENCE]
+    blend = Blend(
         title=sheet.title,
         currency=shelf.currency,
         goal_file=sheet.path,
@@ -98,41 +142,33 @@ def tell(
         water=water_figures(exact, weighed, figures),
         additives=additive_lines(exact, weighed, money),
         liquids=liquid_lines(exact, weighed, money),
-        measures=measure_lines(
-            figures.values, [row for row in programme.rows if row.origin != Origin.PREFERENCE], eased
-        ),
+        measures=measure_lines(figures.values, rows, eased_to(aside)),
         figures=figures.values,
         cost=CostFigures.of(figures, columns.batch.cured_weight_kg),
-        goals=goals,
-        preferences=preference_lines((sheet, shelf), programme, found, live.work),
-        unused=unused_lines(live, found, sheet),
-        proof=proof,
-        warnings=question.warnings,
+        goals=(),
+        preferences=(),
+        unused=(),
+        proof=NOT_PROVED,
         cautions=(*cautions(weighed, judged, sheet.techniques), *unpriced(shelf, weighed)),
-        steps=steps(weighed, judged, sheet.techniques, times),
-        notes=(
-            *notes(shelf, columns, goals, weighed),
-            *doubtful_nuts(weighed, {item.tag for item in sheet.free_from}),
-            *sheet.design_notes,
-            *short_of_time(times, sheet.techniques),
-            *shorter_when_warm(weighed, times),
-        ),
+        steps=(),
+        notes=(),
         recipe=weighed,
         weighed=judged,
         step_grams=step,
-        practice_off=sheet.practice_off,
         is_counted=programme.is_mixed_integer,
+        practice_off=sheet.practice_off,
         shelf_file=shelf.path,
-        times=times,
-        ash=advising.on_ash(sheet, weighed, judged, at_hand=[item.fat.group for item in shelf.fats]),
-        water_hardness=advising.on_water(sheet.water, weighed, judged),
         stood_aside=aside,
-        far_off=far_off(sheet, shelf, given),
         purity_basis=shelf.purity_basis,
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",
-        near=near_figures(sheet.near, nearest_proof, programme, (exact, weighed), figures),
     )
+    return Reckoned(blend, exact, figures, given)
+
+
+def eased_to(aside: Sequence[StoodAside]) -> dict[str, str]:
+    """The figure that each rule asked before it gave way to another."""
+    return {item.rule: item.said.figure for item in aside if item.at is not None}
 
 
 def weighed_out(programme: Programme, grams: Grams, purities: tuple[float, float]) -> tuple[Recipe, float]:
@@ -163,58 +199,6 @@ def reckon_twice(programme: Programme, found: Cheapest, judged: list[Verdict]) -
         room = NEAR_CONE if row.figure == "likely_superfat" else AGREE
         if abs(ours - theirs) > room * max(1.0, abs(ours), row.scale):
             raise Disagreement(f"{member}: the model says {ours:.9g} {row.unit}, the judge {theirs:.9g}")
-
-
-def fat_lines(exact: Recipe, weighed: Recipe, columns: Columns) -> tuple[FatLine, ...]:
-    """The fats of the blend, largest share first."""
-    on_shelf = {item.fat.name: item for item in columns.stocked}
-    on_balance = {fat.name: grams for fat, grams in weighed.fats}
-    lines = [
-        FatLine(
-            fat=fat.name,
-            kind=fat.kind,
-            share=100.0 * grams / exact.fat_grams,
-            grams=grams,
-            to_weigh=on_balance.get(fat.name, 0.0),
-            cost=on_shelf[fat.name].price * grams / 1000.0,
-            lot=lot.number if (lot := on_shelf[fat.name].lot) is not None else "",
-        )
-        for fat, grams in exact.fats
-    ]
-    return tuple(sorted(lines, key=lambda line: (-round(line.share, 6), line.fat)))
-
-
-def alkali_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> AlkaliFigures:
-    """Alkali of the exact blend, and what goes on the balance."""
-    return AlkaliFigures(
-        sodium_hydroxide=exact.sodium_hydroxide,
-        potassium_hydroxide=exact.potassium_hydroxide,
-        sodium_hydroxide_pure=figures.pure_sodium_hydroxide,
-        potassium_hydroxide_pure=figures.pure_potassium_hydroxide,
-        sodium_to_weigh=weighed.sodium_hydroxide,
-        potassium_to_weigh=weighed.potassium_hydroxide,
-        sodium_purity=exact.sodium_purity,
-        potassium_purity=exact.potassium_purity,
-        superfat=figures.superfat,
-        superfat_likely_low=figures.superfat_likely_low,
-        superfat_worst_case=figures.superfat_worst_case,
-    )
-
-
-def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFigures:
-    """Water of the exact blend, and what goes on the balance."""
-    return WaterFigures(
-        grams=exact.water,
-        to_weigh=weighed.water,
-        total=figures.total_water,
-        lye_concentration=figures.lye_concentration,
-        water_to_alkali=figures.water_to_alkali,
-        share_of_fats=figures.water_share_of_fats,
-        lye_volume_ml=figures.lye_volume_ml,
-        lye_density=figures.lye_density,
-        temperature=figures.lye_temperature,
-        boiling_point=figures.lye_boiling_point,
-    )
 
 
 def goal_lines(
@@ -261,36 +245,6 @@ def goal_lines(
             )
         )
     return tuple(lines)
-
-
-def told_value(row: Row, found: Cheapest) -> float:
-    """A row's figure at the blend, no lower than it is ever told."""
-    value, known = row.value(found.point), measures().get(row.figure)
-    return value if known is None or row.unit != known.unit else floored(known, value)
-
-
-def nearest(rows: list[Row], found: Cheapest) -> Row:
-    """Of the rows of one wish the one nearest to its limit."""
-    return min(rows, key=lambda row: abs(row.value(found.point) - row.limit) / row.scale)
-
-
-def shown_limit(rows: list[Row]) -> float:
-    """The figure that the maker wrote: the middle of a bare figure's two sides."""
-    sides = {one.limit for one in rows}
-    return math.fsum(sides) / len(sides)
-
-
-def counted(row: Row, found: Cheapest, programme: Programme) -> float:
-    """The number of fats in the blend, or the least share of any; a switch of the model may stand on for a fat unused."""
-    if row.figure != "fats":
-        return smallest_share(found, programme)
-    return float(np.count_nonzero(found.point[: programme.columns.count] > DUST))
-
-
-def smallest_share(found: Cheapest, programme: Programme) -> float:
-    """The least share of any fat in use, per cent."""
-    shares = 100.0 * found.point[: programme.columns.count]
-    return float(shares[shares > 100.0 * DUST].min(initial=100.0))
 
 
 def preference_lines(

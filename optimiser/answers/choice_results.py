@@ -30,7 +30,8 @@ class Choices(NamedTuple):
 
     `within`: per cent of its cost, and `said` as it was asked for; `ceiling` is the cost per kilo that comes to. `asked`:
     how many were. `most`: no blend within it swaps more of the fats than this part against the cheapest. `complete`: no
-    blend was left out because the work ended.
+    blend was left out because the work ended. `near_to`: the recipe in hand that all of them are near to, if any: the first is then
+    the nearest, and another may be cheaper.
     """
 
     title: str
@@ -48,6 +49,7 @@ class Choices(NamedTuple):
     has_preferences: bool
     stood_aside: tuple[StoodAside, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
+    near_to: str = ""
 
     @property
     def is_single(self) -> bool:

@@ -7,15 +7,18 @@ from collections.abc import Mapping, Sequence
 from optimiser.answers.results import Blend
 from optimiser.measures.characters import changes, dearer, of_kinds, of_measures, of_one_fat
 
-CHEAPEST = "the cheapest"
+CHEAPEST, NEAREST = "the cheapest", "the nearest"
+FEW_TOUCHED = "the nearest that touches few fats"
+SAME = 0.05  # per cent of the fats: no further from a recipe
 
 
-def phrases(blends: Sequence[Blend], more: Sequence[float]) -> tuple[str, ...]:
+def phrases(blends: Sequence[Blend], more: Sequence[float], changed: Sequence[float] = ()) -> tuple[str, ...]:
     """A phrase for each blend: kinds of fats, measures, cost; a fat by name where kinds do not tell it from the others.
 
     Args:
-        blends: the first is the cheapest.
+        blends: the first is the cheapest, or the nearest to a recipe in hand.
         more: by how many per cent of its cost each is dearer.
+        changed: how much of the fats of that recipe each changes, per cent; nothing where there is none.
     """
     if not blends:
         return ()
@@ -23,7 +26,9 @@ def phrases(blends: Sequence[Blend], more: Sequence[float]) -> tuple[str, ...]:
     shares = [shares_of(blend) for blend in blends]
     kinds = {line.fat: line.kind for blend in blends for line in blend.fats}
     by_kind = [of_kinds(share, shares[0], kinds) for share in shares[1:]]
-    told = [CHEAPEST]
+    far = [f"{share:.1f} % of the fats changed" if share >= SAME else "nothing changed" for share in changed]
+    nearest = NEAREST if far and changed[0] <= min(changed) + SAME else FEW_TOUCHED
+    told = [f"{nearest}, {far[0]}" if far else CHEAPEST]
     before: list[tuple[str, ...]] = [("",)]
     for place, blend in enumerate(others, start=1):
         beside = [share for at, share in enumerate(shares) if at != place]
@@ -34,7 +39,7 @@ def phrases(blends: Sequence[Blend], more: Sequence[float]) -> tuple[str, ...]:
         same = before.index(words) if words in before else 0
         more_than = (f"more {most_more(shares[place], shares[same])} than {same + 1}",) if same else ()
         before.append(words)
-        told.append(", ".join((*words, *more_than, dearer(more[place]))))
+        told.append(", ".join((*words, *more_than, *far[place : place + 1], dearer(more[place]))))
     return tuple(told)
 
 

@@ -7,19 +7,21 @@ from typing import NamedTuple
 
 from optimiser.answers.asked import read_question
 from optimiser.answers.blend import NONE, proved, settled, why_not
-from optimiser.answers.choice_blend import broken_of, plain_blend
+from optimiser.answers.blend_result import reckoned
 from optimiser.answers.choice_results import Choice, Choices
 from optimiser.answers.choice_words import phrases
-from optimiser.answers.results import NoBlend
+from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.within import read_within
 from optimiser.model.programme import Programme
 from optimiser.model.swapped import by_group, swapped, within_cost
-from optimiser.problem.goals import GoalSheet, over
+from optimiser.problem.goals import GoalSheet, near_to, over, told_in
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import in_play
 from optimiser.problem.within import MOST, Within
+from optimiser.recipe.changes import moved
+from optimiser.recipe.compliance import verdicts
 from optimiser.solve.estimating import readings
 from optimiser.solve.farthest import Crumbs
 from optimiser.solve.optimum import Cheapest
@@ -76,7 +78,7 @@ def choices_for(
         BadInput: what is asked here cannot be, or the batch is too coarse for its balance.
         SolverFault: the solver failed.
     """
-    sheet = known_of(over(sheet, shelf))
+    sheet = told_in(known_of(over(sheet, shelf)), shelf.units)
     return chosen(Question(sheet, in_play(sheet, shelf), scales), read_within(within), count)
 
 
@@ -134,6 +136,7 @@ def told(  # noqa: PLR0913, PLR0917  # one argument per part of the answer
         has_preferences=bool(sheet.prefer),
         stood_aside=found[0].blend.stood_aside,
         warnings=question.warnings,
+        near_to=near_to(sheet),
     )
 
 
@@ -143,7 +146,7 @@ def side_by_side(question: Question, made: list[Made], gaps: tuple[float, ...]) 
     groups = by_group(made[0].programme)
     found = [
         Choice(
-            blend=plain_blend(question, *one),
+            blend=reckoned(one.sheet, question.shelf, one.programme, one.found).blend,
             dearer=100.0 * (one.found.ratio / first.ratio - 1.0),
             swapped=100.0 * swapped(groups, one.found.point, first.point),
             apart=100.0 * gap,
@@ -152,12 +155,19 @@ def side_by_side(question: Question, made: list[Made], gaps: tuple[float, ...]) 
         for one, gap in zip(made, gaps, strict=True)
     ]
     found[1:] = sorted(found[1:], key=lambda one: (round(one.dearer, 3), -round(one.swapped, 3), one.blend.fats[0].fat))
-    says = phrases([one.blend for one in found], [one.dearer for one in found])
+    near = made[0].sheet.near
+    changed = [] if near is None else [moved(near, one.blend.recipe) for one in found]
+    says = phrases([one.blend for one in found], [one.dearer for one in found], changed)
     sheets = [made[0].sheet, *(made[-1].sheet for _ in found[1:])]
     return tuple(
         one._replace(says=words, broken=broken_of(sheet, one.blend))
         for one, words, sheet in zip(found, says, sheets, strict=True)
     )
+
+
+def broken_of(sheet: GoalSheet, blend: Blend) -> tuple[str, ...]:
+    """The wishes that no longer hold of the recipe as rounded for the balance, in the maker's words."""
+    return tuple(str(item.limit.said) for item in verdicts(sheet, blend.recipe, blend.weighed) if not item.holds)
 
 
 def refuse(within: Within, count: int, shelf: Shelf) -> None:

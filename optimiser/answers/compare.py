@@ -13,7 +13,8 @@ from optimiser.answers.blend import answered
 from optimiser.answers.results import Blend, CostFigures, NoBlend, WeighedRecipe
 from optimiser.answers.weigh import weigh
 from optimiser.files.kinds import INSTEAD, NAMED, file_kind
-from optimiser.measures.comparatives import Difference, differences
+from optimiser.measures.differences import differences
+from optimiser.measures.measures import measures
 from optimiser.problem.units import Units
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.times import NO_TIMES, BatchTimes
@@ -32,13 +33,14 @@ CENT = 0.005
 class Bar(NamedTuple):
     """One bar of a comparison: its letter, its file, and its whole story; of a blend what is weighed counts.
 
-    `contains` has what in it is of each of `TAGS`; `differs` and `says` are beside the first bar.
+    `contains` has what in it is of each of `TAGS`; `differs` has each measure less that of the
+    first bar, in points, where both are known; `says` what of it is felt.
     """
 
     letter: str
     file: str
     story: WeighedRecipe | Blend | NoBlend
-    differs: Mapping[str, Difference]
+    differs: Mapping[str, float]
     dearer: float | None = None
     says: tuple[str, ...] = ()
     contains: Mapping[str, tuple[str, ...]] = {}  # never changed
@@ -172,12 +174,12 @@ def beside(bar: Bar, first: WeighedRecipe | Blend | None) -> Bar:
     other = Bar("", "", first, {})
     if bar.story is first or other.judged is None:
         return bar
-    differs = differences(other.judged.values, judged.values)
+    values, firsts = judged.values, other.judged.values
+    differs = {name: values[name] - firsts[name] for name in measures() if math.isfinite(values[name] - firsts[name])}
     dearer = None
     if bar.cost is not None and other.cost is not None and same_currency(bar.story.currency, first.currency):
         dearer = bar.cost.per_kg - other.cost.per_kg
-    felt = sorted((item for item in differs.values() if item.is_felt and item.words), key=lambda item: -item.weight)
-    says = [item.words for item in felt]
+    says = [item.change.brief for item in differences(firsts, values) if item.is_felt]
     more = judged.superfat - other.judged.superfat
     if abs(more) >= FELT_SUPERFAT:
         says.append(f"{abs(more):.1f} points {'more' if more > 0 else 'less'} superfat")

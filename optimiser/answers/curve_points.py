@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
-from optimiser.analysis.stretches import Stretch
+from optimiser.analysis.stretches import State, Stretch
 from optimiser.answers.curve_values import CurvePoint, Drawn
 from optimiser.answers.moved_question import MovedQuestion
 from optimiser.maths.arrays import Vector
+from optimiser.model.nearness import is_nearness
 from optimiser.model.programme import Programme
 from optimiser.problem.house_rules import least_share, names_fat, of_least
 from optimiser.problem.limits import Limit
@@ -99,7 +100,12 @@ def seen(programme: Programme, stretch: Stretch) -> Seen:
     """What is told of a stretch, by its middle."""
     point = stretch.point(0.5 * (stretch.low + stretch.high))
     fats = frozenset(name for name, share in shares(programme, point) if share > 100.0 * DUST)
-    return Seen(fats, stretch.binds, (*stretch.state.gave_way, *stretch.state.short))
+    return Seen(fats, stretch.binds, given_up(stretch.state))
+
+
+def given_up(state: State) -> tuple[Said, ...]:
+    """The rules that gave way and the maker's preferences that fall short; nearness to a recipe is told by itself."""
+    return tuple(said for said in (*state.gave_way, *state.short) if not is_nearness(said))
 
 
 def said_of(programme: Programme, wishes: frozenset[WishId]) -> tuple[Said, ...]:

@@ -85,7 +85,8 @@ class Curve(NamedTuple):
     places for charts. `exact`: every cost of it is that of the cheapest blend. `is_counted`: fats are counted, and each choice of them is
     followed exactly, while which is best was asked at some limits alone. `solves`: linear programmes solved on the way.
     `ends` are the hard ends: one, or two where the limit is an exact figure. `gives_way` are the rules and preferences that are
-    not kept in full from its easy end on.
+    not kept in full from its easy end on. `near_to`: the recipe in hand that the blend at each limit is nearest to, if any; the
+    cost is then that of the nearest, not of the cheapest.
     """
 
     title: str
@@ -108,6 +109,7 @@ class Curve(NamedTuple):
     cautions: tuple[str, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
     shelf_file: str = ""
+    near_to: str = ""
     gives_way: tuple[Said, ...] = ()
 
     def cost_at(self, limit: float) -> float:
@@ -138,7 +140,7 @@ class CurveGrid(NamedTuple):
     """What two limits cost together: the cheapest blend's cost at each pair, None where there is no blend.
 
     `costs[i][j]` is at `axes[0].limits[i]` and `axes[1].limits[j]`, and `as_written[i][j]` whether no rule of the house gives way
-    there. Between the pairs nothing is claimed.
+    there. Between the pairs nothing is claimed. `near_to`: as of a curve.
     """
 
     title: str
@@ -151,3 +153,4 @@ class CurveGrid(NamedTuple):
     cautions: tuple[str, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
     shelf_file: str = ""
+    near_to: str = ""

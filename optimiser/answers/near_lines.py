@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from optimiser.measures.differences import Difference, drift
 from optimiser.model.programme import Programme
-from optimiser.model.rows import Row
 from optimiser.problem.near import Gone, Near
-from optimiser.problem.wishes import Whose
-from optimiser.recipe import changes
-from optimiser.recipe.changes import FatChange, MeasureChange, alkali_before, fat_changes, measure_changes
+from optimiser.recipe.changes import FatChange, alkali_before, fat_changes, measure_changes, moved
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.solve.nearest import NearestProof
 from optimiser.solve.optimum import Cheapest
 
-TOLD_DIGITS = 2  # of a figure that a recipe in hand has
 AGREE = 1e-4  # per cent of the fats, and parts of how sure the measures are: what room preferences are held with
 
 
@@ -31,7 +28,7 @@ class NearFigures(NamedTuple):
     drift: float
     proof: NearestProof
     fats: tuple[FatChange, ...]
-    measures: tuple[MeasureChange, ...]
+    measures: tuple[Difference, ...]
     alkali_before: tuple[float, float]
     alkali_after: tuple[float, float]
     superfat_before: float
@@ -69,15 +66,15 @@ def near_figures(
     if near is None or proof is None:
         return None
     exact, weighed = recipes
-    measures = tuple(measure_changes(near, judged, told_measures(programme)))
+    measures = measure_changes(near, judged, told_measures(programme))
     sodium, potassium = alkali_before(near, weighed)
     return NearFigures(
         title=near.title,
         path=near.path,
-        moved=changes.moved(near, exact),
-        drift=changes.drift(near, judged, told_measures(programme)),
+        moved=moved(near, exact),
+        drift=drift(measures),
         proof=proof,
-        fats=tuple(fat_changes(near, exact, weighed)),
+        fats=fat_changes(near, exact, weighed),
         measures=measures,
         alkali_before=(sodium, potassium),
         alkali_after=(weighed.sodium_hydroxide, weighed.potassium_hydroxide),
@@ -100,17 +97,11 @@ def disagreement(near: Near | None, programme: Programme, found: Cheapest, recip
     """
     if near is None:
         return ""
-    moved, drift = (programme.rows[preference.rows[0]].value(found.point) for preference in programme.soft[-2:])
-    ours, told = changes.moved(near, recipe), told_measures(programme)
-    if abs(moved - ours) > AGREE:
-        return f"moved: the model says {moved:.9g} %, the judge {ours:.9g}"
-    ours = changes.drift(near, judged, told)
-    if ours > drift + AGREE * max(1.0, drift):
-        return f"drift: the model says {drift:.9g}, the judge {ours:.9g}"
+    share, told = (programme.rows[preference.rows[0]].value(found.point) for preference in programme.soft[-2:])
+    ours = moved(near, recipe)
+    if abs(share - ours) > AGREE:
+        return f"moved: the model says {share:.9g} %, the judge {ours:.9g}"
+    ours = drift(measure_changes(near, judged, told_measures(programme)))
+    if ours > told + AGREE * max(1.0, told):
+        return f"drift: the model says {told:.9g}, the judge {ours:.9g}"
     return ""
-
-
-def as_shown(row: Row, figure: float) -> float:
-    """A figure beside a limit that was told from a recipe in hand, and has more digits than anybody would write."""
-    told = row.said.whose == Whose.RECIPE or "in the recipe" in row.said.remark
-    return round(figure, TOLD_DIGITS) if told else figure

@@ -9,8 +9,9 @@ import numpy as np
 from optimiser.analysis.ranges import NOTHING, Extreme, extreme
 from optimiser.answers.asked import read_question
 from optimiser.answers.blend import settled, why_not
-from optimiser.answers.near_lines import as_shown
-from optimiser.answers.results import NoBlend, Reach, ReachLine
+from optimiser.answers.reach_results import Reach, ReachLine
+from optimiser.answers.results import NoBlend
+from optimiser.answers.row_figures import as_shown
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
 from optimiser.measures.profiles import floored

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from optimiser.analysis.old_bar import OldBar
 from optimiser.analysis.stand_ins import StandIn, stand_ins
+from optimiser.answers.asked import begin
 from optimiser.answers.results import ClashMember, WeighedRecipe
 from optimiser.answers.swap_bench import bench_of
 from optimiser.answers.swap_choices import Bench, cheapest_of, nearest_of, to_goals
@@ -16,7 +16,6 @@ from optimiser.answers.swap_results import (
     COMES_NEAREST,
     NEAREST,
     ONE_FOR_ONE,
-    ChangedFat,
     SwapAnswer,
     Swapped,
 )
@@ -26,13 +25,14 @@ from optimiser.answers.swap_says import states
 from optimiser.answers.weigh import weighed
 from optimiser.files.swap_question import SwapQuestion, read_swap, told_apart
 from optimiser.materials.standing_in import brought
-from optimiser.measures.differences import differences
+from optimiser.measures.differences import differences, drift, functions
 from optimiser.problem.limits import NOWHERE, as_limit
 from optimiser.problem.near import drifting
 from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
-from optimiser.recipe.changes import drift, moved
+from optimiser.problem.units import Units
+from optimiser.recipe.changes import changed_fats, measure_changes, moved
 
 SHOWN = 3  # single stand-ins told
 FREE = "What of the recipe is not on the shelf has no price: its own share is reckoned as costing nothing."
@@ -46,6 +46,7 @@ def swap(
     keep: Sequence[str] = (),
     shelf_file: Path | None = None,
     goal_file: Path | None = None,
+    units: Units | None = None,
 ) -> Swapped:
     """What to use in place of fats that ran out of a recipe file.
 
@@ -56,6 +57,7 @@ def swap(
         shelf_file: used in place of what the recipe names; without any, the nearest, and without that the fats that any
             supplier has, and no prices.
         goal_file: what the cheapest answer is to meet, in place of the old bar's own figures.
+        units: what weights are told in, in place of what the shelf says.
 
     Raises:
         BadInput: with every fault of the files or names.
@@ -68,7 +70,7 @@ def swap(
     'one for one'
     """
     names, kept = ((item,) if isinstance(item, str) else tuple(item) for item in (out, keep))
-    return swapped(read_swap(recipe_file, names, kept, shelf_file, goal_file))
+    return swapped(read_swap(recipe_file, names, kept, shelf_file, goal_file, begin, units=units))
 
 
 def swap_for(recipe: RecipeSheet, shelf: Shelf | None, out: Sequence[str], *, keep: Sequence[str] = ()) -> Swapped:
@@ -90,6 +92,8 @@ def swap_for(recipe: RecipeSheet, shelf: Shelf | None, out: Sequence[str], *, ke
     30
     """
     names, kept = ((item,) if isinstance(item, str) else tuple(item) for item in (out, keep))
+    if shelf is not None and recipe.units == Units.GRAMS:
+        recipe = recipe._replace(units=shelf.units)
     return swapped(told_apart(InHand(recipe, None, shelf), names, kept))
 
 
@@ -208,16 +212,8 @@ def answer_of(
     asked, bar = bench.asked, bench.bar
     made = refilled(bar, grams) if sheet is None else sheet
     story = weighed(asked._replace(recipe=made), bar.sheet.path, advise=False)
-    before, after = bar.shares, story.judgement.shares
-    weights = {fat.name: weight for fat, weight in bar.recipe.fats}
-    weights_after = {fat.name: weight for fat, weight in story.recipe.fats}
-    changed = [
-        ChangedFat(
-            name, before.get(name, 0.0), after.get(name, 0.0), weights.get(name, 0.0), weights_after.get(name, 0.0)
-        )
-        for name in dict.fromkeys((*bar.out, *before, *after))
-        if abs(after.get(name, 0.0) - before.get(name, 0.0)) > SAME_SHARE
-    ]
+    grams_of = tuple({fat.name: weight for fat, weight in recipe.fats} for recipe in (bar.recipe, story.recipe))
+    changed = changed_fats(bar.shares, story.judgement.shares, (grams_of[0], grams_of[1]), same=SAME_SHARE)
     sodium = story.recipe.sodium_hydroxide - bar.recipe.sodium_hydroxide
     potassium = story.recipe.potassium_hydroxide - bar.recipe.potassium_hydroxide
     ends = states(bar.recipe, story.recipe)
@@ -225,24 +221,19 @@ def answer_of(
         label=label,
         sheet=made,
         story=story,
-        changed=tuple(sorted(changed, key=lambda item: (item.after - item.before, item.fat))),
+        changed=changed,
         alkali_change=round(sodium + potassium, 6),
         sodium_change=round(sodium, 6),
         potassium_change=round(potassium, 6),
         water_change=round(story.recipe.water - bar.recipe.water, 6),
         moved=moved(bench.near, story.recipe),
-        drift=drift(bench.near, story.judgement, known_of_both(bar.judged.values, story.judgement.values)),
+        drift=drift(measure_changes(bench.near, story.judgement, drifting())),
         bench=of_bench(old, story),
         bar=of_bar(old, story),
         brings=ends,
         fits=not missed(bench, story),
         misses=missed(bench, story),
     )
-
-
-def known_of_both(before: Mapping[str, float], after: Mapping[str, float]) -> tuple[str, ...]:
-    """The measures by which it is told how far one bar has drifted from another."""
-    return tuple(name for name in drifting() if math.isfinite(before[name]) and math.isfinite(after[name]))
 
 
 def refilled(bar: OldBar, grams: Mapping[str, float]) -> RecipeSheet:
@@ -264,8 +255,8 @@ def missed(bench: Bench, story: WeighedRecipe) -> tuple[str, ...]:
     if bench.asked.goals is not None:
         return () if story.meets_goals else ("goals",)
     bar = bench.bar
-    found = differences(bar.judged.values, story.judgement.values)
-    worse = [item.measure.words for item in found if item.is_large and item.change.worse]
+    found = differences(bar.judged.values, story.judgement.values, functions())
+    worse = [item.measure.words for item in found if item.is_felt and item.change.worse]
     firm = [
         f"free from {state.tag}"
         for fat, _ in story.recipe.fats

@@ -10,6 +10,7 @@ from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.recipe.cautions import is_unfit
 from optimiser.recipe.completion import complete, fat_named
 from optimiser.recipe.evaluation import judge
+from optimiser.recipe.weights import stocked
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -50,14 +51,15 @@ def with_recipe(shelf: Shelf, bar: OldBar) -> tuple[Shelf, tuple[str, ...]]:
     notes = [
         f"{item.fat.name} is not looked at: what it is like is not told." for item in shelf.fats if item not in told
     ]
-    grams = {fat.name: weight for fat, weight in bar.recipe.fats}
+    grams, heap = {fat.name: weight for fat, weight in bar.recipe.fats}, stocked(bar.recipe.units)
     fats = []
     for item in told:
         need = grams.pop(item.fat.name, 0.0) / 1000.0
         short = item.stock_kg is not None and item.stock_kg < need and item.fat.name not in bar.out
         if short:
             notes.append(
-                f"The recipe takes {need:.3g} kg of {item.fat.name}, and the shelf has {item.stock_kg:.3g} kg."
+                f"The recipe takes {heap.told(1000.0 * need)} of {item.fat.name}, and the shelf has "
+                f"{heap.told(1000.0 * (item.stock_kg or 0.0))}."
             )
         fats.append(item._replace(stock_kg=need) if short else item)
     for name in grams:

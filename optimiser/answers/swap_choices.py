@@ -21,7 +21,7 @@ from optimiser.measures.sides import Side
 from optimiser.model.elastic import with_slack
 from optimiser.model.programme import Programme, build
 from optimiser.problem.batch import DEFAULT_FATS
-from optimiser.problem.goals import GoalSheet
+from optimiser.problem.goals import GoalSheet, told_in
 from optimiser.problem.limits import NOWHERE
 from optimiser.problem.near import Near as InHandNear
 from optimiser.problem.question import InHand
@@ -102,6 +102,7 @@ class Bench:
         """The live model that keeps such states of the bar; made once."""
         if states not in self._models:
             sheet = goals_of_bar(self.bar, self.shelf, self.barred, states=states)
+            sheet = told_in(sheet, self.bar.recipe.units)
             base = self.capped(build(sheet, self.shelf))
             moves = moves_of(base, self.bar.shares)
             self._models[states] = Model(sheet, moves.programme, moves, Live(moves.programme))
@@ -155,7 +156,7 @@ class Bench:
             shares=(*goals.shares, *of_shares(self.bar, self.barred)),
             free_from=(*goals.free_from, *shunned(self.bar, states, taken)),
         )
-        return near_goals(self.bar.sheet, self.shelf, asked)
+        return told_in(near_goals(self.bar.sheet, self.shelf, asked), self.bar.recipe.units)
 
 
 # -- nearest in function -------------------------------------------------------------------------------------------

@@ -6,22 +6,13 @@ from typing import NamedTuple
 
 from optimiser.answers.results import ClashMember, WeighedRecipe
 from optimiser.problem.recipe import RecipeSheet
+from optimiser.recipe.changes import FatChange
 from optimiser.text.diagnostics import Diagnostic
 
 ONE_FOR_ONE = "one for one"
 NEAREST = "nearest in function"
 COMES_NEAREST = "comes nearest"
 CHEAPEST = "cheapest that keeps the goals"
-
-
-class ChangedFat(NamedTuple):
-    """One fat whose share is another: per cent of the fats, and grams, before and after."""
-
-    fat: str
-    before: float
-    after: float
-    grams_before: float
-    grams_after: float
 
 
 class SwapAnswer(NamedTuple):
@@ -40,7 +31,7 @@ class SwapAnswer(NamedTuple):
     label: str
     sheet: RecipeSheet
     story: WeighedRecipe
-    changed: tuple[ChangedFat, ...]
+    changed: tuple[FatChange, ...]
     alkali_change: float
     sodium_change: float
     potassium_change: float
@@ -86,7 +77,7 @@ class Swapped(NamedTuple):
     goal_file: str = ""
 
     @property
-    def fats(self) -> tuple[ChangedFat, ...]:
+    def fats(self) -> tuple[FatChange, ...]:
         """Every fat that an answer changes: warnings about others of the shelf need no words."""
         return tuple(item for answer in self.answers for item in answer.changed)
 

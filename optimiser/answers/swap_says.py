@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from optimiser.answers.results import WeighedRecipe
 from optimiser.materials.fat import Fat
 from optimiser.materials.standing_in import brought, look_of
-from optimiser.measures.differences import Difference, differences
+from optimiser.measures.differences import Difference, differences, functions
 from optimiser.measures.measures import measures
 from optimiser.recipe.evaluation import Recipe
 from optimiser.recipe.times import BatchTimes
@@ -21,7 +21,7 @@ DEARER = 0.005  # of money per kilo
 
 def measured(old: WeighedRecipe, new: WeighedRecipe, shows: str) -> Iterator[str]:
     """What moves enough to be found, of what shows at the bench or in the bar, the largest difference first."""
-    for item in differences(old.judgement.values, new.judgement.values):
+    for item in differences(old.judgement.values, new.judgement.values, functions()):
         if item.change.shows == shows and item.is_told:
             yield f"{item.words} ({figures(item)})"
 

@@ -10,13 +10,14 @@ from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.curve import Walk, Walked
 from optimiser.analysis.stretches import Stretch
 from optimiser.answers.blend import why_not
-from optimiser.answers.curve_points import drawn, told_points
+from optimiser.answers.curve_points import drawn, given_up, told_points
 from optimiser.answers.curve_values import Curve, CurveEnd, CurvePiece
 from optimiser.answers.moved_question import MovedQuestion, directions
 from optimiser.answers.results import NoBlend
 from optimiser.measures.sides import Side
 from optimiser.model.moving import Moving, holding_preferences, moving
 from optimiser.model.programme import Programme
+from optimiser.problem.goals import near_to
 from optimiser.problem.limits import Limit
 from optimiser.problem.moved_limit import of_key
 from optimiser.problem.question import Question
@@ -107,7 +108,8 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
         cautions=handling.without_recipe(),
         warnings=question.warnings,
         shelf_file=question.shelf.path,
-        gives_way=(*easiest.gave_way, *easiest.short) if limit.side != Side.EXACTLY else (),
+        gives_way=given_up(easiest) if limit.side != Side.EXACTLY else (),
+        near_to=near_to(question.goals),
     )
 
 

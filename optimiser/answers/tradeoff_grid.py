@@ -9,6 +9,7 @@ from optimiser.answers.results import NoBlend
 from optimiser.answers.tradeoff import Span, hardest_of, no_blend_at, start_of
 from optimiser.files.curve_key import CurveKey
 from optimiser.measures.sides import Side
+from optimiser.problem.goals import near_to
 from optimiser.problem.moved_limit import at_figure, of_key, with_limit
 from optimiser.problem.question import Question
 from optimiser.recipe import handling
@@ -65,6 +66,7 @@ def grid_of(question: Question, keys: tuple[CurveKey, CurveKey]) -> CurveGrid | 
         cautions=handling.without_recipe(),
         warnings=question.warnings,
         shelf_file=question.shelf.path,
+        near_to=near_to(question.goals),
     )
 
 

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from optimiser.cli import streams
 from optimiser.cli.exits import FOUND, NONE
+from optimiser.cli.in_hand_options import units_asked
 from optimiser.cli.showing import complain, how, remark, show, show_no_blend, told, warn
 from optimiser.cli.streams import say, tell
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.opening import refused
 from optimiser.text.signs import for_shell
-
-if TYPE_CHECKING:
-    from optimiser.problem.units import Units
 
 # -- commands ------------------------------------------------------------------------------------------------------
 
@@ -115,7 +112,9 @@ def run_choices(asked: argparse.Namespace) -> int:
 
     within = read_within(asked.within)
     number = wanted(asked)
-    found = chosen(read_question(asked.goals, asked.shelf, asked.near), within, asked.count)
+    found = chosen(
+        read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units)), within, asked.count
+    )
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
@@ -167,23 +166,6 @@ def run_compare(asked: argparse.Namespace) -> int:
     found = compare(asked.files, shelf_file=asked.shelf, units=units_asked(asked.units))
     show(asked, "compared", found)
     return FOUND if found.is_complete else NONE
-
-
-def units_asked(text: str | None) -> Units | None:
-    """The units that an option names.
-
-    Raises:
-        BadInput: there are no such units.
-    """
-    if text is None:
-        return None
-    from optimiser.files.fields import units_of
-    from optimiser.text.quantities import Misread
-
-    try:
-        return units_of(text, "--units")
-    except Misread as fault:
-        raise BadInput([Diagnostic(fault.code, fault.message, fault.help)]) from None
 
 
 def run_fats(asked: argparse.Namespace) -> int:

@@ -4,6 +4,12 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+from optimiser.text.diagnostics import BadInput, Diagnostic
+
+if TYPE_CHECKING:
+    from optimiser.problem.units import Units
 
 
 def add_weigh(parser: argparse.ArgumentParser) -> None:
@@ -41,3 +47,20 @@ def add_compare(parser: argparse.ArgumentParser) -> None:
 def add_units(parser: argparse.ArgumentParser) -> None:
     """What weights are told in."""
     parser.add_argument("--units", metavar="UNIT", help="tell weights in g, kg, oz, lb or 'lb oz'; data stay in grams")
+
+
+def units_asked(text: str | None) -> Units | None:
+    """The units that an option names.
+
+    Raises:
+        BadInput: there are no such units.
+    """
+    if text is None:
+        return None
+    from optimiser.files.fields import units_of
+    from optimiser.text.quantities import Misread
+
+    try:
+        return units_of(text, "--units")
+    except Misread as fault:
+        raise BadInput([Diagnostic(fault.code, fault.message, fault.help)]) from None

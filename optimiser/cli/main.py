@@ -43,11 +43,16 @@ from optimiser.text.opening import refused
 
 SHELLS = ("bash", "zsh", "fish")
 EXAMPLES = """examples:
-  barwright new workshop               lay out goals/ and inventory/
-  barwright blend goals/everyday.yaml  the cheapest blend, or why there is none
-  barwright weigh recipe.yaml          alkali, water and measures of a recipe
+  barwright new workshop                       lay out goals/ and inventory/
+  barwright blend goals/everyday.yaml          the cheapest blend, or why none
+  barwright choices goals/everyday.yaml        a few that cost hardly more
+  barwright tradeoff GOALS --of hardness       what a point more costs
+  barwright blend GOALS --near recipe.yaml     a recipe, changed a little
   barwright swap recipe.yaml --out "palm oil"  what to use instead
-  barwright explain unknown-fat        what the code of a fault means
+  barwright resize recipe.yaml --to "24 bars of 110 g"
+  barwright compare recipe.yaml other.yaml     bars side by side
+  barwright weigh recipe.yaml                  alkali, water, measures
+  barwright explain unknown-fat                what a fault's code means
 """
 
 
@@ -199,6 +204,7 @@ def add_choices(parser: Parser) -> None:
     parser.add_argument("--count", metavar="N", type=int, default=4, help="how many, the cheapest among them (2 to 6)")
     parser.add_argument("--save", metavar=("N", "FILE"), nargs=2, help="also write the recipe of one of them")
     parser.add_argument("--force", action="store_true", help="let --save write over a file")
+    add_units(parser)
 
 
 def add_curve(parser: argparse.ArgumentParser) -> None:
@@ -237,6 +243,7 @@ def add_swap(swapping: argparse.ArgumentParser) -> None:
     add_full(swapping)
     add_output(swapping)
     swapping.add_argument("--shelf", metavar="PATH", type=Path, help="what there is; else the nearest inventory")
+    add_units(swapping)
 
 
 def add_full(parser: argparse.ArgumentParser) -> None:

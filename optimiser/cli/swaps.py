@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from optimiser.cli.exits import FOUND, NONE
+from optimiser.cli.in_hand_options import units_asked
 from optimiser.cli.showing import how, remark
 from optimiser.cli.streams import say, tell
 from optimiser.text.codes import Code
@@ -21,7 +22,10 @@ def run_swap(asked: argparse.Namespace) -> int:
     from optimiser.answers.swap import swap
 
     wanted = kept(asked)
-    found = swap(asked.recipe, asked.out, keep=asked.keep, shelf_file=asked.shelf, goal_file=asked.against)
+    units = units_asked(asked.units)
+    found = swap(
+        *(asked.recipe, asked.out), keep=asked.keep, shelf_file=asked.shelf, goal_file=asked.against, units=units
+    )
     text = told(asked, found)
     if wanted is not None:
         save(found, *wanted, asked)

@@ -240,6 +240,7 @@ _shtab_barwright_choices_options=(
   "--count[how many, the cheapest among them (2 to 6)]:N:"
   "--save[also write the recipe of one of them]:('N', 'FILE'):"
   "--force[let --save write over a file]"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   ":the goal file (YAML):_files"
 )
 
@@ -365,6 +366,7 @@ _shtab_barwright_swap_options=(
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--shelf[what there is\; else the nearest inventory]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   ":the recipe file (YAML):_files"
 )
 

@@ -40,7 +40,7 @@ def read_relative(subject: Subject, text: Text, side: Side | None) -> Limit | No
         return None
     word, found = fold(text), _SIGN.match(text)
     is_word = word in _AS_IT_IS or (subject.key == "cost" and word in _NO_DEARER)
-    if not subject.from_recipe and (is_word or (found is not None and (found[1] == "+" or subject.unit == "index"))):
+    if not subject.from_recipe and (is_word or (found is not None and is_difference(subject, found[1], side))):
         raise _no_recipe(subject, text)
     if not subject.from_recipe:
         return None
@@ -61,6 +61,14 @@ def read_relative(subject: Subject, text: Text, side: Side | None) -> Limit | No
     said = Said(subject.words, asked, f"{sign}{bound.told}")
     limit = _limit(subject, asked, by, said, text.span, BY)
     return limit._replace(per=bound.per, currency=bound.currency, unit=bound.unit or subject.unit)
+
+
+def is_difference(subject: Subject, sign: str, side: Side | None) -> bool:
+    """Whether a sign can only mean a difference, where there is no recipe in hand.
+
+    Some measures go below 0, so "at_least: -2" is a figure as good as any; "-2" alone would be a measure just so, which nobody asks.
+    """
+    return sign == "+" or (subject.unit == "index" and side is None)
 
 
 def _limit(subject: Subject, side: Side, value: float, said: Said, span: Span, relative: str) -> Limit:

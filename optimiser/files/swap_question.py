@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from optimiser.files.question import read_in_hand
+from optimiser.files.question import Begin, read_in_hand
 from optimiser.files.workspace import nearest_shelf
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
@@ -14,6 +14,7 @@ from optimiser.materials.loose_names import find_loose
 from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.units import Units
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import listed, offer, shown
@@ -32,12 +33,15 @@ class SwapQuestion(NamedTuple):
     notes: tuple[str, ...]
 
 
-def read_swap(
+def read_swap(  # noqa: PLR0913  # one argument per part of the question
     recipe_file: Path,
     out: Sequence[str],
     keep: Sequence[str] = (),
     shelf_file: Path | None = None,
     goal_file: Path | None = None,
+    begin: Begin | None = None,
+    *,
+    units: Units | None = None,
 ) -> SwapQuestion:
     """A recipe with what is out of it, over the shelf given, named, or nearest; without any there is none.
 
@@ -47,17 +51,25 @@ def read_swap(
         keep: fats that stay at the very share.
         shelf_file: used in place of what the files name.
         goal_file: what the cheapest answer is to meet in place of the old bar's own figures.
+        begin: makes goals that begin from a recipe in hand of their own.
+        units: what weights are told in, in place of what the shelf says.
 
     Raises:
         BadInput: with every fault of the files, or of the names.
     """
-    asked, notes = over_nearest(Path(recipe_file), shelf_file, goal_file)
+
+    def read(shelf: Path | None) -> InHand:
+        return read_in_hand(recipe_file, shelf, goal_file, begin, units=units)
+
+    asked, notes = over_nearest(read, Path(recipe_file), shelf_file)
     return told_apart(asked, out, keep, notes)
 
 
-def over_nearest(recipe_file: Path, shelf_file: Path | None, goal_file: Path | None) -> tuple[InHand, tuple[str, ...]]:
-    """The recipe in hand, over the nearest shelf where no other is named."""
-    asked = read_in_hand(recipe_file, shelf_file, goal_file)
+def over_nearest(
+    read: Callable[[Path | None], InHand], recipe_file: Path, shelf_file: Path | None
+) -> tuple[InHand, tuple[str, ...]]:
+    """The recipe in hand, read over the nearest shelf where no other is named."""
+    asked = read(shelf_file)
     if asked.shelf is not None:
         return asked, ()
     try:
@@ -65,7 +77,7 @@ def over_nearest(recipe_file: Path, shelf_file: Path | None, goal_file: Path | N
     except BadInput as none:
         why = none.diagnostics[0].message
         return asked, (f"{why[0].upper()}{why[1:]}: worked out over fats that any supplier has, without prices.",)
-    return read_in_hand(recipe_file, found, goal_file), ()
+    return read(found), ()
 
 
 def told_apart(

@@ -1,15 +1,15 @@
-"""In what two bars differ, in a phrase: kinds of fats, measures, and how much dearer the one is.
+"""What one blend is beside another, in a phrase: the kinds of its fats, its measures, and how much dearer it is.
 
-The words are those of `reference/characters.csv`. A kind is told where so much of the fats more or less is of it, a measure
-where it lies a small change of its scale away, both the greatest first.
+A kind is told where so much of the fats more or less is of it, a measure where the difference is felt
+(`measures.differences`), both the greatest first.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 
-from optimiser.measures.measures import measures
+from optimiser.measures.differences import differences
 from optimiser.reference import rows
 
 OF_KIND = 5.0  # % of the fats: less is no character
@@ -19,9 +19,9 @@ EVEN = 0.05  # per cent of the cost: no dearer
 
 
 @cache
-def differences(what: str) -> Mapping[str, tuple[str, str]]:
-    """For each kind or measure what is said of more of it, and of less."""
-    return {row["of"]: (row["more"], row["less"]) for row in rows("characters") if row["what"] == what}
+def kind_words() -> Mapping[str, tuple[str, str]]:
+    """For each kind of fats what is said of more of it, and of less."""
+    return {row["kind"]: (row["more"], row["less"]) for row in rows("kind_words")}
 
 
 def of_kinds(this: Mapping[str, float], beside: Mapping[str, float], kinds: Mapping[str, str]) -> tuple[str, ...]:
@@ -35,7 +35,11 @@ def of_kinds(this: Mapping[str, float], beside: Mapping[str, float], kinds: Mapp
     by_kind: dict[str, float] = {}
     for fat, change in changes(this, beside).items():
         by_kind[kinds[fat]] = by_kind.get(kinds[fat], 0.0) + change
-    return _greatest({kind: by_kind[kind] for kind in by_kind if abs(by_kind[kind]) >= OF_KIND}, MOST_KINDS, "kind")
+    named = sorted(
+        (kind for kind, change in by_kind.items() if abs(change) >= OF_KIND),
+        key=lambda kind: (-abs(by_kind[kind]), kind),
+    )
+    return tuple(kind_words()[kind][by_kind[kind] < 0.0] for kind in named[:MOST_KINDS])
 
 
 def of_one_fat(
@@ -65,13 +69,9 @@ def changes(this: Mapping[str, float], beside: Mapping[str, float]) -> Mapping[s
 
 
 def of_measures(this: Mapping[str, float], beside: Mapping[str, float]) -> tuple[str, ...]:
-    """The measures that lie a small change of their scale away; what only mirrors another is not told twice."""
-    change = {
-        name: (this[name] - beside[name]) / measures()[name].scale
-        for name in differences("measure")
-        if name in this and name in beside
-    }
-    return _greatest({name: steps for name, steps in change.items() if abs(steps) >= 1.0}, MOST_MEASURES, "measure")
+    """The measures of which the difference is felt; what only mirrors another is not told twice."""
+    felt = [item.change.brief for item in differences(beside, this) if item.is_felt]
+    return tuple(felt[:MOST_MEASURES])
 
 
 def dearer(percent: float) -> str:
@@ -80,9 +80,3 @@ def dearer(percent: float) -> str:
         return "as cheap"
     digits = 0 if abs(percent) >= 1.0 else 1
     return f"{abs(percent):.{digits}f} % {'dearer' if percent > 0.0 else 'cheaper'}"
-
-
-def _greatest(change: Mapping[str, float], most: int, what: str) -> tuple[str, ...]:
-    words = differences(what)
-    named: Iterable[str] = sorted(change, key=lambda name: (-abs(change[name]), name))
-    return tuple(words[name][change[name] < 0.0] for name in list(named)[:most])

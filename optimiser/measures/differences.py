@@ -1,4 +1,11 @@
-"""How two bars differ in what they do: each measure against its own +/-, on its natural scale, and in a maker's words."""
+"""How two bars differ in what they do: each measure against its own +/-, and in a maker's words.
+
+One rule for all who hold a bar beside another: a difference is felt where it is more than the measure's own +/-, or a small
+change of it where nobody can say how sure it is. That +/- is how far one figure may lie off the bar. Were the errors of two
+figures independent, their difference would be sure to sqrt(2) of it only; but both come of one formula from the same acids,
+so that most of what is wrong with the one is wrong with the other, and from a correlation of a half on the errors of a
+difference are no larger than one figure's own (u sqrt(2 - 2 r), JCGM 100:2008, 5.2.2).
+"""
 
 from __future__ import annotations
 
@@ -10,7 +17,7 @@ from optimiser.measures.measures import Measure, measures
 from optimiser.reference import rows
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
 BLUR = 0.02  # of a small change: what rounding for the balance may do
 TELLABLE = 0.5  # of a measure's own +/-: a smaller difference is none that anybody would find
@@ -19,29 +26,36 @@ TELLABLE = 0.5  # of a measure's own +/-: a smaller difference is none that anyb
 class Change(NamedTuple):
     """One direction in which a measure may go: where it shows ("bench" or "bar"), whether it is for the worse, its words.
 
-    `little` are the words for a change within the measure's own +/-.
+    `brief` is for a phrase ("harder, keeps longer"), `words` for a line of its own, `little` for a change within the measure's
+    own +/-. `kept` where the measure is one that a fat is in a bar for.
     """
 
     measure: str
     goes: str
-    shows: str
-    worse: bool
+    brief: str
     words: str
     little: str
+    shows: str
+    worse: bool
+    kept: bool
 
 
 class Difference(NamedTuple):
-    """One measure of two bars: `before`, `after`, and how many of its own +/- lie between them."""
+    """One measure of two bars, `before` and `after`."""
 
     measure: Measure
     before: float
     after: float
-    change: Change
+
+    @property
+    def change(self) -> Change:
+        """The direction in which it goes."""
+        return changes()[self.measure.id, "up" if self.after >= self.before else "down"]
 
     @property
     def steps(self) -> float:
         """The difference in units of the measure's own +/-."""
-        return abs(self.after - self.before) / within(self.measure)
+        return abs(self.after - self.before) / within(self.measure.id)
 
     @property
     def is_told(self) -> bool:
@@ -49,37 +63,50 @@ class Difference(NamedTuple):
         return self.steps >= TELLABLE
 
     @property
-    def is_large(self) -> bool:
-        """Whether it is more than the measure's own +/-, beyond what a balance blurs."""
-        return abs(self.after - self.before) > within(self.measure) + BLUR * self.measure.scale
+    def is_felt(self) -> bool:
+        """Whether it is more than the measure is sure to."""
+        return is_felt(self.measure.id, self.after - self.before)
 
     @property
     def words(self) -> str:
         """What a maker would find."""
-        return self.change.words if self.is_large else self.change.little
+        return self.change.words if self.is_felt else self.change.little
 
 
 @cache
 def changes() -> Mapping[tuple[str, str], Change]:
-    """By (measure, "up" or "down")."""
+    """By (measure, "up" or "down"); of harshness and mildness, which are one figure twice, harshness has the words."""
     return {
         (row["measure"], row["change"]): Change(
-            *(row["measure"], row["change"], row["shows"], row["worse"] == "yes", row["words"], row["little"])
+            *(row["measure"], row["change"], row["brief"], row["words"], row["little"], row["shows"]),
+            *(row["worse"] == "yes", row["kept"] == "yes"),
         )
         for row in rows("difference_words")
     }
 
 
 @cache
+def told() -> tuple[str, ...]:
+    """The measures that have words, in the order in which they are told."""
+    named = {measure for measure, _ in changes()}
+    return tuple(name for name in measures() if name in named)
+
+
+@cache
 def functions() -> tuple[str, ...]:
-    """The measures for which a fat is in a bar, in the order in which they are told."""
-    told = {measure for measure, _ in changes()}
-    return tuple(name for name in measures() if name in told)
+    """Those of them for which a fat is in a bar."""
+    return tuple(name for name in told() if changes()[name, "up"].kept)
 
 
-def within(measure: Measure) -> float:
-    """The measure's own +/-; a small change of it where nobody can say."""
-    return measure.uncertainty or measure.scale
+def within(name: str) -> float:
+    """A measure's own +/-, in points; a small change of it where nobody can say."""
+    known = measures()[name]
+    return known.uncertainty or known.scale
+
+
+def is_felt(name: str, by: float) -> bool:
+    """Whether so many points of a measure are more than it is sure to, beyond what a balance blurs; unknown ones are not."""
+    return abs(by) > within(name) + BLUR * measures()[name].scale
 
 
 def is_worse(name: str, goes: str) -> bool:
@@ -87,12 +114,24 @@ def is_worse(name: str, goes: str) -> bool:
     return changes()[name, goes].worse
 
 
-def differences(before: Mapping[str, float], after: Mapping[str, float]) -> tuple[Difference, ...]:
-    """Every function of two bars that is known of both, the largest difference first."""
+def differences(
+    before: Mapping[str, float], after: Mapping[str, float], names: Iterable[str] | None = None
+) -> tuple[Difference, ...]:
+    """Every measure of two bars that is known of both, the largest difference first.
+
+    Args:
+        before: figures by the id of their measure.
+        after: the same of the other bar.
+        names: the measures that are looked at; all that have words where it is left out.
+    """
     found = [
-        Difference(measures()[name], before[name], after[name], changes()[name, goes])
-        for name in functions()
-        for goes in ["up" if after[name] >= before[name] else "down"]
-        if math.isfinite(before[name]) and math.isfinite(after[name])
+        Difference(measures()[name], before[name], after[name])
+        for name in (told() if names is None else names)
+        if name in before and name in after and math.isfinite(after[name] - before[name])
     ]
     return tuple(sorted(found, key=lambda item: -item.steps))
+
+
+def drift(found: Iterable[Difference]) -> float:
+    """How far a bar has drifted in all: each difference in units of the measure's own +/-, added up."""
+    return math.fsum(item.steps for item in found)

@@ -210,16 +210,14 @@ class Columns:
     def _of_extras(self, figure: str) -> Vector:
         """A figure of the additives and liquids, per kg fats."""
         out = self.zeros()
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] = getattr(item, figure)
+        out[self.additive_places] = [getattr(item, figure) for item in self.additives]
         return out
 
     @cached_property
     def jug(self) -> Vector:
         """All that is weighed in water's place, kg per kg fats: plain water, and the liquids that stand for it."""
         out = self.at("water") - self.water_brought
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] += float(item.is_liquid)
+        out[self.additive_places] += [float(item.is_liquid) for item in self.additives]
         return out
 
     @cached_property
@@ -229,16 +227,14 @@ class Columns:
         potassium = self.shelf.alkalis.get("potassium hydroxide")
         if potassium is not None:
             out[self.index["potassium hydroxide"]] = 1.0 / potassium.purity - 1.0
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] = item.water_fraction
+        out[self.additive_places] = [item.water_fraction for item in self.additives]
         return out
 
     @cached_property
     def mixing_water(self) -> Vector:
         """The water that the alkali can be dissolved in: all but what additives and liquids bring that must go in later."""
         out = self.at("water")
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] = 0.0 if item.dissolves_alkali else -item.water_fraction
+        out[self.additive_places] = [0.0 if item.dissolves_alkali else -item.water_fraction for item in self.additives]
         return out
 
     # -- measures ----------------------------------------------------------------------------------------------
@@ -286,8 +282,7 @@ class Columns:
 
     def _amount_of(self, lever: str) -> Vector:
         out = self.of_fats(pulling(self.fats, lever))
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] = item.acts_as(lever)
+        out[self.additive_places] = [item.acts_as(lever) for item in self.additives]
         return 100.0 * out
 
     @cached_property
@@ -315,8 +310,7 @@ class Columns:
     def cured(self) -> Vector:
         """Cured bar in kg per kg fats: saponification neither gains nor loses mass, and a stated share stays water."""
         out = self.constant(1.0) + self.alkali
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] = item.dry_fraction
+        out[self.additive_places] = [item.dry_fraction for item in self.additives]
         return out / (1.0 - self.batch.cured_water)
 
     @cached_property
@@ -327,6 +321,5 @@ class Columns:
             alkali = self.shelf.alkalis.get(name)
             if alkali is not None:
                 out[self.index[name]] = alkali.price / alkali.purity
-        for place, item in zip(self.additive_places, self.additives, strict=True):
-            out[place] = prices.get(item.name, 0.0)
+        out[self.additive_places] = [prices.get(item.name, 0.0) for item in self.additives]
         return out

@@ -14,17 +14,20 @@ from typing import NamedTuple
 import numpy as np
 
 from optimiser.maths.arrays import Vector
+from optimiser.measures.differences import within
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
 from optimiser.model.rows import Row, quantity
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.known_ranges import unknown_measures
-from optimiser.problem.near import Near, drifting, own_room
+from optimiser.problem.near import Near, drifting
 from optimiser.problem.wishes import Said, Section, WishId
 
 MOVED, DRIFT = "moved", "drift"
 MOST_DRIFT = 1e3  # of a measure, in parts of how sure it is; the bound only keeps the proof finite
 WHY = "the recipe in hand"
+LEAST_CHANGED = "as little of the fats changed as can be"
+LEAST_DRIFT = "measures as near to the recipe's as can be"
 
 
 class Apart(NamedTuple):
@@ -80,10 +83,15 @@ def nearness(columns: Columns, sheet: GoalSheet, switches: int) -> Nearness:
         apart,
         tuple(rows),
         (
-            (_wish(MOVED, "as little of the fats changed as can be", "%", 5.0, moved),),
-            (_wish(DRIFT, "measures as near to the recipe's as can be", "", 1.0, drift),),
+            (_wish(MOVED, LEAST_CHANGED, "%", 5.0, moved),),
+            (_wish(DRIFT, LEAST_DRIFT, "", 1.0, drift),),
         ),
     )
+
+
+def is_nearness(said: Said) -> bool:
+    """Whether words are those of nearness itself, which is no wish that a maker wrote and always falls short of nothing changed."""
+    return said.subject in (LEAST_CHANGED, LEAST_DRIFT)
 
 
 def known_drifts(columns: Columns, sheet: GoalSheet, near: Near) -> Iterator[tuple[str, Vector]]:
@@ -93,7 +101,7 @@ def known_drifts(columns: Columns, sheet: GoalSheet, near: Near) -> Iterator[tup
         value, top = near.values.get(name, np.nan), quantity(columns, name).top
         if name in unknown or not np.isfinite(value) or not np.isfinite(top).all():
             continue
-        yield name, (top - columns.constant(value)) / own_room(name)
+        yield name, (top - columns.constant(value)) / within(name)
 
 
 def _wide(top: Vector, size: int, place: int) -> Vector:

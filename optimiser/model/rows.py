@@ -242,7 +242,7 @@ def always_met(columns: Columns, limit: Limit, wish: WishId) -> list[Row]:
 
 def stock(columns: Columns) -> list[Row]:
     """What is left of each fat, for this batch."""
-    batch = columns.batch
+    batch, unit = columns.batch, "kg" if columns.batch.units.is_metric else "lb"
     rows: list[Row] = []
     for place, item in enumerate(columns.stocked):
         if item.stock_kg is None:
@@ -258,7 +258,7 @@ def stock(columns: Columns) -> list[Row]:
             top[place] = (batch.bars or 0) * batch.cured_weight_kg
             bottom = columns.cured
         name = item.fat.name
-        said = Said(name, Side.AT_MOST, f"{item.stock_kg:g} kg", whose=Whose.STOCK)
+        said = Said(name, Side.AT_MOST, f"{item.stock_kg / MASS[unit]:.6g} {unit}", whose=Whose.STOCK)
         why = "that is all there is on the shelf"
         rows.append(
             Row(

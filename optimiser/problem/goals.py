@@ -14,6 +14,7 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.limits import AT_LEAST, AT_MOST, GRAMS, PER_KILO, Limit
+from optimiser.problem.units import Units
 from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.text.spans import Span
 
@@ -229,6 +230,18 @@ class GoalSheet(NamedTuple):
         free = [item.name for item in self.may_use if item.subject == SubjectKind.ADDITIVE and item.name not in ruled]
         every = (*house, *ends.values(), *(usual_most(extra_named(name, self.extras)) for name in free))
         return every if self.near is None else tuple(map(self.near.rule, every))
+
+
+def near_to(sheet: GoalSheet) -> str:
+    """What the recipe in hand is called that a blend is to be near to; nothing where there is none."""
+    return "" if sheet.near is None else sheet.near.title or "the recipe in hand"
+
+
+def told_in(sheet: GoalSheet, units: Units) -> GoalSheet:
+    """The goals with their weights told in such units, where they say none of their own but grams."""
+    if sheet.batch.units != Units.GRAMS:
+        return sheet
+    return sheet._replace(batch=sheet.batch._replace(units=units))
 
 
 def over(sheet: GoalSheet, shelf: Shelf) -> GoalSheet:

@@ -14,7 +14,6 @@ from typing import NamedTuple
 from optimiser.materials.fat import Fat
 from optimiser.measures.measures import measures, parts_of
 from optimiser.measures.practice import THE_RECIPE, Rule
-from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.falling import falls_under
 from optimiser.problem.limits import NOWHERE, Limit, as_limit
@@ -107,11 +106,3 @@ class Near(NamedTuple):
 def drifting() -> tuple[str, ...]:
     """The measures by which it is told how far a bar has drifted: each that is no other one told anew."""
     return tuple(name for name in measures() if name not in parts_of())
-
-
-def own_room(name: str) -> float:
-    """Within how many points a measure is the same as before: as sure as it is of a blend, or else a small change of it."""
-    known = measures().get(name)
-    if known is None:
-        return quantities()[name].scale
-    return known.scale if known.uncertainty is None else known.uncertainty

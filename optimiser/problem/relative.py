@@ -6,12 +6,13 @@ import math
 from collections.abc import Iterable, Mapping
 
 from optimiser.maths.units import MASS
+from optimiser.measures.differences import within
 from optimiser.measures.measures import measures
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import AS_IT_IS, AT_LEAST, AT_MOST, EXACTLY, Limit
-from optimiser.problem.near import Near, own_room
+from optimiser.problem.near import Near
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -102,11 +103,11 @@ def from_recipe(limit: Limit, near: Near, bar_kg: float) -> tuple[Limit, ...]:
         return (_at(limit, limit.side, value, own, limit.said.figure if limit.value else ""),)
     room = 0.0
     if limit.subject == SubjectKind.QUANTITY and limit.key not in JUST_SO:
-        room = own_room(limit.key) if limit.key in measures() else quantities()[limit.key].scale
+        room = within(limit.key) if limit.key in measures() else quantities()[limit.key].scale
     if not room:
         return (_at(limit, EXACTLY, own, own, ""),)
-    within = f"as it is within {room:g}"
-    return _at(limit, AT_LEAST, own - room, own, within), _at(limit, AT_MOST, own + room, own, within)
+    give = f"as it is within {room:g}"
+    return _at(limit, AT_LEAST, own - room, own, give), _at(limit, AT_MOST, own + room, own, give)
 
 
 def own_figure(limit: Limit, near: Near, bar_kg: float) -> float:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
-from optimiser.problem.near import Near, own_room
+from optimiser.measures.differences import Difference, differences
+from optimiser.problem.near import Near
 from optimiser.recipe.evaluation import Judgement, Recipe
 
 SAME = 1e-4  # per cent: a share that has not changed
+NOTHING_GONE: Mapping[str, str] = MappingProxyType({})
 
 
 class FatChange(NamedTuple):
@@ -23,20 +26,6 @@ class FatChange(NamedTuple):
     why: str = ""
 
 
-class MeasureChange(NamedTuple):
-    """A measure before and now; `is_felt` where it has changed by more than it is sure to (`room`)."""
-
-    measure: str
-    before: float
-    after: float
-    room: float
-
-    @property
-    def is_felt(self) -> bool:
-        """Whether the change is more than the measure is sure to."""
-        return abs(self.after - self.before) > self.room
-
-
 def moved(near: Near, recipe: Recipe) -> float:
     """How much of the fats is changed, per cent: half of all that the shares differ by."""
     before, after = near.shares, shares_of(recipe)
@@ -48,34 +37,53 @@ def shares_of(recipe: Recipe) -> dict[str, float]:
     return {fat.name: 100.0 * grams / recipe.fat_grams for fat, grams in recipe.fats}
 
 
-def drift(near: Near, judged: Judgement, told: Collection[str]) -> float:
-    """What the measures differ by, each in parts of how sure it is, added up; over those measures that are told."""
-    return math.fsum(abs(judged.values[name] - near.values[name]) / own_room(name) for name in told)
-
-
-def fat_changes(near: Near, recipe: Recipe, weighed: Recipe) -> Iterator[FatChange]:
-    """The fats whose shares are changed: first those that go, then what is less, then what is more, most of it first.
+def fat_changes(near: Near, recipe: Recipe, weighed: Recipe) -> tuple[FatChange, ...]:
+    """The fats whose shares are changed of a recipe in hand; grams beside the same mass of fats.
 
     Args:
         near: the recipe in hand.
         recipe: the new one, exactly.
         weighed: the same rounded for the balance.
     """
-    before, after = near.shares, shares_of(recipe)
-    on_balance = {fat.name: grams for fat, grams in weighed.fats}
-    gone = {item.fat: item.why for item in near.gone}
-    names = [name for name in {**before, **after} if abs(after.get(name, 0.0) - before.get(name, 0.0)) > SAME]
-    names.sort(key=lambda name: (name not in gone, after.get(name, 0.0) - before.get(name, 0.0), name))
-    for name in names:
-        share = before.get(name, 0.0)
-        was = share / 100.0 * weighed.fat_grams
-        yield FatChange(name, share, after.get(name, 0.0), was, on_balance.get(name, 0.0), gone.get(name, ""))
+    before = {name: share / 100.0 * weighed.fat_grams for name, share in near.shares.items()}
+    grams = before, {fat.name: grams for fat, grams in weighed.fats}
+    return changed_fats(near.shares, shares_of(recipe), grams, gone={item.fat: item.why for item in near.gone})
 
 
-def measure_changes(near: Near, judged: Judgement, told: Collection[str]) -> Iterator[MeasureChange]:
-    """Each measure that is known of both, as it was and as it is."""
-    for name in told:
-        yield MeasureChange(name, near.values[name], judged.values[name], own_room(name))
+def changed_fats(
+    before: Mapping[str, float],
+    after: Mapping[str, float],
+    grams: tuple[Mapping[str, float], Mapping[str, float]],
+    *,
+    same: float = SAME,
+    gone: Mapping[str, str] = NOTHING_GONE,
+) -> tuple[FatChange, ...]:
+    """The fats whose shares are others: first those that had to go, then what is less, then what is more, most of it first.
+
+    Args:
+        before: per cent by name.
+        after: the same now.
+        grams: both in grams.
+        same: a change of so many per cent of the fats is none.
+        gone: why each of those that had to go had to.
+    """
+    change = {name: after.get(name, 0.0) - before.get(name, 0.0) for name in {**before, **after}}
+    names = sorted(
+        (name for name in change if abs(change[name]) > same), key=lambda name: (name not in gone, change[name], name)
+    )
+    first, then = grams
+    return tuple(
+        FatChange(
+            *(name, before.get(name, 0.0), after.get(name, 0.0), first.get(name, 0.0), then.get(name, 0.0)),
+            gone.get(name, ""),
+        )
+        for name in names
+    )
+
+
+def measure_changes(near: Near, judged: Judgement, told: Collection[str]) -> tuple[Difference, ...]:
+    """Each measure that is known of both, as it was and as it is, the largest difference first."""
+    return differences(near.values, judged.values, told)
 
 
 def alkali_before(near: Near, weighed: Recipe) -> tuple[float, float]:

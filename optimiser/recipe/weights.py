@@ -47,10 +47,30 @@ class Weights(NamedTuple):
         """The same of an alkali, whose digits are cut off and not rounded."""
         if not math.isfinite(grams):
             return "-"
-        power, hair = 10.0**self.decimals, 0.0 if self.units.is_metric else MILLIGRAM
-        return self.figure(
-            math.floor((grams + hair) / self.units.grams * power + 1e-6) / power * self.units.grams, blank
-        )
+        return self.figure(self._cut(grams) * self.units.grams, blank)
+
+    def change(self, before: float, after: float, *, alkali: bool = False) -> float:
+        """How much more is told after than before, in the unit (of pounds and ounces, in ounces); what is told adds up.
+
+        Args:
+            before: grams.
+            after: grams.
+            alkali: both are cut off, so that nobody adds more than the recipe holds.
+        """
+        first, second = (self._cut(grams) if alkali else grams / self.units.grams for grams in (before, after))
+        return round(second, self.decimals) - round(first, self.decimals)
+
+    def change_told(self, before: float, after: float, *, alkali: bool = False) -> str:
+        """The same with its unit and a sign: "+0.4 g"; "-1 lb 2.0 oz"."""
+        by = self.change(before, after, alkali=alkali)
+        return f"{'-' if by < 0.0 else '+'}{self.told(abs(by) * self.units.grams)}"
+
+    def by(self, before: float, after: float, *, alkali: bool = False) -> str:
+        """The same in words: "0.4 g more", "as before"."""
+        by = self.change(before, after, alkali=alkali)
+        if round(by, self.decimals) == 0.0:
+            return "as before"
+        return f"{self.told(abs(by) * self.units.grams)} {'more' if by > 0.0 else 'less'}"
 
     def told(self, grams: float, blank: str = " ") -> str:
         """A weight with its unit."""
@@ -59,6 +79,10 @@ class Weights(NamedTuple):
     def alkali_told(self, grams: float, blank: str = " ") -> str:
         """An alkali with its unit."""
         return self._united(self.alkali(grams, blank), blank)
+
+    def _cut(self, grams: float) -> float:
+        power, hair = 10.0**self.decimals, 0.0 if self.units.is_metric else MILLIGRAM
+        return math.floor((grams + hair) / self.units.grams * power + 1e-6) / power
 
     def _united(self, figure: str, blank: str) -> str:
         return figure if self.units == Units.POUNDS_AND_OUNCES else f"{figure}{blank}{self.units}"
@@ -78,6 +102,16 @@ def of_fats(recipe: Recipe) -> Weights:
 def of_jug(recipe: Recipe) -> Weights:
     """How its alkali, water and additives are told."""
     return Weights(recipe.units, decimals_of(recipe.units, jug_places(recipe), recipe.alkali_step))
+
+
+def finer(*told: Weights) -> Weights:
+    """Of weights in the same units those with the most decimals, for a table or a page that tells several recipes."""
+    return max(told, key=lambda one: one.decimals)
+
+
+def stocked(units: Units) -> Weights:
+    """How what lies on a shelf is told: in kilograms, or in pounds."""
+    return Weights(Units.KILOGRAMS if units.is_metric else Units.POUNDS, 2)
 
 
 def rough(units: Units) -> Weights:

@@ -133,6 +133,16 @@ def free(curve: Curve) -> str:
     return f"{word} {at(curve, curve.free)} it costs nothing."
 
 
+def nearest(near_to: str) -> str:
+    """What a curve or a grid is of where the blend is to be near to a recipe in hand; "" where it is not."""
+    if not near_to:
+        return ""
+    return (
+        f"Each limit is answered by the blend nearest to {near_to} there: as little of its fats changed as can be, then measures as "
+        "near as can be, and only then the cheapest. So the cost is that of the nearest blend, and may fall as well as rise."
+    )
+
+
 def now(curve: Curve) -> str:
     """What the file's own limit costs; "" where it has none on the curve."""
     here = next((point for point in curve.points if point.limit == curve.now), None)
@@ -154,7 +164,8 @@ def how_sure(curve: Curve) -> str:
     """How the figures were come by, in a sentence or two."""
     if curve.exact:
         return (
-            "Exact: between two rows the same fats change along straight lines, and no blend is cheaper at any limit."
+            "Exact: between two rows the same fats change along straight lines, and no blend "
+            f"{'as near ' if curve.near_to else ''}is cheaper at any limit."
         )
     laid = [point for point in curve.points if not point.exact]
     if curve.is_counted:

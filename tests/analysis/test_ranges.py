@@ -30,7 +30,8 @@ from strategies import (
 from optimiser.analysis.ranges import Extreme, extreme, nearest
 from optimiser.answers.blend import answer_for
 from optimiser.answers.reach import figures, reach, value_of
-from optimiser.answers.results import NoBlend, Reach, ReachLine
+from optimiser.answers.reach_results import Reach, ReachLine
+from optimiser.answers.results import NoBlend
 from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
 from optimiser.measures.sides import Side

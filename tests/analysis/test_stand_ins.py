@@ -13,7 +13,6 @@ from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
 from optimiser.materials.standing_in import common_fats
 from optimiser.measures.differences import functions, within
-from optimiser.measures.measures import measures
 
 COMMON = common_fats()
 
@@ -96,7 +95,7 @@ def test_weights_say_what_a_fat_is_there_for() -> None:
 
 def test_steps_count_the_bad_side_alone() -> None:
     """Up to its own +/- it is no step; each +/- more is one; a milder bar is none, however much milder."""
-    rooms = np.array([within(measures()[name]) for name in functions()])
+    rooms = np.array([within(name) for name in functions()])
     place = functions().index("harshness")
     for parts, steps in ((0.9, 0.0), (1.0, 0.0), (1.1, 1.0), (2.5, 2.0), (-9.0, 0.0)):
         moved = np.zeros((len(functions()), 1))

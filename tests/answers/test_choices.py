@@ -186,3 +186,20 @@ def test_the_same_every_time() -> None:
     """Asked twice the answer is the same, to the last digit."""
     path = ROOT / "goals" / "fine-swirl.yaml"
     assert repr(choices(path)) == repr(choices(path))
+
+
+def test_near_to_a_recipe_the_first_is_the_nearest(tmp_path: Path) -> None:
+    """Another may be cheaper then: what each changes of the recipe is told, and no blend is called the cheapest."""
+    goals = ROOT / "examples" / "harder.yaml"
+    found = choices(goals, count=3)
+    assert isinstance(found, Choices)
+    assert found.near_to == "House bar"
+    assert found.choices[0].says == "the nearest that touches few fats, 10.0 % of the fats changed"
+    assert found.choices[1].dearer < 0.0
+    assert "% of the fats changed, 1.0 % cheaper" in found.choices[1].says
+    same = tmp_path / "same.yaml"
+    recipe = ROOT / "examples" / "house-bar.yaml"
+    same.write_text(f"near: {recipe}\nshelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\n", encoding="utf-8")
+    single = choices(same)
+    assert isinstance(single, Choices)
+    assert [one.says for one in single.choices] == ["the nearest, nothing changed"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 
 import pytest
@@ -11,6 +10,7 @@ import optimiser
 from optimiser.answers.compare import Compared, compare
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.answers.weigh import weigh
+from optimiser.measures.differences import changes
 from optimiser.measures.measures import measures
 from optimiser.problem.units import Units
 from optimiser.recipe.evaluation import judge
@@ -41,16 +41,17 @@ def test_each_column_is_what_weigh_says(recipes: tuple[Path, Path]) -> None:
         assert (bar.recipe, bar.judged, bar.cost, bar.times) == (alone.recipe, alone.judgement, alone.cost, alone.times)
 
 
-def test_marks_are_differences_beyond_both_uncertainties(recipes: tuple[Path, Path]) -> None:
-    """By hand from the two judgements: the difference against sqrt(2) times the measure's own plus or minus."""
+def test_marks_are_differences_beyond_what_a_measure_is_sure_to(recipes: tuple[Path, Path]) -> None:
+    """By hand from the two judgements: what is said is each difference beyond the measure's own plus or minus."""
     found = compare(recipes)
     first, second = (weigh(path).judgement.values for path in recipes)
     assert found.bars[0].differs == {}
-    for name, item in found.bars[1].differs.items():
-        sure = measures()[name].uncertainty
-        assert item.by == pytest.approx(second[name] - first[name])
-        assert item.is_felt == (sure is not None and abs(item.by) > math.sqrt(2.0) * sure)
+    assert found.bars[1].differs == pytest.approx({name: second[name] - first[name] for name in measures()})
     says = found.bars[1].says
+    for name, by in found.bars[1].differs.items():
+        sure = measures()[name].uncertainty
+        if sure is not None and name != "mildness":
+            assert (changes()[name, "up" if by > 0 else "down"].brief in says) == (abs(by) > sure + 0.2), name
     assert {"harder", "lasts longer"} <= set(says)
     assert says[-1].endswith(" points less superfat")
     assert "softer" not in says

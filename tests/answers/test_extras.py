@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from optimiser.answers.reach import reach
-from optimiser.answers.results import Reach
+from optimiser.answers.reach_results import Reach
 from optimiser.cli.main import main
 
 SHELF = """\

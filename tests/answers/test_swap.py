@@ -55,7 +55,7 @@ def test_three_labels_each_with_its_promise() -> None:
     assert {name: single[name] for name in HOUSE if name != "palm oil"} == pytest.approx(
         {"olive oil": 45.0, "coconut oil": 25.0, "castor oil": 5.0}
     )
-    near = differences(found.old.judgement.values, by_label[NEAREST].story.judgement.values)
+    near = differences(found.old.judgement.values, by_label[NEAREST].story.judgement.values, functions())
     assert {item.measure.id for item in near} == set(functions())
     assert all(item.steps <= 1.02 for item in near)
     costs = [answer.story.cost.per_kg for answer in found.answers if answer.fits and answer.story.cost]
@@ -192,7 +192,7 @@ def test_what_is_said_is_what_differs() -> None:
         after = answer.story.judgement.values
         for name in functions():
             told = any(f"({measures()[name].words} " in line for line in answer.says)
-            assert told == (abs(after[name] - before[name]) >= 0.5 * within(measures()[name]) - 1e-9)
+            assert told == (abs(after[name] - before[name]) >= 0.5 * within(name) - 1e-9)
 
 
 def test_the_same_recipe_is_told_once() -> None:

@@ -219,3 +219,16 @@ def test_a_fats_card_lists_its_stand_ins(capfd: pytest.CaptureFixture[str]) -> N
     assert [item["fat"] for item in card["stand_ins"]][:2] == ["palm kernel oil", "babassu oil"]
     main(["fats", "--json"])
     assert all("stand_ins" not in item for item in json.loads(capfd.readouterr().out)["fats"])
+
+
+def test_goals_near_to_a_recipe_serve_too(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A file that begins from a recipe in hand is read as such, and its cheapest answer is held against it."""
+    goals = tmp_path / "near.yaml"
+    goals.write_text(
+        f"near: {ROOT / 'examples' / 'house-bar.yaml'}\nshelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\n"
+        "goals: {hardness: {at_least: 50}}\n",
+        encoding="utf-8",
+    )
+    code, data = data_of(capfd, RECIPE, "--out", "palm oil", "--against", str(goals))
+    assert code == 0
+    assert data["answers"]

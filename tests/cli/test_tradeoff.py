@@ -121,3 +121,18 @@ def test_two_limits_are_a_grid(capsys: pytest.CaptureFixture[str], tmp_path: Pat
     assert main(words) == 0
     assert "A grid of 64 answers" in capsys.readouterr().out
     assert "<svg" in path.read_text(encoding="utf-8")
+
+
+def test_a_curve_near_to_a_recipe_says_whose_cost_it_is(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Nearness is no wish that gives way: in words it is told once, and what it means for the cost."""
+    goals = tmp_path / "near.yaml"
+    goals.write_text(
+        f"shelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\nnear: {ROOT / 'examples' / 'house-bar.yaml'}\n"
+        "goals: {hardness: {at_least: 60}}\n",
+        encoding="utf-8",
+    )
+    for more in ([], ["--and", "quick_lather", "--and-side", "at_least"]):
+        assert main(["tradeoff", str(goals), "--of", "hardness", "--to", "64", *more]) == 0
+        told = " ".join(capsys.readouterr().out.split())
+        assert "Each limit is answered by the blend nearest to House bar there" in told
+        assert "as little of the fats changed as can be" not in told

@@ -8,7 +8,8 @@ import pytest
 
 from optimiser.answers.blend import answer, answer_for
 from optimiser.answers.reach import reach
-from optimiser.answers.results import Blend, NoBlend, Reach
+from optimiser.answers.reach_results import Reach
+from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.goals import read_goals
 from optimiser.files.question import read_question
 from optimiser.files.shelf.shelf import extras_on, own_extras, read_shelf

@@ -162,6 +162,15 @@ def test_without_a_recipe_nothing_is_told_from_it(tmp_path: Path, text: str) -> 
     assert "near" in found.help
 
 
+def test_a_measure_may_be_below_nothing_without_a_recipe(tmp_path: Path) -> None:
+    """Some measures go below 0: under a side a minus is the figure's own; alone nobody asks for a measure just so."""
+    for figure in ("-2.5", "'-2.5'"):
+        limit = only(asked(tmp_path, f"goals: {{wear_life: {{at_least: {figure}}}}}\n"), "wear_life")
+        assert (limit.value, limit.relative) == (-2.5, "")
+    (found,) = faults(tmp_path, "goals: {wear_life: -2.5}\n")
+    assert found.code == Code.NO_RECIPE
+
+
 def test_a_lye_heavy_figure_is_told_as_such_without_a_recipe(tmp_path: Path) -> None:
     """A superfat below nothing is no difference where there is no recipe."""
     (found,) = faults(tmp_path, "goals: {superfat: -2 %}\n")

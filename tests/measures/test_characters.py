@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from optimiser.materials.fat import KINDS
-from optimiser.measures.characters import changes, dearer, differences, of_kinds, of_measures, of_one_fat
+from optimiser.measures.characters import changes, dearer, kind_words, of_kinds, of_measures, of_one_fat
 from optimiser.measures.measures import measures
 
 KIND_OF = {"palm oil": "hard oil", "lard": "hard oil", "shea butter": "butter", "olive oil": "liquid oil"}
 
 
-def test_every_kind_and_measure_has_its_words() -> None:
-    """More and less of each kind of fat and each measure can be told, and differ; harshness is told as mildness."""
-    assert set(differences("kind")) == set(KINDS)
-    assert set(differences("measure")) == set(measures()) - {"harshness"}
-    assert all(more != less for what in ("kind", "measure") for more, less in differences(what).values())
+def test_every_kind_has_its_words() -> None:
+    """More and less of each kind of fat can be told, and differ."""
+    assert set(kind_words()) == set(KINDS)
+    assert all(more != less for more, less in kind_words().values())
 
 
 def test_kinds_are_told_from_five_points_on_the_greatest_first() -> None:
@@ -49,13 +48,14 @@ def test_a_fat_that_one_blend_has_not_counts_as_none() -> None:
     }
 
 
-def test_measures_are_told_by_steps_of_their_own_scale() -> None:
-    """A measure is told from a small change of its scale on, in the word of its side, three of them at the most."""
+def test_measures_are_told_by_how_sure_they_are() -> None:
+    """A measure is told where it is felt (hardness +/- 7, rancidity 0.3), in the word of its side, three at the most."""
     beside = dict.fromkeys(measures(), 40.0) | {"rancidity": 1.0}
-    assert of_measures(beside | {"hardness": 49.9, "rancidity": 1.49}, beside) == ()
-    assert of_measures(beside | {"hardness": 30.0, "rancidity": 2.0}, beside) == ("sooner rancid", "softer")
+    assert of_measures(beside | {"hardness": 47.0, "rancidity": 1.3}, beside) == ()
+    assert of_measures(beside | {"hardness": 30.0, "rancidity": 2.0}, beside) == ("goes rancid sooner", "softer")
     changed = beside | {"hardness": 75.0, "wear_life": 5.0, "scum": 52.0, "quick_lather": 60.0}
-    assert of_measures(changed, beside) == ("harder", "sooner worn", "quicker to lather")
+    assert of_measures(changed, beside) == ("wears away sooner", "harder", "lathers sooner")
+    assert of_measures(beside | {"harshness": 46.0, "mildness": 34.0}, beside) == ("harsher",)
     assert of_measures(beside | {"hardness": float("nan")}, beside) == ()
 
 

@@ -6,12 +6,13 @@ import numpy as np
 import pytest
 
 from optimiser import at_least, at_most, goals_of, shelf_of
+from optimiser.measures.differences import within
 from optimiser.model.labels import column_labels, row_labels
 from optimiser.model.nearness import nearness
 from optimiser.model.programme import Programme, build, lay_columns
 from optimiser.problem.asking_near import recipe_of
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.near import drifting, own_room
+from optimiser.problem.near import drifting
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin
 from optimiser.recipe.in_hand import near_goals
@@ -63,7 +64,7 @@ def test_a_measure_off_by_as_much_as_it_is_sure_counts_one() -> None:
     water = columns.measure("hardness")[columns.count :]  # nothing of these is in this point
     assert np.isfinite(water).all()
     rows = [row for row in programme.rows if row.wish.within.startswith("drift") and row.figure == "hardness"]
-    off = (alone - sheet.near.values["hardness"]) / own_room("hardness")
+    off = (alone - sheet.near.values["hardness"]) / within("hardness")
     reached = sorted(float(row.top @ blend[: len(row.top)]) for row in rows)
     assert reached == pytest.approx(sorted([off, -off]))
 

@@ -20,7 +20,7 @@ def test_wishes_are_told_from_the_recipe() -> None:
     assert isinstance(found, Blend)
     assert found.near is not None
     assert found.near.cost_before is not None
-    hard = {line.measure: (line.before, line.after) for line in found.near.measures}["hardness"]
+    hard = {line.measure.id: (line.before, line.after) for line in found.near.measures}["hardness"]
     assert hard[1] >= hard[0] + 1.0 - 1e-6
     assert found.cost.per_kg <= found.near.cost_before + 1e-9
     assert found.alkali.superfat == pytest.approx(6.0)

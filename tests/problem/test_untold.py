@@ -10,7 +10,8 @@ import pytest
 
 from optimiser.answers.blend import answer, answer_for
 from optimiser.answers.reach import reach
-from optimiser.answers.results import Blend, NoBlend, Reach
+from optimiser.answers.reach_results import Reach
+from optimiser.answers.results import Blend, NoBlend
 from optimiser.answers.weigh import weigh
 from optimiser.files.question import read_question
 from optimiser.files.shelf.shelf import read_shelf

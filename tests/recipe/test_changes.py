@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from optimiser import goals_of, shelf_of
+from optimiser.measures.differences import drift
 from optimiser.problem.asking_near import recipe_of
 from optimiser.problem.near import Near
-from optimiser.recipe.changes import MeasureChange, alkali_before, drift, fat_changes, moved
+from optimiser.recipe.changes import alkali_before, fat_changes, measure_changes, moved
 from optimiser.recipe.completion import complete
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.in_hand import near_goals
@@ -59,15 +60,8 @@ def test_drift_counts_each_measure_in_what_it_is_sure_to() -> None:
     by_hand = sum(
         abs(other.values[name] - recipe.values[name]) / room for name, room in (("hardness", 7.0), ("wear_life", 4.0))
     )
-    assert drift(recipe, other, ("hardness", "wear_life")) == pytest.approx(by_hand)
+    assert drift(measure_changes(recipe, other, ("hardness", "wear_life"))) == pytest.approx(by_hand)
     assert by_hand > 0.0
-
-
-def test_a_change_is_felt_beyond_what_the_measure_is_sure_to() -> None:
-    """Seven points of a measure that is sure to seven are not felt, and a little more are."""
-    assert not MeasureChange("hardness", 60.0, 67.0, 7.0).is_felt
-    assert MeasureChange("hardness", 60.0, 67.1, 7.0).is_felt
-    assert MeasureChange("hardness", 60.0, 52.9, 7.0).is_felt
 
 
 def test_the_alkali_before_is_for_the_same_fats() -> None:

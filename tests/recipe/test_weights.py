@@ -13,7 +13,7 @@ from strategies import examples, recipe_at
 from optimiser.problem.batch import Batch
 from optimiser.problem.units import Units, units_called
 from optimiser.recipe.balance import down, near, read_by, steps, up
-from optimiser.recipe.weights import Weights, of_fats, of_jug, rough, step_told
+from optimiser.recipe.weights import Weights, finer, of_fats, of_jug, rough, step_told, stocked
 
 OUNCE, POUND = 28.349523125, 453.59237
 
@@ -45,6 +45,35 @@ def test_alkali_is_never_told_above_what_is_held(grams: float, units: Units, dec
     shown = float(pounds or 0) * POUND + float(ounces) * units.grams
     assert shown <= grams + 0.0011
     assert grams - shown < units.grams * 10.0**-decimals + 0.001
+
+
+@settings(max_examples=examples(200))
+@given(st.floats(0.0, 1e5), st.floats(0.0, 1e5), st.sampled_from(list(Units)), st.integers(0, 3))
+def test_a_change_of_alkali_adds_up_to_what_is_told(before: float, after: float, units: Units, decimals: int) -> None:
+    """What is told of it before, and how much more or less, is what is told of it now: never more than is held."""
+    weights = Weights(units, decimals)
+    change = weights.change(before, after, alkali=True) * units.grams
+    shown = math.floor((before + 0.001) / units.grams * 10.0**decimals + 1e-6) / 10.0**decimals * units.grams
+    held = (
+        shown
+        if not units.is_metric
+        else math.floor(before / units.grams * 10.0**decimals + 1e-6) / 10.0**decimals * units.grams
+    )
+    assert held + change <= after + 0.0011 + 1e-6
+    said = weights.by(before, after, alkali=True)
+    assert said.endswith(("more", "less", "as before"))
+    assert (said == "as before") == (weights.alkali(before) == weights.alkali(after))
+
+
+def test_a_change_is_told_in_its_units() -> None:
+    """Signed, and in words; of pounds and ounces too."""
+    assert Weights(Units.OUNCES, 2).change_told(5.049 * OUNCE, 5.06 * OUNCE, alkali=True) == "+0.02 oz"
+    assert Weights(Units.OUNCES, 2).change_told(5.06 * OUNCE, 5.049 * OUNCE, alkali=True) == "-0.02 oz"
+    assert Weights(Units.POUNDS_AND_OUNCES, 1).by(0.0, 20.3 * OUNCE) == "1 lb 4.3 oz more"
+    assert Weights(Units.GRAMS, 1).by(143.04, 143.01) == "as before"
+    assert finer(Weights(Units.GRAMS, 1), Weights(Units.GRAMS, 2)).decimals == 2
+    assert stocked(Units.POUNDS_AND_OUNCES).told(2 * POUND) == "2.00 lb"
+    assert stocked(Units.GRAMS).told(300.0) == "0.30 kg"
 
 
 @settings(max_examples=examples(200))

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimiser.answers.results import Reach, ReachLine
+from optimiser.answers.reach_results import Reach, ReachLine
 from optimiser.cli import reference
 from optimiser.measures.sides import Side
 from optimiser.problem.units import Units

@@ -179,3 +179,12 @@ def test_a_rule_that_stood_aside_for_one_alone_stands_under_it(story: Choices) -
 def test_the_fats_of_all_blends_are_in_the_pot(story: Choices) -> None:
     """A warning about a fat of any of the blends is told, and not counted with those of the rest of the shelf."""
     assert {"olive oil", "lard"} <= {line.fat for line in story.fats}
+
+
+def test_near_to_a_recipe_the_limit_is_of_blends_as_near(story: Choices) -> None:
+    """What is proved is of blends that change as little of the recipe, and a cost below the first has its sign."""
+    cheaper = story.choices[1]._replace(dearer=-1.04)
+    told = " ".join(text.choices(story._replace(near_to="House bar", choices=(story.choices[0], cheaper))).split())
+    assert "No blend that meets these goals, changes as little of House bar as can be" in told
+    assert "beside 1, % - -1.0" in told
+    assert "dearer, %" not in told

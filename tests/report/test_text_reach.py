@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from strategies import examples
 
-from optimiser.answers.results import Reach, ReachLine
+from optimiser.answers.reach_results import Reach, ReachLine
 from optimiser.report.json import documents as data
 from optimiser.report.terminal import text
 from optimiser.report.terminal.gauges import BOX, PLAIN, Marks

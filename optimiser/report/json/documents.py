@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from optimiser.measures.differences import is_felt, within
 from optimiser.recipe.evaluation import superfat_with_liquids
 from optimiser.report.json.gave_way import aside_part, far_off_part
 from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
@@ -41,8 +42,9 @@ if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choices
     from optimiser.answers.compare import Compared
     from optimiser.answers.curve_values import Curve, CurveGrid
+    from optimiser.answers.reach_results import Reach
     from optimiser.answers.resize import ResizedRecipe
-    from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
+    from optimiser.answers.results import Blend, Feasible, NoBlend, WeighedRecipe
     from optimiser.recipe.evaluation import Judgement, Recipe
 
 
@@ -269,8 +271,8 @@ def compared(story: Compared) -> Json:
                 "blend": document_of(bar.story),
                 "grams_per_kilo_of_fats": per_kilo_part(bar.recipe),
                 "differs": {
-                    name: {"by": number(item.by), "allowed": number(item.allowed), "felt": item.is_felt}
-                    for name, item in bar.differs.items()
+                    name: {"by": number(by), "allowed": within(name), "felt": is_felt(name, by)}
+                    for name, by in bar.differs.items()
                 },
                 "dearer_per_kg": number(bar.dearer),
                 "says": list(bar.says),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.measures.differences import within
 from optimiser.report.json.parts import Json, grams, money, number
 
 if TYPE_CHECKING:
@@ -34,10 +35,10 @@ def near_part(near: NearFigures) -> Json:
         "potassium_hydroxide_g": {"from": grams(near.alkali_before[1]), "to": grams(near.alkali_after[1])},
         "measures": [
             {
-                "measure": line.measure,
+                "measure": line.measure.id,
                 "from": number(line.before),
                 "to": number(line.after),
-                "sure_to": line.room,
+                "sure_to": within(line.measure.id),
                 "differs": line.is_felt,
             }
             for line in near.measures

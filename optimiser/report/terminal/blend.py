@@ -52,7 +52,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
         story.recipe, story.weighed, story.cautions, asked=story.alkali.superfat, costs=money, full=full
     )
     yield Gap()
-    yield from text_near.block(story.near, story.currency, story.cost.per_kg)
+    yield from text_near.block(story.near, story.recipe, story.currency, story.cost.per_kg)
     yield from text_measures.block(
         *(story.measures, story.figures, paper),
         named=text_goals.named(story.goals, story.preferences),
@@ -71,6 +71,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
         practice_off=story.practice_off,
         full=full,
         cost=story.cost.per_kg,
+        units=story.recipe.units,
     )
     yield from text_verdicts.preferences(story.preferences, story.currency)
     if full:

@@ -8,10 +8,10 @@ from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from optimiser.measures.characters import EVEN
-from optimiser.measures.measures import measures
+from optimiser.measures.differences import is_felt
 from optimiser.recipe import cautions
 from optimiser.recipe.balance import places
-from optimiser.recipe.weights import Weights, decimals_of, of_jug
+from optimiser.recipe.weights import Weights, decimals_of, finer, of_jug
 from optimiser.report import words
 from optimiser.report.terminal import blend as text_blend
 from optimiser.report.terminal import lye as text_lye
@@ -26,7 +26,6 @@ MORE, LESS = ("\u2191", "\u2193"), ("^", "v")  # where a figure differs from tha
 POINT = 1.0  # % of the fats: a share that differs by less is not marked
 MIRROR = "harshness"  # 100 less the mildness, which is told
 USUAL_COUNT = 4
-AT_STEPS, FIRST_AID = "First aid: --steps.", "First aid: barwright explain lye."  # there are no steps here to tell it
 
 
 def parts(story: Choices, paper: Paper, *, full: bool = False, saved: str = "") -> Iterator[Part]:
@@ -77,7 +76,7 @@ def beside(story: Choices, *, full: bool) -> Iterator[Part]:
     recipes = [choice.blend.recipe for choice in story.choices]
     brief = dict.fromkeys(line for recipe in recipes for line in cautions.in_brief(recipe))
     for caution in brief:
-        yield Line(f"! {caution.replace(AT_STEPS, FIRST_AID)}", style="yellow", hang=2)
+        yield Line(f"! {text_lye.without_steps(caution)}", style="yellow", hang=2)
     own = [
         [item for item in choice.blend.cautions if item not in (*urgent(choice), *cautions.standing(recipe))]
         for choice, recipe in zip(story.choices, recipes, strict=True)
@@ -113,8 +112,9 @@ def fats(story: Choices, paper: Paper) -> Iterator[Part]:
         (
             fat,
             *(
-                marked(told_share(share.get(fat)), share.get(fat, 0.0) - first.get(fat, 0.0), POINT, paper)
+                marked(told_share(share.get(fat)), by, paper, differs=abs(by) >= POINT)
                 for share in shares
+                for by in [share.get(fat, 0.0) - first.get(fat, 0.0)]
             ),
         )
         for fat in order
@@ -136,24 +136,24 @@ def told_share(share: float | None) -> str:
     return words.NOTHING if share is None else f"{share:.1f}"
 
 
-def marked(figure: str, change: float, least: float, paper: Paper) -> str:
-    """A figure with an arrow where it lies so far from that of the first."""
+def marked(figure: str, change: float, paper: Paper, *, differs: bool) -> str:
+    """A figure with an arrow where it differs from that of the first."""
     arrows = LESS if paper.ascii else MORE
-    if not math.isfinite(change) or abs(change) < least:
+    if not differs:
         return figure
     return f"{arrows[change < 0.0]}{words.GLUE}{figure}"
 
 
 def weights(story: Choices, *, full: bool) -> Iterator[Part]:
-    """Alkali, water and what goes beside, in grams for the balance; in full the fats too."""
+    """Alkali, water and what goes beside, for the balance; in full the fats too."""
     blends = [choice.blend for choice in story.choices]
     recipes = [blend.recipe for blend in blends]
     rows: list[tuple[str, ...]] = []
     if full:
-        of_fats = max((weights_of_fats(blend) for blend in blends), key=lambda one: one.decimals)
+        of_fats = finer(*(weights_of_fats(blend) for blend in blends))
         weighed = [{line.fat: line.to_weigh for line in blend.fats} for blend in blends]
         rows += rows_of(weighed, of_fats)
-    jug = max((of_jug(recipe) for recipe in recipes), key=lambda one: one.decimals)
+    jug = finer(*(of_jug(recipe) for recipe in recipes))
     for name, grams in (
         ("sodium hydroxide", [recipe.sodium_hydroxide for recipe in recipes]),
         ("potassium hydroxide", [recipe.potassium_hydroxide for recipe in recipes]),
@@ -188,7 +188,10 @@ def figures(story: Choices, paper: Paper, *, full: bool) -> Iterator[Part]:
     blends = [choice.blend for choice in story.choices]
     rows = [
         (currency, *(words.money(blend.cost.per_kg) for blend in blends)),
-        ("dearer, %", *(more_than_first(choice.dearer) for choice in story.choices)),
+        (
+            "beside 1, %" if story.near_to else "dearer, %",
+            *(more_than_first(choice.dearer) for choice in story.choices),
+        ),
         ("superfat, %", *(cautions.beside_none(blend.weighed.superfat) for blend in blends)),
         ("likely low, %", *(cautions.beside_none(blend.weighed.superfat_likely_low) for blend in blends)),
     ]
@@ -214,25 +217,20 @@ def about_measures(paper: Paper, *, full: bool, any_told: bool) -> str:
 
 
 def more_than_first(percent: float) -> str:
-    """How much dearer, in per cent; a dash where it is not."""
-    return words.NOTHING if abs(percent) < EVEN else f"{percent:.1f}"
+    """How much dearer, in per cent, or cheaper, with its sign; a dash where it is neither."""
+    return words.NOTHING if abs(percent) < EVEN else f"{percent:+.1f}" if percent < 0.0 else f"{percent:.1f}"
 
 
 def measure_cells(lines: Sequence[MeasureLine], paper: Paper) -> Iterator[str]:
     """One measure of every blend, marked where it differs from the first beyond its uncertainty."""
     for line in lines:
-        yield marked(text_measures.on_scale(line), line.value - lines[0].value, enough(line.id), paper)
+        by = line.value - lines[0].value
+        yield marked(text_measures.on_scale(line), by, paper, differs=is_felt(line.id, by))
 
 
 def differs(lines: Sequence[MeasureLine]) -> bool:
     """Whether a measure of any blend differs from that of the first beyond its uncertainty."""
-    return any(abs(line.value - lines[0].value) >= enough(line.id) for line in lines)
-
-
-def enough(measure: str) -> float:
-    """By how much a measure must differ to be told: its uncertainty, or where nobody can say a small change of its scale."""
-    known = measures()[measure]
-    return known.uncertainty or known.scale
+    return any(is_felt(line.id, line.value - lines[0].value) for line in lines)
 
 
 def columns(story: Choices, head: str = "") -> tuple[Column, ...]:
@@ -259,7 +257,8 @@ def limit_sentence(story: Choices) -> str:
     most = story.most
     price = f"{words.money(story.ceiling)} {words.per(story.currency, 'kg')} ({story.said} above 1)"
     given = ", with the preferences met as far as in 1," if story.has_preferences else ""
-    goals = f"meets these goals{given} and costs no more than {price}"
+    near = f", changes as little of {story.near_to} as can be" if story.near_to else ""
+    goals = f"meets these goals{near}{given} and costs no more than {price}"
     how = "checked in exact arithmetic" if most.exact else "by the solver's bound, since fats are counted"
     bound = f"{up(100.0 * most.share):.1f}{words.GLUE}%"
     if story.is_single and up(100.0 * most.share) == 0.0:
@@ -305,6 +304,7 @@ def closing(story: Choices, saved: str, *, full: bool) -> Iterator[Part]:
     stem = PurePath(story.goal_file).stem or "bar"
     number = 1 if story.is_single else 2
     count = "" if story.asked == USUAL_COUNT else f" --count {story.asked}"
+    count += text_lye.units_option(story.choices[0].blend.recipe)
     command = f"barwright choices {goals} --within {words.quoted(story.said)}{count}"
     yield Line("To keep one of them, as rounded for the balance:", indent=0)
     yield Line(f"{command} --save {number} {words.quoted(f'{stem}-{number}.yaml')}", style="bold", whole=True)

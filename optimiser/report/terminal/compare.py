@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from optimiser.answers.compare import CENT, LETTERS, TAGS, per_kilo
 from optimiser.answers.results import NoBlend
 from optimiser.materials.lye import POTASSIUM, SODIUM
+from optimiser.measures.differences import is_felt
 from optimiser.measures.measures import measures
 from optimiser.recipe import cautions, handling
 from optimiser.recipe.weights import Weights
@@ -159,7 +160,7 @@ def held(recipe: Recipe, name: str) -> float:
 
 
 def what_it_will_be(bars: Sequence[Bar]) -> Iterator[Part]:
-    """The measures, with a mark where one differs from the first bar's by more than both are sure."""
+    """The measures, with a mark where one differs from the first bar's by more than it is sure to."""
     yield Heading("What the bar will be")
     rows = []
 
@@ -173,7 +174,7 @@ def what_it_will_be(bars: Sequence[Bar]) -> Iterator[Part]:
         rows.append((measure.words, *told(name), sure))
     yield table("", bars, rows, last="each")
     yield Line(
-        f"{MORE} {LESS} more or less than the first by more than both figures may lie off together. {TRUST}",
+        f"{MORE} {LESS} more or less than the first by more than the measure is sure to. {TRUST}",
         hang=2,
     )
     yield Gap()
@@ -183,8 +184,8 @@ def marked(bar: Bar, name: str, value: float) -> str:
     """A figure, and whether it differs."""
     if not math.isfinite(value):
         return words.NOTHING
-    found = bar.differs.get(name)
-    mark = SAME if found is None or not found.is_felt else MORE if found.by > 0 else LESS
+    by = bar.differs.get(name, 0.0)
+    mark = SAME if not is_felt(name, by) else MORE if by > 0 else LESS
     return f"{value:.1f}{words.GLUE}{mark}" if mark != SAME else f"{value:.1f}{words.GLUE * 2}"
 
 

@@ -27,7 +27,7 @@ def parts(curve: Curve, paper: Paper, *, full: bool = False, saved: str = "") ->
     """The chart, the breakpoints, the end and how sure it is; in full with the blend at each."""
     yield Heading(curve.title or "Untitled bar", f"what {said.asked(curve)} costs")
     yield Line(f"{words.path(curve.goal_file)}, over {curve.shelf_title}")
-    for sentence in (said.free(curve), said.now(curve)):
+    for sentence in (said.nearest(curve.near_to), said.free(curve), said.now(curve)):
         if sentence:
             yield Line(sentence)
     yield Gap()
@@ -153,6 +153,8 @@ def grid_parts(grid: CurveGrid) -> Iterator[Part]:
     one, other = grid.axes
     yield Heading(grid.title or "Untitled bar", "what two limits cost together")
     yield Line(f"{words.path(grid.goal_file)}, over {grid.shelf_title}")
+    if grid.near_to:
+        yield Line(said.nearest(grid.near_to))
     yield Gap()
     yield Line(
         f"{words.heading_per(grid.currency, 'kg')} of cured bar: {one.says} {one.side.words} downwards, {other.says} "

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from optimiser.measures.sides import Side
+from optimiser.problem.units import Units
 from optimiser.problem.wishes import Origin, Whose
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
@@ -25,6 +26,30 @@ FINER = 1  # digit more than usual: an end so near to the limit is as good as th
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
 
+def in_pounds(goal: GoalLine) -> GoalLine:
+    """A wish on a weight, such as what is in stock, with its figures and what a unit costs by the pound."""
+    if goal.unit != "kg":
+        return goal
+    pound = Units.POUNDS.grams / 1000.0
+
+    def weight(kg: float | None) -> float | None:
+        return None if kg is None else kg / pound
+
+    def price(of_a_kilo: float | None) -> float | None:
+        return None if of_a_kilo is None else of_a_kilo * pound
+
+    return goal._replace(
+        unit="lb",
+        value=goal.value / pound,
+        limit=goal.limit / pound,
+        holds_from=weight(goal.holds_from),
+        holds_to=weight(goal.holds_to),
+        when_weighed=weight(goal.when_weighed),
+        price_per_unit=price(goal.price_per_unit),
+        price_if_tighter=price(goal.price_if_tighter),
+    )
+
+
 def block(  # noqa: PLR0913
     goals: Sequence[GoalLine],
     currency: str,
@@ -34,6 +59,7 @@ def block(  # noqa: PLR0913
     practice_off: bool = False,
     full: bool = False,
     cost: float = 0.0,
+    units: Units = Units.GRAMS,
 ) -> Iterator[Part]:
     """Goals that cost with their prices, goals that cost nothing in a line, house practice that binds or is off.
 
@@ -45,7 +71,9 @@ def block(  # noqa: PLR0913
         practice_off: the goal file drops house practice.
         full: why every rule that costs asks what it asks, how to overrule it, and those that cost nothing one by one.
         cost: of a kilo of cured bar.
+        units: what weights are told in.
     """
+    goals = [in_pounds(goal) for goal in goals] if not units.is_metric else goals
     own = [goal for goal in goals if not is_house(goal)]
     house = [goal for goal in goals if is_house(goal)]
     dear = [goal for goal in own if is_told(goal)]

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from optimiser.problem.units import Units
 from optimiser.recipe import cautions
 from optimiser.recipe.weights import of_jug
 from optimiser.report import words
@@ -157,3 +158,13 @@ def superfat_sentence(judged: Judgement, asked: float | None = None) -> str:
         f"Superfat {here} %{exact}; likely low "
         f"{cautions.beside_none(judged.superfat_likely_low)} %, worst case {cautions.beside_none(judged.superfat_worst_case)} %."
     )
+
+
+def without_steps(caution: str) -> str:
+    """A caution on a page that has no making steps, where first aid is told elsewhere."""
+    return caution.replace("First aid: --steps.", "First aid: barwright explain lye.")
+
+
+def units_option(recipe: Recipe) -> str:
+    """What a command is told again, so that it rounds to the same steps: " --units oz"; nothing in grams."""
+    return "" if recipe.units == Units.GRAMS else f" --units {words.quoted(str(recipe.units))}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from optimiser.measures.quantities import quantities
+from optimiser.recipe.weights import of_fats, of_jug
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
 
@@ -12,35 +12,40 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from optimiser.answers.near_lines import NearFigures
-    from optimiser.recipe.changes import FatChange, MeasureChange
+    from optimiser.measures.differences import Difference
+    from optimiser.recipe.changes import FatChange
+    from optimiser.recipe.evaluation import Recipe
+    from optimiser.recipe.weights import Weights
 
 ALKALIS = ("sodium hydroxide", "potassium hydroxide")
-LEAST_GRAMS = 0.05  # of an alkali: what no balance here tells apart
 BY_HAIR = 0.05  # per cent: within this a blend is the nearest
 
 
-def block(near: NearFigures | None, currency: str, cost: float) -> Iterator[Part]:
+def block(near: NearFigures | None, recipe: Recipe, currency: str, cost: float) -> Iterator[Part]:
     """All that is changed; nothing where there is no recipe in hand.
 
     Args:
         near: what is changed.
+        recipe: as it is weighed, in whose units all is told.
         currency: of the prices.
         cost: of a kilo now.
     """
     if near is None:
         return
-    yield Heading(f"Nearest to {near.title or 'the recipe in hand'}", "the same mass of fats, in grams")
+    yield Heading(
+        f"Nearest to {near.title or 'the recipe in hand'}", f"the same mass of fats, in {of_fats(recipe).head}"
+    )
     for gone in near.gone:
         yield Line(f"{gone.fat.capitalize()} goes: {gone.why}.", hang=2)
     yield from (Line(note, hang=2) for note in near.notes)
     yield Line(sentence(near), hang=2)
-    yield from (Line(told, hang=2) for told in alkali(near))
+    yield from (Line(told, hang=2) for told in alkali(near, recipe))
     if near.fats:
         columns = (
             *(Column("fat", wraps=True), Column("from", "right"), Column("to", "right")),
-            *(Column("from g", "right"), Column("to g", "right"), Column("change", "right")),
+            *(Column("from", "right"), Column("to", "right"), Column("change", "right")),
         )
-        yield Table(columns, [row(line) for line in near.fats])
+        yield Table(columns, [row(line, of_fats(recipe)) for line in near.fats])
     yield Line(felt(near), hang=2)
     if near.cost_before is not None:
         yield Line(money(near.cost_before, cost, currency), hang=2)
@@ -61,29 +66,26 @@ def sentence(near: NearFigures) -> str:
     )
 
 
-def alkali(near: NearFigures) -> Iterator[str]:
+def alkali(near: NearFigures, recipe: Recipe) -> Iterator[str]:
     """What becomes of each alkali, at the same mass of fats."""
+    jug = of_jug(recipe)
     for name, before, after in zip(ALKALIS, near.alkali_before, near.alkali_after, strict=True):
         if not before and not after:
             continue
-        off = after - before
-        if abs(off) < LEAST_GRAMS:
-            yield f"{name.capitalize()} as before, {after:.1f} g: weigh it by this recipe all the same."
+        now, then = jug.alkali_told(after), jug.alkali_told(before)
+        if now == then:
+            yield f"{name.capitalize()} as before, {now}: weigh it by this recipe all the same."
             continue
-        more = "more" if off > 0 else "less"
-        yield (
-            f"! {name.capitalize()} {abs(off):.1f} g {more}: {after:.1f} g in place of {before:.1f} g. Weigh it anew, never by "
-            f"the old recipe."
-        )
+        by = jug.by(before, after, alkali=True)
+        yield f"! {name.capitalize()} {by}: {now} in place of {then}. Weigh it anew, never by the old recipe."
 
 
-def row(line: FatChange) -> tuple[str, ...]:
+def row(line: FatChange, weights: Weights) -> tuple[str, ...]:
     """A fat as it was and as it is."""
-    off = line.grams_after - line.grams_before
-    sign = "+" if off > 0 else "-"
+    before, after = line.grams_before, line.grams_after
     return (
         *(line.fat, share(line.before), share(line.after)),
-        *(f"{line.grams_before:.0f}", f"{line.grams_after:.0f}", f"{sign}{abs(off):.0f} g"),
+        *(weights.figure(before, words.GLUE), weights.figure(after, words.GLUE), weights.change_told(before, after)),
     )
 
 
@@ -94,9 +96,7 @@ def share(value: float) -> str:
 
 def felt(near: NearFigures) -> str:
     """Which measures are changed by more than they are sure to, the greatest change first; else that none is."""
-    changed = sorted(
-        (line for line in near.measures if line.is_felt), key=lambda line: -abs(line.after - line.before) / line.room
-    )
+    changed = [line for line in near.measures if line.is_felt]
     if not near.measures:
         return "No measure is known of both, so nothing is said of how the bar differs."
     if not changed:
@@ -106,10 +106,10 @@ def felt(near: NearFigures) -> str:
     )
 
 
-def told(line: MeasureChange) -> str:
-    """A measure as it was and as it is."""
-    digits = 0 if line.room >= 1.0 else 1
-    return f"{quantities()[line.measure].words} {line.before:.{digits}f} to {line.after:.{digits}f}"
+def told(line: Difference) -> str:
+    """A measure as it was and as it is, in a maker's words first."""
+    digits = 0 if line.measure.scale >= 1.0 else 1
+    return f"{line.change.brief} ({line.measure.words} {line.before:.{digits}f} to {line.after:.{digits}f})"
 
 
 def money(before: float, after: float, currency: str) -> str:

@@ -15,7 +15,7 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from optimiser.answers.results import Reach, ReachLine
+    from optimiser.answers.reach_results import Reach, ReachLine
 
 NARROW, WIDE = 23, 55
 INDEX_TOP = 100.0

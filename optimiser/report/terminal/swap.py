@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from optimiser.answers.swap_results import COMES_NEAREST, ONE_FOR_ONE
 from optimiser.recipe import cautions
-from optimiser.recipe.balance import fat_places, jug_places
-from optimiser.recipe.weights import Weights
+from optimiser.recipe.weights import finer, of_fats, of_jug
 from optimiser.report import words
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal.no_blend import sentence as clash_sentence
@@ -55,7 +55,8 @@ def head(story: Swapped) -> Iterator[Part]:
     yield Line(words.path(story.recipe_file))
     yield Line(f"over {story.shelf_title}")
     shares = [f"{fat} {share:.3g} %" for fat, share in story.old.judgement.shares.items()]
-    weights = words.joined([f"{grams} g of {name}" for name, grams in alkalis(story.old.recipe)])
+    jug = of_jug(story.old.recipe)
+    weights = words.joined([f"{jug.alkali_told(grams)} of {name}" for name, grams in alkalis(story.old.recipe)])
     yield Line(f"The old bar: {words.joined(shares)}; {weights}.", hang=2)
     if story.keep:
         yield Line(f"Kept as it is: {words.joined(story.keep)}.", hang=2)
@@ -78,7 +79,7 @@ def overview(story: Swapped) -> Iterator[Part]:
             (
                 f"{number}.",
                 f"{answer.label}: {coming}",
-                f"{answer.alkali_change:+.{jug_places(answer.story.recipe)}f} g",
+                alkali_change(story, answer),
                 *((words.money(cost.per_kg) if cost is not None else "",) if priced else ()),
                 kept(answer),
             )
@@ -105,11 +106,18 @@ def kept(answer: SwapAnswer) -> str:
     return f"not {answer.misses[0]}{more}" if answer.misses else "not all"
 
 
-def alkalis(recipe: Recipe) -> list[tuple[str, str]]:
-    """Each alkali of a recipe with its grams as written."""
-    decimals = jug_places(recipe)
+def alkali_change(story: Swapped, answer: SwapAnswer) -> str:
+    """How much more alkali an answer takes; of each where there are two."""
+    old, new = story.old.recipe, answer.story.recipe
+    jug = finer(of_jug(old), of_jug(new))
+    pairs = ((old.sodium_hydroxide, new.sodium_hydroxide), (old.potassium_hydroxide, new.potassium_hydroxide))
+    return jug.change_told(0.0, math.fsum(jug.change(*pair, alkali=True) for pair in pairs) * jug.units.grams)
+
+
+def alkalis(recipe: Recipe) -> list[tuple[str, float]]:
+    """Each alkali of a recipe with its grams."""
     pairs = (("sodium hydroxide", recipe.sodium_hydroxide), ("potassium hydroxide", recipe.potassium_hydroxide))
-    return [(name, Weights(decimals=decimals).alkali(grams)) for name, grams in pairs if grams > 0]
+    return [(name, grams) for name, grams in pairs if grams > 0]
 
 
 def told(story: Swapped, answer: SwapAnswer, number: int, *, full: bool) -> Iterator[Part]:
@@ -125,7 +133,7 @@ def told(story: Swapped, answer: SwapAnswer, number: int, *, full: bool) -> Iter
         return
     recipe, judged = answer.story.recipe, answer.story.judgement
     yield from text_lye.at_top(text_lye.urgent(recipe, judged, answer.story.cautions))
-    yield Line(alkali_line(answer), style="bold", hang=2)
+    yield Line(alkali_line(story, answer), style="bold", hang=2)
     if answer.label == ONE_FOR_ONE and not full:
         yield Line(in_place(answer), hang=2)
     else:
@@ -155,57 +163,54 @@ def title_of(answer: SwapAnswer) -> str:
     return f"{answer.label}: {words.joined([item.fat for item in answer.changed if item.after > item.before])}"
 
 
-def alkali_line(answer: SwapAnswer) -> str:
+def alkali_line(story: Swapped, answer: SwapAnswer) -> str:
     """The alkali first: what is weighed now, and by how much that is another; then the superfats and the water."""
-    recipe, judged = answer.story.recipe, answer.story.judgement
-    changes = {"sodium hydroxide": answer.sodium_change, "potassium hydroxide": answer.potassium_change}
-    decimals = jug_places(recipe)
-    weights = [f"{name} {grams} g ({by(changes[name], decimals)})" for name, grams in alkalis(recipe)]
-    water = f"water {words.grams(recipe.water, decimals)} g ({by(answer.water_change, decimals)})"
+    old, recipe, judged = story.old.recipe, answer.story.recipe, answer.story.judgement
+    jug, before = finer(of_jug(old), of_jug(recipe)), dict(alkalis(old))
+    weights = [
+        f"{name} {jug.alkali_told(grams)} ({jug.by(before.get(name, 0.0), grams, alkali=True)})"
+        for name, grams in alkalis(recipe)
+    ]
+    water = f"water {jug.told(recipe.water)} ({jug.by(old.water, recipe.water)})"
     superfat = text_lye.superfat_sentence(judged)
     return f"{words.sentence(', '.join([*weights, water]))} {superfat}"
 
 
-def by(change: float, decimals: int) -> str:
-    """How many grams more or less than before."""
-    amount = f"{abs(change):.{decimals}f}"
-    if float(amount) == 0.0:
-        return "as before"
-    return f"{amount} g {'more' if change > 0 else 'less'}"
-
-
 def in_place(answer: SwapAnswer) -> str:
     """What is weighed of a single stand-in, in place of what; the rest is as it was."""
-    decimals = fat_places(answer.story.recipe)
+    weights = of_fats(answer.story.recipe)
     coming = [
-        f"{words.grams(item.grams_after, decimals)} g of {item.fat}"
-        + (f" (was {words.grams(item.grams_before, decimals)} g)" if item.before > 0.0 else "")
+        f"{weights.told(item.grams_after)} of {item.fat}"
+        + (f" (was {weights.told(item.grams_before)})" if item.before > 0.0 else "")
         for item in answer.changed
         if item.after > item.before
     ]
-    going = [
-        f"{words.grams(item.grams_before, decimals)} g of {item.fat}" for item in answer.changed if item.after <= 0.0
-    ]
+    going = [f"{weights.told(item.grams_before)} of {item.fat}" for item in answer.changed if item.after <= 0.0]
     return f"{words.joined(coming)} in place of {words.joined(going)}; the other fats as they are."
 
 
 def fats(answer: SwapAnswer) -> Table:
-    """Every fat in grams, and what changed of it."""
+    """Every fat as it is weighed, and what changed of it."""
     recipe = answer.story.recipe
-    decimals = fat_places(recipe)
+    weights = of_fats(recipe)
     changed = {item.fat: item for item in answer.changed}
     rows = [
         (
             fat.name,
             f"{100.0 * grams / recipe.fat_grams:.1f} %",
-            words.grams(grams, decimals),
+            weights.figure(grams, words.GLUE),
             was(changed[fat.name].before) if fat.name in changed else "",
         )
         for fat, grams in recipe.fats
     ]
     gone = [item for item in answer.changed if item.after <= 0.0]
     rows += [(item.fat, "out", "", was(item.before)) for item in gone]
-    columns = (Column("fat", wraps=True), Column("share", "right"), Column("grams", "right"), Column("", wraps=True))
+    columns = (
+        Column("fat", wraps=True),
+        Column("share", "right"),
+        Column(weights.head, "right"),
+        Column("", wraps=True),
+    )
     return Table(columns, rows)
 
 
@@ -254,12 +259,8 @@ def handling(story: Swapped) -> Iterator[Part]:
     recipes = [answer.story.recipe for answer in story.answers] or [story.old.recipe]
     brief = dict.fromkeys(caution for recipe in recipes for caution in cautions.in_brief(recipe))
     for caution in brief:
-        yield Line(f"! {caution}", style="yellow", indent=0, hang=2)
-    yield Line(
-        "First aid in full: barwright explain lye. Make a small batch first: figures compare bars and measure none.",
-        indent=0,
-        hang=2,
-    )
+        yield Line(f"! {text_lye.without_steps(caution)}", style="yellow", indent=0, hang=2)
+    yield Line("Make a small batch first: figures compare bars and measure none.", indent=0, hang=2)
     yield Gap()
 
 
@@ -271,6 +272,6 @@ def next_step(story: Swapped) -> Iterator[Part]:
     yield Line("Next, to keep an answer as a recipe:", indent=0)
     keep = "".join(f" {words.quoted(name)}" for name in story.keep)
     against = f" --against {words.quoted(story.goal_file)}" if story.goal_file else ""
-    options = f"{f' --keep{keep}' if keep else ''}{against}"
+    options = f"{f' --keep{keep}' if keep else ''}{against}{text_lye.units_option(story.old.recipe)}"
     line = f"barwright swap {words.quoted(story.recipe_file)} --out {outs}{options} --save 1 FILE"
     yield Line(line, style="bold", whole=True)

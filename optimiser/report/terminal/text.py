@@ -14,8 +14,9 @@ if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choices
     from optimiser.answers.compare import Compared
     from optimiser.answers.curve_values import Curve, CurveGrid
+    from optimiser.answers.reach_results import Reach
     from optimiser.answers.resize import ResizedRecipe
-    from optimiser.answers.results import Blend, Feasible, NoBlend, Reach, WeighedRecipe
+    from optimiser.answers.results import Blend, Feasible, NoBlend, WeighedRecipe
 
 
 def blend(  # noqa: PLR0913  # one argument per way in which a page may be set

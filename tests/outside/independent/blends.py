@@ -15,7 +15,8 @@ from outside.independent.reading import Question, Side, Wish, read
 from outside.independent.solving import programme
 
 from optimiser.answers.reach import reach as program_reach
-from optimiser.answers.results import Blend, Reach, ReachLine
+from optimiser.answers.reach_results import Reach, ReachLine
+from optimiser.answers.results import Blend
 
 if TYPE_CHECKING:
     from outside.independent.comparing import File
