@@ -123,3 +123,30 @@ def gives_way(sheet: GoalSheet, wish: WishId) -> bool:
 def may_give_way(sheet: GoalSheet) -> frozenset[WishId]:
     """The limits of designs, and of whom the bar is for, that give way as rules of the house do."""
     return frozenset(item.wish for item in sheet.brought if item.gives_way)
+
+
+def moving(sheet: GoalSheet, *, last: bool = False) -> tuple[WishId, ...]:
+    """The rules of the house that alkali and water stand at and that may move: those that a goal is met by, `last` of all any."""
+    own = {change.rule for change in sheet.practice}
+    return tuple(
+        wish_of(rule)
+        for rule in sheet.rules
+        if rule.side == Side.EXACTLY
+        and rule.name not in own
+        and not sheet.stands_aside(rule)
+        and (last or not rule.moved_by or sheet.asked & set(rule.moved_by))
+    )
+
+
+def ends_of(sheet: GoalSheet, name: WishId, *, last: bool = False) -> tuple[float, float] | None:
+    """The ends within which a rule moves; None for one that has none.
+
+    One that stands at the figure of a recipe in hand moves from there.
+    """
+    if name.section != Section.PRACTICE:
+        return None
+    rule = next((one for one in sheet.rules if one.name == name.key), None)
+    ends = None if rule is None else rule.moves_at_last if last else rule.moves_within
+    if rule is None or ends is None:
+        return None
+    return min(ends[0], rule.value), max(ends[1], rule.value)
