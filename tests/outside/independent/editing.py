@@ -113,6 +113,10 @@ def pasted(goals: Tree, shelf: Tree, where: str, text: str, wish: str) -> tuple[
         KeyError: a section that no file has.
     """
     goals, shelf = copy.deepcopy(goals), copy.deepcopy(shelf)
+    if not text:  # a design, or whom the bar is for, is left out
+        family, _, name = wish.partition(".")
+        goals[family] = [one for one in listed(goals[family]) if fold(one) != fold(name)]
+        return goals, shelf
     ((key, value),) = yaml.load(text, tables.LOADER).items()  # noqa: S506
     if where == "the shelf":
         for entry in shelf["fats"]:

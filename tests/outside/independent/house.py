@@ -22,6 +22,12 @@ class Rule:
     yields: bool = False
     moved_by: tuple[str, ...] = ()
     within: tuple[float, ...] = ()
+    at_last: tuple[float, ...] = ()
+
+
+def ends(told: str, own: float) -> tuple[float, ...]:
+    """Between which figures a rule moves; one told with one end moves from its own figure."""
+    return tuple(float(end or own) for end in told.split(";")) if told else ()
 
 
 def house_rules(levers: set[str]) -> Iterator[Rule]:
@@ -40,7 +46,8 @@ def house_rules(levers: set[str]) -> Iterator[Rule]:
             tuple(name for name in row["gives_way"].split(";") if name),
             row["yields"] == "yes",
             tuple(name for name in row["moved_by"].split(";") if name),
-            tuple(float(end) for end in row["moves_within"].split(";") if end),
+            ends(row["moves_within"], float(row["value"])),
+            ends(row["moves_at_last"] or row["moves_within"], float(row["value"])),
         )
     for name in sorted(levers - ruled):
         yield Rule(name, "additive", name, "at_most", tables.additives()[name].usual)
