@@ -56,6 +56,13 @@ def far_off(sheet: GoalSheet, shelf: Shelf, given: Sequence[GaveWay]) -> tuple[F
     found = [
         FarOff(whom, missed) for whom in whoms(asked) for missed in [too_far(of_whom(asked, whom), whom)] if missed
     ]
+    told = {one.whom for one in found}
+    if told:  # where one is not met, what the others lack is told as well
+        found += [
+            FarOff(whom, tuple(sorted(of_whom(asked, whom), key=lambda item: -item.steps)))
+            for whom in whoms(asked)
+            if whom not in told
+        ]
     house = too_far([item for item in asked if item.wish.section == Section.PRACTICE], "")
     if house:
         found.append(FarOff("", house))

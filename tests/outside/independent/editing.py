@@ -118,6 +118,9 @@ def pasted(goals: Tree, shelf: Tree, where: str, text: str, wish: str) -> tuple[
         goals[family] = [one for one in listed(goals[family]) if fold(one) != fold(name)]
         return goals, shelf
     ((key, value),) = yaml.load(text, tables.LOADER).items()  # noqa: S506
+    if not where:
+        goals[key] = value
+        return goals, shelf
     if where == "the shelf":
         for entry in shelf["fats"]:
             if entry["fat"] == wish.removeprefix("stock."):
