@@ -74,7 +74,7 @@ def with_one_kept(
 
 def leaving_out(one: Without) -> Concession:
     """A way out that leaves designs out, with the lines that name those which are kept."""
-    changes = []
+    changes: list[Change] = []
     for design in one.left_out:
         kept = [item.name for item in one.kept if item.family == design.family]
         names = kept[0] if len(kept) == 1 else f"[{', '.join(kept)}]"

@@ -4,7 +4,7 @@ Every rule is data with its reason and status. A rule that `gives_way` to some q
 aside as soon as the maker sets a goal on one of them. One that `yields` holds wherever the goals leave room for it, and
 stands aside where they do not. The others hold until the maker overrides them by name, and give way to what
 the maker names where they leave it no room. What alkali and water stand at (exactly so much) moves before all of them, within
-the ends of `moves_within`, for the quantities that it is `moved_by` (for any, where none is told); and where no blend is left
+the ends of `moves_within`, for the quantities that it is `moved_by` (upwards for any, where its lower end is left open); and where no blend is left
 at all for any wish, within those of `moves_at_last`.
 """
 
@@ -48,6 +48,11 @@ class Rule(NamedTuple):
     def is_own_end(self) -> bool:
         """Whether it is no rule of the house, but the end that the maker's own shelf sets to an additive."""
         return self.source == THE_SHELF
+
+    @property
+    def moves_up(self) -> bool:
+        """Whether it moves upwards for any wish, within its ends."""
+        return self.moves_within is not None and math.isinf(self.moves_within[0])
 
     @property
     def is_of_recipe(self) -> bool:

@@ -134,14 +134,15 @@ def moving(sheet: GoalSheet, *, last: bool = False) -> tuple[WishId, ...]:
         if rule.side == Side.EXACTLY
         and rule.name not in own
         and not sheet.stands_aside(rule)
-        and (last or not rule.moved_by or sheet.asked & set(rule.moved_by))
+        and (last or rule.moves_up or sheet.asked & set(rule.moved_by))
     )
 
 
 def ends_of(sheet: GoalSheet, name: WishId, *, last: bool = False) -> tuple[float, float] | None:
     """The ends within which a rule moves; None for one that has none.
 
-    One that stands at the figure of a recipe in hand moves from there.
+    One that stands at the figure of a recipe in hand moves from there. One that moves upwards for any wish does so
+    downwards for what it is moved by alone, and then to nothing.
     """
     if name.section != Section.PRACTICE:
         return None
@@ -149,4 +150,5 @@ def ends_of(sheet: GoalSheet, name: WishId, *, last: bool = False) -> tuple[floa
     ends = None if rule is None else rule.moves_at_last if last else rule.moves_within
     if rule is None or ends is None:
         return None
-    return min(ends[0], rule.value), max(ends[1], rule.value)
+    low = 0.0 if rule.moves_up and sheet.asked & set(rule.moved_by) else ends[0]
+    return min(low, rule.value), max(ends[1], rule.value)

@@ -27,6 +27,7 @@ from optimiser.solve.outcomes import Undecided, Work
 
 SAME = 1e-6  # of a step of a rule that is nothing
 NOT_EXACTLY = 2.0  # how much dearer a step is of what the alkali and the water stand at than one of another rule
+BY_THE_LEAST = 50.0  # the same of the superfat where it moves with nothing but the lye: by no more than it must
 OF_WHOM = 3.0  # the same of what the maker names the bar for
 STEP_WORTH = 0.1  # of the middle price of the shelf's fats: what a step of a rule is worth
 SHARE_STEP = (
@@ -120,7 +121,7 @@ def eased(sheet: GoalSheet, shelf: Shelf, terms: Terms, work: Work, freed: WishI
     members = tuple(name for name in giving(sheet, programme, last=terms.last) if name not in sheet.eased)
     if terms.only:
         members = tuple(name for name in members if ends_of(sheet, name) is not None)
-    point = nearest_to_rules(sheet, programme, members, work, freed, last=terms.last)
+    point = nearest_to_rules(sheet, programme, members, work, freed, terms)
     for room in ROOMS if point is not None else ():
         assert point is not None
         given = dict(given_way(sheet, programme, members, point, room, last=terms.last))
@@ -145,14 +146,13 @@ def nearest_to_rules(
     members: Sequence[WishId],
     work: Work,
     freed: WishId | None,
-    *,
-    last: bool = False,
+    terms: Terms = TOGETHER,
 ) -> Vector | None:
     """The blend for which some rules give way by the least sum of steps and money; None where there is none whatever they give."""
     if not members:
         return None
-    elastic, costs = with_slack(within_ends(sheet, programme, members, last=last), members, None)
-    weights = [weight for member in members for weight in _weights(programme, member)]
+    elastic, costs = with_slack(within_ends(sheet, programme, members, last=terms.last), members, None)
+    weights = [weight for member in members for weight in _weights(programme, member, terms)]
     places = elastic.members.get(freed, ()) if freed is not None else ()
     live = freed_model(elastic, places, work)
     try:
@@ -185,12 +185,14 @@ def giving(sheet: GoalSheet, programme: Programme, *, last: bool = False) -> tup
     )
 
 
-def _weights(programme: Programme, member: WishId) -> Sequence[float]:
+def _weights(programme: Programme, member: WishId, terms: Terms) -> Sequence[float]:
     """How dear a step of each slack of a wish is, beside its scale."""
     places = programme.members[member]
     row = programme.rows[places[0]]
     if member.origin == Origin.DESIGN:
         return (OF_WHOM, OF_WHOM) if len(places) == 1 and row.side == Side.EXACTLY else (OF_WHOM,)
+    if terms.only and member.key == SUPERFAT:
+        return (BY_THE_LEAST, BY_THE_LEAST)
     return (NOT_EXACTLY, NOT_EXACTLY) if len(places) == 1 and row.side == Side.EXACTLY else (1.0,)
 
 

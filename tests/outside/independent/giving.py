@@ -25,6 +25,7 @@ from outside.independent.solving import (
     run_conic,
 )
 
+BY_THE_LEAST = 50.0  # for a small change of the superfat where nothing moves but it and the lye
 SUPERFAT = "practice.superfat.exactly"
 YIELDS = "practice.likely superfat.at_least"  # the rule that stands aside by itself before others give way
 OF_THE_MIDDLE = 0.1  # of the middle price: what a small change of a rule is worth
@@ -46,8 +47,9 @@ def hard(question: Question) -> Question:
 
 
 def moved_alone(question: Question) -> Question:
-    """The question in which nothing gives way but what alkali and water stand at."""
-    return question.with_(*(replace(wish, gives=0.0) for wish in gives(question) if not wish.last))
+    """The question in which nothing gives way but what alkali and water stand at, the superfat by no more than it must."""
+    own = [replace(wish, gives=BY_THE_LEAST) for wish in gives(question) if wish.id == SUPERFAT]
+    return question.with_(*(replace(wish, gives=0.0) for wish in gives(question) if not wish.last), *own)
 
 
 def at_last(question: Question) -> Question:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
 from outside.independent import tables
 
 
@@ -25,9 +26,9 @@ class Rule:
     at_last: tuple[float, ...] = ()
 
 
-def ends(told: str, own: float) -> tuple[float, ...]:
-    """Between which figures a rule moves; one told with one end moves from its own figure."""
-    return tuple(float(end or own) for end in told.split(";")) if told else ()
+def ends(told: str) -> tuple[float, ...]:
+    """Between which figures a rule moves; one that has no lower end moves upwards from its own figure."""
+    return tuple(float(end or np.inf) for end in told.split(";")) if told else ()
 
 
 def house_rules(levers: set[str]) -> Iterator[Rule]:
@@ -46,8 +47,8 @@ def house_rules(levers: set[str]) -> Iterator[Rule]:
             tuple(name for name in row["gives_way"].split(";") if name),
             row["yields"] == "yes",
             tuple(name for name in row["moved_by"].split(";") if name),
-            ends(row["moves_within"], float(row["value"])),
-            ends(row["moves_at_last"] or row["moves_within"], float(row["value"])),
+            ends(row["moves_within"]),
+            ends(row["moves_at_last"] or row["moves_within"]),
         )
     for name in sorted(levers - ruled):
         yield Rule(name, "additive", name, "at_most", tables.additives()[name].usual)

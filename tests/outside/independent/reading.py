@@ -494,7 +494,10 @@ class Reader:
                 for wish in wishes:
                     figure, is_exact = wish.sides[0].figure, rule.side == "exactly" and own is None
                     ends, last = (
-                        tuple(Side(figure, side, end) for side, end in zip(("at_least", "at_most"), pair, strict=False))
+                        tuple(
+                            Side(figure, side, end)
+                            for side, end in zip(("at_least", "at_most"), self._from_own(rule, pair), strict=False)
+                        )
                         for pair in (rule.within, rule.at_last)
                     )
                     yield replace(
@@ -517,7 +520,14 @@ class Reader:
         """What a small change of a rule is worth; what alkali and water stand at moves only for what is asked of the same kind."""
         if rule.side != "exactly":
             return 0.0 if rule.yields else 1.0
-        return EXACT_GIVES if not rule.moved_by or self._asked() & set(rule.moved_by) else 0.0
+        is_up = bool(rule.within) and np.isinf(rule.within[0])
+        return EXACT_GIVES if is_up or self._asked() & set(rule.moved_by) else 0.0
+
+    def _from_own(self, rule: Rule, pair: tuple[float, ...]) -> tuple[float, ...]:
+        """The ends of a rule; what moves upwards alone does so from its own figure, or from none for what it is moved by."""
+        if not pair or not np.isinf(pair[0]):
+            return pair
+        return 0.0 if self._asked() & set(rule.moved_by) else rule.value, pair[1]
 
     def _asked(self) -> set[str]:
         """The quantities that the maker or a design speaks of."""
