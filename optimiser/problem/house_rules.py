@@ -86,7 +86,13 @@ def names_fat(sheet: GoalSheet, base: str, most: float) -> bool:
 
 def of_rule(sheet: GoalSheet, wish: WishId, rule: Rule) -> list[Limit]:
     """The limits of a rule as they stand: its own, or eased."""
-    return as_eased(as_limit(rule), sheet.eased.get(wish))
+    limit, eased = as_limit(rule), sheet.eased.get(wish)
+    if eased is None or not sheet.is_bare:
+        return as_eased(limit, eased)
+    sign = " %" if rule.unit == "%" else ""
+    ends = f"{rule.words} between {eased.low:g}{sign} and {eased.high:g}{sign}"
+    said = limit.said._replace(subject=ends, side=None, figure="")  # a clash tells both ends of what may move so far
+    return [one._replace(said=said) for one in as_eased(limit, eased)]
 
 
 def of_design(sheet: GoalSheet, item: Brought) -> list[Limit]:
