@@ -78,3 +78,14 @@ def test_a_makers_own_pinch_that_is_left_is_the_makers(tmp_path: Path) -> None:
     assert "fats: {each_at_least: 20 %}" in page
     assert "Stood aside: no pinches" not in page
     assert [item["own"] for item in data.blend(story)["stood_aside"] if item["rule"] == "pinches"] == [True]
+
+
+def test_an_end_of_the_shelf_that_practice_goes_beyond_is_told(tmp_path: Path) -> None:
+    """8 % of a scent to which the shelf sets 3 % as its end goes in where the file says so by name, and is told."""
+    path = tmp_path / "bar.yaml"
+    rest = "batch: {fats: 500 g}\nadditives: {lavender scent: 40 g}\npractice: {lavender scent: 8 %}\n"
+    path.write_text(rest, encoding="utf-8")
+    story = answer(path, KITTIWAKE)
+    assert isinstance(story, Blend)
+    (told,) = [item for item in story.stood_aside if item.rule == "lavender scent"]
+    assert "lavender scent at most 3 %" in str(told.said)
