@@ -63,8 +63,9 @@ def savings_told(
 
 
 def is_all_anew(sheet: GoalSheet) -> bool:
-    """Whether each saving is that of a file answered anew: without a line there may be room again for what stands aside, or more of a lever may help."""
-    return bool(sheet.yielded or sheet.eased or sheet.most_that_helps)
+    """Whether each saving is that of a file answered anew: without a line there may be room again for what stands aside, or what may be used help, that does not now."""
+    may = any(item.subject == SubjectKind.ADDITIVE for item in sheet.may_use)
+    return may or bool(sheet.yielded or sheet.eased)
 
 
 def is_idle_rule(sheet: GoalSheet, row: Row, price: ShadowPrice) -> bool:

@@ -13,9 +13,10 @@ from optimiser.model.rows import Row
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, Said, WishId
+from optimiser.solve.easing import free_to_move, giving
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Undecided, Work
-from optimiser.solve.yielding import as_written, giving
+from optimiser.solve.yielding import as_written
 
 MOST_WORK = 0.5e6  # of the solver, for all rules together
 MAKERS = (Origin.GOAL, Origin.SHARE, Origin.ADDITIVE, Origin.LIQUID, Origin.EXCLUSION, Origin.COUNT, Origin.STOCK)
@@ -48,27 +49,49 @@ def gave_way(sheet: GoalSheet, shelf: Shelf) -> tuple[GaveWay, ...]:
     """
     if not sheet.eased:
         return ()
-    written = as_written(sheet)._replace(yielded=sheet.yielded)
-    programme = by_line(build(written, shelf), written)
-    oracle = Oracle(programme, Work(MOST_WORK))
-    rules = frozenset(giving(written, programme))
-    own = tuple(name for name in oracle.members if name not in rules and is_told(programme, name))
-    house = frozenset(name for name in oracle.members if name.origin == Origin.PRACTICE)
-    stands = frozenset(name for name in house if programme.row_of(name).side == Side.EXACTLY) - sheet.eased.keys()
-    rules |= stands
-    others = rules - sheet.eased.keys()
-    alone = _holds(oracle, house) if house - stands else True
+    work = Work(MOST_WORK)
+    free = _laid(sheet, shelf, None, work)
+    rules = frozenset(giving(free.sheet, free.oracle.programme, last=True))
+    own = tuple(name for name in free.oracle.members if name not in rules and is_told(free.oracle.programme, name))
+    house = frozenset(name for name in free.oracle.members if name.origin == Origin.PRACTICE)
+    stands = frozenset(name for name in house if name.side == Side.EXACTLY)
+    others = (rules | house) - sheet.eased.keys() | stands
+    alone = _holds(free.oracle, house)
     out = []
     for name, eased in sheet.eased.items():
+        laid = _laid(sheet, shelf, name, work) if name in stands else free
+        oracle = laid.oracle
         against = _leaving_none(oracle, {name, *stands}, own)
-        beside = () if against else _leaving_none(oracle, {name, *others}, own) or _leaving_none(oracle, rules, own)
-        told = tuple((one, programme.row_of(one).said) for one in against or beside)
-        row = programme.row_of(name)
+        beside = (
+            () if against else _leaving_none(oracle, {name, *others}, own) or _leaving_none(oracle, rules | stands, own)
+        )
+        told = tuple((one, oracle.programme.row_of(one).said) for one in against or beside)
+        row = oracle.programme.row_of(name)
         at = moved_end(row, eased)
         by_itself = not told and alone is False
         steps = abs(at - row.limit) / row.scale
         out.append(GaveWay(name, row.said, row.unit, at, told, bool(beside), by_itself, steps))
     return tuple(out)
+
+
+class Laid(NamedTuple):
+    """The rules at their own figures, but for what alkali and water stand at, which is as free as it may be."""
+
+    sheet: GoalSheet
+    oracle: Oracle
+
+
+def _laid(sheet: GoalSheet, shelf: Shelf, kept: WishId | None, work: Work) -> Laid:
+    """The same with one of those at its own figure."""
+    written = as_written(sheet)._replace(yielded=sheet.yielded)
+    usual = free_to_move(written).eased
+    last = any(
+        name.side == Side.EXACTLY and (name not in usual or ends.low < usual[name].low or ends.high > usual[name].high)
+        for name, ends in sheet.eased.items()
+    )
+    free = free_to_move(written, last=last)
+    free = free._replace(eased={name: ends for name, ends in free.eased.items() if name != kept})
+    return Laid(free, Oracle(by_line(build(free, shelf), free), work))
 
 
 def moved_end(row: Row, eased: Eased) -> float:

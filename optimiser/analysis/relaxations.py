@@ -29,9 +29,10 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.known_ranges import is_refused
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
+from optimiser.solve.easing import free_to_move, giving
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Undecided, Work
-from optimiser.solve.yielding import as_written, cheapest, giving
+from optimiser.solve.yielding import as_written, cheapest
 
 MOST_WORK = 2.5e6  # of the solver, for all that is tried
 HOUSE_WORK = 1e6  # of the solver, for the clashes beside the rules of the house
@@ -153,16 +154,18 @@ def held_fast(programme: Programme, names: Sequence[WishId]) -> Programme:
 def keeping_the_house(sheet: GoalSheet, shelf: Shelf, work: Work) -> list[WayOut]:
     """What the maker's own wishes must move so that every rule holds that gave way to them, smallest first.
 
+    What alkali and water stand at is free within its ends in this.
+
     Args:
         sheet: the goals as answered.
         shelf: the shelf.
         work: what may be spent.
     """
-    whole_house = as_written(sheet)
+    whole_house = free_to_move(as_written(sheet))
     built = by_line(build(whole_house, shelf), whole_house)
     terms = Terms(whole_house, held_fast(built, giving(whole_house, built)))
     found = clashes_beside(terms, work)
-    return opened(whole_house, shelf, terms, found, work) if found is not None else []
+    return opened(as_written(sheet), shelf, terms, found, work) if found is not None else []
 
 
 def clashes_beside(terms: Terms, work: Work) -> Clashes | None:
@@ -222,7 +225,9 @@ def offered(sheet: GoalSheet, shelf: Shelf, terms: GoalSheet, oracle: Oracle, wa
         if is_refused(changed_sheet):
             continue
         asked = cheapest(changed_sheet, changed_shelf, oracle.work)
-        keeps = asked.sheet.yielded <= terms.yielded and (terms.is_bare or not asked.sheet.eased)
+        keeps = asked.sheet.yielded <= terms.yielded and (
+            terms.is_bare or asked.sheet.eased.keys() <= terms.eased.keys()
+        )
         if asked.found is not None and keeps:
             kept = sorted(eased, key=lambda move: oracle.members.index(move.row.wish))
             aside = tuple(str(name) for name in asked.sheet.eased)

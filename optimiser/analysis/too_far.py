@@ -33,6 +33,9 @@ def missed_too_far(given: Sequence[GaveWay]) -> list[tuple[str, tuple[GaveWay, .
     """Whom the bar is for that is not met, each with what is missed, and then the house ("")."""
     asked = [item for item in given if not is_named(item)]
     whole = [(whom, too_far(of_whom(asked, whom), whom)) for whom in whoms(asked)]
+    if any(missed for _, missed in whole):  # where one is not met, what the others lack is told as well
+        lacking = [(whom, furthest_first(of_whom(asked, whom))) for whom, missed in whole if not missed]
+        whole = [*((whom, missed) for whom, missed in whole if missed), *lacking]
     house = too_far([item for item in asked if item.wish.section == Section.PRACTICE], "")
     return [(whom, missed) for whom, missed in (*whole, ("", house)) if missed]
 
@@ -59,4 +62,9 @@ def too_far(given: Sequence[GaveWay], whom: str) -> tuple[GaveWay, ...]:
         is_far = sum(steps) > MOST_OF_WHOM
     else:
         is_far = max(steps, default=0.0) > MOST_STEPS or sum(steps) > MOST_TOGETHER or len(steps) >= MOST_RULES
-    return tuple(sorted(given, key=lambda item: -item.steps)) if is_far else ()
+    return furthest_first(given) if is_far else ()
+
+
+def furthest_first(given: Sequence[GaveWay]) -> tuple[GaveWay, ...]:
+    """Rules that gave way, by how far."""
+    return tuple(sorted(given, key=lambda item: -item.steps))

@@ -19,6 +19,7 @@ from optimiser.problem.limits import Limit, as_limit
 from optimiser.problem.moved_limit import at_figure, wish_of, with_limit
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import WishId
+from optimiser.solve.easing import bare
 from optimiser.solve.estimating import readings
 from optimiser.solve.optimum import CRUMB
 from optimiser.solve.oracle import Oracle
@@ -104,7 +105,7 @@ class MovedQuestion(NamedTuple):
         """The rows without all that gives way."""
         sheet = as_written(self.sheet_at(value))
         may = frozenset(rule.name for rule in yielding(sheet, build(sheet, self.shelf)))
-        return build(sheet._replace(is_bare=True, yielded=may), self.shelf)
+        return build(bare(sheet, may), self.shelf)
 
     def last_that_may_be_asked(self, start: float, stop: float) -> float:
         """The limit nearest to `stop` at which something is known of all goals."""

@@ -95,15 +95,17 @@ def with_one_kept(
 
 
 def leaving_out(one: Without) -> Concession:
-    """A way out that leaves a design out, with the line that names those which are kept."""
-    design, family = one.left_out, one.left_out.family
-    kept = [item.name for item in one.kept if item.family == family]
-    names = kept[0] if len(kept) == 1 else f"[{', '.join(kept)}]"
-    line = f"{family}: {names}" if kept else ""
-    wish = WishId(Section(family), "", Side.EXACTLY, design.name)
-    said = Said(f"{'design ' if family == 'design' else 'for '}{design.name}")
-    change = Change(wish, said, math.inf, math.inf, "", line, "")
-    return Concession((change,), one.cost_per_kg, one.is_lean, one.eases, one.is_far)
+    """A way out that leaves designs out, with the lines that name those which are kept."""
+    changes: list[Change] = []
+    for design in one.left_out:
+        kept = [item.name for item in one.kept if item.family == design.family]
+        names = kept[0] if len(kept) == 1 else f"[{', '.join(kept)}]"
+        line = f"{design.family}: {names}" if kept else ""
+        line = "" if any(change.paste == line for change in changes) else line
+        wish = WishId(Section(design.family), "", Side.EXACTLY, design.name)
+        said = Said(f"{'design ' if design.family == 'design' else 'for '}{design.name}")
+        changes.append(Change(wish, said, math.inf, math.inf, "", line, ""))
+    return Concession(tuple(changes), one.cost_per_kg, one.is_lean, one.eases, one.is_far)
 
 
 def in_lines(sheet: GoalSheet, programme: Programme, way: WayOut) -> Concession:

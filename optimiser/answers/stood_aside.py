@@ -35,6 +35,7 @@ def stood_aside(sheet: GoalSheet, given: Sequence[GaveWay], recipe: Recipe, judg
     for rule in sheet.rules:
         yield from to_names(sheet, rule, recipe, judged)
         yield from to_designs(sheet, rule, recipe, judged)
+        yield from to_practice(sheet, rule, recipe, judged)
     yield from to_recipe(sheet, recipe, judged)
     yield from to_pinches(sheet, recipe)
     yield from map(as_aside, given)
@@ -67,6 +68,14 @@ def to_names(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) ->
                 said = of_limit.said._replace(subject=limit.key)
                 yield StoodAside(rule.name, said, f"{limit.said.by}{limit.said.wish} stands in its place")
                 return
+
+
+def to_practice(sheet: GoalSheet, rule: Rule, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:
+    """An end of the shelf's own that the file's practice sets another figure for, where the bar goes beyond it."""
+    if rule.is_own_end and rule.name in {change.rule for change in sheet.practice}:
+        limit = as_limit(rule)
+        if not holds(limit, reached(limit, recipe, judged, 1.0)):
+            yield StoodAside(rule.name, limit.said, "the figure under practice stands in its place")
 
 
 def to_recipe(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> Iterator[StoodAside]:

@@ -3,12 +3,14 @@
 Every rule is data with its reason and status. A rule that `gives_way` to some quantities is only a default: it stands
 aside as soon as the maker sets a goal on one of them. One that `yields` holds wherever the goals leave room for it, and
 stands aside where they do not. The others hold until the maker overrides them by name, and give way to what
-the maker names where they leave it no room; but what alkali and water stand at (exactly so much) moves for none but the
-quantities that it is `moved_by`. One that moves only within ends does so where nothing else that gives way leaves a blend.
+the maker names where they leave it no room. What alkali and water stand at (exactly so much) moves before all of them, within
+the ends of `moves_within`, for the quantities that it is `moved_by` (upwards for any, where its lower end is left open); and where no blend is left
+at all for any wish, within those of `moves_at_last`.
 """
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from typing import NamedTuple
 
@@ -42,11 +44,17 @@ class Rule(NamedTuple):
     moved_by: tuple[str, ...] = ()
     moves_within: tuple[float, float] | None = None
     only_with: tuple[str, float] | None = None
+    moves_at_last: tuple[float, float] | None = None
 
     @property
     def is_own_end(self) -> bool:
         """Whether it is no rule of the house, but the end that the maker's own shelf sets to an additive."""
         return self.source == THE_SHELF
+
+    @property
+    def moves_up(self) -> bool:
+        """Whether it moves upwards for any wish, within its ends."""
+        return self.moves_within is not None and math.isinf(self.moves_within[0])
 
     @property
     def is_of_recipe(self) -> bool:
@@ -79,17 +87,18 @@ def rules() -> tuple[Rule, ...]:
             moved_by=tuple(filter(None, row["moved_by"].split(";"))),
             moves_within=ends_of(row["moves_within"]),
             only_with=(row["only_with"], float(row["only_from"])) if row["only_with"] else None,
+            moves_at_last=ends_of(row["moves_at_last"] or row["moves_within"]),
         )
         for row in rows("practice")
     )
 
 
 def ends_of(told: str) -> tuple[float, float] | None:
-    """Two ends as the table has them, "28;36"; None where it has none."""
+    """Two ends as the table has them, "28;36", or ";10" for what moves upwards only; None where it has none."""
     if not told:
         return None
     low, high = told.split(";")
-    return float(low), float(high)
+    return float(low or math.inf), float(high)
 
 
 def own_most(additive: Additive) -> Rule:

@@ -97,7 +97,13 @@ def names_fat(sheet: GoalSheet, base: str, most: float) -> bool:
 
 def of_rule(sheet: GoalSheet, wish: WishId, rule: Rule) -> list[Limit]:
     """The limits of a rule as they stand: its own, or eased."""
-    return as_eased(as_limit(rule), sheet.eased.get(wish))
+    limit, eased = as_limit(rule), sheet.eased.get(wish)
+    if eased is None or not sheet.is_bare:
+        return as_eased(limit, eased)
+    sign = " %" if rule.unit == "%" else ""
+    ends = f"{rule.words} between {eased.low:g}{sign} and {eased.high:g}{sign}"
+    said = limit.said._replace(subject=ends, side=None, figure="")  # a clash tells both ends of what may move so far
+    return [one._replace(said=said) for one in as_eased(limit, eased)]
 
 
 def of_design(sheet: GoalSheet, item: Brought) -> list[Limit]:
@@ -134,3 +140,32 @@ def gives_way(sheet: GoalSheet, wish: WishId) -> bool:
 def may_give_way(sheet: GoalSheet) -> frozenset[WishId]:
     """The limits of designs, and of whom the bar is for, that give way as rules of the house do."""
     return frozenset(item.wish for item in sheet.brought if item.gives_way)
+
+
+def moving(sheet: GoalSheet, *, last: bool = False) -> tuple[WishId, ...]:
+    """The rules of the house that alkali and water stand at and that may move: those that a goal is met by, `last` of all any."""
+    own = {change.rule for change in sheet.practice}
+    return tuple(
+        wish_of(rule)
+        for rule in sheet.rules
+        if rule.side == Side.EXACTLY
+        and rule.name not in own
+        and not sheet.stands_aside(rule)
+        and (last or rule.moves_up or sheet.asked & set(rule.moved_by))
+    )
+
+
+def ends_of(sheet: GoalSheet, name: WishId, *, last: bool = False) -> tuple[float, float] | None:
+    """The ends within which a rule moves; None for one that has none.
+
+    One that stands at the figure of a recipe in hand moves from there. One that moves upwards for any wish does so
+    downwards for what it is moved by alone, and then to nothing.
+    """
+    if name.section != Section.PRACTICE:
+        return None
+    rule = next((one for one in sheet.rules if one.name == name.key), None)
+    ends = None if rule is None else rule.moves_at_last if last else rule.moves_within
+    if rule is None or ends is None:
+        return None
+    low = 0.0 if rule.moves_up and sheet.asked & set(rule.moved_by) else ends[0]
+    return min(low, rule.value), max(ends[1], rule.value)

@@ -33,6 +33,10 @@ LIKELY_LYE_HEAVY = (
     "tolerance on the shelf, for the fats and for the alkali; or fats whose lots lie closer together."
 )
 LYE_HEAVY = "LYE-HEAVY: more alkali than the fats can take (superfat {value} %). Do not make this; it would burn skin."
+NO_SOAP = (
+    "NO SOAP: no alkali is left for the fats (superfat {value:.0f} %): the acids take all of it first. Nothing "
+    "would turn to soap: do not make this."
+)
 WORST = (
     "If every fat lay at the very low end of its published range, the alkali at its purest and acids at their weakest, all at "
     "once, {short} % more alkali than fat would be left. {cure}"
@@ -105,6 +109,7 @@ ORDINARY_LYE = 40.0  # %: a stronger one is more than most makers use (common pr
 BLUR = 0.05  # % of the lye: what a balance may make of a lye that is just as strong as it may be
 USUAL_POTASSIUM = 0.90  # of the mass: flakes as sold (from memory; pellets hold about 85 %)
 MOST_SUPERFAT = 25.0  # %
+NOTHING_TAKEN = 100.0 - 1e-6  # % superfat: all of the fat is left as it is
 MOST_CURE = 3.0  # points of superfat: nobody makes a batch sure with more than this
 MOST_POTASSIUM = 20.0  # % of the alkali's moles
 A_PASTE = 60.0  # % of the alkali's moles, from which the soap is a paste (common practice, no source)
@@ -127,6 +132,8 @@ def urgent(judgement: Judgement) -> tuple[str, ...]:
         out.append(
             LIKELY_LYE_HEAVY.format(low=beside_none(judgement.superfat_likely_low), more=more_superfat(judgement))
         )
+    if judgement.superfat >= NOTHING_TAKEN:
+        out.append(NO_SOAP.format(value=judgement.superfat))
     if judgement.lye_as_mixed > STRONGEST + BLUR:
         out.append(NO_LYE.format(mixed=judgement.lye_as_mixed))
     return tuple(out)
@@ -148,8 +155,9 @@ def more_superfat(judgement: Judgement) -> float:
 
 
 def is_unfit(judgement: Judgement) -> bool:
-    """Whether a recipe must not be made: more alkali than fat, or alkali that the water cannot dissolve."""
-    return judgement.superfat < -1e-6 or judgement.lye_as_mixed > STRONGEST + BLUR
+    """Whether a recipe must not be made: more alkali than fat, none for the fats, or more than the water can dissolve."""
+    is_soap = -1e-6 <= judgement.superfat < NOTHING_TAKEN
+    return not is_soap or judgement.lye_as_mixed > STRONGEST + BLUR
 
 
 def cautions(recipe: Recipe, judgement: Judgement, techniques: Sequence[Design] = ()) -> tuple[str, ...]:

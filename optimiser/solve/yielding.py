@@ -1,18 +1,19 @@
 """House rules that hold wherever the goals leave room for them, and give way where they do not.
 
 Such a rule is a row like any other as long as some blend meets it with all else. Where none does, the same goals are
-asked with rules that give way: it never costs an answer, and is no part of a clash. First the floor under the likely
-superfat stands aside by itself, and then no blend is shown with less superfat than the goals leave room for, since a
-leaner one would only be cheaper by a little alkali. Where that does not do, the other rules of the house, and the limits
+asked with rules that give way: it never costs an answer, and is no part of a clash. First what alkali and water stand at
+moves within its ends, the superfat upwards only. Where that does not do, the other rules of the house, and the limits
 of whom the bar is for, give way by as little as may be, all together (the least sum of steps of their scales, and of money,
 so that no rule is kept to a hair by fats that nobody would pay for), and the blend is the cheapest with the rules as they
-stand then. A rule that moves within ends only (the house's own lye) is held firm in this as long as there is a blend with it.
+stand then. The floor under the likely superfat stands aside before them beside a superfat that the maker names, and after
+all else beside the house's own; then no blend is shown with less superfat than the goals leave room for, since a
+leaner one would only be cheaper by a little alkali. `solve/easing.py` has the order, and how far each gives.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -20,16 +21,14 @@ import numpy as np
 from optimiser.maths.arrays import Vector
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side
-from optimiser.model.elastic import with_slack
-from optimiser.model.programme import Programme, build, with_rows
-from optimiser.model.rows import Row
+from optimiser.model.programme import Programme, build
 from optimiser.problem.goals import Eased, GoalSheet
-from optimiser.problem.house_rules import may_give_way
 from optimiser.problem.shelf import Shelf
-from optimiser.problem.wishes import Origin, Section, WishId
+from optimiser.problem.wishes import Origin, WishId
+from optimiser.solve.easing import SUPERFAT, bare, in_order
 from optimiser.solve.estimating import readings
-from optimiser.solve.nearest import apart_from, few_changes
-from optimiser.solve.optimum import Cheapest, freed_model, solve
+from optimiser.solve.nearest import few_changes
+from optimiser.solve.optimum import Cheapest, solve
 from optimiser.solve.outcomes import Outcome, Undecided, Work
 from optimiser.solve.padding import most_that_helps
 from optimiser.solve.pinches import without_pinches
@@ -39,15 +38,7 @@ from optimiser.solve.solver import Live
 MOST_ROUNDS = 30
 CLOSE = 1e-9  # per cent: the most no longer moves
 SAME = 1e-6  # per cent of superfat that is nothing
-NOT_EXACTLY = 2.0  # how much dearer a step is of what the alkali and the water stand at than one of another rule
-OF_WHOM = 3.0  # the same of what the maker names the bar for
-STEP_WORTH = 0.1  # of the middle price of the shelf's fats: what a step of a rule is worth
-SHARE_STEP = (
-    5.0  # per cent of the fats changed: what a step of a rule is worth where a recipe in hand is to be kept near to
-)
-FINEST = 0.1  # of a unit: a rule that gives way stands at a figure that a person would write
-NEAR = 1e-4  # of a step of rounding: what the solver leaves of a round figure
-FINE_SCALE = 1.0  # rules whose small step is below this are told ten times as finely
+TOLD = 0.1  # per cent of superfat: the step in which a moved one is told
 
 
 class Asked(NamedTuple):
@@ -144,15 +135,11 @@ def with_pinches(sheet: GoalSheet, shelf: Shelf, work: Work, freed: WishId | Non
     may = frozenset(rule.name for rule in yielding(sheet, asked.programme))
     if asked.found is not None:
         return asked
-    if may:
-        without = _solved(sheet._replace(yielded=may), shelf, work, freed)
-        if without.found is not None:
-            return _with_most(without, shelf, work, freed)
-    for other in eased(sheet, shelf, may, work, freed):
+    for other in in_order(sheet, shelf, may, work, freed):
         again = _solved(other, shelf, work, freed)
         if again.found is not None:
             return _with_most(again, shelf, work, freed) if other.yielded else again
-    return _solved(sheet._replace(is_bare=True, yielded=may), shelf, work, freed)
+    return _solved(bare(sheet, may), shelf, work, freed)
 
 
 def as_written(sheet: GoalSheet) -> GoalSheet:
@@ -167,138 +154,19 @@ def _with_most(without: Asked, shelf: Shelf, work: Work, freed: WishId | None) -
     most = most_superfat(without)
     if most is None or most <= _superfat(without.programme, without.found.point) + SAME:
         return without
-    held = _solved(without.sheet._replace(most_superfat=most - SAME), shelf, work, freed)
+    held = _solved(
+        without.sheet._replace(most_superfat=most - SAME, eased=told_as(without.sheet, most)), shelf, work, freed
+    )
     return without if held.found is None else held
 
 
-def eased(
-    sheet: GoalSheet, shelf: Shelf, may: frozenset[str], work: Work, freed: WishId | None = None
-) -> Iterator[GoalSheet]:
-    """The goals with rules at the figures to which they must give way; the likely superfat is let go last of all.
-
-    Args:
-        sheet: the goals as written.
-        shelf: the shelf.
-        may: the rules on the likely superfat that are rows here.
-        work: what may be spent where fats are counted.
-        freed: a wish whose rows are let go.
-    """
-    for names in dict.fromkeys((frozenset[str](), may)):
-        lenient = sheet._replace(yielded=names)
-        programme = build(lenient, shelf)
-        every = giving(lenient, programme)
-        firm = tuple(name for name in every if ends_of(lenient, name) is None)
-        for members in dict.fromkeys((firm, every)):
-            point = nearest_to_rules(lenient, programme, members, work, freed)
-            if point is None:
-                continue
-            for room in (0, 1, 10):
-                given = dict(given_way(lenient, programme, members, point, room))
-                if given:
-                    yield lenient._replace(eased=given)
-
-
-def ends_of(sheet: GoalSheet, name: WishId) -> tuple[float, float] | None:
-    """The ends within which a rule moves, should it be one that does so only where nothing else leaves a blend."""
-    if name.origin != Origin.PRACTICE:
-        return None
-    return next((rule.moves_within for rule in sheet.rules if rule.name == name.key), None)
-
-
-def within_ends(sheet: GoalSheet, programme: Programme, members: Sequence[WishId]) -> Programme:
-    """The programme with rows that keep each rule that may be missed within its ends."""
-    rows = []
-    for name in members:
-        for side, value in zip((Side.AT_LEAST, Side.AT_MOST), ends_of(sheet, name) or (), strict=False):
-            own = programme.row_of(name)
-            wish = WishId(Section.PHYSICS, name.key, side, "ends")
-            rows.append(own._replace(wish=wish, side=side, limit=value))
-    return with_rows(programme, rows)
-
-
-def nearest_to_rules(
-    sheet: GoalSheet, programme: Programme, members: Sequence[WishId], work: Work, freed: WishId | None
-) -> Vector | None:
-    """The blend for which some rules give way by the least sum of steps and money; None where there is none whatever they give."""
-    if not members:
-        return None
-    elastic, costs = with_slack(within_ends(sheet, programme, members), members, None)
-    weights = [weight for member in members for weight in _weights(programme, member)]
-    places = elastic.members.get(freed, ()) if freed is not None else ()
-    live = freed_model(elastic, places, work)
-    try:
-        outcome = live.minimise(np.concatenate([worth(programme), costs * weights]))
-    except Undecided:
-        return None
-    return outcome.point[: len(programme.money)] if outcome.feasible else None
-
-
-def worth(programme: Programme) -> Vector:
-    """Money in steps of rules, or what is changed of the recipe in hand: so much of the middle price of the shelf is worth one step, so that none is kept at any price."""
-    if programme.apart:
-        return apart_from(programme, "less") * (100.0 / SHARE_STEP)
-    middle = float(np.median(programme.columns.money[: programme.columns.count]))
-    return programme.money / (STEP_WORTH * middle) if middle > 0.0 else np.zeros_like(programme.money)
-
-
-def giving(sheet: GoalSheet, programme: Programme) -> tuple[WishId, ...]:
-    """The wishes that give way: the rules of the house, and what whom the bar is for asks; nothing that is the maker's own."""
-    own = {change.rule for change in sheet.practice}
-    held = {rule.name for rule in sheet.rules if rule.yields or holds_firm(sheet, rule)}
-    brought = may_give_way(sheet)
-    return tuple(
-        name
-        for name in programme.members
-        if name in brought
-        or (name.origin == Origin.PRACTICE and name.key not in own | held and not programme.row_of(name).stands)
-    )
-
-
-def holds_firm(sheet: GoalSheet, rule: Rule) -> bool:
-    """Whether a rule is one that alkali and water stand at, and no goal asks for what could move it."""
-    return rule.side == Side.EXACTLY and not sheet.asked & set(rule.moved_by)
-
-
-def _weights(programme: Programme, member: WishId) -> Sequence[float]:
-    """How dear a step of each slack of a wish is, beside its scale."""
-    places = programme.members[member]
-    row = programme.rows[places[0]]
-    if member.origin == Origin.DESIGN:
-        return (OF_WHOM, OF_WHOM) if len(places) == 1 and row.side == Side.EXACTLY else (OF_WHOM,)
-    return (NOT_EXACTLY, NOT_EXACTLY) if len(places) == 1 and row.side == Side.EXACTLY else (1.0,)
-
-
-def given_way(
-    sheet: GoalSheet, programme: Programme, members: Sequence[WishId], point: Vector, room: int
-) -> Iterator[tuple[WishId, Eased]]:
-    """At which figures the rules stand that a blend misses.
-
-    Args:
-        sheet: the goals.
-        programme: their rows.
-        members: the rules that may be missed.
-        point: the blend.
-        room: steps of rounding that a rule gives beyond what it must.
-    """
-    for member in members:
-        rows = [programme.rows[place] for place in programme.members[member]]
-        if max(row.shortfall(point) / row.scale for row in rows) > SAME:
-            ends = ends_of(sheet, member) or (-math.inf, math.inf)
-            low, high = _figures(rows, point, room)
-            yield member, Eased(max(low, ends[0]), min(high, ends[1]))
-
-
-def _figures(rows: Sequence[Row], point: Vector, room: int) -> Eased:
-    """The ends at which a rule stands for a blend, rounded away from its own figure."""
-    low, high = -math.inf, math.inf
-    for row in rows:
-        step = FINEST if row.scale >= FINE_SCALE else FINEST / 10.0
-        value = row.value(point)
-        if row.side != Side.AT_MOST:
-            low = max(low, min(row.limit, math.floor(value / step + NEAR - room) * step))
-        if row.side != Side.AT_LEAST:
-            high = min(high, max(row.limit, math.ceil(value / step - NEAR + room) * step))
-    return Eased(round(low, 6), round(high, 6))
+def told_as(sheet: GoalSheet, superfat: float) -> Mapping[WishId, Eased]:
+    """The rules that gave way, a superfat of the house's own no higher than it is."""
+    top = math.ceil(superfat / TOLD - SAME) * TOLD
+    return {
+        name: ends._replace(high=round(min(ends.high, top), 6)) if name.key == SUPERFAT else ends
+        for name, ends in sheet.eased.items()
+    }
 
 
 def most_superfat(asked: Asked) -> float | None:
@@ -345,8 +213,7 @@ def _any(sheet: GoalSheet, shelf: Shelf) -> tuple[GoalSheet, Programme, Outcome]
     may = frozenset(rule.name for rule in yielding(sheet, programme))
     if outcome.feasible:
         return sheet, programme, outcome
-    others = (sheet._replace(yielded=may),) if may else ()
-    for other in (*others, *eased(sheet, shelf, may, Work()), sheet._replace(is_bare=True, yielded=may)):
+    for other in (*in_order(sheet, shelf, may, Work()), bare(sheet, may)):
         programme = build(other, shelf)
         outcome = Live(programme).minimise()
         if outcome.feasible:

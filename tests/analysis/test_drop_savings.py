@@ -89,6 +89,9 @@ class Line:
     ids: tuple[str, ...]
 
 
+KITTIWAKE = Path(__file__).parents[2] / "inventory" / "kittiwake.yaml"
+
+
 def written(lines: Sequence[Line]) -> str:
     """A goal file with these lines, section by section."""
     out = ["shelf: shelf.yaml"]
@@ -373,3 +376,22 @@ def test_where_rules_stand_aside_savings_are_asked_once() -> None:
         name: price.binding for name, price in other.items()
     }
     assert any(price.saving for price in other.values())
+
+
+def test_what_is_saved_beside_what_may_be_used_is_that_of_the_file_without_the_line(tmp_path: Path) -> None:
+    """Salt that may be used, and is not, is no padding in the bar without a rule either: the saving is the file's."""
+    path = tmp_path / "bar.yaml"
+
+    def told(rest: str) -> Blend:
+        path.write_text(f"shelf: {KITTIWAKE}\nmay_use: [salt]\n{rest}", encoding="utf-8")
+        story = answer(path)
+        assert isinstance(story, Blend)
+        return story
+
+    found = told("practice: {pinches: off}\n")
+    saved = {line.id.key: line.saves_if_dropped for line in found.goals if line.id.section == "practice"}
+    for rule in ("keeping", "solid fats"):
+        without = told(f"practice: {{pinches: off, {rule}: off}}\n")
+        assert saved[rule] is not None
+        assert saved[rule] == pytest.approx(found.cost.per_kg - without.cost.per_kg, abs=CLOSE)
+        assert (saved[rule] or 0.0) > 0.01

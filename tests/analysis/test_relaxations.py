@@ -21,6 +21,7 @@ from optimiser.files.goals import read_goals
 from optimiser.files.shelf.shelf import read_shelf
 from optimiser.model.programme import build
 from optimiser.problem.wishes import WishId
+from optimiser.solve.easing import bare
 from optimiser.text.diagnostics import BadInput
 
 ROOT = Path(__file__).parents[2]
@@ -71,7 +72,7 @@ def check_ranks(folder: Path, told: NoBlend) -> None:
     """The smallest change first, in steps of natural scales; where one wish alone can make peace only single changes."""
     shelf = read_shelf(folder / "inventory" / "shelf.yaml")
     made = build(read_goals(folder / "goals" / "bar.yaml"), shelf)
-    bare = build(read_goals(folder / "goals" / "bar.yaml")._replace(is_bare=True), shelf)
+    least_asked = build(bare(read_goals(folder / "goals" / "bar.yaml"), frozenset()), shelf)
     sizes = []
     for way in told.concessions:
         moved = [abs(change.after - change.before) / made.row_of(change.id).scale for change in way.changes]
@@ -80,7 +81,7 @@ def check_ranks(folder: Path, told: NoBlend) -> None:
         # what nobody would pour last, before it lye-heavy bars, odd lyes and those without the house
         sizes.append((way.is_far, way.is_lean, odd, many, round(sum(moved), 6)))
     assert sizes == sorted(sizes)
-    singles = {way[0] for way in all_clashes(bare).ways_out if len(way) == 1}
+    singles = {way[0] for way in all_clashes(least_asked).ways_out if len(way) == 1}
     if singles:
         assert {way.changes[0].id for way in told.concessions if len(way.changes) == 1} <= singles
         assert any(len(way.changes) == 1 for way in told.concessions)

@@ -188,3 +188,65 @@ def test_what_one_wish_holds_back_is_told_in_one_line(told: Told) -> None:
     page = text.blend(story, 100)
     assert page.count("Held back by trace speed at most 36:") == 1
     assert "points less); pour at 45" in " ".join(page.split())
+
+
+def test_what_each_lacks_is_told_where_two_clash(told: Told) -> None:
+    """Where oily and mature skin cannot both be had, the head tells what either of them misses."""
+    story = told("for: [oily skin, mature skin]")
+    assert isinstance(story, Blend)
+    assert {one.whom for one in story.far_off} == {"mature skin", "oily skin"}
+    assert all(one.missed for one in story.far_off)
+    page = text.blend(story, 100)
+    assert "For oily skin is not met: " in page
+    assert "For mature skin is not met: " in page
+
+
+def test_more_designs_than_one_are_left_out_where_they_must_be(told: Told) -> None:
+    """Of four designs of which no three go together, what can be kept is offered, and the line opens a blend."""
+    story = told("design: [salt bar, shaving bar, piped top, embeds]")
+    assert isinstance(story, NoBlend)
+    keeping = [way for way in story.concessions if not way.changes[0].id.key]
+    assert "design: [piped top, embeds]" in lines_of(keeping[0])
+    assert [change.id.within for change in keeping[0].changes] == ["salt bar", "shaving bar"]
+    for way in keeping:
+        (line,) = [line for line in lines_of(way) if line]
+        other = told(line)
+        assert isinstance(other, Blend)
+        assert other.cost.per_kg == pytest.approx(way.cost_per_kg, abs=0.006)
+
+
+def test_the_lye_moves_before_a_bar_is_wrecked(told: Told) -> None:
+    """A very slow trace takes more water (common practice, no source), and the rules of the house all stand."""
+    story = told("goals: {trace_speed: very slow}")
+    assert isinstance(story, Blend)
+    assert not story.far_off
+    assert [item.rule for item in story.stood_aside] == ["practice.lye concentration.exactly"]
+    named = told("goals: {trace_speed: very slow, lye_concentration: 28 %}")
+    assert isinstance(named, Blend)
+    assert story.cost.per_kg <= named.cost.per_kg + 1e-6
+    assert story.alkali.superfat_likely_low >= 0.0
+
+
+def test_a_slower_batter_never_costs_less_once_rules_are_far_off(told: Told) -> None:
+    """The further trace speed is pushed beyond what the house allows, the dearer the bar, and the way back is one."""
+    stories = [told(f"goals: {{trace_speed: {{at_most: {most}}}}}") for most in (20, 18, 16)]
+    prices = [story.cost.per_kg for story in stories if isinstance(story, Blend)]
+    assert len(prices) == len(stories)
+    assert prices == sorted(prices)
+    last = stories[-1]
+    assert isinstance(last, Blend)
+    ways = [way for one in last.far_off for way in one.ways]
+    assert ways
+    for way in ways:
+        back = told(f"goals: {{{lines_of(way)[0]}}}")
+        assert isinstance(back, Blend)
+        assert {item.rule for item in back.stood_aside} <= set(way.eases) == {"practice.lye concentration.exactly"}
+
+
+def test_a_free_acid_that_eats_alkali_moves_the_superfat_and_not_the_floor(told: Told) -> None:
+    """15 % of citric acid: the superfat of the house's own goes up until ordinary lots leave no free alkali."""
+    story = told("additives: {citric acid: 15 %}")
+    assert isinstance(story, Blend)
+    assert story.alkali.superfat_likely_low >= -1e-6
+    assert story.alkali.superfat > 5.1
+    assert "superfat 5.8 % instead of the usual 5 %" in " ".join(text.blend(story, 100).split())

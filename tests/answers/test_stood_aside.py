@@ -115,3 +115,14 @@ def test_designs_that_clash_with_each_other_are_told_on_one_screen(tmp_path: Pat
     assert page.count("cannot both hold") + page.count("cannot all hold") == 3
     assert "leave out design fine swirl" in page
     assert text.no_blend(story, 100, full=True).count(" hold.") == len(story.clashes) > 3
+
+
+def test_an_end_of_the_shelf_that_practice_goes_beyond_is_told(tmp_path: Path) -> None:
+    """8 % of a scent to which the shelf sets 3 % as its end goes in where the file says so by name, and is told."""
+    path = tmp_path / "bar.yaml"
+    rest = "batch: {fats: 500 g}\nadditives: {lavender scent: 40 g}\npractice: {lavender scent: 8 %}\n"
+    path.write_text(rest, encoding="utf-8")
+    story = answer(path, KITTIWAKE)
+    assert isinstance(story, Blend)
+    (told,) = [item for item in story.stood_aside if item.rule == "lavender scent"]
+    assert "lavender scent at most 3 %" in str(told.said)

@@ -196,6 +196,9 @@ def test_more_superfat_cures_the_worst_case_as_told() -> None:
         (5.0, 4.0, 50.1, ["NO LYE"]),
         (-0.1, -1.0, 60.0, ["LYE-HEAVY", "NO LYE"]),
         (0.0, 0.0, 33.0, []),
+        (99.9, 90.0, 33.0, []),
+        (100.0, 90.0, 33.0, ["NO SOAP"]),
+        (121.1, 110.0, 60.0, ["NO SOAP", "NO LYE"]),
     ],
 )
 def test_what_heads_an_answer(superfat: float, likely: float, mixed: float, heads: list[str]) -> None:

@@ -160,6 +160,18 @@ def test_no_steps_for_what_must_not_be_made(tmp_path: Path, alkali: str, water: 
     assert "Do not make" in found.steps[0]
 
 
+def test_acid_that_takes_all_the_alkali_leaves_no_soap(tmp_path: Path) -> None:
+    """250 g of citric acid take 156 g of sodium hydroxide (three of it for one, 192.1 and 40.0 g/mol): 130 g leave the oil as it is."""
+    path = tmp_path / "r.yaml"
+    rest = "alkali: {sodium hydroxide: 130 g}\nwater: 260 g\nadditives: {citric acid: 250 g}\n"
+    path.write_text(f"title: no\nfats: {{olive oil: 1 kg}}\n{rest}", encoding="utf-8")
+    found = weigh(path)
+    assert found.cautions[0].startswith("NO SOAP")
+    assert found.is_unfit
+    assert found.times == NO_TIMES
+    assert ["Do not make" in step for step in found.steps] == [True]
+
+
 def test_wax_and_stearic_acid_ask_for_heat(tmp_path: Path) -> None:
     """Nobody is told to bring beeswax to 35 degC; jojoba, which is liquid, is not told to be melted."""
     steps = told(goals(tmp_path, "shares: {beeswax: 1 %, jojoba oil: 1 %}\n")).steps

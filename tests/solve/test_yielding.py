@@ -247,12 +247,10 @@ def test_the_houses_lye_grows_stronger_for_a_bar_that_sets() -> None:
     assert all(item.low == 33.0 for item in moved if item is not None)
 
 
-def test_other_rules_give_way_before_the_houses_lye() -> None:
-    """Where the rules of the house leave no blend but with another lye, they give way, and the lye stays."""
-    sheet = with_practice(at_most("trace_speed", 32.0), shares=(at_least("castor oil", 20.0, "fat"),))
-    moved = stood(sheet, shelf_of(FATS))
-    assert "castor oil" in moved
-    assert "lye concentration" not in moved
+def test_the_houses_lye_moves_before_other_rules_give_way() -> None:
+    """Where another lye leaves room for every rule, it moves and they stand."""
+    sheet = with_practice(at_most("trace_speed", 30.0), shares=(at_least("castor oil", 10.0, "fat"),))
+    assert set(stood(sheet, shelf_of(FATS))) == {"lye concentration"}
 
 
 def test_a_lye_that_the_maker_names_does_not_move() -> None:
@@ -262,11 +260,76 @@ def test_a_lye_that_the_maker_names_does_not_move() -> None:
     assert cheapest(sheet_of(fast, exactly("lye_concentration", 33.0), shares=part), SOFT_OILS).found is None
 
 
-def test_nothing_else_moves_the_houses_lye() -> None:
-    """A hardness that a stronger lye would just give is no reason for one: a bar is not made hard by its water."""
+def test_for_any_other_goal_the_lye_moves_last_of_all() -> None:
+    """A hardness that a stronger lye would just give is a reason for one only where there is no blend else."""
     part = (at_least("olive oil", 90.0, "fat"),)
     hardest = [
         extreme(sheet_of(exactly("lye_concentration", lye), shares=part), "hardness", 1.0) for lye in (33.0, 36.0)
     ]
     assert hardest[1] > hardest[0] + 0.1
-    assert cheapest(sheet_of(at_least("hardness", sum(hardest) / 2.0), shares=part), SOFT_OILS).found is None
+    easy, hard = (
+        sheet_of(at_least("hardness", value), shares=part) for value in (hardest[0] - 0.1, sum(hardest) / 2.0)
+    )
+    assert stood(easy, SOFT_OILS) == {}
+    assert "lye concentration" in stood(hard, SOFT_OILS)
+
+
+# -- the house's own superfat --------------------------------------------------------------------------------------
+
+
+def acid(share: float) -> GoalSheet:
+    """A bar with so much citric acid (% of the fats), the strength of which strays: it may leave more alkali than is told."""
+    return with_practice(additives=(exactly("citric acid", share, "additive"),), yielded=frozenset())
+
+
+ACID_SHELF = shelf_of(FATS, extra={"citric acid": 5.0})
+
+
+@settings(max_examples=examples(20))
+@given(st.floats(0.5, 40.0))
+def test_the_houses_superfat_moves_before_the_floor_falls(share: float) -> None:
+    """However much is asked that strays: the superfat is above 5 % before a bar is likely lye-heavy, and no lower ever."""
+    asked = cheapest(acid(share), ACID_SHELF)
+    assert asked.found is not None
+    columns = asked.programme.columns
+    blend = asked.found.point[: columns.size]
+    demand = float(columns.fat_demand @ blend)
+    superfat = 100.0 * float(columns.unreacted @ blend) / demand
+    likely = superfat - 100.0 * columns.lot_spread.length(asked.found.point) / demand
+    assert superfat > 5.0 - 1e-5
+    assert (likely > -1e-5) or superfat > 20.0 - 1e-3
+    assert bool(asked.sheet.yielded) is (likely < -1e-5)
+
+
+def test_the_houses_superfat_moves_by_the_least_that_the_floor_needs() -> None:
+    """The superfat that keeps the floor is told in tenths, and is a tenth at most above what is needed."""
+    sheet = acid(15.0)
+    at = stood(sheet, ACID_SHELF)["superfat"]
+    assert at.low == 5.0
+    assert 5.0 < at.high <= 10.0
+    for superfat, holds in ((at.high, True), (at.high - 0.15, False)):
+        own = cheapest(sheet._replace(goals=(exactly("superfat", superfat),)), ACID_SHELF)
+        assert own.found is not None
+        assert (not own.sheet.yielded) is holds
+
+
+def test_the_house_costs_no_answer_by_its_superfat() -> None:
+    """Nothing but coconut can be milder with more superfat, and is: the default of 5 % is in nobody's way upwards."""
+    coconut = (exactly("coconut oil", 100.0, "fat"),)
+    mild = [
+        cheapest(sheet_of(exactly("superfat", value), shares=coconut), shelf_of(FATS)).found is not None
+        for value in (5.0, 12.0)
+    ]
+    assert mild == [True, True]
+    reached = [mildness_of(sheet_of(exactly("superfat", value), shares=coconut)) for value in (5.0, 8.0, 16.0)]
+    assert reached == sorted(reached)
+    for value, most in ((reached[1], 8.2), (reached[2], 16.2)):
+        moved = stood(with_practice(at_least("mildness", value), shares=coconut), shelf_of(FATS))["superfat"]
+        assert most - 0.4 < moved.high < most
+
+
+def mildness_of(sheet: GoalSheet) -> float:
+    """How mild the bar is that is answered."""
+    made = build(sheet._replace(goals=(*sheet.goals, at_least("mildness", -1e3))), shelf_of(FATS))
+    row = made.row_of(next(name for name in made.members if name.key == "mildness"))
+    return row.value(Live(made).minimise().point)

@@ -24,7 +24,8 @@ def block(found: Sequence[FarOff], currency: str) -> Iterator[Part]:
     for one in found:
         yield Line(f"! {loud(one, currency)}", style="bold red", indent=0, hang=2)
     ways = found[0].ways
-    back = "to have one of them whole" if any(leaves_out(way) for way in ways) else "what brings every rule back"
+    every = "the other rules" if any(way.eases for way in ways) else "every rule"
+    back = "to have one of them whole" if any(leaves_out(way) for way in ways) else f"what brings {every} back"
     for way in ways:
         yield Line(words.sentence(way_words(way, back if way is ways[0] else "") + opens(way, currency)), hang=2)
         yield from pasted(way)

@@ -7,8 +7,8 @@ from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from outside.independent.giving import YIELDS, gives, hard
-from outside.independent.pot import Figure
+from outside.independent.giving import YIELDS, elastic, hard, is_own_superfat, moved_alone
+from outside.independent.pot import Figure, Pot
 from outside.independent.reading import Question, Side, Wish, read
 from outside.independent.solving import EASE, Found, Programme, Unsure, can_hold, programme
 from outside.independent.tables import Tree
@@ -112,11 +112,16 @@ def cheapest(question: Question, room: float, ease: float) -> list[tuple[Found, 
         money[places] = np.maximum(money[places], FREE * np.sort(money[: pot.count])[pot.count // 2])
         cured[places] = 0.0  # what may be used is no bargain by its weight
         helps = asked.least(money, cured)
-        ends = [] if helps is None else [most_of(question, place, float(helps.point[place])) for place in places]
+        ends = [] if helps is None else [most_of(question, place, share_of_fats(pot, helps, place)) for place in places]
         found = programme(question, wishes, [*pins(question, shortfalls, room), *ends], ease).least(
             pot.money, pot.cured
         )
     return [] if found is None else [(found, shortfalls)]
+
+
+def share_of_fats(pot: Pot, found: Found, place: int) -> float:
+    """How much of an additive a blend has, as a part of its fats."""
+    return float(found.point[place] / found.point[: pot.count].sum())
 
 
 def most_of(question: Question, place: int, helps: float) -> Side:
@@ -143,9 +148,14 @@ def yielding(question: Question) -> Cost | None:
         GivesWay: other rules must give way for there to be a blend.
     """
     found = answer(question)
-    if found is None and YIELDS in question.wishes:
+    if found is not None:
+        return found
+    if elastic(moved_alone(question)).least() is not None:
+        raise GivesWay
+    if YIELDS in question.wishes and not is_own_superfat(question):
         found = answer(aside(question))
-    if found is None and gives(question) and can_hold(hard(question), hard(question).wishes.values()) is not False:
+    least = hard(question)
+    if found is None and can_hold(least, least.wishes.values()) is not False:
         raise GivesWay
     return found
 

@@ -26,15 +26,27 @@ COST_AT_A_CONE = 1e-3  # a way out opens a cone by a hair, and blends in it then
 
 
 def holds(question: Question, names: Iterable[str]) -> bool | None:
-    """Whether wishes by name can hold together."""
-    return can_hold(question, [question.wishes[name] for name in names])
+    """Whether wishes by name can hold together; a name may be that of a line that is on each fat."""
+    return can_hold(question, [question.wishes[one] for name in names for one in lines(question).get(name, (name,))])
+
+
+def lines(question: Question) -> dict[str, list[str]]:
+    """The wishes of each line that is on every fat by itself, by the name that the line has: practice.one fat.at_most."""
+    found: dict[str, list[str]] = {}
+    for name in question.wishes:
+        section, _, rest = name.partition(".")
+        if section == "practice" and rest.count(".") == 2 and not question.wishes[name].gives:
+            found.setdefault(f"practice.{rest.partition('.')[2]}", []).append(name)
+    return found
 
 
 def clashes(file: File, told: NoBlend) -> Iterator[str]:
     """Each clash told cannot hold and could without any one of its members; and there is no other."""
     question = file.question
     sets = [frozenset(str(member.id) for member in clash) for clash in told.clashes]
-    unknown = sorted(set().union(*sets) - set(question.wishes)) if sets else []
+    together = lines(question)
+    known = set(question.wishes) - {one for ones in together.values() for one in ones} | together.keys()
+    unknown = sorted(set().union(*sets) - known) if sets else []
     if unknown:
         yield f"clash of wishes that are not in the file: {unknown}"
         return
@@ -50,7 +62,7 @@ def clashes(file: File, told: NoBlend) -> Iterator[str]:
         )
     if not told.complete:
         return
-    everything = frozenset(question.wishes)
+    everything = frozenset(known)
     ways = hitting_sets(sets)
     for way in file.some(sorted(ways, key=sorted), SOME_WAYS):
         if holds(question, everything - way) is False:

@@ -101,7 +101,7 @@ def compare_files(
     if isinstance(told, NoBlend):
         if "feasibility" in checks and (can := blend_left(question)):
             return "none", [can]
-        question = giving.bare(question)
+        question = giving.hard(question)
         return "none", list(none(File(seed, goals, stock, question, told_of(question, checks), thorough, rng), told))
     status, question, wrong = what_gave_way(question, told)
     if wrong:
@@ -137,23 +137,18 @@ def what_gave_way(question: Question, told: Blend) -> tuple[str, Question, list[
     status = "eased" if eased else "aside"
     if can_hold(question, question.wishes.values()) is True:
         return status, question, ["rules give way that can be held"]
-    rest = question.without(YIELDS)
-    if eased:
-        if is_aside and YIELDS in question.wishes and giving.elastic(question).least() is not None:
-            return (
-                status,
-                question,
-                ["the floor under the likely superfat stands aside where others can give way for it"],
-            )
-        if YIELDS in question.wishes and can_hold(rest, rest.wishes.values()) is True:
-            return status, question, ["rules give way where it does for one to stand aside"]
-        question = rest if is_aside else question
-        wrong = list(giving.disagreements(question, eased))
-        if wrong and (settled := pinches.told_rows(question, told)):  # rules that gave way to a blend without pinches
-            wrong = list(giving.disagreements(question.with_(*settled), eased))
-        if wrong:
-            return status, question, wrong
-        question = giving.eased(question, eased)
+    order = ((falls, asked) for falls, asked in giving.in_order(question) if giving.elastic(asked).least() is not None)
+    falls, asked = next(order, (is_aside, question))
+    if falls != is_aside:
+        how = "stands aside where others can give way for it" if is_aside else "is kept by others that give way"
+        return status, question, [f"the floor under the likely superfat {how}"]
+    gave = {name: at for name, at in eased.items() if not (is_aside and name == giving.SUPERFAT)}
+    wrong = list(giving.disagreements(asked, gave))
+    if wrong and (settled := pinches.told_rows(question, told)):  # rules that gave way to a blend without pinches
+        wrong = list(giving.disagreements(asked.with_(*settled), gave))
+    if wrong:
+        return status, question, wrong
+    question = giving.eased(question.without(YIELDS) if is_aside else question, eased)
     return status, aside(question) if is_aside else question, []
 
 

@@ -113,7 +113,14 @@ def pasted(goals: Tree, shelf: Tree, where: str, text: str, wish: str) -> tuple[
         KeyError: a section that no file has.
     """
     goals, shelf = copy.deepcopy(goals), copy.deepcopy(shelf)
+    if not text:  # a design, or whom the bar is for, is left out
+        family, _, name = wish.partition(".")
+        goals[family] = [one for one in listed(goals[family]) if fold(one) != fold(name)]
+        return goals, shelf
     ((key, value),) = yaml.load(text, tables.LOADER).items()  # noqa: S506
+    if not where:
+        goals[key] = value
+        return goals, shelf
     if where == "the shelf":
         for entry in shelf["fats"]:
             if entry["fat"] == wish.removeprefix("stock."):

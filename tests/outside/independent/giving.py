@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from outside.independent.pot import Vector
-from outside.independent.reading import Question, Side, Wish
+from outside.independent.reading import EXACT_GIVES, Question, Side, Wish
 from outside.independent.solving import (
     TANGENTS,
     Rows,
@@ -25,6 +25,8 @@ from outside.independent.solving import (
     run_conic,
 )
 
+BY_THE_LEAST = 50.0  # for a small change of the superfat where nothing moves but it and the lye
+SUPERFAT = "practice.superfat.exactly"
 YIELDS = "practice.likely superfat.at_least"  # the rule that stands aside by itself before others give way
 OF_THE_MIDDLE = 0.1  # of the middle price: what a small change of a rule is worth
 FINE, COARSE = 0.01, 0.1  # steps in which a figure is told at which a rule stands, by its scale
@@ -39,21 +41,57 @@ def gives(question: Question) -> list[Wish]:
 
 
 def hard(question: Question) -> Question:
-    """The question without all that can give way, but for the ends of what has some."""
-    ended = [replace(wish, sides=wish.ends, gives=0.0, ends=()) for wish in gives(question) if wish.ends]
+    """The question without all that can give way; what alkali and water stand at is free within its last ends."""
+    ended = [replace(wish, sides=wish.last, gives=0.0, ends=()) for wish in question.wishes.values() if wish.last]
     return question.without(YIELDS, *(wish.id for wish in gives(question))).with_(*ended)
 
 
-def firm(question: Question, told: Mapping[str, float]) -> Question:
-    """The question in which what gives way last of all does not, unless it is told to."""
-    last = [wish for wish in gives(question) if wish.ends and wish.id not in told]
-    return question.with_(*(replace(wish, gives=0.0, ends=()) for wish in last))
+def moved_alone(question: Question) -> Question:
+    """The question in which nothing gives way but what alkali and water stand at, the superfat by no more than it must."""
+    own = [replace(wish, gives=BY_THE_LEAST) for wish in gives(question) if wish.id == SUPERFAT]
+    return question.with_(*(replace(wish, gives=0.0) for wish in gives(question) if not wish.last), *own)
 
 
-def bare(question: Question) -> Question:
-    """The same with what the house has alkali and water stand at, as a clash is told of it."""
-    exact = {wish.id: wish for wish in gives(question) if wish.origin == "practice" and is_exact(wish)}
-    return hard(question).with_(*exact.values())
+def at_last(question: Question) -> Question:
+    """The question in which what alkali and water stand at moves for any wish, and as far as it ever does."""
+    return question.with_(
+        *(replace(wish, gives=EXACT_GIVES, ends=wish.last) for wish in question.wishes.values() if wish.last)
+    )
+
+
+def is_own_superfat(question: Question) -> bool:
+    """Whether the superfat is the house's own."""
+    return SUPERFAT in question.wishes
+
+
+def lean(question: Question) -> Question:
+    """The question without the floor under the likely superfat; a superfat of the house's own is free upwards."""
+    rest = question.without(YIELDS)
+    if not is_own_superfat(question):
+        return rest
+    own = question.wishes[SUPERFAT]
+    return rest.with_(replace(own, sides=own.last, gives=0.0, ends=()))
+
+
+def in_order(question: Question) -> Iterator[tuple[bool, Question]]:
+    """What is asked in turn where not every rule can hold, each with whether the floor under the likely superfat is aside."""
+    aside, own = lean(question), is_own_superfat(question)
+    falls = YIELDS in question.wishes
+    nothing = aside.with_(*(replace(wish, gives=0.0) for wish in gives(aside)))
+    yield False, moved_alone(question)
+    if falls and not own:
+        yield True, nothing
+        yield True, moved_alone(aside)
+    yield False, question
+    if own:
+        yield False, at_last(question)
+        yield from ((True, nothing), (True, moved_alone(aside))) if falls else ()
+    if falls:
+        yield True, aside
+    if not own:
+        yield False, at_last(question)
+    if falls:
+        yield True, at_last(aside)
 
 
 def is_exact(wish: Wish) -> bool:
@@ -220,10 +258,6 @@ def disagreements(question: Question, told: Mapping[str, float]) -> Iterator[str
         if at == own or (wish.sides[0].side != "exactly" and (at < own) != (wish.sides[0].side == "at_least")):
             yield f"{name}: told to give way from {own:g} to {at:g}"
             return
-    if any(question.wishes[name].ends for name in told) and elastic(firm(question, {})).least() is not None:
-        yield "a rule moves that gives way last, where it does for the others to do so"
-        return
-    question = firm(question, told)
     least = elastic(question).least()
     if least is None:
         yield "rules are told to give way where there is no blend however far they do"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
 from outside.independent import tables
 
 
@@ -22,8 +23,14 @@ class Rule:
     yields: bool = False
     moved_by: tuple[str, ...] = ()
     within: tuple[float, ...] = ()
+    at_last: tuple[float, ...] = ()
     only_with: str = ""
     only_from: float = 0.0
+
+
+def ends(told: str) -> tuple[float, ...]:
+    """Between which figures a rule moves; one that has no lower end moves upwards from its own figure."""
+    return tuple(float(end or np.inf) for end in told.split(";")) if told else ()
 
 
 def house_rules(levers: set[str]) -> Iterator[Rule]:
@@ -42,7 +49,8 @@ def house_rules(levers: set[str]) -> Iterator[Rule]:
             tuple(name for name in row["gives_way"].split(";") if name),
             row["yields"] == "yes",
             tuple(name for name in row["moved_by"].split(";") if name),
-            tuple(float(end) for end in row["moves_within"].split(";") if end),
+            ends(row["moves_within"]),
+            ends(row["moves_at_last"] or row["moves_within"]),
             row["only_with"],
             float(row["only_from"] or 0.0),
         )

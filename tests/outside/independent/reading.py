@@ -42,7 +42,8 @@ class Wish:
     """What may be given up as one: its sides, or a number for what is counted. `about` is the figure's name.
 
     `scale` is a small change of the figure. What `gives` way where the goals leave no room for it does so at so much for a
-    small change; nothing is for what stands. One with `ends` gives way last of all, and no further than to these.
+    small change; nothing is for what stands. One with `ends` gives way first of all, and no further than to these; where nothing else
+    leaves a blend, it does so to those of `last`.
     """
 
     id: str
@@ -53,6 +54,7 @@ class Wish:
     scale: float = 1.0
     gives: float = 0.0
     ends: tuple[Side, ...] = ()
+    last: tuple[Side, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -492,9 +494,17 @@ class Reader:
                 ]
                 gives = 0.0 if own is not None else self._gives(rule)
                 for wish in wishes:
-                    figure, within = wish.sides[0].figure, zip(("at_least", "at_most"), rule.within, strict=False)
-                    ends = tuple(Side(figure, side, end) for side, end in within) if gives else ()
-                    yield replace(wish, scale=rule.scale, gives=gives, ends=ends)
+                    figure, is_exact = wish.sides[0].figure, rule.side == "exactly" and own is None
+                    ends, last = (
+                        tuple(
+                            Side(figure, side, end)
+                            for side, end in zip(("at_least", "at_most"), self._from_own(rule, pair), strict=False)
+                        )
+                        for pair in (rule.within, rule.at_last)
+                    )
+                    yield replace(
+                        wish, scale=rule.scale, gives=gives, ends=ends if gives else (), last=last if is_exact else ()
+                    )
 
     def _end(self, rule: Rule) -> float:
         """The figure of a rule; one on a fat and its likes lets in as much as is let in of the fat itself."""
@@ -512,7 +522,14 @@ class Reader:
         """What a small change of a rule is worth; what alkali and water stand at moves only for what is asked of the same kind."""
         if rule.side != "exactly":
             return 0.0 if rule.yields else 1.0
-        return EXACT_GIVES if self._asked() & set(rule.moved_by) else 0.0
+        is_up = bool(rule.within) and np.isinf(rule.within[0])
+        return EXACT_GIVES if is_up or self._asked() & set(rule.moved_by) else 0.0
+
+    def _from_own(self, rule: Rule, pair: tuple[float, ...]) -> tuple[float, ...]:
+        """The ends of a rule; what moves upwards alone does so from its own figure, or from none for what it is moved by."""
+        if not pair or not np.isinf(pair[0]):
+            return pair
+        return 0.0 if self._asked() & set(rule.moved_by) else rule.value, pair[1]
 
     def _asked(self) -> set[str]:
         """The quantities that the maker or a design speaks of."""
