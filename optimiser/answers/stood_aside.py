@@ -12,10 +12,10 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share, names_fat
 from optimiser.problem.limits import Limit, as_limit
 from optimiser.problem.wishes import Said
-from optimiser.recipe.cautions import listed
 from optimiser.recipe.compliance import holds, reached
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.in_hand import kept_rules
+from optimiser.recipe.naming import listed
 from optimiser.solve.pinches import BODY, DUST, MOST_DEARER
 
 MOST_NAMED = 4  # wishes that a reason names

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from optimiser.materials.additives import Additive
-from optimiser.recipe.cautions import listed
 from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.naming import listed
 from optimiser.recipe.weights import of_jug
 
 MUCH_SALT = 5.0  # per cent of the fats: more goes in at the end, when everything else is in

@@ -18,6 +18,8 @@ from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, judge, late, superfat_with_liquids
 from optimiser.recipe.jug import COOL, chilled
 from optimiser.recipe.kinds import lacking
+from optimiser.recipe.naming import listed
+from optimiser.recipe.unsure_fats import of_borrowed_figures, of_unsure_fats
 from optimiser.recipe.weights import decimals_of, of_jug, rough
 
 if TYPE_CHECKING:
@@ -61,18 +63,6 @@ UNFROZEN = "; unfrozen, at once, it could reach {high:.0f} degC. Heat-proof vess
 WAX = "{names}: hardly saponified in the cold process, so only the free acid is counted towards alkali; the rest stays in the bar as wax."
 WAX_LEVER = "Measures take hard waxes into account up to 2 % of the fats; what is beyond counts as no more."
 ACIDS = "{names}: free fatty acid turns to soap on contact and can seize the batter; melt it in fully and have the mould ready."
-UNSURE = (
-    "{names}: the saponification value may lie {short:.0f} % or more below the figure worked with; a certificate of analysis with a narrow "
-    "tolerance makes the alkali sure."
-)
-BORROWED = (
-    "{names}: alkali reckoned with the figures of {lenders}, and a likeness is no measurement: a saponification value of "
-    "its own, best from a certificate of analysis, makes it sure."
-)
-SINGLE = (
-    "{names}: alkali reckoned with a saponification value that no certificate of analysis is told for, and nothing else is known "
-    "that could bear it out: the certificate of the lot makes it sure."
-)
 COUNTED_ON = (
     "{names} {counted} counted on to take {whose} share of the alkali: left out, the superfat would be {left:.1f} %{heavy}. "
     "Weigh {them}, and put {them} in."
@@ -114,13 +104,10 @@ MOST_CURE = 3.0  # points of superfat: nobody makes a batch sure with more than 
 MOST_POTASSIUM = 20.0  # % of the alkali's moles
 A_PASTE = 60.0  # % of the alkali's moles, from which the soap is a paste (common practice, no source)
 NEARLY_MIXED = 1.0  # % of the lye: less than this apart is the same
-UNSURE_SPREAD = 0.05  # of the value: a fat whose low end lies further off than this
 HARDLY = 0.005  # per cent: a superfat nearer to none than this is told in words
 JUST = 1e-6  # per cent: what binary fractions add to a figure just met
 LITTLE_FAT = 0.001  # of the fats: less fat in the liquids is not worth a word
 LITTLE_SUGAR = 0.005  # of the fats: the same of sugar
-NOTICEABLE = 0.10  # share from which such a fat is worth a word
-LENT = 0.05  # the same where its figures are another fat's
 
 
 def urgent(judgement: Judgement) -> tuple[str, ...]:
@@ -332,32 +319,3 @@ def without_acids(recipe: Recipe) -> float:
     )
     milk = math.fsum(item.alkali_mol_per_kg * grams / 1000.0 for item, grams in recipe.liquids)
     return 100.0 * alkali.superfat_left(fat_demand(recipe), present, milk)
-
-
-def of_borrowed_figures(recipe: Recipe) -> Iterator[str]:
-    """Fats in noticeable amounts whose alkali is reckoned with another fat's saponification value, or a single one."""
-    lent = [fat for fat, grams in recipe.fats if fat.borrowed and grams >= LENT * recipe.fat_grams]
-    if lent:
-        lenders = listed(list(dict.fromkeys(fat.borrowed for fat in lent)))
-        yield BORROWED.format(names=listed([fat.name for fat in lent]).capitalize(), lenders=lenders)
-    alone = [fat.name for fat, grams in recipe.fats if "certificate" in fat.untold and grams >= LENT * recipe.fat_grams]
-    if alone:
-        yield SINGLE.format(names=listed(alone).capitalize())
-
-
-def of_unsure_fats(recipe: Recipe) -> Iterator[str]:
-    """Fats in noticeable amounts whose saponification value is unsure."""
-    spreads = {
-        fat.name: (fat.saponification.value - fat.saponification.low) / fat.saponification.value
-        for fat, grams in recipe.fats
-        if grams >= NOTICEABLE * recipe.fat_grams and fat.kind != "wax" and not fat.borrowed
-    }
-    unsure = [name for name, spread in spreads.items() if spread > UNSURE_SPREAD]
-    if unsure:
-        short = 100.0 * min(spreads[name] for name in unsure)
-        yield UNSURE.format(names=listed(unsure).capitalize(), short=short)
-
-
-def listed(names: list[str]) -> str:
-    """Names as a person lists them."""
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

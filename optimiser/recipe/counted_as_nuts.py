@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from optimiser.recipe.cautions import listed
 from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.naming import listed
 from optimiser.reference import rows
 
 DEFER = "Whether a label may call this bar free from nuts is for your local rules and your supplier's papers to say"

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimiser.recipe.additive_steps import weighed_in
-from optimiser.recipe.cautions import JUST, ORDINARY_LYE, listed
+from optimiser.recipe.cautions import JUST, ORDINARY_LYE
 from optimiser.recipe.evaluation import Recipe
 from optimiser.recipe.jug import chilled, in_jug, waiting
+from optimiser.recipe.naming import listed
 
 FROZEN = (
     "There is {plain} plain water to dissolve the alkali by itself, so it goes into {names}: have {it} frozen to slush, and stand "

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from optimiser.problem.batch import DEFAULT_BATTER
 from optimiser.recipe.additive_steps import AT_THE_END, going_in, made_for
-from optimiser.recipe.cautions import is_unfit, listed
+from optimiser.recipe.cautions import is_unfit
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.filling_steps import (
     WHAT_TRACE_IS,
@@ -27,6 +27,7 @@ from optimiser.recipe.liquid_steps import (
     other_way,
     poured_first,
 )
+from optimiser.recipe.naming import listed
 from optimiser.recipe.paste_steps import PASTE_WARMTH, paste
 from optimiser.recipe.time_words import blending, curing, unmoulding
 from optimiser.recipe.times import NO_TIMES, BatchTimes

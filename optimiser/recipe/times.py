@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.general_times import LIGHT, General, general_times
 from optimiser.measures.scales import Scale
-from optimiser.recipe.cautions import listed
 from optimiser.recipe.curing import cure_of
 from optimiser.recipe.filling_steps import stops_at
 from optimiser.recipe.kinds import in_force, is_paste, kind_rows
 from optimiser.recipe.levers import lever_units
+from optimiser.recipe.naming import listed
 from optimiser.recipe.rough_durations import rough_range, weeks_in, weeks_range
 
 if TYPE_CHECKING:

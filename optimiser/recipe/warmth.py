@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from optimiser.recipe.cautions import listed
 from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.naming import listed
 
 if TYPE_CHECKING:
     from optimiser.materials.fat import Fat

@@ -12,7 +12,7 @@ from strategies import recipe_at
 from optimiser.materials.composition import Figure
 from optimiser.materials.fat import like, of_saponification_alone, with_certificate
 from optimiser.materials.fat_table import reference
-from optimiser.recipe import cautions, handling
+from optimiser.recipe import cautions, handling, unsure_fats
 from optimiser.recipe.cautions import is_unfit, particular, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.weights import of_jug
@@ -273,7 +273,7 @@ def unsure(name: str, share: float, spread: float) -> Recipe:
 def test_fats_of_unsure_value_are_told(name: str, share: float, spread: float, told: bool) -> None:  # noqa: FBT001
     """A tenth or more of a fat that may lie over 5 % below its value is named with how far; a wax has its own caution."""
     text = said(unsure(name, share, spread))
-    assert (cautions.UNSURE.format(names=name.capitalize(), short=100.0 * spread) in text) is told
+    assert (unsure_fats.UNSURE.format(names=name.capitalize(), short=100.0 * spread) in text) is told
 
 
 def test_of_several_unsure_fats_the_surest_sets_the_figure() -> None:
@@ -290,7 +290,7 @@ def test_of_several_unsure_fats_the_surest_sets_the_figure() -> None:
         for fat, _ in recipe.fats
     )
     text = said(recipe._replace(fats=fats))
-    assert cautions.UNSURE.format(names="Shea butter and mango butter", short=6.0) in text
+    assert unsure_fats.UNSURE.format(names="Shea butter and mango butter", short=6.0) in text
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ from optimiser.measures.telling import keeps
 from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe import cautions
 from optimiser.report.terminal import text
-from optimiser.report.terminal.goals import example, may_overrule
+from optimiser.report.terminal.house_lines import example, may_overrule
 from optimiser.report.words import GLUE, as_it_stands
 from optimiser.solve.proof import OptimalityProof
 
