@@ -10,7 +10,8 @@ from optimiser.analysis.old_bar import OldBar
 from optimiser.analysis.stand_ins import StandIn, stand_ins
 from optimiser.answers.results import ClashMember, WeighedRecipe
 from optimiser.answers.swap_bench import bench_of
-from optimiser.answers.swap_choices import Bench, cheapest_of, nearest_of, to_goals
+from optimiser.answers.swap_checks import hold_mass
+from optimiser.answers.swap_choices import Bench, Chosen, cheapest_of, nearest_of, to_goals
 from optimiser.answers.swap_results import (
     CHEAPEST,
     COMES_NEAREST,
@@ -97,7 +98,7 @@ def swapped(question: SwapQuestion) -> Swapped:
     """The answers, each with what will be different, and why nothing fits where nothing does."""
     asked = question.asked
     bench = bench_of(question)
-    old = weighed(asked, asked.recipe.path, advise=False)
+    old = weighed(bench.asked, asked.recipe.path, advise=False)
     found: list[SwapAnswer] = []
     for answer in (*single(bench, old), *few(bench, old), *cheap(bench, old)):
         found.append(answer._replace(same_as=seen_before(answer, found)))
@@ -135,7 +136,7 @@ def single(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
             weight = next(weight for fat, weight in bench.bar.recipe.fats if fat.name == name)
             grams[item.fat.name] = grams.get(item.fat.name, 0.0) + weight
         notes = tuple(str(as_limit(rule).said) for item in chosen for rule in item.breaks)
-        yield answer_of(bench, old, ONE_FOR_ONE, grams)._replace(notes=notes)
+        yield answer_of(bench, old, ONE_FOR_ONE, Chosen(grams))._replace(notes=notes)
 
 
 def ranked(bench: Bench, name: str) -> tuple[StandIn, ...]:
@@ -180,7 +181,7 @@ def few(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
     if found is not None:
         label = NEAREST if found.fits else COMES_NEAREST
         least = 100.0 * found.least_moved if found.fits else None
-        answer = answer_of(bench, old, label, found.grams)
+        answer = answer_of(bench, old, label, found)
         yield answer._replace(fits=answer.fits and found.fits, least_moved=least)
 
 
@@ -191,7 +192,7 @@ def cheap(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
     found = to_goals(bench) if bench.asked.goals is not None else cheapest_of(bench)
     if found is None:
         return
-    answer = answer_of(bench, old, CHEAPEST, found.grams, found.sheet)
+    answer = answer_of(bench, old, CHEAPEST, found)
     if answer.story.cost is None:
         yield answer._replace(notes=(FREE,))
     else:
@@ -202,12 +203,27 @@ def cheap(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
 
 
 def answer_of(
-    bench: Bench, old: WeighedRecipe, label: str, grams: Mapping[str, float], sheet: RecipeSheet | None = None
+    bench: Bench,
+    old: WeighedRecipe,
+    label: str,
+    found: Chosen,
 ) -> SwapAnswer:
-    """A recipe of other fats, with the alkali and the water that its superfat and lye ask for, and all that is different."""
+    """A recipe of other fats, with the alkali and the water that its superfat and lye ask for, and all that is different.
+
+    Args:
+        bench: what is asked.
+        old: the recipe whose place it takes.
+        label: what it is called.
+        found: its fats, where the rest follows from the old recipe, or all of it.
+
+    Raises:
+        Disagreement: the recipe is not what was asked for, and is not shown.
+    """
     asked, bar = bench.asked, bench.bar
-    made = refilled(bar, grams) if sheet is None else sheet
+    made = refilled(bar, found.grams) if found.sheet is None else found.sheet
     story = weighed(asked._replace(recipe=made), bar.sheet.path, advise=False)
+    superfat = bar.superfat if found.superfat is None else found.superfat
+    hold_mass(bar.recipe, story.recipe, story.judgement, superfat, found.step)
     before, after = bar.shares, story.judgement.shares
     weights = {fat.name: weight for fat, weight in bar.recipe.fats}
     weights_after = {fat.name: weight for fat, weight in story.recipe.fats}
