@@ -20,7 +20,7 @@ from optimiser.problem.units import Units
 from optimiser.problem.untold import in_play
 from optimiser.problem.wishes import Section
 from optimiser.recipe.rounding import may_be_coarse
-from optimiser.solve.nearest import least_moved
+from optimiser.solve.nearest import changed_in, least_moved
 from optimiser.solve.optimum import Cheapest, least_ratio, with_choice_fixed
 from optimiser.solve.progress import about
 from optimiser.solve.proof import OptimalityProof, cheapest_possible
@@ -112,6 +112,8 @@ def answered(question: Question) -> Answered:
     held = live.programme
     found, certificate = proved(live, found)
     nearest = None if sheet.near is None else least_moved(asked.before[0] if asked.before is not None else live)
+    if asked.before is not None and nearest is not None and sheet.near is not None:
+        nearest = nearest._replace(fats=changed_in(sheet.near, programme.columns, asked.before[1].point))
     if asked.before is not None and nearest is None:
         certificate = as_proof_of(proved(*asked.before)[1], found)
     certificate = certificate._replace(is_lean=bool(sheet.most_that_helps))

@@ -22,6 +22,7 @@ from optimiser.problem.untold import in_play
 from optimiser.problem.within import MOST, Within
 from optimiser.solve.estimating import readings
 from optimiser.solve.farthest import Crumbs
+from optimiser.solve.nearest import as_near
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
 from optimiser.solve.spread_out import Spread, spread_out
@@ -97,7 +98,9 @@ def chosen(question: Question, within: Within, count: int) -> Choices | NoBlend:
     ceiling = within.ceiling(first.ratio, asked.sheet.batch.cured_weight_kg)
     refuse_dear(within, first.ratio, ceiling)
     free = asked.before[0].programme if asked.before is not None else rows
-    sheet = asked.sheet._replace(no_pinch={})
+    if asked.sheet.near is not None:  # the nearest blend of all may be dearer than one with fewer fats changed
+        free = as_near(free, first.point)
+    sheet = asked.sheet._replace(no_pinch={}, between={})
     base = within_cost(free, ceiling)
     spread = spread_out(base, first, count, Crumbs.of(sheet), Work())
     made = [Made(asked.sheet, rows, first), *(Made(sheet, free, one) for one in spread.blends[1:])]
@@ -153,6 +156,8 @@ def side_by_side(question: Question, made: list[Made], gaps: tuple[float, ...]) 
     ]
     found[1:] = sorted(found[1:], key=lambda one: (round(one.dearer, 3), -round(one.swapped, 3), one.blend.fats[0].fat))
     says = phrases([one.blend for one in found], [one.dearer for one in found])
+    if made[0].sheet.near is not None:
+        says = ("the nearest", *says[1:])
     sheets = [made[0].sheet, *(made[-1].sheet for _ in found[1:])]
     return tuple(
         one._replace(says=words, broken=broken_of(sheet, one.blend))

@@ -13,7 +13,7 @@ SAME = 1e-4  # per cent: a share that has not changed
 
 
 class FatChange(NamedTuple):
-    """A fat whose share is changed: per cent before and now, grams for the same mass of fats, and why it had to go, if it had."""
+    """A fat whose share is changed: per cent before and now, grams for the same batch, and why it had to go, if it had."""
 
     fat: str
     before: float
@@ -68,17 +68,17 @@ def fat_changes(near: Near, recipe: Recipe, weighed: Recipe) -> Iterator[FatChan
     names.sort(key=lambda name: (name not in gone, after.get(name, 0.0) - before.get(name, 0.0), name))
     for name in names:
         share = before.get(name, 0.0)
-        was = share / 100.0 * weighed.fat_grams
-        yield FatChange(name, share, after.get(name, 0.0), was, on_balance.get(name, 0.0), gone.get(name, ""))
+        yield FatChange(
+            name,
+            share,
+            after.get(name, 0.0),
+            near.weighed.get(name, 0.0),
+            on_balance.get(name, 0.0),
+            gone.get(name, ""),
+        )
 
 
 def measure_changes(near: Near, judged: Judgement, told: Collection[str]) -> Iterator[MeasureChange]:
     """Each measure that is known of both, as it was and as it is."""
     for name in told:
         yield MeasureChange(name, near.values[name], judged.values[name], own_room(name))
-
-
-def alkali_before(near: Near, weighed: Recipe) -> tuple[float, float]:
-    """Grams of sodium and potassium hydroxide that the recipe in hand takes for the same mass of fats."""
-    part = weighed.fat_grams / near.fat_grams
-    return near.sodium_hydroxide * part, near.potassium_hydroxide * part

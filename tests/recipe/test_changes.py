@@ -7,7 +7,7 @@ import pytest
 from optimiser import goals_of, shelf_of
 from optimiser.problem.asking_near import recipe_of
 from optimiser.problem.near import Near
-from optimiser.recipe.changes import MeasureChange, alkali_before, drift, fat_changes, moved
+from optimiser.recipe.changes import MeasureChange, drift, fat_changes, moved
 from optimiser.recipe.completion import complete
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.in_hand import near_goals
@@ -68,9 +68,3 @@ def test_a_change_is_felt_beyond_what_the_measure_is_sure_to() -> None:
     assert not MeasureChange("hardness", 60.0, 67.0, 7.0).is_felt
     assert MeasureChange("hardness", 60.0, 67.1, 7.0).is_felt
     assert MeasureChange("hardness", 60.0, 52.9, 7.0).is_felt
-
-
-def test_the_alkali_before_is_for_the_same_fats() -> None:
-    """Made twice as large, a recipe takes twice its alkali."""
-    recipe = near(olive_oil=700, coconut_oil=300)
-    assert alkali_before(recipe, pot(olive_oil=2000))[0] == pytest.approx(2.0 * recipe.sodium_hydroxide)

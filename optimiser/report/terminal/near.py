@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from optimiser.measures.quantities import quantities
+from optimiser.recipe.balance import places
 from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
 
@@ -29,7 +30,7 @@ def block(near: NearFigures | None, currency: str, cost: float) -> Iterator[Part
     """
     if near is None:
         return
-    yield Heading(f"Nearest to {near.title or 'the recipe in hand'}", "the same mass of fats, in grams")
+    yield Heading(f"Nearest to {near.title or 'the recipe in hand'}", "the same batch, in grams")
     for gone in near.gone:
         yield Line(f"{gone.fat.capitalize()} goes: {gone.why}.", hang=2)
     yield from (Line(note, hang=2) for note in near.notes)
@@ -40,7 +41,8 @@ def block(near: NearFigures | None, currency: str, cost: float) -> Iterator[Part
             *(Column("fat", wraps=True), Column("from", "right"), Column("to", "right")),
             *(Column("from g", "right"), Column("to g", "right"), Column("change", "right")),
         )
-        yield Table(columns, [row(line) for line in near.fats])
+        decimals = min(1, places(grams for line in near.fats for grams in (line.grams_before, line.grams_after)))
+        yield Table(columns, [row(line, decimals) for line in near.fats])
     yield Line(felt(near), hang=2)
     if near.cost_before is not None:
         yield Line(money(near.cost_before, cost, currency), hang=2)
@@ -55,14 +57,13 @@ def sentence(near: NearFigures) -> str:
     some = f"{near.moved:.1f} % of the fats changed, in {words.counted(len(near.fats), 'fat')}"
     if near.moved <= near.proof.least + BY_HAIR:
         return f"{some} ({how}: no blend that meets the goals changes less)."
-    return (
-        f"{some} ({how}: no blend that meets the goals changes less than {near.proof.least:.1f} %; this one touches fewer fats, "
-        f"or leaves no pinches)."
-    )
+    fewer = near.proof.fats > len(near.fats)
+    why = f"that takes {near.proof.fats} fats" if fewer else "that leaves a pinch of a fat to weigh"
+    return f"{some} ({how}: no blend that meets the goals changes less than {near.proof.least:.1f} %, and {why})."
 
 
 def alkali(near: NearFigures) -> Iterator[str]:
-    """What becomes of each alkali, at the same mass of fats."""
+    """What becomes of each alkali, for the same batch."""
     for name, before, after in zip(ALKALIS, near.alkali_before, near.alkali_after, strict=True):
         if not before and not after:
             continue
@@ -77,13 +78,13 @@ def alkali(near: NearFigures) -> Iterator[str]:
         )
 
 
-def row(line: FatChange) -> tuple[str, ...]:
+def row(line: FatChange, decimals: int) -> tuple[str, ...]:
     """A fat as it was and as it is."""
     off = line.grams_after - line.grams_before
     sign = "+" if off > 0 else "-"
     return (
         *(line.fat, share(line.before), share(line.after)),
-        *(f"{line.grams_before:.0f}", f"{line.grams_after:.0f}", f"{sign}{abs(off):.0f} g"),
+        *(f"{line.grams_before:.{decimals}f}", f"{line.grams_after:.{decimals}f}", f"{sign}{abs(off):.{decimals}f} g"),
     )
 
 
