@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from optimiser.analysis.old_bar import OldBar
+from optimiser.analysis.old_bar import ALL_STATES, OldBar
 from optimiser.analysis.stand_ins import StandIn, stand_ins
 from optimiser.answers.results import ClashMember, WeighedRecipe
 from optimiser.answers.swap_bench import bench_of
@@ -36,6 +36,7 @@ from optimiser.problem.shelf import Shelf
 from optimiser.recipe.changes import drift, moved
 
 SHOWN = 3  # single stand-ins told
+ALIKE = 6.0  # per cent of the acids: another pressing of the same oil is as near as this, and is told
 FREE = "What of the recipe is not on the shelf has no price: its own share is reckoned as costing nothing."
 SAME_SHARE = 0.05  # per cent of the fats: two recipes nearer than this are one, and a change below it is none
 
@@ -101,7 +102,8 @@ def swapped(question: SwapQuestion) -> Swapped:
     old = weighed(bench.asked, asked.recipe.path, advise=False)
     found: list[SwapAnswer] = []
     for answer in (*single(bench, old), *few(bench, old), *cheap(bench, old)):
-        found.append(answer._replace(same_as=seen_before(answer, found)))
+        told = cheapest_that_keeps(answer, found) if answer.label == CHEAPEST else answer
+        found.append(told._replace(same_as=seen_before(told, found)))
     clashes, complete_ = ((), True) if any(answer.fits for answer in found) else why_none(bench)
     return Swapped(
         title=asked.recipe.title,
@@ -159,7 +161,7 @@ def tags_of_extras(bar: OldBar) -> frozenset[str]:
 
 
 def picked(found: Sequence[StandIn]) -> tuple[StandIn, ...]:
-    """The few to tell: the first, the next that are not far worse, and after them what would be first for who minds nothing."""
+    """The few to tell: the first, the next that are not far worse, the likest in acids, and what would be first for who minds nothing."""
     if not found:
         return ()
     first = found[0]
@@ -167,9 +169,15 @@ def picked(found: Sequence[StandIn]) -> tuple[StandIn, ...]:
     found = [item for item in found if once[item.fat.group] is item]
     near = [item for item in found if bool(item.breaks) == bool(first.breaks) and item.steps <= first.steps + 1]
     chosen = near[:SHOWN]
-    offered = [item for item in found if all(state.offered for state in item.brings)]
+    as_good = [item for item in found if item.form <= first.form and item.steps <= first.steps and not item.breaks]
+    offered = [item for item in as_good if item.brings and all(state.offered for state in item.brings)]
     free = min(offered, key=lambda item: item._replace(brings=()).rank, default=first)
-    return (*chosen, *([free] if all(free is not item for item in chosen) else []))
+    alike = [item for item in found if item.acids <= ALIKE and not (item.form or item.brings or item.breaks)]
+    likest = min(alike, key=lambda item: item.acids, default=first)
+    for item in (likest, free):
+        if all(item is not one for one in chosen):
+            chosen = [*chosen, item]
+    return tuple(chosen)
 
 
 # -- blends --------------------------------------------------------------------------------------------------------
@@ -197,6 +205,18 @@ def cheap(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
         yield answer._replace(notes=(FREE,))
     else:
         yield answer._replace(cheapest_possible=found.least_cost)
+
+
+def cheapest_that_keeps(answer: SwapAnswer, others: Sequence[SwapAnswer]) -> SwapAnswer:
+    """The cheapest of all answers that keep what was asked, under the name of the cheapest: the one found, or one told before it.
+
+    A blend is looked for within each function's very +/-, and a single stand-in may miss it by what a balance blurs.
+    """
+    priced = [(one.story.cost.per_kg, one) for one in others if one.fits and one.story.cost is not None]
+    cost, least = min(priced, key=lambda item: item[0], default=(math.inf, answer))
+    if answer.story.cost is None or (answer.fits and answer.story.cost.per_kg <= cost):
+        return answer
+    return least._replace(label=CHEAPEST, least_moved=None, cheapest_possible=None)
 
 
 # -- telling -------------------------------------------------------------------------------------------------------
@@ -282,13 +302,13 @@ def missed(bench: Bench, story: WeighedRecipe) -> tuple[str, ...]:
     bar = bench.bar
     found = differences(bar.judged.values, story.judgement.values)
     worse = [item.measure.words for item in found if item.is_large and item.change.worse]
-    firm = [
+    ended = [
         f"free from {state.tag}"
         for fat, _ in story.recipe.fats
         for state in brought(bar.tags, fat)
-        if state.holds == "firm"
+        if state.holds in ALL_STATES
     ]
-    return tuple(dict.fromkeys((*firm, *worse, *(("a safe superfat",) if story.is_unfit else ()))))
+    return tuple(dict.fromkeys((*ended, *worse, *(("a safe superfat",) if story.is_unfit else ()))))
 
 
 def seen_before(answer: SwapAnswer, others: Sequence[SwapAnswer]) -> int:

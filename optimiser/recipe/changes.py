@@ -49,8 +49,8 @@ def shares_of(recipe: Recipe) -> dict[str, float]:
 
 
 def drift(near: Near, judged: Judgement, told: Collection[str]) -> float:
-    """What the measures differ by, each in parts of how sure it is, added up; over those measures that are told."""
-    return math.fsum(abs(judged.values[name] - near.values[name]) / own_room(name) for name in told)
+    """What the measures differ by beyond how sure each is, in parts of that, added up; over those measures that are told."""
+    return math.fsum(max(0.0, abs(judged.values[name] - near.values[name]) / own_room(name) - 1.0) for name in told)
 
 
 def fat_changes(near: Near, recipe: Recipe, weighed: Recipe) -> Iterator[FatChange]:

@@ -38,7 +38,9 @@ FURTHER = (
     5.0  # per cent of the fats that may be changed beside what must be where so few will do; no more than twice that
 )
 MOVED_WORTH = 0.9  # of a fat changed: all that may be changed of the shares
-DRIFT_WORTH = 0.01  # of a fat changed: a measure off by as much as it is sure
+DRIFT_WORTH = 0.1  # of a fat changed: a measure off by as much again as it is sure
+NEW_WORTH = 0.05  # of a fat changed: that it is one more to have on the shelf
+PRICE_WORTH = 0.05  # of a fat changed: all of the fats at the price of the dearest
 
 
 class NearestProof(NamedTuple):
@@ -209,6 +211,9 @@ def counting_changes(programme: Programme, own: Vector, floors: Vector, most: fl
     costs[width : width + n] = 1.0
     costs += MOVED_WORTH / max(most, SAME) * row
     costs[:width] += DRIFT_WORTH * apart_from(programme, "drift")
+    costs[width + n :] += NEW_WORTH * (own == 0.0)
+    dearest = max((item.price for item in programme.columns.stocked), default=0.0)
+    costs[:n] += PRICE_WORTH * np.array([item.price / (dearest or 1.0) for item in programme.columns.stocked])
     return replace(
         programme,
         matrix=matrix,

@@ -96,7 +96,10 @@ def test_three_points_harder_is_one_fat_for_another(tmp_path: Path) -> None:
 
 
 TRADE = [
-    ("palm oil", {"lard", "beef tallow"}),  # common practice, no source: palm is replaced by lard or tallow
+    (
+        "palm oil",
+        {"lard", "beef tallow", "palm stearin"},
+    ),  # common practice, no source: palm is replaced by lard or tallow
     ("coconut oil", {"babassu oil", "palm kernel oil"}),  # common practice, no source: one lauric oil for another
 ]
 
@@ -162,7 +165,7 @@ def test_the_data_has_what_is_changed(tmp_path: Path, capsys: pytest.CaptureFixt
         "why": "it is not free from palm",
     }
     assert near["alkali_change_g"] == pytest.approx(data["to_weigh"]["sodium_hydroxide_g"] - 143.0, abs=1e-6)
-    assert near["drift"] > 0.0
+    assert near["drift"] == 0.0  # no measure moves by more than it is sure to
     assert {line["measure"] for line in near["measures"]} >= {"hardness", "trace_speed"}
 
 
@@ -359,7 +362,9 @@ def test_the_recipes_own_batch_stands(tmp_path: Path, name: str) -> None:
     assert batch.scale_g == told.scale_g
     other, of_other = near_of(tmp_path, "goals: {hardness: +3}\nbatch: {fats: 5 kg}", recipe)
     assert other.recipe.fat_grams == pytest.approx(5000.0, abs=2.0)
-    assert of_other.alkali_before[0] == pytest.approx(5000.0 * was.sodium_hydroxide / was.fat_grams, abs=1.1 + 5.6 * (told.scale_g or 0.0))
+    assert of_other.alkali_before[0] == pytest.approx(
+        5000.0 * was.sodium_hydroxide / was.fat_grams, abs=1.1 + 5.6 * (told.scale_g or 0.0)
+    )
 
 
 def test_the_shelf_of_the_recipe_will_do(tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ from strategies import examples
 
 from optimiser.answers.swap import swap, swap_for
 from optimiser.answers.swap_results import CHEAPEST, COMES_NEAREST, NEAREST, ONE_FOR_ONE, Swapped
+from optimiser.files.shelf.shelf import read_shelf
 from optimiser.materials.standing_in import kept_states
 from optimiser.measures.differences import differences, functions, within
 from optimiser.measures.measures import measures
@@ -276,3 +277,36 @@ def test_milk_salt_and_acid_stay_as_they_are(tmp_path: Path) -> None:
         extras = {item.name: grams for item, grams in answer.story.recipe.additives}
         assert extras == pytest.approx({"citric acid": 10.0, "salt": 5.0, "goat milk": 60.0})
         assert answer.story.judgement.superfat == pytest.approx(6.0, abs=0.12)
+
+
+def test_the_cheapest_is_the_cheapest_of_all_that_keep() -> None:
+    """Of a salt bar, a tallow bar and others no answer that keeps the bar is cheaper than the one that is called the cheapest."""
+    for name, out in (
+        ("salt", "coconut oil"),
+        ("tallow", "beef tallow"),
+        ("laundry", "lard"),
+        ("all-purpose", "palm oil"),
+    ):
+        found = swap(ROOT / "examples" / "recipes" / f"{name}.yaml", out)
+        costs = {answer.label: answer.story.cost for answer in found.answers if answer.fits}
+        least = min(answer.story.cost.per_kg for answer in found.answers if answer.fits and answer.story.cost)
+        cheapest = costs[CHEAPEST]
+        assert cheapest is not None
+        assert cheapest.per_kg == least
+
+
+def test_a_bar_free_from_palm_is_not_kept_by_palm() -> None:
+    """Palm kernel oil in place of coconut is told, and named as what does not stay free from palm."""
+    found = swap(ROOT / "examples" / "recipes" / "salt.yaml", "coconut oil")
+    palm = [answer for answer in found.answers if any("palm" in item.fat for item in answer.changed)]
+    assert palm
+    assert all("free from palm" in answer.misses and not answer.fits for answer in palm)
+
+
+def test_another_pressing_of_the_same_oil_is_told() -> None:
+    """Olive pomace oil in place of olive, of a castile with a little coconut and of one of olive alone, which is no fault."""
+    shelf = ROOT / "inventory" / "kittiwake.yaml"
+    for fats in ({"olive oil": 1000.0}, {"olive oil": 900.0, "coconut oil": 100.0}):
+        recipe = recipe_of(fats, superfat=3)
+        found = swap_for(recipe, read_shelf(shelf), "olive oil")
+        assert any(item.fat == "olive pomace oil" for answer in found.answers for item in answer.changed)
