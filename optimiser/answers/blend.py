@@ -9,6 +9,7 @@ from types import MappingProxyType
 from optimiser.answers.asked import begin, read_question
 from optimiser.answers.blend_result import tell
 from optimiser.answers.results import Blend, Feasible, NoBlend
+from optimiser.answers.rules_in_the_way import in_the_way
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
@@ -117,6 +118,10 @@ def answered(question: Question) -> Answered:
     if asked.before is not None and nearest is None:
         certificate = as_proof_of(proved(*asked.before)[1], found)
     certificate = certificate._replace(is_lean=bool(sheet.most_that_helps))
+    hindered = None if sheet.near is None else in_the_way(asked, question.shelf)
+    if hindered is not None and sheet.near is not None:
+        with_note = sheet.near._replace(notes=(*sheet.near.notes, hindered.said))
+        question = question._replace(goals=sheet._replace(near=with_note))
     with about(lambda: "working out what each line costs"):
         return Answered(tell(question, live, settled(live, found), certificate, nearest), held, found.ratio)
 

@@ -402,3 +402,21 @@ def test_why_the_nearest_of_all_is_not_told(tmp_path: Path, fats: int, why: str)
     told = sentence(near._replace(proof=proof))
     assert why in told
     assert ("pinch" in told) is (fats <= len(near.fats))
+
+
+LARD = (
+    "title: Lard\nfats: {lard: 900 g, coconut oil: 340 g, olive oil: 570 g}\nsuperfat: 6 %\nlye_concentration: 32 %\n"
+)
+
+
+def test_a_rule_of_the_house_never_costs_nearness_unspoken(tmp_path: Path) -> None:
+    """Where a rule alone keeps the nearest blend more than a pinch further off, it is named, with the line and what it would be."""
+    goals = "goals: {quick_lather: +4, hardness: +1, cost: no dearer}\nfree_from: [palm]"
+    blend, near = near_of(tmp_path, goals, LARD)
+    told = [note for note in near.notes if "rule of the house" in note]
+    free, of_free = near_of(tmp_path, f"{goals}\npractice: {{solid fats: off}}", LARD)
+    assert near.moved - of_free.moved > 3.0
+    assert [f"{of_free.moved:.1f} % changed" in note for note in told] == [True]
+    assert "practice: {solid fats: off}" in told[0]
+    assert not any("rule of the house" in note for note in of_free.notes)
+    assert blend.recipe != free.recipe
