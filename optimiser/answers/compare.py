@@ -13,9 +13,10 @@ from optimiser.answers.blend import answered
 from optimiser.answers.results import Blend, CostFigures, NoBlend, WeighedRecipe
 from optimiser.answers.weigh import weigh
 from optimiser.files.kinds import INSTEAD, NAMED, file_kind
-from optimiser.measures.comparatives import Difference, differences
+from optimiser.measures.comparatives import OF_BARS, Difference, differences
 from optimiser.problem.units import Units
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.times import NO_TIMES, BatchTimes
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic, Together
@@ -176,12 +177,19 @@ def beside(bar: Bar, first: WeighedRecipe | Blend | None) -> Bar:
     dearer = None
     if bar.cost is not None and other.cost is not None and same_currency(bar.story.currency, first.currency):
         dearer = bar.cost.per_kg - other.cost.per_kg
-    felt = sorted((item for item in differs.values() if item.is_felt and item.words), key=lambda item: -item.weight)
+    unsaid = OF_BARS if is_paste(recipe, judged.values) or pastes(other) else ()
+    told = [item for item in differs.values() if item.measure not in unsaid]
+    felt = sorted((item for item in told if item.is_felt and item.words), key=lambda item: -item.weight)
     says = [item.words for item in felt]
     more = judged.superfat - other.judged.superfat
     if abs(more) >= FELT_SUPERFAT:
         says.append(f"{abs(more):.1f} points {'more' if more > 0 else 'less'} superfat")
     return bar._replace(differs=differs, dearer=dearer, says=tuple(says))
+
+
+def pastes(bar: Bar) -> bool:
+    """Whether it is a paste, of which nothing is said beside a bar that is said of bars."""
+    return bar.recipe is not None and bar.judged is not None and is_paste(bar.recipe, bar.judged.values)
 
 
 def holding(recipe: Recipe, tag: str) -> tuple[str, ...]:

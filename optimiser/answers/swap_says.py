@@ -8,9 +8,11 @@ from collections.abc import Iterator
 from optimiser.answers.results import WeighedRecipe
 from optimiser.materials.fat import Fat
 from optimiser.materials.standing_in import brought, look_of
+from optimiser.measures.comparatives import OF_BARS, off_scale
 from optimiser.measures.differences import Difference, differences
 from optimiser.measures.measures import measures
 from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.times import BatchTimes
 
 SEEN = 5.0  # per cent of the fats: less of one colours nothing and asks for nothing at the bench
@@ -21,8 +23,9 @@ DEARER = 0.005  # of money per kilo
 
 def measured(old: WeighedRecipe, new: WeighedRecipe, shows: str) -> Iterator[str]:
     """What moves enough to be found, of what shows at the bench or in the bar, the largest difference first."""
+    unsaid = OF_BARS if is_paste(new.recipe, new.judgement.values) else ()
     for item in differences(old.judgement.values, new.judgement.values):
-        if item.change.shows == shows and item.is_told:
+        if item.measure.id not in unsaid and item.change.shows == shows and item.is_told:
             yield f"{item.words} ({figures(item)})"
 
 
@@ -30,7 +33,8 @@ def figures(item: Difference) -> str:
     """The measure before and after, with how sure it is."""
     decimals = 1 if item.measure.scale < 1.0 else 0
     room = f", +/- {item.measure.uncertainty:g}" if item.measure.uncertainty else ""
-    return f"{item.measure.words} {item.before:.{decimals}f} to {item.after:.{decimals}f}{room}"
+    before, after = (off_scale(value) or f"{value:.{decimals}f}" for value in (item.before, item.after))
+    return f"{item.measure.words} {before} to {after}{room}"
 
 
 def bench(old: WeighedRecipe, new: WeighedRecipe) -> tuple[str, ...]:

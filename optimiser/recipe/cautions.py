@@ -16,7 +16,7 @@ from optimiser.recipe import handling
 from optimiser.recipe.balance import places
 from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, judge, late, superfat_with_liquids
-from optimiser.recipe.kinds import lacking
+from optimiser.recipe.kinds import is_paste, lacking
 from optimiser.recipe.weights import Weights, decimals_of, of_jug, rough
 
 if TYPE_CHECKING:
@@ -103,7 +103,6 @@ USUAL_POTASSIUM = 0.90  # of the mass: flakes as sold (from memory; pellets hold
 MOST_SUPERFAT = 25.0  # %
 MOST_CURE = 3.0  # points of superfat: nobody makes a batch sure with more than this
 MOST_POTASSIUM = 20.0  # % of the alkali's moles
-A_PASTE = 60.0  # % of the alkali's moles, from which the soap is a paste (common practice, no source)
 NEARLY_MIXED = 1.0  # % of the lye: less than this apart is the same
 UNSURE_SPREAD = 0.05  # of the value: a fat whose low end lies further off than this
 JUST = 1e-6  # per cent: what binary fractions add to a figure just met
@@ -170,7 +169,7 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     if left > MOST_SUPERFAT:
         yield GREASY.format(value=left)
     if judgement.values["potassium_share"] > MOST_POTASSIUM:
-        words = PASTE if judgement.values["potassium_share"] >= A_PASTE else SOFTER
+        words = PASTE if is_paste(recipe, judgement.values) else SOFTER
         yield words.format(share=judgement.values["potassium_share"], mass=potassium_by_mass(judgement))
     if judgement.superfat_worst_case < 0 <= judgement.superfat_likely_low:
         yield at_worst(recipe, -judgement.superfat_worst_case)
