@@ -298,7 +298,10 @@ def refilled(bar: OldBar, grams: Mapping[str, float]) -> RecipeSheet:
 def missed(bench: Bench, story: WeighedRecipe) -> tuple[str, ...]:
     """What a bar misses of what was asked: goals, or functions that are worse by more than their own +/-, or states that it ends."""
     if bench.asked.goals is not None:
-        return () if story.meets_goals else ("goals",)
+        if story.meets_goals:
+            return ()
+        lost = (item.said.subject for item in story.goals if not item.gives_way and not item.holds_when_weighed)
+        return tuple(dict.fromkeys(lost)) or ("all goals",)
     bar = bench.bar
     found = differences(bar.judged.values, story.judgement.values)
     worse = [item.measure.words for item in found if item.is_large and item.change.worse]

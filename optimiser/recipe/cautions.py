@@ -158,6 +158,11 @@ def in_brief(recipe: Recipe) -> tuple[str, str]:
     return handling.in_brief(alkalis(recipe))
 
 
+def in_brief_elsewhere(recipe: Recipe) -> tuple[str, str]:
+    """The same in two lines, where a page has no steps to tell first aid."""
+    return handling.in_brief_elsewhere(alkalis(recipe))
+
+
 def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """What only some recipes give cause to say."""
     yield from of_heat(judgement)

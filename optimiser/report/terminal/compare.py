@@ -144,7 +144,7 @@ def jug(story: Compared) -> Iterator[Part]:
         f"Batches differ, so these are {unit}: to compare, not to weigh by. Alkalis are as weighed, at the purity of their shelf.",
         hang=2,
     )
-    for caution in handling.in_brief(in_use or (SODIUM,)):
+    for caution in handling.in_brief_elsewhere(in_use or (SODIUM,)):
         yield Line(f"! {caution}", style="yellow", hang=2)
     yield Gap()
 
