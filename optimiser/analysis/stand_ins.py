@@ -30,6 +30,7 @@ ALIKE_ACIDS = 5.0  # per cent of the acids: fats nearer than this are parted by 
 LEAST_WEIGHT = 0.1  # of the heaviest: what a fat is not there for still counts a little
 HAIR = 1e-6  # per cent
 DEAR = 3.0  # times the price of the fat that is out: a stand-in dearer than that comes after those that are not
+LIQUID_WAX = 50.0  # g I2/100 g: jojoba has some 80, beeswax some 10
 OTHER_FORM = 2  # steps of form from which on a fat is of another nature: liquid for solid, a wax for an oil
 OF_SHARES = (SubjectKind.BASE, SubjectKind.KIND, SubjectKind.GROUP, SubjectKind.TAG)
 """Rules that say how much of a kind a batter bears; that no fat is more than half of a bar is left to its maker."""
@@ -124,7 +125,7 @@ def stand_ins(
     found = [
         StandIn(
             fat=fat,
-            form=forms()[out.kind, fat.kind].step,
+            form=form_of(out, fat),
             steps=int(steps[place]),
             distance=float(distance[place]),
             acids=float(differ[place]),
@@ -140,6 +141,19 @@ def stand_ins(
         for place, fat in enumerate(candidates)
     ]
     return tuple(sorted(found, key=lambda item: item.rank))
+
+
+def form_of(out: Fat, fat: Fat) -> int:
+    """How far a fat is from another in form; a liquid wax is as far from a solid one as an oil is."""
+    step = forms()[out.kind, fat.kind].step
+    if out.kind == fat.kind == "wax" and is_liquid_wax(out) != is_liquid_wax(fat):
+        return max(step, OTHER_FORM)
+    return step
+
+
+def is_liquid_wax(fat: Fat) -> bool:
+    """Whether a wax is liquid, as jojoba is: one as unsaturated as an oil (common practice, no source)."""
+    return fat.kind == "wax" and fat.iodine.value >= LIQUID_WAX
 
 
 def function_values(fats: Sequence[Fat], cure_weeks: float = USUAL_CURE) -> Matrix:

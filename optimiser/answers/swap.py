@@ -26,7 +26,7 @@ from optimiser.answers.swap_says import bench as of_bench
 from optimiser.answers.swap_says import states
 from optimiser.answers.weigh import weighed
 from optimiser.files.swap_question import SwapQuestion, read_swap, told_apart
-from optimiser.materials.standing_in import brought
+from optimiser.materials.standing_in import ANIMAL, brought
 from optimiser.measures.differences import differences
 from optimiser.problem.limits import NOWHERE, as_limit
 from optimiser.problem.near import drifting
@@ -306,7 +306,7 @@ def missed(bench: Bench, story: WeighedRecipe) -> tuple[str, ...]:
     found = differences(bar.judged.values, story.judgement.values)
     worse = [item.measure.words for item in found if item.is_large and item.change.worse]
     ended = [
-        f"free from {state.tag}"
+        f"free from {state.tag}{' fat' if state.tag == ANIMAL else ''}"
         for fat, _ in story.recipe.fats
         for state in brought(bar.tags, fat)
         if state.holds in ALL_STATES

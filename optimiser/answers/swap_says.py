@@ -18,6 +18,7 @@ from optimiser.recipe.times import BatchTimes
 SEEN = 5.0  # per cent of the fats: less of one colours nothing and asks for nothing at the bench
 WARMER = 3.0  # degC: a lye that gets hotter or cooler by less is the same
 SETS = measures()["set_up"].words
+CASTOR, MUCH_CASTOR = "castor oil", 2.5  # per cent of the fats
 DEARER = 0.005  # of money per kilo
 
 
@@ -48,7 +49,14 @@ def bar(old: WeighedRecipe, new: WeighedRecipe) -> tuple[str, ...]:
     """Lather, hardness, mildness, keeping, colour and cost; that nothing is, where nothing is."""
     found = (*measured(old, new, "bar"),)
     nothing = () if found else ("the bar does what it did: no measure of it moves enough to be found",)
-    return (*nothing, *found, *colour(old.recipe, new.recipe), *cost(old, new))
+    return (*nothing, *found, *unmeasured(old, new), *colour(old.recipe, new.recipe), *cost(old, new))
+
+
+def unmeasured(old: WeighedRecipe, new: WeighedRecipe) -> Iterator[str]:
+    """What castor oil does for the lather, which no measure here speaks of (common practice, no source)."""
+    less = old.judgement.shares.get(CASTOR, 0.0) - new.judgement.shares.get(CASTOR, 0.0)
+    if less >= MUCH_CASTOR:
+        yield "less castor oil: the lather is thinner and stands less well than the figures here tell"
 
 
 def unmoulding(old: BatchTimes, new: BatchTimes) -> Iterator[str]:

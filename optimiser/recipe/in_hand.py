@@ -163,7 +163,7 @@ def batch_of(goals: GoalSheet, recipe: RecipeSheet, told: RecipeSheet) -> Batch:
     batch = goals.batch
     designed = {choice.key for design in goals.techniques for choice in design.choices}
     own = {"gel": recipe.gel, "batter_temperature": recipe.batter_temperature, "cure_weeks": recipe.cure_weeks}
-    kept = {key: own[key] for key in CHOSEN if key not in batch.given | designed}
+    kept: dict[str, object] = {key: own[key] for key in CHOSEN if key not in batch.given | designed}
     if "cure_weeks" in kept and "cured_water" not in batch.given:
         kept["cured_water"] = recipe.cured_water
     if batch.span is None:
@@ -173,8 +173,8 @@ def batch_of(goals: GoalSheet, recipe: RecipeSheet, told: RecipeSheet) -> Batch:
             "scale_g": recipe.scale_g,
         }
     if batch.span is None and recipe.to_make is not None:
-        own = recipe.to_make
-        kept |= {"fats_kg": own.fats_kg, "bars": own.bars, "mould": own.mould, "batter_kg": own.batter_kg}
+        made = recipe.to_make
+        kept |= {"fats_kg": made.fats_kg, "bars": made.bars, "mould": made.mould, "batter_kg": made.batter_kg}
     return batch._replace(**kept)  # type: ignore[arg-type]
 
 
