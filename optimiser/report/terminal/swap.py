@@ -54,7 +54,7 @@ def head(story: Swapped) -> Iterator[Part]:
     yield Heading(f"{story.title or 'Untitled recipe'}, without {words.joined(story.out)}", "swap")
     yield Line(words.path(story.recipe_file))
     yield Line(f"over {story.shelf_title}")
-    shares = [f"{fat} {share:.3g} %" for fat, share in story.old.judgement.shares.items()]
+    shares = [f"{fat} {share:.1f} %".replace(".0 %", " %") for fat, share in story.old.judgement.shares.items()]
     weights = words.joined([f"{grams} g of {name}" for name, grams in alkalis(story.old.recipe)])
     yield Line(f"The old bar: {words.joined(shares)}; {weights}.", hang=2)
     if story.keep:
@@ -72,7 +72,11 @@ def overview(story: Swapped) -> Iterator[Part]:
     for number, answer in enumerate(story.answers, start=1):
         cost = answer.story.cost
         coming = words.joined(
-            [f"{item.fat} +{item.after - item.before:.3g} %" for item in answer.changed if item.after > item.before]
+            [
+                f"{item.fat} +{item.after - item.before:.1f} %".replace(".0 %", " %")
+                for item in answer.changed
+                if item.after > item.before
+            ]
         )
         rows.append(
             (
@@ -212,7 +216,7 @@ def fats(answer: SwapAnswer) -> Table:
             words.grams(grams, decimals),
             was(changed[fat.name].before) if fat.name in changed else "",
         )
-        for fat, grams in recipe.fats
+        for fat, grams in sorted(recipe.fats, key=lambda item: (-item[1], item[0].name))
     ]
     gone = [item for item in answer.changed if item.after <= 0.0]
     rows += [(item.fat, "out", "", was(item.before)) for item in gone]
@@ -228,7 +232,7 @@ def was(share: float) -> str:
 def proof(story: Swapped, answer: SwapAnswer) -> Iterator[Part]:
     """How far it is from the old bar, and what is proved of that."""
     money = f" {story.currency}" if story.currency else ""
-    line = f"{answer.moved:.1f} % of the fats is another"
+    line = f"{answer.moved:.1f} % of the fats changed"
     if answer.least_moved is not None:
         line += f"; no blend that keeps every figure within its +/- changes less than {floor(answer.least_moved, 1)} %"
     if answer.cheapest_possible is not None:
