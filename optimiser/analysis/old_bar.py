@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from optimiser.materials.fat import Fat
-from optimiser.materials.standing_in import kept_states
+from optimiser.materials.standing_in import ANIMAL, OF_MEAT, kept_states
 from optimiser.measures.differences import functions, is_worse, within
 from optimiser.measures.measures import lever_ranges, measures
 from optimiser.measures.practice import rules
@@ -120,6 +120,8 @@ def shunned(bar: OldBar, states: Collection[str], taken: Collection[str] = ()) -
     for state in kept_states():
         if state.tag not in bar.tags and state.tag not in taken and state.holds in states:
             yield Exclusion(state.tag, NOWHERE)
+    if ANIMAL in bar.tags and "firm" in states and not bar.tags & {*OF_MEAT}:
+        yield from (Exclusion(tag, NOWHERE) for tag in OF_MEAT if tag not in taken)
 
 
 def of_water(bar: OldBar) -> Iterator[Limit]:

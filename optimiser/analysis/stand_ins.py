@@ -30,6 +30,7 @@ ALIKE_ACIDS = 5.0  # per cent of the acids: fats nearer than this are parted by 
 LEAST_WEIGHT = 0.1  # of the heaviest: what a fat is not there for still counts a little
 HAIR = 1e-6  # per cent
 DEAR = 3.0  # times the price of the fat that is out: a stand-in dearer than that comes after those that are not
+LIQUID_WAX = 50.0  # g I2/100 g: jojoba has some 80, beeswax some 10
 OTHER_FORM = 2  # steps of form from which on a fat is of another nature: liquid for solid, a wax for an oil
 OF_SHARES = (SubjectKind.BASE, SubjectKind.KIND, SubjectKind.GROUP, SubjectKind.TAG)
 """Rules that say how much of a kind a batter bears; that no fat is more than half of a bar is left to its maker."""
@@ -45,7 +46,8 @@ class StandIn(NamedTuple):
     most, in whole numbers: 0 where all stay within. `distance` is how far it is from the fat that is out in what that was
     there for, in small changes; `acids` how much of its fatty acids is another, in per cent. `brings` are states of the bar
     that it ends, `breaks` rules of the house on shares that the bar kept. `price` per kilo, None where it is not known;
-    `is_dear` where it is several times that of the fat that is out.
+    `is_dear` where it is several times that of the fat that is out. `away` is as `steps`, whichever way a measure goes; `is_there`
+    where the bar has it already.
     """
 
     fat: Fat
@@ -57,13 +59,16 @@ class StandIn(NamedTuple):
     brings: tuple[KeptState, ...] = ()
     breaks: tuple[Rule, ...] = ()
     is_dear: bool = False
+    away: int = 0
+    is_there: bool = False
 
     @property
     def rank(self) -> tuple[float | str, ...]:
         """What it is sorted by, the best first.
 
         What a batter bears and what a bar never loses (animal-free, an allergen) come before all; then a fat of the same
-        nature that keeps the bar; then what had better be kept (palm-free).
+        nature that keeps the bar; then what had better be kept (palm-free). What moves no measure beyond its own +/- is as good
+        as what moves none at all: of such fats one that the bar has already comes first, then the cheapest, and only then the likest.
         """
         return (
             float(bool(self.breaks)),
@@ -74,9 +79,11 @@ class StandIn(NamedTuple):
             float(self.steps),
             float(self.form),
             float(self.is_dear),
+            float(self.away),
+            float(not self.is_there),
+            math.inf if self.price is None else self.price,
             round(self.distance / ALIKE),
             round(self.acids / ALIKE_ACIDS),
-            math.inf if self.price is None else self.price,
             self.distance,
             self.fat.name,
         )
@@ -109,7 +116,8 @@ def stand_ins(
     scale = np.array([measures()[name].scale for name in functions()])
     weights = there_for(mine, others, [part for _, part in rest], scale)
     distance = weights @ np.abs(moved / scale[:, None])
-    steps = worst_steps(moved * share / 100.0)
+    steps, away = worst_steps(moved * share / 100.0), worst_steps(moved * share / 100.0, both=True)
+    own = {fat.name for fat, part in rest if part > 0.0}
     differ = acid_distances(out, candidates)
     old = broken_of(bar)
     dear = DEAR * (prices or {}).get(out.name, math.inf)
@@ -117,12 +125,14 @@ def stand_ins(
     found = [
         StandIn(
             fat=fat,
-            form=forms()[out.kind, fat.kind].step,
+            form=form_of(out, fat),
             steps=int(steps[place]),
             distance=float(distance[place]),
             acids=float(differ[place]),
             price=None if prices is None else prices.get(fat.name),
             brings=brought(there, fat),
+            away=int(away[place]),
+            is_there=fat.name in own,
             is_dear=(prices or {}).get(fat.name, 0.0) > dear,
             breaks=tuple(
                 rule for rule, total in broken_of([*rest, (fat, share)]).items() if total > old.get(rule, 0.0) + HAIR
@@ -131,6 +141,19 @@ def stand_ins(
         for place, fat in enumerate(candidates)
     ]
     return tuple(sorted(found, key=lambda item: item.rank))
+
+
+def form_of(out: Fat, fat: Fat) -> int:
+    """How far a fat is from another in form; a liquid wax is as far from a solid one as an oil is."""
+    step = forms()[out.kind, fat.kind].step
+    if out.kind == fat.kind == "wax" and is_liquid_wax(out) != is_liquid_wax(fat):
+        return max(step, OTHER_FORM)
+    return step
+
+
+def is_liquid_wax(fat: Fat) -> bool:
+    """Whether a wax is liquid, as jojoba is: one as unsaturated as an oil (common practice, no source)."""
+    return fat.kind == "wax" and fat.iodine.value >= LIQUID_WAX
 
 
 def function_values(fats: Sequence[Fat], cure_weeks: float = USUAL_CURE) -> Matrix:
@@ -157,11 +180,11 @@ def there_for(mine: Vector, others: Matrix, shares: Sequence[float], scale: Vect
     return weights / float(weights.sum())
 
 
-def worst_steps(moved: Matrix) -> Vector:
-    """How many of its own +/- the worst function of each bar goes the bad way, beyond the first; one column per bar."""
+def worst_steps(moved: Matrix, *, both: bool = False) -> Vector:
+    """How many of its own +/- the worst function of each bar goes the bad way, or either, beyond the first; one column per bar."""
     steps = np.zeros(moved.shape[1])
     for name, row in zip(functions(), moved, strict=True):
-        up, down = is_worse(name, "up"), is_worse(name, "down")
+        up, down = both or is_worse(name, "up"), both or is_worse(name, "down")
         bad = np.maximum(row if up else 0.0, -row if down else 0.0)
         steps = np.maximum(steps, bad / within(name))
     return np.maximum(np.ceil(steps - 1e-9) - 1.0, 0.0)

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from optimiser.answers.asked import begin, read_question
 from optimiser.answers.blend_result import tell
 from optimiser.answers.results import Blend, Feasible, NoBlend
+from optimiser.answers.rules_in_the_way import in_the_way
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet, over, told_in
 from optimiser.problem.known_ranges import known_of
@@ -20,7 +21,7 @@ from optimiser.problem.units import Units
 from optimiser.problem.untold import in_play
 from optimiser.problem.wishes import Section
 from optimiser.recipe.rounding import may_be_coarse
-from optimiser.solve.nearest import least_moved
+from optimiser.solve.nearest import changed_in, least_moved
 from optimiser.solve.optimum import Cheapest, least_ratio, with_choice_fixed
 from optimiser.solve.progress import about
 from optimiser.solve.proof import OptimalityProof, cheapest_possible
@@ -110,9 +111,15 @@ def answered(question: Question) -> Answered:
     held = live.programme
     found, certificate = proved(live, found)
     nearest = None if sheet.near is None else least_moved(asked.before[0] if asked.before is not None else live)
+    if asked.before is not None and nearest is not None and sheet.near is not None:
+        nearest = nearest._replace(fats=changed_in(sheet.near, programme.columns, asked.before[1].point))
     if asked.before is not None and nearest is None:
         certificate = as_proof_of(proved(*asked.before)[1], found)
     certificate = certificate._replace(is_lean=bool(sheet.most_that_helps))
+    hindered = None if sheet.near is None else in_the_way(asked, question.shelf)
+    if hindered is not None and sheet.near is not None:
+        with_note = sheet.near._replace(notes=(*sheet.near.notes, hindered.said))
+        question = question._replace(goals=sheet._replace(near=with_note))
     with about(lambda: "working out what each line costs"):
         return Answered(tell(question, live, settled(live, found), certificate, nearest), held, found.ratio)
 

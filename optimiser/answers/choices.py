@@ -24,6 +24,7 @@ from optimiser.recipe.changes import moved
 from optimiser.recipe.compliance import verdicts
 from optimiser.solve.estimating import readings
 from optimiser.solve.farthest import Crumbs
+from optimiser.solve.nearest import as_near
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
 from optimiser.solve.spread_out import Spread, spread_out
@@ -99,7 +100,9 @@ def chosen(question: Question, within: Within, count: int) -> Choices | NoBlend:
     ceiling = within.ceiling(first.ratio, asked.sheet.batch.cured_weight_kg)
     refuse_dear(within, first.ratio, ceiling)
     free = asked.before[0].programme if asked.before is not None else rows
-    sheet = asked.sheet._replace(no_pinch={})
+    if asked.sheet.near is not None:  # the nearest blend of all may be dearer than one with fewer fats changed
+        free = as_near(free, first.point)
+    sheet = asked.sheet._replace(no_pinch={}, between={})
     base = within_cost(free, ceiling)
     spread = spread_out(base, first, count, Crumbs.of(sheet), Work())
     made = [Made(asked.sheet, rows, first), *(Made(sheet, free, one) for one in spread.blends[1:])]

@@ -13,10 +13,11 @@ from optimiser.answers.blend import answered
 from optimiser.answers.results import Blend, CostFigures, NoBlend, WeighedRecipe
 from optimiser.answers.weigh import weigh
 from optimiser.files.kinds import INSTEAD, NAMED, file_kind
-from optimiser.measures.differences import differences
+from optimiser.measures.differences import OF_BARS, differences, on_scale
 from optimiser.measures.measures import measures
 from optimiser.problem.units import Units
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.times import NO_TIMES, BatchTimes
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic, Together
@@ -175,15 +176,25 @@ def beside(bar: Bar, first: WeighedRecipe | Blend | None) -> Bar:
     if bar.story is first or other.judged is None:
         return bar
     values, firsts = judged.values, other.judged.values
-    differs = {name: values[name] - firsts[name] for name in measures() if math.isfinite(values[name] - firsts[name])}
+    differs = {
+        name: on_scale(values[name]) - on_scale(firsts[name])
+        for name in measures()
+        if math.isfinite(values[name] - firsts[name])
+    }
     dearer = None
     if bar.cost is not None and other.cost is not None and same_currency(bar.story.currency, first.currency):
         dearer = bar.cost.per_kg - other.cost.per_kg
-    says = [item.change.brief for item in differences(firsts, values) if item.is_felt]
+    unsaid = OF_BARS if is_paste(recipe, judged.values) or pastes(other) else ()
+    says = [item.change.brief for item in differences(firsts, values) if item.is_felt and item.measure.id not in unsaid]
     more = judged.superfat - other.judged.superfat
     if abs(more) >= FELT_SUPERFAT:
         says.append(f"{abs(more):.1f} points {'more' if more > 0 else 'less'} superfat")
     return bar._replace(differs=differs, dearer=dearer, says=tuple(says))
+
+
+def pastes(bar: Bar) -> bool:
+    """Whether it is a paste, of which nothing is said beside a bar that is said of bars."""
+    return bar.recipe is not None and bar.judged is not None and is_paste(bar.recipe, bar.judged.values)
 
 
 def holding(recipe: Recipe, tag: str) -> tuple[str, ...]:

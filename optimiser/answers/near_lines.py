@@ -7,7 +7,7 @@ from typing import NamedTuple
 from optimiser.measures.differences import Difference, drift
 from optimiser.model.programme import Programme
 from optimiser.problem.near import Gone, Near
-from optimiser.recipe.changes import FatChange, alkali_before, fat_changes, measure_changes, moved
+from optimiser.recipe.changes import FatChange, fat_changes, measure_changes, moved
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.solve.nearest import NearestProof
 from optimiser.solve.optimum import Cheapest
@@ -19,7 +19,7 @@ class NearFigures(NamedTuple):
     """What a blend has changed of the recipe in hand that it is near to.
 
     `moved` is the part of the fats that is changed (%), `drift` what the measures differ by, each in parts of how sure it is;
-    `proof` what no blend changes less than. Alkalis are in grams of sodium and potassium hydroxide for the same mass of fats.
+    `proof` what no blend changes less than. Alkalis are in grams of sodium and potassium hydroxide for the same batch.
     """
 
     title: str
@@ -67,7 +67,6 @@ def near_figures(
         return None
     exact, weighed = recipes
     measures = measure_changes(near, judged, told_measures(programme))
-    sodium, potassium = alkali_before(near, weighed)
     return NearFigures(
         title=near.title,
         path=near.path,
@@ -76,7 +75,7 @@ def near_figures(
         proof=proof,
         fats=fat_changes(near, exact, weighed),
         measures=measures,
-        alkali_before=(sodium, potassium),
+        alkali_before=(near.sodium_hydroxide, near.potassium_hydroxide),
         alkali_after=(weighed.sodium_hydroxide, weighed.potassium_hydroxide),
         superfat_before=near.values["superfat"],
         cost_before=near.cost_per_kg,

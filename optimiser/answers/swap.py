@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
-from optimiser.analysis.old_bar import OldBar
+from optimiser.analysis.old_bar import ALL_STATES, OldBar
 from optimiser.analysis.stand_ins import StandIn, stand_ins
 from optimiser.answers.asked import begin
 from optimiser.answers.results import ClashMember, WeighedRecipe
 from optimiser.answers.swap_bench import bench_of
-from optimiser.answers.swap_choices import Bench, cheapest_of, nearest_of, to_goals
+from optimiser.answers.swap_checks import hold_mass
+from optimiser.answers.swap_choices import Bench, Chosen, cheapest_of, nearest_of, to_goals
 from optimiser.answers.swap_results import (
     CHEAPEST,
     COMES_NEAREST,
@@ -24,7 +26,7 @@ from optimiser.answers.swap_says import bench as of_bench
 from optimiser.answers.swap_says import states
 from optimiser.answers.weigh import weighed
 from optimiser.files.swap_question import SwapQuestion, read_swap, told_apart
-from optimiser.materials.standing_in import brought
+from optimiser.materials.standing_in import ANIMAL, brought
 from optimiser.measures.differences import differences, drift, functions
 from optimiser.problem.limits import NOWHERE, as_limit
 from optimiser.problem.near import drifting
@@ -35,6 +37,7 @@ from optimiser.problem.units import Units
 from optimiser.recipe.changes import changed_fats, measure_changes, moved
 
 SHOWN = 3  # single stand-ins told
+ALIKE = 6.0  # per cent of the acids: another pressing of the same oil is as near as this, and is told
 FREE = "What of the recipe is not on the shelf has no price: its own share is reckoned as costing nothing."
 SAME_SHARE = 0.05  # per cent of the fats: two recipes nearer than this are one, and a change below it is none
 
@@ -101,10 +104,11 @@ def swapped(question: SwapQuestion) -> Swapped:
     """The answers, each with what will be different, and why nothing fits where nothing does."""
     asked = question.asked
     bench = bench_of(question)
-    old = weighed(asked, asked.recipe.path, advise=False)
+    old = weighed(bench.asked, asked.recipe.path, advise=False)
     found: list[SwapAnswer] = []
     for answer in (*single(bench, old), *few(bench, old), *cheap(bench, old)):
-        found.append(answer._replace(same_as=seen_before(answer, found)))
+        told = cheapest_that_keeps(answer, found) if answer.label == CHEAPEST else answer
+        found.append(told._replace(same_as=seen_before(told, found)))
     clashes, complete_ = ((), True) if any(answer.fits for answer in found) else why_none(bench)
     return Swapped(
         title=asked.recipe.title,
@@ -139,7 +143,7 @@ def single(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
             weight = next(weight for fat, weight in bench.bar.recipe.fats if fat.name == name)
             grams[item.fat.name] = grams.get(item.fat.name, 0.0) + weight
         notes = tuple(str(as_limit(rule).said) for item in chosen for rule in item.breaks)
-        yield answer_of(bench, old, ONE_FOR_ONE, grams)._replace(notes=notes)
+        yield answer_of(bench, old, ONE_FOR_ONE, Chosen(grams))._replace(notes=notes)
 
 
 def ranked(bench: Bench, name: str) -> tuple[StandIn, ...]:
@@ -162,7 +166,7 @@ def tags_of_extras(bar: OldBar) -> frozenset[str]:
 
 
 def picked(found: Sequence[StandIn]) -> tuple[StandIn, ...]:
-    """The few to tell: the first, the next that are not far worse, and after them what would be first for who minds nothing."""
+    """The few to tell: the first, the next that are not far worse, the likest in acids, and what would be first for who minds nothing."""
     if not found:
         return ()
     first = found[0]
@@ -170,9 +174,15 @@ def picked(found: Sequence[StandIn]) -> tuple[StandIn, ...]:
     found = [item for item in found if once[item.fat.group] is item]
     near = [item for item in found if bool(item.breaks) == bool(first.breaks) and item.steps <= first.steps + 1]
     chosen = near[:SHOWN]
-    offered = [item for item in found if all(state.offered for state in item.brings)]
+    as_good = [item for item in found if item.form <= first.form and item.steps <= first.steps and not item.breaks]
+    offered = [item for item in as_good if item.brings and all(state.offered for state in item.brings)]
     free = min(offered, key=lambda item: item._replace(brings=()).rank, default=first)
-    return (*chosen, *([free] if all(free is not item for item in chosen) else []))
+    alike = [item for item in found if item.acids <= ALIKE and not (item.form or item.brings or item.breaks)]
+    likest = min(alike, key=lambda item: item.acids, default=first)
+    for item in (likest, free):
+        if all(item is not one for one in chosen):
+            chosen = [*chosen, item]
+    return tuple(chosen)
 
 
 # -- blends --------------------------------------------------------------------------------------------------------
@@ -184,7 +194,7 @@ def few(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
     if found is not None:
         label = NEAREST if found.fits else COMES_NEAREST
         least = 100.0 * found.least_moved if found.fits else None
-        answer = answer_of(bench, old, label, found.grams)
+        answer = answer_of(bench, old, label, found)
         yield answer._replace(fits=answer.fits and found.fits, least_moved=least)
 
 
@@ -195,23 +205,50 @@ def cheap(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
     found = to_goals(bench) if bench.asked.goals is not None else cheapest_of(bench)
     if found is None:
         return
-    answer = answer_of(bench, old, CHEAPEST, found.grams, found.sheet)
+    answer = answer_of(bench, old, CHEAPEST, found)
     if answer.story.cost is None:
         yield answer._replace(notes=(FREE,))
     else:
         yield answer._replace(cheapest_possible=found.least_cost)
 
 
+def cheapest_that_keeps(answer: SwapAnswer, others: Sequence[SwapAnswer]) -> SwapAnswer:
+    """The cheapest of all answers that keep what was asked, under the name of the cheapest: the one found, or one told before it.
+
+    A blend is looked for within each function's very +/-, and a single stand-in may miss it by what a balance blurs.
+    """
+    priced = [(one.story.cost.per_kg, one) for one in others if one.fits and one.story.cost is not None]
+    cost, least = min(priced, key=lambda item: item[0], default=(math.inf, answer))
+    if answer.story.cost is None or (answer.fits and answer.story.cost.per_kg <= cost):
+        return answer
+    return least._replace(label=CHEAPEST, least_moved=None, cheapest_possible=None)
+
+
 # -- telling -------------------------------------------------------------------------------------------------------
 
 
 def answer_of(
-    bench: Bench, old: WeighedRecipe, label: str, grams: Mapping[str, float], sheet: RecipeSheet | None = None
+    bench: Bench,
+    old: WeighedRecipe,
+    label: str,
+    found: Chosen,
 ) -> SwapAnswer:
-    """A recipe of other fats, with the alkali and the water that its superfat and lye ask for, and all that is different."""
+    """A recipe of other fats, with the alkali and the water that its superfat and lye ask for, and all that is different.
+
+    Args:
+        bench: what is asked.
+        old: the recipe whose place it takes.
+        label: what it is called.
+        found: its fats, where the rest follows from the old recipe, or all of it.
+
+    Raises:
+        Disagreement: the recipe is not what was asked for, and is not shown.
+    """
     asked, bar = bench.asked, bench.bar
-    made = refilled(bar, grams) if sheet is None else sheet
+    made = refilled(bar, found.grams) if found.sheet is None else found.sheet
     story = weighed(asked._replace(recipe=made), bar.sheet.path, advise=False)
+    superfat = bar.superfat if found.superfat is None else found.superfat
+    hold_mass(bar.recipe, story.recipe, story.judgement, superfat, found.step)
     grams_of = tuple({fat.name: weight for fat, weight in recipe.fats} for recipe in (bar.recipe, story.recipe))
     changed = changed_fats(bar.shares, story.judgement.shares, (grams_of[0], grams_of[1]), same=SAME_SHARE)
     sodium = story.recipe.sodium_hydroxide - bar.recipe.sodium_hydroxide
@@ -253,17 +290,20 @@ def refilled(bar: OldBar, grams: Mapping[str, float]) -> RecipeSheet:
 def missed(bench: Bench, story: WeighedRecipe) -> tuple[str, ...]:
     """What a bar misses of what was asked: goals, or functions that are worse by more than their own +/-, or states that it ends."""
     if bench.asked.goals is not None:
-        return () if story.meets_goals else ("goals",)
+        if story.meets_goals:
+            return ()
+        lost = (item.said.subject for item in story.goals if not item.gives_way and not item.holds_when_weighed)
+        return tuple(dict.fromkeys(lost)) or ("all goals",)
     bar = bench.bar
     found = differences(bar.judged.values, story.judgement.values, functions())
     worse = [item.measure.words for item in found if item.is_felt and item.change.worse]
-    firm = [
-        f"free from {state.tag}"
+    ended = [
+        f"free from {state.tag}{' fat' if state.tag == ANIMAL else ''}"
         for fat, _ in story.recipe.fats
         for state in brought(bar.tags, fat)
-        if state.holds == "firm"
+        if state.holds in ALL_STATES
     ]
-    return tuple(dict.fromkeys((*firm, *worse, *(("a safe superfat",) if story.is_unfit else ()))))
+    return tuple(dict.fromkeys((*ended, *worse, *(("a safe superfat",) if story.is_unfit else ()))))
 
 
 def seen_before(answer: SwapAnswer, others: Sequence[SwapAnswer]) -> int:

@@ -8,7 +8,7 @@ from optimiser.files.swap_question import SwapQuestion, shelf_or_common
 from optimiser.problem.limits import NOWHERE
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.recipe.cautions import is_unfit
-from optimiser.recipe.completion import complete, fat_named
+from optimiser.recipe.completion import complete, fat_named, in_grams
 from optimiser.recipe.evaluation import judge
 from optimiser.recipe.weights import stocked
 from optimiser.text.codes import Code
@@ -22,7 +22,8 @@ def bench_of(question: SwapQuestion) -> Bench:
         BadInput: the recipe must not be made as it is, a fat of it has no measures, or nothing is left to stand in.
     """
     asked = question.asked
-    sheet, shelf = asked.recipe, shelf_or_common(asked.shelf, asked.recipe)
+    sheet, shelf = in_grams(asked.recipe, asked.shelf), shelf_or_common(asked.shelf, asked.recipe)
+    asked = asked._replace(recipe=sheet)  # in the grams of its own batch: what takes its place is as much
     recipe = complete(sheet, asked.shelf)
     judged = judge(recipe)
     if is_unfit(judged):

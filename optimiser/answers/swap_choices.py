@@ -29,9 +29,9 @@ from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.untold import in_play
 from optimiser.problem.wishes import Section, WishId
-from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.in_hand import near_goals, near_of
-from optimiser.recipe.rounding import exact_grams, point_of
+from optimiser.recipe.rounding import exact_grams, point_of, recipe_of
 from optimiser.solve.moving import Moves, Near, cheapest_near, least_moved, moves_of, nearest
 from optimiser.solve.nearest import freed
 from optimiser.solve.proof import cheapest_possible
@@ -48,13 +48,18 @@ STATES: tuple[tuple[str, ...], ...] = (ALL_STATES, ("firm",), ())
 
 
 class Chosen(NamedTuple):
-    """A blend in grams of its fats. `fits`: it keeps what was asked. `sheet` is the whole recipe where goals set the alkali too."""
+    """A blend in grams of its fats. `fits`: it keeps what was asked. `sheet` is the whole recipe where goals set the alkali too.
+
+    `superfat` is then that of the blend itself, before it was rounded to `step` and written down; None where the old bar's stands.
+    """
 
     grams: Mapping[str, float]
     fits: bool = True
     least_moved: float = 0.0
     least_cost: float | None = None
     sheet: RecipeSheet | None = None
+    superfat: float | None = None
+    step: float = 0.0
 
 
 class Model(NamedTuple):
@@ -152,7 +157,7 @@ class Bench:
         assert goals is not None
         taken = {item.tag for item in goals.free_from}
         asked = goals._replace(
-            batch=goals.batch._replace(fats_kg=DEFAULT_FATS, bars=None, mould=None, span=None),
+            batch=goals.batch._replace(fats_kg=DEFAULT_FATS, bars=None, mould=None, batter_kg=None, span=None),
             shares=(*goals.shares, *of_shares(self.bar, self.barred)),
             free_from=(*goals.free_from, *shunned(self.bar, states, taken)),
         )
@@ -293,13 +298,15 @@ def to_goals(bench: Bench) -> Chosen | None:
             continue
         base = asked.live.programme
         check(asked.sheet, base, asked.found.point, shelf)
-        recipe, _ = weighed_out(base, exact_grams(base.columns, asked.found.point), shelf.purities)
+        grams = exact_grams(base.columns, asked.found.point)
+        recipe, _ = weighed_out(base, grams, shelf.purities)
         live, least = asked.before or (asked.live, asked.found)
         proved = (
             None if base.is_mixed_integer else cheapest_possible(live.programme, least.ratio, least.outcome.row_dual)
         )
-        grams = {fat.name: weight for fat, weight in recipe.fats}
-        return Chosen(grams, least_cost=proved, sheet=in_grams_alone(bench.bar.sheet, recipe))
+        superfat = judge(recipe_of(base.columns, grams, shelf.purities)).superfat
+        made, step = in_grams_alone(bench.bar.sheet, recipe), recipe.alkali_step
+        return Chosen({}, least_cost=proved, sheet=made, superfat=superfat, step=step)
     return None
 
 
@@ -312,9 +319,11 @@ def moving_little(bench: Bench, sheet: GoalSheet, shelf: Shelf) -> Chosen | None
     found = agreed(live, ask, partial(check, sheet, moves.programme, shelf=shelf))
     if found is None:
         return None
-    recipe, _ = weighed_out(moves.programme, exact_grams(base.columns, found.point), shelf.purities)
-    grams = {fat.name: weight for fat, weight in recipe.fats}
-    return Chosen(grams, least_cost=found.least_ratio, sheet=in_grams_alone(bench.bar.sheet, recipe))
+    grams = exact_grams(base.columns, found.point)
+    recipe, _ = weighed_out(moves.programme, grams, shelf.purities)
+    superfat = judge(recipe_of(base.columns, grams, shelf.purities)).superfat
+    made = in_grams_alone(bench.bar.sheet, recipe)
+    return Chosen({}, least_cost=found.least_ratio, sheet=made, superfat=superfat, step=recipe.alkali_step)
 
 
 def in_grams_alone(sheet: RecipeSheet, recipe: Recipe) -> RecipeSheet:
@@ -329,4 +338,5 @@ def in_grams_alone(sheet: RecipeSheet, recipe: Recipe) -> RecipeSheet:
         lye_concentration=None,
         additives=tuple(Weighed(item.name, grams, NOWHERE) for item, grams in recipe.solids),
         liquids=tuple(Poured(item.name, grams, None, NOWHERE) for item, grams in recipe.liquids),
+        to_make=None,
     )

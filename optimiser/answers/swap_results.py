@@ -20,7 +20,7 @@ class SwapAnswer(NamedTuple):
 
     `sheet` is what it is made of, `story` the same weighed. `alkali_change` is grams of both alkalis more than before,
     `sodium_change` and `potassium_change` of each, `water_change` of plain water. `moved` is the share of the fats that is
-    another (per cent), `drift` the sum of what the bar's measures differ by, each in parts of how sure it is: the form of diet
+    another (per cent), `drift` the sum of what the bar's measures differ by beyond how sure each is, in parts of that: the form of diet
     modelling, a sum of relative deviations (Eur. J. Clin. Nutr. 2015, doi:10.1038/ejcn.2015.56). `bench` and
     `bar` say what will be different; `brings` what the bar was free from. `fits` says that it keeps what was asked, `misses`
     what it does not keep.

@@ -8,21 +8,24 @@ from collections.abc import Iterator
 from optimiser.answers.results import WeighedRecipe
 from optimiser.materials.fat import Fat
 from optimiser.materials.standing_in import brought, look_of
-from optimiser.measures.differences import Difference, differences, functions
+from optimiser.measures.differences import OF_BARS, Difference, differences, functions, off_scale
 from optimiser.measures.measures import measures
 from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.times import BatchTimes
 
 SEEN = 5.0  # per cent of the fats: less of one colours nothing and asks for nothing at the bench
 WARMER = 3.0  # degC: a lye that gets hotter or cooler by less is the same
 SETS = measures()["set_up"].words
+CASTOR, MUCH_CASTOR = "castor oil", 2.5  # per cent of the fats
 DEARER = 0.005  # of money per kilo
 
 
 def measured(old: WeighedRecipe, new: WeighedRecipe, shows: str) -> Iterator[str]:
     """What moves enough to be found, of what shows at the bench or in the bar, the largest difference first."""
+    unsaid = OF_BARS if is_paste(new.recipe, new.judgement.values) else ()
     for item in differences(old.judgement.values, new.judgement.values, functions()):
-        if item.change.shows == shows and item.is_told:
+        if item.measure.id not in unsaid and item.change.shows == shows and item.is_told:
             yield f"{item.words} ({figures(item)})"
 
 
@@ -30,7 +33,8 @@ def figures(item: Difference) -> str:
     """The measure before and after, with how sure it is."""
     decimals = 1 if item.measure.scale < 1.0 else 0
     room = f", +/- {item.measure.uncertainty:g}" if item.measure.uncertainty else ""
-    return f"{item.measure.words} {item.before:.{decimals}f} to {item.after:.{decimals}f}{room}"
+    before, after = (off_scale(value) or f"{value:.{decimals}f}" for value in (item.before, item.after))
+    return f"{item.measure.words} {before} to {after}{room}"
 
 
 def bench(old: WeighedRecipe, new: WeighedRecipe) -> tuple[str, ...]:
@@ -44,7 +48,14 @@ def bar(old: WeighedRecipe, new: WeighedRecipe) -> tuple[str, ...]:
     """Lather, hardness, mildness, keeping, colour and cost; that nothing is, where nothing is."""
     found = (*measured(old, new, "bar"),)
     nothing = () if found else ("the bar does what it did: no measure of it moves enough to be found",)
-    return (*nothing, *found, *colour(old.recipe, new.recipe), *cost(old, new))
+    return (*nothing, *found, *unmeasured(old, new), *colour(old.recipe, new.recipe), *cost(old, new))
+
+
+def unmeasured(old: WeighedRecipe, new: WeighedRecipe) -> Iterator[str]:
+    """What castor oil does for the lather, which no measure here speaks of (common practice, no source)."""
+    less = old.judgement.shares.get(CASTOR, 0.0) - new.judgement.shares.get(CASTOR, 0.0)
+    if less >= MUCH_CASTOR:
+        yield "less castor oil: the lather is thinner and stands less well than the figures here tell"
 
 
 def unmoulding(old: BatchTimes, new: BatchTimes) -> Iterator[str]:

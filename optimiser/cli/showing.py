@@ -15,6 +15,9 @@ from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 FULL = ("blend", "no_blend", "weighed", "reach", "choices", "resized", "curve")  # answers of which --full tells more
 
 
+ASKED_AGAIN = ("blend", "choices", "curve", "grid")  # answers at whose end stands a command that asks the same again
+
+
 def confess(fault: Exception) -> int:
     """Say what went wrong that is no fault of the files: the program's own, or a search that its work did not suffice for."""
     kind = type(fault).__name__
@@ -91,10 +94,20 @@ def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
         wanted["saved"] = asked.save[1]
     if kind == "curve" and asked.svg is not None:
         wanted["saved"] = str(asked.svg)
+    if kind in ASKED_AGAIN:
+        wanted["typed"] = typed(asked)
     words: str = getattr(text, kind)(
         story, width=options["width"], colour=options["colour"], ascii=options["ascii"], **wanted
     )
     return words
+
+
+def typed(asked: argparse.Namespace) -> str:
+    """The options that change what is answered, for a command that asks the same again."""
+    from optimiser.report import words
+
+    given = [(f"--{name}", getattr(asked, name, None)) for name in ("near", "shelf")]
+    return "".join(f" {option} {words.quoted(str(path))}" for option, path in given if path is not None)
 
 
 def show_no_blend(none: Any, asked: argparse.Namespace) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from optimiser.cli.exits import FOUND, NONE
 from optimiser.cli.in_hand_options import units_asked
-from optimiser.cli.showing import how, remark
+from optimiser.cli.showing import how, remark, typed
 from optimiser.cli.streams import say, tell
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -84,4 +84,4 @@ def told(asked: argparse.Namespace, found: Swapped) -> str:
 
     options = how(asked)
     paper = Paper(options["width"], options["colour"], options["ascii"])
-    return printed(paper, parts(found, full=asked.full))
+    return printed(paper, parts(found, full=asked.full, typed=typed(asked)))

@@ -66,7 +66,8 @@ def read_question(
             check_shelf(goal_file, shelf_file, "goals")
         else:
             named_at = None if shelf_file is not None else goals.shelf_span
-            shelf = read_shelf(shelf_file or goals.shelf or nearest_shelf(goal_file), named_at)
+            by_recipe = shelf_of_recipe(goals) if shelf_file is None and goals.shelf is None else None
+            shelf = read_shelf(shelf_file or goals.shelf or by_recipe or nearest_shelf(goal_file), named_at)
     with faults:
         recipe = recipe_in_hand(goals, shelf, near_file)
     faults.found.extend(bench.faults)
@@ -92,6 +93,14 @@ def begun(goals: GoalSheet, shelf: Shelf, recipe: RecipeSheet | None, begin: Beg
     if begin is None:
         raise ValueError("a goal file that is near to a recipe is read by optimiser.answers.asked")
     return begin(recipe, shelf, goals, goals.recipe_span or NOWHERE)
+
+
+def shelf_of_recipe(goals: GoalSheet) -> Path | None:
+    """The shelf that the recipe in hand names; None where there is no recipe, it names none, or it cannot be read, told later."""
+    try:
+        return None if goals.recipe is None else read_recipe(goals.recipe).shelf
+    except BadInput:
+        return None
 
 
 def recipe_in_hand(goals: GoalSheet | None, shelf: Shelf | None, near_file: Path | None) -> RecipeSheet | None:

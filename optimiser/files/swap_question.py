@@ -105,7 +105,7 @@ def told_apart(
     in_pot = {item.name for item in asked.recipe.fats}
     outs = (*outs, *(name for name in made if name in in_pot))
     said = [f"{name} is made of {made[name]}: it counts as the same, and stays out." for name in made]
-    if in_pot <= set(outs):
+    if in_pot <= set(outs) and len(outs) > 1:
         message = f"every fat of the recipe is out: {listed(sorted(in_pot), 'and')}"
         help_ = "keep at least one; for a bar from nothing there is 'barwright blend', and 'barwright fats NAME' lists stand-ins"
         raise BadInput([Diagnostic(Code.CONTRADICTION, message, help_, asked.recipe.fats[0].span)])

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from optimiser.materials.fat import Fat
 
 
+ANIMAL, OF_MEAT = "animal", ("pork", "beef", "poultry")
+
+
 class Form(NamedTuple):
     """How far a kind is from the kind that it stands in for: 0 is like for like; `words` say what is changed."""
 
@@ -64,8 +67,16 @@ def common_fats() -> tuple[str, ...]:
 
 
 def brought(there: Container[str], fat: Fat) -> tuple[KeptState, ...]:
-    """The states that a fat would end for a bar that bears these tags already."""
-    return tuple(state for state in kept_states() if state.tag in fat.tags and state.tag not in there)
+    """The states that a fat would end for a bar that bears these tags already.
+
+    Beeswax, honey and milk make no meat bar: fat of meat in a bar that has none is brought, whatever else of animals it has.
+    """
+    meaty = any(tag in fat.tags for tag in OF_MEAT) and not any(tag in there for tag in OF_MEAT)
+    return tuple(
+        state
+        for state in kept_states()
+        if state.tag in fat.tags and (state.tag not in there or (state.tag == ANIMAL and meaty))
+    )
 
 
 def look_of(fat: Fat) -> Look:

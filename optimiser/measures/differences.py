@@ -23,6 +23,10 @@ BLUR = 0.02  # of a small change: what rounding for the balance may do
 TELLABLE = 0.5  # of a measure's own +/-: a smaller difference is none that anybody would find
 
 
+LOWEST, HIGHEST = 0.0, 100.0  # of the scale of an index: beyond it no figure means anything, only that it is off
+OF_BARS = ("hardness", "wear_life", "set_up", "trace_speed")  # what is said of bars alone, and of no paste
+
+
 class Change(NamedTuple):
     """One direction in which a measure may go: where it shows ("bench" or "bar"), whether it is for the worse, its words.
 
@@ -54,8 +58,13 @@ class Difference(NamedTuple):
 
     @property
     def steps(self) -> float:
-        """The difference in units of the measure's own +/-."""
-        return abs(self.after - self.before) / within(self.measure.id)
+        """The difference in units of the measure's own +/-; a figure off its scale counts as at the end of it."""
+        return abs(on_scale(self.after) - on_scale(self.before)) / within(self.measure.id)
+
+    @property
+    def excess(self) -> float:
+        """By how many of them it is more than the measure is sure to."""
+        return max(0.0, abs(self.after - self.before) / within(self.measure.id) - 1.0)
 
     @property
     def is_told(self) -> bool:
@@ -65,12 +74,24 @@ class Difference(NamedTuple):
     @property
     def is_felt(self) -> bool:
         """Whether it is more than the measure is sure to."""
-        return is_felt(self.measure.id, self.after - self.before)
+        return is_felt(self.measure.id, on_scale(self.after) - on_scale(self.before))
 
     @property
     def words(self) -> str:
         """What a maker would find."""
         return self.change.words if self.is_felt else self.change.little
+
+
+def on_scale(value: float) -> float:
+    """A figure, or the end of its scale that it lies beyond."""
+    return min(max(value, LOWEST), HIGHEST)
+
+
+def off_scale(value: float) -> str:
+    """How a figure is told that is off the scale: "> 100"; "" where it is on it, or not known."""
+    if not math.isfinite(value) or LOWEST <= value <= HIGHEST:
+        return ""
+    return f"< {LOWEST:g}" if value < LOWEST else f"> {HIGHEST:g}"
 
 
 @cache
@@ -133,5 +154,5 @@ def differences(
 
 
 def drift(found: Iterable[Difference]) -> float:
-    """How far a bar has drifted in all: each difference in units of the measure's own +/-, added up."""
-    return math.fsum(item.steps for item in found)
+    """How far a bar has drifted in all: by what each difference is more than the measure's own +/-, in units of that, added up."""
+    return math.fsum(item.excess for item in found)

@@ -2,7 +2,8 @@
 
 The share is half the L1 distance of the shares, in per cent: what is taken away of the recipe's own fats, which is as much as
 what comes in their place. L1 and not least squares, since that would change a little of every fat. The drift is what each
-measure is off the recipe's, in parts of how sure it is, added up. Both are linear, by a column for each part that no row lets fall
+measure is off the recipe's beyond how sure it is, in parts of that, added up: what nobody can tell apart is no drift, and leaves
+room for the price. Both are linear, by a column for each part that no row lets fall
 below what it stands for; they are wishes to be met as far as all else allows, the share before the drift.
 """
 
@@ -24,6 +25,7 @@ from optimiser.problem.near import Near, drifting
 from optimiser.problem.wishes import Said, Section, WishId
 
 MOVED, DRIFT = "moved", "drift"
+SURE = 1.0  # of a measure, in parts of how sure it is: within so much it is the same
 MOST_DRIFT = 1e3  # of a measure, in parts of how sure it is; the bound only keeps the proof finite
 WHY = "the recipe in hand"
 LEAST_CHANGED = "as little of the fats changed as can be"
@@ -120,10 +122,10 @@ def _less(name: str, top: Vector, share: float) -> Row:
 
 
 def _drift(name: str, side: str, top: Vector) -> Row:
-    """The drift of a measure is no less than how far it is below the recipe's, or above."""
+    """The drift of a measure is no less than how far it is below the recipe's, or above, beyond what it is sure to."""
     wish = WishId(Section.PHYSICS, name, Side.AT_LEAST, f"drift {side}")
     said = Said(f"drift of {name.replace('_', ' ')}")
-    return Row(wish, name, said, Side.AT_LEAST, 0.0, "", 1.0, WHY, top)
+    return Row(wish, name, said, Side.AT_LEAST, -SURE, "", 1.0, WHY, top)
 
 
 def _wish(figure: str, words: str, unit: str, scale: float, top: Vector) -> Row:

@@ -40,8 +40,8 @@ class Near(NamedTuple):
 
     `fats` are all of its fats with their shares in per cent; `values` every measure and batch figure by its id, with the recipe's
     own levers (nan where it is not known). `superfat` and `lye_concentration` are what its maker asked for (%), or else what
-    it has; None where nothing may stand at that. `cost_per_kg` is None where a fat has no price. Alkalis are in grams as weighed,
-    beside `fat_grams`; `additives` and `liquids` in per cent of the fats, and of all that stands in water's place.
+    it has; None where nothing may stand at that. `cost_per_kg` is None where a fat has no price. `weighed` (fats by name) and alkalis
+    are grams of the recipe as it is weighed out for the batch that is to be made; `additives` and `liquids` in per cent of the fats, and of all that stands in water's place.
     `gone` are the fats that have to go, told first; `notes` what else of the recipe does not stand. `levers_named`:
     the goals name a wax or a fatty acid themselves, which else come in no more than the recipe has of them.
     """
@@ -53,7 +53,7 @@ class Near(NamedTuple):
     superfat: float | None
     lye_concentration: float | None
     cost_per_kg: float | None = None
-    fat_grams: float = 1000.0
+    weighed: Mapping[str, float] = NOTHING
     sodium_hydroxide: float = 0.0
     potassium_hydroxide: float = 0.0
     additives: Mapping[str, float] = NOTHING

@@ -12,6 +12,7 @@ from optimiser.recipe.balance import steps, written_whole
 from optimiser.recipe.evaluation import Recipe, batter_grams, cured_grams, total_water
 
 ROUNDS = 30
+FEW = 20.0  # steps of which a fat is a little
 CLOSE = 1e-9  # relative: nearer than any balance
 
 
@@ -74,12 +75,25 @@ def with_fats(sheet: RecipeSheet, factor: float) -> RecipeSheet:
 
 def on_steps(sheet: RecipeSheet, batch: Batch | None = None) -> RecipeSheet:
     """The fats rounded for the balance, so that their sum is the rounded sum."""
-    step, _ = steps(batch or Batch(), math.fsum(item.grams for item in sheet.fats))
-    return sheet._replace(fats=rounded(sheet.fats, step))
+    step, fine = steps(batch or Batch(), math.fsum(item.grams for item in sheet.fats))
+    return sheet._replace(fats=rounded(sheet.fats, step, fine))
 
 
-def rounded(fats: Sequence[Weighed], step: float) -> tuple[Weighed, ...]:
-    """Grams to a step, largest remainders first; none that is there becomes nothing."""
+def rounded(fats: Sequence[Weighed], step: float, fine: float = 0.0) -> tuple[Weighed, ...]:
+    """Grams to a step, largest remainders first; none that is there becomes nothing.
+
+    Of a little (a wax, a butter of a per cent) a step would be much: it goes to the step `fine` of the balance for alkali, if there is one.
+    """
+    little = {place for place, item in enumerate(fats) if item.grams < FEW * step}
+    if little and len(little) < len(fats) and 0.0 < fine < step:
+        large = iter(rounded_all([item for place, item in enumerate(fats) if place not in little], step))
+        small = iter(rounded_all([fats[place] for place in sorted(little)], fine))
+        return tuple(next(small if place in little else large) for place in range(len(fats)))
+    return rounded_all(fats, step)
+
+
+def rounded_all(fats: Sequence[Weighed], step: float) -> tuple[Weighed, ...]:
+    """The same of fats that are all weighed on one balance."""
     exact = [item.grams / step for item in fats]
     counts = [math.floor(value + 1e-9) for value in exact]
     missing = round(math.fsum(exact)) - sum(counts)

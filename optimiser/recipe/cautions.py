@@ -17,7 +17,7 @@ from optimiser.recipe.balance import places
 from optimiser.recipe.bar_values import amount_of
 from optimiser.recipe.evaluation import Judgement, Recipe, at_purest, fat_demand, judge, late, superfat_with_liquids
 from optimiser.recipe.jug import COOL, chilled
-from optimiser.recipe.kinds import lacking
+from optimiser.recipe.kinds import is_paste, lacking
 from optimiser.recipe.naming import listed
 from optimiser.recipe.unsure_fats import of_borrowed_figures, of_unsure_fats
 from optimiser.recipe.weights import decimals_of, of_jug, rough
@@ -102,7 +102,6 @@ MOST_SUPERFAT = 25.0  # %
 NOTHING_TAKEN = 100.0 - 1e-6  # % superfat: all of the fat is left as it is
 MOST_CURE = 3.0  # points of superfat: nobody makes a batch sure with more than this
 MOST_POTASSIUM = 20.0  # % of the alkali's moles
-A_PASTE = 60.0  # % of the alkali's moles, from which the soap is a paste (common practice, no source)
 NEARLY_MIXED = 1.0  # % of the lye: less than this apart is the same
 HARDLY = 0.005  # per cent: a superfat nearer to none than this is told in words
 JUST = 1e-6  # per cent: what binary fractions add to a figure just met
@@ -168,6 +167,11 @@ def in_brief(recipe: Recipe) -> tuple[str, str]:
     return handling.in_brief(alkalis(recipe))
 
 
+def in_brief_elsewhere(recipe: Recipe) -> tuple[str, str]:
+    """The same in two lines, where a page has no steps to tell first aid."""
+    return handling.in_brief_elsewhere(alkalis(recipe))
+
+
 def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     """What only some recipes give cause to say."""
     yield from of_heat(recipe, judgement)
@@ -179,13 +183,13 @@ def particular(recipe: Recipe, judgement: Judgement) -> Iterator[str]:
     if left > MOST_SUPERFAT:
         yield GREASY.format(value=left)
     if judgement.values["potassium_share"] > MOST_POTASSIUM:
-        words = PASTE if judgement.values["potassium_share"] >= A_PASTE else SOFTER
+        words = PASTE if is_paste(recipe, judgement.values) else SOFTER
         yield words.format(share=judgement.values["potassium_share"], mass=potassium_by_mass(judgement))
     if judgement.superfat_worst_case < 0 <= judgement.superfat_likely_low:
         yield at_worst(recipe, -judgement.superfat_worst_case)
     if judgement.lye_concentration > ORDINARY_LYE + JUST:
         yield STRONG.format(lye=judgement.lye_concentration)
-    elif judgement.lye_concentration < 25.0 - BLUR and judgement.values["potassium_share"] < A_PASTE:
+    elif judgement.lye_concentration < 25.0 - BLUR and not is_paste(recipe, judgement.values):
         yield WEAK.format(lye=judgement.lye_concentration)
     waxes = [(fat.name, grams) for fat, grams in recipe.fats if fat.kind == "wax"]
     if waxes:

@@ -38,15 +38,14 @@ def shares_of(recipe: Recipe) -> dict[str, float]:
 
 
 def fat_changes(near: Near, recipe: Recipe, weighed: Recipe) -> tuple[FatChange, ...]:
-    """The fats whose shares are changed of a recipe in hand; grams beside the same mass of fats.
+    """The fats whose shares are changed of a recipe in hand; grams for the same batch.
 
     Args:
         near: the recipe in hand.
         recipe: the new one, exactly.
         weighed: the same rounded for the balance.
     """
-    before = {name: share / 100.0 * weighed.fat_grams for name, share in near.shares.items()}
-    grams = before, {fat.name: grams for fat, grams in weighed.fats}
+    grams = near.weighed, {fat.name: grams for fat, grams in weighed.fats}
     return changed_fats(near.shares, shares_of(recipe), grams, gone={item.fat: item.why for item in near.gone})
 
 
@@ -84,9 +83,3 @@ def changed_fats(
 def measure_changes(near: Near, judged: Judgement, told: Collection[str]) -> tuple[Difference, ...]:
     """Each measure that is known of both, as it was and as it is, the largest difference first."""
     return differences(near.values, judged.values, told)
-
-
-def alkali_before(near: Near, weighed: Recipe) -> tuple[float, float]:
-    """Grams of sodium and potassium hydroxide that the recipe in hand takes for the same mass of fats."""
-    part = weighed.fat_grams / near.fat_grams
-    return near.sodium_hydroxide * part, near.potassium_hydroxide * part

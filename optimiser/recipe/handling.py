@@ -84,6 +84,11 @@ def in_brief(alkalis: Sequence[str] = BOTH) -> tuple[str, str]:
     return f"{IN_BRIEF[in_use(alkalis)]}: {GUARD_IN_BRIEF}.", DEFER_IN_BRIEF
 
 
+def in_brief_elsewhere(alkalis: Sequence[str] = BOTH) -> tuple[str, str]:
+    """The same where a page has no steps to tell first aid."""
+    return in_brief(alkalis)[0], DEFER_ELSEWHERE
+
+
 def without_recipe() -> tuple[str, str]:
     """The same where no recipe is shown, and no steps can be told: of both alkalis."""
     return in_brief()[0], DEFER_ELSEWHERE

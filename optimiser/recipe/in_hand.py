@@ -23,8 +23,10 @@ from optimiser.problem.relative import resolved
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.untold import barrier
 from optimiser.problem.wishes import Said
-from optimiser.recipe.completion import DEFAULT_LYE, asked_water, complete, prices_for
+from optimiser.recipe.batch_size import compared
+from optimiser.recipe.completion import DEFAULT_LYE, asked_water, complete, in_grams, prices_for
 from optimiser.recipe.evaluation import Judgement, Recipe, acid_mol, fat_demand, judge, total_water
+from optimiser.recipe.resizing import TooSmall, resized
 
 AS_IT_IS = "as in the recipe"
 CHOSEN = ("gel", "batter_temperature", "cure_weeks")  # of a batch: what a recipe, a goal file or a design may choose
@@ -50,7 +52,9 @@ def near_goals(recipe: RecipeSheet, shelf: Shelf, goals: GoalSheet | None = None
     whole = complete(recipe, shelf)
     judged = judge(unrounded(recipe, whole), prices_for(whole, shelf))
     near = near_of(recipe, whole, judged)._replace(span=span, levers_named=names_lever(asked, shelf))
-    asked = asked._replace(title=asked.title or recipe.title, near=near, batch=batch_of(asked, recipe))
+    near = as_weighed(near, recipe, whole, shelf, asked.batch)
+    told = in_grams(recipe, shelf)
+    asked = asked._replace(title=asked.title or recipe.title, near=near, batch=batch_of(asked, recipe, told))
     asked = with_designs(resolved(asked), recipe)
     asked = over(with_extras(with_potassium(asked, shelf), shelf), shelf)
     asked = known_of(asked)
@@ -103,7 +107,7 @@ def near_of(sheet: RecipeSheet, recipe: Recipe, judged: Judgement) -> Near:
         if within("lye_concentration", judged.lye_concentration)
         else None,
         cost_per_kg=judged.cost_per_kg,
-        fat_grams=recipe.fat_grams,
+        weighed={fat.name: grams for fat, grams in recipe.fats},
         sodium_hydroxide=recipe.sodium_hydroxide,
         potassium_hydroxide=recipe.potassium_hydroxide,
         additives={item.name: 100.0 * grams / recipe.fat_grams for item, grams in recipe.solids},
@@ -127,19 +131,50 @@ def within(name: str, value: float) -> bool:
     return math.isfinite(value) and known.lowest <= value <= known.highest
 
 
-def batch_of(goals: GoalSheet, recipe: RecipeSheet) -> Batch:
-    """The batch of the goals where they tell one, else the recipe's; what neither goals nor their designs choose is the recipe's."""
+def as_weighed(near: Near, sheet: RecipeSheet, recipe: Recipe, shelf: Shelf, batch: Batch) -> Near:
+    """The recipe in hand with the grams that it takes for the batch that is to be made: its own, or that of the goals."""
+    if batch.span is not None:
+        try:
+            recipe = resized(sheet, shelf, batch).after
+        except TooSmall:  # a balance too coarse for it is told of the blend itself
+            part = batch_part(recipe, batch)
+            recipe = recipe._replace(fats=tuple((fat, part * grams) for fat, grams in recipe.fats))
+            recipe = recipe._replace(
+                sodium_hydroxide=part * recipe.sodium_hydroxide, potassium_hydroxide=part * recipe.potassium_hydroxide
+            )
+    return near._replace(
+        weighed={fat.name: grams for fat, grams in recipe.fats},
+        sodium_hydroxide=recipe.sodium_hydroxide,
+        potassium_hydroxide=recipe.potassium_hydroxide,
+    )
+
+
+def batch_part(recipe: Recipe, batch: Batch) -> float:
+    """How many times as large as a recipe a batch is."""
+    made, wanted = compared(recipe, batch)
+    return wanted / made
+
+
+def batch_of(goals: GoalSheet, recipe: RecipeSheet, told: RecipeSheet) -> Batch:
+    """The batch of the goals where they tell one, else the recipe's; what neither goals nor their designs choose is the recipe's.
+
+    `told` is the recipe in grams.
+    """
     batch = goals.batch
     designed = {choice.key for design in goals.techniques for choice in design.choices}
     own = {"gel": recipe.gel, "batter_temperature": recipe.batter_temperature, "cure_weeks": recipe.cure_weeks}
-    kept = {key: own[key] for key in CHOSEN if key not in batch.given | designed}
+    kept: dict[str, object] = {key: own[key] for key in CHOSEN if key not in batch.given | designed}
     if "cure_weeks" in kept and "cured_water" not in batch.given:
         kept["cured_water"] = recipe.cured_water
     if batch.span is None:
         kept |= {
-            "fats_kg": math.fsum(fat.grams for fat in recipe.fats) / 1000.0,
+            "fats_kg": math.fsum(fat.grams for fat in told.fats) / 1000.0,
             "cured_weight_kg": recipe.cured_weight_kg,
+            "scale_g": recipe.scale_g,
         }
+    if batch.span is None and recipe.to_make is not None:
+        made = recipe.to_make
+        kept |= {"fats_kg": made.fats_kg, "bars": made.bars, "mould": made.mould, "batter_kg": made.batter_kg}
     return batch._replace(**kept)  # type: ignore[arg-type]
 
 

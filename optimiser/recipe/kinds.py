@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from optimiser.recipe.evaluation import Recipe
 
 PASTE = "paste"
+TOLD = 1  # decimals in which such a figure is told: what a balance rounds off makes no other soap of it
 LACKS = "This {design} has {much} {name}: write additives: {{{name}: {usual:g} %}}. Until then it is made, timed and cut as a plain bar."
 
 
@@ -40,7 +41,7 @@ def _of_kinds(recipe: Recipe, values: Mapping[str, float]) -> Iterator[Mapping[s
 def _figure(row: Mapping[str, str], recipe: Recipe, values: Mapping[str, float]) -> float:
     """What a kind is told by: per cent of the fats of an additive and all that acts as it, or a figure of the batch."""
     if row["of"] == "figure":
-        return values[row["figure"]]
+        return round(values[row["figure"]], TOLD)
     return share_of(recipe, row["figure"])
 
 

@@ -96,7 +96,7 @@ def scaled_to(
         Weighed(fat.name, times * grams, item.span) for (fat, grams), item in zip(before.fats, sheet.fats, strict=True)
     )
     return sheet._replace(
-        fats=rounded(fats, coarse),
+        fats=rounded(fats, coarse, fine),
         additives=tuple(
             told[item.name]._replace(grams=written_whole(measured(item.name, times * grams)), by_share=False)
             for item, grams in before.solids

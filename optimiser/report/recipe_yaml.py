@@ -14,6 +14,7 @@ from optimiser.files.writing import seen_from
 from optimiser.measures.cure import cure_words, cured_water_at
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import heating_names
+from optimiser.recipe.balance import step_in_hand
 from optimiser.recipe.cautions import acids_counted_on, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.weights import step_told
@@ -76,12 +77,13 @@ def kept_swapped(found: Swapped, answer: SwapAnswer) -> Kept:
     """An answer to what may stand in place of a fat as what is kept of it."""
     recipe, story, sheet = answer.story.recipe, answer.story, answer.sheet
     out = " and ".join(found.out)
+    fine = recipe.alkali_step or step_in_hand(recipe.fat_grams, recipe.units, sheet.scale_g)
     return Kept(
         title=f"{found.title}, without {out}",
         source=f"{found.recipe_file} without {out}",
-        recipe=recipe,
+        recipe=recipe._replace(alkali_step=fine),
         judged=story.judgement,
-        step_grams=recipe.fat_step or recipe.alkali_step,
+        step_grams=recipe.fat_step or fine,
         bar_grams=1000.0 * sheet.cured_weight_kg,
         shelf_file=found.shelf_file,
         techniques=sheet.techniques,

@@ -180,26 +180,27 @@ def without_crumbs(
 
 
 def with_fewer(live: Live, moves: Moves, objective: Vector, found: Outcome) -> tuple[Outcome, list[int]]:
-    """A blend without new fats that it hardly needs, and with no others than those it had; the least share is tried first.
+    """A blend without new fats, or more of old ones, that it hardly needs, and with no others than it had; the least is tried first.
 
     The columns that are given second are left with bounds of their own: those of all new fats, shut where they are not in it.
     """
     shares = found.point[: len(moves.old)]
     new = [int(place) for place in np.flatnonzero((moves.old == 0.0) & (shares > SAME))]
-    if len(new) < 2:
+    grown = [int(place) for place in np.flatnonzero((moves.old > 0.0) & (shares > moves.old + SAME))]
+    if len(new) + len(grown) < 2:
         return found, []
     shut = [int(place) for place in np.flatnonzero((moves.old == 0.0) & (shares <= SAME))]
     for place in shut:
         live.bound_column(place, 0.0, 0.0)
     least = float(objective @ found.point)
-    for place in sorted(new, key=lambda one: shares[one])[:-1]:
-        live.bound_column(place, 0.0, 0.0)
+    for place in sorted([*grown, *new], key=lambda one: shares[one] - moves.old[one])[:-1]:
+        live.bound_column(place, float(moves.old[place]), float(moves.old[place]))
         again = live.minimise(objective)
         if again.feasible and again.objective <= least + HARDLY:
             found = again
         else:
             live.restore_column(place)
-    return found, [*shut, *new]
+    return found, [*shut, *new, *grown]
 
 
 def next_crumb(moves: Moves, point: Vector, settled: set[int], most_new: int) -> int | None:

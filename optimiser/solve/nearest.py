@@ -15,10 +15,12 @@ from typing import NamedTuple
 import numpy as np
 
 from optimiser.maths.arrays import Vector
+from optimiser.model.columns import Columns
 from optimiser.model.nearness import MOVED
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share
+from optimiser.problem.near import Near
 from optimiser.problem.wishes import Section
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import SolverFault, Undecided, Work
@@ -27,6 +29,7 @@ from optimiser.solve.searching import search
 from optimiser.solve.solver import Live
 
 SAME = 1e-7  # a share that is not changed, as a fraction
+CHANGED = 1e-6  # a share that is told as changed, as a fraction
 BODY = ("hard oil", "butter", "liquid oil")
 OF_A_LEVER = 0.1  # of the rule on pinches: waxes and free fatty acids work in small amounts
 SEARCH_WORK = 0.5e6
@@ -35,14 +38,20 @@ FURTHER = (
     5.0  # per cent of the fats that may be changed beside what must be where so few will do; no more than twice that
 )
 MOVED_WORTH = 0.9  # of a fat changed: all that may be changed of the shares
-DRIFT_WORTH = 0.01  # of a fat changed: a measure off by as much as it is sure
+DRIFT_WORTH = 0.1  # of a fat changed: a measure off by as much again as it is sure
+NEW_WORTH = 0.05  # of a fat changed: that it is one more to have on the shelf
+PRICE_WORTH = 0.05  # of a fat changed: all of the fats at the price of the dearest
 
 
 class NearestProof(NamedTuple):
-    """What no blend changes less than, in per cent of the fats; `exact` is False where counted fats make it the solver's word."""
+    """What no blend changes less than, in per cent of the fats; `exact` is False where counted fats make it the solver's word.
+
+    `fats` is how many fats the nearest blend of all changes, where another one is told in its place.
+    """
 
     least: float
     exact: bool
+    fats: int = 0
 
 
 def apart_from(programme: Programme, kind: str) -> Vector:
@@ -95,6 +104,31 @@ def freed(programme: Programme) -> Programme:
             if programme.rows[place].wish.section == Section.NEAR:
                 low[place], high[place] = -np.inf, np.inf
     return replace(programme, row_low=low, row_high=high)
+
+
+def changed_in(near: Near, columns: Columns, point: Vector) -> int:
+    """How many fats of a recipe, and beside them, a blend has at another share."""
+    there = {fat.name: float(point[place]) for place, fat in enumerate(columns.fats)}
+    own = {name: share / 100.0 for name, share in near.shares.items()}
+    return sum(abs(there.get(name, 0.0) - own.get(name, 0.0)) > CHANGED for name in there.keys() | own.keys())
+
+
+def as_near(programme: Programme, point: Vector) -> Programme:
+    """The programme with what keeps it near to the recipe held where a blend has it: no blend changes or drifts more than that one.
+
+    Args:
+        programme: one with a recipe in hand; any other is handed back as it is.
+        point: the blend.
+    """
+    low, high, column_high = programme.row_low.copy(), programme.row_high.copy(), programme.column_high.copy()
+    for preference in programme.soft:
+        for place in preference.rows:
+            row = programme.rows[place]
+            if row.wish.section == Section.NEAR:
+                value = float(row.top @ point[: len(row.top)])
+                low[place], high[place] = -np.inf, value + SAME * max(1.0, abs(value))
+                column_high[list(preference.shortfalls)] = 0.0
+    return replace(programme, row_low=low, row_high=high, column_high=column_high)
 
 
 def few_changes(sheet: GoalSheet, live: Live, found: Cheapest) -> Mapping[str, tuple[float, float]]:
@@ -177,6 +211,9 @@ def counting_changes(programme: Programme, own: Vector, floors: Vector, most: fl
     costs[width : width + n] = 1.0
     costs += MOVED_WORTH / max(most, SAME) * row
     costs[:width] += DRIFT_WORTH * apart_from(programme, "drift")
+    costs[width + n :] += NEW_WORTH * (own == 0.0)
+    dearest = max((item.price for item in programme.columns.stocked), default=0.0)
+    costs[:n] += PRICE_WORTH * np.array([item.price / (dearest or 1.0) for item in programme.columns.stocked])
     return replace(
         programme,
         matrix=matrix,

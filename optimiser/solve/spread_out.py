@@ -16,7 +16,7 @@ from optimiser.model.swapped import Apart, by_group, swapped
 from optimiser.solve.far_proof import Bound, most_swapped
 from optimiser.solve.farthest import Crumbs, search, settled
 from optimiser.solve.optimum import Cheapest
-from optimiser.solve.outcomes import Undecided, Work
+from optimiser.solve.outcomes import SolverFault, Undecided, Work
 from optimiser.solve.progress import about
 
 LEAST_APART = 0.01  # of the fats: blends that swap less are one and the same to a maker
@@ -64,6 +64,8 @@ def spread_out(base: Programme, first: Cheapest, count: int, crumbs: Crumbs, wor
         except Undecided:
             complete = False
             break
+        if not found.feasible:
+            raise SolverFault("the blend in hand is lost when others are looked for")
         if not bounds:
             most = proved(base, first.point, found.bound, found.objective, work, limited=found.limited)
         bounds.append(min([*bounds[-1:], max(0.0, -found.bound)]))

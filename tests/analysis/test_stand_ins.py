@@ -134,3 +134,17 @@ def test_a_bar_has_no_more_of_a_fat_than_house_practice_lets_in() -> None:
     assert usual_share(fat("palm oil")) == 25.0
     assert usual_share(fat("castor oil")) == 10.0
     assert usual_share(fat("beeswax")) == 2.0
+
+
+def test_within_what_measures_are_sure_to_price_decides_and_a_fat_that_is_there_comes_first() -> None:
+    """Shea, mango and cocoa butter move no measure of this bar beyond its own +/-: the cheapest first, but for one it has already."""
+    prices = {"palm oil": 2.0, "shea butter": 4.0, "mango butter": 5.0, "cocoa butter": 5.5}
+    names = ("mango butter", "shea butter", "cocoa butter")
+    bar = {"olive oil": 50.0, "coconut oil": 30.0, "palm oil": 20.0}
+    shares = [(fat(name), share) for name, share in bar.items()]
+    found = stand_ins(fat("palm oil"), shares, [fat(name) for name in names], prices)
+    assert [item.away for item in found] == [0, 0, 0]
+    assert len({round(item.distance, 6) for item in found}) == 3
+    assert [item.fat.name for item in found] == ["shea butter", "mango butter", "cocoa butter"]
+    with_cocoa = {"olive oil": 40.0, "coconut oil": 30.0, "palm oil": 15.0, "cocoa butter": 15.0}
+    assert ranked("palm oil", with_cocoa, *names, prices=prices)[0] == "cocoa butter"

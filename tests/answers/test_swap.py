@@ -9,13 +9,19 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from strategies import examples
 
+from optimiser.analysis.stand_ins import form_of
 from optimiser.answers.swap import swap, swap_for
 from optimiser.answers.swap_results import CHEAPEST, COMES_NEAREST, NEAREST, ONE_FOR_ONE, Swapped
+from optimiser.answers.weigh import weigh
+from optimiser.files.shelf.shelf import read_shelf
+from optimiser.materials.fat_table import reference
 from optimiser.materials.standing_in import kept_states
 from optimiser.measures.differences import differences, functions, within
 from optimiser.measures.measures import measures
 from optimiser.problem.asking import shelf_of
 from optimiser.problem.asking_near import recipe_of
+from optimiser.problem.units import Units
+from optimiser.report.recipe_yaml import kept_swapped, kept_yaml
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput
 
@@ -276,3 +282,107 @@ def test_milk_salt_and_acid_stay_as_they_are(tmp_path: Path) -> None:
         extras = {item.name: grams for item, grams in answer.story.recipe.additives}
         assert extras == pytest.approx({"citric acid": 10.0, "salt": 5.0, "goat milk": 60.0})
         assert answer.story.judgement.superfat == pytest.approx(6.0, abs=0.12)
+
+
+def test_the_cheapest_is_the_cheapest_of_all_that_keep() -> None:
+    """Of a salt bar, a tallow bar and others no answer that keeps the bar is cheaper than the one that is called the cheapest."""
+    for name, out in (
+        ("salt", "coconut oil"),
+        ("tallow", "beef tallow"),
+        ("laundry", "lard"),
+        ("all-purpose", "palm oil"),
+    ):
+        found = swap(ROOT / "examples" / "recipes" / f"{name}.yaml", out)
+        costs = {answer.label: answer.story.cost for answer in found.answers if answer.fits}
+        least = min(answer.story.cost.per_kg for answer in found.answers if answer.fits and answer.story.cost)
+        cheapest = costs[CHEAPEST]
+        assert cheapest is not None
+        assert cheapest.per_kg == least
+
+
+def test_a_bar_free_from_palm_is_not_kept_by_palm() -> None:
+    """Palm kernel oil in place of coconut is told, and named as what does not stay free from palm."""
+    found = swap(ROOT / "examples" / "recipes" / "salt.yaml", "coconut oil")
+    palm = [answer for answer in found.answers if any("palm" in item.fat for item in answer.changed)]
+    assert palm
+    assert all("free from palm" in answer.misses and not answer.fits for answer in palm)
+
+
+def test_another_pressing_of_the_same_oil_is_told() -> None:
+    """Olive pomace oil in place of olive, of a castile with a little coconut and of one of olive alone, which is no fault."""
+    shelf = ROOT / "inventory" / "kittiwake.yaml"
+    for fats in ({"olive oil": 1000.0}, {"olive oil": 900.0, "coconut oil": 100.0}):
+        recipe = recipe_of(fats, superfat=3)
+        found = swap_for(recipe, read_shelf(shelf), "olive oil")
+        assert any(item.fat == "olive pomace oil" for answer in found.answers for item in answer.changed)
+
+
+BEE = """title: Bee bar
+shelf: {shelf}
+batch: {{fats: 3 kg}}
+fats: {{olive oil: 46 %, coconut oil: 25 %, palm oil: 22 %, castor oil: 5.4 %, beeswax: 1.6 %}}
+superfat: 5 %
+lye_concentration: 33 %
+"""
+
+
+def test_a_bee_bar_is_no_meat_bar(tmp_path: Path) -> None:
+    """In a bar with beeswax fat of meat comes after fats of plants, is no answer that holds, and is in no blend."""
+    recipe = tmp_path / "bee.yaml"
+    recipe.write_text(BEE.format(shelf=ROOT / "inventory" / "kittiwake.yaml"), encoding="utf-8")
+    found = swap(recipe, "palm oil")
+    meat = [bool({"lard", "beef tallow"} & answer.story.judgement.shares.keys()) for answer in found.answers]
+    assert any(meat)
+    for answer, is_meat in zip(found.answers, meat, strict=True):
+        assert ("free from animal fat" in answer.misses) == is_meat
+        assert any("brings animal fat" in line for line in answer.brings) == is_meat
+        assert not is_meat or answer.label == ONE_FOR_ONE
+    assert meat[0] is False
+
+
+def test_a_little_of_a_wax_goes_to_the_finer_step(tmp_path: Path) -> None:
+    """Beeswax of 0.96 oz is weighed as that, and the step that the page tells is one that all its fats lie on."""
+    recipe = tmp_path / "bee.yaml"
+    text = (
+        BEE.format(shelf=ROOT / "inventory" / "kittiwake.yaml")
+        .replace("3 kg", "3 lb")
+        .replace("1.6", "2")
+        .replace("5.4", "5")
+    )
+    recipe.write_text(text, encoding="utf-8")
+    fats = {fat.name: grams / 28.349523125 for fat, grams in weigh(recipe, units=Units.OUNCES).recipe.fats}
+    assert fats["beeswax"] == pytest.approx(0.96, abs=1e-3)
+    assert fats["olive oil"] == pytest.approx(22.1, abs=1e-3)
+    kilo = recipe.with_name("kilo.yaml")
+    kilo.write_text(
+        text.replace("3 lb", "1 kg").replace("beeswax: 2 %", "beeswax: 1.55 %").replace("5 %, bees", "5.45 %, bees"),
+        encoding="utf-8",
+    )
+    grams = {fat.name: weight for fat, weight in weigh(kilo).recipe.fats}
+    assert grams["beeswax"] == pytest.approx(15.5)
+    assert grams["olive oil"] == 460.0
+
+
+def test_jojoba_is_no_beeswax() -> None:
+    """A liquid wax is as far from a solid one as an oil is; solid ones are like for like."""
+    assert form_of(reference().get("beeswax"), reference().get("jojoba oil")) >= 2
+    assert form_of(reference().get("jojoba oil"), reference().get("beeswax")) >= 2
+    assert form_of(reference().get("beeswax"), reference().get("candelilla wax")) == 0
+
+
+def test_less_castor_is_said() -> None:
+    """No measure speaks of what castor oil does for the lather, so words do, and not where it stays."""
+    told = [line for answer in over("castor oil").answers for line in answer.bar if "castor" in line]
+    assert len(told) == len(over("castor oil").answers)
+    assert not any("less castor" in line for answer in over("palm oil").answers for line in answer.bar)
+
+
+def test_a_saved_answer_names_a_balance_that_reads_something(tmp_path: Path) -> None:
+    """Also where goals set the alkali, so that it is given."""
+    goals = tmp_path / "goals.yaml"
+    goals.write_text("goals: {hardness: {at_least: 44}}\n", encoding="utf-8")
+    found = swap(RECIPE, "palm oil", goal_file=goals)
+    for answer in found.answers:
+        text = kept_yaml(kept_swapped(found, answer), tmp_path / "kept.yaml")
+        assert "reads 0 g" not in text
+        assert ": 0 g)" not in text

@@ -88,7 +88,7 @@ def test_it_fits_the_page_and_tells_alkali_first(
     told = capfd.readouterr().out
     assert max(len(line) for line in told.splitlines() if not line.startswith("  barwright")) <= width
     assert "\x1b" not in told
-    answers = re.split(r"\n(?=\d\. )", told)[1:]
+    answers = [one for one in re.split(r"\n(?=\d\. )", told)[1:] if "The same recipe as" not in one]
     assert len(answers) >= 4
     for answer in answers:
         fats = answer.index("in place of" if "One for one" in answer else "share")

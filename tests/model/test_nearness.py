@@ -53,8 +53,8 @@ def test_each_fat_and_each_measure_has_a_column() -> None:
     )
 
 
-def test_a_measure_off_by_as_much_as_it_is_sure_counts_one() -> None:
-    """The drift of a measure is its distance in parts of its own plus or minus, on either side."""
+def test_a_measure_off_by_twice_as_much_as_it_is_sure_counts_one() -> None:
+    """The drift of a measure is its distance in parts of its own plus or minus, on either side, beyond the first."""
     sheet, programme = made()
     assert sheet.near is not None
     columns = programme.columns
@@ -67,6 +67,7 @@ def test_a_measure_off_by_as_much_as_it_is_sure_counts_one() -> None:
     off = (alone - sheet.near.values["hardness"]) / within("hardness")
     reached = sorted(float(row.top @ blend[: len(row.top)]) for row in rows)
     assert reached == pytest.approx(sorted([off, -off]))
+    assert [row.limit for row in rows] == [-1.0, -1.0]
 
 
 def test_an_unknown_measure_is_left_out() -> None:

@@ -67,7 +67,7 @@ def room(measure: str) -> float:
 def nearest_by_linprog(
     prices: Mapping[str, float], recipe: Mapping[str, float], rows: list[tuple[np.ndarray, float]]
 ) -> tuple[float, float] | None:
-    """Least share changed (%), and least drift of those that change no more; None where there is no blend.
+    """Least share changed (%), and least drift (beyond what measures are sure to) of those that change no more; None where there is no blend.
 
     Args:
         prices: the shelf.
@@ -77,23 +77,24 @@ def nearest_by_linprog(
     names = list(dict.fromkeys([*prices, *recipe]))
     n, k = len(names), len(TOLD)
     own = np.array([recipe.get(name, 0.0) for name in names]) / 100.0
-    bounds: list[Any] = [(0.0, 1.0 if name in prices else 0.0) for name in names] + [(0.0, None)] * (2 * n + 2 * k)
-    eye, none = np.eye(n), np.zeros((n, 2 * k))
-    equal = [np.concatenate([np.ones(n), np.zeros(2 * n + 2 * k)])]
+    bounds: list[Any] = [(0.0, 1.0 if name in prices else 0.0) for name in names]
+    bounds += [(0.0, None)] * (2 * n + 2 * k) + [(-1.0, 1.0)] * k  # the last: what a measure differs by within its room
+    eye, none = np.eye(n), np.zeros((n, 3 * k))
+    equal = [np.concatenate([np.ones(n), np.zeros(2 * n + 3 * k)])]
     right = [1.0]
     for row, value in zip(np.hstack([eye, -eye, eye, none]), own, strict=True):
         equal.append(row)
         right.append(float(value))
     for place, measure in enumerate(TOLD):
         values = alone(names, measure) / room(measure)
-        row = np.concatenate([values, np.zeros(2 * n + 2 * k)])
-        row[3 * n + place], row[3 * n + k + place] = -1.0, 1.0
+        row = np.concatenate([values, np.zeros(2 * n + 3 * k)])
+        row[3 * n + place], row[3 * n + k + place], row[3 * n + 2 * k + place] = -1.0, 1.0, 1.0
         equal.append(row)
         right.append(float(values @ own))
-    above = [np.concatenate([row, np.zeros(2 * n + 2 * k)]) for row, _ in rows]
+    above = [np.concatenate([row, np.zeros(2 * n + 3 * k)]) for row, _ in rows]
     most = [value for _, value in rows]
-    moved = np.concatenate([np.zeros(n), np.full(2 * n, 50.0), np.zeros(2 * k)])
-    drift = np.concatenate([np.zeros(3 * n), np.ones(2 * k)])
+    moved = np.concatenate([np.zeros(n), np.full(2 * n, 50.0), np.zeros(3 * k)])
+    drift = np.concatenate([np.zeros(3 * n), np.ones(2 * k), np.zeros(k)])
     common: dict[str, Any] = {"A_eq": np.array(equal), "b_eq": right, "bounds": bounds, "method": "highs-ds"}
     first = linprog(moved, A_ub=np.array(above) if above else None, b_ub=most or None, **common)
     if first.status != 0:

@@ -76,7 +76,7 @@ CASES = (
         "all-purpose",
         "palm oil",
         ("palm stearin", "shea butter", "mango butter"),
-        ("beef tallow",),
+        ("lard",),
         ("beef tallow", "lard"),
     ),
     Case("lard", "lard", ("beef tallow",), ("palm oil",), ("palm oil",)),

@@ -191,7 +191,7 @@ def test_a_paste_has_nothing_to_unmould() -> None:
 
 def test_one_bound_parts_pastes_from_bars() -> None:
     """A paste begins where what is known of bars ends: the kinds, the levers and the judge go by one figure."""
-    bounds = {float(row["more_than"]) for row in rows("kind_times") if row["kind"] == "paste"}
+    bounds = {float(row["at_least"]) for row in rows("kind_times") if row["kind"] == "paste"}
     assert bounds == {lever_ranges()["potassium"].high}
     (most,) = bounds
     for share in (most - 0.5, most + 0.5):

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def near_part(near: NearFigures) -> Json:
-    """What is changed of a recipe in hand; `drift` is what the measures differ by, each in parts of how sure it is."""
+    """What is changed of a recipe in hand; `drift` is what the measures differ by beyond how sure each is, in parts of that."""
     return {
         "title": near.title,
         "moved": number(near.moved),

@@ -77,7 +77,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
     if full:
         yield from unused(story)
     yield from sure(story)
-    yield from closing(story, saved)
+    yield from closing(story, saved, paper.typed)
     if not full:
         yield from more(story)
 
@@ -231,7 +231,7 @@ def sure(story: Blend) -> Iterator[Part]:
     yield Gap()
 
 
-def closing(story: Blend, saved: str = "") -> Iterator[Part]:
+def closing(story: Blend, saved: str = "", typed: str = "") -> Iterator[Part]:
     """What to do next: keep the recipe, or judge the one that was kept."""
     if not story.goal_file:  # asked for without a file, so no command can ask again
         return
@@ -241,7 +241,7 @@ def closing(story: Blend, saved: str = "") -> Iterator[Part]:
         yield Line(f"barwright weigh {words.quoted(saved)} --against {goals}", style="bold", whole=True)
         return
     stem = PurePath(story.goal_file).stem or "bar"
-    command = f"barwright blend {goals} --save {words.quoted(f'{stem}-recipe.yaml')}"
+    command = f"barwright blend {goals}{typed} --save {words.quoted(f'{stem}-recipe.yaml')}"
     yield Line("To keep this recipe, as rounded for the balance:", indent=0)
     yield Line(command, style="bold", whole=True)
 

@@ -55,7 +55,7 @@ def parts(story: Choices, paper: Paper, *, full: bool = False, saved: str = "") 
     yield from figures(story, paper, full=full)
     yield from beside(story, full=full)
     yield from proved(story)
-    yield from closing(story, saved, full=full)
+    yield from closing(story, saved, paper.typed, full=full)
 
 
 # -- cautions ------------------------------------------------------------------------------------------------------
@@ -292,7 +292,7 @@ def up(percent: float) -> float:
     return math.ceil(percent * 10.0 - 1e-6) / 10.0
 
 
-def closing(story: Choices, saved: str, *, full: bool) -> Iterator[Part]:
+def closing(story: Choices, saved: str, typed: str, *, full: bool) -> Iterator[Part]:
     """What to do next."""
     if not story.goal_file:
         return
@@ -304,8 +304,8 @@ def closing(story: Choices, saved: str, *, full: bool) -> Iterator[Part]:
     stem = PurePath(story.goal_file).stem or "bar"
     number = 1 if story.is_single else 2
     count = "" if story.asked == USUAL_COUNT else f" --count {story.asked}"
-    count += text_lye.units_option(story.choices[0].blend.recipe)
-    command = f"barwright choices {goals} --within {words.quoted(story.said)}{count}"
+    units = text_lye.units_option(story.choices[0].blend.recipe)
+    command = f"barwright choices {goals}{typed} --within {words.quoted(story.said)}{count}{units}"
     yield Line("To keep one of them, as rounded for the balance:", indent=0)
     yield Line(f"{command} --save {number} {words.quoted(f'{stem}-{number}.yaml')}", style="bold", whole=True)
     if not full:

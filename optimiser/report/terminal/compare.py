@@ -6,10 +6,10 @@ import math
 from functools import partial
 from typing import TYPE_CHECKING
 
-from optimiser.answers.compare import CENT, LETTERS, TAGS, per_kilo
+from optimiser.answers.compare import CENT, LETTERS, TAGS, pastes, per_kilo
 from optimiser.answers.results import NoBlend
 from optimiser.materials.lye import POTASSIUM, SODIUM
-from optimiser.measures.differences import is_felt
+from optimiser.measures.differences import OF_BARS, is_felt, off_scale
 from optimiser.measures.measures import measures
 from optimiser.recipe import cautions, handling
 from optimiser.recipe.weights import Weights
@@ -144,7 +144,7 @@ def jug(story: Compared) -> Iterator[Part]:
         f"Batches differ, so these are {unit}: to compare, not to weigh by. Alkalis are as weighed, at the purity of their shelf.",
         hang=2,
     )
-    for caution in handling.in_brief(in_use or (SODIUM,)):
+    for caution in handling.in_brief_elsewhere(in_use or (SODIUM,)):
         yield Line(f"! {caution}", style="yellow", hang=2)
     yield Gap()
 
@@ -182,11 +182,13 @@ def what_it_will_be(bars: Sequence[Bar]) -> Iterator[Part]:
 
 def marked(bar: Bar, name: str, value: float) -> str:
     """A figure, and whether it differs."""
-    if not math.isfinite(value):
+    if not math.isfinite(value) or (name in OF_BARS and pastes(bar)):
         return words.NOTHING
+    off = off_scale(value).replace(" ", words.GLUE)
     by = bar.differs.get(name, 0.0)
     mark = SAME if not is_felt(name, by) else MORE if by > 0 else LESS
-    return f"{value:.1f}{words.GLUE}{mark}" if mark != SAME else f"{value:.1f}{words.GLUE * 2}"
+    told = off or f"{value:.1f}"
+    return f"{told}{words.GLUE}{mark}" if mark != SAME else f"{told}{words.GLUE * 2}"
 
 
 def cost(story: Compared) -> Iterator[Part]:
@@ -202,10 +204,21 @@ def cost(story: Compared) -> Iterator[Part]:
 
     rows = [
         ("a kilo of cured bar", *told(lambda bar: words.money(bar.cost.per_kg if bar.cost else math.nan))),
-        ("a bar", *told(lambda bar: words.money(bar.cost.per_bar if bar.cost else math.nan))),
+        (
+            "a bar",
+            *told(
+                lambda bar: words.NOTHING if pastes(bar) else words.money(bar.cost.per_bar if bar.cost else math.nan)
+            ),
+        ),
         (
             "a bar weighs",
-            *told(lambda bar: words.bar_weights(story.units).told(bar.cost.bar_grams, words.GLUE) if bar.cost else ""),
+            *told(
+                lambda bar: (
+                    words.bar_weights(story.units).told(bar.cost.bar_grams, words.GLUE)
+                    if bar.cost and not pastes(bar)
+                    else words.NOTHING
+                )
+            ),
         ),
     ]
     if len(currencies) > 1:

@@ -47,7 +47,7 @@ def parts(curve: Curve, paper: Paper, *, full: bool = False, saved: str = "") ->
     if saved:
         yield Line(f"The chart is in {saved}", whole=True, indent=0)
     yield Line("Next:", indent=0)
-    yield Line(f"barwright blend {words.quoted(curve.goal_file)}", style="bold", whole=True)
+    yield Line(f"barwright blend {words.quoted(curve.goal_file)}{paper.typed}", style="bold", whole=True)
 
 
 def chart(curve: Curve, paper: Paper) -> Iterator[Part]:
@@ -148,7 +148,7 @@ def row(curve: Curve, point: CurvePoint, *, full: bool) -> tuple[str, ...]:
 # -- two limits ------------------------------------------------------------------------------------------------------
 
 
-def grid_parts(grid: CurveGrid) -> Iterator[Part]:
+def grid_parts(grid: CurveGrid, paper: Paper) -> Iterator[Part]:
     """The costs of two limits together, a row for each of the first."""
     one, other = grid.axes
     yield Heading(grid.title or "Untitled bar", "what two limits cost together")
@@ -185,7 +185,7 @@ def grid_parts(grid: CurveGrid) -> Iterator[Part]:
         yield Line(f"! {caution}", style="yellow", hang=2)
     yield Gap()
     yield Line("Next:", indent=0)
-    yield Line(f"barwright blend {words.quoted(grid.goal_file)}", style="bold", whole=True)
+    yield Line(f"barwright blend {words.quoted(grid.goal_file)}{paper.typed}", style="bold", whole=True)
 
 
 def cell(cost: float | None, *, as_written: bool) -> str:

@@ -32,9 +32,7 @@ def block(near: NearFigures | None, recipe: Recipe, currency: str, cost: float) 
     """
     if near is None:
         return
-    yield Heading(
-        f"Nearest to {near.title or 'the recipe in hand'}", f"the same mass of fats, in {of_fats(recipe).head}"
-    )
+    yield Heading(f"Nearest to {near.title or 'the recipe in hand'}", f"the same batch, in {of_fats(recipe).head}")
     for gone in near.gone:
         yield Line(f"{gone.fat.capitalize()} goes: {gone.why}.", hang=2)
     yield from (Line(note, hang=2) for note in near.notes)
@@ -60,14 +58,13 @@ def sentence(near: NearFigures) -> str:
     some = f"{near.moved:.1f} % of the fats changed, in {words.counted(len(near.fats), 'fat')}"
     if near.moved <= near.proof.least + BY_HAIR:
         return f"{some} ({how}: no blend that meets the goals changes less)."
-    return (
-        f"{some} ({how}: no blend that meets the goals changes less than {near.proof.least:.1f} %; this one touches fewer fats, "
-        f"or leaves no pinches)."
-    )
+    fewer = near.proof.fats > len(near.fats)
+    why = f"that takes {near.proof.fats} fats" if fewer else "that leaves a pinch of a fat to weigh"
+    return f"{some} ({how}: no blend that meets the goals changes less than {near.proof.least:.1f} %, and {why})."
 
 
 def alkali(near: NearFigures, recipe: Recipe) -> Iterator[str]:
-    """What becomes of each alkali, at the same mass of fats."""
+    """What becomes of each alkali, for the same batch."""
     jug = of_jug(recipe)
     for name, before, after in zip(ALKALIS, near.alkali_before, near.alkali_after, strict=True):
         if not before and not after:

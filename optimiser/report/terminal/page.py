@@ -57,6 +57,7 @@ class Paper(NamedTuple):
     colour: bool = False
     ascii: bool = False
     fahrenheit: bool = False  # temperatures in both degrees
+    typed: str = ""  # options that a command to be copied repeats, each after a blank
 
     @property
     def columns(self) -> int:

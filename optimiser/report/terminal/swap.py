@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 TOLD_CLASHES = 3
 
 
-def parts(story: Swapped, *, full: bool = False) -> Iterator[Part]:
-    """The whole answer."""
+def parts(story: Swapped, *, full: bool = False, typed: str = "") -> Iterator[Part]:
+    """The whole answer; `typed` are options that a command to be copied repeats."""
     if not story.fits:
         yield Line(nothing_fits(story), style="bold red", indent=0)
         yield Gap()
@@ -37,7 +37,7 @@ def parts(story: Swapped, *, full: bool = False) -> Iterator[Part]:
         yield from (Line(words.sentence(note), hang=2) for note in story.notes)
         yield Gap()
     yield from handling(story)
-    yield from next_step(story)
+    yield from next_step(story, typed)
 
 
 def nothing_fits(story: Swapped) -> str:
@@ -54,7 +54,7 @@ def head(story: Swapped) -> Iterator[Part]:
     yield Heading(f"{story.title or 'Untitled recipe'}, without {words.joined(story.out)}", "swap")
     yield Line(words.path(story.recipe_file))
     yield Line(f"over {story.shelf_title}")
-    shares = [f"{fat} {share:.3g} %" for fat, share in story.old.judgement.shares.items()]
+    shares = [f"{fat} {share:.1f} %".replace(".0 %", " %") for fat, share in story.old.judgement.shares.items()]
     jug = of_jug(story.old.recipe)
     weights = words.joined([f"{jug.alkali_told(grams)} of {name}" for name, grams in alkalis(story.old.recipe)])
     yield Line(f"The old bar: {words.joined(shares)}; {weights}.", hang=2)
@@ -73,7 +73,11 @@ def overview(story: Swapped) -> Iterator[Part]:
     for number, answer in enumerate(story.answers, start=1):
         cost = answer.story.cost
         coming = words.joined(
-            [f"{item.fat} +{item.after - item.before:.3g} %" for item in answer.changed if item.after > item.before]
+            [
+                f"{item.fat} +{item.after - item.before:.1f} %".replace(".0 %", " %")
+                for item in answer.changed
+                if item.after > item.before
+            ]
         )
         rows.append(
             (
@@ -101,8 +105,8 @@ def overview(story: Swapped) -> Iterator[Part]:
 def kept(answer: SwapAnswer) -> str:
     """Whether an answer keeps what was asked, and the first of what it does not."""
     if answer.fits:
-        return "keeps"
-    more = f" +{len(answer.misses) - 1}" if len(answer.misses) > 1 else ""
+        return "holds"
+    more = f" and {len(answer.misses) - 1} more" if len(answer.misses) > 1 else ""
     return f"not {answer.misses[0]}{more}" if answer.misses else "not all"
 
 
@@ -131,8 +135,8 @@ def told(story: Swapped, answer: SwapAnswer, number: int, *, full: bool) -> Iter
         yield from proof(story, answer)
         yield Gap()
         return
-    recipe, judged = answer.story.recipe, answer.story.judgement
-    yield from text_lye.at_top(text_lye.urgent(recipe, judged, answer.story.cautions))
+    recipe = answer.story.recipe
+    yield from text_lye.at_top(urgent(answer))
     yield Line(alkali_line(story, answer), style="bold", hang=2)
     if answer.label == ONE_FOR_ONE and not full:
         yield Line(in_place(answer), hang=2)
@@ -150,10 +154,21 @@ def told(story: Swapped, answer: SwapAnswer, number: int, *, full: bool) -> Iter
             yield from (Line(f"- {line}", indent=4, hang=2) for line in lines)
     yield from proof(story, answer)
     yield from (Line(words.sentence(note), hang=2) for note in answer.notes)
-    said = {*text_lye.urgent(recipe, judged, answer.story.cautions), *cautions.standing(recipe)}
-    said |= set() if full else {*story.old.cautions}
+    said = {*urgent(answer), *cautions.standing(recipe)}
+    said |= {*of_all(story)}
     yield from (Line(f"! {item}", style="yellow", hang=2) for item in answer.story.cautions if item not in said)
     yield Gap()
+
+
+def urgent(answer: SwapAnswer) -> Sequence[str]:
+    """The cautions of an answer that go before its figures."""
+    return text_lye.urgent(answer.story.recipe, answer.story.judgement, answer.story.cautions)
+
+
+def of_all(story: Swapped) -> tuple[str, ...]:
+    """The cautions that every answer gives cause to in the same words: told once for all of them."""
+    each = [answer.story.cautions for answer in story.answers]
+    return tuple(item for item in each[0] if all(item in other for other in each)) if len(each) > 1 else ()
 
 
 def title_of(answer: SwapAnswer) -> str:
@@ -201,7 +216,7 @@ def fats(answer: SwapAnswer) -> Table:
             weights.figure(grams, words.GLUE),
             was(changed[fat.name].before) if fat.name in changed else "",
         )
-        for fat, grams in recipe.fats
+        for fat, grams in sorted(recipe.fats, key=lambda item: (-item[1], item[0].name))
     ]
     gone = [item for item in answer.changed if item.after <= 0.0]
     rows += [(item.fat, "out", "", was(item.before)) for item in gone]
@@ -222,7 +237,7 @@ def was(share: float) -> str:
 def proof(story: Swapped, answer: SwapAnswer) -> Iterator[Part]:
     """How far it is from the old bar, and what is proved of that."""
     money = f" {story.currency}" if story.currency else ""
-    line = f"{answer.moved:.1f} % of the fats is another"
+    line = f"{answer.moved:.1f} % of the fats changed"
     if answer.least_moved is not None:
         line += f"; no blend that keeps every figure within its +/- changes less than {floor(answer.least_moved, 1)} %"
     if answer.cheapest_possible is not None:
@@ -257,14 +272,23 @@ def clashes(story: Swapped, *, full: bool) -> Iterator[Part]:
 def handling(story: Swapped) -> Iterator[Part]:
     """The cautions that stand beside every alkali figure."""
     recipes = [answer.story.recipe for answer in story.answers] or [story.old.recipe]
-    brief = dict.fromkeys(caution for recipe in recipes for caution in cautions.in_brief(recipe))
+    brief = dict.fromkeys(caution for recipe in recipes for caution in cautions.in_brief_elsewhere(recipe))
     for caution in brief:
-        yield Line(f"! {text_lye.without_steps(caution)}", style="yellow", indent=0, hang=2)
-    yield Line("Make a small batch first: figures compare bars and measure none.", indent=0, hang=2)
+        yield Line(f"! {caution}", style="yellow", indent=0, hang=2)
+    told = {item for recipe in recipes for item in cautions.standing(recipe)}
+    told |= {item for answer in story.answers for item in urgent(answer)}
+    for caution in of_all(story):
+        if caution not in told:
+            yield Line(f"! Each of these: {caution[0].lower()}{caution[1:]}", style="yellow", indent=0, hang=2)
+    yield Line(
+        "Make a small batch first: figures compare bars and measure none.",
+        indent=0,
+        hang=2,
+    )
     yield Gap()
 
 
-def next_step(story: Swapped) -> Iterator[Part]:
+def next_step(story: Swapped, typed: str) -> Iterator[Part]:
     """How to keep one of the answers."""
     if not story.answers or not story.recipe_file:
         return
@@ -272,6 +296,7 @@ def next_step(story: Swapped) -> Iterator[Part]:
     yield Line("Next, to keep an answer as a recipe:", indent=0)
     keep = "".join(f" {words.quoted(name)}" for name in story.keep)
     against = f" --against {words.quoted(story.goal_file)}" if story.goal_file else ""
-    options = f"{f' --keep{keep}' if keep else ''}{against}{text_lye.units_option(story.old.recipe)}"
+    units = text_lye.units_option(story.old.recipe)
+    options = f"{f' --keep{keep}' if keep else ''}{against}{typed}{units}"
     line = f"barwright swap {words.quoted(story.recipe_file)} --out {outs}{options} --save 1 FILE"
     yield Line(line, style="bold", whole=True)

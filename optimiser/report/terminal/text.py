@@ -28,6 +28,7 @@ def blend(  # noqa: PLR0913  # one argument per way in which a page may be set
     steps: bool = False,
     full: bool = False,
     saved: str = "",
+    typed: str = "",
 ) -> str:
     """The answer when there is a blend: cautions that cannot wait, what to weigh, how the bar is, what it costs and why.
 
@@ -35,7 +36,7 @@ def blend(  # noqa: PLR0913  # one argument per way in which a page may be set
     """
     from optimiser.report.terminal import blend as text_blend
 
-    paper = Paper(width, colour, ascii, fahrenheit=not story.recipe.units.is_metric)
+    paper = Paper(width, colour, ascii, fahrenheit=not story.recipe.units.is_metric, typed=typed)
     return printed(paper, text_blend.parts(story, paper, steps=steps, full=full, saved=saved))
 
 
@@ -129,7 +130,7 @@ def reach(
     return printed(paper, text_reach.parts(story, paper, full=full))
 
 
-def choices(  # one argument per way in which a page may be set
+def choices(  # noqa: PLR0913  # one argument per way in which a page may be set
     story: Choices,
     width: int = 80,
     *,
@@ -137,15 +138,16 @@ def choices(  # one argument per way in which a page may be set
     ascii: bool = False,  # noqa: A002
     full: bool = False,
     saved: str = "",
+    typed: str = "",
 ) -> str:
     """A few blends side by side, and how different one can be; `saved` is the file that one of them was written to."""
     from optimiser.report.terminal import choices as text_choices
 
-    paper = Paper(width, colour, ascii)
+    paper = Paper(width, colour, ascii, typed=typed)
     return printed(paper, text_choices.parts(story, paper, full=full, saved=saved))
 
 
-def curve(  # one argument per way in which a page may be set
+def curve(  # noqa: PLR0913  # one argument per way in which a page may be set
     story: Curve,
     width: int = 80,
     *,
@@ -153,11 +155,12 @@ def curve(  # one argument per way in which a page may be set
     ascii: bool = False,  # noqa: A002
     full: bool = False,
     saved: str = "",
+    typed: str = "",
 ) -> str:
     """What one limit costs: a chart, its breakpoints, where it ends. `saved` is the file that the chart was written to."""
     from optimiser.report.terminal import curve as text_curve
 
-    paper = Paper(width, colour, ascii)
+    paper = Paper(width, colour, ascii, typed=typed)
     return printed(paper, text_curve.parts(story, paper, full=full, saved=saved))
 
 
@@ -167,9 +170,10 @@ def grid(
     *,
     colour: bool = False,
     ascii: bool = False,  # noqa: A002
+    typed: str = "",
 ) -> str:
     """What two limits cost together, as a table."""
     from optimiser.report.terminal import curve as text_curve
 
-    paper = Paper(width, colour, ascii)
-    return printed(paper, text_curve.grid_parts(story))
+    paper = Paper(width, colour, ascii, typed=typed)
+    return printed(paper, text_curve.grid_parts(story, paper))
