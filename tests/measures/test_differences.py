@@ -44,10 +44,10 @@ def test_a_difference_is_felt_beyond_what_the_measure_is_sure_to(by: float, felt
     assert not is_felt("hardness", math.nan)
 
 
-def test_drift_adds_each_difference_in_its_own_steps() -> None:
-    """By hand: 14 points of hardness (+/- 7) and 2 of wear life (+/- 4) are 2.5 in all."""
+def test_drift_adds_what_is_more_than_each_measure_is_sure_to() -> None:
+    """By hand: of 14 points of hardness (+/- 7) one step is beyond it, and of 2 of wear life (+/- 4) none."""
     after = SAME | {"hardness": 54.0, "wear_life": 38.0}
-    assert drift(differences(SAME, after, functions())) == pytest.approx(2.5)
+    assert drift(differences(SAME, after, functions())) == pytest.approx(1.0)
     assert drift(differences(SAME, SAME)) == 0.0
 
 
