@@ -56,7 +56,7 @@ FIGURES = (
 
 def examples(number: int) -> int:
     """How many examples are drawn where so many do for every day: more by a profile that looks further (conftest.py)."""
-    return number * settings().max_examples // 100
+    return max(1, number * settings().max_examples // 100)
 
 
 # -- builders ------------------------------------------------------------------------------------------------------
