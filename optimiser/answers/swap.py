@@ -8,6 +8,7 @@ from pathlib import Path
 
 from optimiser.analysis.old_bar import OldBar
 from optimiser.analysis.stand_ins import StandIn, stand_ins
+from optimiser.answers.asked import begin
 from optimiser.answers.results import ClashMember, WeighedRecipe
 from optimiser.answers.swap_bench import bench_of
 from optimiser.answers.swap_checks import hold_mass
@@ -69,7 +70,7 @@ def swap(
     'one for one'
     """
     names, kept = ((item,) if isinstance(item, str) else tuple(item) for item in (out, keep))
-    return swapped(read_swap(recipe_file, names, kept, shelf_file, goal_file))
+    return swapped(read_swap(recipe_file, names, kept, shelf_file, goal_file, begin))
 
 
 def swap_for(recipe: RecipeSheet, shelf: Shelf | None, out: Sequence[str], *, keep: Sequence[str] = ()) -> Swapped:

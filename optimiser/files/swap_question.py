@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from optimiser.files.question import read_in_hand
+from optimiser.files.question import Begin, read_in_hand
 from optimiser.files.workspace import nearest_shelf
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
@@ -38,6 +38,7 @@ def read_swap(
     keep: Sequence[str] = (),
     shelf_file: Path | None = None,
     goal_file: Path | None = None,
+    begin: Begin | None = None,
 ) -> SwapQuestion:
     """A recipe with what is out of it, over the shelf given, named, or nearest; without any there is none.
 
@@ -47,17 +48,20 @@ def read_swap(
         keep: fats that stay at the very share.
         shelf_file: used in place of what the files name.
         goal_file: what the cheapest answer is to meet in place of the old bar's own figures.
+        begin: makes goals that begin from a recipe in hand of their own.
 
     Raises:
         BadInput: with every fault of the files, or of the names.
     """
-    asked, notes = over_nearest(Path(recipe_file), shelf_file, goal_file)
+    asked, notes = over_nearest(Path(recipe_file), shelf_file, goal_file, begin)
     return told_apart(asked, out, keep, notes)
 
 
-def over_nearest(recipe_file: Path, shelf_file: Path | None, goal_file: Path | None) -> tuple[InHand, tuple[str, ...]]:
+def over_nearest(
+    recipe_file: Path, shelf_file: Path | None, goal_file: Path | None, begin: Begin | None = None
+) -> tuple[InHand, tuple[str, ...]]:
     """The recipe in hand, over the nearest shelf where no other is named."""
-    asked = read_in_hand(recipe_file, shelf_file, goal_file)
+    asked = read_in_hand(recipe_file, shelf_file, goal_file, begin)
     if asked.shelf is not None:
         return asked, ()
     try:
@@ -65,7 +69,7 @@ def over_nearest(recipe_file: Path, shelf_file: Path | None, goal_file: Path | N
     except BadInput as none:
         why = none.diagnostics[0].message
         return asked, (f"{why[0].upper()}{why[1:]}: worked out over fats that any supplier has, without prices.",)
-    return read_in_hand(recipe_file, found, goal_file), ()
+    return read_in_hand(recipe_file, found, goal_file, begin), ()
 
 
 def told_apart(

@@ -49,13 +49,14 @@ def near_goals(recipe: RecipeSheet, shelf: Shelf, goals: GoalSheet | None = None
         BadInput: a goal asks for a measure of which nobody knows in such a soap.
     """
     asked = GoalSheet() if goals is None else goals
+    has_begun = asked.near is not None  # from another recipe, from which its goals are reckoned
     whole = complete(recipe, shelf)
     judged = judge(unrounded(recipe, whole), prices_for(whole, shelf))
     near = near_of(recipe, whole, judged)._replace(span=span, levers_named=names_lever(asked, shelf))
     near = as_weighed(near, recipe, whole, shelf, asked.batch)
     told = in_grams(recipe, shelf)
     asked = asked._replace(title=asked.title or recipe.title, near=near, batch=batch_of(asked, recipe, told))
-    asked = with_designs(resolved(asked), recipe)
+    asked = with_designs(asked if has_begun else resolved(asked), recipe)
     asked = over(with_extras(with_potassium(asked, shelf), shelf), shelf)
     asked = known_of(asked)
     assert asked.near is not None

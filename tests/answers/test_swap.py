@@ -11,11 +11,13 @@ from strategies import examples
 
 from optimiser.answers.swap import swap, swap_for
 from optimiser.answers.swap_results import CHEAPEST, COMES_NEAREST, NEAREST, ONE_FOR_ONE, Swapped
+from optimiser.answers.weigh import weigh
 from optimiser.materials.standing_in import kept_states
 from optimiser.measures.differences import differences, functions, within
 from optimiser.measures.measures import measures
 from optimiser.problem.asking import shelf_of
 from optimiser.problem.asking_near import recipe_of
+from optimiser.problem.wishes import Section
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput
 
@@ -276,3 +278,15 @@ def test_milk_salt_and_acid_stay_as_they_are(tmp_path: Path) -> None:
         extras = {item.name: grams for item, grams in answer.story.recipe.additives}
         assert extras == pytest.approx({"citric acid": 10.0, "salt": 5.0, "goat milk": 60.0})
         assert answer.story.judgement.superfat == pytest.approx(6.0, abs=0.12)
+
+
+def test_goals_told_from_another_recipe_are_those_that_weigh_holds_it_against() -> None:
+    """Harder by 3 than the recipe that the goal file is near to: swap asks for that very figure, as weigh --against does."""
+    goals = ROOT / "examples" / "harder.yaml"
+    found = swap(RECIPE, "palm oil", goal_file=goals)
+    asked = {line.said.wish for line in weigh(RECIPE, goal_file=goals).goals if line.id.section == Section.GOALS}
+    assert any("63.5" in said for said in asked)
+    assert found.answers
+    assert all(asked <= {line.said.wish for line in answer.story.goals} for answer in found.answers)
+    cheapest = next(answer for answer in found.answers if answer.label == CHEAPEST)
+    assert cheapest.story.judgement.values["hardness"] >= 63.4
