@@ -22,7 +22,8 @@ class NearFigures(NamedTuple):
     """What a blend has changed of the recipe in hand that it is near to.
 
     `moved` is the part of the fats that is changed (%), `drift` what the measures differ by, each in parts of how sure it is;
-    `proof` what no blend changes less than. Alkalis are in grams of sodium and potassium hydroxide for the same batch.
+    `proof` what no blend changes less than. Alkalis are in grams of sodium and potassium hydroxide for the same batch,
+    and so is the water.
     """
 
     title: str
@@ -34,6 +35,8 @@ class NearFigures(NamedTuple):
     measures: tuple[MeasureChange, ...]
     alkali_before: tuple[float, float]
     alkali_after: tuple[float, float]
+    water_before: float
+    water_after: float
     superfat_before: float
     cost_before: float | None
     gone: tuple[Gone, ...] = ()
@@ -80,6 +83,8 @@ def near_figures(
         measures=measures,
         alkali_before=(near.sodium_hydroxide, near.potassium_hydroxide),
         alkali_after=(weighed.sodium_hydroxide, weighed.potassium_hydroxide),
+        water_before=near.water,
+        water_after=weighed.water,
         superfat_before=near.values["superfat"],
         cost_before=near.cost_per_kg,
         gone=near.gone,

@@ -359,7 +359,9 @@ def test_the_recipes_own_batch_stands(tmp_path: Path, name: str) -> None:
     assert batch.scale_g == told.scale_g
     other, of_other = near_of(tmp_path, "goals: {hardness: +3}\nbatch: {fats: 5 kg}", recipe)
     assert other.recipe.fat_grams == pytest.approx(5000.0, abs=2.0)
-    assert of_other.alkali_before[0] == pytest.approx(5000.0 * was.sodium_hydroxide / was.fat_grams, abs=1.1 + 5.6 * (told.scale_g or 0.0))
+    assert of_other.alkali_before[0] == pytest.approx(
+        5000.0 * was.sodium_hydroxide / was.fat_grams, abs=1.1 + 5.6 * (told.scale_g or 0.0)
+    )
 
 
 def test_the_shelf_of_the_recipe_will_do(tmp_path: Path) -> None:
@@ -397,3 +399,27 @@ def test_why_the_nearest_of_all_is_not_told(tmp_path: Path, fats: int, why: str)
     told = sentence(near._replace(proof=proof))
     assert why in told
     assert ("pinch" in told) is (fats <= len(near.fats))
+
+
+@pytest.mark.parametrize("told", ["superfat: 5 %\nlye_concentration: 50 %", "superfat: 5 %\nlye_concentration: 49.9 %"])
+def test_a_strong_lye_of_the_recipe_stands(tmp_path: Path, told: str) -> None:
+    """A lye at the very end of what may be asked for is kept to the gram of water, whatever a balance rounds it to."""
+    recipe = f"title: Strong\nfats: {{olive oil: 500 g, coconut oil: 300 g, palm oil: 200 g}}\n{told}\n"
+    story, near = near_of(tmp_path, "", recipe)
+    assert story.recipe.water == pytest.approx(weigh(tmp_path / "recipe.yaml", shelf_file=SHELF).recipe.water, abs=0.5)
+    assert near.is_unchanged
+    assert "nothing is changed" in sentence(near)
+
+
+def test_a_lye_that_cannot_stand_is_told_and_the_water_compared(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Water too little to dissolve the alkali: the lye is the house's, a note says so, and both waters are told."""
+    recipe = HOUSE.replace("water: 300 g", "water: 110 g")
+    _, near = near_of(tmp_path, "", recipe)
+    assert any("lye concentration of 56" in note and "does not stand" in note for note in near.notes)
+    assert near.water_before == pytest.approx(110.0)
+    main(["blend", str(tmp_path / "bar.yaml"), "--shelf", str(SHELF)])
+    text = " ".join(capfd.readouterr().out.split())
+    assert f"{near.water_after:.1f} g in place of 110.0 g" in text
+    assert "nothing is changed" not in text

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 ALKALIS = ("sodium hydroxide", "potassium hydroxide")
 LEAST_GRAMS = 0.05  # of an alkali: what no balance here tells apart
+LEAST_WATER, WATER_ROUNDS = 0.15, 0.002  # grams, and part of the water: what rounding alone may move it by
 BY_HAIR = 0.05  # per cent: within this a blend is the nearest
 
 
@@ -35,7 +36,7 @@ def block(near: NearFigures | None, currency: str, cost: float) -> Iterator[Part
         yield Line(f"{gone.fat.capitalize()} goes: {gone.why}.", hang=2)
     yield from (Line(note, hang=2) for note in near.notes)
     yield Line(sentence(near), hang=2)
-    yield from (Line(told, hang=2) for told in alkali(near))
+    yield from (Line(told, hang=2) for told in (*alkali(near), *water(near)))
     if near.fats:
         columns = (
             *(Column("fat", wraps=True), Column("from", "right"), Column("to", "right")),
@@ -52,7 +53,8 @@ def block(near: NearFigures | None, currency: str, cost: float) -> Iterator[Part
 def sentence(near: NearFigures) -> str:
     """How much is changed, and what is proved of that."""
     if near.is_unchanged:
-        return "It meets the goals as it is: nothing is changed."
+        is_other = is_other_water(near) or abs(near.alkali_change) >= LEAST_GRAMS
+        return f"It meets the goals as it is: {'no fat is changed' if is_other else 'nothing is changed'}."
     how = "proved" if near.proof.exact else "by the solver's bound, since fats are counted"
     some = f"{near.moved:.1f} % of the fats changed, in {words.counted(len(near.fats), 'fat')}"
     if near.moved <= near.proof.least + BY_HAIR:
@@ -76,6 +78,19 @@ def alkali(near: NearFigures) -> Iterator[str]:
             f"! {name.capitalize()} {abs(off):.1f} g {more}: {after:.1f} g in place of {before:.1f} g. Weigh it anew, never by "
             f"the old recipe."
         )
+
+
+def water(near: NearFigures) -> Iterator[str]:
+    """What becomes of the water; nothing where it is as it was."""
+    off = near.water_after - near.water_before
+    if is_other_water(near):
+        more = "more" if off > 0 else "less"
+        yield f"Water {abs(off):.1f} g {more}: {near.water_after:.1f} g in place of {near.water_before:.1f} g."
+
+
+def is_other_water(near: NearFigures) -> bool:
+    """Whether there is more or less water than a balance may have rounded it to."""
+    return abs(near.water_after - near.water_before) > max(LEAST_WATER, WATER_ROUNDS * near.water_before)
 
 
 def row(line: FatChange, decimals: int) -> tuple[str, ...]:
