@@ -290,3 +290,27 @@ def test_goals_told_from_another_recipe_are_those_that_weigh_holds_it_against() 
     assert all(asked <= {line.said.wish for line in answer.story.goals} for answer in found.answers)
     cheapest = next(answer for answer in found.answers if answer.label == CHEAPEST)
     assert cheapest.story.judgement.values["hardness"] >= 63.4
+
+
+@pytest.mark.parametrize("told", ["superfat: 30 %", "superfat: 40 %"])
+def test_a_stand_in_that_keeps_bounds_the_nearest(tmp_path: Path, told: str) -> None:
+    """Where the house's rules leave the model no blend, a stand-in that keeps the bar is the nearest: none that misses it is."""
+    recipe = tmp_path / "bar.yaml"
+    fats = "fats: {olive oil: 500 g, coconut oil: 300 g, palm oil: 200 g}\n"
+    recipe.write_text(f"shelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\n{fats}{told}\n", encoding="utf-8")
+    found = swap(recipe, "coconut oil").answers
+    keeping = [answer for answer in found if answer.label == ONE_FOR_ONE and answer.fits]
+    assert keeping
+    assert COMES_NEAREST not in {answer.label for answer in found}
+    (near,) = [answer for answer in found if answer.label == NEAREST]
+    assert near.fits
+    assert near.moved <= min(answer.moved for answer in keeping) + 0.1
+
+
+@pytest.mark.parametrize(("name", "out"), [("lard", "castor oil"), ("all-purpose", "palm oil"), ("lard", "lard")])
+def test_no_answer_has_a_crumb_of_a_new_fat(name: str, out: str) -> None:
+    """A gram of a fat in a kilo is nothing to buy: what comes in comes in by three parts in a hundred, or not at all."""
+    found = swap(ROOT / "examples" / "recipes" / f"{name}.yaml", out).answers
+    new = [item for answer in found for item in answer.changed if item.before == 0.0 and item.after > 0.0]
+    assert new
+    assert min(item.after for item in new) >= 2.9
