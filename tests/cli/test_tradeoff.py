@@ -121,3 +121,13 @@ def test_two_limits_are_a_grid(capsys: pytest.CaptureFixture[str], tmp_path: Pat
     assert main(words) == 0
     assert "A grid of 64 answers" in capsys.readouterr().out
     assert "<svg" in path.read_text(encoding="utf-8")
+
+
+def test_a_dash_is_no_file_to_write(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """--svg - writes no file called "-": it is refused before any work is done."""
+    monkeypatch.chdir(tmp_path)
+    assert main(["tradeoff", *SWIRL, "--svg", "-"]) == 2
+    assert "name a file" in " ".join(capfd.readouterr().err.split())
+    assert not (tmp_path / "-").exists()

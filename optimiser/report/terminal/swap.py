@@ -10,6 +10,7 @@ from optimiser.recipe.balance import fat_places, jug_places
 from optimiser.recipe.weights import Weights
 from optimiser.report import words
 from optimiser.report.terminal import lye as text_lye
+from optimiser.report.terminal.no_blend import reaches
 from optimiser.report.terminal.no_blend import sentence as clash_sentence
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
 
@@ -125,7 +126,7 @@ def told(story: Swapped, answer: SwapAnswer, number: int, *, full: bool) -> Iter
         return
     recipe, judged = answer.story.recipe, answer.story.judgement
     yield from text_lye.at_top(text_lye.urgent(recipe, judged, answer.story.cautions))
-    yield Line(alkali_line(answer), style="bold", hang=2)
+    yield Line(alkali_line(answer, story.old.recipe), style="bold", hang=2)
     if answer.label == ONE_FOR_ONE and not full:
         yield Line(in_place(answer), hang=2)
     else:
@@ -155,15 +156,27 @@ def title_of(answer: SwapAnswer) -> str:
     return f"{answer.label}: {words.joined([item.fat for item in answer.changed if item.after > item.before])}"
 
 
-def alkali_line(answer: SwapAnswer) -> str:
+def alkali_line(answer: SwapAnswer, old: Recipe) -> str:
     """The alkali first: what is weighed now, and by how much that is another; then the superfats and the water."""
     recipe, judged = answer.story.recipe, answer.story.judgement
     changes = {"sodium hydroxide": answer.sodium_change, "potassium hydroxide": answer.potassium_change}
     decimals = jug_places(recipe)
     weights = [f"{name} {grams} g ({by(changes[name], decimals)})" for name, grams in alkalis(recipe)]
-    water = f"water {words.grams(recipe.water, decimals)} g ({by(answer.water_change, decimals)})"
+    jug = [
+        f"{name} {words.grams(grams, decimals)} g ({by(change, decimals)})"
+        for name, grams, change in poured(answer, old)
+    ]
     superfat = text_lye.superfat_sentence(judged)
-    return f"{words.sentence(', '.join([*weights, water]))} {superfat}"
+    return f"{words.sentence(', '.join([*weights, *jug]))} {superfat}"
+
+
+def poured(answer: SwapAnswer, old: Recipe) -> Iterator[tuple[str, float, float]]:
+    """Water and each liquid that stands for it: grams, and how many more than before."""
+    recipe, was = answer.story.recipe, {item.name: grams for item, grams in old.liquids}
+    if recipe.water or old.water or not recipe.liquids:
+        yield "water", recipe.water, answer.water_change
+    for item, grams in recipe.liquids:
+        yield item.name, grams, grams - was.get(item.name, 0.0)
 
 
 def by(change: float, decimals: int) -> str:
@@ -243,7 +256,7 @@ def clashes(story: Swapped, *, full: bool) -> Iterator[Part]:
     yield Heading("Why nothing fits", words.counted(len(story.clashes), "clash", "clashes"))
     for clash in story.clashes[: len(shown)]:
         yield Line(clash_sentence(clash), style="bold", hang=2)
-        yield from (Line(f"{member.reach}.", indent=4, hang=2) for member in clash if member.reach)
+        yield from reaches(clash)
     if len(shown) < len(story.clashes) or not story.complete:
         yield Line("There are more: --full tells all that were found.", hang=2)
     yield Gap()
