@@ -135,8 +135,12 @@ def own_figure(limit: Limit, near: Near, bar_kg: float) -> float:
     elif limit.subject == SubjectKind.LIQUID and limit.unit != "%":
         value = math.nan  # how much is poured in all is the blend's own
     if not math.isfinite(value):
+        help_, superfat = "write the figure itself", near.values.get("superfat", math.nan)
         message = f"the {limit.said.subject} of {near.title} is not known, so nothing can be told from it"
-        raise BadInput([Diagnostic(Code.NO_RECIPE, message, "write the figure itself", limit.span)])
+        if superfat < 0.0 and limit.key in measures():
+            message = f"{near.title} is lye-heavy (superfat {superfat:.1f} %): it is no bar, so nothing can be told from its {limit.said.subject}"
+            help_ = "mend its alkali first: 'barwright weigh' tells how much it should be; or write the figure itself"
+        raise BadInput([Diagnostic(Code.NO_RECIPE, message, help_, limit.span)])
     return value
 
 

@@ -25,6 +25,7 @@ from optimiser.model.programme import Programme, build, with_rows
 from optimiser.model.rows import Row
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.house_rules import may_give_way
+from optimiser.problem.near import LEVERS
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, Section, WishId
 from optimiser.solve.estimating import readings
@@ -41,9 +42,7 @@ SAME = 1e-6  # per cent of superfat that is nothing
 NOT_EXACTLY = 2.0  # how much dearer a step is of what the alkali and the water stand at than one of another rule
 OF_WHOM = 3.0  # the same of what the maker names the bar for
 STEP_WORTH = 0.1  # of the middle price of the shelf's fats: what a step of a rule is worth
-SHARE_STEP = (
-    5.0  # per cent of the fats changed: what a step of a rule is worth where a recipe in hand is to be kept near to
-)
+SHARE_STEP = 5.0  # per cent of the fats changed: what a step of a rule is worth near to a recipe in hand
 FINEST = 0.1  # of a unit: a rule that gives way stands at a figure that a person would write
 NEAR = 1e-4  # of a step of rounding: what the solver leaves of a round figure
 FINE_SCALE = 1.0  # rules whose small step is below this are told ten times as finely
@@ -165,7 +164,7 @@ def eased(
         lenient = sheet._replace(yielded=names)
         programme = build(lenient, shelf)
         every = giving(lenient, programme)
-        firm = tuple(name for name in every if ends_of(lenient, name) is None)
+        firm = tuple(name for name in every if ends_of(lenient, name) is None and not keeps_levers_out(lenient, name))
         for members in dict.fromkeys((firm, every)):
             point = nearest_to_rules(lenient, programme, members, work, freed)
             if point is None:
@@ -174,6 +173,11 @@ def eased(
                 given = dict(given_way(lenient, programme, members, point, room))
                 if given:
                     yield lenient._replace(eased=given)
+
+
+def keeps_levers_out(sheet: GoalSheet, name: WishId) -> bool:
+    """Whether a rule keeps waxes or free fatty acids out of a bar that is near to a recipe without them: it gives way last."""
+    return sheet.near is not None and name.origin == Origin.PRACTICE and name.key in LEVERS
 
 
 def ends_of(sheet: GoalSheet, name: WishId) -> tuple[float, float] | None:

@@ -423,3 +423,24 @@ def test_a_lye_that_cannot_stand_is_told_and_the_water_compared(
     text = " ".join(capfd.readouterr().out.split())
     assert f"{near.water_after:.1f} g in place of 110.0 g" in text
     assert "nothing is changed" not in text
+
+
+SALT = "title: Salt\nfats: {coconut oil: 800 g, castor oil: 50 g, shea butter: 150 g}\nsuperfat: 18 %\nadditives: {salt: 700 g}\n"
+
+
+def test_a_wax_comes_in_last_of_all(tmp_path: Path) -> None:
+    """A salt bar that is to be harder: rules of the house give way before a wax comes in that the recipe has none of."""
+    story, _ = near_of(tmp_path, "goals: {hardness: +3, cost: +0.60 / kg}", SALT)
+    assert not [fat.name for fat, _ in story.recipe.fats if fat.kind in ("wax", "fatty acid")]
+
+
+def test_what_the_recipe_brings_is_doubted_where_it_is_named(tmp_path: Path) -> None:
+    """A warning of the recipe's own salt stands at the line that names the recipe; nowhere where it was typed."""
+    (tmp_path / "recipe.yaml").write_text(SALT, encoding="utf-8")
+    (tmp_path / "bar.yaml").write_text("title: A bar\nnear: recipe.yaml\n", encoding="utf-8")
+    (tmp_path / "typed.yaml").write_text("title: A bar\n", encoding="utf-8")
+    (odd,) = [item for item in read_question(tmp_path / "bar.yaml", SHELF).warnings if "salt" in item.message]
+    assert odd.span is not None
+    assert (Path(odd.span.file).name, odd.span.line) == ("bar.yaml", 2)
+    typed = read_question(tmp_path / "typed.yaml", SHELF, tmp_path / "recipe.yaml").warnings
+    assert [item.span for item in typed if "salt" in item.message] == [None]

@@ -301,3 +301,11 @@ def test_an_additive_told_from_the_recipe_in_grams(tmp_path: Path, written: str,
         tmp_path, f'near: house.yaml\nbatch: {{fats: 2 kg}}\nadditives: {{sodium lactate: "{written}"}}\n', recipe
     )
     assert only(for_two, "sodium lactate").value == pytest.approx(45.0 if unit == "g" else figure)
+
+
+def test_nothing_is_told_from_a_recipe_that_is_lye_heavy(tmp_path: Path) -> None:
+    """The cause is told, not that the hardness is not known."""
+    recipe = RECIPE.replace("superfat: 5 %\n", "alkali: {sodium hydroxide: 190 g}\n")
+    found = faults(tmp_path, "near: house.yaml\ngoals: {hardness: +3}\n", recipe)[0]
+    assert "House bar is lye-heavy (superfat -" in found.message
+    assert "weigh" in found.help
