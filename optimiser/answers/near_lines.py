@@ -11,6 +11,7 @@ from optimiser.problem.wishes import Whose
 from optimiser.recipe import changes
 from optimiser.recipe.changes import FatChange, MeasureChange, fat_changes, measure_changes
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.resizing import on_roughness
 from optimiser.solve.nearest import NearestProof
 from optimiser.solve.optimum import Cheapest
 
@@ -88,7 +89,7 @@ def near_figures(
         superfat_before=near.values["superfat"],
         cost_before=near.cost_per_kg,
         gone=near.gone,
-        notes=near.notes,
+        notes=(*near.notes, *on_roughness(weighed)),
     )
 
 

@@ -444,3 +444,10 @@ def test_what_the_recipe_brings_is_doubted_where_it_is_named(tmp_path: Path) -> 
     assert (Path(odd.span.file).name, odd.span.line) == ("bar.yaml", 2)
     typed = read_question(tmp_path / "typed.yaml", SHELF, tmp_path / "recipe.yaml").warnings
     assert [item.span for item in typed if "salt" in item.message] == [None]
+
+
+def test_a_batch_too_small_for_its_balance_is_told(tmp_path: Path) -> None:
+    """Four grams of fats: a step of the balance is a great part of the alkali, which `resize` says too; a kilo says nothing."""
+    _, near = near_of(tmp_path, "", "title: Tiny\nfats: {olive oil: 3 g, coconut oil: 1 g}\nsuperfat: 5 %\n")
+    assert any("finer balance" in note for note in near.notes)
+    assert not any("finer balance" in note for note in near_of(tmp_path, "")[1].notes)
