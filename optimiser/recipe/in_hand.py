@@ -207,8 +207,8 @@ def batch_of(goals: GoalSheet, recipe: RecipeSheet, told: RecipeSheet) -> Batch:
             "scale_g": recipe.scale_g,
         }
     if batch.span is None and recipe.to_make is not None:
-        own = recipe.to_make
-        kept |= {"fats_kg": own.fats_kg, "bars": own.bars, "mould": own.mould, "batter_kg": own.batter_kg}
+        size = recipe.to_make
+        kept |= {"fats_kg": size.fats_kg, "bars": size.bars, "mould": size.mould, "batter_kg": size.batter_kg}
     return batch._replace(**kept)  # type: ignore[arg-type]
 
 

@@ -296,7 +296,8 @@ def test_an_additive_told_from_the_recipe_in_grams(tmp_path: Path, written: str,
     limit = only(
         asked(tmp_path, f'near: house.yaml\nadditives: {{sodium lactate: "{written}"}}\n', recipe), "sodium lactate"
     )
-    assert (limit.unit, limit.value) == (unit, pytest.approx(figure))
+    assert limit.unit == unit
+    assert limit.value == pytest.approx(figure)
     for_two = asked(
         tmp_path, f'near: house.yaml\nbatch: {{fats: 2 kg}}\nadditives: {{sodium lactate: "{written}"}}\n', recipe
     )
