@@ -197,7 +197,7 @@ def batch_of(goals: GoalSheet, recipe: RecipeSheet, told: RecipeSheet) -> Batch:
     batch = goals.batch
     designed = {choice.key for design in goals.techniques for choice in design.choices}
     own = {"gel": recipe.gel, "batter_temperature": recipe.batter_temperature, "cure_weeks": recipe.cure_weeks}
-    kept = {key: own[key] for key in CHOSEN if key not in batch.given | designed}
+    kept: dict[str, object] = {key: own[key] for key in CHOSEN if key not in batch.given | designed}
     if "cure_weeks" in kept and "cured_water" not in batch.given:
         kept["cured_water"] = recipe.cured_water
     if batch.span is None:
