@@ -16,7 +16,7 @@ from dataclasses import dataclass, field
 from dataclasses import replace as with_parts
 from typing import NamedTuple
 
-from optimiser.analysis.laid_points import Ask, laid_stretches
+from optimiser.analysis.laid_points import MOST_HALVINGS, Ask, laid_stretches
 from optimiser.analysis.stretches import Stretch, stretch_at
 from optimiser.maths.arrays import Vector
 from optimiser.model.moving import Moving
@@ -56,7 +56,7 @@ class Walk:
     """A walk over the programmes of a range, in one direction: `up` is 1 where the limit gets harder as it rises, else -1.
 
     `families` are in order of their limits. `ask` answers the whole question at a limit, `written_end` how hard the limit can
-    be before no blend meets the rows as written. `follows`: vertices are followed, else all is laid.
+    be before no blend meets the rows as written. `follows`: vertices are followed, else all is laid, each part halved `halvings` times at the most.
     """
 
     families: Sequence[Moving]
@@ -65,6 +65,7 @@ class Walk:
     written_end: Callable[[], float | None]
     work: Work = field(default_factory=Work)
     follows: bool = True
+    halvings: int = MOST_HALVINGS
     _live: Vertices | None = None
     _of: Moving | None = None
     _ratio: float = 0.0
@@ -249,7 +250,7 @@ class Walk:
             as_written, end = False, stop
         resumed = self.resumes(here, end) if as_written else None
         until = end if resumed is None else resumed
-        laid = laid_stretches(self.ask, here, until, self.up)
+        laid = laid_stretches(self.ask, here, until, self.up, self.halvings)
         if not laid:
             return [], here
         furthest = max(laid, key=lambda one: self.up * one.low)

@@ -34,7 +34,7 @@ class Laid(NamedTuple):
 Ask = Callable[[float], Laid | None]
 
 
-def laid_stretches(ask: Ask, here: float, end: float, up: int) -> list[Stretch]:
+def laid_stretches(ask: Ask, here: float, end: float, up: int, halvings: int = MOST_HALVINGS) -> list[Stretch]:
     """The curve from a limit to a harder one as lines between answers, in the order of the walk.
 
     Args:
@@ -42,8 +42,9 @@ def laid_stretches(ask: Ask, here: float, end: float, up: int) -> list[Stretch]:
         here: where it begins; a hair beyond is asked.
         end: where it ends at the furthest.
         up: 1 where the limit gets harder as it rises, else -1.
+        halvings: how often a part is halved at the most.
     """
-    found = answers(ask, here, end)
+    found = answers(ask, here, end, halvings)
     ordered = sorted(found, reverse=up < 0)
     out = [line(one, other, found) for one, other in pairwise(ordered)]
     if out:
@@ -51,7 +52,7 @@ def laid_stretches(ask: Ask, here: float, end: float, up: int) -> list[Stretch]:
     return out
 
 
-def answers(ask: Ask, here: float, end: float) -> dict[float, Laid]:
+def answers(ask: Ask, here: float, end: float, halvings: int = MOST_HALVINGS) -> dict[float, Laid]:
     """The answers at chosen limits between two, by limit; none where there is no blend just beyond the first."""
     found: dict[float, Laid] = {}
 
@@ -72,7 +73,7 @@ def answers(ask: Ask, here: float, end: float) -> dict[float, Laid]:
         last = last_with_blend(at, first, end)
     limits = [first + (last - first) * part / FIRST_PARTS for part in range(FIRST_PARTS + 1)]
     for one, other in pairwise([limit for limit in limits if at(limit) is not None]):
-        refine(at, one, other, MOST_HALVINGS)
+        refine(at, one, other, halvings)
     for one, other in pairwise(sorted(found)):
         if found[one].state != found[other].state:
             edge(at, one, other)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from optimiser.analysis.laid_points import Ask
 from optimiser.analysis.stretches import State, Stretch
 from optimiser.answers.curve_values import CurvePoint, Drawn
 from optimiser.answers.moved_question import MovedQuestion
@@ -31,7 +32,7 @@ class Seen(NamedTuple):
 
 
 def told_points(
-    moved: MovedQuestion, stretches: Sequence[Stretch], up: int, held: Limit | None
+    moved: MovedQuestion, stretches: Sequence[Stretch], up: int, held: Limit | None, ask: Ask
 ) -> tuple[CurvePoint, ...]:
     """The points of a curve: its ends, its breakpoints, the file's own limit, and round limits between, limits rising."""
     low, high = stretches[0].low, stretches[-1].high
@@ -43,10 +44,13 @@ def told_points(
     out = []
     for limit in sorted(limits):
         stretch = at(stretches, limit, up)
-        fats = shares(programme, stretch.point(limit))
-        cost = stretch.cost(limit)
+        answer = ask(limit) if stretch.is_laid and moved.goals.near is not None else None
+        fats = shares(programme, stretch.point(limit) if answer is None else answer.point)
+        cost = stretch.cost(limit) if answer is None else answer.cost
         plain = CurvePoint(limit, cost, breakpoint=False, exact=stretch.exact, fats=fats)
         point = breaks.get(limit, plain)._replace(
+            cost_per_kg=cost,
+            fats=fats,
             each_more=None if stretch.is_laid or limit == (high if up > 0 else low) else up * stretch.slope(limit),
             poured=None if stretch.is_laid else poured_at(moved, programme, stretch.cost(limit), limit, fats),
         )

@@ -111,6 +111,7 @@ class Curve(NamedTuple):
     shelf_file: str = ""
     near_to: str = ""
     gives_way: tuple[Said, ...] = ()
+    is_near: bool = False  # every answer is the nearest to a recipe in hand
 
     def cost_at(self, limit: float) -> float:
         """Money per kilo of cured bar at a limit of the curve; where it jumps, the dearer of the two.

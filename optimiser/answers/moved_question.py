@@ -28,6 +28,7 @@ from optimiser.solve.yielding import Asked, as_written, cheapest, with_pinches, 
 from optimiser.text.diagnostics import BadInput
 
 HALVINGS = 50
+OF_NEAR = 2  # the last preferences where a recipe in hand is kept near to: what is changed, and how far measures drift
 
 
 class MovedQuestion(NamedTuple):
@@ -73,9 +74,12 @@ class MovedQuestion(NamedTuple):
         return None if found is None else found.ratio
 
     def laid_at(self, value: float) -> Laid | None:
-        """The whole answer with the limit at a figure; None where there is no blend, or nobody could say."""
+        """The whole answer with the limit at a figure; None where there is no blend, or nobody could say.
+
+        Near to a recipe it is the one that `blend` gives, with few fats changed: the nearest of all may cost something else.
+        """
         try:
-            asked = self.answered(value)
+            asked = self.answered(value) if self.goals.near is None else cheapest(self.sheet_at(value), self.shelf)
         except BadInput:
             return None
         if asked.found is None:
@@ -147,9 +151,10 @@ def state_of(asked: Asked) -> State:
         elif wish.key in rules:
             said = as_limit(rules[wish.key]).said
             gave.append(said._replace(subject=wish.within) if wish.within else said)
+    wishes = len(asked.programme.soft) - (0 if asked.sheet.near is None else OF_NEAR)
     short = [
         asked.programme.rows[preference.rows[0]].said
-        for preference, missing in zip(asked.programme.soft, asked.found.short, strict=True)
+        for preference, missing in list(zip(asked.programme.soft, asked.found.short, strict=True))[:wishes]
         if missing > CRUMB
     ]
     return State(tuple(dict.fromkeys(gave)), tuple(short))

@@ -9,6 +9,7 @@ from optimiser.model.programme import Programme
 from optimiser.problem.near import Gone, Near
 from optimiser.recipe.changes import FatChange, fat_changes, measure_changes, moved
 from optimiser.recipe.evaluation import Judgement, Recipe
+from optimiser.recipe.resizing import on_roughness
 from optimiser.solve.nearest import NearestProof
 from optimiser.solve.optimum import Cheapest
 
@@ -19,7 +20,8 @@ class NearFigures(NamedTuple):
     """What a blend has changed of the recipe in hand that it is near to.
 
     `moved` is the part of the fats that is changed (%), `drift` what the measures differ by, each in parts of how sure it is;
-    `proof` what no blend changes less than. Alkalis are in grams of sodium and potassium hydroxide for the same batch.
+    `proof` what no blend changes less than. Alkalis are in grams of sodium and potassium hydroxide for the same batch,
+    and so is the water.
     """
 
     title: str
@@ -31,6 +33,8 @@ class NearFigures(NamedTuple):
     measures: tuple[Difference, ...]
     alkali_before: tuple[float, float]
     alkali_after: tuple[float, float]
+    water_before: float
+    water_after: float
     superfat_before: float
     cost_before: float | None
     gone: tuple[Gone, ...] = ()
@@ -77,10 +81,12 @@ def near_figures(
         measures=measures,
         alkali_before=(near.sodium_hydroxide, near.potassium_hydroxide),
         alkali_after=(weighed.sodium_hydroxide, weighed.potassium_hydroxide),
+        water_before=near.water,
+        water_after=weighed.water,
         superfat_before=near.values["superfat"],
         cost_before=near.cost_per_kg,
         gone=near.gone,
-        notes=near.notes,
+        notes=(*near.notes, *on_roughness(weighed)),
     )
 
 

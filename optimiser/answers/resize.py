@@ -14,7 +14,7 @@ from optimiser.problem.batch import Batch
 from optimiser.problem.designs import Design
 from optimiser.problem.units import Units
 from optimiser.recipe.batch_size import litres
-from optimiser.recipe.resizing import FELT, Resized, TooSmall, resized, roughness
+from optimiser.recipe.resizing import Resized, TooSmall, on_roughness, resized
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -97,10 +97,4 @@ def on_size(found: Resized, before: WeighedRecipe) -> tuple[str, ...]:
             "The recipe gives its alkali by weight: it is worked out again for the new fats at the superfat that it had, "
             f"{before.judgement.superfat:.1f} %, and rounded down."
         )
-    rough = roughness(found.after)
-    if rough > FELT:
-        said.append(
-            f"So small a batch asks for a finer balance: one step of it is {rough:.1f} % of the alkali, and about as many "
-            "points of superfat. What clings to a jug counts too."
-        )
-    return tuple(said)
+    return (*said, *on_roughness(found.after))

@@ -106,7 +106,8 @@ def swapped(question: SwapQuestion) -> Swapped:
     bench = bench_of(question)
     old = weighed(bench.asked, asked.recipe.path, advise=False)
     found: list[SwapAnswer] = []
-    for answer in (*single(bench, old), *few(bench, old), *cheap(bench, old)):
+    singles = tuple(single(bench, old))
+    for answer in (*singles, *bounded(tuple(few(bench, old)), singles), *cheap(bench, old)):
         told = cheapest_that_keeps(answer, found) if answer.label == CHEAPEST else answer
         found.append(told._replace(same_as=seen_before(told, found)))
     clashes, complete_ = ((), True) if any(answer.fits for answer in found) else why_none(bench)
@@ -196,6 +197,20 @@ def few(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:
         least = 100.0 * found.least_moved if found.fits else None
         answer = answer_of(bench, old, label, found)
         yield answer._replace(fits=answer.fits and found.fits, least_moved=least)
+
+
+def bounded(nearest: Sequence[SwapAnswer], singles: Sequence[SwapAnswer]) -> Iterator[SwapAnswer]:
+    """The nearest blend, or the stand-in that keeps the bar with fewer grams moved, or where the blend does not keep it.
+
+    The model holds a blend to more than a bar is told to keep: to both sides of each function, and to the rules of the house.
+    """
+    keeping = [answer for answer in singles if answer.fits]
+    best = min(keeping, key=lambda answer: (round(answer.moved, 1), answer.drift), default=None)
+    for answer in nearest:
+        if best is None or (answer.fits and answer.moved <= best.moved + SAME_SHARE):
+            yield answer
+        else:
+            yield best._replace(label=NEAREST)
 
 
 def cheap(bench: Bench, old: WeighedRecipe) -> Iterator[SwapAnswer]:

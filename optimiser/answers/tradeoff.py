@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from optimiser.analysis.conflicts import all_clashes
 from optimiser.analysis.curve import Walk, Walked
+from optimiser.analysis.laid_points import MOST_HALVINGS, Ask
 from optimiser.analysis.stretches import Stretch
 from optimiser.answers.blend import why_not
 from optimiser.answers.curve_points import drawn, given_up, told_points
@@ -36,6 +37,7 @@ MARKS = 12  # round limits that are told beside the breakpoints, at the most
 BEYOND = (1e-3, 2e-2)  # of a limit: how far past the end it is asked why there is no blend
 FURTHER = 1e-4  # of a limit: how far past the end it is asked whether there is more after all
 CLASH_WORK = 1e6
+NEAR_HALVINGS = 1  # of a part of a curve near to a recipe: each answer is a search for few changes, and between two it may jump anyway
 SHORT = 1e-6  # of a range: an end is there
 
 
@@ -68,14 +70,15 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
     if free.found is None:
         return no_blend_at(question, moved, begun)
     anchor = moved.value_of(free.found.point)
+    ask = cache(moved.laid_at)
     walked: list[Walked] = []
     ends: list[CurveEnd] = []
     with about(lambda: f"walking along the curve: {sum(len(one.stretches) for one in walked)} stretches"):
         for up in directions(limit.side):
             start = start_of(limit.side, up, span, held, anchor)
-            found = one_way(moved, start, span, up)
+            found = one_way(moved, start, span, up, ask)
             if found is not None and not found[0].stretches and limit.side != Side.EXACTLY:
-                found = one_way(moved, loose, span, up)  # it costs nothing as far as there is a blend
+                found = one_way(moved, loose, span, up, ask)  # it costs nothing as far as there is a blend
             if found is None:
                 return no_blend_at(question, moved, start)
             walked.append(found[0])
@@ -86,7 +89,7 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
         raise BadInput([Diagnostic(Code.USAGE, message, "ask for another figure, or let the others go a little")])
     up = directions(limit.side)[-1]
     easiest = stretches[0 if up > 0 else -1].state
-    told = told_points(moved, stretches, up, held)
+    told = told_points(moved, stretches, up, held, ask)
     return Curve(
         title=question.goals.title,
         currency=question.shelf.currency,
@@ -104,6 +107,7 @@ def curve_of(question: Question, limit: Limit, span: Span) -> Curve | NoBlend:
         now=held.value if held is not None else None,
         exact=all(one.exact for one in stretches),
         is_counted=bool(question.goals.fat_count),
+        is_near=question.goals.near is not None,
         solves=sum(one.solves for one in walked),
         cautions=handling.without_recipe(),
         warnings=question.warnings,
@@ -170,7 +174,7 @@ class Way(NamedTuple):
         return self.asked if self.up * (self.hardest - self.asked) >= 0.0 else self.hardest
 
 
-def one_way(moved: MovedQuestion, start: float, span: Span, up: int) -> tuple[Walked, CurveEnd] | None:
+def one_way(moved: MovedQuestion, start: float, span: Span, up: int, ask: Ask) -> tuple[Walked, CurveEnd] | None:
     """The walk from a limit to harder ones, and its end; None where no blend has the first."""
     asked, named = (span.high, span.high_named) if up > 0 else (span.low, span.low_named)
     if not moved.may_be_asked(start):  # what costs nothing lies beyond what is known
@@ -194,10 +198,11 @@ def one_way(moved: MovedQuestion, start: float, span: Span, up: int) -> tuple[Wa
     walk = Walk(
         families=families,
         up=up,
-        ask=cache(moved.laid_at),
+        ask=ask,
         written_end=lambda: moved.hardest(held_at(start), up),
         work=Work(),
-        follows=moved.is_plain(start),
+        follows=moved.is_plain(start) and moved.goals.near is None,
+        halvings=MOST_HALVINGS if moved.goals.near is None else NEAR_HALVINGS,
     )
     found = walk.along(start, way.end)
     if not found.stretches:

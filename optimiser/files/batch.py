@@ -32,6 +32,7 @@ from optimiser.text.quantities import (
 from optimiser.text.spans import Span
 
 MOST_BARS = 1_000_000
+BARS_MADE = f"write a number from 1 to {MOST_BARS:,}"
 MOST_CURED = 100.0  # kg
 MOST_BATTER = 2.0 * MOST_FATS  # kg
 SIZES = ("bars", "fats", "mould", "batter")  # keys that say how much is made
@@ -57,7 +58,7 @@ def mass_within(text: str, what: str, most_kg: float) -> float:
 def _bars(node: Node, what: str, _: Any) -> int:
     text = scalar(node, what)
     count = read_count(text.casefold().removesuffix("bars"), what)
-    return int(within(count, 0.0, MOST_BARS, f"{count} bars cannot be made", "write a number from 1"))
+    return int(within(count, 0.0, MOST_BARS, f"{count} bars cannot be made", BARS_MADE))
 
 
 def _temperature(node: Node, what: str, _: Any) -> float:

@@ -11,7 +11,7 @@ from optimiser.materials.fat_table import reference
 from optimiser.measures.practice import rules
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.goals import GoalSheet, extra_named, share_of_fats
-from optimiser.problem.limits import AT_MOST
+from optimiser.problem.limits import AT_MOST, Limit
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.untold import barrier
@@ -170,7 +170,15 @@ def goals_warnings(sheet: GoalSheet) -> Iterator[Diagnostic]:
                     if ruled
                     else _MEANT
                 )
-                yield Diagnostic(Code.ABOVE_USUAL, f"{limit.said}: {_usual(most)}", f"{_ADVICE}{more}", limit.span)
+                yield Diagnostic(
+                    Code.ABOVE_USUAL, f"{limit.said}: {_usual(most)}", f"{_ADVICE}{more}", place_in(sheet, limit)
+                )
+
+
+def place_in(sheet: GoalSheet, limit: Limit) -> Span | None:
+    """Where a limit stands: what a recipe in hand brings, where that is named, or nowhere if it was typed."""
+    told = limit.span if limit.span.line or sheet.near is None else sheet.near.span
+    return told if told.line else None
 
 
 def recipe_warnings(sheet: RecipeSheet, shelf: Shelf | None = None) -> Iterator[Diagnostic]:

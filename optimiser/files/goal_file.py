@@ -22,7 +22,7 @@ from optimiser.files.keys import (
     wish_subject,
 )
 from optimiser.files.limit_values import Subject
-from optimiser.files.limits import read_limits, read_section
+from optimiser.files.limits import one_side, read_limits, read_section
 from optimiser.files.named_designs import named_by, read_water
 from optimiser.files.pointers import place_of
 from optimiser.measures.practice import Rule
@@ -112,7 +112,8 @@ def _fat_count(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
             if name == "each_at_least":
                 found[name] = read_limits(_EACH_FAT._replace(whole_kg=known.fats_kg), scalar(value, what), AT_LEAST)[0]
             else:
-                found[name] = read_limits(_NUMBER_OF_FATS, scalar(value, what), Side(name))[0]
+                subject = _NUMBER_OF_FATS._replace(from_recipe=known.from_recipe)
+                found[name] = one_side(subject, scalar(value, what), Side(name))
     with faults:
         _counts_agree(found)
     faults.settle()
@@ -120,7 +121,8 @@ def _fat_count(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
 
 
 def _counts_agree(found: Mapping[str, Limit]) -> None:
-    """Refuses counts that no number of fats can meet."""
+    """Refuses counts that no number of fats can meet; those told from a recipe in hand are held together once that is read."""
+    found = {name: limit for name, limit in found.items() if not limit.relative or name == "exactly"}
     least, most = found.get("at_least"), found.get("at_most")
     exactly, each = found.get("exactly"), found.get("each_at_least")
     other = least or most

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 
 from optimiser.files.batch import read_batch
 from optimiser.files.cure import KEY as CURE_KEY
-from optimiser.files.cure import with_cure, with_cured_water
 from optimiser.files.goal_file import GoalForm
 from optimiser.files.keys import Known
 from optimiser.files.kinds import refuse_other
@@ -25,8 +24,11 @@ from optimiser.materials.additives import find as find_additive
 from optimiser.materials.liquids import find_liquid
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
+from optimiser.problem.curing import with_cure, with_cured_water
 from optimiser.problem.goals import NO_EXTRAS, GoalSheet, extra_named, heating_names, with_usual_most
 from optimiser.problem.limits import Limit
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import Faults, read_form
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Table
@@ -73,6 +75,7 @@ def read_goals(
     extras = own_extras(source.root, path, shelf)
     known = Known(fats, own, lambda: told_fats_kg(source.root), bench, extras)
     form = read_form(GoalForm, source, known._replace(from_recipe=near is not None or names_recipe(source.root)))
+    refuse_blank(source.root, form, near)
     cured = tuple(limit for limit in form.goals if limit.key == CURE_KEY)
     goals = tuple(limit for limit in form.goals if limit not in cured)
     batch = with_cure(Batch() if form.batch is None else form.batch, cured)
@@ -118,6 +121,22 @@ def read_goals(
         recipe=near if near is not None or form.near is None else beside(path.parent, form.near),
         recipe_span=form.near.span if near is None and form.near is not None else None,
     )
+
+
+def refuse_blank(root: Node | None, form: GoalForm, near: Path | None) -> None:
+    """Refuses a line for a recipe in hand that names none.
+
+    Raises:
+        BadInput: there is one.
+    """
+    if near is not None or form.near is not None or not isinstance(root, Table):
+        return
+    for key in root:
+        if fold(key) == "near":
+            message = "'near' names no recipe: without one the goals would be those of any bar"
+            raise BadInput(
+                [Diagnostic(Code.NO_VALUE, message, "write near: RECIPE.yaml, or take the line out", key.span)]
+            )
 
 
 def names_recipe(root: Node | None) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Literal
 
+from optimiser.materials.fat_table import reference
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold
@@ -32,7 +33,9 @@ def file_kind(root: Node | None) -> Kind | None:
         return None
     entries = {fold(key): value for key, value in root.items()}
     fats = entries.get("fats")
-    weighed = isinstance(fats, Table) and any(isinstance(item, Text) and _is_mass(item) for item in fats.values())
+    weighed = isinstance(fats, Table) and any(
+        isinstance(item, Text) and (_is_mass(item) or _is_cut_short(key, item)) for key, item in fats.items()
+    )
     if isinstance(fats, Table) and _CHARGED & set(entries) and not (_WISHES - {"batch"}) & set(entries):
         return "recipe"
     if _WISHES & set(entries):
@@ -61,3 +64,8 @@ def refuse_other(source: Source, wanted: Kind) -> None:
 
 def _is_mass(text: Text) -> bool:
     return bool(_MASS.search(text)) and _MASS.sub("", text).strip(" 0123456789.,") == ""
+
+
+def _is_cut_short(key: Text, text: Text) -> bool:
+    """Whether a fat has a bare figure, as a recipe does that ends before its unit."""
+    return bool(re.fullmatch(r"\s*\d[\d.,]*\s*", text)) and reference().find(key) is not None

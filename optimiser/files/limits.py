@@ -113,6 +113,11 @@ def read_limits(subject: Subject, node: Node, bare: Side = EXACTLY) -> tuple[Lim
     return (_limit(subject, side or bare, bound, text.span),)
 
 
+def one_side(subject: Subject, text: Text, side: Side) -> Limit:
+    """What a text sets on one side, which a figure with a sign has as well as a bare one."""
+    return read_relative(subject, text, side) or read_limits(subject, text, side)[0]
+
+
 def _from_table(subject: Subject, node: Table) -> tuple[Limit, ...]:
     form = read_part(LimitForm, node)
     if not form.given:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 
 from optimiser.files.limit_values import Subject, read_bound
-from optimiser.measures.sides import Side, SubjectKind
+from optimiser.measures.sides import Side
 from optimiser.problem.limits import AS_IT_IS, AT_LEAST, AT_MOST, BY, EXACTLY, Limit
 from optimiser.problem.relative import NO_RELATIVE, better
-from optimiser.problem.wishes import Said
+from optimiser.problem.wishes import EACH_FAT, Said
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, told
@@ -19,8 +19,6 @@ from optimiser.text.spans import Span
 _SIGN = re.compile(r"\s*([+\-\u2212\u2013])\s*(?=[0-9.])")
 _AS_IT_IS = frozenset({"as it is", "as is", "as in the recipe", "unchanged", "the same"})
 _NO_DEARER = frozenset({"no dearer", "not dearer"}) | _AS_IT_IS
-UNSIGNED = (SubjectKind.COUNT,)
-"""What no recipe in hand is reckoned from: how many fats there are."""
 
 
 def read_relative(subject: Subject, text: Text, side: Side | None) -> Limit | None:
@@ -36,9 +34,16 @@ def read_relative(subject: Subject, text: Text, side: Side | None) -> Limit | No
     Raises:
         Faults: a difference that is none, or there is no recipe to tell it from.
     """
-    if subject.kind in UNSIGNED or subject.key == "cure" or subject.key in NO_RELATIVE:
-        return None
     word, found = fold(text), _SIGN.match(text)
+    if subject.key == EACH_FAT and found is not None:
+        message = (
+            f"{shown(text.strip())}: how much of each fat there is at the least is told by itself, not from a recipe"
+        )
+        raise Faults(
+            Diagnostic(Code.NO_RECIPE, message, "write it without a sign, as in each_at_least: 4 %", text.span)
+        )
+    if subject.key == EACH_FAT or subject.key in NO_RELATIVE:
+        return None
     is_word = word in _AS_IT_IS or (subject.key == "cost" and word in _NO_DEARER)
     if not subject.from_recipe and (is_word or (found is not None and is_difference(subject, found[1], side))):
         raise _no_recipe(subject, text)

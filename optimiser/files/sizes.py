@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from optimiser.files.batch import MOST_BARS, MOST_BATTER, MOST_CURED, mass_within
+from optimiser.files.batch import BARS_MADE, MOST_BARS, MOST_BATTER, MOST_CURED, mass_within
 from optimiser.files.moulds import cavities_in, cavity_in_ml, headroom_of, length_in_cm
 from optimiser.problem.batch import MOST_FATS, Batch, Mould
 from optimiser.text.codes import Code
@@ -29,7 +29,7 @@ def _batch(size: Size) -> Batch:
         count, each = size.figures
         bars = read_count(count, "the number of bars")
         if not 0 < bars <= MOST_BARS:
-            raise Misread(Code.OUT_OF_RANGE, f"{bars} bars cannot be made", "write a number from 1")
+            raise Misread(Code.OUT_OF_RANGE, f"{bars} bars cannot be made", BARS_MADE)
         return nothing._replace(bars=bars, cured_weight_kg=mass_within(each, "a cured bar", MOST_CURED))
     if size.by == "fats":
         return nothing._replace(fats_kg=mass_within(size.figures[0], "fats", MOST_FATS))

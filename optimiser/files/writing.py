@@ -118,6 +118,9 @@ def refuse(path: Path, *, force: bool = False, keep: Iterable[Path] = ()) -> Non
     Raises:
         BadInput: a file to keep, a file that is there without `force`, a link that leads nowhere, or no plain file.
     """
+    if str(path) == "-":
+        message = "'-' is no name of a file here: nothing is written to the screen or a pipe in this way"
+        raise BadInput([Diagnostic(Code.CANNOT_WRITE, message, "name a file, as in chart.svg or bar.yaml")])
     kind = kind_of_file(path)
     if kind == "missing":
         _refuse_missing(path)

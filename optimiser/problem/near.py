@@ -40,7 +40,7 @@ class Near(NamedTuple):
 
     `fats` are all of its fats with their shares in per cent; `values` every measure and batch figure by its id, with the recipe's
     own levers (nan where it is not known). `superfat` and `lye_concentration` are what its maker asked for (%), or else what
-    it has; None where nothing may stand at that. `cost_per_kg` is None where a fat has no price. `weighed` (fats by name) and alkalis
+    it has; None where nothing may stand at that. `cost_per_kg` is None where a fat has no price. `weighed` (fats by name), alkalis and water
     are grams of the recipe as it is weighed out for the batch that is to be made; `additives` and `liquids` in per cent of the fats, and of all that stands in water's place.
     `gone` are the fats that have to go, told first; `notes` what else of the recipe does not stand. `levers_named`:
     the goals name a wax or a fatty acid themselves, which else come in no more than the recipe has of them.
@@ -56,6 +56,8 @@ class Near(NamedTuple):
     weighed: Mapping[str, float] = NOTHING
     sodium_hydroxide: float = 0.0
     potassium_hydroxide: float = 0.0
+    water: float = 0.0
+    cure_weeks: float = math.nan
     additives: Mapping[str, float] = NOTHING
     liquids: Mapping[str, float] = NOTHING
     gone: tuple[Gone, ...] = ()
@@ -76,12 +78,14 @@ class Near(NamedTuple):
             return self.additives.get(limit.key, 0.0)
         if limit.subject == SubjectKind.LIQUID:
             return self.liquids.get(limit.key, 0.0)
+        if limit.subject == SubjectKind.COUNT:
+            return float(len(self.fats))
         if any(needed(limit) in fat.untold for fat, _ in self.fats):
             return math.nan
         return math.fsum(share for fat, share in self.fats if falls_under(limit, fat))
 
     def _quantity(self, key: str) -> float:
-        own = {"superfat": self.superfat, "lye_concentration": self.lye_concentration}.get(key)
+        own = {"superfat": self.superfat, "lye_concentration": self.lye_concentration, "cure": self.cure_weeks}.get(key)
         return self.values.get(key, math.nan) if own is None else own
 
     def rule(self, rule: Rule) -> Rule:

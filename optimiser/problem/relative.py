@@ -11,16 +11,23 @@ from optimiser.measures.measures import measures
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.limits import AS_IT_IS, AT_LEAST, AT_MOST, EXACTLY, Limit
+from optimiser.problem.limits import AS_IT_IS, AT_LEAST, AT_MOST, EXACTLY, GRAMS, PER_KILO, Limit
 from optimiser.problem.near import Near
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.durations import LEAST_WEEKS, MOST_WEEKS
 
 NO_RELATIVE = ("likely_superfat", "worst_case_superfat")
 """Figures that may lie below nothing: a sign before one of them is its own."""
 
-JUST_SO = ("superfat", "lye_concentration")
-"""Figures that as they are means exactly: what alkali and water stand at."""
+JUST_SO = ("superfat", "lye_concentration", "cure")
+"""Figures that as they are means exactly: what alkali and water stand at, and how long a bar is cured."""
+
+_ENDS: Mapping[str, tuple[float, float]] = {
+    **dict.fromkeys((GRAMS, PER_KILO), (0.0, math.inf)),
+    "fats": (1.0, math.inf),
+    "weeks": (LEAST_WEEKS, MOST_WEEKS),
+}
 
 _BETTER: Mapping[str, Side] = {
     **dict.fromkeys(("hardness", "wear_life", "quick_lather", "lasting_lather", "mildness"), AT_LEAST),
@@ -62,6 +69,8 @@ def resolved(goals: GoalSheet) -> GoalSheet:
         shares=settle(goals.shares),
         additives=settle(goals.additives),
         liquids=settle(goals.liquids),
+        fat_count=settle(goals.fat_count),
+        cure=settle(goals.cure),
         prefer=tuple(settle(wishes) for wishes in goals.prefer),
     )
     if faults:
@@ -121,10 +130,18 @@ def own_figure(limit: Limit, near: Near, bar_kg: float) -> float:
             message = f"what {near.title} costs is not known: the shelf has no price for all of its fats"
             raise BadInput([Diagnostic(Code.NO_RECIPE, message, "write the cost itself, as in 6.40 / kg", limit.span)])
         return near.cost_per_kg * {"bar": bar_kg, "lb": MASS["lb"]}.get(limit.per, 1.0)
-    value = near.figure(limit) if limit.unit in ("%", "index") or limit.subject == SubjectKind.QUANTITY else math.nan
+    value = near.figure(limit)
+    if limit.subject == SubjectKind.ADDITIVE and limit.unit in (GRAMS, PER_KILO):
+        value *= 10.0 if limit.unit == PER_KILO else math.fsum(near.weighed.values()) / 100.0
+    elif limit.subject == SubjectKind.LIQUID and limit.unit != "%":
+        value = math.nan  # how much is poured in all is the blend's own
     if not math.isfinite(value):
+        help_, superfat = "write the figure itself", near.values.get("superfat", math.nan)
         message = f"the {limit.said.subject} of {near.title} is not known, so nothing can be told from it"
-        raise BadInput([Diagnostic(Code.NO_RECIPE, message, "write the figure itself", limit.span)])
+        if superfat < 0.0 and limit.key in measures():
+            message = f"{near.title} is lye-heavy (superfat {superfat:.1f} %): it is no bar, so nothing can be told from its {limit.said.subject}"
+            help_ = "mend its alkali first: 'barwright weigh' tells how much it should be; or write the figure itself"
+        raise BadInput([Diagnostic(Code.NO_RECIPE, message, help_, limit.span)])
     return value
 
 
@@ -135,7 +152,7 @@ def check(limit: Limit, value: float, own: float) -> None:
         BadInput: it is one.
     """
     known = quantities().get(limit.key) if limit.subject == SubjectKind.QUANTITY else None
-    low, high = (0.0, 100.0) if known is None else (known.lowest, known.highest)
+    low, high = _ENDS.get(limit.unit, (0.0, 100.0)) if known is None else (known.lowest, known.highest)
     if known is not None and known.unit == "index" and known.lowest == 0.0:
         return  # a figure that is never told below nothing
     if low - 1e-9 <= value <= high + 1e-9 or (limit.key == "cost" and value > 0.0):
@@ -143,7 +160,8 @@ def check(limit: Limit, value: float, own: float) -> None:
     code = Code.LYE_HEAVY if limit.key == "superfat" and value < 0.0 else Code.OUT_OF_RANGE
     figure = f"{round(value, 2):g}{' %' if limit.unit == '%' else ''}"
     message = f"{limit.said.subject} {limit.said.figure} is {figure}, from {round(own, 2):g} in the recipe: no bar can have that"
-    raise BadInput([Diagnostic(code, message, f"it lies between {low:g} and {high:g}", limit.span)])
+    help_ = f"it lies between {low:g} and {high:g}" if math.isfinite(high) else f"it is {low:g} at the least"
+    raise BadInput([Diagnostic(code, message, help_, limit.span)])
 
 
 def _at(limit: Limit, side: Side, value: float, own: float, by: str) -> Limit:
@@ -160,5 +178,5 @@ def in_words(limit: Limit, value: float) -> str:
         return f"{value:.2f} / {limit.per or 'kg'}"
     if limit.unit == "index":
         return f"{value:.1f}"
-    unit = "" if limit.unit == "ratio" else f" {limit.unit}"
+    unit = "" if limit.unit in ("ratio", "fats") else f" {limit.unit}"
     return f"{round(value, 2):g}{unit}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from optimiser.materials import alkali
 from optimiser.materials.fat import Fat
@@ -11,12 +11,13 @@ from optimiser.measures.practice import rules
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
+from optimiser.problem.curing import with_cure, with_cured_water
 from optimiser.problem.designs import Brought, bring
 from optimiser.problem.goals import GoalSheet, extra_named, over
 from optimiser.problem.house_rules import standing
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import EXACTLY, NOWHERE, Limit, as_limit
-from optimiser.problem.near import LEVERS, Gone, Near
+from optimiser.problem.near import BLUR, LEVERS, Gone, Near
 from optimiser.problem.places import Span
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.relative import resolved
@@ -49,18 +50,30 @@ def near_goals(recipe: RecipeSheet, shelf: Shelf, goals: GoalSheet | None = None
         BadInput: a goal asks for a measure of which nobody knows in such a soap.
     """
     asked = GoalSheet() if goals is None else goals
+    has_begun = asked.near is not None  # from another recipe, from which its goals are reckoned
     whole = complete(recipe, shelf)
     judged = judge(unrounded(recipe, whole), prices_for(whole, shelf))
     near = near_of(recipe, whole, judged)._replace(span=span, levers_named=names_lever(asked, shelf))
     near = as_weighed(near, recipe, whole, shelf, asked.batch)
     told = in_grams(recipe, shelf)
     asked = asked._replace(title=asked.title or recipe.title, near=near, batch=batch_of(asked, recipe, told))
-    asked = with_designs(resolved(asked), recipe)
+    asked = with_designs(asked if has_begun else cured_from(resolved(asked), asked, recipe), recipe)
     asked = over(with_extras(with_potassium(asked, shelf), shelf), shelf)
     asked = known_of(asked)
     assert asked.near is not None
     gone = tuple(gone_from(asked, shelf, asked.near))
     return asked._replace(near=asked.near._replace(gone=gone))
+
+
+def cured_from(goals: GoalSheet, asked: GoalSheet, recipe: RecipeSheet) -> GoalSheet:
+    """The goals with a cure that was told from the recipe as the batch's own, and the water that it leaves in a bar."""
+    if not any(limit.relative for limit in asked.cure):
+        return goals
+    settled = tuple(limit._replace(relative="") for limit in goals.cure)
+    batch = with_cure(goals.batch, settled)
+    if "cured_water" not in recipe.given:
+        batch = with_cured_water(batch)
+    return goals._replace(batch=batch, cure=settled)
 
 
 def unrounded(sheet: RecipeSheet, recipe: Recipe) -> Recipe:
@@ -90,29 +103,28 @@ def near_of(sheet: RecipeSheet, recipe: Recipe, judged: Judgement) -> Near:
     if sheet.water_g is None and lye is None:
         lye = DEFAULT_LYE
     superfat = judged.superfat if sheet.superfat is None else sheet.superfat
+    stands = {
+        "superfat": stands_at("superfat", superfat),
+        "lye_concentration": stands_at("lye_concentration", judged.lye_concentration if lye is None else lye),
+    }
     jug = recipe.jug
     told = {item.name: item.share for item in sheet.liquids if item.share is not None}
-    notes = (
-        []
-        if superfat >= 0.0
-        else [f"The recipe has a superfat of {superfat:.1f} %, which burns skin: that does not stand."]
-    )
     return Near(
         title=sheet.title,
         path=sheet.path,
         fats=tuple((fat, 100.0 * grams / recipe.fat_grams) for fat, grams in recipe.fats),
         values=judged.values,
-        superfat=superfat if within("superfat", superfat) else None,
-        lye_concentration=(judged.lye_concentration if lye is None else lye)
-        if within("lye_concentration", judged.lye_concentration)
-        else None,
+        superfat=stands["superfat"],
+        lye_concentration=stands["lye_concentration"],
         cost_per_kg=judged.cost_per_kg,
         weighed={fat.name: grams for fat, grams in recipe.fats},
         sodium_hydroxide=recipe.sodium_hydroxide,
         potassium_hydroxide=recipe.potassium_hydroxide,
+        water=recipe.water,
+        cure_weeks=sheet.cure_weeks,
         additives={item.name: 100.0 * grams / recipe.fat_grams for item, grams in recipe.solids},
         liquids={item.name: told.get(item.name, 100.0 * grams / jug) for item, grams in recipe.liquids} if jug else {},
-        notes=tuple(notes),
+        notes=tuple(not_standing(stands, {"superfat": superfat, "lye_concentration": judged.lye_concentration})),
     )
 
 
@@ -125,10 +137,29 @@ def names_lever(goals: GoalSheet, shelf: Shelf) -> bool:
     return any(kinds.get(name) in ("wax", "fatty acid") or name in LEVERS for name in named)
 
 
-def within(name: str, value: float) -> bool:
-    """Whether a figure is one that may be asked for."""
+def stands_at(name: str, value: float) -> float | None:
+    """The figure at which alkali or water may stand; None where nothing may be asked to stand there.
+
+    What only the rounding of a balance has put beyond the end of what may be asked for is that end; below no superfat nothing is.
+    """
     known = quantities()[name]
-    return math.isfinite(value) and known.lowest <= value <= known.highest
+    room = BLUR * known.scale if name == "lye_concentration" else 0.0
+    if not math.isfinite(value) or not known.lowest - room <= value <= known.highest + room:
+        return None
+    return min(max(value, known.lowest), known.highest)
+
+
+def not_standing(stands: Mapping[str, float | None], figures: Mapping[str, float]) -> Iterator[str]:
+    """What of the recipe's alkali and water does not stand in a blend near to it, in words."""
+    for name, figure in figures.items():
+        known = quantities()[name]
+        if stands[name] is not None or not math.isfinite(figure):
+            continue
+        if name == "superfat" and figure < 0.0:
+            yield f"The recipe has a superfat of {figure:.1f} %, which burns skin: that does not stand."
+            continue
+        ends = f"{known.lowest:g} % to {known.highest:g} %"
+        yield f"The recipe has a {known.words} of {figure:.1f} %: that does not stand, for it may be {ends} here."
 
 
 def as_weighed(near: Near, sheet: RecipeSheet, recipe: Recipe, shelf: Shelf, batch: Batch) -> Near:
@@ -140,12 +171,15 @@ def as_weighed(near: Near, sheet: RecipeSheet, recipe: Recipe, shelf: Shelf, bat
             part = batch_part(recipe, batch)
             recipe = recipe._replace(fats=tuple((fat, part * grams) for fat, grams in recipe.fats))
             recipe = recipe._replace(
-                sodium_hydroxide=part * recipe.sodium_hydroxide, potassium_hydroxide=part * recipe.potassium_hydroxide
+                water=part * recipe.water,
+                sodium_hydroxide=part * recipe.sodium_hydroxide,
+                potassium_hydroxide=part * recipe.potassium_hydroxide,
             )
     return near._replace(
         weighed={fat.name: grams for fat, grams in recipe.fats},
         sodium_hydroxide=recipe.sodium_hydroxide,
         potassium_hydroxide=recipe.potassium_hydroxide,
+        water=recipe.water,
     )
 
 

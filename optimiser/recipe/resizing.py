@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import NamedTuple
 
 from optimiser.materials import alkali
@@ -137,3 +138,13 @@ def roughness(recipe: Recipe) -> float:
     """What a step of the balance is of the alkali, in per cent."""
     weighed = [grams for grams in (recipe.sodium_hydroxide, recipe.potassium_hydroxide) if grams > 0.0]
     return 100.0 * len(weighed) * recipe.alkali_step / math.fsum(weighed) if weighed else 0.0
+
+
+def on_roughness(recipe: Recipe) -> Iterator[str]:
+    """What must be said where a step of the balance shows in the superfat."""
+    rough = roughness(recipe)
+    if rough > FELT:
+        yield (
+            f"So small a batch asks for a finer balance: one step of it is {rough:.1f} % of the alkali, and about as many "
+            "points of superfat. What clings to a jug counts too."
+        )

@@ -168,6 +168,11 @@ def how_sure(curve: Curve) -> str:
             f"{'as near ' if curve.near_to else ''}is cheaper at any limit."
         )
     laid = [point for point in curve.points if not point.exact]
+    if curve.is_near:
+        return (
+            "Each row is the blend that is answered at that limit, the nearest to the recipe with few fats changed (~, the dotted "
+            "line); between rows another choice of fats may be the nearest, and the cost may jump: ask blend at the very limit."
+        )
     if curve.is_counted:
         return (
             "Fats are counted here: each choice of them is followed exactly, and which choice is the cheapest was asked at "

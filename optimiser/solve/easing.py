@@ -19,6 +19,7 @@ from optimiser.model.programme import Programme, build, with_rows
 from optimiser.model.rows import Row
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.house_rules import ends_of, may_give_way, moving, wish_of
+from optimiser.problem.near import LEVERS
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, Section, WishId
 from optimiser.solve.nearest import apart_from
@@ -119,6 +120,8 @@ def eased(sheet: GoalSheet, shelf: Shelf, terms: Terms, work: Work, freed: WishI
     """
     programme = build(sheet, shelf)
     members = tuple(name for name in giving(sheet, programme, last=terms.last) if name not in sheet.eased)
+    if not terms.last:
+        members = tuple(name for name in members if not keeps_levers_out(sheet, name))
     if terms.only:
         members = tuple(name for name in members if ends_of(sheet, name) is not None)
     point = nearest_to_rules(sheet, programme, members, work, freed, terms)
@@ -127,6 +130,11 @@ def eased(sheet: GoalSheet, shelf: Shelf, terms: Terms, work: Work, freed: WishI
         given = dict(given_way(sheet, programme, members, point, room, last=terms.last))
         if given:
             yield sheet._replace(eased={**sheet.eased, **given})
+
+
+def keeps_levers_out(sheet: GoalSheet, name: WishId) -> bool:
+    """Whether a rule keeps waxes or free fatty acids out of a bar that is near to a recipe without them: it gives way last."""
+    return sheet.near is not None and name.origin == Origin.PRACTICE and name.key in LEVERS
 
 
 def within_ends(sheet: GoalSheet, programme: Programme, members: Sequence[WishId], *, last: bool) -> Programme:

@@ -106,6 +106,7 @@ def nearest(live: Live, moves: Moves, toll: Vector, most_new: int) -> Near | Non
     point = without_crumbs(live, moves, objective, fewer, most_new, is_kept).point if held else found.point
     for place in held:
         live.restore_column(place)
+    point = without_dust(moves, point)
     return Near(point, float(moves.moved @ point), proved)
 
 
@@ -144,7 +145,7 @@ def cheapest_near(live: Live, moves: Moves, most_moved: float, most_new: int) ->
         return again.objective <= room
 
     start = found.outcome._replace(point=found.point)
-    point = without_crumbs(live, moves, objective, start, most_new, is_kept).point
+    point = without_dust(moves, without_crumbs(live, moves, objective, start, most_new, is_kept).point)
     ratio = float(asked.money @ point[: len(asked.money)]) / float(asked.cured @ point[: len(asked.cured)])
     return CheapNear(point, ratio, proved)
 
@@ -177,6 +178,16 @@ def without_crumbs(
     for place in settled:
         live.restore_column(place)
     return now
+
+
+def without_dust(moves: Moves, point: Vector) -> Vector:
+    """The blend without what is only the solver's own room: a balance would make a whole step of it, of a fat that nobody wants."""
+    clean = np.array(point)
+    shares = clean[: len(moves.old)]
+    dust = (shares != 0.0) & (shares <= SAME)
+    shares[int(np.argmax(shares))] += float(shares[dust].sum())
+    shares[dust] = 0.0
+    return clean
 
 
 def with_fewer(live: Live, moves: Moves, objective: Vector, found: Outcome) -> tuple[Outcome, list[int]]:

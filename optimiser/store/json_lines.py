@@ -27,6 +27,7 @@ from optimiser.store.writing import (
 )
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.names import shown
 from optimiser.text.opening import read_bytes
 from optimiser.text.spans import Span
 
@@ -147,9 +148,24 @@ def refuse_constant(name: str) -> float:
     raise ValueError(f"{name} is no figure")
 
 
+def in_plain_words(error: Exception) -> str:
+    """What is wrong with a line of JSON, for one who has never seen any."""
+    if isinstance(error, UnicodeDecodeError):
+        return "it is no text in UTF-8"
+    if isinstance(error, json.JSONDecodeError):
+        return f"it is no JSON from its place {error.pos + 1} on"
+    if isinstance(error, RecursionError):
+        return "its brackets go too deep"
+    if isinstance(error, KeyError):
+        return f"{shown(str(error.args[0]) if error.args else '')} is missing in it"
+    if isinstance(error, TypeError | AttributeError | IndexError):
+        return "what stands in it is of another kind than belongs there"
+    return str(error) or "a figure in it is none"
+
+
 def not_a_line(file: Path, number: int, error: Exception | None) -> Diagnostic:
     """The fault of a line that `export` does not write so."""
-    why = "" if error is None else f": {type(error).__name__} {error}".rstrip()
+    why = "" if error is None else f": {in_plain_words(error)}"
     message = f"{file}, line {number}, is no line of a batch record as 'barwright batch export' writes it{why}"
     return Diagnostic(
         Code.WRONG_FILE, message, "nothing was changed; export the record anew", Span(str(file), number, 1, 1, "")

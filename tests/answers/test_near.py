@@ -422,3 +422,55 @@ def test_a_rule_of_the_house_never_costs_nearness_unspoken(tmp_path: Path) -> No
     assert "practice: {solid fats: off}" in told[0]
     assert not any("rule of the house" in note for note in of_free.notes)
     assert blend.recipe != free.recipe
+
+
+@pytest.mark.parametrize("told", ["superfat: 5 %\nlye_concentration: 50 %", "superfat: 5 %\nlye_concentration: 49.9 %"])
+def test_a_strong_lye_of_the_recipe_stands(tmp_path: Path, told: str) -> None:
+    """A lye at the very end of what may be asked for is kept to the gram of water, whatever a balance rounds it to."""
+    recipe = f"title: Strong\nfats: {{olive oil: 500 g, coconut oil: 300 g, palm oil: 200 g}}\n{told}\n"
+    story, near = near_of(tmp_path, "", recipe)
+    assert story.recipe.water == pytest.approx(weigh(tmp_path / "recipe.yaml", shelf_file=SHELF).recipe.water, abs=0.5)
+    assert near.is_unchanged
+    assert "nothing is changed" in sentence(near)
+
+
+def test_a_lye_that_cannot_stand_is_told_and_the_water_compared(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Water too little to dissolve the alkali: the lye is the house's, a note says so, and both waters are told."""
+    recipe = HOUSE.replace("water: 300 g", "water: 110 g")
+    _, near = near_of(tmp_path, "", recipe)
+    assert any("lye concentration of 56" in note and "does not stand" in note for note in near.notes)
+    assert near.water_before == pytest.approx(110.0)
+    main(["blend", str(tmp_path / "bar.yaml"), "--shelf", str(SHELF)])
+    text = " ".join(capfd.readouterr().out.split())
+    assert f"{near.water_after:.1f} g in place of 110.0 g" in text
+    assert "nothing is changed" not in text
+
+
+SALT = "title: Salt\nfats: {coconut oil: 800 g, castor oil: 50 g, shea butter: 150 g}\nsuperfat: 18 %\nadditives: {salt: 700 g}\n"
+
+
+def test_a_wax_comes_in_last_of_all(tmp_path: Path) -> None:
+    """A salt bar that is to be harder: rules of the house give way before a wax comes in that the recipe has none of."""
+    story, _ = near_of(tmp_path, "goals: {hardness: +3, cost: +0.60 / kg}", SALT)
+    assert not [fat.name for fat, _ in story.recipe.fats if fat.kind in ("wax", "fatty acid")]
+
+
+def test_what_the_recipe_brings_is_doubted_where_it_is_named(tmp_path: Path) -> None:
+    """A warning of the recipe's own salt stands at the line that names the recipe; nowhere where it was typed."""
+    (tmp_path / "recipe.yaml").write_text(SALT, encoding="utf-8")
+    (tmp_path / "bar.yaml").write_text("title: A bar\nnear: recipe.yaml\n", encoding="utf-8")
+    (tmp_path / "typed.yaml").write_text("title: A bar\n", encoding="utf-8")
+    (odd,) = [item for item in read_question(tmp_path / "bar.yaml", SHELF).warnings if "salt" in item.message]
+    assert odd.span is not None
+    assert (Path(odd.span.file).name, odd.span.line) == ("bar.yaml", 2)
+    typed = read_question(tmp_path / "typed.yaml", SHELF, tmp_path / "recipe.yaml").warnings
+    assert [item.span for item in typed if "salt" in item.message] == [None]
+
+
+def test_a_batch_too_small_for_its_balance_is_told(tmp_path: Path) -> None:
+    """Four grams of fats: a step of the balance is a great part of the alkali, which `resize` says too; a kilo says nothing."""
+    _, near = near_of(tmp_path, "", "title: Tiny\nfats: {olive oil: 3 g, coconut oil: 1 g}\nsuperfat: 5 %\n")
+    assert any("finer balance" in note for note in near.notes)
+    assert not any("finer balance" in note for note in near_of(tmp_path, "")[1].notes)

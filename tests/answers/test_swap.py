@@ -21,6 +21,7 @@ from optimiser.measures.measures import measures
 from optimiser.problem.asking import shelf_of
 from optimiser.problem.asking_near import recipe_of
 from optimiser.problem.units import Units
+from optimiser.problem.wishes import Section
 from optimiser.report.recipe_yaml import kept_swapped, kept_yaml
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput
@@ -386,3 +387,39 @@ def test_a_saved_answer_names_a_balance_that_reads_something(tmp_path: Path) -> 
         text = kept_yaml(kept_swapped(found, answer), tmp_path / "kept.yaml")
         assert "reads 0 g" not in text
         assert ": 0 g)" not in text
+
+
+def test_goals_told_from_another_recipe_are_those_that_weigh_holds_it_against() -> None:
+    """Harder by 3 than the recipe that the goal file is near to: swap asks for that very figure, as weigh --against does."""
+    goals = ROOT / "examples" / "harder.yaml"
+    found = swap(RECIPE, "palm oil", goal_file=goals)
+    asked = {line.said.wish for line in weigh(RECIPE, goal_file=goals).goals if line.id.section == Section.GOALS}
+    assert any("63.5" in said for said in asked)
+    assert found.answers
+    assert all(asked <= {line.said.wish for line in answer.story.goals} for answer in found.answers)
+    cheapest = next(answer for answer in found.answers if answer.label == CHEAPEST)
+    assert cheapest.story.judgement.values["hardness"] >= 63.4
+
+
+@pytest.mark.parametrize("told", ["superfat: 30 %", "superfat: 40 %"])
+def test_a_stand_in_that_keeps_bounds_the_nearest(tmp_path: Path, told: str) -> None:
+    """Where the house's rules leave the model no blend, a stand-in that keeps the bar is the nearest: none that misses it is."""
+    recipe = tmp_path / "bar.yaml"
+    fats = "fats: {olive oil: 500 g, coconut oil: 300 g, palm oil: 200 g}\n"
+    recipe.write_text(f"shelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\n{fats}{told}\n", encoding="utf-8")
+    found = swap(recipe, "coconut oil").answers
+    keeping = [answer for answer in found if answer.label == ONE_FOR_ONE and answer.fits]
+    assert keeping
+    assert COMES_NEAREST not in {answer.label for answer in found}
+    (near,) = [answer for answer in found if answer.label == NEAREST]
+    assert near.fits
+    assert near.moved <= min(answer.moved for answer in keeping) + 0.1
+
+
+@pytest.mark.parametrize(("name", "out"), [("lard", "castor oil"), ("all-purpose", "palm oil"), ("lard", "lard")])
+def test_no_answer_has_a_crumb_of_a_new_fat(name: str, out: str) -> None:
+    """A gram of a fat in a kilo is nothing to buy: what comes in comes in by three parts in a hundred, or not at all."""
+    found = swap(ROOT / "examples" / "recipes" / f"{name}.yaml", out).answers
+    new = [item for answer in found for item in answer.changed if item.before == 0.0 and item.after > 0.0]
+    assert new
+    assert min(item.after for item in new) >= 2.9

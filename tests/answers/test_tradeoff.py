@@ -327,3 +327,23 @@ def test_free_is_as_far_as_the_curve_is_flat() -> None:
         easiest = curve.points[-1 if way < 0 else 0].cost_per_kg
         assert curve.cost_at(curve.free) == pytest.approx(easiest, abs=1e-7)
         assert curve.cost_at(curve.free + way * 0.05) > easiest + 1e-5
+
+
+def test_the_curve_of_goals_near_to_a_recipe_is_laid_through_what_blend_answers(tmp_path: Path) -> None:
+    """Each row of it costs what `blend` answers at that very limit, few fats changed and all; nothing gives way by itself."""
+    recipe = "fats: {olive oil: 450 g, coconut oil: 250 g, palm oil: 250 g, castor oil: 50 g}\nsuperfat: 5 %\n"
+    (tmp_path / "house.yaml").write_text(recipe, encoding="utf-8")
+    shelf = Path(__file__).parents[2] / "inventory" / "kittiwake.yaml"
+    goals = tmp_path / "bar.yaml"
+    head = f"shelf: {shelf}\nnear: house.yaml\ngoals: "
+    goals.write_text(f"{head}{{hardness: +3}}\n", encoding="utf-8")
+    curve = optimiser.tradeoff(goals, "hardness", start="62", stop="66")
+    assert isinstance(curve, Curve)
+    assert curve.is_near
+    assert not curve.gives_way
+    assert len(curve.points) >= 3
+    for point in curve.points[1:-1:3]:
+        goals.write_text(f"{head}{{hardness: {{at_least: {point.limit!r}}}}}\n", encoding="utf-8")
+        found = optimiser.blend(goals)
+        assert isinstance(found, Blend)
+        assert found.cost.per_kg == pytest.approx(point.cost_per_kg, rel=2e-3)

@@ -199,3 +199,13 @@ def test_what_is_piped_in_is_answered(tmp_path: Path) -> None:
         ["sh", "-c", script, "sh", goals, own, sys.executable], capture_output=True, cwd=ROOT, check=False
     )
     assert json.loads(done.stdout)["status"] in ("optimal", "infeasible")
+
+
+def test_a_recipe_cut_short_is_told_as_a_recipe(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A recipe that ends before its first unit, given to `blend`: it is a recipe with brackets open, and no faulty goal file."""
+    cut = tmp_path / "cut.yaml"
+    cut.write_text("title: Bar\nfats: {olive oil: 1", encoding="utf-8")
+    assert main(["blend", str(cut)]) == 2
+    told = " ".join(capfd.readouterr().err.split())
+    assert "this is a recipe, not a goal file" in told
+    assert "never closed" in told

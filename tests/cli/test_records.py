@@ -505,3 +505,12 @@ def test_the_answer_is_told_once_it_is_on_the_disk(bench: Path, monkeypatch: pyt
     monkeypatch.setattr(words_of_records, "added", looked)
     assert add() == 0
     assert seen == [1]
+
+
+def test_what_is_no_record_is_told_in_plain_words(bench: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A recipe given to `import`: no name of a fault of the language that it is written in."""
+    (bench / "recipes").mkdir(exist_ok=True)
+    assert main(["batch", "import", "recipes/house.yaml"]) == 2
+    told = " ".join(capfd.readouterr().err.split())
+    assert "it is no JSON from its place" in told
+    assert "Error" not in told

@@ -232,3 +232,29 @@ def test_goals_near_to_a_recipe_serve_too(tmp_path: Path, capfd: pytest.CaptureF
     code, data = data_of(capfd, RECIPE, "--out", "palm oil", "--against", str(goals))
     assert code == 0
     assert data["answers"]
+
+
+def test_with_milk_alone_the_milk_is_told_and_no_water(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """Milk in place of all the water: its grams and how many fewer they are stand beside the alkali, not water of nothing."""
+    recipe = tmp_path / "milk.yaml"
+    shelf = ROOT / "inventory" / "kittiwake.yaml"
+    fats = "fats: {olive oil: 500 g, coconut oil: 300 g, palm oil: 200 g}\n"
+    recipe.write_text(f"shelf: {shelf}\n{fats}superfat: 5 %\nliquids: {{goat milk: 100 %}}\n", encoding="utf-8")
+    _, data = data_of(capfd, str(recipe), "--out", "coconut oil")
+    first = data["answers"][0]["blend"]
+    assert main(["swap", str(recipe), "--out", "coconut oil"]) == 0
+    text = " ".join(capfd.readouterr().out.split())
+    (milk,) = first["liquids"]
+    assert f"goat milk {milk['grams']:.1f} g (" in text
+    assert "water 0.0 g" not in text
+
+
+def test_a_clash_says_to_what_each_line_would_give_way(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A goal for the very fat that is out: each line by itself, with all the others kept, and no two ends of one fat in a row."""
+    goals = tmp_path / "goals.yaml"
+    shelf = ROOT / "inventory" / "kittiwake.yaml"
+    goals.write_text(f"shelf: {shelf}\nshares: {{coconut oil: {{at_least: 40 %}}}}\n", encoding="utf-8")
+    main(["swap", RECIPE, "--out", "coconut oil", "--against", str(goals)])
+    text = " ".join(capfd.readouterr().out.split())
+    assert "One of these alone would have to give way, all the others kept" in text
+    assert "at best" not in text

@@ -136,3 +136,13 @@ def test_a_curve_near_to_a_recipe_says_whose_cost_it_is(tmp_path: Path, capsys: 
         told = " ".join(capsys.readouterr().out.split())
         assert "Each limit is answered by the blend nearest to House bar there" in told
         assert "as little of the fats changed as can be" not in told
+
+
+def test_a_dash_is_no_file_to_write(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """--svg - writes no file called "-": it is refused before any work is done."""
+    monkeypatch.chdir(tmp_path)
+    assert main(["tradeoff", *SWIRL, "--svg", "-"]) == 2
+    assert "name a file" in " ".join(capfd.readouterr().err.split())
+    assert not (tmp_path / "-").exists()

@@ -398,7 +398,7 @@ def test_additives_are_shares_of_the_fats(tmp_path: Path) -> None:
             (1, 8),
             "for a mass of all fats write batch: {fats: 1 kg}, for one of all in the pot {batter: 1 kg}",
         ),
-        ("batch: {bars: 0}", "out-of-range", (1, 15), "write a number from 1"),
+        ("batch: {bars: 0}", "out-of-range", (1, 15), "write a number from 1 to 1,000,000"),
         ("batch: {fats: 0 kg}", "out-of-range", (1, 15), "it lies above 0 and up to 100000 kg"),
         ("batch: {bars: 12, fats: 1 kg}", "contradiction", (1, 19), "keep the one that counts"),
         ("batch: {bars: 12, batter_temperature: 35}", "no-unit", (1, 39), "write 35 degC or 35 degF"),

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from optimiser.answers.asked import read_question
+from optimiser.measures.cure import cured_water_at
 from optimiser.measures.sides import Side
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
@@ -214,14 +215,11 @@ def test_a_cost_that_is_not_known_is_told(tmp_path: Path) -> None:
         ("near: nowhere.yaml", Code.NO_SUCH_FILE),
         ("near: [house.yaml]", Code.WRONG_SHAPE),
         ("near: bar.yaml\ngoals: {hardness: 60}", Code.WRONG_FILE),
-        ("near:", None),
+        ("near:", Code.NO_VALUE),
     ],
 )
-def test_a_recipe_that_cannot_be_taken_is_told_at_its_line(tmp_path: Path, text: str, code: Code | None) -> None:
+def test_a_recipe_that_cannot_be_taken_is_told_at_its_line(tmp_path: Path, text: str, code: Code) -> None:
     """No such file, no path, or no recipe: told where the goal file names it."""
-    if code is None:
-        assert asked(tmp_path, f"{text}\n").near is None
-        return
     found = faults(tmp_path, f"title: A bar\n{text}\n")[0]
     assert found.code == code
     places = [found.span, *(span for _, span in found.notes)]
@@ -248,3 +246,76 @@ def test_the_recipe_typed_goes_before_the_one_named(tmp_path: Path) -> None:
     sheet = asked(tmp_path, "near: house.yaml\n", near=other)
     assert sheet.near is not None
     assert set(sheet.near.shares) == {"lard", "coconut oil"}
+
+
+def test_a_cure_told_from_the_recipe_is_longer_than_the_recipes(tmp_path: Path) -> None:
+    """Two weeks more than a cure of eight weeks is a cure of ten, with the water that ten weeks leave."""
+    sheet = asked(tmp_path, "near: house.yaml\ngoals: {cure: +2 weeks}\n", f"{RECIPE}cure: 8 weeks\n")
+    assert sheet.batch.cure_weeks == pytest.approx(10.0)
+    assert sheet.batch.cured_water == pytest.approx(cured_water_at(10.0))
+    (limit,) = sheet.cure
+    assert str(limit.said) == "cure at least 10 weeks (8 weeks in the recipe, +2 weeks)"
+    assert asked(tmp_path, "near: house.yaml\ngoals: {cure: +2 weeks}\n").batch.cure_weeks == pytest.approx(8.0)
+    shorter = asked(tmp_path, "near: house.yaml\ngoals: {cure: -1 weeks}\n", f"{RECIPE}cure: 8 weeks\n")
+    assert shorter.batch.cure_weeks == pytest.approx(7.0)
+
+
+@pytest.mark.parametrize(
+    ("written", "side", "figure"),
+    [
+        ("at_most: +1", Side.AT_MOST, 5),
+        ('at_most: "+1"', Side.AT_MOST, 5),
+        ("at_least: +2", Side.AT_LEAST, 6),
+        ("at_most: -1", Side.AT_MOST, 3),
+        ("at_most: as it is", Side.AT_MOST, 4),
+        ("exactly: +1", Side.EXACTLY, 5),
+    ],
+)
+def test_a_count_told_from_the_recipe(tmp_path: Path, written: str, side: Side, figure: int) -> None:
+    """A number of fats with a sign is so many more or fewer than the recipe's four."""
+    (limit,) = asked(tmp_path, f"near: house.yaml\nfats: {{{written}}}\n").fat_count
+    assert (limit.side, limit.value) == (side, figure)
+    assert f"{figure} (4 in the recipe" in str(limit.said)
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("near: house.yaml\nfats: {at_most: -4}\n", Code.OUT_OF_RANGE),
+        ("near: house.yaml\nfats: {each_at_least: +1 %}\n", Code.NO_RECIPE),
+        ("near: house.yaml\nfats: {at_least: +2, at_most: +1}\n", Code.CONTRADICTION),
+        ("fats: {at_most: +1}\n", Code.NO_RECIPE),
+        ("goals: {cure: +2 weeks}\n", Code.NO_RECIPE),
+        ("near: house.yaml\ngoals: {cure: -7 weeks}\n", Code.OUT_OF_RANGE),
+        ("near:\ngoals: {hardness: 60}\n", Code.NO_VALUE),
+        ("near:\n", Code.NO_VALUE),
+    ],
+)
+def test_a_sign_that_says_nothing_is_refused(tmp_path: Path, text: str, code: Code) -> None:
+    """No recipe to tell it from, no such count or cure, or a line for a recipe that names none."""
+    assert code in [item.code for item in faults(tmp_path, text)]
+
+
+@pytest.mark.parametrize(
+    ("written", "unit", "figure"), [("+5 g", "g", 25.0), ("+5 g / kg", "g/kg", 25.0), ("+1 %", "%", 3.0)]
+)
+def test_an_additive_told_from_the_recipe_in_grams(tmp_path: Path, written: str, unit: str, figure: float) -> None:
+    """Five grams more than the twenty of the recipe, in grams, for a kilo and in per cent."""
+    recipe = f"{RECIPE}additives: {{sodium lactate: 20 g}}\n"
+    limit = only(
+        asked(tmp_path, f'near: house.yaml\nadditives: {{sodium lactate: "{written}"}}\n', recipe), "sodium lactate"
+    )
+    assert limit.unit == unit
+    assert limit.value == pytest.approx(figure)
+    for_two = asked(
+        tmp_path, f'near: house.yaml\nbatch: {{fats: 2 kg}}\nadditives: {{sodium lactate: "{written}"}}\n', recipe
+    )
+    assert only(for_two, "sodium lactate").value == pytest.approx(45.0 if unit == "g" else figure)
+
+
+def test_nothing_is_told_from_a_recipe_that_is_lye_heavy(tmp_path: Path) -> None:
+    """The cause is told, not that the hardness is not known."""
+    recipe = RECIPE.replace("superfat: 5 %\n", "alkali: {sodium hydroxide: 190 g}\n")
+    found = faults(tmp_path, "near: house.yaml\ngoals: {hardness: +3}\n", recipe)[0]
+    assert "House bar is lye-heavy (superfat -" in found.message
+    assert "weigh" in found.help

@@ -33,6 +33,7 @@ def near_part(near: NearFigures) -> Json:
         "alkali_change_g": number(round(near.alkali_change, 3)),
         "sodium_hydroxide_g": {"from": grams(near.alkali_before[0]), "to": grams(near.alkali_after[0])},
         "potassium_hydroxide_g": {"from": grams(near.alkali_before[1]), "to": grams(near.alkali_after[1])},
+        "water_g": {"from": grams(near.water_before), "to": grams(near.water_after)},
         "measures": [
             {
                 "measure": line.measure.id,

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from optimiser.recipe.weights import Weights
 
 ALKALIS = ("sodium hydroxide", "potassium hydroxide")
+LEAST_GRAMS = 0.05  # of an alkali: what no balance here tells apart
+LEAST_WATER, WATER_ROUNDS = 0.15, 0.002  # grams, and part of the water: what rounding alone may move it by
 BY_HAIR = 0.05  # per cent: within this a blend is the nearest
 
 
@@ -37,7 +39,7 @@ def block(near: NearFigures | None, recipe: Recipe, currency: str, cost: float) 
         yield Line(f"{gone.fat.capitalize()} goes: {gone.why}.", hang=2)
     yield from (Line(note, hang=2) for note in near.notes)
     yield Line(sentence(near), hang=2)
-    yield from (Line(told, hang=2) for told in alkali(near, recipe))
+    yield from (Line(told, hang=2) for told in (*alkali(near, recipe), *water(near, recipe)))
     if near.fats:
         columns = (
             *(Column("fat", wraps=True), Column("from", "right"), Column("to", "right")),
@@ -53,7 +55,8 @@ def block(near: NearFigures | None, recipe: Recipe, currency: str, cost: float) 
 def sentence(near: NearFigures) -> str:
     """How much is changed, and what is proved of that."""
     if near.is_unchanged:
-        return "It meets the goals as it is: nothing is changed."
+        is_other = is_other_water(near) or abs(near.alkali_change) >= LEAST_GRAMS
+        return f"It meets the goals as it is: {'no fat is changed' if is_other else 'nothing is changed'}."
     how = "proved" if near.proof.exact else "by the solver's bound, since fats are counted"
     some = f"{near.moved:.1f} % of the fats changed, in {words.counted(len(near.fats), 'fat')}"
     if near.moved <= near.proof.least + BY_HAIR:
@@ -75,6 +78,19 @@ def alkali(near: NearFigures, recipe: Recipe) -> Iterator[str]:
             continue
         by = jug.by(before, after, alkali=True)
         yield f"! {name.capitalize()} {by}: {now} in place of {then}. Weigh it anew, never by the old recipe."
+
+
+def water(near: NearFigures, recipe: Recipe) -> Iterator[str]:
+    """What becomes of the water; nothing where it is as it was."""
+    if is_other_water(near):
+        jug = of_jug(recipe)
+        by = jug.by(near.water_before, near.water_after)
+        yield f"Water {by}: {jug.told(near.water_after)} in place of {jug.told(near.water_before)}."
+
+
+def is_other_water(near: NearFigures) -> bool:
+    """Whether there is more or less water than a balance may have rounded it to."""
+    return abs(near.water_after - near.water_before) > max(LEAST_WATER, WATER_ROUNDS * near.water_before)
 
 
 def row(line: FatChange, weights: Weights) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from optimiser.recipe import cautions
 from optimiser.recipe.weights import finer, of_fats, of_jug
 from optimiser.report import words
 from optimiser.report.terminal import lye as text_lye
+from optimiser.report.terminal.no_blend import reaches
 from optimiser.report.terminal.no_blend import sentence as clash_sentence
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
 
@@ -186,9 +187,18 @@ def alkali_line(story: Swapped, answer: SwapAnswer) -> str:
         f"{name} {jug.alkali_told(grams)} ({jug.by(before.get(name, 0.0), grams, alkali=True)})"
         for name, grams in alkalis(recipe)
     ]
-    water = f"water {jug.told(recipe.water)} ({jug.by(old.water, recipe.water)})"
+    weights += [f"{name} {jug.told(now)} ({jug.by(was, now)})" for name, was, now in poured(recipe, old)]
     superfat = text_lye.superfat_sentence(judged)
-    return f"{words.sentence(', '.join([*weights, water]))} {superfat}"
+    return f"{words.sentence(', '.join(weights))} {superfat}"
+
+
+def poured(recipe: Recipe, old: Recipe) -> Iterator[tuple[str, float, float]]:
+    """Water and each liquid that stands for it: grams before, and now."""
+    was = {item.name: grams for item, grams in old.liquids}
+    if recipe.water or old.water or not recipe.liquids:
+        yield "water", old.water, recipe.water
+    for item, grams in recipe.liquids:
+        yield item.name, was.get(item.name, 0.0), grams
 
 
 def in_place(answer: SwapAnswer) -> str:
@@ -263,7 +273,7 @@ def clashes(story: Swapped, *, full: bool) -> Iterator[Part]:
     yield Heading("Why nothing fits", words.counted(len(story.clashes), "clash", "clashes"))
     for clash in story.clashes[: len(shown)]:
         yield Line(clash_sentence(clash), style="bold", hang=2)
-        yield from (Line(f"{member.reach}.", indent=4, hang=2) for member in clash if member.reach)
+        yield from reaches(clash)
     if len(shown) < len(story.clashes) or not story.complete:
         yield Line("There are more: --full tells all that were found.", hang=2)
     yield Gap()
