@@ -226,11 +226,12 @@ def up(value: float, places: int = 3) -> str:
 def around(
     draw: st.DrawFn, value: float, step: float, unit: str, *, least: float = -1e9, most: float = 1e9, exact: bool = True
 ) -> Any:
-    """A limit that a value meets: one side, two, or the bare figure."""
+    """A limit that a value meets: one side, two, or the bare figure; with a sign that would be a difference from a recipe."""
     slack = draw(st.integers(0, 4)) / 4.0 * step
     low, high = f"{down(max(least, value - slack))}{unit}", f"{up(min(most, value + slack))}{unit}"
     kinds: tuple[Any, ...] = ({"at_least": low}, {"at_most": high}, {"between": [low, high]})
-    return draw(st.sampled_from((*kinds, f"{round(value, 6):.6f}{unit}") if exact else kinds))
+    bare = f"{value:.6f}{unit}"
+    return draw(st.sampled_from((*kinds, bare) if exact and not bare.startswith("-") else kinds))
 
 
 @st.composite

@@ -108,8 +108,9 @@ class Walk:
             stretch = self.vertex(limit)
             if isinstance(stretch, NoVertex):
                 return stretch
-            end = stretch.high if self.up > 0 else stretch.low
-            if self.up * (end - limit) > 0.0 or limit == stop:
+            begin, end = (stretch.low, stretch.high) if self.up > 0 else (stretch.high, stretch.low)
+            is_old = self.is_before(begin, here) and self.up * (end - limit) <= LONGER * FIRST_STEP * self._span
+            if not is_old or limit == stop:
                 end = stop if self.up * (end - stop) >= 0.0 else end
                 cut = stretch._replace(low=min(here, end), high=max(here, end))
                 return self.confirmed(cut)

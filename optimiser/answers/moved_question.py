@@ -68,6 +68,17 @@ class MovedQuestion(NamedTuple):
             every, key=lambda one: (one.found is None, bool(one.sheet.eased), one.found.ratio if one.found else 0.0)
         )
 
+    def whole(self, value: float) -> Asked:
+        """The same, where rules give way as far as in the blend that `blend` answers: a little further may spare it pinches."""
+        asked = self.answered(value)
+        if asked.found is None or not asked.sheet.eased:
+            return asked
+        poured = cheapest(self.sheet_at(value), self.shelf)
+        if poured.before is None:
+            return poured
+        sheet, (live, found) = poured.sheet._replace(no_pinch={}), poured.before
+        return Asked(sheet, build(sheet, self.shelf), live, found)
+
     def poured(self, value: float) -> float | None:
         """What the blend costs that `blend` would answer: without pinches, where it leaves them out."""
         found = cheapest(self.sheet_at(value), self.shelf).found
@@ -79,7 +90,7 @@ class MovedQuestion(NamedTuple):
         Near to a recipe it is the one that `blend` gives, with few fats changed: the nearest of all may cost something else.
         """
         try:
-            asked = self.answered(value) if self.goals.near is None else cheapest(self.sheet_at(value), self.shelf)
+            asked = self.whole(value) if self.goals.near is None else cheapest(self.sheet_at(value), self.shelf)
         except BadInput:
             return None
         if asked.found is None:

@@ -259,17 +259,22 @@ def test_a_concession_of_a_design_can_be_pasted(sheet: Callable[[str], GoalSheet
     text = "design: straight layers\nshares: {liquid oils: {at_least: 62 %}}\nfree_from: [palm]\n"
     none = feasibility(Path(sheet(text).path), SHELF)
     assert isinstance(none, NoBlend)
-    pasted = [
-        (change.where, change.paste)
+    moves = [
+        change
         for way in none.concessions
         if len(way.changes) == 1
         for change in way.changes
         if change.id.origin == "design"
     ]
+    pasted = [(change.where, change.paste) for change in moves if change.paste]
     assert pasted
     for where, line in pasted:
         added = f"{text}goals: {{{line}}}\n" if where == "goals" else text.replace("shares: {", f"shares: {{{line}, ")
         assert isinstance(feasibility(Path(sheet(added).path), SHELF), Feasible), line
+    (left_out,) = [change for change in moves if not change.paste]
+    line = f"{left_out.id.section}: {left_out.id.within}\n"
+    assert line in text
+    assert isinstance(feasibility(Path(sheet(text.replace(line, "")).path), SHELF), Feasible)
 
 
 def test_the_same_goals_under_two_designs_give_two_bars() -> None:
