@@ -14,7 +14,7 @@ import numpy as np
 
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
-from optimiser.model.rows import Expression, Row
+from optimiser.model.rows import Expression, Row, end_near, is_between
 from optimiser.problem.wishes import WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Outcome, Undecided
@@ -131,10 +131,16 @@ def nearest(oracle: Oracle, member: WishId) -> float | None:
     return min(ends, key=lambda value: abs(value - row.limit), default=None)
 
 
-def whole(rows: Sequence[Row]) -> Row:
-    """One row that speaks for a wish: of the two sides of a bare figure, the figure that the maker wrote."""
+def whole(rows: Sequence[Row], value: float | None = None) -> Row:
+    """One row that speaks for a wish: of the two sides of a bare figure, the figure that the maker wrote.
+
+    Of a rule that moves between two ends it is the end nearer to a value.
+    """
     same = len({(row.side, row.limit) for row in rows}) == 1  # one row, or a line on each fat
-    return rows[0] if same else rows[0]._replace(side=Side.EXACTLY, limit=middle(rows))
+    if same:
+        return rows[0]
+    limit = middle(rows) if value is None or not is_between(rows) else end_near(rows, value)
+    return rows[0]._replace(side=Side.EXACTLY, limit=limit)
 
 
 def middle(rows: Sequence[Row]) -> float:

@@ -24,7 +24,7 @@ from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import GUARD, widened, with_slack
 from optimiser.model.programme import Programme, build
-from optimiser.model.rows import EXACT_BAND, Row
+from optimiser.model.rows import EXACT_BAND, Row, is_between
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.known_ranges import is_refused
 from optimiser.problem.shelf import Shelf
@@ -247,12 +247,12 @@ def alone(oracle: Oracle, member: WishId) -> list[Move]:
         return [] if most is None else [Move(rows[0], most)]
     oracle.hold(others)
     value = nearest(oracle, member)
-    return [] if value is None else [Move(whole(rows), banded(rows, value))]
+    return [] if value is None else [Move(whole(rows, value), banded(rows, value))]
 
 
 def banded(rows: Sequence[Row], value: float) -> float:
-    """The figure to write so that a value just falls under it: a bare figure of two sides has a band, a count has none."""
-    if len(rows) == 1 or rows[0].origin == Origin.COUNT or is_on_each(rows):
+    """The figure to write so that a value just falls under it: a bare figure of two sides has a band, a count or an end has none."""
+    if len(rows) == 1 or rows[0].origin == Origin.COUNT or is_on_each(rows) or is_between(rows):
         return value
     return value + EXACT_BAND if value < middle(rows) else value - EXACT_BAND
 
@@ -319,4 +319,5 @@ def to_reach(programme: Programme, member: WishId, point: Vector) -> Move:
         return Move(whole(rows) if member != WHOLE_FATS else worst, middle(rows))
     if member == WHOLE_FATS:
         return Move(worst, worst.value(point))
-    return Move(whole(rows), banded(rows, worst.value(point)))
+    value = worst.value(point)
+    return Move(whole(rows, value), banded(rows, value))

@@ -28,7 +28,7 @@ from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limi
 from optimiser.answers.stood_aside import stood_aside
 from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme, build
-from optimiser.model.rows import Row
+from optimiser.model.rows import Row, is_between
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
@@ -227,9 +227,9 @@ def goal_lines(
                 line=row.span.line if row.span else None,
                 span=row.span,
                 value=counted(row, found, programme) if row.origin == Origin.COUNT else as_shown(row, reached),
-                limit=as_shown(row, shown_limit(rows)),
+                limit=as_shown(row, shown_limit(rows, row.value(found.point))),
                 unit=row.unit,
-                side=row.side if len({one.side for one in rows}) == 1 else Side.EXACTLY,
+                side=row.side if is_between(rows) or len({one.side for one in rows}) == 1 else Side.EXACTLY,
                 binding=price.binding,
                 price_per_unit=price.per_unit if price.binding else None,
                 saves_if_dropped=price.saving,
@@ -279,7 +279,7 @@ def preference_line(rows: list[Row], found: Cheapest, costs: float | None) -> Pr
         line=row.span.line if row.span else None,
         met=met,
         value=told_value(row, found),
-        limit=shown_limit(rows),
+        limit=shown_limit(rows, row.value(found.point)),
         unit=row.unit,
         short_by=0.0 if met else short,
         costs=costs,

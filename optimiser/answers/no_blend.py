@@ -139,9 +139,9 @@ def members_of(oracle: Oracle, clash: Clash) -> tuple[ClashMember, ...]:
     """The members of one clash, each with how far it could go with the others held, as long as there is work left."""
     members = []
     for member in clash.members:
-        row = whole([oracle.programme.rows[place] for place in oracle.programme.members[member]])
         others = [name for name in clash.members if name != member]
         value = reached(oracle, member, others)
+        row = whole([oracle.programme.rows[place] for place in oracle.programme.members[member]], value)
         members.append(
             ClashMember(
                 id=member,

@@ -9,7 +9,7 @@ import numpy as np
 from optimiser.measures.measures import measures
 from optimiser.measures.profiles import floored
 from optimiser.model.programme import Programme
-from optimiser.model.rows import Row
+from optimiser.model.rows import Row, end_near, is_between
 from optimiser.problem.wishes import Whose
 from optimiser.recipe.rounding import DUST
 from optimiser.solve.optimum import Cheapest
@@ -28,8 +28,10 @@ def nearest(rows: list[Row], found: Cheapest) -> Row:
     return min(rows, key=lambda row: abs(row.value(found.point) - row.limit) / row.scale)
 
 
-def shown_limit(rows: list[Row]) -> float:
-    """The figure that the maker wrote: the middle of a bare figure's two sides."""
+def shown_limit(rows: list[Row], value: float) -> float:
+    """The figure that the maker wrote: the middle of a bare figure's two sides; of a rule between two ends the nearer one."""
+    if is_between(rows):
+        return end_near(rows, value)
     sides = {one.limit for one in rows}
     return math.fsum(sides) / len(sides)
 

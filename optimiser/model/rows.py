@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -223,6 +223,16 @@ def from_limit(columns: Columns, limit: Limit, wish: WishId, why: str) -> list[R
             row._replace(side=Side.AT_MOST, limit=limit.value + EXACT_BAND),
         ]
     return [row for row in rows if row.side != Side.AT_LEAST or not is_always_met(row)]
+
+
+def is_between(rows: Sequence[Row]) -> bool:
+    """Whether the rows of a wish are the two ends between which a rule of the house moves, and not the sides of a bare figure."""
+    return rows[0].unit != "index" and len({row.limit for row in rows}) == 2 and rows[0].origin == Origin.PRACTICE
+
+
+def end_near(rows: Sequence[Row], value: float) -> float:
+    """Of two ends the one nearer to a value."""
+    return min((row.limit for row in rows), key=lambda limit: abs(limit - value))
 
 
 def is_always_met(row: Row) -> bool:

@@ -2,11 +2,13 @@
 
 A rule that gives way stands at the nearest figure at which there is any blend, and that one blend may hold a gram of a
 fat. Let go of the pinches first, and the rules stand a little further off: taken where each moves by a part of one
-of its small steps from where it stood, and no other rule gives way for it.
+of its small steps from where it stood, or where as many others give way instead, by hardly more steps in all (what moves
+before all else, as the lye does, may move by a hair only with a gram of a fat).
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 
 from optimiser.measures.sides import Side
@@ -14,6 +16,7 @@ from optimiser.model.programme import Programme
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.house_rules import least_share
 from optimiser.problem.wishes import Origin, WishId
+from optimiser.solve.easing import NOT_EXACTLY
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.pinches import MOST_DEARER, pinches_of
 
@@ -58,10 +61,28 @@ def further_eased(
 
 
 def is_near(sheet: GoalSheet, other: GoalSheet) -> bool:
-    """Whether no more rules give way than before, and none by much more."""
-    if not other.eased or other.yielded != sheet.yielded or not other.eased.keys() <= sheet.eased.keys():
+    """Whether no more rules give way than before, and by hardly more steps in all; nothing of a design gives more."""
+    if not other.eased or other.yielded != sheet.yielded or len(other.eased) > len(sheet.eased):
         return False
-    return all(apart(sheet.eased[name], given) <= step_of(sheet, name) for name, given in other.eased.items())
+    if any(name.origin != Origin.PRACTICE and ends != sheet.eased.get(name) for name, ends in other.eased.items()):
+        return False
+    if other.eased.keys() <= sheet.eased.keys():
+        return all(
+            apart(sheet.eased[name], ends) <= LITTLE * scale_of(sheet, name) for name, ends in other.eased.items()
+        )
+    return steps(sheet, other) <= steps(sheet, sheet) + LITTLE
+
+
+def steps(sheet: GoalSheet, other: GoalSheet) -> float:
+    """How many small steps the rules of the house stand from their own figures, all together and as dear as where they give way."""
+    return math.fsum(
+        max(abs(end - rule.value) for end in ends if math.isfinite(end))
+        / rule.scale
+        * (NOT_EXACTLY if rule.side == Side.EXACTLY else 1.0)
+        for name, ends in other.eased.items()
+        for rule in sheet.rules
+        if name.origin == Origin.PRACTICE and rule.name == name.key
+    )
 
 
 def apart(one: Eased, other: Eased) -> float:
@@ -70,7 +91,7 @@ def apart(one: Eased, other: Eased) -> float:
     return max(0.0 if before == after else abs(before - after) for before, after in ends)
 
 
-def step_of(sheet: GoalSheet, name: WishId) -> float:
-    """How much further a rule of the house may move; none of what a design asks."""
+def scale_of(sheet: GoalSheet, name: WishId) -> float:
+    """A small step of a rule of the house; none of what a design asks."""
     scales = [rule.scale for rule in sheet.rules if rule.name == name.key]
-    return LITTLE * scales[0] if name.origin == Origin.PRACTICE and scales else 0.0
+    return scales[0] if name.origin == Origin.PRACTICE and scales else 0.0

@@ -84,6 +84,19 @@ def test_there_is_an_answer_of_one_kind_or_the_other(bar: Bar) -> None:
         assert found.margin > 0.0
 
 
+def test_a_rule_that_moved_is_told_at_the_end_that_it_moved_to() -> None:
+    """Of a lye that moved, the figure told beside the blend is where it stands and not half way from where it stood."""
+    fats = ("high oleic sunflower oil", "rice bran oil", "coconut oil", "babassu oil", "olive oil")
+    blend = blend_of(
+        sheet_of(at_least("wear_life", 22.94), at_most("hardness", 51.47)), shelf_of(dict.fromkeys(fats, 1.0))
+    )
+    (lye,) = (line for line in blend.goals if str(line.id) == "practice.lye concentration.exactly")
+    assert lye.eased_from == "33 %"
+    assert lye.limit == pytest.approx(lye.value, abs=0.1)
+    assert lye.limit == next(item.at for item in blend.stood_aside if item.rule == str(lye.id))
+    assert lye.side == "at_most"
+
+
 class Kept:
     """Whether a goal line keeps its own limit."""
 

@@ -84,15 +84,28 @@ def test_each_member_reaches_what_another_solver_says(bar: Bar) -> None:
         names = {member.id for member in clash}
         for member in clash:
             row = made.row_of(member.id)
+            ends = [made.rows[place].limit for place in made.members[member.id]]
             assert member.reaches is not None
             assert member.reach
-            if row.side == "at_least":
+            if member.id.side == "at_least":
                 assert member.reaches < member.limit
-            elif row.side == "at_most":
+            elif member.id.side == "at_most":
                 assert member.reaches > member.limit
-            if row.bottom is None and row.side != "exactly":
+            elif member.id.section == "practice":
+                assert not min(ends) <= member.reaches <= max(ends)
+                assert member.limit == (max(ends) if member.reaches > max(ends) else min(ends))
+            if row.bottom is None and member.id.side != "exactly":
                 truth = best(made, member.id, names - {member.id})
                 assert member.reaches == pytest.approx(truth, rel=1e-6, abs=1e-5)
+
+
+def test_a_rule_between_two_ends_is_held_against_the_end_it_passes() -> None:
+    """A bar of palm kernel oil alone is softened by more superfat than the house's may move to: its limit is that end."""
+    shelf = shelf_of(dict.fromkeys(("coconut oil", "babassu oil", "palm oil", "palm stearin", "palm kernel oil"), 1.0))
+    told = members(why(sheet_of(at_most("hardness", 62.9)), shelf))
+    superfat = told[wish_id("practice.superfat.exactly")]
+    assert superfat.reaches is not None
+    assert superfat.reaches > superfat.limit == 20.0
 
 
 def test_the_clashes_told_are_those_found() -> None:

@@ -20,7 +20,7 @@ WORTH_IT = 0.02  # of the cost: what a rule must save before overruling it is su
 
 def switched_off(house: Sequence[GoalLine]) -> Iterator[Part]:
     """What `practice: off` leaves standing: what alkali and water cannot be worked out without, and what is there for safety."""
-    exact = [f"{goal.id.key} {words.amount(goal.limit, goal.unit)}" for goal in house if goal.side == Side.EXACTLY]
+    exact = [f"{goal.id.key} {words.amount(goal.limit, goal.unit)}" for goal in house if goal.id.side == Side.EXACTLY]
     safe = [
         f"{goal.id.key} {goal.side.words} {words.amount(goal.limit, goal.unit)}"
         for goal in house
