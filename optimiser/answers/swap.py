@@ -27,7 +27,7 @@ from optimiser.answers.swap_says import states
 from optimiser.answers.weigh import weighed
 from optimiser.files.swap_question import SwapQuestion, read_swap, told_apart
 from optimiser.materials.standing_in import ANIMAL, brought
-from optimiser.measures.differences import differences, drift, functions
+from optimiser.measures.differences import deviations, differences, functions
 from optimiser.problem.limits import NOWHERE, as_limit
 from optimiser.problem.near import drifting
 from optimiser.problem.question import InHand
@@ -279,7 +279,7 @@ def answer_of(
         potassium_change=round(potassium, 6),
         water_change=round(story.recipe.water - bar.recipe.water, 6),
         moved=moved(bench.near, story.recipe),
-        drift=drift(measure_changes(bench.near, story.judgement, drifting())),
+        drift=deviations(measure_changes(bench.near, story.judgement, drifting())),
         bench=of_bench(old, story),
         bar=of_bar(old, story),
         brings=ends,

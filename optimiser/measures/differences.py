@@ -153,6 +153,14 @@ def differences(
     return tuple(sorted(found, key=lambda item: -item.steps))
 
 
+def deviations(found: Iterable[Difference]) -> float:
+    """The sum of relative deviations of diet modelling: every difference in units of the measure's own +/-, added up.
+
+    Eur. J. Clin. Nutr. 2015, doi:10.1038/ejcn.2015.56.
+    """
+    return math.fsum(abs(item.after - item.before) / within(item.measure.id) for item in found)
+
+
 def drift(found: Iterable[Difference]) -> float:
     """How far a bar has drifted in all: by what each difference is more than the measure's own +/-, in units of that, added up."""
     return math.fsum(item.excess for item in found)

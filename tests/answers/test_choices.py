@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -194,9 +195,9 @@ def test_near_to_a_recipe_the_first_is_the_nearest(tmp_path: Path) -> None:
     found = choices(goals, count=3)
     assert isinstance(found, Choices)
     assert found.near_to == "House bar"
-    assert found.choices[0].says == "the nearest that touches few fats, 10.0 % of the fats changed"
+    assert found.choices[0].says == "the nearest, 10.0 % of the fats changed"
     assert found.choices[1].dearer < 0.0
-    assert "% of the fats changed, 1.0 % cheaper" in found.choices[1].says
+    assert re.search(r"% of the fats changed, \d+ % cheaper", found.choices[1].says)
     same = tmp_path / "same.yaml"
     recipe = ROOT / "examples" / "house-bar.yaml"
     same.write_text(f"near: {recipe}\nshelf: {ROOT / 'inventory' / 'kittiwake.yaml'}\n", encoding="utf-8")
