@@ -15,7 +15,7 @@ from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, Said, WishId
 from optimiser.solve.easing import free_to_move, giving
 from optimiser.solve.oracle import Oracle
-from optimiser.solve.outcomes import Undecided, Work
+from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.yielding import as_written
 
 MOST_WORK = 0.5e6  # of the solver, for all rules together
@@ -119,10 +119,10 @@ def _leaving_none(oracle: Oracle, rules: Collection[WishId], own: Iterable[WishI
 
 
 def _holds(oracle: Oracle, wishes: Iterable[WishId]) -> bool | None:
-    """Whether wishes can hold together; None where the work does not do."""
+    """Whether wishes can hold together; None where the work does not do, or the solver finds no way to say."""
     if not oracle.work.left:
         return None
     try:
         return oracle.feasible(wishes)
-    except Undecided:
+    except SolverFault:  # what is told beside an answer never stops it
         return None

@@ -142,7 +142,11 @@ def test_practice_off_says_that_safety_stays(blend_story: Blend) -> None:
     """The rule that keeps the likely superfat at 0 % or above is never switched off by the word, and the answer says so."""
     lye = next(goal for goal in blend_story.goals if goal.id.key == "lye concentration")
     likely = lye._replace(
-        id=lye.id._replace(key="likely superfat"), side=Side.AT_LEAST, limit=0.0, value=1.0, figure="likely_superfat"
+        id=lye.id._replace(key="likely superfat", side=Side.AT_LEAST),
+        side=Side.AT_LEAST,
+        limit=0.0,
+        value=1.0,
+        figure="likely_superfat",
     )
 
     def footer(*kept: GoalLine) -> str:
