@@ -64,7 +64,8 @@ def disagreements(question: Question, told: Blend) -> Iterator[str]:
     if before is None:
         return
     cost, room = told.cost.per_kg, COST * told.cost.per_kg
-    if not before.least - room <= cost <= before.most * (1.0 + DEARER) + room:
+    is_short = any(not line.met for line in told.preferences)  # then a pinch may cost a hair of a wish, and not money
+    if cost > before.most * (1.0 + DEARER) + room or not (is_short or before.least - room <= cost):
         yield f"{cost:.9f} without pinches, the least with them is {before.most:.9f}"
     if (
         before.found is not None
