@@ -7,11 +7,11 @@ from collections.abc import Callable
 from typing import Any
 
 from optimiser.files.keys import Known, find_alkali, find_fat_name, unknown_fat
+from optimiser.files.named_entries import named_entries
 from optimiser.problem.recipe import Weighed
-from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Gathering, scalar, table, told, unknown_key
+from optimiser.text.forms import Faults, scalar, unknown_key
 from optimiser.text.names import shown
 from optimiser.text.nodes import Node, Text, kind_of
 from optimiser.text.quantities import Misread, read_mass, read_number, read_share
@@ -77,18 +77,7 @@ def _weighed(
     one: Callable[[str, Text, Node], Weighed] = by_mass,
 ) -> tuple[Weighed, ...]:
     """A mapping of names to masses, no thing under two names."""
-    faults, out, keys = Gathering(), [], dict[str, Text]()
-    for key, value in table(node, f"'{what}'", example).items():
-        with faults:
-            name = name_of(key, value)
-            first = keys.setdefault(name, key)
-            if first is not key:
-                raise Faults(repeated(key, first))
-            out.append(told(value, lambda: one(name, key, value)))  # noqa: B023  called at once
-    faults.settle()
-    if not out:
-        raise Faults(Diagnostic(Code.NO_VALUE, f"there is nothing under '{what}'", f"write {example}", node.span))
-    return tuple(out)
+    return named_entries(node, what, example, name_of, one)
 
 
 def read_fats(node: Node, what: str, known: Known) -> tuple[Weighed, ...]:
