@@ -16,6 +16,8 @@ from dataclasses import dataclass, field
 from dataclasses import replace as with_parts
 from typing import NamedTuple
 
+import numpy as np
+
 from optimiser.analysis.laid_points import MOST_HALVINGS, Ask, laid_stretches
 from optimiser.analysis.stretches import Stretch, stretch_at
 from optimiser.maths.arrays import Vector
@@ -30,10 +32,8 @@ LONGER = 8.0
 LONGEST_STEP = 1e-3
 MOST_STRETCHES = 400
 MOST_ROUNDS = 30
-FINE, FINEST = (
-    1e-4,
-    1e-9,
-)  # of the range: how near a change of choice is looked for, and where a crossing is no new limit
+FINE = 1e-4  # of the range: how near a change of choice is looked for
+FINEST = 1e-9  # of the range: where a crossing is no new limit
 SAME = 1e-9  # relative: two costs are one
 LOOKED = 12  # parts of what is left in which a vertex that can be followed is looked for again
 
@@ -72,6 +72,7 @@ class Walk:
     _solves: int = 0
     _written_to: float | None = None
     _crossed: set[float] = field(default_factory=set)
+    _ended: Stretch | None = None
 
     @property
     def _span(self) -> float:
@@ -85,6 +86,7 @@ class Walk:
             stretch = self.next_from(here, stop) if self.follows else NoVertex(feasible=False)
             if isinstance(stretch, Stretch):
                 found.append(stretch)
+                self._ended = stretch
                 here = stretch.high if self.up > 0 else stretch.low
                 continue
             laid, reached = self.laid_from(here, stop, as_written=stretch.feasible)
@@ -109,7 +111,8 @@ class Walk:
             if isinstance(stretch, NoVertex):
                 return stretch
             begin, end = (stretch.low, stretch.high) if self.up > 0 else (stretch.high, stretch.low)
-            is_old = self.is_before(begin, here) and self.up * (end - limit) <= LONGER * FIRST_STEP * self._span
+            short = LONGEST_STEP if is_one_line(stretch, self._ended, limit) else LONGER * FIRST_STEP
+            is_old = self.is_before(begin, here) and self.up * (end - limit) <= short * self._span
             if not is_old or limit == stop:
                 end = stop if self.up * (end - stop) >= 0.0 else end
                 cut = stretch._replace(low=min(here, end), high=max(here, end))
@@ -272,6 +275,13 @@ class Walk:
 def cut_at(stretch: Stretch, limit: float, up: int) -> Stretch:
     """A stretch that ends at a limit."""
     return stretch._replace(high=limit) if up > 0 else stretch._replace(low=limit)
+
+
+def is_one_line(one: Stretch, other: Stretch | None, limit: float) -> bool:
+    """Whether two stretches are of one vertex: the same blend at a limit and a little further."""
+    return other is not None and all(
+        bool(np.allclose(one.point(at), other.point(at), rtol=0.0, atol=SAME)) for at in (limit, limit + 1.0)
+    )
 
 
 def crossing(one: Stretch, other: Stretch, near: float, far: float) -> float | None:
