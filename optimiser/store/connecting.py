@@ -13,6 +13,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from functools import cache
 from pathlib import Path
+from typing import Any
+from weakref import WeakSet
 
 from optimiser.files.writing import cannot_write, create, in_folder, refuse, take_name, to_the_end
 from optimiser.store.faults import damaged, told_of
@@ -27,6 +29,26 @@ WAIT = 10.0
 OLDEST_SQLITE = (3, 38, 0)  # STRICT tables, and JSON within a query
 MOST_COPIES = 1000
 MIGRATIONS = Path(__file__).parent / "migrations"
+
+
+class Connection(sqlite3.Connection):
+    """A connection that is closed whole: a cursor that was left in the middle, as by an exception, would else hold its lock."""
+
+    def __init__(self, uri: str) -> None:
+        self._cursors = WeakSet[sqlite3.Cursor]()
+        super().__init__(uri, uri=True, timeout=WAIT, isolation_level=None)
+
+    def execute(self, sql: str, parameters: Any = (), /) -> sqlite3.Cursor:
+        """A cursor that ends with its connection."""
+        cursor = super().execute(sql, parameters)
+        self._cursors.add(cursor)
+        return cursor
+
+    def close(self) -> None:
+        """End all that was asked, and the connection."""
+        for cursor in list(self._cursors):
+            cursor.close()
+        super().close()
 
 
 @contextmanager
@@ -122,7 +144,7 @@ def connected(path: Path) -> sqlite3.Connection:
         sqlite3.Error: the file cannot be opened, or is no database.
     """
     uri = f"{uri_of(path)}?mode=rw"  # never makes a file; read-only where it must be
-    connection = sqlite3.connect(uri, uri=True, timeout=WAIT, isolation_level=None)
+    connection = Connection(uri)
     try:
         for pragma in ("foreign_keys = ON", "trusted_schema = OFF", "cell_size_check = ON", "synchronous = EXTRA"):
             connection.execute(f"PRAGMA {pragma}")
