@@ -181,6 +181,7 @@ CUT_OFF = [  # of these a HiGHS has told a blend for the cheapest though its own
 ]
 
 
+@pytest.mark.long
 @example(lines=CUT_OFF)
 @settings(max_examples=examples(40))
 @given(lines=files())

@@ -26,6 +26,7 @@ def shares_at(goal_file: str, fat: str, price: float) -> dict[str, float]:
     return {line.fat: line.share for line in found.fats}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("goal_file", ["palm-free-vegetable.yaml", "everyday.yaml"])
 def test_a_fat_enters_just_below_its_price(goal_file: str) -> None:
     """Each fat told to enter below a price is in the blend a little below it, whether fats are counted or not."""

@@ -24,6 +24,7 @@ def told(folder: Path, one: str) -> Blend | NoBlend:
     return answer(path, SHELF)
 
 
+@pytest.mark.long
 def test_one_line_is_one_member_and_one_change(tmp_path: Path) -> None:
     """At most 20 % of each of at most four fats: two lines clash, not ten, and the line moves as a whole to a quarter."""
     story = told(tmp_path, "20 %")
@@ -39,6 +40,7 @@ def test_one_line_is_one_member_and_one_change(tmp_path: Path) -> None:
     assert "one fat: {at_most: 25 %}" in lines
 
 
+@pytest.mark.long
 def test_the_line_opens_what_it_says(tmp_path: Path) -> None:
     """Written into the file the line opens a blend of four quarters; a little less opens none."""
     story = told(tmp_path, "20 %")

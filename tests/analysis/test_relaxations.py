@@ -157,6 +157,7 @@ def test_every_way_out_of_goals_drawn_at_random(tmp_path: Path, seed: int) -> No
     assert check_all(tmp_path, goals, shelf).concessions
 
 
+@pytest.mark.long
 @settings(FILES, max_examples=examples(3))
 @given(SEEDS)
 def test_every_way_out_where_fats_are_counted(tmp_path: Path, seed: int) -> None:

@@ -44,6 +44,7 @@ def told(sheet: GoalSheet, shelf: Shelf, *, within: str = "5 %", count: int = 4)
     return found
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", FILES)
 def test_of_every_goal_file(name: str) -> None:
     """Each blend meets every goal by the judge, costs no more than it may, and swaps no more than is proved; the first is `blend`'s."""

@@ -89,6 +89,7 @@ def assert_read_as_meant(found: Answered, folder: Path) -> highspy.Highs:
     return model
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SOME)
 def test_what_is_written_is_read_as_it_was_meant(name: str, tmp_path: Path) -> None:
     """Linear, counted, with preferences, with additives, with no blend: HiGHS and CBC read the file and find what it says."""
@@ -100,6 +101,7 @@ def test_what_is_written_is_read_as_it_was_meant(name: str, tmp_path: Path) -> N
         assert least == pytest.approx(0.0, abs=CLOSE)
 
 
+@pytest.mark.long
 @settings(max_examples=20, deadline=None)
 @given(workshops())
 def test_random_workshops_are_read_as_they_were_meant(tmp_path_factory: pytest.TempPathFactory, shop: Workshop) -> None:

@@ -245,6 +245,7 @@ def test_a_lye_out_of_the_ordinary_comes_after_all_others(told: Told) -> None:
     assert not any(odd for *_, odd in ranks[:4])
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("goals", "shelf", "sentence"),
     [
@@ -277,6 +278,7 @@ def test_feasible_says_what_the_blend_says_first(
     assert len(json.loads(capsys.readouterr().out)["far_off"]) == len(story.far_off)
 
 
+@pytest.mark.long
 def test_a_paste_is_told_as_a_paste(told: Told) -> None:
     """A paste has no ash, no rows of dashes and no cured bar; what is cloudy may stay so; lye-heavy says how much is short."""
     story = told(f"{PASTE}}}\n", KITTIWAKE)

@@ -125,6 +125,7 @@ STUDENTS = {  # first recipes as they are taught: common practice, no source
 LESSONS = ["goals: {hardness: +2}", "goals: {mildness: +3}", "goals: {rancidity: -0.3}", "free_from: [palm]"]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("goals", LESSONS)
 @pytest.mark.parametrize("name", sorted(STUDENTS))
 def test_a_students_recipe_is_mended_by_two_fats(tmp_path: Path, name: str, goals: str) -> None:

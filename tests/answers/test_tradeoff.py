@@ -50,6 +50,7 @@ def rewritten(folder: Path, name: str, pattern: str, line: str, value: float) ->
     return optimiser.blend(path, ROOT / "inventory" / "kittiwake.yaml")
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "of", "pattern", "line"), FILES)
 def test_a_curve_is_the_file_rewritten(name: str, of: str, pattern: str, line: str, tmp_path: Path) -> None:
     """At 12 limits the curve is what no blend of the rewritten file can be cheaper than, and its blend costs that but for pinches."""
@@ -65,6 +66,7 @@ def test_a_curve_is_the_file_rewritten(name: str, of: str, pattern: str, line: s
         assert blend.stood_aside == () or all(item.at is None for item in blend.stood_aside)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "of", "pattern", "line"), FILES[:3])
 def test_what_is_told_of_pinches_is_what_blend_answers(
     name: str, of: str, pattern: str, line: str, tmp_path: Path
@@ -79,6 +81,7 @@ def test_what_is_told_of_pinches_is_what_blend_answers(
         assert blend.cost.per_kg == pytest.approx(expected, abs=2e-6)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("name", "of", "side"),
     [
@@ -158,6 +161,7 @@ def test_where_rules_give_way_is_told_and_true(tmp_path: Path) -> None:
     assert isinstance(rewritten(tmp_path, "budget", pattern, line, round(end.onward + 0.01, 6)), NoBlend)
 
 
+@pytest.mark.long
 def test_past_where_rules_give_way_points_are_answers(tmp_path: Path) -> None:
     """Asked further, the curve is laid through what `blend` proves of the rewritten file, and says that it is laid."""
     curve = curve_of("budget", "hardness", stop="80")
@@ -172,6 +176,7 @@ def test_past_where_rules_give_way_points_are_answers(tmp_path: Path) -> None:
         assert [item.said.subject for item in blend.stood_aside if item.at is not None]
 
 
+@pytest.mark.long
 def test_counted_fats_are_followed_choice_by_choice(tmp_path: Path) -> None:
     """Where fats are counted the curve is what `blend` answers at six limits, and does not claim to be exact."""
     curve = curve_of("everyday", "hardness", None)
@@ -257,6 +262,7 @@ def test_nothing_from_the_start_is_no_blend() -> None:
     assert any("hardness at least 95" in str(member.said) for one in far.clashes for member in one)
 
 
+@pytest.mark.long
 def test_a_grid_is_what_the_curves_say() -> None:
     """Where the second limit asks for nothing the grid has the costs of the curve, and every cell is an answer."""
     question = read_question(ROOT / "goals" / "budget.yaml")
@@ -329,6 +335,7 @@ def test_free_is_as_far_as_the_curve_is_flat() -> None:
         assert curve.cost_at(curve.free + way * 0.05) > easiest + 1e-5
 
 
+@pytest.mark.long
 def test_the_curve_of_goals_near_to_a_recipe_is_laid_through_what_blend_answers(tmp_path: Path) -> None:
     """Each row of it costs what `blend` answers at that very limit, few fats changed and all; nothing gives way by itself."""
     recipe = "fats: {olive oil: 450 g, coconut oil: 250 g, palm oil: 250 g, castor oil: 50 g}\nsuperfat: 5 %\n"

@@ -88,6 +88,7 @@ def test_a_fat_off_the_shelf_leaves_no_cost(recipe: Path) -> None:
     assert any("safflower" in note for note in told.notes)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", ["budget", "everyday", "chequer", "salt-water", "fine-swirl", "laundry"])
 def test_what_blend_saves_weigh_finds_good(name: str, recipe: Path) -> None:
     """A recipe saved from an answer weighs to the figures of that answer and meets the goals it was made for."""

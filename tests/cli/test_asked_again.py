@@ -26,6 +26,7 @@ def last_command(told: str) -> list[str]:
     return shlex.split(next(line for line in reversed(told.splitlines()) if line.strip().startswith("barwright ")))[1:]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("command", [["blend"], ["choices", "--within", "5 %"]])
 def test_the_command_that_saves_saves_what_was_shown(
     tmp_path: Path, command: list[str], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
@@ -45,6 +46,7 @@ def test_the_command_that_saves_saves_what_was_shown(
     assert f" {float(alkali):.1f}" in told
 
 
+@pytest.mark.long
 def test_swap_and_curves_name_the_shelf_again(capsys: pytest.CaptureFixture[str]) -> None:
     """The commands at their ends repeat the shelf that was named, and none where none was."""
     assert "--shelf" in last_command(page(capsys, "swap", RECIPE, "--out", "palm oil", "--shelf", SHELF))

@@ -170,6 +170,7 @@ def test_a_shelf_by_hand_is_used(tmp_path: Path, capfd: pytest.CaptureFixture[st
     assert told["shelf"] == "small (invented)"
 
 
+@pytest.mark.long
 def test_the_same_bytes_in_every_process() -> None:
     """Two processes with other hash seeds print the same bytes."""
     printed = {

@@ -7,9 +7,12 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[2]
 
 
+@pytest.mark.long
 def test_the_library_example_runs_and_its_hand_check_agrees() -> None:
     """The example from Python ends well, and its alkali by hand is the program's to the hundredth of a gram shown."""
     done = subprocess.run(

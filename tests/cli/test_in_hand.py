@@ -62,6 +62,7 @@ def data(capfd: pytest.CaptureFixture[str]) -> dict[str, Any]:
     return found
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("width", [80, 120])
 @pytest.mark.parametrize("units", ["g", "lb oz"])
 def test_five_bars_fit_the_page(
@@ -209,6 +210,7 @@ def test_resized_as_data(house: Path, capfd: pytest.CaptureFixture[str]) -> None
     assert found["before"]["fats_g"] == pytest.approx(1000.0, abs=0.15)  # a kilo on a balance of 0.01 oz
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("units", ["oz", "lb", "lb oz"])
 @pytest.mark.parametrize("command", ["blend", "weigh", "resize"])
 def test_every_weight_on_the_page_is_in_the_units_asked(

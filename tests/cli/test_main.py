@@ -204,6 +204,7 @@ def test_help_keeps_to_the_width(
     assert max(map(len, capfd.readouterr().out.splitlines())) <= 80
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("columns", [20, 40, 53, 60])
 def test_a_narrow_terminal_is_kept_to(
     columns: int, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch

@@ -123,6 +123,7 @@ def test_two_limits_are_a_grid(capsys: pytest.CaptureFixture[str], tmp_path: Pat
     assert "<svg" in path.read_text(encoding="utf-8")
 
 
+@pytest.mark.long
 def test_a_curve_near_to_a_recipe_says_whose_cost_it_is(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Nearness is no wish that gives way: in words it is told once, and what it means for the cost."""
     goals = tmp_path / "near.yaml"

@@ -51,6 +51,7 @@ def in_metric(page: str) -> list[str]:
     return [line for line in page.splitlines() if GRAMS.search(OF_BARS.sub("", line))]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", QUESTIONS)
 def test_a_shelf_in_ounces_makes_pages_in_ounces(place: Path, capfd: pytest.CaptureFixture[str], name: str) -> None:
     """No weight of such a page is in grams, and its alkali is told in ounces; the same with --units, whatever the shelf says."""

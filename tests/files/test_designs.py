@@ -234,6 +234,7 @@ def test_choices_of_the_batch_are_defaults(
         assert any("replaces" in note or "stands aside" in note for note in found.design_notes)
 
 
+@pytest.mark.long
 def test_two_designs_that_want_opposite_things_clash(sheet: Callable[[str], GoalSheet]) -> None:
     """Straight layers and a fine swirl are a clash of their own rows, and the ways out open a blend when written down."""
     path = Path(sheet("title: both\ndesign: [straight layers, fine swirl]\n").path)
@@ -304,6 +305,7 @@ def test_dropping_the_binding_row_undoes_its_effect(
     assert sum(share for name, share in shares(freed).items() if name in solid) > 50.0
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("path", sorted((ROOT / "goals").glob("design-*.yaml")), ids=lambda path: path.stem)
 def test_goal_files_that_begin_with_a_design_are_answered(path: Path) -> None:
     """Each begins with its design, answers with a handful of fats, and its design's rows hold of the weighed recipe."""

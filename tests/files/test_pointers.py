@@ -56,6 +56,7 @@ def help_of(folder: Path, text: str) -> str:
     return fault.help
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("section", TYPED)
 def test_every_word_is_taken_or_told_its_place_wherever_it_is_typed(tmp_path: Path, section: str) -> None:
     """Under each key, one fault a word whose help names every meaning of it, or the word is something of ours there."""

@@ -130,6 +130,7 @@ def filed(folder: Path, name: str, goal: str, share: str) -> Path:
     return path
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", ODD)
 def test_lines_to_paste_open_a_blend_for_every_name(tmp_path: Path, name: str) -> None:
     """However a fat of one's own is called, the lines offered, pasted as they stand, open a blend."""

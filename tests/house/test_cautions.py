@@ -108,6 +108,7 @@ def in_use(data: dict[str, Any]) -> tuple[str, ...]:
     return tuple(name for name, key in keys.items() if data["alkali"][key] > 0)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("path", MET, ids=lambda path: path.stem)
 def test_every_blend_carries_the_cautions(path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     """Text holds the standing cautions of its alkalis in two lines, and with the steps in full, as data does always."""

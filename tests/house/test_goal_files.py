@@ -66,6 +66,7 @@ def test_there_are_both_kinds() -> None:
     assert UNMET
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("path", MET, ids=lambda path: path.stem)
 def test_a_file_that_can_be_met_is(path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     """Exit 0, shares of 100 %, a gap of nothing, all wishes kept, and the same bytes when asked again.

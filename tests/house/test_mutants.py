@@ -195,6 +195,7 @@ def run(shop: Path, *asked: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(command, capture_output=True, check=False, text=True, timeout=60)
 
 
+@pytest.mark.long
 def test_faults_noticed_and_not_are_told_apart(shop: Path) -> None:
     """Of a till, the price at three goes unnoticed, what is given back is never asked, a day too many never ends."""
     done = run(shop, "till", "--spare", "1")

@@ -93,6 +93,7 @@ def check(made: Programme) -> None:
 # -- random shelves ------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.long
 @settings(max_examples=examples(20))
 @given(bars(least_slack=-3.0, most_fats=6, most_limits=7))
 def test_all_clashes_of_a_random_shelf(bar: Bar) -> None:

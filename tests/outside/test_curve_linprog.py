@@ -96,6 +96,7 @@ def asked(name: str, key: str, side: str) -> Programme:
     return build(with_limit(question.goals, limit), question.shelf)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "key", "side"), CURVES)
 def test_a_curve_is_what_linprog_says_at_300_limits(name: str, key: str, side: str) -> None:
     """At each of 300 limits the curve has the cost that another tool finds for another statement of the question."""

@@ -276,6 +276,7 @@ def faults(name: str, folder: Path) -> list[str]:
     return out
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", JOBS)
 def test_the_first_answer_is_a_bar_that_such_a_bar_is_made_of(name: str, tmp_path: Path) -> None:
     """A job of a few lines gives a bar with the make-up that such bars have (common practice, no source)."""

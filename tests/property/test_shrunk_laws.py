@@ -156,6 +156,7 @@ def test_a_line_needs_a_trial() -> None:
         shrunk(none, none, PRIORS[0])
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("number", [1, 2, 5])
 @pytest.mark.parametrize("apart", [0.0, 8.0])
 def test_ranges_hold_as_often_as_they_say(number: int, apart: float) -> None:

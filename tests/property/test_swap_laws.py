@@ -47,6 +47,7 @@ def asked(folder: Path, batch: str, superfat: int, goals: str = "") -> Swapped:
     return swap(recipe, "palm oil", shelf_file=SHELF, goal_file=against if goals else None)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("batch", BATCHES)
 @pytest.mark.parametrize("goals", GOALS)
 def test_however_the_batch_is_told_lye_is_for_the_fats_that_are_weighed(tmp_path: Path, batch: str, goals: str) -> None:

@@ -35,6 +35,7 @@ def place(steps: tuple[str, ...], words: str) -> int:
     return found
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", ["everyday.yaml", "design-fine-swirl.yaml", "design-chequer.yaml", "laundry.yaml"])
 def test_gear_comes_first_and_testing_last(name: str) -> None:
     """Goggles before anything is weighed, lye before batter, unmoulding before cure, and testing left to practice."""
@@ -62,6 +63,7 @@ def test_figures_are_those_of_the_balance() -> None:
     assert f"{found.recipe.fat_grams:.0f} g in all" in text
 
 
+@pytest.mark.long
 def test_a_design_says_where_to_stop_and_how_warm() -> None:
     """A fine swirl stops at a light trace in a cool batter; a chequer is covered to gel."""
     swirl, chequer = blend("design-fine-swirl.yaml"), blend("design-chequer.yaml")

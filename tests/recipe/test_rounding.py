@@ -221,6 +221,7 @@ def test_rounding_is_repaired_where_it_can_be() -> None:
     assert all(line.holds_when_weighed for line in blend.goals)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("grams", range(1000, 1080))
 def test_alkali_for_acids_does_not_grow_with_the_fats(grams: int) -> None:
     """Fats rounded to hungrier ones get their own alkali and no more for the acid, which is weighed as it was."""

@@ -55,6 +55,7 @@ def test_one_fat_as_data_is_the_same() -> None:
     assert alone == everything["coconut oil"]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", fat_table().names())
 def test_card_tells_sources(name: str) -> None:
     """A fat's card tells every source of its figures, and for each whether it was read or recalled."""

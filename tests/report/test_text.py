@@ -171,6 +171,7 @@ def test_a_screenful_or_two(blend_story: Blend) -> None:
     assert text.blend(blend_story, 100).count("\n") <= USUAL
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", ORDINARY)
 def test_a_bar_fits_two_screens_in_a_makers_order(name: str) -> None:
     """What to weigh, its cautions, what the bar will be, what it costs, how sure that is, and how to keep it."""

@@ -66,6 +66,7 @@ def by_scipy(made: Programme, objective: Vector) -> float:
     return float(done.fun)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("each", [0.0, 10.0])
 @pytest.mark.parametrize("seed", range(4))
 def test_a_search_made_small_finds_what_the_whole_holds(seed: int, each: float) -> None:
