@@ -28,8 +28,7 @@ if TYPE_CHECKING:
     from optimiser.answers.sheet import AlkaliRow, FatRow, MakingSheet, PartRow
 
 FIRST_AID = "First aid: on this sheet."
-MONTHS = ("January", "February", "March", "April", "May", "June")
-MONTHS += ("July", "August", "September", "October", "November", "December")  # in every locale the same
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")  # in every locale the same
 PLACES = {
     "water": "into the water, before the alkali",
     "hot lye": "into the lye while it is hot",
@@ -306,5 +305,5 @@ def dates_told(event: Event) -> str:
 
 
 def day_words(day: date) -> str:
-    """A date that nobody takes for another: "28 November 2026"."""
+    """A date that nobody takes for another: "28 Nov 2026"."""
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
