@@ -41,6 +41,7 @@ PLACES = {
     "end": "at the very end, just before filling",
 }
 READINGS = ("Lye at", "Fats at", "Blender on at", "Trace at", "Poured at", "Unmoulded at", "Weight of all bars", "Room at")
+OF_PASTE = ("Lye at", "Fats at", "Blended from", "Stays together at", "Clear at", "Into jars at", "Weight of the paste", "Room at")
 
 
 class Weight(NamedTuple):
@@ -113,6 +114,7 @@ class Contents(NamedTuple):
     steps: tuple[str, ...]
     times: tuple[str, ...]
     readings: tuple[str, ...]
+    what: str
     measures: tuple[Gauged, ...]
     legend: str
     changed: tuple[str, ...]
@@ -135,6 +137,7 @@ def contents(sheet: MakingSheet) -> Contents:
     urgent = text_lye.urgent(recipe, judged, story.cautions)
     blend = story if isinstance(story, Blend) else None
     measures, legend = gauged(sheet, setting)
+    paste = is_paste(recipe, judged.values)
     return Contents(
         title=setting.name(story.title) or ("Untitled bar" if blend else "Untitled recipe"),
         files=setting.name(files_of(sheet)),
@@ -158,7 +161,8 @@ def contents(sheet: MakingSheet) -> Contents:
         pot=jug.whole(judged.batter_grams),
         steps=tuple(setting.own(item) for item in story.steps),
         times=setting.lines(text_steps.expected(story.times)),
-        readings=READINGS,
+        readings=OF_PASTE if paste else READINGS,
+        what="paste" if paste else "bar",
         measures=measures,
         legend=legend,
         changed=changed(sheet, setting),

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from optimiser.answers.sheet import MakingSheet
     from optimiser.report.page.setting import Setting
 
-BINDS, MET, BROKEN, KEPT = "binds", "met", "missed as weighed", "kept"
+BINDS, MET, BROKEN = "binds", "met", "missed as weighed"
 SIGNS = (
     "Diamond: this bar. Brackets and the heavy line between them: what goals and practice leave. Ticks: edges of bands."
 )
@@ -107,7 +107,8 @@ def _wishes(goals: Sequence[GoalLine]) -> Iterator[GoalRow]:
     for (_, whole), sides in groups.items():
         first = max(sides, key=lambda side: (text_goals.stands_at_limit(side), not side.holds_when_weighed))
         says = words.glued(whole) if len(sides) > 1 else text_goals.said(first)
-        yield GoalRow(whose(first), says, text_goals.here(first), mark(sides), saves(sides))
+        here = "" if first.origin == Origin.EXCLUSION else text_goals.here(first)
+        yield GoalRow(whose(first), says, here, mark(sides), saves(sides))
 
 
 def shows(goal: GoalLine) -> bool:
@@ -130,6 +131,8 @@ def mark(sides: Sequence[GoalLine]) -> str:
     """How a wish stands."""
     if not all(side.holds_when_weighed for side in sides):
         return BROKEN
+    if all(side.origin == Origin.EXCLUSION for side in sides):
+        return MET
     return BINDS if any(text_goals.stands_at_limit(side) for side in sides) else MET
 
 
