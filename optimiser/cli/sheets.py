@@ -34,7 +34,6 @@ def add_sheet(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--number", metavar="TEXT", default="", help="the batch's number, for every page")
     parser.add_argument("--both", action="store_true", help="tell grams and ounces side by side")
     parser.add_argument("--force", action="store_true", help="let -o and --pdf write over a file")
-    parser.add_argument("--full", action="store_true", help="where there is no blend, tell all that there is to tell")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's own")
     add_units(parser)
 
@@ -82,11 +81,15 @@ def refuse(asked: argparse.Namespace) -> None:
 
     if asked.out is not None and asked.out.suffix.lower() == ".pdf":
         if asked.pdf is not None:
-            raise BadInput([Diagnostic(Code.USAGE, "-o and --pdf both name a PDF", "give -o a name that ends in .html")])
+            raise BadInput(
+                [Diagnostic(Code.USAGE, "-o and --pdf both name a PDF", "give -o a name that ends in .html")]
+            )
         asked.out, asked.pdf = None, asked.out
     wanted = [path for path in (asked.out, asked.pdf) if path is not None]
     if not wanted:
-        raise BadInput([Diagnostic(Code.USAGE, "sheet needs a file to write", "as in -o sheet.html, or --pdf sheet.pdf")])
+        raise BadInput(
+            [Diagnostic(Code.USAGE, "sheet needs a file to write", "as in -o sheet.html, or --pdf sheet.pdf")]
+        )
     if asked.paper and asked.pdf is None:
         message = "--paper is of the PDF alone: a page in the browser prints on whatever paper there is"
         raise BadInput([Diagnostic(Code.USAGE, message, "leave out --paper, or add --pdf sheet.pdf")])
