@@ -33,6 +33,7 @@ from optimiser.cli.commands import (
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
 from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, add_weigh
 from optimiser.cli.record_options import add_actions as add_record_actions
+from optimiser.cli.sheets import add_sheet, run_sheet
 from optimiser.cli.showing import complain, confess
 from optimiser.cli.streams import say
 from optimiser.cli.swaps import run_swap
@@ -52,6 +53,7 @@ EXAMPLES = """examples:
   barwright resize recipe.yaml --to "24 bars of 110 g"
   barwright compare recipe.yaml other.yaml     bars side by side
   barwright weigh recipe.yaml                  alkali, water, measures
+  barwright sheet GOALS -o sheet.html          a sheet for the bench, to print
   barwright explain unknown-fat                what a fault's code means
 """
 
@@ -142,6 +144,7 @@ def build_parser() -> argparse.ArgumentParser:
         ("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost", add_weigh),
         ("resize", run_resize, "the same recipe for another batch, its alkali worked out again", add_resize),
         ("compare", run_compare, "two to five recipes or goal files side by side", add_compare),
+        ("sheet", run_sheet, "a making sheet for the bench, of a goal file or a recipe: one page to print", add_sheet),
     ):
         made = command(name, run, words)
         options(made)
