@@ -38,9 +38,11 @@ from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.counted_as_nuts import doubtful_nuts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
-from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
+from optimiser.recipe.repair import weigh_out
+from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of
 from optimiser.recipe.times import short_of_time
 from optimiser.recipe.warmth import shorter_when_warm
+from optimiser.recipe.weighing_out import WeighedOut
 from optimiser.solve.nearest import NearestProof
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
@@ -126,7 +128,8 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
     columns, money = programme.columns, shelf.prices
     grams = exact_grams(columns, found.point)
     exact = recipe_of(columns, grams, shelf.purities)
-    weighed, step = weighed_out(programme, grams, shelf.purities)
+    out = weighed_out(programme, grams, shelf, sheet)
+    weighed = out.recipe
     figures, judged = judge(exact, money), judge(weighed, money)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     given = gave_way(sheet, shelf)
@@ -154,7 +157,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         notes=(),
         recipe=weighed,
         weighed=judged,
-        step_grams=step,
+        step_grams=out.step,
         is_counted=programme.is_mixed_integer,
         practice_off=sheet.practice_off,
         shelf_file=shelf.path,
@@ -171,14 +174,14 @@ def eased_to(aside: Sequence[StoodAside]) -> dict[str, str]:
     return {item.rule: item.said.figure for item in aside if item.at is not None}
 
 
-def weighed_out(programme: Programme, grams: Grams, purities: tuple[float, float]) -> tuple[Recipe, float]:
-    """The recipe for the balance and the step of the balance.
+def weighed_out(programme: Programme, grams: Grams, shelf: Shelf, sheet: GoalSheet | None = None) -> WeighedOut:
+    """The recipe for the balance, judged by the goals where they are at hand.
 
     Raises:
         BadInput: the balance is too coarse to weigh the alkali at all.
     """
     try:
-        return weigh_out(programme, grams, purities)
+        return weigh_out(programme, grams, shelf.purities, sheet, shelf.prices)
     except TooCoarse as fault:
         help_ = "make a bigger batch, or tell a finer scale"
         raise BadInput([Diagnostic(Code.COARSE_BALANCE, str(fault), help_, fault.span)]) from None
