@@ -21,9 +21,11 @@ from optimiser.answers.results import (
     CostFigures,
     GoalLine,
     PreferenceLine,
+    Rounding,
     StoodAside,
     UnusedLine,
 )
+from optimiser.answers.rounded import on_rounding, with_cures
 from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limit, told_value
 from optimiser.answers.stood_aside import stood_aside
 from optimiser.measures.sides import Side
@@ -78,15 +80,18 @@ def tell(
         prices(live, found, base, savings=not is_all_anew(sheet)), (sheet, shelf), programme, found, live.work
     )
     goals = goal_lines(programme, found, costs, held, eased_to(blend.stood_aside))
+    preferences = preference_lines((sheet, shelf), programme, found, live.work)
+    rounding = with_cures(blend.rounding, programme, found, (sheet, shelf))
     return blend._replace(
         goals=goals,
-        preferences=preference_lines((sheet, shelf), programme, found, live.work),
+        preferences=preferences,
         unused=unused_lines(live, found, sheet),
         proof=proof,
         warnings=question.warnings,
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
-            *notes(shelf, programme.columns, goals, weighed),
+            *notes(shelf, programme.columns, weighed),
+            *on_rounding(rounding, weighed, goals, preferences),
             *doubtful_nuts(weighed, {item.tag for item in sheet.free_from}),
             *sheet.design_notes,
             *short_of_time(times, sheet.techniques),
@@ -96,6 +101,7 @@ def tell(
         ash=advising.on_ash(sheet, weighed, judged, at_hand=[item.fat.group for item in shelf.fats]),
         water_hardness=advising.on_water(sheet.water, weighed, judged),
         far_off=far_off(sheet, shelf, given),
+        rounding=rounding,
         near=near_figures(sheet.near, nearest_proof, programme, (exact, weighed), figures),
     )
 
@@ -158,6 +164,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         recipe=weighed,
         weighed=judged,
         step_grams=out.step,
+        rounding=Rounding(out.searches > 0, grams.total, tuple(item.wish for item in out.missed)),
         is_counted=programme.is_mixed_integer,
         practice_off=sheet.practice_off,
         shelf_file=shelf.path,

@@ -230,6 +230,21 @@ class FarOff(NamedTuple):
     cost_per_kg: float | None = None
 
 
+class Rounding(NamedTuple):
+    """How the blend was rounded for the balance, and what would keep what that breaks.
+
+    `searched`: other steps than the nearest were looked for, and taken if they keep more. `fats_exact` is what all fats come to
+    before, in grams. `missed` are the wishes that the recipe misses. All of it would hold on a balance that reads `finer`
+    grams, or in a batch `times` as large; None where neither was found, or nothing is missed.
+    """
+
+    searched: bool = False
+    fats_exact: float = 0.0
+    missed: tuple[WishId, ...] = ()
+    finer: float | None = None
+    times: int | None = None
+
+
 class Blend(NamedTuple):
     """The answer when there is one."""
 
@@ -268,6 +283,7 @@ class Blend(NamedTuple):
     water_said: str = ""  # how hard the wash water is, as the maker wrote it
     far_off: tuple[FarOff, ...] = ()
     near: NearFigures | None = None  # what is changed of a recipe in hand
+    rounding: Rounding = Rounding()
 
 
 class ClashMember(NamedTuple):

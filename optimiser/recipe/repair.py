@@ -63,6 +63,10 @@ COSTS = (
 MOST_WORK = 2e6
 DUST = 1e-8
 
+Kind = tuple[int, float, int]
+KINDS: tuple[Kind, ...] = ((CLOSE, 0.0, 3), (FAR, LITTLE, 3), (FAR, PART, 1), (FAR, PART, 0))
+"""Kinds of search in their order: how many steps a weight may move, by what part of it the batch, from which rank on wishes may be missed."""
+
 
 def weigh_out(
     programme: Programme,
@@ -83,26 +87,28 @@ def weigh_out(
     Raises:
         TooCoarse: the balance is too coarse to weigh the alkali at all.
     """
-    columns = programme.columns
-    balance = steps(columns.batch, grams.total)
-    refuse_coarse(columns.batch, grams, balance[1])
-    task = Task(programme, grams, purities, sheet, money, balance)
-    judging = judged_by(task)
-    nearest = task.recipe(rounded_fats(grams.fats, balance[0]))
+    balance = steps(programme.columns.batch, grams.total)
+    refuse_coarse(programme.columns.batch, grams, balance[1])
+    return on_steps(Task(programme, grams, purities, sheet, money, balance))
+
+
+def on_steps(task: Task, kinds: Sequence[Kind] = KINDS) -> WeighedOut:
+    """The same for a balance that is told, with as many kinds of search as are to be asked."""
+    judging, coarse = judged_by(task), task.balance[0]
+    nearest = task.recipe(rounded_fats(task.grams.fats, coarse))
     missed = judging(nearest)
-    if not missed:
-        return WeighedOut(nearest, balance[0])
-    return mended(task, judging, WeighedOut(nearest, balance[0], tuple(missed)))
+    out = WeighedOut(nearest, coarse, tuple(missed))
+    return mended(task, judging, out, kinds) if missed else out
 
 
-def mended(task: Task, judging: Judging, nearest: WeighedOut) -> WeighedOut:
+def mended(task: Task, judging: Judging, nearest: WeighedOut, kinds: Sequence[Kind]) -> WeighedOut:
     """The nearest recipe that misses nothing, or the one that misses least.
 
     Asked first is a recipe of the batch's own size, close to the blend; then one further off, of a size that may differ by a
     twentieth; then one in which rules of the house and preferences may be missed, and last one that misses goals by the least.
     """
     best, searches = nearest, 0
-    for reach, part, soft in ((CLOSE, 0.0, 3), (FAR, LITTLE, 3), (FAR, PART, 1), (FAR, PART, 0)):
+    for reach, part, soft in kinds:
         narrow = A_HAIR
         tangents: tuple[Vector, ...] = ()
         for _ in range(ROUNDS):
