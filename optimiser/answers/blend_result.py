@@ -164,7 +164,9 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         recipe=weighed,
         weighed=judged,
         step_grams=out.step,
-        rounding=Rounding(out.searches > 0, grams.total, tuple(item.wish for item in out.missed)),
+        rounding=Rounding(
+            out.searches > 0, grams.total, tuple(item.wish for item in out.missed), scale_g=columns.batch.scale_g
+        ),
         is_counted=programme.is_mixed_integer,
         practice_off=sheet.practice_off,
         shelf_file=shelf.path,

@@ -235,7 +235,8 @@ class Rounding(NamedTuple):
 
     `searched`: other steps than the nearest were looked for, and taken if they keep more. `fats_exact` is what all fats come to
     before, in grams. `missed` are the wishes that the recipe misses. All of it would hold on a balance that reads `finer`
-    grams, or in a batch `times` as large; None where neither was found, or nothing is missed.
+    grams, or in a batch `times` as large; None where neither was found, or nothing is missed. `scale_g` is the step of the
+    balance where the maker told it.
     """
 
     searched: bool = False
@@ -243,6 +244,7 @@ class Rounding(NamedTuple):
     missed: tuple[WishId, ...] = ()
     finer: float | None = None
     times: int | None = None
+    scale_g: float | None = None
 
 
 class Blend(NamedTuple):
