@@ -35,6 +35,7 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId
+from optimiser.recipe.batch_size import litres
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.counted_as_nuts import doubtful_nuts
@@ -164,6 +165,8 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         recipe=weighed,
         weighed=judged,
         step_grams=out.step,
+        batter_litres=litres(weighed),
+        mould_litres=None if columns.batch.mould is None else columns.batch.mould.litres,
         rounding=Rounding(
             out.searches > 0, grams.total, tuple(item.wish for item in out.missed), scale_g=columns.batch.scale_g
         ),

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from math import nan
 from typing import TYPE_CHECKING, NamedTuple
 
+from optimiser.materials.batter import WITHIN
 from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Origin, Said, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
@@ -286,6 +287,9 @@ class Blend(NamedTuple):
     far_off: tuple[FarOff, ...] = ()
     near: NearFigures | None = None  # what is changed of a recipe in hand
     rounding: Rounding = Rounding()
+    batter_litres: float = 0.0  # the room that the batter takes up, right to within `volume_within` (a fraction) of it
+    volume_within: float = WITHIN
+    mould_litres: float | None = None  # what is poured into the mould or moulds, where the batch is told by them
 
 
 class ClashMember(NamedTuple):

@@ -243,6 +243,9 @@ def to_weigh_part(story: Blend) -> Json:
         "likely_superfat": number(judged.superfat_likely_low),
         "superfat_worst_case": number(judged.superfat_worst_case),
         "lye_concentration": number(judged.lye_concentration),
+        "batter_litres": number(story.batter_litres, 4),
+        "batter_litres_within": number(story.volume_within * story.batter_litres, 4),
+        "mould_litres": number(story.mould_litres, 4),
         "rounding": rounding_part(story.rounding),
     }
 
