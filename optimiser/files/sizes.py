@@ -57,7 +57,7 @@ def _mould(size: Size) -> Mould:
         length, width, depth = (length_in_cm(told, name) for told, name in zip(size.figures, names, strict=True))
         mould = Mould(length, width, depth)
     if size.by != "cavities":
-        mould = mould._replace(cavities=moulds_in(size.count))
+        mould = mould._replace(cavities=moulds_in(size.how_many))
     if size.headroom:
         mould = mould._replace(headroom=headroom_of(size.headroom, mould.depth_cm))
     return mould._replace(beside=tuple(_mould(other) for other in size.beside))

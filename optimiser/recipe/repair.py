@@ -108,11 +108,12 @@ def mended(task: Task, judging: Judging, nearest: WeighedOut, kinds: Sequence[Ki
     twentieth; then one in which rules of the house and preferences may be missed, and last one that misses goals by the least.
     """
     best, searches = nearest, 0
-    for reach, part, soft in kinds:
+    for kind in kinds:
+        soft = kind[2]
         narrow = A_HAIR
         tangents: tuple[Vector, ...] = ()
         for _ in range(ROUNDS):
-            made = whole_steps(task, nearest.recipe, (reach, part, soft, narrow), tangents)
+            made = whole_steps(task, nearest.recipe, kind, narrow, tangents)
             searches += 1
             found = search(made)
             if not found.feasible:
@@ -141,18 +142,25 @@ def search(made: Stepped) -> Outcome:
 
 
 def whole_steps(
-    task: Task, nearest: Recipe, asked: tuple[int, float, int, float], tangents: Sequence[Vector]
+    task: Task, nearest: Recipe, kind: Kind, narrow: float = A_HAIR, tangents: Sequence[Vector] = ()
 ) -> Stepped:
     """The programme over whole steps around a recipe.
 
     Args:
         task: what is to be weighed out.
         nearest: the recipe rounded to the nearest.
-        asked: the steps that a weight may come away from the blend; the part of the batch that all fats may; the rank from
-            which wishes may be missed; and the part of what is forgiven that is not used.
-        tangents: of the cone of the lots.
+        kind: of the search.
+        narrow: the part of what is forgiven that is not used.
+        tangents: of the cone of the lots, besides the one at that recipe.
     """
-    reach, part, soft, narrow = asked
+    balance = balance_of(task, nearest, kind)
+    balance = balance._replace(tangents=(*balance.tangents, *tangents))
+    return stepped(balance, rows_held(task, balance, nearest, kind[2], narrow))
+
+
+def balance_of(task: Task, nearest: Recipe, kind: Kind) -> Balance:
+    """What lies on the balance around a recipe, and how far it may move in a kind of search."""
+    reach, part, _ = kind
     columns, coarse = task.programme.columns, task.balance[0]
     weights = weights_of(task, nearest, reach, part)
     at = {weight.place: number for number, weight in enumerate(weights)}
@@ -167,18 +175,16 @@ def whole_steps(
         if columns.index[name] in at
     )
     lots, point = columns.lot_spread, point_of(columns, nearest)
-    own = lots.tangent(lots.direction(point), columns.size)
     off = abs(nearest.fat_grams - task.grams.total)
-    balance = Balance(
+    return Balance(
         columns=columns,
         total=task.grams.total,
         weights=weights,
         alkalis=alkalis,
         band=max(off + coarse, part * task.grams.total) * (1.0 + 1e-9),
         switches=switches_at(task.programme, point),
-        tangents=(own, *tangents) if lots.length(point) > 0.0 else (),
+        tangents=(lots.tangent(lots.direction(point), columns.size),) if lots.length(point) > 0.0 else (),
     )
-    return stepped(balance, rows_held(task, balance, nearest, soft, narrow))
 
 
 def weights_of(task: Task, nearest: Recipe, reach: int, part: float) -> tuple[Weight, ...]:

@@ -33,14 +33,14 @@ class Size(NamedTuple):
     """What is to be made, in the parts of the maker's words: what it is told by, and the figures with their units.
 
     "bars": a number and what one weighs; "fats", "batter": a mass; "block": length, width and depth; "round": diameter
-    and depth; "cavities": a number and a volume. `headroom` is what is left empty of a mould, "" for nothing; `count` how many
+    and depth; "cavities": a number and a volume. `headroom` is what is left empty of a mould, "" for nothing; `how_many`
     there are of a block or a round one; `beside` the moulds that are filled too.
     """
 
     by: Literal["bars", "fats", "batter", "block", "round", "cavities"]
     figures: tuple[str, ...]
     headroom: str = ""
-    count: str = "1"
+    how_many: str = "1"
     beside: tuple[Size, ...] = ()
 
 
