@@ -8,7 +8,7 @@ from the rounding that is begun with, which keeps the numbers small.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -132,63 +132,76 @@ def stepped(balance: Balance, rows: Sequence[Held]) -> Stepped:
     """
     columns, weights, begin, per_step = balance.columns, balance.weights, balance.begin, balance.per_step
     n, near = len(weights), [at for at, weight in enumerate(weights) if weight.keeps_near]
-    sides = [side for held in rows for side in sides_of(balance, held, begin)]
-    felt = [side for side in sides if np.abs(side.vector @ per_step).max(initial=0.0) > NO_ENTRY]
-    soft = [side for side in felt if side.weight]
-    width = n + 1 + len(near) + 1 + len(soft)
-    over = np.zeros((columns.size, width))
+    over = np.zeros((columns.size, n + 1))
     over[:, :n] = per_step
     over[columns.index[LOT_SPREAD], n] = 1.0
-    entries: list[Vector] = []
-    bounds: list[tuple[float, float]] = []
-
-    def lay(entry: Vector, low: float, high: float = np.inf) -> None:
-        entries.append(entry)
-        bounds.append((low, high))
-
-    missed = iter(range(width - len(soft), width))
-    for side in felt:
-        entry = side.vector @ over
-        if side.weight:
-            entry[next(missed)] = side.scale
-        lay(entry, side.least - float(side.vector @ begin))
+    low = np.array([*(weight.least for weight in weights), 0.0])
+    high = np.array([*(weight.most for weight in weights), SPREAD * columns.lot_spread.length(begin)])
+    halves = [half for held in rows for half in sides_of(balance, held, begin)]
+    halves = [half for half in halves if np.abs(half.vector @ per_step).max(initial=0.0) > NO_ENTRY]
+    entries = [half.vector @ over for half in halves]
+    least = [half.least - float(half.vector @ begin) for half in halves]
+    binds = may_bind(_stacked(entries, n + 1), np.array([(end, np.inf) for end in least]).reshape(-1, 2), low, high)
+    soft = [at for at in np.flatnonzero(binds).tolist() if halves[at].weight]
+    width = n + 1 + len(near) + 1 + len(soft)
+    laid = _Laid(width)
+    for at in np.flatnonzero(binds).tolist():
+        missed = {width - len(soft) + soft.index(at): halves[at].scale} if halves[at].weight else {}
+        laid.row(entries[at], missed, least[at])
     for tangent in balance.tangents:
-        lay(tangent @ over, -float(tangent @ begin))
+        laid.row(tangent @ over, {}, -float(tangent @ begin))
     for alkali in balance.alkalis:
-        lay(*_follows(alkali, weights[alkali.weight], balance, over, begin))
-    for at, place in enumerate(near):
-        for sign in (1.0, -1.0):
-            vector, off = _apart(balance, weights[place], begin)
-            entry = -sign * (vector @ over)
-            entry[n + 1 + at] = 1.0
-            lay(entry, sign * off)
+        entry, low_end, high_end = _follows(alkali, weights[alkali.weight], balance, over, begin)
+        laid.row(entry, {}, low_end, high_end)
+    for at, place in enumerate(near, n + 1):
+        vector, off = _apart(balance, weights[place], begin)
+        laid.distance(vector @ over, off, at)
     fats = columns.of_fats(1.0)
-    for sign in (1.0, -1.0):
-        entry = -sign * (fats @ over)
-        entry[n + 1 + len(near)] = 1.0
-        lay(entry, sign * (float(fats @ begin) - balance.total))
-    low, high = np.zeros(width), np.full(width, MOST_APART)
-    low[:n], high[:n] = [weight.least for weight in weights], [weight.most for weight in weights]
-    high[n], high[n + 1 + len(near)] = SPREAD * columns.lot_spread.length(begin), balance.band
-    matrix = np.array(entries).reshape(-1, width)
-    integer = np.zeros(width, dtype=np.bool_)
-    integer[:n] = True
-    ends = np.array(bounds).reshape(-1, 2)
-    money = np.concatenate([_money(balance, low, high), np.ones(len(near)), [TOTAL], [side.weight for side in soft]])
-    kept = may_bind(matrix, ends, low, high)
+    laid.distance(fats @ over, float(fats @ begin) - balance.total, n + 1 + len(near))
+    far = np.full(width - n - 1, MOST_APART)
+    far[len(near)] = balance.band
+    money = [*_money(balance, low, high), 0.0, *np.ones(len(near)), TOTAL, *(halves[at].weight for at in soft)]
     programme = Programme(
         columns=columns,
         rows=(),
-        matrix=matrix[kept],
-        row_low=ends[kept, 0],
-        row_high=ends[kept, 1],
-        column_low=low,
-        column_high=high,
-        integer=integer,
-        money=money,
+        matrix=_stacked(laid.entries, width),
+        row_low=np.array(laid.low),
+        row_high=np.array(laid.high),
+        column_low=np.concatenate([low, np.zeros(width - n - 1)]),
+        column_high=np.concatenate([high, far]),
+        integer=np.arange(width) < n,
+        money=np.array(money),
         cured=np.zeros(width),
     )
     return Stepped(programme, begin, per_step)
+
+
+class _Laid:
+    """Rows as they are laid, over so many columns."""
+
+    def __init__(self, width: int) -> None:
+        self.width = width
+        self.entries: list[Vector] = []
+        self.low: list[float] = []
+        self.high: list[float] = []
+
+    def row(self, entry: Vector, more: Mapping[int, float], low: float, high: float = np.inf) -> None:
+        """One row: its entries in the first columns, and in some others."""
+        out = np.zeros(self.width)
+        out[: len(entry)] = entry
+        out[list(more)] = list(more.values())
+        self.entries.append(out)
+        self.low.append(low)
+        self.high.append(high)
+
+    def distance(self, entry: Vector, off: float, at: int) -> None:
+        """The column `at` is no less than a figure and than its negative; the figure is `off` at first."""
+        for sign in (1.0, -1.0):
+            self.row(-sign * entry, {at: 1.0}, sign * off)
+
+
+def _stacked(rows: Sequence[Vector], width: int) -> Matrix:
+    return np.array(rows).reshape(-1, width)
 
 
 def may_bind(matrix: Matrix, ends: Matrix, low: Vector, high: Vector) -> Mask:
@@ -267,9 +280,9 @@ def _apart(balance: Balance, weight: Weight, begin: Vector) -> tuple[Vector, flo
 
 
 def _money(balance: Balance, low: Vector, high: Vector) -> Vector:
-    """What the whole numbers and the lot spread cost: so little that it decides between equal distances alone."""
+    """What the whole numbers cost: so little that it decides between equal distances alone."""
     n = len(balance.weights)
     price = balance.columns.money @ balance.per_step
     span = float(np.abs(price) @ (high[:n] - low[:n]))
     finest = min(weight.step for weight in balance.weights)
-    return np.append(price * (CHEAPER * finest / span) if span > 0.0 else np.zeros(n), 0.0)
+    return price * (CHEAPER * finest / span) if span > 0.0 else np.zeros(n)

@@ -64,6 +64,7 @@ MOST_WORK = 2e6
 DUST = 1e-8
 
 Kind = tuple[int, float, int]
+Rooms = Mapping[WishId, tuple[float, float]]
 KINDS: tuple[Kind, ...] = ((CLOSE, 0.0, 3), (FAR, LITTLE, 3), (FAR, PART, 1), (FAR, PART, 0))
 """Kinds of search in their order: how many steps a weight may move, by what part of it the batch, from which rank on wishes may be missed."""
 
@@ -107,13 +108,13 @@ def mended(task: Task, judging: Judging, nearest: WeighedOut, kinds: Sequence[Ki
     Asked first is a recipe of the batch's own size, close to the blend; then one further off, of a size that may differ by a
     twentieth; then one in which rules of the house and preferences may be missed, and last one that misses goals by the least.
     """
-    best, searches = nearest, 0
+    best, searches, rooms = nearest, 0, rooms_of(task, nearest.recipe)
     for kind in kinds:
         soft = kind[2]
         narrow = A_HAIR
         tangents: tuple[Vector, ...] = ()
         for _ in range(ROUNDS):
-            made = whole_steps(task, nearest.recipe, kind, narrow, tangents)
+            made = whole_steps(task, nearest.recipe, kind, rooms, narrow, tangents)
             searches += 1
             found = search(made)
             if not found.feasible:
@@ -142,7 +143,7 @@ def search(made: Stepped) -> Outcome:
 
 
 def whole_steps(
-    task: Task, nearest: Recipe, kind: Kind, narrow: float = A_HAIR, tangents: Sequence[Vector] = ()
+    task: Task, nearest: Recipe, kind: Kind, rooms: Rooms, narrow: float = A_HAIR, tangents: Sequence[Vector] = ()
 ) -> Stepped:
     """The programme over whole steps around a recipe.
 
@@ -150,12 +151,13 @@ def whole_steps(
         task: what is to be weighed out.
         nearest: the recipe rounded to the nearest.
         kind: of the search.
+        rooms: what is forgiven of each wish.
         narrow: the part of what is forgiven that is not used.
         tangents: of the cone of the lots, besides the one at that recipe.
     """
     balance = balance_of(task, nearest, kind)
     balance = balance._replace(tangents=(*balance.tangents, *tangents))
-    return stepped(balance, rows_held(task, balance, nearest, kind[2], narrow))
+    return stepped(balance, rows_held(task, balance, nearest, rooms, kind[2], narrow))
 
 
 def balance_of(task: Task, nearest: Recipe, kind: Kind) -> Balance:
@@ -237,14 +239,16 @@ def switches_at(programme: Programme, point: Vector) -> Vector:
     return out
 
 
-def rows_held(task: Task, balance: Balance, nearest: Recipe, soft: int, narrow: float) -> list[Held]:
+def rows_held(  # what is asked, of what, and how much of it
+    task: Task, balance: Balance, nearest: Recipe, rooms: Rooms, soft: int, narrow: float
+) -> list[Held]:
     """Every row that what is weighed has a part in, with what is forgiven of it, less a part of that.
 
     What no wish asks (the bounds within which a bar is known) is held no worse than the nearest rounding keeps it.
     """
     columns = balance.columns
     point = np.concatenate([point_of(columns, nearest), balance.switches])
-    rooms, out = rooms_of(task, nearest), []
+    out = []
     reached = {(row.wish, row.side, row.limit): off for row, off in preferred(task)}
     for row in task.programme.rows:
         if not is_over_columns(columns, row, len(balance.switches)) or row.wish.section == Section.NEAR:
@@ -268,7 +272,7 @@ def rows_held(task: Task, balance: Balance, nearest: Recipe, soft: int, narrow: 
     return out
 
 
-def rooms_of(task: Task, recipe: Recipe) -> Mapping[WishId, tuple[float, float]]:
+def rooms_of(task: Task, recipe: Recipe) -> Rooms:
     """What is forgiven of each wish under and over its limit, in its unit, as the judge forgives it."""
     if task.sheet is None:
         room = slack_of_alkali(recipe)

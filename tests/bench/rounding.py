@@ -4,7 +4,8 @@
     python tests/bench/rounding.py --goals goals/everyday.yaml --runs 20
 
 For each goal file, batch and scale whose nearest rounding breaks something: searches asked, what is kept, and the time of it
-all in raw solves, each the first search's arrays handed to a fresh HiGHS with its own settings. What the nearest keeps asks no search.
+all in raw solves. A raw solve is the mean of those of the arrays that were searched, each handed to a fresh HiGHS with its own
+settings. What the nearest keeps asks no search.
 """
 
 from __future__ import annotations
@@ -85,11 +86,11 @@ def main() -> None:
             found = cheapest(question.goals._replace(batch=batch), question.shelf)
             if found.found is None:
                 continue
-            made, point, shelf = found.live.programme, found.found.point, question.shelf
-            grams = exact_grams(made.columns, point)
+            programme, point, shelf = found.live.programme, found.found.point, question.shelf
+            grams = exact_grams(programme.columns, point)
 
             def weigh() -> WeighedOut:
-                return repair.weigh_out(made, grams, shelf.purities, found.sheet, shelf.prices)  # noqa: B023
+                return repair.weigh_out(programme, grams, shelf.purities, found.sheet, shelf.prices)  # noqa: B023
 
             first.clear()
             repair.search = noting
@@ -102,8 +103,9 @@ def main() -> None:
             if not out.searches:
                 nearest += 1
                 continue
-            programme = first[0].programme
-            ours, theirs = median(weigh, asked.runs), median(lambda: raw(programme), asked.runs)  # noqa: B023
+            arrays = [made.programme for made in first]
+            ours = median(weigh, asked.runs)
+            theirs = statistics.mean(median(lambda: raw(one), asked.runs) for one in arrays)  # noqa: B023
             ratios.append(ours / theirs)
             times.append(ours)
             searches.append(out.searches)

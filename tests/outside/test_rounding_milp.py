@@ -25,7 +25,7 @@ from optimiser.problem.batch import Batch
 from optimiser.problem.wishes import Origin
 from optimiser.recipe.balance import steps
 from optimiser.recipe.evaluation import Recipe
-from optimiser.recipe.repair import CLOSE, FAR, LITTLE, balance_of, rows_held, search
+from optimiser.recipe.repair import CLOSE, FAR, LITTLE, balance_of, rooms_of, rows_held, search
 from optimiser.recipe.rounding import exact_grams, rounded_fats
 from optimiser.recipe.weighing_out import Task
 from optimiser.solve.optimum import solve
@@ -56,7 +56,7 @@ def model_of(task: Task, kind: tuple[int, float, int]) -> tuple[Balance, list[He
     """The integer model of one kind of search."""
     begin = nearest(task)
     balance = balance_of(task, begin, kind)
-    rows = rows_held(task, balance, begin, kind[2], 0.0)
+    rows = rows_held(task, balance, begin, rooms_of(task, begin), kind[2], 0.0)
     return balance, rows, stepped(balance, rows)
 
 

@@ -27,6 +27,7 @@ from optimiser.recipe.repair import (
     FAR,
     PART,
     as_recipe,
+    rooms_of,
     search,
     weigh_out,
     whole_steps,
@@ -261,7 +262,7 @@ def test_the_search_holds_the_alkali_below_what_the_fats_take() -> None:
     bench = weighed(sheet, SHELF)
     assert bench is not None
     nearest = bench.task.recipe(rounded_fats(bench.grams.fats, 1.0))
-    made = whole_steps(bench.task, nearest, (FAR, PART, 3))
+    made = whole_steps(bench.task, nearest, (FAR, PART, 3), rooms_of(bench.task, nearest))
     found = search(made)
     assert found.feasible
     grams = made.grams(found.point)
