@@ -21,9 +21,11 @@ from optimiser.answers.results import (
     CostFigures,
     GoalLine,
     PreferenceLine,
+    Rounding,
     StoodAside,
     UnusedLine,
 )
+from optimiser.answers.rounded import on_rounding, with_cures
 from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limit, told_value
 from optimiser.answers.stood_aside import stood_aside
 from optimiser.measures.sides import Side
@@ -33,14 +35,17 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId
+from optimiser.recipe.batch_size import litres
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.counted_as_nuts import doubtful_nuts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
-from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
+from optimiser.recipe.repair import weigh_out
+from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of
 from optimiser.recipe.times import short_of_time
 from optimiser.recipe.warmth import shorter_when_warm
+from optimiser.recipe.weighing_out import WeighedOut
 from optimiser.solve.nearest import NearestProof
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
@@ -76,15 +81,18 @@ def tell(
         prices(live, found, base, savings=not is_all_anew(sheet)), (sheet, shelf), programme, found, live.work
     )
     goals = goal_lines(programme, found, costs, held, eased_to(blend.stood_aside))
+    preferences = preference_lines((sheet, shelf), programme, found, live.work)
+    rounding = with_cures(blend.rounding, programme, found, (sheet, shelf))
     return blend._replace(
         goals=goals,
-        preferences=preference_lines((sheet, shelf), programme, found, live.work),
+        preferences=preferences,
         unused=unused_lines(live, found, sheet),
         proof=proof,
         warnings=question.warnings,
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
-            *notes(shelf, programme.columns, goals, weighed),
+            *notes(shelf, programme.columns, weighed),
+            *on_rounding(rounding, weighed, goals, preferences),
             *doubtful_nuts(weighed, {item.tag for item in sheet.free_from}),
             *sheet.design_notes,
             *short_of_time(times, sheet.techniques),
@@ -94,6 +102,7 @@ def tell(
         ash=advising.on_ash(sheet, weighed, judged, at_hand=[item.fat.group for item in shelf.fats]),
         water_hardness=advising.on_water(sheet.water, weighed, judged),
         far_off=far_off(sheet, shelf, given),
+        rounding=rounding,
         near=near_figures(sheet.near, nearest_proof, programme, (exact, weighed), figures),
     )
 
@@ -126,7 +135,8 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
     columns, money = programme.columns, shelf.prices
     grams = exact_grams(columns, found.point)
     exact = recipe_of(columns, grams, shelf.purities)
-    weighed, step = weighed_out(programme, grams, shelf.purities)
+    out = weighed_out(programme, grams, shelf, sheet)
+    weighed = out.recipe
     figures, judged = judge(exact, money), judge(weighed, money)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     given = gave_way(sheet, shelf)
@@ -154,7 +164,12 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         notes=(),
         recipe=weighed,
         weighed=judged,
-        step_grams=step,
+        step_grams=out.step,
+        batter_litres=litres(weighed),
+        mould_litres=None if columns.batch.mould is None else columns.batch.mould.litres,
+        rounding=Rounding(
+            out.searches > 0, grams.total, tuple(item.wish for item in out.missed), scale_g=columns.batch.scale_g
+        ),
         is_counted=programme.is_mixed_integer,
         practice_off=sheet.practice_off,
         shelf_file=shelf.path,
@@ -171,14 +186,14 @@ def eased_to(aside: Sequence[StoodAside]) -> dict[str, str]:
     return {item.rule: item.said.figure for item in aside if item.at is not None}
 
 
-def weighed_out(programme: Programme, grams: Grams, purities: tuple[float, float]) -> tuple[Recipe, float]:
-    """The recipe for the balance and the step of the balance.
+def weighed_out(programme: Programme, grams: Grams, shelf: Shelf, sheet: GoalSheet | None = None) -> WeighedOut:
+    """The recipe for the balance, judged by the goals where they are at hand.
 
     Raises:
         BadInput: the balance is too coarse to weigh the alkali at all.
     """
     try:
-        return weigh_out(programme, grams, purities)
+        return weigh_out(programme, grams, shelf.purities, sheet, shelf.prices)
     except TooCoarse as fault:
         help_ = "make a bigger batch, or tell a finer scale"
         raise BadInput([Diagnostic(Code.COARSE_BALANCE, str(fault), help_, fault.span)]) from None

@@ -40,6 +40,7 @@ class ResizedRecipe(NamedTuple):
     water_said: str = ""
     bar_grams: float = 0.0
     volume_within: float = WITHIN
+    scale_g: float | None = None
 
 
 def resize(recipe_file: Path, to: str, *, shelf_file: Path | None = None, units: Units | None = None) -> ResizedRecipe:
@@ -86,6 +87,7 @@ def resize(recipe_file: Path, to: str, *, shelf_file: Path | None = None, units:
         techniques=found.sheet.techniques,
         water_said="" if water is None else water.said,
         bar_grams=1000.0 * found.sheet.cured_weight_kg,
+        scale_g=found.sheet.scale_g,
     )
 
 

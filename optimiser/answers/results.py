@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from math import nan
 from typing import TYPE_CHECKING, NamedTuple
 
+from optimiser.materials.batter import WITHIN
 from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Origin, Said, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
@@ -230,6 +231,23 @@ class FarOff(NamedTuple):
     cost_per_kg: float | None = None
 
 
+class Rounding(NamedTuple):
+    """How the blend was rounded for the balance, and what would keep what that breaks.
+
+    `searched`: other steps than the nearest were looked for, and taken if they keep more. `fats_exact` is what all fats come to
+    before, in grams. `missed` are the wishes that the recipe misses. All of it would hold on a balance that reads `finer`
+    grams, or in a batch `times` as large; None where neither was found, or nothing is missed. `scale_g` is the step of the
+    balance where the maker told it.
+    """
+
+    searched: bool = False
+    fats_exact: float = 0.0
+    missed: tuple[WishId, ...] = ()
+    finer: float | None = None
+    times: int | None = None
+    scale_g: float | None = None
+
+
 class Blend(NamedTuple):
     """The answer when there is one."""
 
@@ -268,6 +286,10 @@ class Blend(NamedTuple):
     water_said: str = ""  # how hard the wash water is, as the maker wrote it
     far_off: tuple[FarOff, ...] = ()
     near: NearFigures | None = None  # what is changed of a recipe in hand
+    rounding: Rounding = Rounding()
+    batter_litres: float = 0.0  # the room that the batter takes up, right to within `volume_within` (a fraction) of it
+    volume_within: float = WITHIN
+    mould_litres: float | None = None  # what is poured into the mould or moulds, where the batch is told by them
 
 
 class ClashMember(NamedTuple):

@@ -233,7 +233,7 @@ def may_be_missed(wish: WishId) -> bool:
 
 def chosen(bench: Bench, base: Programme, found: Near) -> Chosen:
     """A blend found, rounded for the balance."""
-    recipe, step = weighed_out(base, exact_grams(base.columns, found.point), bench.shelf.purities)
+    recipe, step, *_ = weighed_out(base, exact_grams(base.columns, found.point), bench.shelf)
     return Chosen(unnudged(bench.bar, recipe, step), least_moved=found.least_moved)
 
 
@@ -273,7 +273,7 @@ def cheapest_of(bench: Bench) -> Chosen | None:
             model.live.restore_column(place)
         if found is None:
             continue
-        recipe, step = weighed_out(told, exact_grams(told.columns, found.point), bench.shelf.purities)
+        recipe, step, *_ = weighed_out(told, exact_grams(told.columns, found.point), bench.shelf)
         return Chosen(unnudged(bench.bar, recipe, step), least_cost=found.least_ratio)
     return None
 
@@ -299,7 +299,7 @@ def to_goals(bench: Bench) -> Chosen | None:
         base = asked.live.programme
         check(asked.sheet, base, asked.found.point, shelf)
         grams = exact_grams(base.columns, asked.found.point)
-        recipe, _ = weighed_out(base, grams, shelf.purities)
+        recipe = weighed_out(base, grams, shelf, asked.sheet).recipe
         live, least = asked.before or (asked.live, asked.found)
         proved = (
             None if base.is_mixed_integer else cheapest_possible(live.programme, least.ratio, least.outcome.row_dual)
@@ -320,7 +320,7 @@ def moving_little(bench: Bench, sheet: GoalSheet, shelf: Shelf) -> Chosen | None
     if found is None:
         return None
     grams = exact_grams(base.columns, found.point)
-    recipe, _ = weighed_out(moves.programme, grams, shelf.purities)
+    recipe = weighed_out(base, grams, shelf, sheet).recipe
     superfat = judge(recipe_of(base.columns, grams, shelf.purities)).superfat
     made = in_grams_alone(bench.bar.sheet, recipe)
     return Chosen({}, least_cost=found.least_ratio, sheet=made, superfat=superfat, step=recipe.alkali_step)

@@ -114,7 +114,7 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
         water=form.water_hardness,
         cure_weeks=batch.cure_weeks,
         to_make=charge.to_make,
-        scale_g=None if charge.to_make is None else charge.to_make.scale_g,
+        scale_g=None if form.batch is None else form.batch.scale_g,
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from optimiser.files.batch import BARS_MADE, MOST_BARS, MOST_BATTER, MOST_CURED, mass_within
-from optimiser.files.moulds import cavities_in, cavity_in_ml, headroom_of, length_in_cm
+from optimiser.files.moulds import cavities_in, cavity_in_ml, headroom_of, length_in_cm, moulds_in
 from optimiser.problem.batch import MOST_FATS, Batch, Mould
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -25,6 +25,8 @@ def batch_of(text: str) -> Batch:
 
 def _batch(size: Size) -> Batch:
     nothing = Batch(fats_kg=None)
+    if size.beside:
+        return nothing._replace(mould=_mould(size))
     if size.by == "bars":
         count, each = size.figures
         bars = read_count(count, "the number of bars")
@@ -39,6 +41,11 @@ def _batch(size: Size) -> Batch:
 
 
 def _mould(size: Size) -> Mould:
+    if size.by in ("bars", "fats", "batter"):
+        message = f"several moulds can be filled from one batch, but what is told in {size.by} is no mould"
+        raise Misread(
+            Code.CONTRADICTION, message, "tell moulds alone, as in '2 moulds of 30 x 9 x 7 cm and 6 cavities of 100 ml'"
+        )
     if size.by == "cavities":
         mould = Mould(cavities=cavities_in(size.figures[0]), each_ml=cavity_in_ml(size.figures[1]))
     elif size.by == "round":
@@ -49,4 +56,8 @@ def _mould(size: Size) -> Mould:
         names = ("length", "width", "depth")
         length, width, depth = (length_in_cm(told, name) for told, name in zip(size.figures, names, strict=True))
         mould = Mould(length, width, depth)
-    return mould._replace(headroom=headroom_of(size.headroom, mould.depth_cm)) if size.headroom else mould
+    if size.by != "cavities":
+        mould = mould._replace(cavities=moulds_in(size.how_many))
+    if size.headroom:
+        mould = mould._replace(headroom=headroom_of(size.headroom, mould.depth_cm))
+    return mould._replace(beside=tuple(_mould(other) for other in size.beside))

@@ -112,9 +112,15 @@ def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Ver
     banded = (
         limit.side == Side.EXACTLY and limit.subject == SubjectKind.QUANTITY and quantities()[limit.key].unit == "index"
     )
-    room = (EXACT_BAND if banded else 0.0) + lye_step(limit, recipe, judged) + additive_step(limit, recipe)
-    kept = holds(limit, value, room, above=alkali_step(limit, recipe))
-    return Verdict(wish.id, limit, value, kept, wish.why)
+    under, over = forgiven(limit, recipe, judged)
+    band = EXACT_BAND if banded else 0.0
+    return Verdict(wish.id, limit, value, holds(limit, value, band, under, over), wish.why)
+
+
+def forgiven(limit: Limit, recipe: Recipe, judged: Judgement) -> tuple[float, float]:
+    """How far a figure may lie under and over its limit for what a balance blurs, in its unit."""
+    under = BLUR * small_step(limit) + lye_step(limit, recipe, judged) + additive_step(limit, recipe)
+    return under, under + alkali_step(limit, recipe)
 
 
 def alkali_step(limit: Limit, recipe: Recipe) -> float:
@@ -190,11 +196,12 @@ def falls_under(limit: Limit, fat: Fat) -> bool:
     return limit.key in (fat.kind, PLURALS[fat.kind])
 
 
-def holds(limit: Limit, value: float, wide: float = 0.0, above: float = 0.0) -> bool:
-    """Whether a value meets a limit, to within what a balance blurs, and so much more above it."""
-    room = wide + BLUR * small_step(limit)
-    over, under = value - limit.value <= room + above, limit.value - value <= room
-    return {Side.AT_LEAST: under, Side.AT_MOST: over}.get(limit.side, over and under)
+def holds(limit: Limit, value: float, band: float = 0.0, under: float | None = None, over: float | None = None) -> bool:
+    """Whether a value meets a limit, or the band around it, and lies no more `under` or `over` it than that; else what blurs."""
+    blur = BLUR * small_step(limit)
+    below = limit.value - value <= band + (blur if under is None else under)
+    above = value - limit.value <= band + (blur if over is None else over)
+    return {Side.AT_LEAST: below, Side.AT_MOST: above}.get(limit.side, below and above)
 
 
 def small_step(limit: Limit) -> float:
@@ -226,5 +233,5 @@ def count_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
     for limit in sheet.fat_count:
         each = limit.key == EACH_FAT
         value = min(shares) if each else float(len(shares))
-        kept = holds(limit, value) if each else holds(limit, value, wide=-0.1)
+        kept = holds(limit, value) if each else holds(limit, value, band=-0.1)
         yield Verdict(limit.wish(Section.FATS), limit, value, kept)

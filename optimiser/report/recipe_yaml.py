@@ -14,6 +14,7 @@ from optimiser.files.writing import seen_from
 from optimiser.measures.cure import cure_words, cured_water_at
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import heating_names
+from optimiser.problem.units import Units
 from optimiser.recipe.balance import step_in_hand
 from optimiser.recipe.cautions import acids_counted_on, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe
@@ -42,7 +43,8 @@ HEADER = """\
 class Kept(NamedTuple):
     """What a recipe file is made of: the recipe as weighed and judged, and whose it is.
 
-    `source` is the file that it was worked out from, `bar_grams` what a cured bar weighs, `shelf_file` "" for none.
+    `source` is the file that it was worked out from, `bar_grams` what a cured bar weighs, `shelf_file` "" for none; `scale_g` is
+    the step of the balance where the maker told it.
     """
 
     title: str
@@ -54,13 +56,14 @@ class Kept(NamedTuple):
     shelf_file: str
     techniques: tuple[Design, ...] = ()
     water_said: str = ""
+    scale_g: float | None = None
 
 
 def kept(blend: Blend) -> Kept:
     """A blend as what is kept of it."""
     return Kept(
         *(blend.title, blend.goal_file, blend.recipe, blend.weighed, blend.step_grams, blend.cost.bar_grams),
-        *(blend.shelf_file, blend.techniques, blend.water_said),
+        *(blend.shelf_file, blend.techniques, blend.water_said, blend.rounding.scale_g),
     )
 
 
@@ -69,7 +72,7 @@ def kept_resized(found: ResizedRecipe) -> Kept:
     story = found.story
     return Kept(
         *(story.title, story.recipe_file, story.recipe, story.judgement, story.recipe.fat_step, found.bar_grams),
-        *(found.shelf_file, found.techniques, found.water_said),
+        *(found.shelf_file, found.techniques, found.water_said, found.scale_g),
     )
 
 
@@ -88,6 +91,7 @@ def kept_swapped(found: Swapped, answer: SwapAnswer) -> Kept:
         shelf_file=found.shelf_file,
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",
+        scale_g=sheet.scale_g,
     )
 
 
@@ -118,6 +122,8 @@ def kept_yaml(blend: Kept, target: Path) -> str:
         "cured_weight": mass(blend.bar_grams),
         **batch,
     }
+    if blend.scale_g is not None:
+        content["batch"] = {"scale": scale_told(blend.scale_g)}
     if recipe.solids:
         content["additives"] = {item.name: mass(grams) for item, grams in recipe.solids}
     if recipe.liquids:
@@ -130,6 +136,12 @@ def kept_yaml(blend: Kept, target: Path) -> str:
     fine = f" (alkali, water and additives: {step_told(recipe.units, recipe.alkali_step)})" if differs else ""
     header = filled(HEADER, goals=typed(str(blend.source)), step=step_told(recipe.units, blend.step_grams), fine=fine)
     return header + _warned(blend) + left_out(unnamed) + body
+
+
+def scale_told(step: float) -> str:
+    """What a balance shows, so that it is read back as it is: in grams, or in ounces where a gram has no such step."""
+    whole = step * 1000.0
+    return f"{step:g} g" if abs(whole - round(whole)) < 1e-6 else f"{step / Units.OUNCES.grams:.10g} oz"
 
 
 def found_from(target: Path, techniques: Sequence[Design]) -> tuple[tuple[Design, ...], tuple[Design, ...]]:

@@ -86,6 +86,12 @@ def volume(millilitres: float) -> str:
     return f"{grams(round(litres, 2 - math.floor(math.log10(litres))), decimals)}{GLUE}L"
 
 
+def room(litres: float, within: float) -> str:
+    """The room that batter takes up, and how far off that may be (a fraction): "takes up about 1.90 L (1.86 L to 1.94 L), ..."."""
+    low, high = (volume(1000.0 * litres * (1.0 + part)) for part in (-within, within))
+    return f"takes up about {volume(1000.0 * litres)} ({low} to {high}), by the densities of fats and lye"
+
+
 def bars(number: float, each_grams: float, units: Units = Units.GRAMS) -> str:
     """How many bars of how many grams, and what is over: "15 bars of 110 g and 11 g over"; a twentieth of a bar is not told."""
     whole = math.floor(number + A_BAR)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
         MeasureLine,
         NoBlend,
         PreferenceLine,
+        Rounding,
         UnusedLine,
     )
     from optimiser.problem.wishes import Said
@@ -242,6 +243,21 @@ def to_weigh_part(story: Blend) -> Json:
         "likely_superfat": number(judged.superfat_likely_low),
         "superfat_worst_case": number(judged.superfat_worst_case),
         "lye_concentration": number(judged.lye_concentration),
+        "batter_litres": number(story.batter_litres, 4),
+        "batter_litres_within": number(story.volume_within * story.batter_litres, 4),
+        "mould_litres": number(story.mould_litres, 4),
+        "rounding": rounding_part(story.rounding),
+    }
+
+
+def rounding_part(rounding: Rounding) -> Json:
+    """Whether other steps than the nearest were looked for, what is missed all the same, and what would keep it."""
+    return {
+        "searched": rounding.searched,
+        "fats_exact_g": number(rounding.fats_exact),
+        "missed": [str(wish) for wish in rounding.missed],
+        "kept_by_step_g": number(rounding.finer),
+        "kept_by_times": rounding.times,
     }
 
 

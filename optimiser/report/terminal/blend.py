@@ -95,6 +95,10 @@ def head(story: Blend) -> Iterator[Part]:
         yield Line(paste_sentence(story.cost, story.currency, pot, story.recipe.cured_water, units))
     else:
         yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water, units))
+    if story.mould_litres is not None:
+        holds = words.volume(1000.0 * story.mould_litres)
+        takes = words.room(story.batter_litres, story.volume_within)
+        yield Line(f"To fill {holds} of mould: the batter {takes}; it draws together by 1 to 2 % as it sets.", hang=2)
     yield Gap()
 
 
