@@ -172,7 +172,7 @@ def to_check(recipe: Recipe, lists: tuple[Ingredient, ...], found: tuple[Allerge
     """What must be looked up, or written on the shelf, before anything is printed."""
     wanting = sorted({name for one in lists if one.status == WANTING for name in one.of})
     if wanting:
-        yield f"No name for a list of ingredients is known here of {listed(wanting)}: write inci: beside it {SHELF}."
+        yield f"No name for a list of ingredients is known here of {listed(wanting)}: write inci: beside it {SHELF} (of the soap of a fat inci_sodium_soap: or inci_potassium_soap:)."
     for fat, _ in recipe.fats:
         if fat.base and not is_stated(fat) and reference().find(fat.name) is None and fat.label is not None:
             yield (

@@ -35,7 +35,7 @@ class Additive(NamedTuple):
     brings a batter to trace within seconds to minutes, so that no time told of the fats holds. `made_first` says of a liquid
     that it is made ready before it is weighed: "boiled" where water goes off in that, "yes" where none does, else "".
     `inci` is its name for an ingredient list where the shelf states one, and `allergens` what its supplier's paper states of
-    it, each by name and in per cent of it.
+    it, each by name and in per cent of it; None where nothing is stated.
     """
 
     name: str
@@ -65,7 +65,7 @@ class Additive(NamedTuple):
     seizes: bool = False
     made_first: str = ""
     inci: str = ""
-    allergens: tuple[tuple[str, float], ...] = ()
+    allergens: tuple[tuple[str, float], ...] | None = None
 
     @property
     def base(self) -> str:

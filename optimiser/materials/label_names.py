@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 _BRACKETS = re.compile(r"\s*\([^()]*\)")
 WATER, GLYCERIN = "water", "glycerol"
+STATED = "stated"
+"""How a name is known that the shelf states."""
 
 
 class ExtraNames(NamedTuple):

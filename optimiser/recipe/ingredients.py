@@ -13,13 +13,13 @@ from typing import NamedTuple
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import fold
-from optimiser.materials.label_names import GLYCERIN, WATER, extra_names, names_of_extra, without_brackets
+from optimiser.materials.label_names import GLYCERIN, STATED, WATER, extra_names, names_of_extra, without_brackets
 from optimiser.materials.lye import POTASSIUM, SODIUM
 from optimiser.recipe.evaluation import Recipe
 from optimiser.recipe.finished import Ends, Finished
 
 COLOUR, SCENT, ALLERGEN = "colour", "scent", "allergen"
-VERIFIED, UNVERIFIED, STATED, WANTING = "verified", "unverified", "stated", "wanting"
+VERIFIED, UNVERIFIED, WANTING = "verified", "unverified", "wanting"
 ANY_ORDER = 1.0  # per cent below which an ingredient may stand anywhere after the others: Regulation (EC) No 1223/2009, Article 19(1)(g)
 
 

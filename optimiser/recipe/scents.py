@@ -9,9 +9,9 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from optimiser.materials.label_names import find_allergen, names_of_extra
+from optimiser.materials.label_names import STATED, find_allergen, names_of_extra
 from optimiser.recipe.evaluation import Recipe
-from optimiser.recipe.ingredients import ALLERGEN, SCENT, STATED, UNVERIFIED, Part
+from optimiser.recipe.ingredients import ALLERGEN, SCENT, UNVERIFIED, Part
 
 NAMED_ABOVE = 0.01
 """Per cent of a product that is rinsed off: Regulation (EU) 2023/1545, from summaries of it."""
@@ -46,7 +46,7 @@ def allergens(recipe: Recipe, finished_grams: float) -> tuple[Allergen, ...]:
     """
     found: dict[str, list[tuple[str, float]]] = {}
     for item, grams in recipe.additives:
-        for name, share in item.allergens:
+        for name, share in item.allergens or ():
             found.setdefault(find_allergen(name) or name, []).append((item.name, grams * share / 100.0))
     out = []
     for name, brought in found.items():
@@ -61,5 +61,5 @@ def unstated(recipe: Recipe) -> Iterator[str]:
     """The scents of which the shelf states no allergens."""
     for item, _ in recipe.additives:
         names = names_of_extra(item)
-        if names is not None and names.group == SCENT and not item.allergens:
+        if names is not None and names.group == SCENT and item.allergens is None:
             yield item.name

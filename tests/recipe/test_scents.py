@@ -14,7 +14,7 @@ from optimiser.recipe.ingredients import ALLERGEN, as_charged, as_saponified
 from optimiser.recipe.scents import Allergen, allergens, unstated
 
 
-def scented(*scents: tuple[str, float, tuple[tuple[str, float], ...]]) -> Recipe:
+def scented(*scents: tuple[str, float, tuple[tuple[str, float], ...] | None]) -> Recipe:
     """A plain bar with scents: name, grams, what their papers state."""
     plain = recipe_at({"olive oil": 9.0, "coconut oil": 1.0})
     extras = tuple(
@@ -76,7 +76,7 @@ def test_named_allergens_stand_in_the_lists_and_add_no_weight() -> None:
 
 def test_scents_of_which_nothing_is_stated_are_told() -> None:
     """Silence is no statement: such a scent is asked about; salt is not."""
-    recipe = scented(("oil", 30.0, ()), ("other", 10.0, (("linalool", 1.0),)))
+    recipe = scented(("oil", 30.0, None), ("other", 10.0, (("linalool", 1.0),)), ("third", 5.0, ()))
     recipe = recipe._replace(additives=(*recipe.additives, (additives()["salt"], 10.0)))
     assert list(unstated(recipe)) == ["oil"]
 

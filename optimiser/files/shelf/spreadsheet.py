@@ -40,7 +40,20 @@ FIGURES = frozenset(
     | {"lot_saponification_value", "lot_tolerance", "lot_iodine_value"}
 )
 BEST_BEFORE = ("best_before", "lot_best_before")
-COLUMNS = ("item", *NAMES, "like", "kind", "tags", "lot", "lot_number", *BEST_BEFORE, "currency", *sorted(FIGURES))
+LABEL = ("inci", "inci_sodium_soap", "inci_potassium_soap", "allergens")
+COLUMNS = (
+    "item",
+    *NAMES,
+    "like",
+    "kind",
+    "tags",
+    "lot",
+    "lot_number",
+    *BEST_BEFORE,
+    *LABEL,
+    "currency",
+    *sorted(FIGURES),
+)
 USUAL = {
     **dict.fromkeys(("cost", "costs", "price per kg", "unit price", "money"), "price"),
     **dict.fromkeys(("oil", "oils", "fats", "ingredient", "product", "material"), "name"),
@@ -124,10 +137,7 @@ def _wanting(columns: list[_Column | None], header: list[Text]) -> Diagnostic | 
     return None
 
 
-# -- cells -----------------------------------------------------------------------------------------------------
-
-
-# -- rows ------------------------------------------------------------------------------------------------------
+# -- rows -----------------------------------------------------------------------------------------------------
 
 
 def _columns(header: list[Text], faults: list[Diagnostic]) -> list[_Column | None]:

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choices
     from optimiser.answers.compare import Compared
     from optimiser.answers.curve_values import Curve, CurveGrid
+    from optimiser.answers.label import Label
     from optimiser.answers.reach_results import Reach
     from optimiser.answers.resize import ResizedRecipe
     from optimiser.answers.results import Blend, Feasible, NoBlend, WeighedRecipe
@@ -113,6 +114,20 @@ def compared(
 
     paper = Paper(width, colour, ascii, fahrenheit=not story.units.is_metric)
     return printed(paper, text_compare.parts(story, paper))
+
+
+def labelled(
+    story: Label,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    full: bool = False,
+) -> str:
+    """Lists of ingredients for a label, allergens, net weight, and what to look up before it is printed."""
+    from optimiser.report.terminal import label as text_label
+
+    return printed(Paper(width, colour, ascii), text_label.parts(story, full=full))
 
 
 def reach(
