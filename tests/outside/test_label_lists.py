@@ -120,9 +120,8 @@ def test_olive_and_coconut_by_hand(tmp_path: Path) -> None:
         ("Olive", 35.0),
         ("Coconut", 15.0),
     ]
-    assert [(one.name, round(one.grams, 1)) for one in found.as_saponified] == [
-        (name, pytest.approx(grams, abs=0.06)) for name, grams in by_hand
-    ]
+    assert [one.name for one in found.as_saponified] == [name for name, _ in by_hand]
+    assert [one.grams for one in found.as_saponified] == pytest.approx([grams for _, grams in by_hand], abs=0.06)
     assert found.net_weight.batch_grams == pytest.approx(1268.98, abs=0.01)
 
 

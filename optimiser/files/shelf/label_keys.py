@@ -18,6 +18,8 @@ from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Table, Text
 from optimiser.text.quantities import Misread, read_share
 
+COLUMNS = ("inci", "inci_sodium_soap", "inci_potassium_soap", "allergens")
+"""Of a spreadsheet."""
 EXAMPLE = "allergens: {linalool: 30 %, limonene: 2 %}"
 ALLERGENS: Schema = {
     "anyOf": [{"type": "object", "additionalProperties": FIGURE}, {"type": "string"}],
