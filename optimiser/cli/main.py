@@ -146,6 +146,7 @@ def build_parser() -> argparse.ArgumentParser:
         ("resize", run_resize, "the same recipe for another batch, its alkali worked out again", add_resize),
         ("compare", run_compare, "two to five recipes or goal files side by side", add_compare),
         ("label", run_label, "lists of ingredients by INCI, allergens of scents, net weight", add_label),
+        ("sheet", run_sheet, "a making sheet for the bench, of a goal file or a recipe: one page to print", add_sheet),
     ):
         made = command(name, run, words)
         options(made)
@@ -153,9 +154,6 @@ def build_parser() -> argparse.ArgumentParser:
             add_full(made)
         add_output(made)
     add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
-    sheet = command("sheet", run_sheet, "the making sheet of a goal file or a recipe, one page to print")
-    add_sheet(sheet)
-    add_output(sheet)
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)

@@ -21,6 +21,7 @@ _shtab_barwright_commands() {
     reach:'for each figure, the room that the other goals leave'
     resize:'the same recipe for another batch, its alkali worked out again'
     schema:'JSON Schema of the files, for editors'
+    sheet:'a making sheet for the bench, of a goal file or a recipe: one page to print'
     swap:'what to use in place of fats that ran out of a recipe'
     tradeoff:'what a limit costs, over all that it could be: a curve with its breakpoints'
     trial:'what happened at the bench, and your own scales from it'
@@ -368,6 +369,25 @@ _shtab_barwright_schema_options=(
 
 _shtab_barwright_schema_defaults_added=0
 
+_shtab_barwright_sheet_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  {-o,--out}"[the page to write (HTML)\: open it and print it]:FILE:_files"
+  "--pdf[also, or instead, a PDF\; needs the extra \'pdf\']:FILE:_files"
+  "--paper[of the PDF\; else A4, or Letter where weights are in ounces]:paper:(a4 letter)"
+  "--made[the day it is made, as in 2026-11-28, for the cure calendar]:DATE:"
+  "--number[the batch\'s number, for every page]:TEXT:"
+  "--both[tell grams and ounces side by side]"
+  "--force[let -o and --pdf write over a file]"
+  "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":a goal file or a recipe (YAML):_files"
+)
+
+_shtab_barwright_sheet_defaults_added=0
+
 _shtab_barwright_swap_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "*--out[what ran out, a name of two words in quotes]:FAT:"
@@ -496,6 +516,7 @@ _shtab_barwright() {
         reach) _arguments -C -s $_shtab_barwright_reach_options ;;
         resize) _arguments -C -s $_shtab_barwright_resize_options ;;
         schema) _arguments -C -s $_shtab_barwright_schema_options ;;
+        sheet) _arguments -C -s $_shtab_barwright_sheet_options ;;
         swap) _arguments -C -s $_shtab_barwright_swap_options ;;
         tradeoff) _arguments -C -s $_shtab_barwright_tradeoff_options ;;
         trial) _shtab_barwright_trial ;;

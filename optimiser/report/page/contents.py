@@ -8,7 +8,7 @@ from optimiser.answers.results import Blend
 from optimiser.problem.units import Units
 from optimiser.recipe.cautions import in_brief, standing
 from optimiser.recipe.kinds import is_paste
-from optimiser.recipe.weights import Weights, of_fats, of_jug
+from optimiser.recipe.weights import Weights, of_fats, of_jug, rough
 from optimiser.report import words
 from optimiser.report.page.figures import Cost, Gauged, GoalRow, cost_of, gauged, goal_rows, silent_rules
 from optimiser.report.page.setting import Setting
@@ -254,10 +254,10 @@ def amount_of(sheet: MakingSheet) -> str:
     """How much it makes."""
     units = sheet.recipe.units
     if is_paste(sheet.recipe, sheet.judged.values):
-        return f"{text_blend.rough(units).told(sheet.judged.batter_grams)} of paste for jars"
+        return f"{rough(units).told(sheet.judged.batter_grams)} of paste for jars"
     if sheet.cost is not None:
         return words.bars(sheet.cost.bars, sheet.cost.bar_grams, units)
-    return f"{text_blend.rough(units).told(sheet.judged.cured_grams)} of soap once cured"
+    return f"{rough(units).told(sheet.judged.cured_grams)} of soap once cured"
 
 
 def far_off(sheet: MakingSheet) -> tuple[FarOff, ...]:

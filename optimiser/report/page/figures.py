@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.answers.results import Blend
@@ -63,7 +64,7 @@ def gauged(sheet: MakingSheet, setting: Setting) -> tuple[tuple[Gauged, ...], st
     story, values = sheet.story, sheet.judged.values
     named = text_goals.named(story.goals, story.preferences)
     told = [line for line in story.measures if line.id not in text_measures.hidden(named)]
-    known = [line for line in told if line.value == line.value]  # not a number is not itself
+    known = [line for line in told if not math.isnan(line.value)]
     if not known:
         return (), "Not known: of a fat in it a saponification value alone is known, and that tells no measure."
     gone = [line.words for line in told if line not in known]
