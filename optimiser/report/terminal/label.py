@@ -92,14 +92,21 @@ def listed(title: str, remark: str, names: Sequence[Ingredient], weights: Weight
 
 def in_the_union(names: Sequence[Ingredient]) -> Iterator[Part]:
     """How the names are written in the European Union, where that is otherwise."""
+    said = of_the_union(names)
+    if said:
+        yield Line(said, hang=2)
+        yield Gap()
+
+
+def of_the_union(names: Sequence[Ingredient]) -> str:
+    """The same as a sentence; "" where nothing is otherwise."""
     other = {one.name: one.in_eu for one in names if one.in_eu != without_brackets(one.name)}
     shorter = any("(" in one.name for one in names)
     if not other and not shorter:
-        return
+        return ""
     said = ["what stands in brackets is left out"] if shorter else []
     said += [f"{name} is {union}" for name, union in sorted(other.items())]
-    yield Line(f"In the European Union {words.joined(said)}.", hang=2)
-    yield Gap()
+    return f"In the European Union {words.joined(said)}."
 
 
 def scents(found: Sequence[Allergen]) -> Iterator[Part]:
