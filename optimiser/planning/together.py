@@ -9,6 +9,9 @@ What is minimised is what the plan costs beyond each bar's own cheapest cost per
 kilo of that bar costs if it has the shelf to itself. Where a batch is so many bars its cured weight is fixed, and that
 is its money but for a constant; where it is so much fat a kilo of bar more or less counts at what it is worth. So
 the least that there could be is 0, where nothing is scarce, and each bar is then the very one that it is alone.
+
+Where it is told what may be bought, the purchases of `purchases` stand beside the bars: a fat then costs what is paid for
+it, and is limited by what is in stock and bought.
 """
 
 from __future__ import annotations
@@ -28,8 +31,11 @@ from optimiser.model.lot_spread import LotSpread
 from optimiser.model.pot import batter, volume
 from optimiser.model.programme import Preference, Programme
 from optimiser.model.rows import Row
+from optimiser.planning.offers import Offer
+from optimiser.planning.purchases import Purchases, purchases
 from optimiser.problem.batch import Batch
-from optimiser.problem.wishes import Origin, Said, Section, WishId
+from optimiser.problem.buying import ALL
+from optimiser.problem.wishes import Origin, Said, Section, Whose, WishId
 
 SHARES = "shares"
 SIZE = "batch"
@@ -74,6 +80,13 @@ class Block(NamedTuple):
         """How many columns it has."""
         return len(self.member.programme.money)
 
+    @property
+    def cured_kg(self) -> float | None:
+        """What the batch weighs when it is cured, where the maker says how many bars; else the blend decides it."""
+        batch = self.columns.batch
+        sized = batch.fats_kg is not None or batch.mould is not None or batch.batter_kg is not None
+        return None if sized else (batch.bars or 1) * batch.cured_weight_kg
+
     def fats(self, point: Vector) -> Vector:
         """The kilos of each of its fats at a plan."""
         return point[self.first : self.first + self.columns.count]
@@ -93,6 +106,7 @@ class Together:
 
     programme: Programme
     blocks: tuple[Block, ...]
+    purchases: Purchases | None = None
 
     @cached_property
     def bars_of(self) -> Mapping[WishId, int]:
@@ -113,11 +127,13 @@ class Together:
         return out
 
 
-def together(members: Sequence[Member]) -> Together:
+def together(members: Sequence[Member], offers: Sequence[Offer] = (), left_counts: float = ALL) -> Together:
     """One programme of several bars: a block for each, and what they draw of each fat together.
 
     Args:
         members: the bars, each with a name of its own and a programme over the same shelf.
+        offers: what there is of each fat and how more can be bought; none where the stock is all there is of what has one.
+        left_counts: the share (0 to 1) at which what is left of purchases counts.
     """
     blocks: list[Block] = []
     first = 0
@@ -128,21 +144,32 @@ def together(members: Sequence[Member]) -> Together:
         first += len(member.programme.money)
     rows = [row for block in blocks for row in block_rows(block)]
     rows += [row for block in blocks for row in size_rows(block)]
-    rows += shared_rows(blocks)
+    bought = None
+    if offers:
+        most = sum(block.most_fats for block in blocks)
+        bought = purchases(offers, uses(blocks), first=first, most_kg=most, left_counts=left_counts)
+        rows += buying_rows(offers, bought)
+    else:
+        rows += shared_rows(blocks)
     soft = list(wished_rows(blocks, len(rows)))
     every = [*rows, *(row for group, _ in soft for row in group)]
-    return Together(assembled(blocks, every, [found for _, found in soft], first), tuple(blocks))
+    made = assembled(blocks, every, [found for _, found in soft], bought)
+    return Together(made, tuple(blocks), bought)
 
 
-def assembled(blocks: Sequence[Block], rows: Sequence[Row], soft: Sequence[Preference], width: int) -> Programme:
+def assembled(
+    blocks: Sequence[Block], rows: Sequence[Row], soft: Sequence[Preference], bought: Purchases | None
+) -> Programme:
     """Rows of blocks laid side by side into arrays.
 
     Args:
         blocks: the bars.
         rows: every row, those of preferences last.
         soft: the preferences.
-        width: how many columns there are.
+        bought: what may be bought, if anything is asked of that.
     """
+    own = () if bought is None else bought.columns
+    width = sum(block.width for block in blocks) + len(own)
     matrix = np.zeros((len(rows), width))
     for place, row in enumerate(rows):
         matrix[place, : len(row.top)] = row.coefficients
@@ -152,24 +179,35 @@ def assembled(blocks: Sequence[Block], rows: Sequence[Row], soft: Sequence[Prefe
     bounds = np.array([row.bounds for row in rows])
     parts = [block.member.programme for block in blocks]
     lots = [moved(one, block.first) for block in blocks for one in block.member.programme.every_lots]
-    money = np.concatenate(
-        [block.member.programme.money - block.member.worth * block.member.programme.cured for block in blocks]
-    )
+    high = [*(highs(block) for block in blocks), np.array([column.upper for column in own])]
     return Programme(
         columns=blocks[0].columns,  # for its currency; nothing else of it is asked of a plan
         rows=tuple(rows),
         matrix=matrix,
         row_low=bounds[:, 0],
         row_high=bounds[:, 1],
-        column_low=np.concatenate([np.where(part.integer, part.column_low, 0.0) for part in parts]),
-        column_high=np.concatenate([highs(block) for block in blocks]),
-        integer=np.concatenate([part.integer for part in parts]),
-        money=money,
+        column_low=np.concatenate(
+            [*(np.where(part.integer, part.column_low, 0.0) for part in parts), np.zeros(len(own))]
+        ),
+        column_high=np.concatenate(high),
+        integer=np.concatenate(
+            [*(part.integer for part in parts), np.array([one.is_whole for one in own], dtype=bool)]
+        ),
+        money=np.concatenate([*(beyond(block, bought) for block in blocks), np.array([one.cost for one in own])]),
         cured=np.zeros(width),
         soft=tuple(soft),
         lots=lots[0] if lots else None,
         more_lots=tuple(lots[1:]),
     )
+
+
+def beyond(block: Block, bought: Purchases | None) -> Vector:
+    """What each column of a bar costs beyond what a kilo of the bar costs by itself; a fat that is bought what it counts there."""
+    part = block.member.programme
+    money = part.money.copy()
+    if bought is not None:
+        money[: block.columns.count] = [bought.per_kg_used[fat.name] for fat in block.columns.fats]
+    return money - block.member.worth * part.cured
 
 
 def highs(block: Block) -> Vector:
@@ -260,8 +298,8 @@ def in_kilos(block: Block, row: Row) -> Row:
     every[: columns.count] = 1.0
     felt = row.coefficients
     if not len(switches) or not felt[switches].any():
-        bottom = row.bottom if row.bottom is not None else every
-        return row._replace(wish=wish, top=placed(block, row.top), bottom=placed(block, bottom))
+        under = row.bottom if row.bottom is not None else every
+        return row._replace(wish=wish, top=placed(block, row.top), bottom=placed(block, under))
     out = felt.copy()
     out[switches] = 0.0
     if not out.any():  # it counts fats: there are no kilos in it
@@ -315,6 +353,40 @@ def shared_row(found: Sequence[tuple[Block, Row]]) -> Row:
         top[block.first + felt] = row.top[felt] / float(row.top[felt].max())
     first = found[0][1]
     return first._replace(top=top, bottom=None)
+
+
+def uses(blocks: Sequence[Block]) -> dict[str, dict[int, float]]:
+    """By fat, the columns that use it, each a kilo for a kilo."""
+    out: dict[str, dict[int, float]] = {}
+    for block in blocks:
+        for place, fat in enumerate(block.columns.fats):
+            out.setdefault(fat.name, {})[block.first + place] = 1.0
+    return out
+
+
+def buying_rows(offers: Sequence[Offer], bought: Purchases) -> Iterator[Row]:
+    """The rows of what is bought; that there is no more than is in stock is a wish only where nothing can be bought."""
+    known = {offer.fat: offer for offer in offers}
+    width = bought.first + len(bought.columns)
+    for number, made in enumerate(bought.rows):
+        offer = known[made.fat]
+        top = np.zeros(width)
+        top[list(made.entries)] = list(made.entries.values())
+        is_wish = made.kind == "stock" and not offer.orders
+        side = Side.AT_MOST if np.isfinite(made.high) else Side.AT_LEAST
+        limit = made.high if side == Side.AT_MOST else made.low
+        if is_wish:
+            wish = WishId(Section.STOCK, made.fat, side)
+            said = Said(made.fat, side, f"{offer.stock_kg:.6g} kg", whose=Whose.STOCK)
+        else:
+            wish, said = (
+                WishId(Section.PHYSICS, made.fat, side, f"{made.kind} {number}"),
+                Said(f"{made.fat}: {made.kind}"),
+            )
+        yield Row(wish, made.fat, said, side, limit, "kg", 0.5, IN_STOCK, top, None, offer.span)
+
+
+IN_STOCK = "that is all there is on the shelf"
 
 
 def wished_rows(blocks: Sequence[Block], first: int) -> Iterator[tuple[list[Row], Preference]]:

@@ -11,7 +11,9 @@ from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import with_slack
 from optimiser.model.programme import Programme, build
+from optimiser.planning.offers import Offer
 from optimiser.planning.together import Block, Member, Together, own, together
+from optimiser.problem.buying import ALL
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.solve.easing import NOT_EXACTLY, STEP_WORTH, giving, within_ends
@@ -23,11 +25,22 @@ from optimiser.solve.solver import Live
 
 
 class Bar(NamedTuple):
-    """One bar that is asked for: its name, its goals, and what a kilo of it costs with the shelf to itself."""
+    """One bar that is asked for: its name, its goals, the shelf as it may use it, and what a kilo of it costs with that to itself."""
 
     name: str
     sheet: GoalSheet
+    shelf: Shelf
     worth: float
+
+
+class Bought(NamedTuple):
+    """What may be bought for a plan: the offers, and the share at which what is left counts; nothing where no file says so."""
+
+    offers: tuple[Offer, ...] = ()
+    left_counts: float = ALL
+
+
+NOTHING_SAID = Bought()
 
 
 class Allotted(NamedTuple):
@@ -47,21 +60,22 @@ class Allotted(NamedTuple):
     is_limited: bool = False
 
 
-def joined(bars: Sequence[Bar], shelf: Shelf, instead: Mapping[int, Programme] | None = None) -> Together:
+def joined(
+    bars: Sequence[Bar], bought: Bought = NOTHING_SAID, instead: Mapping[int, Programme] | None = None
+) -> Together:
     """The programme of several bars.
 
     Args:
         bars: what is asked.
-        shelf: what there is for all of them.
+        bought: what may be bought for all of them.
         instead: rows of some of the bars, by place, in place of those that their goals make.
     """
     known = {} if instead is None else instead
-    return together(
-        [
-            Member(bar.name, known[place] if place in known else build(bar.sheet, shelf), bar.worth)
-            for place, bar in enumerate(bars)
-        ]
-    )
+    members = [
+        Member(bar.name, known[place] if place in known else build(bar.sheet, bar.shelf), bar.worth)
+        for place, bar in enumerate(bars)
+    ]
+    return together(members, bought.offers, bought.left_counts)
 
 
 def allot(plan: Together, work: Work) -> Allotted | None:
@@ -95,7 +109,7 @@ def told(plan: Together, live: Live, outcome: Outcome, short: tuple[float, ...])
 # -- pinches -------------------------------------------------------------------------------------------------------
 
 
-def tidied(bars: Sequence[Bar], shelf: Shelf, found: Allotted, work: Work) -> Allotted:
+def tidied(bars: Sequence[Bar], bought: Bought, found: Allotted, work: Work) -> Allotted:
     """The plan without pinches, as far as they can be had out of it, bar by bar in the order of the plan.
 
     Each bar is tidied as it is by itself (`without_pinches`), but what it costs is what the whole plan then costs, told as
@@ -105,7 +119,7 @@ def tidied(bars: Sequence[Bar], shelf: Shelf, found: Allotted, work: Work) -> Al
     for place, bar in enumerate(bars):
 
         def solved(rows: Programme, place: int = place) -> Cheapest | None:
-            again = allot(joined(at(bars, sheets), shelf, {place: rows}), work)
+            again = allot(joined(at(bars, sheets), bought, {place: rows}), work)
             return None if again is None else of_bar(again, place)
 
         block = found.plan.blocks[place]
@@ -113,7 +127,7 @@ def tidied(bars: Sequence[Bar], shelf: Shelf, found: Allotted, work: Work) -> Al
         if not fats:
             continue
         sheets[place] = bar.sheet._replace(no_pinch=fats)
-        again = allot(joined(at(bars, sheets), shelf), work)
+        again = allot(joined(at(bars, sheets), bought), work)
         if again is None:
             sheets[place] = bar.sheet
         else:
@@ -143,38 +157,31 @@ def cured_kg(block: Block, point: Vector) -> float:
 # -- rules of the house that give way ------------------------------------------------------------------------------
 
 
-def nearest_to_rules(bars: Sequence[Bar], shelf: Shelf, work: Work) -> Together | None:
-    """A plan in which rules of the house give way by the least sum of steps and money; None where there is none even so."""
-    found = _nearest(bars, shelf, work)
-    return None if found is None else found[0]
+def drawn_near_rules(bars: Sequence[Bar], bought: Bought, work: Work) -> dict[str, list[float]] | None:
+    """What each bar draws of each fat (kg) where rules of the house give way by the least sum of steps and money.
 
-
-def drawn_near_rules(bars: Sequence[Bar], shelf: Shelf, work: Work) -> dict[str, list[float]] | None:
-    """What each bar draws of each fat (kg) where rules of the house give way by the least sum of steps and money."""
-    found = _nearest(bars, shelf, work)
-    return None if found is None else found[0].drawn(found[1])
-
-
-def _nearest(bars: Sequence[Bar], shelf: Shelf, work: Work) -> tuple[Together, Vector] | None:
+    None where there is no plan however far they give way.
+    """
     parts: dict[int, Programme] = {}
     wishes = []
     for place, bar in enumerate(bars):
-        rows = build(bar.sheet, shelf)
+        rows = build(bar.sheet, bar.shelf)
         names = giving(bar.sheet, rows, last=True)
         parts[place] = within_ends(bar.sheet, rows, names, last=True)
         wishes += [own(rows.row_of(name), bar.name) for name in names]
-    plan = joined(bars, shelf, parts)
     if not wishes:
         return None
+    plan = joined(bars, bought, parts)
     elastic, costs = with_slack(plan.programme, wishes, None)
-    weights = []
+    weights: list[float] = []
     for name in wishes:
         both = len(plan.programme.members[name]) == 1 and plan.programme.row_of(name).side == Side.EXACTLY
         weights += [NOT_EXACTLY, NOT_EXACTLY] if both else [1.0]
-    middle = float(np.median([item.price for item in shelf.fats])) if shelf.fats else 0.0
+    prices = [item.price for item in bars[0].shelf.fats]
+    middle = float(np.median(prices)) if prices else 0.0
     money = plan.programme.money / (STEP_WORTH * middle) if middle > 0.0 else np.zeros_like(plan.programme.money)
     try:
         outcome = Live(elastic, work).minimise(np.concatenate([money, costs * weights]))
     except Undecided:
         return None
-    return (plan, outcome.point[: len(money)]) if outcome.feasible else None
+    return plan.drawn(outcome.point[: len(money)]) if outcome.feasible else None

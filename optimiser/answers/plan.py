@@ -1,0 +1,209 @@
+"""Several bars over one shelf: each by itself, then all together where the shelf is too small for that, and what is bought.
+
+Each bar is asked with the shelf to itself. If what they draw is there, that is the plan. If not, one programme of all of
+them settles who has how much of what is scarce (`solve.several`), and each bar is asked anew with what it has: so each is answered,
+rounded and judged like any other. What a plan draws is never more than there is, since each bar is given what those before it
+left in grams, less what those after it are to have.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+from optimiser.answers.asked import begin
+from optimiser.answers.blend import Answered, answered, why_not
+from optimiser.answers.plan_results import NoPlan, Plan, PlanBar, PlanProof
+from optimiser.answers.plan_shares import Supply, fits, in_turn, one_by_one, scarce_fats
+from optimiser.answers.plan_shortages import no_plan
+from optimiser.answers.results import Blend, NoBlend
+from optimiser.files.plan_question import read_plan_question
+from optimiser.problem.plan import PlanQuestion
+from optimiser.problem.units import Units
+from optimiser.solve.easing import bare
+from optimiser.solve.outcomes import SolverFault, Work
+from optimiser.solve.progress import about
+from optimiser.solve.several import Allotted, Bar, allot, drawn_near_rules, joined, tidied
+from optimiser.solve.yielding import Asked, cheapest, yielding
+
+MOST_WORK = 60e6  # of the solver, for one plan: some two minutes of a machine of 2025
+TIDY_WORK = 10e6  # of it, for pinches
+
+
+def answer_plan(plan_file: Path, shelf_file: Path | None = None, *, units: Units | None = None) -> Plan | NoPlan:
+    """What to make from what, for a plan file; or why that cannot be.
+
+    Args:
+        plan_file: the maker's YAML.
+        shelf_file: used in place of the plan's own shelf.
+        units: what weights are told in, in place of what the shelf says.
+
+    Raises:
+        BadInput: with every fault of the files.
+        SolverFault: the solver failed; no fault of the files.
+    """
+    return planned(read_plan_question(plan_file, shelf_file, begin, units=units))
+
+
+def planned(question: PlanQuestion) -> Plan | NoPlan:
+    """The same of a plan as values."""
+    supply = Supply.of(question)
+    work = Work(MOST_WORK)
+    asked: list[Asked] = []
+    for name, one in zip(question.names, question.bars, strict=True):
+        with about(lambda name=name: f"asking {name} by itself"):  # type: ignore[misc]
+            asked.append(cheapest(one.goals, supply.shelf(one.shelf)))
+    stuck = [place for place, one in enumerate(asked) if one.found is None]
+    if stuck:
+        alone = [(question.names[place], alone_why(question, place, asked[place])) for place in stuck]
+        return no_plan(question, tuple(alone))
+    bars = [
+        Bar(name, one.sheet._replace(no_pinch={}), supply.shelf(part.shelf), one.found.ratio)
+        for name, one, part in zip(question.names, asked, question.bars, strict=True)
+        if one.found is not None
+    ]
+    if fits(asked, supply) and (found := by_themselves(question, asked, supply)) is not None:
+        return found
+    with about(lambda: "sharing out what is scarce"):
+        shared = share_out(question, bars, supply, work)
+    if shared is None:
+        return no_plan(question, bars=[without_house(bar) for bar in bars], bought=supply.bought)
+    return told(question, shared, supply)
+
+
+def alone_why(question: PlanQuestion, place: int, asked: Asked) -> NoBlend:
+    """Why a bar has no blend even with the shelf to itself."""
+    one = question.bars[place]
+    return why_not(one._replace(goals=asked.sheet), asked.programme)
+
+
+def without_house(bar: Bar) -> Bar:
+    """A bar without all that gives way: clashes are told of that."""
+    from optimiser.model.programme import build
+
+    may = frozenset(rule.name for rule in yielding(bar.sheet, build(bar.sheet, bar.shelf)))
+    return bar._replace(sheet=bare(bar.sheet, may))
+
+
+# -- nothing is scarce ---------------------------------------------------------------------------------------------
+
+
+def by_themselves(question: PlanQuestion, asked: Sequence[Asked], supply: Supply) -> Plan | None:
+    """The plan in which each bar is what it is by itself; None where what is weighed out is more than there is after all."""
+    if supply.is_told:
+        return None
+    answers = [answered(one) for one in question.bars]
+    blends = [one.story for one in answers if isinstance(one.story, Blend)]
+    if len(blends) < len(answers) or supply.is_overdrawn(blends):
+        return None
+    least = sum(blend.proof.cheapest_possible_per_kg * cured(blend) for blend in blends)
+    cost = sum(ratio_of(one) * cured(blend) for one, blend in zip(answers, blends, strict=True))
+    exact = all(blend.proof.exact for blend in blends)
+    limited = any(blend.proof.is_limited for blend in blends)
+    proof = PlanProof(least, gap(cost, least), exact, is_limited=limited)
+    bars = plan_bars(question, blends, [one.found.ratio for one in asked if one.found is not None])
+    return supply.plan(question, bars, proof, (), None)
+
+
+def ratio_of(one: Answered) -> float:
+    """The cost per kilo of an answer that has a blend."""
+    assert one.ratio is not None
+    return one.ratio
+
+
+def cured(blend: Blend) -> float:
+    """What a batch weighs when it is cured, kg."""
+    return blend.cost.cured_grams / 1000.0
+
+
+def gap(cost: float, least: float) -> float:
+    """By how much a cost lies above what is proved, relative."""
+    return max(0.0, cost - least) / cost if cost > 0.0 else 0.0
+
+
+def plan_bars(question: PlanQuestion, blends: Sequence[Blend], worth: Sequence[float]) -> tuple[PlanBar, ...]:
+    """The bars of a plan with their blends."""
+    written = [bar.written for bar in question.sheet.bars]
+    return tuple(PlanBar(*parts) for parts in zip(question.names, written, blends, worth, strict=True))
+
+
+# -- something is --------------------------------------------------------------------------------------------------
+
+
+class Shared(NamedTuple):
+    """Who has how much: the plan found, the same before pinches were tidied, and whether rules of the house gave way to it."""
+
+    bars: list[Bar]
+    found: Allotted
+    before: Allotted
+    is_whole: bool
+
+
+def share_out(question: PlanQuestion, bars: list[Bar], supply: Supply, work: Work) -> Shared | None:
+    """The cheapest plan; where the house leaves no room for one its rules give way, each bar's as they do by itself."""
+    found = allot(joined(bars, supply.bought), work)
+    is_whole = found is not None
+    if found is None:
+        bars = eased_apart(question, bars, supply, work)
+        found = allot(joined(bars, supply.bought), work) if bars else None
+    if found is None:
+        return None
+    tidy = tidied(bars, supply.bought, found, Work(min(TIDY_WORK, work.left)))
+    return Shared(bars, tidy, found, is_whole)
+
+
+def eased_apart(question: PlanQuestion, bars: Sequence[Bar], supply: Supply, work: Work) -> list[Bar]:
+    """The bars with the rules of the house as they give way to what each then has; none where there is no plan even so."""
+    written = [bar._replace(sheet=one.goals) for bar, one in zip(bars, question.bars, strict=True)]
+    drawn = drawn_near_rules(written, supply.bought, work)
+    if drawn is None:
+        return []
+    out: list[Bar] = []
+    for place, (bar, one) in enumerate(zip(bars, question.bars, strict=True)):
+        share = {fat: kilos[place] for fat, kilos in drawn.items()}
+        asked = cheapest(one.goals, supply.shelf(one.shelf, share))
+        if asked.found is None:
+            return []
+        out.append(bar._replace(sheet=asked.sheet._replace(no_pinch={})))
+    return out
+
+
+def told(question: PlanQuestion, shared: Shared, supply: Supply) -> Plan:
+    """The plan in words and grams: each bar asked with what it has.
+
+    Raises:
+        SolverFault: a bar has no blend of what it was given.
+    """
+    found = shared.found
+    drawn = found.plan.drawn(found.point)
+    supply = supply.with_purchases({fat: sum(kilos) for fat, kilos in drawn.items()}, len(question.bars))
+    answers: list[Answered] = []
+    blends: list[Blend] = []
+    for place, one in enumerate(question.bars):
+        share = in_turn(supply, drawn, blends, place)
+        with about(lambda place=place: f"weighing out {question.names[place]}"):  # type: ignore[misc]
+            answer = answered(one._replace(shelf=supply.shelf(one.shelf, share)))
+        if not isinstance(answer.story, Blend):
+            raise SolverFault(f"there is a plan, and {question.names[place]} is lost when it is worked out by itself")
+        answers.append(answer)
+        blends.append(answer.story)
+    worth = [bar.worth for bar in shared.bars]
+    bars = plan_bars(question, blends, worth)
+    apart = one_by_one(question, shared.bars, supply, found)
+    return supply.plan(question, bars, proof_of(shared, answers, blends, supply), scarce_fats(found, blends), apart)
+
+
+def proof_of(shared: Shared, answers: Sequence[Answered], blends: Sequence[Blend], supply: Supply) -> PlanProof:
+    """What is proved of every plan, beside the one told."""
+    before, found = shared.before, shared.found
+    if supply.is_cash:
+        cash = supply.weighed(blends)
+        least = cash - max(0.0, found.beyond - before.least)
+    else:
+        cash = sum(ratio_of(one) * cured(blend) for one, blend in zip(answers, blends, strict=True))
+        whole = sum(bar.worth * cured(blend) for bar, blend in zip(shared.bars, blends, strict=True))
+        least = min(cash, whole + before.least)
+    return PlanProof(
+        least, gap(cash, least), before.exact, supply.is_cash, before.is_limited or found.is_limited, shared.is_whole
+    )
