@@ -8,18 +8,19 @@ left in grams, less what those after it are to have.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from optimiser.answers.asked import begin
 from optimiser.answers.blend import Answered, answered, why_not
 from optimiser.answers.plan_results import NoPlan, Plan, PlanBar, PlanProof
-from optimiser.answers.plan_shares import Supply, fits, in_turn, one_by_one, scarce_fats
+from optimiser.answers.plan_shares import Supply, beyond_share, fits, in_turn, one_by_one, scarce_fats, weighed_out
 from optimiser.answers.plan_shortages import no_plan
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.plan_question import read_plan_question
 from optimiser.problem.plan import PlanQuestion
+from optimiser.problem.question import Question
 from optimiser.problem.units import Units
 from optimiser.solve.easing import bare
 from optimiser.solve.outcomes import SolverFault, Work
@@ -29,6 +30,7 @@ from optimiser.solve.yielding import Asked, cheapest, yielding
 
 MOST_WORK = 60e6  # of the solver, for one plan: some two minutes of a machine of 2025
 TIDY_WORK = 10e6  # of it, for pinches
+TRIES = 3  # of a bar, where rounding takes a gram more than it is given
 
 
 def answer_plan(plan_file: Path, shelf_file: Path | None = None, *, units: Units | None = None) -> Plan | NoPlan:
@@ -177,29 +179,50 @@ def told(question: PlanQuestion, shared: Shared, supply: Supply) -> Plan:
     """
     found = shared.found
     drawn = found.plan.drawn(found.point)
-    supply = supply.with_purchases({fat: sum(kilos) for fat, kilos in drawn.items()}, len(question.bars))
+    first, supply = supply, supply.with_purchases({fat: sum(kilos) for fat, kilos in drawn.items()}, len(question.bars))
     answers: list[Answered] = []
     blends: list[Blend] = []
     for place, one in enumerate(question.bars):
         share = in_turn(supply, drawn, blends, place)
         with about(lambda place=place: f"weighing out {question.names[place]}"):  # type: ignore[misc]
-            answer = answered(one._replace(shelf=supply.shelf(one.shelf, share)))
-        if not isinstance(answer.story, Blend):
-            raise SolverFault(f"there is a plan, and {question.names[place]} is lost when it is worked out by itself")
+            answer, blend = weighed_within(one, supply, share)
         answers.append(answer)
-        blends.append(answer.story)
+        blends.append(blend)
     worth = [bar.worth for bar in shared.bars]
     bars = plan_bars(question, blends, worth)
-    apart = one_by_one(question, shared.bars, supply, found)
+    apart = one_by_one(question, shared.bars, first, found)
     return supply.plan(question, bars, proof_of(shared, answers, blends, supply), scarce_fats(found, blends), apart)
+
+
+def weighed_within(one: Question, supply: Supply, share: Mapping[str, float]) -> tuple[Answered, Blend]:
+    """A bar of what it is given, whose grams as weighed are no more than that as far as rounding for the balance allows.
+
+    Raises:
+        SolverFault: it has no blend of that.
+    """
+    best: tuple[Answered, Blend] | None = None
+    given = dict(share)
+    for _ in range(TRIES):
+        answer = answered(one._replace(shelf=supply.shelf(one.shelf, given)))
+        if not isinstance(answer.story, Blend):
+            break
+        best = answer, answer.story
+        over = beyond_share(answer.story, share)
+        if not over:
+            return best
+        given = {fat: max(0.0, kilos - over.get(fat, 0.0)) for fat, kilos in given.items()}
+    if best is None:
+        raise SolverFault(f"there is a plan, and {one.goals.title} is lost when it is worked out by itself")
+    return best
 
 
 def proof_of(shared: Shared, answers: Sequence[Answered], blends: Sequence[Blend], supply: Supply) -> PlanProof:
     """What is proved of every plan, beside the one told."""
     before, found = shared.before, shared.found
     if supply.is_cash:
-        cash = supply.weighed(blends)
-        least = cash - max(0.0, found.beyond - before.least)
+        cash = supply.weighed(weighed_out(blends))
+        drawn = found.plan.drawn(found.point)
+        least = supply.weighed({fat: sum(kilos) for fat, kilos in drawn.items()}) - (found.beyond - before.least)
     else:
         cash = sum(ratio_of(one) * cured(blend) for one, blend in zip(answers, blends, strict=True))
         whole = sum(bar.worth * cured(blend) for bar, blend in zip(shared.bars, blends, strict=True))

@@ -33,14 +33,13 @@ class Scarce(NamedTuple):
 class OneByOne(NamedTuple):
     """The bars answered one after the other in the order of the plan, each from what those before left: beside the plan.
 
-    `dearer` is what that costs more in all, None where a bar then has no blend: `stuck` names it. `cash` is what is paid then,
-    and `cash_apart` where each buys for itself from the whole stock; None where it is not told what may be bought.
+    `dearer` is what that costs more in all, None where a bar then has no blend: `stuck` names it. `cash` is what is
+    paid then, what each buys and does not use being left for the next; None where it is not told what may be bought.
     """
 
     dearer: float | None
     stuck: str = ""
     cash: float | None = None
-    cash_apart: float | None = None
 
 
 class BuyingLine(NamedTuple):

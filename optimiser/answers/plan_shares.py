@@ -23,8 +23,10 @@ from optimiser.solve.yielding import Asked, cheapest
 INFINITE = float("inf")
 HAIR = 1e-7  # kg: what the solver's tolerance may take more than there is
 ROUNDS_BY = 0.002  # kg: what rounding for the balance may take more of goods that are sold loose
+OVER = 1e-6  # kg: a milligram more than there is is none
 USED_UP = 1e-6  # of what there is: so little left is nothing
 A_KILO = 1.0
+A_PINCH = 0.02  # of the fats of a bar
 MONEY = 1e-9
 
 
@@ -117,9 +119,9 @@ class Supply:
         """Whether more is weighed out of a fat than there is."""
         return any(kilos > self.there[fat] + HAIR for fat, kilos in weighed_out(blends).items())
 
-    def weighed(self, blends: Sequence[Blend]) -> float:
-        """The cash for what is weighed out, less what is left at the share that it counts."""
-        found = self.bills_for(weighed_out(blends))
+    def weighed(self, used: Mapping[str, float]) -> float:
+        """The cash for what is used (kg of each fat), less what is left at the share that it counts."""
+        found = self.bills_for(used)
         return sum(one.cash - self.left_counts * one.value_left for one in found)
 
     def plan(
@@ -170,6 +172,13 @@ def weighed_out(blends: Iterable[Blend]) -> dict[str, float]:
     return out
 
 
+def beyond_share(blend: Blend, share: Mapping[str, float]) -> dict[str, float]:
+    """By how much more of each fat is weighed out than a bar is given, kg, and half a step of the balance beyond; empty where of none."""
+    step = blend.recipe.fat_step / 2000.0
+    over = {fat: kilos - share[fat] for fat, kilos in weighed_out([blend]).items() if fat in share}
+    return {fat: kilos + step for fat, kilos in over.items() if kilos > OVER}
+
+
 def fits(asked: Sequence[Asked], supply: Supply) -> bool:
     """Whether all bars can be what they are by themselves, with what there is."""
     used: dict[str, float] = {}
@@ -192,13 +201,19 @@ def drawn_alone(asked: Asked) -> dict[str, float]:
 def in_turn(
     supply: Supply, drawn: Mapping[str, Sequence[float]], before: Sequence[Blend], place: int
 ) -> dict[str, float]:
-    """What a bar is given of each fat: all that those before it left, less what those after it are to have."""
+    """What a bar is given of each fat: all that those before it left, less what those after it are to have.
+
+    Of a fat of which the plan has nothing for it, what is left is only given where it is more than a pinch.
+    """
     gone = weighed_out(before)
-    return {
-        fat: max(0.0, supply.there[fat] - gone.get(fat, 0.0) - sum(kilos[place + 1 :])) + HAIR
-        for fat, kilos in drawn.items()
-        if supply.there[fat] < INFINITE
-    }
+    pinch = A_PINCH * sum(kilos[place] for kilos in drawn.values())
+    out = {}
+    for fat, kilos in drawn.items():
+        if supply.there[fat] < INFINITE:
+            given = supply.there[fat] - gone.get(fat, 0.0) - sum(kilos[place + 1 :])
+            is_none = kilos[place] <= HAIR and given < pinch
+            out[fat] = 0.0 if is_none else max(0.0, given) + HAIR
+    return out
 
 
 def scarce_fats(found: Allotted, blends: Sequence[Blend]) -> tuple[Scarce, ...]:
@@ -258,7 +273,7 @@ def from_what_is_left(question: PlanQuestion, bars: Sequence[Bar], supply: Suppl
 
 
 def each_buying(bars: Sequence[Bar], supply: Supply, found: Allotted) -> OneByOne:
-    """The same where it is told what may be bought: what each buys is left for the next; and each for itself alone."""
+    """The same where it is told what may be bought: what each buys and does not use is left for the next."""
     stock = {one.fat: one.stock_kg for one in supply.every}
     cash, dearer = 0.0, -weighed_cost(found, supply)
     for bar in bars:
@@ -271,19 +286,10 @@ def each_buying(bars: Sequence[Bar], supply: Supply, found: Allotted) -> OneByOn
             cash += one.cash
             dearer += one.cost_used
             stock[one.fat] = max(0.0, stock[one.fat] + one.bought_kg - one.used_kg)
-    return OneByOne(dearer, cash=cash, cash_apart=sum(cash_of(bar, supply) for bar in bars))
+    return OneByOne(dearer, cash=cash)
 
 
 def weighed_cost(found: Allotted, supply: Supply) -> float:
     """What the fats of a plan cost that are used."""
     used = {fat: sum(kilos) for fat, kilos in found.plan.drawn(found.point).items()}
     return sum(one.cost_used for one in supply.bills_for(used))
-
-
-def cash_of(bar: Bar, supply: Supply) -> float:
-    """What one bar alone pays for, with the whole stock to itself."""
-    alone = allot(joined([bar], supply.bought), Work())
-    if alone is None:
-        return INFINITE
-    used = {fat: sum(kilos) for fat, kilos in alone.plan.drawn(alone.point).items()}
-    return sum(one.cash for one in supply.bills_for(used))

@@ -149,11 +149,7 @@ def build_parser() -> argparse.ArgumentParser:
         if name != "compare":
             add_full(made)
         add_output(made)
-    for name, run, words, options in (
-        ("plan", run_plan, "several bars over one shelf: what to make from what, what to buy", add_plan),
-        ("swap", run_swap, "what to use in place of fats that ran out of a recipe", add_swap),
-    ):
-        options(command(name, run, words))
+    add_several(command)
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)
@@ -224,6 +220,12 @@ def add_curve(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--and-side", dest="also_side", choices=sides, help="which side of the second")
     parser.add_argument("--svg", metavar="FILE", type=Path, help="also write the chart (SVG)")
     parser.add_argument("--force", action="store_true", help="let --svg write over a file")
+
+
+def add_several(command: Callable[[str, Callable[[argparse.Namespace], int], str], Parser]) -> None:
+    """The commands that ask for several answers: a plan, and what to use in place of a fat."""
+    add_plan(command("plan", run_plan, "several bars over one shelf: what to make from what, what to buy"))
+    add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
 
 
 def add_plan(planning: argparse.ArgumentParser) -> None:

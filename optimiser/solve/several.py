@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -15,13 +16,19 @@ from optimiser.planning.offers import Offer
 from optimiser.planning.together import Block, Member, Together, own, together
 from optimiser.problem.buying import ALL
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.house_rules import least_share
 from optimiser.problem.shelf import Shelf
 from optimiser.solve.easing import NOT_EXACTLY, STEP_WORTH, giving, within_ends
 from optimiser.solve.optimum import GIVES, Cheapest, settle_preferences
 from optimiser.solve.outcomes import Outcome, SolverFault, Undecided, Work
-from optimiser.solve.pinches import without_pinches
+from optimiser.solve.pinches import DUST, NEXT_TO_NOTHING, pinches_of, without_pinches
 from optimiser.solve.proof import lower_bound
 from optimiser.solve.solver import Live
+from optimiser.solve.switches import with_choice
+
+MOST_ROUNDS = 8
+Choices = Mapping[str, Side]
+"""The fats of a bar that are left out (at most) or brought up (at least)."""
 
 
 class Bar(NamedTuple):
@@ -110,29 +117,80 @@ def told(plan: Together, live: Live, outcome: Outcome, short: tuple[float, ...])
 
 
 def tidied(bars: Sequence[Bar], bought: Bought, found: Allotted, work: Work) -> Allotted:
-    """The plan without pinches, as far as they can be had out of it, bar by bar in the order of the plan.
+    """The plan without pinches, as far as they can be had out of it.
 
-    Each bar is tidied as it is by itself (`without_pinches`), but what it costs is what the whole plan then costs, told as
-    the cost per kilo of that bar.
+    First all pinches of all bars are left out at once, where that costs next to nothing; else bar by bar in the order of the plan,
+    each as it is by itself (`without_pinches`), but what it costs is what the whole plan then costs, told as the cost per kilo of that bar.
+    What is counted stays as it is meanwhile, and is asked anew at the end.
     """
-    sheets = [bar.sheet for bar in bars]
-    for place, bar in enumerate(bars):
+    out = all_left_out(bars, bought, found, work)
+    if out is None:
+        out = one_after_another(bars, bought, found, work)
+    if not any(out):
+        return found
+    sheets = [bar.sheet._replace(no_pinch=fats) for bar, fats in zip(bars, out, strict=True)]
+    again = allot(joined(at(bars, sheets), bought), work)
+    return found if again is None else again
 
-        def solved(rows: Programme, place: int = place) -> Cheapest | None:
-            again = allot(joined(at(bars, sheets), bought, {place: rows}), work)
+
+def held(plan: Together, found: Allotted) -> Together:
+    """A plan of the same columns in which all that is counted stays as it was found."""
+    programme = plan.programme
+    return replace(plan, programme=with_choice(programme, found.point)) if programme.is_mixed_integer else plan
+
+
+def all_left_out(bars: Sequence[Bar], bought: Bought, found: Allotted, work: Work) -> list[Choices] | None:
+    """Every pinch of every bar left out, and what is a pinch then; None where that cannot be, or costs more than next to nothing."""
+    out: list[Choices] = [{} for _ in bars]
+    now = found
+    whole = sum(bar.worth * cured_kg(block, found.point) for bar, block in zip(bars, found.plan.blocks, strict=True))
+    for _ in range(MOST_ROUNDS):
+        pinches = [pinches_in(bar, now, place) for place, bar in enumerate(bars)]
+        if not any(pinches):
+            return out
+        out = [{**fats, **dict.fromkeys(sorted(names), Side.AT_MOST)} for fats, names in zip(out, pinches, strict=True)]
+        sheets = [bar.sheet._replace(no_pinch=fats) for bar, fats in zip(bars, out, strict=True)]
+        again = allot(held(joined(at(bars, sheets), bought), found), work)
+        if again is None or not meets_as_much(again, found):
+            return None
+        if again.beyond > found.beyond + NEXT_TO_NOTHING * whole:
+            return None
+        now = again
+    return None
+
+
+def pinches_in(bar: Bar, found: Allotted, place: int) -> set[str]:
+    """The pinches of one bar of a plan."""
+    least = least_share(bar.sheet)
+    if least is None:
+        return set()
+    return pinches_of(bar.sheet, found.plan.blocks[place].member.programme, of_bar(found, place), least)
+
+
+def meets_as_much(again: Allotted, found: Allotted) -> bool:
+    """Whether a plan meets every preference as far as another."""
+    return all(after <= before + DUST for after, before in zip(again.short, found.short, strict=True))
+
+
+def one_after_another(bars: Sequence[Bar], bought: Bought, found: Allotted, work: Work) -> list[Choices]:
+    """What is left out or brought up in each bar, one bar after the other, as long as there is work left."""
+    out: list[Choices] = [{} for _ in bars]
+    now = found
+    for place, bar in enumerate(bars):
+        if not work.left or not pinches_in(bar, now, place):
+            continue
+        sheets = [one.sheet._replace(no_pinch=fats) for one, fats in zip(bars, out, strict=True)]
+
+        def solved(rows: Programme, place: int = place, sheets: list[GoalSheet] = sheets) -> Cheapest | None:
+            again = allot(held(joined(at(bars, sheets), bought, {place: rows}), found), work)
             return None if again is None else of_bar(again, place)
 
-        block = found.plan.blocks[place]
-        fats = without_pinches(bar.sheet, block.member.programme, of_bar(found, place), solved)
-        if not fats:
-            continue
-        sheets[place] = bar.sheet._replace(no_pinch=fats)
-        again = allot(joined(at(bars, sheets), bought), work)
-        if again is None:
-            sheets[place] = bar.sheet
-        else:
-            found = again
-    return found
+        out[place] = without_pinches(bar.sheet, now.plan.blocks[place].member.programme, of_bar(now, place), solved)
+        if out[place]:
+            sheets[place] = bar.sheet._replace(no_pinch=out[place])
+            again = allot(held(joined(at(bars, sheets), bought), found), work)
+            now, out[place] = (now, {}) if again is None else (again, out[place])
+    return out
 
 
 def at(bars: Sequence[Bar], sheets: Sequence[GoalSheet]) -> list[Bar]:

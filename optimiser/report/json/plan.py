@@ -92,7 +92,6 @@ def one_by_one_part(found: OneByOne | None) -> Json | None:
         "dearer": None if found.dearer is None else number(found.dearer),
         "without_a_blend": found.stuck or None,
         "cash_out": None if found.cash is None else money(found.cash),
-        "cash_out_apart": None if found.cash_apart is None else money(found.cash_apart),
     }
 
 

@@ -132,7 +132,11 @@ def beside(story: Plan) -> Iterator[Part]:
         )
         return
     if found.cash is not None:
-        yield from cash_beside(story, found.cash, found.cash_apart)
+        told, together = words.priced(found.cash, story.currency), words.priced(story.cash_out, story.currency)
+        yield Line(
+            f"Bought for one by one, what is left over carried on, the fats would come to {told}; together to {together}.",
+            hang=2,
+        )
     more = found.dearer
     if more >= A_CENT:
         yield Line(
@@ -142,15 +146,6 @@ def beside(story: Plan) -> Iterator[Part]:
         )
     elif found.cash is None:
         yield Line("One by one in this order they would cost no more.")
-
-
-def cash_beside(story: Plan, one_by_one: float, apart: float | None) -> Iterator[Part]:
-    """What is paid for where each bar buys for itself."""
-    told = words.priced(one_by_one, story.currency)
-    says = f"Bought for one by one, what is left over carried on, the fats would come to {told}"
-    if apart is not None:
-        says += f"; each by itself, to {words.priced(apart, story.currency)}"
-    yield Line(f"{says}. Together it is {words.priced(story.cash_out, story.currency)}.", hang=2)
 
 
 def kilos(amount: float) -> str:
