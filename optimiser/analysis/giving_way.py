@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from optimiser.analysis.one_line import by_line
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
+from optimiser.planning.building import build
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, Said, WishId

@@ -27,8 +27,9 @@ from optimiser.answers.results import (
 from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limit, told_value
 from optimiser.answers.stood_aside import stood_aside
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import Row, is_between
+from optimiser.planning.building import build
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf

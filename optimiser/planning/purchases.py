@@ -107,10 +107,12 @@ class _Laid:
     rows: list[BuyingRow] = field(default_factory=list)
 
     def column(self, column: Bought) -> int:
+        """Lay a column, and say where."""
         self.columns.append(column)
         return self.first + len(self.columns) - 1
 
     def row(self, fat: str, kind: str, entries: Mapping[int, float], low: float, high: float) -> None:
+        """Lay a row."""
         self.rows.append(BuyingRow(fat, kind, entries, low, high))
 
 
