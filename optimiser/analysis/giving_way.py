@@ -20,7 +20,16 @@ from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.yielding import as_written
 
 MOST_WORK = 0.5e6  # of the solver, for all rules together
-MAKERS = (Origin.GOAL, Origin.SHARE, Origin.ADDITIVE, Origin.LIQUID, Origin.EXCLUSION, Origin.COUNT, Origin.STOCK)
+MAKERS = (
+    Origin.GOAL,
+    Origin.SHARE,
+    Origin.ADDITIVE,
+    Origin.LIQUID,
+    Origin.EXCLUSION,
+    Origin.COUNT,
+    Origin.STOCK,
+    Origin.BUYING,
+)
 
 
 class GaveWay(NamedTuple):

@@ -31,6 +31,7 @@ from optimiser.problem.wishes import Said, Section, WishId
 
 WHY = "what is used is in stock or is bought"
 SAME = 1e-9  # of a price
+HAIR = 1e-8  # kg: room for what the search for the least cash leaves of its own tolerance
 NO_PACKS = "no packs to buy"
 ONLY = {Buy.NONE: "only what is in stock", Buy.PACKS: "only what is in stock or sold in packs"}
 
@@ -155,10 +156,12 @@ def out_of_taken(laid: Laid, place: int, offer: Offer, taken: Sequence[Taken]) -
     one = of_this_batch(laid.columns)[1]
     drawn = [laid.column(item.per_kg - offer.price) for item in taken] if offer.stock_kg or len(taken) > 1 else []
     for column, item in zip(drawn, taken, strict=False):
-        laid.row(offer.fat, f"bought {item.size_kg:g} kg", Side.AT_MOST, item.kilos, laid.vector({column: 1.0}), one)
+        laid.row(
+            offer.fat, f"bought {item.size_kg:g} kg", Side.AT_MOST, item.kilos + HAIR, laid.vector({column: 1.0}), one
+        )
     if not math.isfinite(offer.stock_kg):
         return
-    there = offer.stock_kg if drawn else offer.stock_kg + sum(item.kilos for item in taken)
+    there = HAIR + offer.stock_kg if drawn else HAIR + offer.stock_kg + sum(item.kilos for item in taken)
     dearer = not drawn or all(item.per_kg >= offer.price * (1.0 - SAME) for item in taken)
     entries = {place: 1.0, **dict.fromkeys(drawn, -1.0)}
     laid.row(offer.fat, "stock", Side.AT_MOST if dearer else Side.EXACTLY, there, laid.vector(entries), one)
