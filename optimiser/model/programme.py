@@ -91,7 +91,7 @@ class Programme:
 
 
 def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
-    """The programme that the goals ask for over a shelf.
+    """The programme that the goals ask for over a shelf; where it says what may be bought, without what that comes to.
 
     Args:
         sheet: what the maker wrote.
@@ -104,7 +104,7 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
         *goal_rows(columns, sheet),
         *exclusion_rows(columns, sheet.free_from),
         *practice_rows(columns, sheet),
-        *stock(columns),
+        *(stock(columns) if sheet.buying is None else ()),
     ]
     counted, switches = count_rows(columns, sheet)
     wishes = list(preferences(columns, sheet))

@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from optimiser.problem.buying import Buy
+from optimiser.problem.places import Span
 from optimiser.problem.shelf import Stocked
-from optimiser.text.spans import Span
 
 
 class Tin(NamedTuple):

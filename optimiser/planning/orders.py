@@ -22,13 +22,13 @@ class Line(NamedTuple):
 
     fat: str
     tin: Tin
-    count: float
+    number: float
     cost: float
 
     @property
     def kilos(self) -> float:
         """How much that is."""
-        return self.count if self.tin.is_loose else self.count * self.tin.size_kg
+        return self.number if self.tin.is_loose else self.number * self.tin.size_kg
 
 
 class Bill(NamedTuple):

@@ -79,6 +79,7 @@ def purchases(
     first: int,
     most_kg: float,
     left_counts: float,
+    tells_cost: bool = False,
 ) -> Purchases:
     """The columns and rows that say what is bought for one bar or several over one shelf.
 
@@ -88,8 +89,9 @@ def purchases(
         first: the place of the first column that is made here.
         most_kg: more than this of one fat cannot be used.
         left_counts: the share (0 to 1) at which what is left counts.
+        tells_cost: whether there are columns of what is drawn even where they do not count, for rows on what is used.
     """
-    laid = _Laid(first)
+    laid = _Laid(first, tells_cost=tells_cost)
     for offer in offers:
         used = use.get(offer.fat, {})
         if used:
@@ -103,14 +105,17 @@ class _Laid:
     """What has been laid so far."""
 
     first: int
+    tells_cost: bool = False
     columns: list[Bought] = field(default_factory=list)
     rows: list[BuyingRow] = field(default_factory=list)
 
     def column(self, column: Bought) -> int:
+        """Lay a column, and say where."""
         self.columns.append(column)
         return self.first + len(self.columns) - 1
 
     def row(self, fat: str, kind: str, entries: Mapping[int, float], low: float, high: float) -> None:
+        """Lay a row."""
         self.rows.append(BuyingRow(fat, kind, entries, low, high))
 
 
@@ -157,7 +162,7 @@ def _order(
         kind, upper = ("mass", most) if tin.is_loose else ("count", float(np.floor(most / unit + SPARE)))
         place = laid.column(Bought(offer.fat, kind, tin, upper, (1.0 - left_counts) * tin.price))
         kilos[place] = unit
-        if left_counts == 0.0:
+        if left_counts == 0.0 and not laid.tells_cost:
             had[place] = unit
             continue
         drawn = laid.column(Bought(offer.fat, "drawn", tin, short, left_counts * (tin.per_kg - offer.price)))
