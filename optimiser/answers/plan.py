@@ -15,7 +15,16 @@ from typing import NamedTuple
 from optimiser.answers.asked import begin
 from optimiser.answers.blend import Answered, answered, why_not
 from optimiser.answers.plan_results import NoPlan, Plan, PlanBar, PlanProof
-from optimiser.answers.plan_shares import Supply, beyond_share, fits, in_turn, one_by_one, scarce_fats, weighed_out
+from optimiser.answers.plan_shares import (
+    Supply,
+    beyond_share,
+    cost_of_the_rest,
+    fits,
+    in_turn,
+    one_by_one,
+    scarce_fats,
+    weighed_out,
+)
 from optimiser.answers.plan_shortages import no_plan
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.plan_question import read_plan_question
@@ -180,33 +189,30 @@ def told(question: PlanQuestion, shared: Shared, supply: Supply) -> Plan:
     found = shared.found
     drawn = found.plan.drawn(found.point)
     first, supply = supply, supply.with_purchases({fat: sum(kilos) for fat, kilos in drawn.items()}, len(question.bars))
-    answers: list[Answered] = []
     blends: list[Blend] = []
     for place, one in enumerate(question.bars):
         share = in_turn(supply, drawn, blends, place)
         with about(lambda place=place: f"weighing out {question.names[place]}"):  # type: ignore[misc]
-            answer, blend = weighed_within(one, supply, share)
-        answers.append(answer)
-        blends.append(blend)
+            blends.append(weighed_within(one, supply, share))
     worth = [bar.worth for bar in shared.bars]
     bars = plan_bars(question, blends, worth)
     apart = one_by_one(question, shared.bars, first, found)
-    return supply.plan(question, bars, proof_of(shared, answers, blends, supply), scarce_fats(found, blends), apart)
+    return supply.plan(question, bars, proof_of(shared, blends, supply), scarce_fats(found, blends), apart)
 
 
-def weighed_within(one: Question, supply: Supply, share: Mapping[str, float]) -> tuple[Answered, Blend]:
+def weighed_within(one: Question, supply: Supply, share: Mapping[str, float]) -> Blend:
     """A bar of what it is given, whose grams as weighed are no more than that as far as rounding for the balance allows.
 
     Raises:
         SolverFault: it has no blend of that.
     """
-    best: tuple[Answered, Blend] | None = None
+    best: Blend | None = None
     given = dict(share)
     for _ in range(TRIES):
         answer = answered(one._replace(shelf=supply.shelf(one.shelf, given)))
         if not isinstance(answer.story, Blend):
             break
-        best = answer, answer.story
+        best = answer.story
         over = beyond_share(answer.story, share)
         if not over:
             return best
@@ -216,17 +222,11 @@ def weighed_within(one: Question, supply: Supply, share: Mapping[str, float]) ->
     return best
 
 
-def proof_of(shared: Shared, answers: Sequence[Answered], blends: Sequence[Blend], supply: Supply) -> PlanProof:
-    """What is proved of every plan, beside the one told."""
+def proof_of(shared: Shared, blends: Sequence[Blend], supply: Supply) -> PlanProof:
+    """What is proved of every plan, beside the one told: of so much of each bar none comes to less."""
     before, found = shared.before, shared.found
-    if supply.is_cash:
-        cash = supply.weighed(weighed_out(blends))
-        drawn = found.plan.drawn(found.point)
-        least = supply.weighed({fat: sum(kilos) for fat, kilos in drawn.items()}) - (found.beyond - before.least)
-    else:
-        cash = sum(ratio_of(one) * cured(blend) for one, blend in zip(answers, blends, strict=True))
-        whole = sum(bar.worth * cured(blend) for bar, blend in zip(shared.bars, blends, strict=True))
-        least = min(cash, whole + before.least)
-    return PlanProof(
-        least, gap(cash, least), before.exact, supply.is_cash, before.is_limited or found.is_limited, shared.is_whole
-    )
+    fats = supply.amount(weighed_out(blends))
+    cost = fats + sum(map(cost_of_the_rest, blends))
+    least = sum(bar.worth * cured(blend) for bar, blend in zip(shared.bars, blends, strict=True)) + before.least
+    limited = before.is_limited or found.is_limited
+    return PlanProof(min(cost, least), gap(cost, least), before.exact, supply.is_cash, limited, shared.is_whole)

@@ -55,8 +55,8 @@ class BuyingLine(NamedTuple):
 class PlanProof(NamedTuple):
     """What no plan can be below, in money, and by how much the plan told lies above it (relative).
 
-    `of_cash`: it is of the cash, less what is left at the share that it counts; else of what the batches cost. `exact`: checked in exact arithmetic, else
-    by the solver's own bound. `is_limited`: the search ended before it was done. `is_whole`: of all plans, since no rule of the
+    `of_cash`: it is of the cash for fats, less what is left at the share that it counts, with the alkali and additives used; else of
+    what the batches cost. `exact`: checked in exact arithmetic, else by the solver's own bound. `is_limited`: the search ended before it was done. `is_whole`: of all plans, since no rule of the
     house had to give way to what is scarce.
     """
 
@@ -69,14 +69,13 @@ class PlanProof(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """A plan of every bar. `cost` is what all batches cost; `cash_out`, `cost_used` and `value_left` are of the fats alone."""
+    """A plan of every bar. `cost_used` is what all batches cost, alkali and additives too; `cash_out` and `value_left` are of the fats that are bought."""
 
     title: str
     currency: str
     plan_file: str
     shelf_title: str
     bars: tuple[PlanBar, ...]
-    cost: float
     buying: tuple[BuyingLine, ...]
     cash_out: float
     cost_used: float

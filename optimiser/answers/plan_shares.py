@@ -119,10 +119,10 @@ class Supply:
         """Whether more is weighed out of a fat than there is."""
         return any(kilos > self.there[fat] + HAIR for fat, kilos in weighed_out(blends).items())
 
-    def weighed(self, used: Mapping[str, float]) -> float:
-        """The cash for what is used (kg of each fat), less what is left at the share that it counts."""
-        found = self.bills_for(used)
-        return sum(one.cash - self.left_counts * one.value_left for one in found)
+    def amount(self, used: Mapping[str, float]) -> float:
+        """What fats come to of which so much is used (kg): the cash, and what is used at the share at which what is left counts."""
+        part = self.left_counts
+        return sum((1.0 - part) * one.cash + part * one.cost_used for one in self.bills_for(used))
 
     def plan(
         self,
@@ -140,14 +140,13 @@ class Supply:
             plan_file=question.sheet.path,
             shelf_title=question.shelf.title,
             bars=bars,
-            cost=sum(bar.blend.cost.batch for bar in bars),
             buying=tuple(
-                BuyingLine(line.fat, line.tin.size_kg, line.count, line.kilos, line.cost)
+                BuyingLine(line.fat, line.tin.size_kg, line.number, line.kilos, line.cost)
                 for one in found
                 for line in one.lines
             ),
             cash_out=sum(one.cash for one in found),
-            cost_used=sum(one.cost_used for one in found),
+            cost_used=sum(one.cost_used for one in found) + sum(cost_of_the_rest(bar.blend) for bar in bars),
             value_left=sum(one.value_left for one in found),
             buys="" if self.said is None else str(self.said.buy),
             scarce=scarce,
@@ -161,6 +160,11 @@ def unsaid(item: Stocked) -> Offer:
     """A fat of a shelf where no file says what may be bought: what has a stock has no more, what has none can be had."""
     orders = () if item.stock_kg is not None else (Order(0.0, INFINITE, (Tin(0.0, item.price),)),)
     return Offer(item.fat.name, item.stock_kg or 0.0, item.price, orders, item.span)
+
+
+def cost_of_the_rest(blend: Blend) -> float:
+    """What a batch costs that is no fat."""
+    return blend.cost.batch - sum(line.cost for line in blend.fats)
 
 
 def weighed_out(blends: Iterable[Blend]) -> dict[str, float]:

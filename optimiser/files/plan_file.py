@@ -7,26 +7,24 @@ from pathlib import Path
 from typing import Any, ClassVar
 
 from optimiser.files.batch import BatchForm, read_batch
+from optimiser.files.buying import AIM_SCHEMA, Aim, MayBuy, buying_of, read_aim, read_buy
 from optimiser.files.fields import FIGURE, TEXT, as_path, as_title
 from optimiser.files.keys import Known, quantity_subject
 from optimiser.files.kinds import refuse_other
 from optimiser.files.limits import read_limits
 from optimiser.problem.batch import Batch
-from optimiser.problem.buying import CHEAPEST_TO_MAKE, LEAST_CASH, NOTHING, Buy, Buying
+from optimiser.problem.buying import Buy
 from optimiser.problem.limits import AT_MOST, Limit
 from optimiser.problem.plan import PlannedBar, PlanSheet
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.forms import Faults, Form, Gathering, Read, field, form_schema, read_form, read_part, scalar
-from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Text, kind_of
 from optimiser.text.opening import beside
-from optimiser.text.quantities import Misread
 from optimiser.text.source import read_yaml
 
 MOST_BARS = 60
 EXAMPLE = "bars: [{goals: everyday.yaml, batch: {bars: 200}}, {goals: fine-swirl.yaml, batch: {bars: 48}}]"
-AIMS = (CHEAPEST_TO_MAKE, LEAST_CASH)
 
 
 def _cost(node: Node, _what: str, _: Any) -> tuple[Limit, ...]:
@@ -81,24 +79,6 @@ def _bars(node: Node, what: str, _: Any) -> tuple[PlannedBarForm, ...]:
     return tuple(out)
 
 
-def _one_of(node: Node, what: str, known: tuple[str, ...]) -> Text:
-    text = scalar(node, what)
-    if fold(text) not in map(fold, known):
-        help_ = offer(text, known) or f"one of: {', '.join(known)}"
-        raise Misread(Code.UNKNOWN_WORD, f"{what}: {shown(text)} is not known here", help_)
-    return text
-
-
-def _buy(node: Node, what: str, _: Any) -> tuple[Buy, Text]:
-    text = _one_of(node, what, tuple(Buy))
-    return Buy(fold(text)), text
-
-
-def _aim(node: Node, what: str, _: Any) -> str:
-    text = _one_of(node, what, AIMS)
-    return next(aim for aim in AIMS if fold(aim) == fold(text))
-
-
 class PlanForm(Form):
     """Several bars over one shelf."""
 
@@ -117,14 +97,14 @@ class PlanForm(Form):
         default=None,
         description="The shelf that all bars draw from, as a path from this file's folder; without it, the nearest inventory/ folder's only shelf.",
     )
-    buy: tuple[Buy, Text] | None = field(
-        Read("buy", _buy, {"enum": [str(one) for one in Buy]}),
+    buy: MayBuy | None = field(
+        Read("buy", read_buy, {"enum": [str(one) for one in Buy]}),
         default=None,
         description="What may be bought beyond the stock: none, packs (whole ones), or any (any mass at the price per kilo).",
     )
-    aim: str = field(
-        Read("aim", _aim, {"enum": list(AIMS)}),
-        default="",
+    aim: Aim | None = field(
+        Read("aim", read_aim, AIM_SCHEMA),
+        default=None,
         description="What is to be least: what is used (cheapest to make), or what is paid for now (least cash).",
     )
     bars: tuple[PlannedBarForm, ...] = field(
@@ -152,14 +132,5 @@ def read_plan(path: Path) -> PlanSheet:
         ),
         shelf=None if form.shelf is None else beside(path.parent, form.shelf),
         shelf_span=None if form.shelf is None else form.shelf.span,
-        buying=_buying(form),
+        buying=buying_of(form.buy, form.aim),
     )
-
-
-def _buying(form: PlanForm) -> Buying | None:
-    """What may be bought; None where the plan says nothing of it."""
-    if form.buy is None and not form.aim:
-        return None
-    span = None if form.buy is None else form.buy[1].span
-    buy = Buy.ANY if form.buy is None else form.buy[0]
-    return Buying(buy, NOTHING if form.aim == LEAST_CASH else Buying().left_counts, span)

@@ -50,11 +50,11 @@ class PlanQuestion(NamedTuple):
 
 
 def in_plan(goals: GoalSheet, bar: PlannedBar) -> GoalSheet:
-    """The goals of a bar with the batch and the cost that the plan asks for."""
+    """The goals of a bar with the batch and the cost that the plan asks for; what may be bought is the plan's to say."""
     batch = goals.batch if bar.batch is None else sized(goals.batch, bar.batch)
     kept = tuple(limit for limit in goals.goals if not any(is_looser(limit, own) for own in bar.cost))
     own = tuple(limit for limit in bar.cost if not any(is_looser(limit, other) for other in kept))
-    return goals._replace(batch=batch, goals=(*kept, *own))
+    return goals._replace(batch=batch, goals=(*kept, *own), buying=None)
 
 
 def sized(batch: Batch, own: Batch) -> Batch:

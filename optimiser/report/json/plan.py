@@ -59,7 +59,6 @@ def planned(story: Plan) -> Json:
         "cash_out": money(story.cash_out),
         "cost_used": money(story.cost_used),
         "value_left": money(story.value_left),
-        "cost": money(story.cost),
         "scarce": [
             {
                 "fat": one.fat,

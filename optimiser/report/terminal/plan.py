@@ -32,7 +32,7 @@ def parts(story: Plan, paper: Paper, *, full: bool = False, saved: str = "") -> 
     """
     yield from text_lye.at_top(at_top(story))
     count = words.counted(len(story.bars), "bar")
-    yield Heading(story.title or "Plan", f"{count}, {words.priced(story.cost, story.currency)} in all")
+    yield Heading(story.title or "Plan", f"{count}, {words.priced(story.cost_used, story.currency)} in all")
     yield Line(", over ".join(filter(None, (words.path(story.plan_file), story.shelf_title))))
     yield Gap()
     for number, bar in enumerate(story.bars, start=1):
@@ -178,7 +178,7 @@ def buying(story: Plan) -> Iterator[Part]:
         )
         yield Table(columns, rows, last_is_total=True)
     used, left = words.priced(story.cost_used, story.currency), words.priced(story.value_left, story.currency)
-    yield Line(f"Fats used cost {used}, of the stock and of what is bought; bought and left over: {left}.", hang=2)
+    yield Line(f"What is used costs {used}, stock, alkali and additives too; bought and left over: {left}.", hang=2)
     yield Gap()
 
 
@@ -187,7 +187,9 @@ def buying(story: Plan) -> Iterator[Part]:
 
 def proof_sentence(proof: PlanProof, currency: str) -> str:
     """Below what no plan can come."""
-    what = "pays less for fats than" if proof.of_cash else "of so much of each bar costs less than"
+    what = "of so much of each bar costs less than"
+    if proof.of_cash:
+        what = "pays for so much of each bar, what it buys and the alkali and additives that it uses, less than"
     how = "checked in exact arithmetic" if proof.exact else "by the solver's own bound, since something is counted"
     least = f"{words.floor_money(proof.least)} {currency}".rstrip()
     says = f"No plan from this shelf {what} {least} ({how})"
