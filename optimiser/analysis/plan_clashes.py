@@ -42,7 +42,7 @@ class Shortage(NamedTuple):
 
 
 class Way(NamedTuple):
-    """A wish at another figure, which makes a plan; what that plan costs beyond each bar's own cheapest, None where not known."""
+    """A wish at another figure, which makes a plan; what that costs beyond each bar's own cheapest, None where rules of the house give way to it."""
 
     row: Row
     value: float
@@ -58,8 +58,12 @@ class Shortages(NamedTuple):
     ways_complete: bool
 
 
-def shortages(plan: Together) -> Shortages:
+def shortages(plan: Together, house: Together) -> Shortages:
     """The clashes of a plan that cannot be, and what each by itself would have to give.
+
+    Args:
+        plan: the bars without all that gives way.
+        house: the same bars with the rules of the house, for what a way out costs.
 
     Raises:
         Undecided: fats are counted, and the work ended before even one clash was found.
@@ -70,7 +74,7 @@ def shortages(plan: Together) -> Shortages:
     with about(lambda: "working out what is needed of what is scarce"):
         told = tuple(reached(oracle, clash) for clash in found.clashes)
     with about(lambda: "looking for ways out"):
-        ways, complete = ways_out(programme, found)
+        ways, complete = ways_out(programme, house.programme, found)
     return Shortages(told, found.complete, ways, complete)
 
 
@@ -96,7 +100,7 @@ def figures(programme: Programme, member: WishId) -> set[str]:
     return {programme.rows[place].figure for place in programme.members[member]}
 
 
-def ways_out(programme: Programme, found: Clashes) -> tuple[tuple[Way, ...], bool]:
+def ways_out(programme: Programme, house: Programme, found: Clashes) -> tuple[tuple[Way, ...], bool]:
     """Each wish whose giving up alone would make a plan, moved by as little as does; the smallest change first."""
     work = Work(WAYS_WORK)
     oracle = Oracle(programme, work)
@@ -113,7 +117,7 @@ def ways_out(programme: Programme, found: Clashes) -> tuple[tuple[Way, ...], boo
             break
         try:
             moves = alone(oracle, member)
-            way = opened(programme, moves[0], work) if moves else None
+            way = opened(programme, house, moves[0], work) if moves else None
         except Undecided:
             complete = False
             continue
@@ -137,18 +141,24 @@ def size_of(way: Way) -> tuple[int, float]:
     return (0 if is_of_batch else 1), abs(way.value - way.row.limit) / way.row.scale
 
 
-def opened(programme: Programme, move: Move, work: Work) -> Way | None:
+def opened(programme: Programme, house: Programme, move: Move, work: Work) -> Way | None:
     """The move at a round figure that makes a plan; None where none does."""
     for tried in roundings([move]):
         value = tried[0].value
         if move.row.figure == SIZE:
             value = sized(move)
         live = Live(moved(programme, move.row, value), work)
-        if not live.minimise(np.zeros_like(programme.money)).feasible:
-            continue
-        outcome = live.minimise(programme.money)
-        return Way(move.row, value, outcome.objective if outcome.feasible else None) if value > 0.0 else None
+        if live.minimise(np.zeros_like(programme.money)).feasible:
+            return Way(move.row, value, cost_of(house, move.row, value, work)) if value > 0.0 else None
     return None
+
+
+def cost_of(house: Programme, row: Row, value: float, work: Work) -> float | None:
+    """What a plan costs beyond each bar's own cheapest with a wish at another figure; None where the house leaves no room for one."""
+    if row.wish not in house.members:
+        return None
+    outcome = Live(moved(house, house.row_of(row.wish), value), work).minimise(house.money)
+    return outcome.objective if outcome.feasible else None
 
 
 def sized(move: Move) -> float:

@@ -79,7 +79,7 @@ def planned(question: PlanQuestion) -> Plan | NoPlan:
     with about(lambda: "sharing out what is scarce"):
         shared = share_out(question, bars, supply, work)
     if shared is None:
-        return no_plan(question, bars=[without_house(bar) for bar in bars], bought=supply.bought)
+        return no_plan(question, bars=[without_house(bar) for bar in bars], house=bars, bought=supply.bought)
     return told(question, shared, supply)
 
 

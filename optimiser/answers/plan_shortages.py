@@ -19,6 +19,7 @@ def no_plan(
     question: PlanQuestion,
     alone: tuple[tuple[str, NoBlend], ...] = (),
     bars: Sequence[Bar] = (),
+    house: Sequence[Bar] = (),
     bought: Bought = NOTHING_SAID,
 ) -> NoPlan:
     """The story of why there is no plan.
@@ -27,6 +28,7 @@ def no_plan(
         question: the plan.
         alone: the bars that have no blend even with the shelf to themselves; where there are any, nothing else is told.
         bars: what clashes, without all that gives way.
+        house: the same bars with the rules of the house.
         bought: what may be bought.
     """
     story = NoPlan(
@@ -40,7 +42,7 @@ def no_plan(
     if alone:
         return story
     plan = joined(bars, bought)
-    found = shortages(plan)
+    found = shortages(plan, joined(house, bought))
     margins = [one.clash.margin for one in found.found]
     cured = [block.cured_kg for block in plan.blocks]
     parts = [bar.worth * kilos for bar, kilos in zip(bars, cured, strict=True) if kilos is not None]
