@@ -16,6 +16,8 @@ from optimiser.answers.asked import begin
 from optimiser.answers.blend import Answered, answered, why_not
 from optimiser.answers.plan_results import NoPlan, Plan, PlanBar, PlanProof
 from optimiser.answers.plan_shares import (
+    HAIR,
+    INFINITE,
     Supply,
     beyond_share,
     cost_of_the_rest,
@@ -35,10 +37,11 @@ from optimiser.solve.easing import bare
 from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.progress import about
 from optimiser.solve.several import Allotted, Bar, allot, drawn_near_rules, joined, tidied
-from optimiser.solve.yielding import Asked, cheapest, yielding
+from optimiser.solve.yielding import Asked, as_written, cheapest, with_pinches, yielding
 
 MOST_WORK = 60e6  # of the solver, for one plan: some two minutes of a machine of 2025
 TIDY_WORK = 10e6  # of it, for pinches
+ROUNDS = 4  # of rules of the house that give way by less once it is known who has what
 TRIES = 3  # of a bar, where rounding takes a gram more than it is given
 
 
@@ -156,27 +159,53 @@ def share_out(question: PlanQuestion, bars: list[Bar], supply: Supply, work: Wor
     found = allot(joined(bars, supply.bought), work)
     is_whole = found is not None
     if found is None:
-        bars = eased_apart(question, bars, supply, work)
-        found = allot(joined(bars, supply.bought), work) if bars else None
+        bars, found = share_out_eased(question, bars, supply, work)
     if found is None:
         return None
     tidy = tidied(bars, supply.bought, found, Work(min(TIDY_WORK, work.left)))
     return Shared(bars, tidy, found, is_whole)
 
 
-def eased_apart(question: PlanQuestion, bars: Sequence[Bar], supply: Supply, work: Work) -> list[Bar]:
-    """The bars with the rules of the house as they give way to what each then has; none where there is no plan even so."""
+def share_out_eased(
+    question: PlanQuestion, bars: list[Bar], supply: Supply, work: Work
+) -> tuple[list[Bar], Allotted | None]:
+    """The cheapest plan with rules of the house as they give way, and again once it is known who has what: then some give less."""
     written = [bar._replace(sheet=one.goals) for bar, one in zip(bars, question.bars, strict=True)]
     drawn = drawn_near_rules(written, supply.bought, work)
-    if drawn is None:
-        return []
+    found: Allotted | None = None
+    for _ in range(ROUNDS):
+        if drawn is None:
+            break
+        again = eased_apart(question, bars, supply, drawn)
+        other = allot(joined(again, supply.bought), work) if again else None
+        if other is None:
+            break
+        settled = found is not None and all(one.sheet == two.sheet for one, two in zip(again, bars, strict=True))
+        bars, found = again, other
+        drawn = found.plan.drawn(found.point)
+        if settled:
+            break
+    return bars, found
+
+
+def eased_apart(
+    question: PlanQuestion, bars: Sequence[Bar], supply: Supply, drawn: Mapping[str, Sequence[float]]
+) -> list[Bar]:
+    """The bars with the rules of the house as they give way to what each then has; none where one has no blend of that.
+
+    Args:
+        question: the plan.
+        bars: its bars.
+        supply: what there is.
+        drawn: what each bar has of each fat, kg.
+    """
     out: list[Bar] = []
     for place, (bar, one) in enumerate(zip(bars, question.bars, strict=True)):
-        share = {fat: kilos[place] for fat, kilos in drawn.items()}
-        asked = cheapest(one.goals, supply.shelf(one.shelf, share))
-        if asked.found is None:
+        share = {fat: kilos[place] + HAIR for fat, kilos in drawn.items() if supply.there[fat] < INFINITE}
+        found = with_pinches(as_written(one.goals), supply.shelf(one.shelf, share), Work(), None)
+        if found.found is None:
             return []
-        out.append(bar._replace(sheet=asked.sheet._replace(no_pinch={})))
+        out.append(bar._replace(sheet=found.sheet))
     return out
 
 
