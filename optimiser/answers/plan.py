@@ -8,7 +8,7 @@ left in grams, less what those after it are to have.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -41,7 +41,6 @@ from optimiser.solve.yielding import Asked, as_written, cheapest, with_pinches, 
 
 MOST_WORK = 60e6  # of the solver, for one plan: some two minutes of a machine of 2025
 TIDY_WORK = 10e6  # of it, for pinches
-ROUNDS = 4  # of rules of the house that give way by less once it is known who has what
 TRIES = 3  # of a bar, where rounding takes a gram more than it is given
 
 
@@ -169,43 +168,46 @@ def share_out(question: PlanQuestion, bars: list[Bar], supply: Supply, work: Wor
 def share_out_eased(
     question: PlanQuestion, bars: list[Bar], supply: Supply, work: Work
 ) -> tuple[list[Bar], Allotted | None]:
-    """The cheapest plan with rules of the house as they give way, and again once it is known who has what: then some give less."""
-    written = [bar._replace(sheet=one.goals) for bar, one in zip(bars, question.bars, strict=True)]
-    drawn = drawn_near_rules(written, supply.bought, work)
-    found: Allotted | None = None
-    for _ in range(ROUNDS):
-        if drawn is None:
-            break
-        again = eased_apart(question, bars, supply, drawn)
-        other = allot(joined(again, supply.bought), work) if again else None
-        if other is None:
-            break
-        settled = found is not None and all(one.sheet == two.sheet for one, two in zip(again, bars, strict=True))
-        bars, found = again, other
-        drawn = found.plan.drawn(found.point)
-        if settled:
-            break
-    return bars, found
+    """The cheapest plan in which rules of the house give way in as few bars as does: in one, the last that does, or in several at the end."""
+    last_first = range(len(bars) - 1, -1, -1)
+    tries = [*((place,) for place in last_first), *(tuple(range(place, len(bars))) for place in last_first)]
+    for places in dict.fromkeys(tries):
+        mixed = [
+            bar._replace(sheet=one.goals) if place in places else bar
+            for place, (bar, one) in enumerate(zip(bars, question.bars, strict=True))
+        ]
+        drawn = drawn_near_rules(mixed, places, supply.bought, work)
+        eased = [] if drawn is None else eased_apart(question, bars, places, supply, drawn)
+        found = allot(joined(eased, supply.bought), work) if eased else None
+        if found is not None:
+            return eased, found
+    return bars, None
 
 
 def eased_apart(
-    question: PlanQuestion, bars: Sequence[Bar], supply: Supply, drawn: Mapping[str, Sequence[float]]
+    question: PlanQuestion,
+    bars: Sequence[Bar],
+    places: Collection[int],
+    supply: Supply,
+    drawn: Mapping[str, Sequence[float]],
 ) -> list[Bar]:
-    """The bars with the rules of the house as they give way to what each then has; none where one has no blend of that.
+    """The bars, some with the rules of the house as they give way to what they then have; none where one has no blend of that.
 
     Args:
         question: the plan.
         bars: its bars.
+        places: those whose rules give way.
         supply: what there is.
         drawn: what each bar has of each fat, kg.
     """
-    out: list[Bar] = []
-    for place, (bar, one) in enumerate(zip(bars, question.bars, strict=True)):
+    out = list(bars)
+    for place in places:
+        one = question.bars[place]
         share = {fat: kilos[place] + HAIR for fat, kilos in drawn.items() if supply.there[fat] < INFINITE}
         found = with_pinches(as_written(one.goals), supply.shelf(one.shelf, share), Work(), None)
         if found.found is None:
             return []
-        out.append(bar._replace(sheet=found.sheet))
+        out[place] = bars[place]._replace(sheet=found.sheet)
     return out
 
 
@@ -220,7 +222,7 @@ def told(question: PlanQuestion, shared: Shared, supply: Supply) -> Plan:
     first, supply = supply, supply.with_purchases({fat: sum(kilos) for fat, kilos in drawn.items()}, len(question.bars))
     blends: list[Blend] = []
     for place, one in enumerate(question.bars):
-        share = in_turn(supply, drawn, blends, place)
+        share = in_turn(supply, drawn, blends, place, is_exact=not shared.is_whole)
         with about(lambda place=place: f"weighing out {question.names[place]}"):  # type: ignore[misc]
             blends.append(weighed_within(one, supply, share))
     worth = [bar.worth for bar in shared.bars]

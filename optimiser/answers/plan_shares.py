@@ -203,12 +203,15 @@ def drawn_alone(asked: Asked) -> dict[str, float]:
 
 
 def in_turn(
-    supply: Supply, drawn: Mapping[str, Sequence[float]], before: Sequence[Blend], place: int
+    supply: Supply, drawn: Mapping[str, Sequence[float]], before: Sequence[Blend], place: int, *, is_exact: bool
 ) -> dict[str, float]:
     """What a bar is given of each fat: all that those before it left, less what those after it are to have.
 
-    Of a fat of which the plan has nothing for it, what is left is only given where it is more than a pinch.
+    Of a fat of which the plan has nothing for it, what is left is only given where it is more than a pinch. `is_exact`: no more than the
+    plan has for it, since with more a rule of the house might hold again that the plan reckons with giving way.
     """
+    if is_exact:
+        return {fat: kilos[place] + HAIR for fat, kilos in drawn.items() if supply.there[fat] < INFINITE}
     gone = weighed_out(before)
     pinch = A_PINCH * sum(kilos[place] for kilos in drawn.values())
     out = {}

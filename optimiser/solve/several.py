@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -215,14 +215,18 @@ def cured_kg(block: Block, point: Vector) -> float:
 # -- rules of the house that give way ------------------------------------------------------------------------------
 
 
-def drawn_near_rules(bars: Sequence[Bar], bought: Bought, work: Work) -> dict[str, list[float]] | None:
-    """What each bar draws of each fat (kg) where rules of the house give way by the least sum of steps and money.
+def drawn_near_rules(
+    bars: Sequence[Bar], places: Collection[int], bought: Bought, work: Work
+) -> dict[str, list[float]] | None:
+    """What each bar draws of each fat (kg) where rules of the house of some of them give way by the least sum of steps and money.
 
     None where there is no plan however far they give way.
     """
     parts: dict[int, Programme] = {}
     wishes = []
     for place, bar in enumerate(bars):
+        if place not in places:
+            continue
         rows = build(bar.sheet, bar.shelf)
         names = giving(bar.sheet, rows, last=True)
         parts[place] = within_ends(bar.sheet, rows, names, last=True)
