@@ -122,7 +122,9 @@ class _Laid:
 def _lay(laid: _Laid, offer: Offer, used: Mapping[int, float], most: float, left_counts: float) -> None:
     """One fat: its orders, what is drawn from them, and the row that holds use to stock and purchases."""
     short = max(0.0, most - offer.stock_kg)
-    first = left_counts > 0.0 and offer.stock_kg > 0.0 and offer.cheapest < offer.price * (1.0 - SPARE)
+    draws = left_counts > 0.0 or laid.tells_cost
+    pays = draws and offer.cheapest < offer.price * (1.0 - SPARE)  # a kilo bought costs less than one in stock
+    first = pays and offer.stock_kg > 0.0
     had: dict[int, float] = {}  # kg by column, of what can be used beyond the stock
     switches: list[int] = []
     if left_counts >= 1.0:
@@ -141,7 +143,7 @@ def _lay(laid: _Laid, offer: Offer, used: Mapping[int, float], most: float, left
         laid.row(offer.fat, "one order", dict.fromkeys(switches, 1.0), -math.inf, 1.0)
     bought = {place: -kg for place, kg in had.items()}
     laid.row(offer.fat, "stock", {**used, **bought}, -math.inf, offer.stock_kg)
-    if first and had:  # nothing is bought before the stock is used up
+    if pays and had:  # no more is drawn than used, and nothing is bought before the stock is used up
         after = {**used, **bought, **dict.fromkeys(switches, -offer.stock_kg)}
         laid.row(offer.fat, "stock first", after, 0.0, math.inf)
 

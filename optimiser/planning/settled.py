@@ -42,8 +42,15 @@ def bills_of(shelf: Shelf, buying: Buying, used_kg: Mapping[str, float], beyond_
 def _bill(offer: Offer, used: float, buying: Buying, beyond: float) -> Bill:
     """One fat: out of what is bought for certain, or as is best for so much of it."""
     if buying.taken is not None:
-        own = [(Tin(one.size_kg, one.per_kg), one.number) for one in buying.taken if one.fat == offer.fat]
-        return told(offer, used, own)
+        own = [one for one in buying.taken if one.fat == offer.fat]
+        short = max(
+            0.0, used - offer.stock_kg - sum(one.kilos for one in own)
+        )  # what rounding adds is bought where it can be
+        return told(
+            offer,
+            used,
+            [(Tin(one.size_kg, one.per_kg), one.number + (0.0 if one.size_kg else short)) for one in own],
+        )
     least = max(0.0, used - beyond)
     found = bill(
         offer, least if offer.orders or least < offer.stock_kg else min(least, offer.stock_kg), buying.left_counts

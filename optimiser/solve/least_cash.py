@@ -130,17 +130,17 @@ def known_point(made: InKilos, programme: Programme, shelf: Shelf, sheet: GoalSh
     }
     bills = {one.fat: one for one in bills_of(shelf, sheet.buying, used, DUST)}
     own = np.arange(made.bought.first, len(point))
-    placed = False
+    placed = {fat: False for fat in used}
     for place, column in zip(own.tolist(), made.bought.columns, strict=True):
         bill = bills.get(column.fat)
         number = 0.0 if bill is None else sum(line.number for line in bill.lines if line.tin == column.tin)
         if column.kind in ("count", "mass"):
             point[place] = number
-            placed = placed or number > 0.0
+            placed[column.fat] = placed.get(column.fat, False) or number > 0.0
         elif column.kind == "drawn" and bill is not None:
             point[place] = drawn_from(bill).get(column.tin, 0.0)
         elif column.kind == "on":
-            point[place], placed = float(placed), False
+            point[place], placed[column.fat] = float(placed.get(column.fat, False)), False
     if made.extra is not None:
         point[made.extra.place] = made.extra.value(point)
     return point
