@@ -50,6 +50,7 @@ EXAMPLES = """examples:
   barwright tradeoff GOALS --of hardness       what a point more costs
   barwright blend GOALS --near recipe.yaml     a recipe, changed a little
   barwright swap recipe.yaml --out "palm oil"  what to use instead
+  barwright plan plan.yaml                     several bars over one shelf
   barwright resize recipe.yaml --to "24 bars of 110 g"
   barwright compare recipe.yaml other.yaml     bars side by side
   barwright weigh recipe.yaml                  alkali, water, measures

@@ -4,7 +4,7 @@
 
 _shtab_barwright_trial_subparsers=(add list fit)
 _shtab_barwright_batch_subparsers=(add list show recall lot tell stock note ship export import)
-_shtab_barwright_subparsers=(blend feasible reach tradeoff choices weigh resize compare swap fats additives designs measures explain trial batch schema completion new)
+_shtab_barwright_subparsers=(blend feasible reach tradeoff choices weigh resize compare plan swap fats additives designs measures explain trial batch schema completion new)
 
 _shtab_barwright_blend_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --save --watch --steps --lp --force --units)
 _shtab_barwright_feasible_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
@@ -14,6 +14,7 @@ _shtab_barwright_choices_option_strings=(-h --help --full --shelf --near --json 
 _shtab_barwright_weigh_option_strings=(-h --help --steps --against --shelf --units --full --json --no-color --no-colour)
 _shtab_barwright_resize_option_strings=(-h --help --to --save --force --steps --shelf --units --full --json --no-color --no-colour)
 _shtab_barwright_compare_option_strings=(-h --help --shelf --units --json --no-color --no-colour)
+_shtab_barwright_plan_option_strings=(-h --help --shelf --save --force --full --json --no-color --no-colour --units)
 _shtab_barwright_swap_option_strings=(-h --help --out --keep --against --save --force --full --json --no-color --no-colour --shelf --units)
 _shtab_barwright_fats_option_strings=(-h --help --json --no-color --no-colour)
 _shtab_barwright_additives_option_strings=(-h --help --json --no-color --no-colour)
@@ -67,6 +68,8 @@ _shtab_barwright_resize___save_COMPGEN=_shtab_compgen_files
 _shtab_barwright_resize___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_compare_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_compare___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_plan___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_plan___save_COMPGEN=_shtab_compgen_dirs
 _shtab_barwright_swap_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_swap___against_COMPGEN=_shtab_compgen_files
 _shtab_barwright_swap___shelf_COMPGEN=_shtab_compgen_files
@@ -94,14 +97,14 @@ _shtab_barwright_new_pos_0_COMPGEN=_shtab_compgen_dirs
 
 _shtab_barwright_tradeoff___side_choices=(at_least at_most)
 _shtab_barwright_tradeoff___and_side_choices=(at_least at_most)
-_shtab_barwright_explain_pos_0_choices=(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)
+_shtab_barwright_explain_pos_0_choices=(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)
 _shtab_barwright_trial_add___ash_choices=(yes no)
 _shtab_barwright_trial_pos_0_choices=(add list fit)
 _shtab_barwright_batch_note___ash_choices=(yes no)
 _shtab_barwright_batch_pos_0_choices=(add list show recall lot tell stock note ship export import)
-_shtab_barwright_schema_pos_0_choices=(goals shelf recipe designs)
+_shtab_barwright_schema_pos_0_choices=(goals shelf recipe designs plan)
 _shtab_barwright_completion_pos_0_choices=(bash zsh fish)
-_shtab_barwright_pos_0_choices=(blend feasible reach tradeoff choices weigh resize compare swap fats additives designs measures explain trial batch schema completion new)
+_shtab_barwright_pos_0_choices=(blend feasible reach tradeoff choices weigh resize compare plan swap fats additives designs measures explain trial batch schema completion new)
 
 _shtab_barwright_blend__h_nargs=0
 _shtab_barwright_blend___help_nargs=0
@@ -160,6 +163,13 @@ _shtab_barwright_compare___help_nargs=0
 _shtab_barwright_compare___json_nargs=0
 _shtab_barwright_compare___no_color_nargs=0
 _shtab_barwright_compare___no_colour_nargs=0
+_shtab_barwright_plan__h_nargs=0
+_shtab_barwright_plan___help_nargs=0
+_shtab_barwright_plan___force_nargs=0
+_shtab_barwright_plan___full_nargs=0
+_shtab_barwright_plan___json_nargs=0
+_shtab_barwright_plan___no_color_nargs=0
+_shtab_barwright_plan___no_colour_nargs=0
 _shtab_barwright_swap__h_nargs=0
 _shtab_barwright_swap___help_nargs=0
 _shtab_barwright_swap___out_nargs=+

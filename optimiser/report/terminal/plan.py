@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.recipe.cautions import standing
 from optimiser.recipe.kinds import is_paste
 from optimiser.report import words
 from optimiser.report.terminal import blend as text_blend
 from optimiser.report.terminal import lye as text_lye
+from optimiser.report.terminal import steps as text_steps
 from optimiser.report.terminal import verdicts as text_verdicts
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
@@ -21,12 +23,13 @@ TINY = 1e-9
 NO_ROOM = "as rounded for the balance it no longer holds"
 
 
-def parts(story: Plan, paper: Paper, *, full: bool = False, saved: str = "") -> Iterator[Part]:
+def parts(story: Plan, paper: Paper, *, steps: bool = False, full: bool = False, saved: str = "") -> Iterator[Part]:
     """The whole plan.
 
     Args:
         story: the answer.
         paper: what it is set on.
+        steps: the making steps of each bar too.
         full: all that each bar has to tell beside.
         saved: the folder that the recipes were written into, if they were.
     """
@@ -36,7 +39,7 @@ def parts(story: Plan, paper: Paper, *, full: bool = False, saved: str = "") -> 
     yield Line(", over ".join(filter(None, (words.path(story.plan_file), story.shelf_title))))
     yield Gap()
     for number, bar in enumerate(story.bars, start=1):
-        yield from one_bar(bar, number, full=full)
+        yield from one_bar(bar, number, steps=steps, full=full)
     yield from who_has_what(story)
     yield from buying(story)
     yield Heading("Is it the cheapest?")
@@ -54,7 +57,7 @@ def at_top(story: Plan) -> tuple[str, ...]:
     return tuple(line if len(names) == len(story.bars) else f"{', '.join(names)}: {line}" for line, names in of.items())
 
 
-def one_bar(bar: PlanBar, number: int, *, full: bool) -> Iterator[Part]:
+def one_bar(bar: PlanBar, number: int, *, steps: bool, full: bool) -> Iterator[Part]:
     """One bar: what it is, its fats, alkali and water with cautions, what it costs."""
     blend = bar.blend
     paste = is_paste(blend.recipe, blend.figures)
@@ -87,6 +90,8 @@ def one_bar(bar: PlanBar, number: int, *, full: bool) -> Iterator[Part]:
     )
     yield Gap()
     yield from text_verdicts.preferences(blend.preferences, blend.currency)
+    if steps:
+        yield from text_steps.numbered(blend.steps, standing(blend.recipe))
 
 
 # -- what is scarce ------------------------------------------------------------------------------------------------
