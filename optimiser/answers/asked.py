@@ -24,7 +24,7 @@ def is_recipe(path: Path) -> bool:
         BadInput: it cannot be read, or is neither.
     """
     kind = file_kind(read_yaml(path).root)
-    if kind in ("shelf", "trial"):
+    if kind is not None and kind not in ("goals", "recipe"):
         message = f"{path} is {NAMED[kind]}, and neither a recipe nor a goal file"
         raise BadInput([Diagnostic(Code.WRONG_FILE, message, INSTEAD[kind].format(path))])
     return kind == "recipe"

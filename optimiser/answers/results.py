@@ -22,6 +22,7 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
+    from optimiser.answers.buying_figures import BuyingFigures
     from optimiser.answers.near_lines import NearFigures
     from optimiser.problem.designs import Design
 
@@ -268,6 +269,7 @@ class Blend(NamedTuple):
     water_said: str = ""  # how hard the wash water is, as the maker wrote it
     far_off: tuple[FarOff, ...] = ()
     near: NearFigures | None = None  # what is changed of a recipe in hand
+    buying: BuyingFigures | None = None  # what is bought for it, where the goals say anything of that
 
 
 class ClashMember(NamedTuple):

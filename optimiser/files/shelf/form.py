@@ -20,6 +20,7 @@ from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
 from optimiser.materials.loose_names import find_loose
+from optimiser.problem.buying import Break
 from optimiser.problem.money import Price
 from optimiser.problem.shelf import LotCertificate, Pack, Stocked, StockedAdditive, StockedAlkali
 from optimiser.problem.units import Units
@@ -49,6 +50,7 @@ def _fats(node: Node, _what: str, _: Any) -> tuple[tuple[Stocked, _Priced], ...]
         prices = (
             *([entry.price] if entry.price else ()),
             *(Price(pack.price, pack.currency, pack.span) for pack in entry.packs),
+            *(one.price for one in entry.breaks),
         )
         return stocked, prices
 
@@ -172,7 +174,10 @@ def _stocked(entry: FatEntry) -> Stocked:
     lender = None if entry.like is None or lot else reference().find(entry.like)
     borrowed = "" if lender is None or entry.saponification_value is not None else lender.name
     price_span = entry.price.span if entry.price else entry.packs[0].span
-    return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span, borrowed, price_span)
+    return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span, borrowed, price_span)._replace(
+        minimum_order_kg=entry.minimum_order,
+        breaks=tuple(sorted(Break(one.from_kg, one.price.per_kg) for one in entry.breaks)),
+    )
 
 
 def _certified(fat: Fat, lot: LotCertificate, span: Span) -> Fat:

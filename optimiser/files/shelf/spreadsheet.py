@@ -30,6 +30,8 @@ FIGURES = frozenset(
         "price",
         "stock",
         "packs",
+        "minimum_order",
+        "breaks",
         "saponification_value",
         "iodine_value",
         "tolerance",
@@ -52,6 +54,8 @@ USUAL = {
     **dict.fromkeys(("iv",), "iodine_value"),
     **dict.fromkeys(("pack", "sizes"), "packs"),
     **dict.fromkeys(("tag",), "tags"),
+    **dict.fromkeys(("least order", "minimum", "moq"), "minimum_order"),
+    **dict.fromkeys(("break", "price breaks", "discounts"), "breaks"),
 }
 LOT_FIELDS = ("saponification_value", "tolerance", "iodine_value", "best_before")
 
