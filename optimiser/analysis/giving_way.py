@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from optimiser.analysis.one_line import by_line
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
+from optimiser.planning.building import build
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, Said, WishId
@@ -19,7 +20,16 @@ from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.yielding import as_written
 
 MOST_WORK = 0.5e6  # of the solver, for all rules together
-MAKERS = (Origin.GOAL, Origin.SHARE, Origin.ADDITIVE, Origin.LIQUID, Origin.EXCLUSION, Origin.COUNT, Origin.STOCK)
+MAKERS = (
+    Origin.GOAL,
+    Origin.SHARE,
+    Origin.ADDITIVE,
+    Origin.LIQUID,
+    Origin.EXCLUSION,
+    Origin.COUNT,
+    Origin.STOCK,
+    Origin.BUYING,
+)
 
 
 class GaveWay(NamedTuple):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from optimiser.answers.asked import begin, read_question
 from optimiser.answers.blend_result import tell
@@ -23,11 +24,15 @@ from optimiser.problem.wishes import Section
 from optimiser.recipe.rounding import may_be_coarse
 from optimiser.solve.nearest import changed_in, least_moved
 from optimiser.solve.optimum import Cheapest, least_ratio, with_choice_fixed
+from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.progress import about
 from optimiser.solve.proof import OptimalityProof, cheapest_possible
 from optimiser.solve.solver import Live
 from optimiser.solve.tie_break import settle_ties
-from optimiser.solve.yielding import any_blend, cheapest
+from optimiser.solve.yielding import Asked, any_blend, cheapest
+
+if TYPE_CHECKING:
+    from optimiser.solve.least_cash import CashProof
 
 NONE: Scales = MappingProxyType({})
 PROVED = 1e-7  # relative gap above which a warm answer is solved again from cold
@@ -103,6 +108,9 @@ def answer_for(
 def answered(question: Question) -> Answered:
     """The same with the programme that the answer was worked out by."""
     asked = cheapest(question.goals, question.shelf)
+    cash = None
+    if question.goals.buying is not None and asked.found is not None:
+        asked, cash = paid(asked, question.goals, question.shelf)
     sheet, programme, live, found = asked[:4]
     question = question._replace(goals=sheet)
     if found is None:
@@ -115,13 +123,36 @@ def answered(question: Question) -> Answered:
         nearest = nearest._replace(fats=changed_in(sheet.near, programme.columns, asked.before[1].point))
     if asked.before is not None and nearest is None:
         certificate = as_proof_of(proved(*asked.before)[1], found)
-    certificate = certificate._replace(is_lean=bool(sheet.most_that_helps))
+    certificate = certificate._replace(is_lean=bool(sheet.most_that_helps), is_bought=sheet.buying is not None)
     hindered = None if sheet.near is None else in_the_way(asked, question.shelf)
     if hindered is not None and sheet.near is not None:
         with_note = sheet.near._replace(notes=(*sheet.near.notes, hindered.said))
         question = question._replace(goals=sheet._replace(near=with_note))
     with about(lambda: "working out what each line costs"):
-        return Answered(tell(question, live, settled(live, found), certificate, nearest), held, found.ratio)
+        story = tell(question, live, settled(live, found), certificate, nearest)
+    if story.buying is not None:
+        story = story._replace(buying=story.buying._replace(proof=cash))
+    return Answered(story, held, found.ratio)
+
+
+def paid(asked: Asked, goals: GoalSheet, shelf: Shelf) -> tuple[Asked, CashProof | None]:
+    """Where the least cash is asked for: what is bought, settled, and the cheapest blend to make of it; else what was asked.
+
+    Args:
+        asked: the cheapest blend to make, whatever has to be bought for it.
+        goals: as they were read.
+        shelf: what there is.
+    """
+    if goals.buying is None or goals.buying.is_cheapest_to_make or asked.found is None:
+        return asked, None
+    from optimiser.solve.least_cash import least_cash
+
+    with about(lambda: "looking for the least cash"):
+        purchase = least_cash(asked.sheet, shelf, asked.found, Work())
+    again = cheapest(goals._replace(buying=goals.buying._replace(taken=purchase.taken)), shelf)
+    if again.found is None:
+        raise SolverFault("a blend could be bought, and the solver loses it when what is bought is held")
+    return again, purchase.proof
 
 
 def proved(live: Live, found: Cheapest) -> tuple[Cheapest, OptimalityProof]:

@@ -10,6 +10,7 @@ from optimiser.analysis.entry_prices import Entries
 from optimiser.analysis.giving_way import GaveWay, gave_way
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
+from optimiser.answers.buying_figures import buying_figures, shelf_for
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
@@ -29,8 +30,10 @@ from optimiser.answers.rounded import on_rounding, with_cures
 from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limit, told_value
 from optimiser.answers.stood_aside import stood_aside
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import Row, is_between
+from optimiser.planning.building import build
+from optimiser.planning.settled import for_rounding
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
@@ -132,10 +135,12 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         BadInput: the balance is too coarse for its alkali.
         Disagreement: the model and the judge do not agree on it.
     """
-    columns, money = programme.columns, shelf.prices
-    grams = exact_grams(columns, found.point)
-    exact = recipe_of(columns, grams, shelf.purities)
-    out = weighed_out(programme, grams, shelf, sheet)
+    grams = exact_grams(programme.columns, found.point)
+    exact = recipe_of(programme.columns, grams, shelf.purities)
+    there = shelf_for(shelf, sheet.buying, exact)
+    rounding = programme if sheet.buying is None else for_rounding(sheet, there)
+    columns, money = rounding.columns, there.prices
+    out = weighed_out(rounding, grams, there, sheet)
     weighed = out.recipe
     figures, judged = judge(exact, money), judge(weighed, money)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
@@ -178,6 +183,8 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",
     )
+    if sheet.buying is not None:
+        blend = blend._replace(buying=buying_figures(shelf, sheet.buying, weighed, money))
     return Reckoned(blend, exact, figures, given)
 
 

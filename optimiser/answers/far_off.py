@@ -26,7 +26,7 @@ def far_off(sheet: GoalSheet, shelf: Shelf, given: Sequence[GaveWay]) -> tuple[F
     from optimiser.analysis.keep_one import keeping_one
     from optimiser.analysis.one_line import by_line
     from optimiser.answers.no_blend import KEEPING_WORK, in_lines, leaving_out
-    from optimiser.model.programme import build
+    from optimiser.planning.building import build
     from optimiser.solve.outcomes import Work
     from optimiser.solve.yielding import as_written
 

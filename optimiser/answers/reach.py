@@ -18,8 +18,9 @@ from optimiser.measures.profiles import floored
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import Expression, Row, cost, quantity
+from optimiser.planning.building import build
 from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.oracle import Oracle

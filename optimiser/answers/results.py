@@ -23,6 +23,7 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
+    from optimiser.answers.buying_figures import BuyingFigures
     from optimiser.answers.near_lines import NearFigures
     from optimiser.problem.designs import Design
 
@@ -290,6 +291,7 @@ class Blend(NamedTuple):
     batter_litres: float = 0.0  # the room that the batter takes up, right to within `volume_within` (a fraction) of it
     volume_within: float = WITHIN
     mould_litres: float | None = None  # what is poured into the mould or moulds, where the batch is told by them
+    buying: BuyingFigures | None = None  # what is bought for it, where the goals say anything of that
 
 
 class ClashMember(NamedTuple):

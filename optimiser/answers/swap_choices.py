@@ -19,7 +19,8 @@ from optimiser.maths.arrays import Vector
 from optimiser.measures.differences import functions, is_worse
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import with_slack
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
+from optimiser.planning.building import build
 from optimiser.problem.batch import DEFAULT_FATS
 from optimiser.problem.goals import GoalSheet, told_in
 from optimiser.problem.limits import NOWHERE

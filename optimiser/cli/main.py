@@ -21,6 +21,7 @@ from optimiser.cli.commands import (
     run_explain,
     run_fats,
     run_feasible,
+    run_label,
     run_measures,
     run_new,
     run_reach,
@@ -31,7 +32,8 @@ from optimiser.cli.commands import (
     run_weigh,
 )
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
-from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, add_weigh
+from optimiser.cli.in_hand_options import add_compare, add_label, add_resize, add_units, add_weigh
+from optimiser.cli.plans import run_plan
 from optimiser.cli.record_options import add_actions as add_record_actions
 from optimiser.cli.sheets import add_sheet, run_sheet
 from optimiser.cli.showing import complain, confess
@@ -50,6 +52,7 @@ EXAMPLES = """examples:
   barwright tradeoff GOALS --of hardness       what a point more costs
   barwright blend GOALS --near recipe.yaml     a recipe, changed a little
   barwright swap recipe.yaml --out "palm oil"  what to use instead
+  barwright plan plan.yaml                     several bars over one shelf
   barwright resize recipe.yaml --to "24 bars of 110 g"
   barwright compare recipe.yaml other.yaml     bars side by side
   barwright weigh recipe.yaml                  alkali, water, measures
@@ -144,6 +147,7 @@ def build_parser() -> argparse.ArgumentParser:
         ("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost", add_weigh),
         ("resize", run_resize, "the same recipe for another batch, its alkali worked out again", add_resize),
         ("compare", run_compare, "two to five recipes or goal files side by side", add_compare),
+        ("label", run_label, "lists of ingredients by INCI, allergens of scents, net weight", add_label),
         ("sheet", run_sheet, "a making sheet for the bench, of a goal file or a recipe: one page to print", add_sheet),
     ):
         made = command(name, run, words)
@@ -151,7 +155,7 @@ def build_parser() -> argparse.ArgumentParser:
         if name != "compare":
             add_full(made)
         add_output(made)
-    add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
+    add_several(command)
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)
@@ -177,7 +181,7 @@ def build_parser() -> argparse.ArgumentParser:
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     add_record_actions(command("batch", run_batch, "what was made, from which lots; which bars hold a lot"), add_output)
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
-    schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs"), nargs="?", default="goals")
+    schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs", "plan"), nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
     completed = command("completion", run_completion, "what lets a shell complete commands, options and paths")
     completed.add_argument(
@@ -222,6 +226,25 @@ def add_curve(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--and-side", dest="also_side", choices=sides, help="which side of the second")
     parser.add_argument("--svg", metavar="FILE", type=Path, help="also write the chart (SVG)")
     parser.add_argument("--force", action="store_true", help="let --svg write over a file")
+
+
+def add_several(command: Callable[[str, Callable[[argparse.Namespace], int], str], Parser]) -> None:
+    """The commands that ask for several answers: a plan, and what to use in place of a fat."""
+    add_plan(command("plan", run_plan, "several bars over one shelf: what to make from what, what to buy"))
+    add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
+
+
+def add_plan(planning: argparse.ArgumentParser) -> None:
+    """What `plan` takes."""
+    planning.add_argument("plan", metavar="PLAN", type=Path, help="the plan file (YAML)")
+    planning.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the plan's")
+    planning.add_argument(
+        "--save", metavar="FOLDER", type=Path, help="also write a recipe for each bar into this folder"
+    )
+    planning.add_argument("--force", action="store_true", help="let --save write over files")
+    add_full(planning)
+    add_output(planning)
+    add_units(planning)
 
 
 def add_swap(swapping: argparse.ArgumentParser) -> None:

@@ -42,7 +42,7 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare sheet swap fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
+set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare label sheet plan swap fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
 set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --number --of --on --out --paper --pdf --received --save --shelf --side --store --svg --to --trace --trials --units --unmould --within -o
 
 complete -c barwright -e
@@ -138,6 +138,14 @@ complete -c barwright -n '_shtab_barwright_using compare' -l units -x -d 'tell w
 complete -c barwright -n '_shtab_barwright_using compare' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using compare' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using compare; and test $_shtab_barwright_npos -ge 0' -ka "(__fish_complete_path (commandline -ct))" -d 'two to five recipes or goal files (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a label -d 'lists of ingredients by INCI, allergens of scents, net weight'
+complete -c barwright -n '_shtab_barwright_using label' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using label' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the file'"'"'s own'
+complete -c barwright -n '_shtab_barwright_using label' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
+complete -c barwright -n '_shtab_barwright_using label' -l full -d 'tell all that there is to tell'
+complete -c barwright -n '_shtab_barwright_using label' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using label' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using label; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'a recipe or a goal file (YAML)'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a sheet -d 'a making sheet for the bench, of a goal file or a recipe: one page to print'
 complete -c barwright -n '_shtab_barwright_using sheet' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using sheet' -s o -l out -xka "(__fish_complete_path (commandline -ct))" -d 'the page to write (HTML): open it and print it'
@@ -153,6 +161,15 @@ complete -c barwright -n '_shtab_barwright_using sheet' -l full -d 'tell all tha
 complete -c barwright -n '_shtab_barwright_using sheet' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using sheet' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using sheet; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'a goal file or a recipe (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a plan -d 'several bars over one shelf: what to make from what, what to buy'
+complete -c barwright -n '_shtab_barwright_using plan' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using plan' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the plan'"'"'s'
+complete -c barwright -n '_shtab_barwright_using plan' -l save -xka "(__fish_complete_directories)" -d 'also write a recipe for each bar into this folder'
+complete -c barwright -n '_shtab_barwright_using plan' -l force -d 'let --save write over files'
+complete -c barwright -n '_shtab_barwright_using plan' -l full -d 'tell all that there is to tell'
+complete -c barwright -n '_shtab_barwright_using plan' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using plan' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using plan' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a swap -d 'what to use in place of fats that ran out of a recipe'
 complete -c barwright -n '_shtab_barwright_using swap' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using swap' -l out -x -d 'what ran out, a name of two words in quotes'
@@ -186,7 +203,7 @@ complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npo
 complete -c barwright -n '_shtab_barwright_using explain' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using explain' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using explain' -l no-color -l no-colour -d 'plain text'
-complete -c barwright -n '_shtab_barwright_using explain; and test $_shtab_barwright_npos -ge 0' -ka "above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye" -d 'as in unknown-fat; all of them without it; lye for handling alkali and first aid'
+complete -c barwright -n '_shtab_barwright_using explain; and test $_shtab_barwright_npos -ge 0' -ka "above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye" -d 'as in unknown-fat; all of them without it; lye for handling alkali and first aid'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a trial -d 'what happened at the bench, and your own scales from it'
 complete -c barwright -n '_shtab_barwright_using trial' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using trial; and test $_shtab_barwright_npos -eq 0' -a add -d 'record what happened when a recipe was made'
@@ -305,7 +322,7 @@ complete -c barwright -n '_shtab_barwright_using batch import; and test $_shtab_
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a schema -d 'JSON Schema of the files, for editors'
 complete -c barwright -n '_shtab_barwright_using schema' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using schema' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'let the schema know this shelf'"'"'s own fats too'
-complete -c barwright -n '_shtab_barwright_using schema; and test $_shtab_barwright_npos -eq 0' -ka "goals shelf recipe designs" -d kind
+complete -c barwright -n '_shtab_barwright_using schema; and test $_shtab_barwright_npos -eq 0' -ka "goals shelf recipe designs plan" -d kind
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a completion -d 'what lets a shell complete commands, options and paths'
 complete -c barwright -n '_shtab_barwright_using completion' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using completion; and test $_shtab_barwright_npos -eq 0' -ka "bash zsh fish" -d 'bash, zsh or fish; the README says where to put it'

@@ -15,8 +15,10 @@ _shtab_barwright_commands() {
     explain:'what the code at the end of a fault or warning means, and what to do'
     fats:'the fats of the reference table, or one of them with its sources'
     feasible:'only whether there is a blend, and if not, which goals clash'
+    label:'lists of ingredients by INCI, allergens of scents, net weight'
     measures:'the measures of a bar, what may be a goal, and the house practice'
     new:'a folder to start from: goals, a shelf, editor settings'
+    plan:'several bars over one shelf: what to make from what, what to buy'
     reach:'for each figure, the room that the other goals leave'
     resize:'the same recipe for another batch, its alkali worked out again'
     schema:'JSON Schema of the files, for editors'
@@ -278,7 +280,7 @@ _shtab_barwright_explain_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
+  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
 )
 
 _shtab_barwright_explain_defaults_added=0
@@ -304,6 +306,18 @@ _shtab_barwright_feasible_options=(
 
 _shtab_barwright_feasible_defaults_added=0
 
+_shtab_barwright_label_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":a recipe or a goal file (YAML):_files"
+)
+
+_shtab_barwright_label_defaults_added=0
+
 _shtab_barwright_measures_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
@@ -319,6 +333,20 @@ _shtab_barwright_new_options=(
 )
 
 _shtab_barwright_new_defaults_added=0
+
+_shtab_barwright_plan_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--shelf[use this shelf in place of the plan\'s]:PATH:_files"
+  "--save[also write a recipe for each bar into this folder]:FOLDER:_files -/"
+  "--force[let --save write over files]"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  ":the plan file (YAML):"
+)
+
+_shtab_barwright_plan_defaults_added=0
 
 _shtab_barwright_reach_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -351,7 +379,7 @@ _shtab_barwright_resize_defaults_added=0
 _shtab_barwright_schema_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[let the schema know this shelf\'s own fats too]:PATH:_files"
-  ":kind:(goals shelf recipe designs)"
+  ":kind:(goals shelf recipe designs plan)"
 )
 
 _shtab_barwright_schema_defaults_added=0
@@ -497,8 +525,10 @@ _shtab_barwright() {
         explain) _arguments -C -s $_shtab_barwright_explain_options ;;
         fats) _arguments -C -s $_shtab_barwright_fats_options ;;
         feasible) _arguments -C -s $_shtab_barwright_feasible_options ;;
+        label) _arguments -C -s $_shtab_barwright_label_options ;;
         measures) _arguments -C -s $_shtab_barwright_measures_options ;;
         new) _arguments -C -s $_shtab_barwright_new_options ;;
+        plan) _arguments -C -s $_shtab_barwright_plan_options ;;
         reach) _arguments -C -s $_shtab_barwright_reach_options ;;
         resize) _arguments -C -s $_shtab_barwright_resize_options ;;
         schema) _arguments -C -s $_shtab_barwright_schema_options ;;

@@ -6,6 +6,7 @@ import math
 from collections.abc import Collection, Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from optimiser.files.shelf.orders import odd_orders
 from optimiser.files.shelf.plausibility import in_sheet
 from optimiser.materials.fat_table import reference
 from optimiser.measures.practice import rules
@@ -80,6 +81,7 @@ def shelf_warnings(shelf: Shelf, goals: GoalSheet | None = None, named: Collecti
     for item in shelf.fats:
         if middle is not None and item.price > 0 and not 1.0 / ODD <= item.price / middle <= ODD:
             yield _odd_price(item.fat.name, item.price, item.price_span, middle, shelf.currency)
+        yield from odd_orders(item, shelf.currency)
         about = "" if item.fat.name in named else item.fat.name
         yield from (odd._replace(about=about) for odd in _odd_figures(item, goals))
     for alkali in shelf.alkalis.values():

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from optimiser.files.batch import read_batch
+from optimiser.files.buying import buying_of
 from optimiser.files.cure import KEY as CURE_KEY
 from optimiser.files.goal_file import GoalForm
 from optimiser.files.keys import Known
@@ -118,6 +119,7 @@ def read_goals(
         water=form.water_hardness,
         liquids=form.liquids,
         extras=mine,
+        buying=buying_of(form.buy, form.aim),
         recipe=near if near is not None or form.near is None else beside(path.parent, form.near),
         recipe_span=form.near.span if near is None and form.near is not None else None,
     )

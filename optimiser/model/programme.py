@@ -46,7 +46,8 @@ class Programme:
     Columns: those of `columns`, then a 0/1 column for each of `switches` where fats are counted, then those of `apart` where
     the blend is to be near to a recipe in hand, then one shortfall for each row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured`
     are the two halves of the cost per kilo. `soft` holds the preferences in order. `lots` is the cone that the lot spread
-    must lie in beside the rows; rows that cut it off come as they are found, see `with_tangent`.
+    must lie in beside the rows; rows that cut it off come as they are found, see `with_tangent`. `more_lots` are those of
+    other bars, where one programme holds several.
     """
 
     columns: Columns
@@ -63,6 +64,12 @@ class Programme:
     switches: tuple[Switch, ...] = ()
     lots: LotSpread | None = None
     apart: tuple[Apart, ...] = ()
+    more_lots: tuple[LotSpread, ...] = ()
+
+    @property
+    def every_lots(self) -> tuple[LotSpread, ...]:
+        """The cone of the lots of each bar that there is."""
+        return self.more_lots if self.lots is None else (self.lots, *self.more_lots)
 
     @property
     def is_mixed_integer(self) -> bool:
@@ -84,7 +91,7 @@ class Programme:
 
 
 def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
-    """The programme that the goals ask for over a shelf.
+    """The programme that the goals ask for over a shelf; where it says what may be bought, without what that comes to.
 
     Args:
         sheet: what the maker wrote.
@@ -97,7 +104,7 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
         *goal_rows(columns, sheet),
         *exclusion_rows(columns, sheet.free_from),
         *practice_rows(columns, sheet),
-        *stock(columns),
+        *(stock(columns) if sheet.buying is None else ()),
     ]
     counted, switches = count_rows(columns, sheet)
     wishes = list(preferences(columns, sheet))

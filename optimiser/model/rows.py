@@ -252,37 +252,26 @@ def always_met(columns: Columns, limit: Limit, wish: WishId) -> list[Row]:
 
 def stock(columns: Columns) -> list[Row]:
     """What is left of each fat, for this batch."""
+    told = [(place, item.stock_kg) for place, item in enumerate(columns.stocked)]
+    return [stock_row(columns, place, kilos) for place, kilos in told if kilos is not None]
+
+
+def stock_row(columns: Columns, place: int, kilos: float, remark: str = "") -> Row:
+    """No more of a fat than so many kilos, which are all there is; `remark` is what else is to be said of that."""
     batch, unit = columns.batch, "kg" if columns.batch.units.is_metric else "lb"
-    rows: list[Row] = []
-    for place, item in enumerate(columns.stocked):
-        if item.stock_kg is None:
-            continue
-        top, bottom = columns.zeros(), None
-        if batch.fats_kg is not None:
-            top[place] = batch.fats_kg
-        elif batch.mould is not None:
-            top[place], bottom = batch.mould.litres, volume(columns)
-        elif batch.batter_kg is not None:
-            top[place], bottom = batch.batter_kg, batter(columns)
-        else:
-            top[place] = (batch.bars or 0) * batch.cured_weight_kg
-            bottom = columns.cured
-        name = item.fat.name
-        said = Said(name, Side.AT_MOST, f"{item.stock_kg / MASS[unit]:.6g} {unit}", whose=Whose.STOCK)
-        why = "that is all there is on the shelf"
-        rows.append(
-            Row(
-                WishId(Section.STOCK, name, Side.AT_MOST),
-                name,
-                said,
-                Side.AT_MOST,
-                item.stock_kg,
-                "kg",
-                0.5,
-                why,
-                top,
-                bottom,
-                in_file(item.span),
-            )
-        )
-    return rows
+    top, bottom = columns.zeros(), None
+    if batch.fats_kg is not None:
+        top[place] = batch.fats_kg
+    elif batch.mould is not None:
+        top[place], bottom = batch.mould.litres, volume(columns)
+    elif batch.batter_kg is not None:
+        top[place], bottom = batch.batter_kg, batter(columns)
+    else:
+        top[place] = (batch.bars or 0) * batch.cured_weight_kg
+        bottom = columns.cured
+    item = columns.stocked[place]
+    name = item.fat.name
+    figure = f"{kilos / MASS[unit]:.6g} {unit}"
+    said = Said(name, Side.AT_MOST, figure, remark=remark, whose=Whose.STOCK)
+    why, wish = "that is all there is on the shelf", WishId(Section.STOCK, name, Side.AT_MOST)
+    return Row(wish, name, said, Side.AT_MOST, kilos, "kg", 0.5, why, top, bottom, in_file(item.span))

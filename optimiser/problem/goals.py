@@ -12,6 +12,7 @@ from optimiser.materials.liquids import liquids
 from optimiser.measures.practice import Rule, own_most, rules, usual_most
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
+from optimiser.problem.buying import Buying
 from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.limits import AT_LEAST, AT_MOST, GRAMS, PER_KILO, Limit
 from optimiser.problem.units import Units
@@ -109,6 +110,7 @@ class GoalSheet(NamedTuple):
     `most_that_helps` is how much (% of the fats) of an additive that may be used does something for the bar: no more goes in.
     `estimate`: by how much amounts are taken for more of the fats than they ordinarily are, where that is not sure.
     `recipe` is the file of a recipe in hand that it names (`recipe_span`: where); `near` is that recipe itself, which the blend is to stay near to; `between`: shares that fats are held between then (per cent), so that few fats change.
+    `buying` is what may be bought beyond the stock, and what is to be least; None where the file says nothing of it.
     `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
 
@@ -138,6 +140,7 @@ class GoalSheet(NamedTuple):
     extras: Mapping[str, Additive] = NO_EXTRAS
     eased: Mapping[WishId, Eased] = NOT_EASED
     is_bare: bool = False
+    buying: Buying | None = None
     no_pinch: Mapping[str, Side] = MappingProxyType({})
     estimate: float = 1.0
     most_that_helps: Mapping[str, float] = MappingProxyType({})

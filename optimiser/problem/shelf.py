@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
+from optimiser.problem.buying import Break
 from optimiser.problem.money import Prices
 from optimiser.problem.units import Units
 from optimiser.text.spans import Span
@@ -119,6 +120,7 @@ class Stocked(NamedTuple):
 
     `borrowed` names the fat of the reference table whose saponification value it has for want of one of its own;
     `price_span` is where the price stands; `as_lot` says which lot of that fat an infusion is reckoned as.
+    `minimum_order_kg` is the least that is sold at once, and `breaks` are prices per kg of larger orders.
     """
 
     fat: Fat
@@ -130,6 +132,8 @@ class Stocked(NamedTuple):
     borrowed: str = ""
     price_span: Span | None = None
     as_lot: str = ""
+    minimum_order_kg: float = 0.0
+    breaks: tuple[Break, ...] = ()
 
 
 class StockedAlkali(NamedTuple):

@@ -24,6 +24,7 @@ class Origin(StrEnum):
     EXCLUSION = "exclusion"
     COUNT = "count"
     STOCK = "stock"
+    BUYING = "buying"
     DESIGN = "design"
     PREFERENCE = "preference"
 
@@ -43,6 +44,7 @@ class Section(StrEnum):
     PREFER = "prefer"
     NEAR = "near"
     STOCK = "stock"
+    BUY = "buy"
     PHYSICS = "physics"
 
 
@@ -60,10 +62,11 @@ ORIGINS = MappingProxyType(
         Section.PREFER: Origin.PREFERENCE,
         Section.NEAR: Origin.PREFERENCE,
         Section.STOCK: Origin.STOCK,
+        Section.BUY: Origin.BUYING,
         Section.PHYSICS: Origin.PHYSICS,
     }
 )
-ONE_SIDED = frozenset({Section.FREE_FROM, Section.STOCK, Section.PHYSICS})
+ONE_SIDED = frozenset({Section.FREE_FROM, Section.STOCK, Section.BUY, Section.PHYSICS})
 """Sections in which a key has one side alone, so that its text need not say which."""
 
 
@@ -156,7 +159,8 @@ class Said(NamedTuple):
     def wish(self) -> str:
         """What is asked: both ends where both were written, and which of them this is."""
         if self.whose == Whose.STOCK:
-            return f"{self.subject} in stock: {self.figure}"
+            remark = f", {self.remark}" if self.remark else ""
+            return f"{self.subject} in stock: {self.figure}{remark}"
         if self.between is not None or self.band:
             return f"{self.whole} ({self.limit})"
         if not self.side:

@@ -259,7 +259,8 @@ def in_sentence(said: Said) -> str:
     if said.whose == Whose.SHELF:
         return f"{said.whose} of {one_side(said)}"
     if said.whose == Whose.STOCK:
-        return glued(f"only {said.figure} of {said.subject} in stock")
+        remark = f" and {said.remark}" if said.remark else ""
+        return glued(f"only {said.figure} of {said.subject} in stock{remark}")
     return without_house(said)
 
 

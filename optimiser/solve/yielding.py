@@ -21,7 +21,8 @@ import numpy as np
 from optimiser.maths.arrays import Vector
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
+from optimiser.planning.building import build
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId

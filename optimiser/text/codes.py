@@ -74,6 +74,7 @@ class Code(StrEnum):
     NOT_WHOLE = "not-whole"
     NOT_YAML = "not-yaml"
     ODD_KEY = "odd-key"
+    ODD_ORDER = "odd-order"
     ODD_PRICE = "odd-price"
     ODD_TIME = "odd-time"
     ODD_TOLERANCE = "odd-tolerance"
@@ -147,6 +148,7 @@ WARNINGS = OF_THE_RECORD | {
     Code.ABOVE_USUAL,
     Code.BORROWED_FIGURES,
     Code.MEASURES_UNKNOWN,
+    Code.ODD_ORDER,
     Code.ODD_PRICE,
     Code.ODD_TOLERANCE,
 }

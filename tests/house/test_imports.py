@@ -16,12 +16,12 @@ from optimiser.store.connecting import empty_record
 PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 FOLDERS = (
-    *("maths", "text", "reference", "materials", "measures", "problem", "files", "model", "solve", "recipe"),
-    *("analysis", "trials", "store", "answers", "report", "cli", "__main__"),
+    *("maths", "text", "reference", "materials", "measures", "problem", "files", "model", "planning"),
+    *("solve", "recipe", "analysis", "trials", "store", "answers", "report", "cli", "__main__"),
 )
 """Each imports only from those before it; what the data passes first stands first."""
 
-NO_FILES = ("model", "solve", "recipe", "analysis")
+NO_FILES = ("model", "planning", "solve", "recipe", "analysis")
 """Goals and a shelf reach these as values, whether they were read from a file or made by a Python caller."""
 
 HEAVY = (

@@ -8,6 +8,7 @@ from typing import Any, ClassVar
 from optimiser.files.fields import FIGURE, TEXT, as_name, read_date
 from optimiser.files.keys import tag_named
 from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_price
+from optimiser.files.shelf.orders import BreakForm, PriceBreak, read_breaks, read_minimum_order
 from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry, figure_in, in_sheet
 from optimiser.materials.fat import KINDS
 from optimiser.problem.money import Price
@@ -157,6 +158,8 @@ class FatEntry(Form):
         "cost": "price",
         "amount": "stock",
         "pack": "packs",
+        **dict.fromkeys(("least order", "minimum", "smallest order", "moq"), "minimum_order"),
+        **dict.fromkeys(("break", "price breaks", "discounts", "discount"), "breaks"),
         "sv": "saponification_value",
         "tag": "tags",
     }
@@ -193,6 +196,16 @@ class FatEntry(Form):
     packs: tuple[PackSize, ...] = field(
         Read("packs", read_packs, form_schema(PackForm, many=True)), default=(), description="Sizes that can be bought."
     )
+    minimum_order: float = field(
+        Read("minimum order", read_minimum_order, TEXT),
+        default=0.0,
+        description="The least of it that is sold at once, as in 5 kg.",
+    )
+    breaks: tuple[PriceBreak, ...] = field(
+        Read("breaks", read_breaks, form_schema(BreakForm, many=True)),
+        default=(),
+        description="Prices of larger orders, each for every kilo of an order from so much on.",
+    )
     lot: tuple[LotForm, Span] | None = field(
         Read("lot", _lot, form_schema(LotForm)), default=None, description="The supplier's certificate."
     )
@@ -220,6 +233,21 @@ class FatEntry(Form):
         Read("iodine_value", _IODINE, FIGURE),
         default=None,
         description="Of a fat of your own, in g iodine per 100 g; of other fats it stands in 'lot'.",
+    )
+    inci: Text | None = field(
+        Read("inci", as_name, TEXT),
+        default=None,
+        description="Its name for a list of ingredients, where the table has none or yours has another.",
+    )
+    inci_sodium_soap: Text | None = field(
+        Read("inci_sodium_soap", as_name, TEXT),
+        default=None,
+        description="The same of its soap with sodium hydroxide.",
+    )
+    inci_potassium_soap: Text | None = field(
+        Read("inci_potassium_soap", as_name, TEXT),
+        default=None,
+        description="The same of its soap with potassium hydroxide.",
     )
 
     @classmethod

@@ -9,6 +9,7 @@ from optimiser.files.fields import TEXT, as_title, as_units
 from optimiser.files.keys import ALKALIS, find_alkali
 from optimiser.files.shelf.entries import AlkaliForm, FatEntry, as_currency
 from optimiser.files.shelf.extra_entries import AdditiveEntry, LiquidEntry, additive_of, liquid_of
+from optimiser.files.shelf.label_keys import named_fat
 from optimiser.files.shelf.plausibility import fat_meant, in_sheet
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.alkali import usual_tolerance
@@ -19,6 +20,7 @@ from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
 from optimiser.materials.loose_names import find_loose
+from optimiser.problem.buying import Break
 from optimiser.problem.money import Price
 from optimiser.problem.shelf import LotCertificate, Pack, Stocked, StockedAdditive, StockedAlkali
 from optimiser.problem.units import Units
@@ -48,6 +50,7 @@ def _fats(node: Node, _what: str, _: Any) -> tuple[tuple[Stocked, _Priced], ...]
         prices = (
             *([entry.price] if entry.price else ()),
             *(Price(pack.price, pack.currency, pack.span) for pack in entry.packs),
+            *(one.price for one in entry.breaks),
         )
         return stocked, prices
 
@@ -155,6 +158,7 @@ def _stocked(entry: FatEntry) -> Stocked:
     fat = _own(entry) if known is None else known
     if entry.tags is not None and known is not None:
         fat = fat._replace(tags=entry.tags | fat.tags & BY_IODINE.keys())
+    fat = named_fat(fat, entry.inci, entry.inci_sodium_soap, entry.inci_potassium_soap)
     lot = None
     if entry.lot is not None:
         form, span = entry.lot
@@ -170,7 +174,10 @@ def _stocked(entry: FatEntry) -> Stocked:
     lender = None if entry.like is None or lot else reference().find(entry.like)
     borrowed = "" if lender is None or entry.saponification_value is not None else lender.name
     price_span = entry.price.span if entry.price else entry.packs[0].span
-    return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span, borrowed, price_span)
+    return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span, borrowed, price_span)._replace(
+        minimum_order_kg=entry.minimum_order,
+        breaks=tuple(sorted(Break(one.from_kg, one.price.per_kg) for one in entry.breaks)),
+    )
 
 
 def _certified(fat: Fat, lot: LotCertificate, span: Span) -> Fat:

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 from optimiser.measures.differences import is_felt, within
 from optimiser.recipe.evaluation import superfat_with_liquids
+from optimiser.report.json import label as label_data
+from optimiser.report.json.buying import buying_part
 from optimiser.report.json.gave_way import aside_part, far_off_part
 from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
 from optimiser.report.json.near import near_part
@@ -154,6 +156,7 @@ def blend(story: Blend) -> Json:
         "stood_aside": [aside_part(item) for item in story.stood_aside],
         "far_off": [far_off_part(item) for item in story.far_off],
         **({} if story.near is None else {"near": near_part(story.near)}),
+        **({} if story.buying is None else buying_part(story.buying)),
         **warnings_part(story.warnings),
     }
 
@@ -163,6 +166,9 @@ def choices(story: Choices) -> Json:
     from optimiser.report.json.choices import choices_part
 
     return choices_part(story, blend)
+
+
+labelled = label_data.labelled
 
 
 def no_blend(story: NoBlend) -> Json:

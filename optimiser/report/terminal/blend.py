@@ -12,6 +12,7 @@ from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.weights import Weights, decimals_of, rough
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
+from optimiser.report.terminal import buying as text_buying
 from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
@@ -74,6 +75,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
         units=story.recipe.units,
     )
     yield from text_verdicts.preferences(story.preferences, story.currency)
+    yield from text_buying.block(story.buying, story.currency, story.recipe.units)
     if full:
         yield from unused(story)
     yield from sure(story)
@@ -253,11 +255,13 @@ def closing(story: Blend, saved: str = "", typed: str = "") -> Iterator[Part]:
 def proof_sentence(proof: OptimalityProof, currency: str) -> str:
     """No blend can be cheaper than so much, and on whose word."""
     bound = f"{words.floor_money(proof.cheapest_possible_per_kg)} {words.per(currency, 'kg')}"
-    how = "checked in exact arithmetic" if proof.exact else "by the solver's bound, since fats are counted"
+    why = "fats are counted" if not proof.is_bought else "what is bought is counted"
+    how = "checked in exact arithmetic" if proof.exact else f"by the solver's bound, since {why}"
     gap = 100.0 * max(0.0, proof.gap)
     within = "less than 0.001 %" if gap < 0.001 else f"{gap:.3f} %"
     lean = ", with no more of what may be used than helps," if proof.is_lean else ""
-    some = f"No blend on this shelf that meets these goals{given(proof) or lean} can be cheaper than {bound} ({how})"
+    where = f"on this shelf{' with what is bought' if proof.is_bought else ''}"
+    some = f"No blend {where} that meets these goals{given(proof) or lean} can be cheaper than {bound} ({how})"
     end = "; the search ended there" if proof.is_limited else ""
     return f"{some}; this one is within {within} of it{end}."
 

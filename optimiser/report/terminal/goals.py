@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from optimiser.answers.results import GoalLine, PreferenceLine
 
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
-WHOLE = (Origin.EXCLUSION, Origin.COUNT)
+WHOLE = (Origin.EXCLUSION, Origin.COUNT, Origin.BUYING)
 FINER = 1  # digit more than usual: an end so near to the limit is as good as the limit
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
 

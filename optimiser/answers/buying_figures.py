@@ -1,0 +1,78 @@
+"""What is bought for a blend: the buying list, and cash out, cost used and value left told apart."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from optimiser.planning.orders import Bill, Line
+from optimiser.planning.settled import bills_of, shelf_once_bought
+from optimiser.problem.buying import NOTHING, Buying
+from optimiser.problem.money import Prices
+from optimiser.problem.shelf import Shelf
+from optimiser.recipe.evaluation import Recipe
+
+if TYPE_CHECKING:
+    from optimiser.solve.least_cash import CashProof
+
+CRUMB = 0.005  # money: less is none
+
+
+class BuyingFigures(NamedTuple):
+    """The buying list of a blend, and money: paid for it, for what is used (alkali and additives too), and what remains.
+
+    `least_cash` is the buying list of the same blend that is paid with the least, where that is another one, with what
+    is used then. `proof` is what is proved where the least cash was asked for.
+    """
+
+    buying: Buying
+    lines: tuple[Line, ...]
+    cash_out: float
+    cost_used: float
+    value_left: float
+    least_cash: BuyingFigures | None = None
+    proof: CashProof | None = None
+
+
+def kilos_of(recipe: Recipe) -> dict[str, float]:
+    """Kilos of each fat of a recipe."""
+    return {fat.name: grams / 1000.0 for fat, grams in recipe.fats}
+
+
+def shelf_for(shelf: Shelf, buying: Buying | None, recipe: Recipe) -> Shelf:
+    """The shelf with what is bought for a recipe on it; the very shelf where nothing is said of buying."""
+    return shelf if buying is None else shelf_once_bought(shelf, buying, bills_of(shelf, buying, kilos_of(recipe)))
+
+
+def buying_figures(shelf: Shelf, buying: Buying, weighed: Recipe, prices: Prices) -> BuyingFigures:
+    """What is bought for a recipe as it is weighed.
+
+    Args:
+        shelf: as its maker wrote it.
+        buying: what may be bought, or what is.
+        weighed: the recipe for the balance.
+        prices: of what is no fat.
+    """
+    step, other = weighed.fat_step / 1000.0, cost_of_the_rest(weighed, prices)
+    found = _figures(bills_of(shelf, buying, kilos_of(weighed), step), buying, other)
+    if buying.left_counts <= NOTHING or buying.taken is not None:
+        return found
+    lean = buying._replace(left_counts=NOTHING)
+    least = _figures(bills_of(shelf, lean, kilos_of(weighed), step), lean, other)
+    return found._replace(least_cash=least if least.cash_out < found.cash_out - CRUMB else None)
+
+
+def cost_of_the_rest(recipe: Recipe, prices: Prices) -> float:
+    """Money for the alkali, additives and liquids of a recipe, by the gram."""
+    alkali = recipe.sodium_hydroxide * prices.sodium_hydroxide + recipe.potassium_hydroxide * prices.potassium_hydroxide
+    added = sum(grams * prices.additives.get(item.name, 0.0) for item, grams in recipe.additives)
+    return (alkali + added) / 1000.0
+
+
+def _figures(bills: tuple[Bill, ...], buying: Buying, other: float) -> BuyingFigures:
+    return BuyingFigures(
+        buying,
+        tuple(line for one in bills for line in one.lines),
+        sum(one.cash for one in bills),
+        sum(one.cost_used for one in bills) + other,
+        sum(one.value_left for one in bills),
+    )
