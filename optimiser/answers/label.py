@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import NamedTuple
 
 from optimiser.answers.asked import is_recipe, read_in_hand, read_question
-from optimiser.answers.blend import answered
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.answers.weigh import weighed
 from optimiser.materials.additives import Additive
@@ -90,6 +89,8 @@ def label(file: Path, *, shelf_file: Path | None = None, units: Units | None = N
         SolverFault: the solver failed; no fault of the files.
     """
     if not is_recipe(file):
+        from optimiser.answers.blend import answered  # brings the solver, which a recipe in hand does not need
+
         story = answered(read_question(file, shelf_file, units=units)).story
         return of_blend(story) if isinstance(story, Blend) else story
     asked = read_in_hand(file, shelf_file, units=units)
