@@ -32,7 +32,7 @@ from optimiser.text.names import nearest
 NUTS = ("nut", "tree nut")
 FOODS = (*NUTS, "gluten", "milk", "soya")
 """Tags of additives and liquids that somebody may have to avoid."""
-NOTHING = "none mandatory"  # so begins what the table says of a fat that nobody asks after
+NOTHING = ("none", "origin")  # so begins what the table says of a fat that nobody asks after
 BULK = 50.0  # per cent of what is not volatile: less is hardly "the bulk" of 21 CFR 701.20(a)(1); our reading
 SHELF = "on the shelf"
 
