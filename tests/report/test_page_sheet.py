@@ -146,6 +146,17 @@ def test_steps_times_goals_cost_and_calendar_are_told() -> None:
     assert "cover it and let it gel" in page
 
 
+def test_pinches_are_one_rule_and_tags_bind_where_they_cost() -> None:
+    """Fats that are left out for being but a pinch share a row; what is kept out binds only where it saves something."""
+    rows = contents(sheet_of(blend_of("design-fine-swirl"))).goals
+    (pinch,) = (row for row in rows if row.says.startswith("no pinch of "))
+    assert (pinch.whose, pinch.here, pinch.mark) == ("house", "", "binds")
+    assert pinch.says.count(" oil") >= 2
+    kept_out = {row.says: (row.here, row.mark, bool(row.saves)) for row in rows if row.says.startswith("free from")}
+    assert kept_out["free from palm"] == ("", "binds", True)
+    assert {row.whose for row in rows if "mature skin" in row.says} == {"design"}
+
+
 def test_what_is_likely_lye_heavy_says_so_first(heavy_story: Blend) -> None:
     """Danger stands above every weight, in a box of its own."""
     html = sheet_html(sheet_of(heavy_story))
