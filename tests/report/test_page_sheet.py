@@ -18,8 +18,9 @@ from optimiser.answers.sheet import MakingSheet, making_sheet, sheet_of
 from optimiser.answers.weigh import weigh
 from optimiser.problem.units import Units
 from optimiser.recipe.cautions import in_brief, standing
+from optimiser.recipe.weights import Weights
 from optimiser.report.page import html as page_html
-from optimiser.report.page.contents import contents
+from optimiser.report.page.contents import Both, contents
 from optimiser.report.page.html import sheet_html
 
 MET = ["everyday", "budget", "fine-swirl", "design-salt-bar", "laundry", "mature-skin"]
@@ -97,6 +98,19 @@ def test_units_are_those_of_the_balance(units: Units, tmp_path: Path) -> None:
     second = Units.OUNCES if units.is_metric else Units.GRAMS
     for item, told in zip(sheet.fats, also, strict=True):
         assert float(told) * second.grams == pytest.approx(item.grams, abs=0.15)
+
+
+@pytest.mark.parametrize("units", list(Units))
+def test_an_alkali_is_never_told_as_more_than_it_is(units: Units) -> None:
+    """Beside the units of the balance too its digits are cut off: whoever weighs by the other column weighs no more."""
+    both = Both.of(Weights(units, 2), both=True)
+    other = Units.OUNCES if units.is_metric else Units.GRAMS
+    for tenths in range(1000, 1400, 7):
+        grams = tenths / 10.0
+        assert grams_told(both.alkali(grams).also, other) <= grams + 1e-3
+    assert any(
+        grams_told(both.weight(tenths / 10.0).also, other) > tenths / 10.0 + 1e-3 for tenths in range(1000, 1400, 7)
+    ) == (units.is_metric)
 
 
 def grams_told(said: str, units: Units) -> float:
