@@ -4,7 +4,7 @@
 
 _shtab_barwright_trial_subparsers=(add list fit)
 _shtab_barwright_batch_subparsers=(add list show recall lot tell stock note ship export import)
-_shtab_barwright_subparsers=(blend feasible reach tradeoff choices weigh resize compare sheet swap fats additives designs measures explain trial batch schema completion new)
+_shtab_barwright_subparsers=(blend feasible reach tradeoff choices weigh resize compare label sheet swap fats additives designs measures explain trial batch schema completion new)
 
 _shtab_barwright_blend_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --save --watch --steps --lp --force --units)
 _shtab_barwright_feasible_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
@@ -14,6 +14,7 @@ _shtab_barwright_choices_option_strings=(-h --help --full --shelf --near --json 
 _shtab_barwright_weigh_option_strings=(-h --help --steps --against --shelf --units --full --json --no-color --no-colour)
 _shtab_barwright_resize_option_strings=(-h --help --to --save --force --steps --shelf --units --full --json --no-color --no-colour)
 _shtab_barwright_compare_option_strings=(-h --help --shelf --units --json --no-color --no-colour)
+_shtab_barwright_label_option_strings=(-h --help --shelf --units --full --json --no-color --no-colour)
 _shtab_barwright_sheet_option_strings=(-h --help -o --out --pdf --paper --made --number --both --force --shelf --units --full --json --no-color --no-colour)
 _shtab_barwright_swap_option_strings=(-h --help --out --keep --against --save --force --full --json --no-color --no-colour --shelf --units)
 _shtab_barwright_fats_option_strings=(-h --help --json --no-color --no-colour)
@@ -68,6 +69,8 @@ _shtab_barwright_resize___save_COMPGEN=_shtab_compgen_files
 _shtab_barwright_resize___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_compare_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_compare___shelf_COMPGEN=_shtab_compgen_files
+_shtab_barwright_label_pos_0_COMPGEN=_shtab_compgen_files
+_shtab_barwright_label___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_sheet_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_sheet__o_COMPGEN=_shtab_compgen_files
 _shtab_barwright_sheet___out_COMPGEN=_shtab_compgen_files
@@ -108,7 +111,7 @@ _shtab_barwright_batch_note___ash_choices=(yes no)
 _shtab_barwright_batch_pos_0_choices=(add list show recall lot tell stock note ship export import)
 _shtab_barwright_schema_pos_0_choices=(goals shelf recipe designs)
 _shtab_barwright_completion_pos_0_choices=(bash zsh fish)
-_shtab_barwright_pos_0_choices=(blend feasible reach tradeoff choices weigh resize compare sheet swap fats additives designs measures explain trial batch schema completion new)
+_shtab_barwright_pos_0_choices=(blend feasible reach tradeoff choices weigh resize compare label sheet swap fats additives designs measures explain trial batch schema completion new)
 
 _shtab_barwright_blend__h_nargs=0
 _shtab_barwright_blend___help_nargs=0
@@ -167,6 +170,12 @@ _shtab_barwright_compare___help_nargs=0
 _shtab_barwright_compare___json_nargs=0
 _shtab_barwright_compare___no_color_nargs=0
 _shtab_barwright_compare___no_colour_nargs=0
+_shtab_barwright_label__h_nargs=0
+_shtab_barwright_label___help_nargs=0
+_shtab_barwright_label___full_nargs=0
+_shtab_barwright_label___json_nargs=0
+_shtab_barwright_label___no_color_nargs=0
+_shtab_barwright_label___no_colour_nargs=0
 _shtab_barwright_sheet__h_nargs=0
 _shtab_barwright_sheet___help_nargs=0
 _shtab_barwright_sheet___both_nargs=0

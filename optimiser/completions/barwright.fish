@@ -42,7 +42,7 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare sheet swap fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
+set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare label sheet swap fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
 set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --number --of --on --out --paper --pdf --received --save --shelf --side --store --svg --to --trace --trials --units --unmould --within -o
 
 complete -c barwright -e
@@ -138,6 +138,14 @@ complete -c barwright -n '_shtab_barwright_using compare' -l units -x -d 'tell w
 complete -c barwright -n '_shtab_barwright_using compare' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using compare' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using compare; and test $_shtab_barwright_npos -ge 0' -ka "(__fish_complete_path (commandline -ct))" -d 'two to five recipes or goal files (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a label -d 'lists of ingredients by INCI, allergens of scents, net weight'
+complete -c barwright -n '_shtab_barwright_using label' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using label' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the file'"'"'s own'
+complete -c barwright -n '_shtab_barwright_using label' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
+complete -c barwright -n '_shtab_barwright_using label' -l full -d 'tell all that there is to tell'
+complete -c barwright -n '_shtab_barwright_using label' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using label' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using label; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'a recipe or a goal file (YAML)'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a sheet -d 'a making sheet for the bench, of a goal file or a recipe: one page to print'
 complete -c barwright -n '_shtab_barwright_using sheet' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using sheet' -s o -l out -xka "(__fish_complete_path (commandline -ct))" -d 'the page to write (HTML): open it and print it'

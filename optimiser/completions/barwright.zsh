@@ -15,6 +15,7 @@ _shtab_barwright_commands() {
     explain:'what the code at the end of a fault or warning means, and what to do'
     fats:'the fats of the reference table, or one of them with its sources'
     feasible:'only whether there is a blend, and if not, which goals clash'
+    label:'lists of ingredients by INCI, allergens of scents, net weight'
     measures:'the measures of a bar, what may be a goal, and the house practice'
     new:'a folder to start from: goals, a shelf, editor settings'
     reach:'for each figure, the room that the other goals leave'
@@ -304,6 +305,18 @@ _shtab_barwright_feasible_options=(
 
 _shtab_barwright_feasible_defaults_added=0
 
+_shtab_barwright_label_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":a recipe or a goal file (YAML):_files"
+)
+
+_shtab_barwright_label_defaults_added=0
+
 _shtab_barwright_measures_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
@@ -497,6 +510,7 @@ _shtab_barwright() {
         explain) _arguments -C -s $_shtab_barwright_explain_options ;;
         fats) _arguments -C -s $_shtab_barwright_fats_options ;;
         feasible) _arguments -C -s $_shtab_barwright_feasible_options ;;
+        label) _arguments -C -s $_shtab_barwright_label_options ;;
         measures) _arguments -C -s $_shtab_barwright_measures_options ;;
         new) _arguments -C -s $_shtab_barwright_new_options ;;
         reach) _arguments -C -s $_shtab_barwright_reach_options ;;

@@ -13,9 +13,11 @@ from benches import ROOT, answer_as_data, blend_of
 from jinja2 import UndefinedError
 from sheets import Page, read
 
+from optimiser.answers.label import Label, label
 from optimiser.answers.results import Blend, NoBlend, WeighedRecipe
 from optimiser.answers.sheet import MakingSheet, making_sheet, sheet_of
 from optimiser.answers.weigh import weigh
+from optimiser.materials.fat import LabelNames
 from optimiser.problem.units import Units
 from optimiser.recipe.cautions import in_brief, standing
 from optimiser.recipe.weights import Weights
@@ -263,3 +265,24 @@ def test_a_recipe_without_a_shelf_has_no_cost(weighed_story: WeighedRecipe) -> N
 def test_one_page_is_kept_whole(blend_story: Blend, golden: Callable[[str, str], None]) -> None:
     """The page of an invented bar below its style, to the byte."""
     golden("sheet.html", sheet_html(sheet_of(blend_story, "goals/estuary.yaml")).partition("</style>")[2])
+
+
+def test_the_lists_for_the_label_stand_on_the_sheet() -> None:
+    """Both lists are those of `label`, in order, with the Union's words, the net weight, and that they are a draft."""
+    text = flat(read(sheet_html(sheet_of(blend_of("everyday")))).text)
+    found = label(ROOT / "goals" / "everyday.yaml")
+    assert isinstance(found, Label)
+    for said, listed in (("As charged", found.as_charged), ("As saponified", found.as_saponified)):
+        assert f"{said}: {', '.join(one.name for one in listed)}." in text
+    assert "Water is Aqua" in text
+    assert "Net weight of a bar as cured: 110 g (3.8 oz)" in text
+    assert "A draft, no legal advice" in text
+
+
+def test_a_name_from_the_shelf_is_inert_on_the_sheet(blend_story: Blend) -> None:
+    """What the shelf states for a label is words, whatever it holds."""
+    names = LabelNames(HOSTILE, HOSTILE, HOSTILE, "", "", "the shelf", "stated", verified=True)
+    fats = tuple((fat._replace(label=names), grams) for fat, grams in blend_story.recipe.fats)
+    html = sheet_html(sheet_of(blend_story._replace(recipe=blend_story.recipe._replace(fats=fats))))
+    assert HOSTILE.replace("\u202e", "<U+202E>") in read(html).text
+    assert "<script" not in html

@@ -11,6 +11,7 @@ from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.weights import Weights, of_fats, of_jug, rough
 from optimiser.report import words
 from optimiser.report.page.figures import Cost, Gauged, GoalRow, cost_of, gauged, goal_rows, silent_rules
+from optimiser.report.page.label_list import label_lines
 from optimiser.report.page.setting import Setting
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import blend as text_blend
@@ -153,7 +154,7 @@ class Contents(NamedTuple):
     advice: tuple[str, ...]
     days: tuple[Day, ...]
     notes: tuple[str, ...]
-    label: tuple[object, ...] = ()
+    label: tuple[str, ...] = ()
 
 
 def contents(sheet: MakingSheet) -> Contents:
@@ -201,6 +202,7 @@ def contents(sheet: MakingSheet) -> Contents:
         advice=setting.lines(text_advice.block(story.ash, story.water_hardness, full=True, units=recipe.units)),
         days=tuple(day_row(event, setting) for event in sheet.events),
         notes=tuple(setting.own(words.sentence(note)) for note in story.notes),
+        label=tuple(label_lines(sheet, setting)),
     )
 
 
