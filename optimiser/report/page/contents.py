@@ -16,16 +16,13 @@ from optimiser.report.page.setting import Setting
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import blend as text_blend
 from optimiser.report.terminal import lye as text_lye
-from optimiser.report.terminal import near as text_near
 from optimiser.report.terminal import steps as text_steps
-from optimiser.report.terminal.far_off import loud
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from datetime import date
 
     from optimiser.answers.cure_calendar import Event
-    from optimiser.answers.results import FarOff
     from optimiser.answers.sheet import AlkaliRow, FatRow, MakingSheet, PartRow
 
 FIRST_AID = "First aid: on this sheet."
@@ -179,7 +176,7 @@ def contents(sheet: MakingSheet) -> Contents:
         number=setting.name(sheet.number),
         heads=(fats.first.head, fats.second.head if fats.second else ""),
         to_a_step=setting.own(words.to_a_step(recipe.fat_step, recipe.units).removeprefix(", ")),
-        danger=tuple(setting.own(item) for item in (*urgent, *(loud(one, story.currency) for one in far_off(sheet)))),
+        danger=tuple(setting.own(item) for item in (*urgent, *far_off(sheet))),
         brief=tuple(setting.own(item) for item in brief(sheet)),
         fats=tuple(fat_row(row, fats, setting) for row in sheet.fats),
         all_fats=fats.weight(recipe.fat_grams),
@@ -262,9 +259,12 @@ def amount_of(sheet: MakingSheet) -> str:
     return f"{rough(units).told(sheet.judged.cured_grams)} of soap once cured"
 
 
-def far_off(sheet: MakingSheet) -> tuple[FarOff, ...]:
-    """What gave way so far that nobody would pour the bar."""
-    return sheet.story.far_off if isinstance(sheet.story, Blend) else ()
+def far_off(sheet: MakingSheet) -> Iterator[str]:
+    """What gave way so far that nobody would pour the bar; its words are loaded only where something did."""
+    if isinstance(sheet.story, Blend) and sheet.story.far_off:
+        from optimiser.report.terminal.far_off import loud
+
+        yield from (loud(one, sheet.story.currency) for one in sheet.story.far_off)
 
 
 def brief(sheet: MakingSheet) -> Iterator[str]:
@@ -316,6 +316,8 @@ def changed(sheet: MakingSheet, setting: Setting) -> tuple[str, ...]:
     story = sheet.story
     if not isinstance(story, Blend) or story.near is None:
         return ()
+    from optimiser.report.terminal import near as text_near
+
     return setting.lines(text_near.block(story.near, story.recipe, story.currency, story.cost.per_kg))
 
 
