@@ -14,6 +14,7 @@ from optimiser.answers.asked import is_recipe, read_in_hand, read_question
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.answers.weigh import weighed
 from optimiser.materials.additives import Additive
+from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
 from optimiser.materials.label_names import allergen_names, names_of_extra
 from optimiser.problem.units import Units
@@ -174,10 +175,11 @@ def to_check(recipe: Recipe, lists: tuple[Ingredient, ...], found: tuple[Allerge
     wanting = sorted({name for one in lists if one.status == WANTING for name in one.of})
     if wanting:
         yield f"No name for a list of ingredients is known here of {listed(wanting)}: write inci: beside it {SHELF} (of the soap of a fat inci_sodium_soap: or inci_potassium_soap:)."
-    for fat, _ in recipe.fats:
-        if fat.base and not is_stated(fat) and reference().find(fat.name) is None and fat.label is not None:
+    borrowing = {called(fat): fat.base for fat, _ in recipe.fats if fat.base and fat.label and not is_stated(fat)}
+    for name, base in borrowing.items():
+        if reference().find(name) is None:
             yield (
-                f"{fat.name[:1].upper()}{fat.name[1:]} goes by the names of {fat.base}, which it is like. Where it has its own, or "
+                f"{name[:1].upper()}{name[1:]} goes by the names of {base}, which it is like. Where it has its own, or "
                 f"something was steeped in it, write inci: beside it {SHELF}."
             )
     for item, _ in recipe.additives:
@@ -199,10 +201,15 @@ def to_check(recipe: Recipe, lists: tuple[Ingredient, ...], found: tuple[Allerge
             yield f"{one.name} is not among the allergens known here, and stands as it is written{offer}."
 
 
+def called(fat: Fat) -> str:
+    """What a fat is called, whichever of its lots it is."""
+    return fat.name.partition(" (lot ")[0]
+
+
 def avoided(recipe: Recipe) -> Iterator[str]:
     """What in it some people avoid, by the table's words on its fats and the tags of the rest."""
     told = [
-        f"{fat.name} ({fat.label.allergen})"
+        f"{called(fat)} ({fat.label.allergen})"
         for fat, _ in recipe.fats
         if fat.label is not None and fat.label.allergen and not fat.label.allergen.startswith(NOTHING)
     ]
