@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from optimiser.answers.asked import is_recipe, read_in_hand, read_question
-from optimiser.answers.blend import answered
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.answers.weigh import weighed
 from optimiser.materials.additives import Additive
+from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
 from optimiser.materials.label_names import allergen_names, names_of_extra
 from optimiser.problem.units import Units
@@ -33,7 +33,7 @@ from optimiser.text.names import nearest
 NUTS = ("nut", "tree nut")
 FOODS = (*NUTS, "gluten", "milk", "soya")
 """Tags of additives and liquids that somebody may have to avoid."""
-NOTHING = "none mandatory"  # so begins what the table says of a fat that nobody asks after
+NOTHING = ("none", "origin")  # so begins what the table says of a fat that nobody asks after
 BULK = 50.0  # per cent of what is not volatile: less is hardly "the bulk" of 21 CFR 701.20(a)(1); our reading
 SHELF = "on the shelf"
 
@@ -90,6 +90,8 @@ def label(file: Path, *, shelf_file: Path | None = None, units: Units | None = N
         SolverFault: the solver failed; no fault of the files.
     """
     if not is_recipe(file):
+        from optimiser.answers.blend import answered  # brings the solver, which a recipe in hand does not need
+
         story = answered(read_question(file, shelf_file, units=units)).story
         return of_blend(story) if isinstance(story, Blend) else story
     asked = read_in_hand(file, shelf_file, units=units)
@@ -173,10 +175,11 @@ def to_check(recipe: Recipe, lists: tuple[Ingredient, ...], found: tuple[Allerge
     wanting = sorted({name for one in lists if one.status == WANTING for name in one.of})
     if wanting:
         yield f"No name for a list of ingredients is known here of {listed(wanting)}: write inci: beside it {SHELF} (of the soap of a fat inci_sodium_soap: or inci_potassium_soap:)."
-    for fat, _ in recipe.fats:
-        if fat.base and not is_stated(fat) and reference().find(fat.name) is None and fat.label is not None:
+    borrowing = {called(fat): fat.base for fat, _ in recipe.fats if fat.base and fat.label and not is_stated(fat)}
+    for name, base in borrowing.items():
+        if reference().find(name) is None:
             yield (
-                f"{fat.name[:1].upper()}{fat.name[1:]} goes by the names of {fat.base}, which it is like. Where it has its own, or "
+                f"{name[:1].upper()}{name[1:]} goes by the names of {base}, which it is like. Where it has its own, or "
                 f"something was steeped in it, write inci: beside it {SHELF}."
             )
     for item, _ in recipe.additives:
@@ -198,10 +201,15 @@ def to_check(recipe: Recipe, lists: tuple[Ingredient, ...], found: tuple[Allerge
             yield f"{one.name} is not among the allergens known here, and stands as it is written{offer}."
 
 
+def called(fat: Fat) -> str:
+    """What a fat is called, whichever of its lots it is."""
+    return fat.name.partition(" (lot ")[0]
+
+
 def avoided(recipe: Recipe) -> Iterator[str]:
     """What in it some people avoid, by the table's words on its fats and the tags of the rest."""
     told = [
-        f"{fat.name} ({fat.label.allergen})"
+        f"{called(fat)} ({fat.label.allergen})"
         for fat, _ in recipe.fats
         if fat.label is not None and fat.label.allergen and not fat.label.allergen.startswith(NOTHING)
     ]

@@ -8,7 +8,7 @@ import shutil
 from pathlib import Path
 from typing import Literal
 
-from optimiser.cli.starter_texts import DESIGN, RECIPE, START, START_FILE, TRIALS, WELCOME
+from optimiser.cli.starter_texts import DESIGN, PLAN, RECIPE, START, START_FILE, TRIALS, WELCOME
 from optimiser.files.writing import cannot_write, create, in_folder
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -16,11 +16,12 @@ from optimiser.text.signs import filled, for_shell
 
 SHOWN = 3  # names of what is in the way
 FOLDERS = ("goals", "inventory")
-SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe", "designs"]], ...] = (
+SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe", "designs", "plan"]], ...] = (
     ("goals", "goals"),
     ("inventory", "shelf"),
     ("recipes", "recipe"),
     ("designs", "designs"),
+    ("plans", "plan"),
 )
 EDITOR = {
     "yaml.schemas": {
@@ -28,6 +29,7 @@ EDITOR = {
         "inventory/shelf.schema.json": "inventory/*.yaml",
         "recipes/recipe.schema.json": "recipes/*.yaml",
         "designs/designs.schema.json": "designs/*.yaml",
+        "plans/plan.schema.json": "plans/*.yaml",
     },
     "[yaml]": {"editor.insertSpaces": True, "editor.tabSize": 2},
 }
@@ -92,6 +94,7 @@ def starter_files() -> dict[Path, str]:
         files[Path(name) / f"{kind}.schema.json"] = json.dumps(schema(kind, own, extras), indent=1) + "\n"
     files[Path("recipes") / "in-hand.yaml"] = RECIPE
     files[Path("designs") / "our-designs.yaml"] = DESIGN
+    files[Path("plans") / "october.yaml"] = PLAN
     files[Path("trials") / "about.txt"] = TRIALS
     files[Path(START_FILE)] = START
     files[Path(".vscode") / "settings.json"] = json.dumps(EDITOR, indent=2) + "\n"

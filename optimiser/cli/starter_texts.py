@@ -32,6 +32,18 @@ designs:
     shares:
       butters: {at_most: 15 %, why: "Butters set in grains where a slab cools fast.", status: "common practice, no source"}
 """
+PLAN = """\
+# yaml-language-server: $schema=plan.schema.json
+# Several bars from one shelf, invented like it: scarce fats go where they save most.
+#   barwright plan plans/october.yaml
+title: October
+shelf: ../inventory/kittiwake.yaml
+buy: any                                # stock takes what there is alone; packs buys whole packs
+bars:
+  - {goals: ../goals/everyday.yaml, batch: {bars: 200}}
+  - {goals: ../goals/fine-swirl.yaml, batch: {bars: 48}}
+  - {goals: ../goals/mature-skin.yaml, batch: {bars: 60}}
+"""
 TRIALS = """\
 What happened at the bench, a file for each batch, is written here by
     barwright trial add RECIPE --trace "4 min" --unmould "20 h"
@@ -68,6 +80,9 @@ Open this folder in a terminal. Each line works as it stands.
 6. What was seen, for times of your own:
     barwright trial add recipes/everyday.yaml --trace "4 min"
 
+Several bars from one shelf, and what to buy for them:
+    barwright plan plans/october.yaml
+
 A recipe that you have already:
     barwright weigh recipes/in-hand.yaml
     barwright swap recipes/in-hand.yaml --out "palm oil"
@@ -83,6 +98,7 @@ Laid out in {folder}:
   goals/      one file for each bar: copy one and change what the bar must be
   inventory/  an invented shelf, as YAML and as CSV: put your own fats,
               prices and lots there
+  plans/      several bars from one shelf, for `barwright plan`
   recipes/    recipes in hand, for `barwright weigh`
   designs/    a design of your own, beside those that `barwright designs` lists
   trials/     what happens at the bench, for `barwright trial`

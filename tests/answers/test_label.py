@@ -10,6 +10,7 @@ from strategies import recipe_at
 
 from optimiser.answers.label import Label, label, labelled
 from optimiser.answers.results import NoBlend
+from optimiser.materials.fat_table import reference
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.reference import rows
 from optimiser.text.diagnostics import BadInput
@@ -104,6 +105,20 @@ def test_what_has_no_name_is_asked_for_and_likeness_is_told(tmp_path: Path) -> N
     assert "allergens" not in said
 
 
+def test_two_lots_of_a_fat_are_one_name_and_ask_nothing() -> None:
+    """Lots are weighed apart and labelled as one: their number is nothing for a list, and a lot is no likeness."""
+    almond = reference().get("sweet almond oil")
+    lots = tuple(almond._replace(name=f"sweet almond oil (lot A-{n})", base="sweet almond oil") for n in (1, 2))
+    found = of(Recipe(((lots[0], 600.0), (lots[1], 400.0)), 125.0, 0.0, 250.0))
+    assert [one.name for one in found.as_charged] == [
+        "Prunus Amygdalus Dulcis (Sweet Almond) Oil",
+        "Water",
+        "Sodium Hydroxide",
+    ]
+    assert not any("goes by the names" in said for said in found.to_check)
+    assert sum("sweet almond oil (tree nut" in said for said in found.avoided) == 1
+
+
 def test_names_that_were_not_verified_are_told() -> None:
     """Baobab's names were built by the convention and never seen listed: they are to be looked up, olive's are not."""
     said = "\n".join(of(recipe_at({"olive oil": 9.0, "baobab oil": 1.0})).to_check)
@@ -120,6 +135,7 @@ def test_what_some_people_avoid_is_told() -> None:
     assert "milk powder (milk" in said
     assert "Coconut oil: a tree nut on the food list" in said
     assert "olive" not in said
+    assert "coconut oil (" not in said
     assert of(recipe_at({"olive oil": 10.0})).avoided == ()
 
 

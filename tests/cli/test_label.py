@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import gc
 import json
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -122,3 +124,15 @@ def test_what_others_wrote_reaches_no_terminal_as_it_is(tmp_path: Path, capsys: 
     path.write_text("shelf: shelf.yaml\nfats: {olive oil: 1000 g}\nsuperfat: 5 %\n", encoding="utf-8")
     main(["label", str(path)])
     assert "\x1b" not in capsys.readouterr().out
+
+
+def test_a_recipe_needs_no_solver(house: str) -> None:
+    """The label of a recipe in hand is arithmetic: nothing that solves is loaded for it."""
+    code = (
+        "import sys\nfrom optimiser.cli.main import main\n"
+        f"code = main(['label', {house!r}, '--json'])\n"
+        "assert code == 0\nassert not {'highspy', 'pulp', 'rich'} & set(sys.modules)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False, cwd=ROOT)
+    assert done.returncode == 0, done.stderr
+    assert json.loads(done.stdout)["status"] == "labelled"

@@ -66,7 +66,7 @@ def test_every_file_is_checked_by_the_schema_beside_it(workshop: Path) -> None:
 
 def test_goal_files_name_the_schema_that_lies_there(workshop: Path) -> None:
     """Each file's first line leads an editor to a schema in its folder."""
-    for folder in ("goals", "inventory", "recipes", "designs"):
+    for folder in ("goals", "inventory", "recipes", "designs", "plans"):
         assert list((workshop / folder).glob("*.yaml")), folder
         for path in (workshop / folder).glob("*.yaml"):
             first = path.read_text(encoding="utf-8").splitlines()[0]
@@ -85,7 +85,17 @@ def test_every_line_of_the_start_works_in_the_folder(
     """From a goal file to a sheet, a label, a record and a recall: each line as it stands, one after the other, nothing left out."""
     monkeypatch.chdir(workshop)
     commands = commands_of((workshop / "START-HERE.txt").read_text(encoding="utf-8"))
-    assert {line[0] for line in commands} >= {"blend", "sheet", "label", "batch", "trial", "weigh", "swap", "resize"}
+    assert {line[0] for line in commands} >= {
+        "blend",
+        "sheet",
+        "label",
+        "batch",
+        "trial",
+        "weigh",
+        "swap",
+        "resize",
+        "plan",
+    }
     for line in commands:
         assert main(line) == 0, line
         told = capsys.readouterr().out

@@ -20,8 +20,9 @@ from optimiser.answers.weigh import weigh
 from optimiser.materials.fat import LabelNames
 from optimiser.problem.units import Units
 from optimiser.recipe.cautions import in_brief, standing
+from optimiser.recipe.weights import Weights
 from optimiser.report.page import html as page_html
-from optimiser.report.page.contents import contents
+from optimiser.report.page.contents import Both, contents
 from optimiser.report.page.html import sheet_html
 
 MET = ["everyday", "budget", "fine-swirl", "design-salt-bar", "laundry", "mature-skin"]
@@ -101,6 +102,19 @@ def test_units_are_those_of_the_balance(units: Units, tmp_path: Path) -> None:
         assert float(told) * second.grams == pytest.approx(item.grams, abs=0.15)
 
 
+@pytest.mark.parametrize("units", list(Units))
+def test_an_alkali_is_never_told_as_more_than_it_is(units: Units) -> None:
+    """Beside the units of the balance too its digits are cut off: whoever weighs by the other column weighs no more."""
+    both = Both.of(Weights(units, 2), both=True)
+    other = Units.OUNCES if units.is_metric else Units.GRAMS
+    for tenths in range(1000, 1400, 7):
+        grams = tenths / 10.0
+        assert grams_told(both.alkali(grams).also, other) <= grams + 1e-3
+    assert any(
+        grams_told(both.weight(tenths / 10.0).also, other) > tenths / 10.0 + 1e-3 for tenths in range(1000, 1400, 7)
+    ) == (units.is_metric)
+
+
 def grams_told(said: str, units: Units) -> float:
     """Grams of a weight as it is printed."""
     figures = [float(one) for one in re.findall(r"[\d.]+", said.replace("\u00a0", " "))]
@@ -146,6 +160,17 @@ def test_steps_times_goals_cost_and_calendar_are_told() -> None:
     assert "2.69 EUR / kg of cured bar" in page
     assert "Test a bar for free alkali" in page
     assert "cover it and let it gel" in page
+
+
+def test_pinches_are_one_rule_and_tags_bind_where_they_cost() -> None:
+    """Fats that are left out for being but a pinch share a row; what is kept out binds only where it saves something."""
+    rows = contents(sheet_of(blend_of("design-fine-swirl"))).goals
+    (pinch,) = (row for row in rows if row.says.startswith("no pinch of "))
+    assert (pinch.whose, pinch.here, pinch.mark) == ("house", "", "binds")
+    assert pinch.says.count(" oil") >= 2
+    kept_out = {row.says: (row.here, row.mark, bool(row.saves)) for row in rows if row.says.startswith("free from")}
+    assert kept_out["free from palm"] == ("", "binds", True)
+    assert {row.whose for row in rows if "mature skin" in row.says} == {"design"}
 
 
 def test_what_is_likely_lye_heavy_says_so_first(heavy_story: Blend) -> None:
