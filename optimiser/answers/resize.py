@@ -7,11 +7,12 @@ from typing import NamedTuple
 
 from optimiser.answers.results import WeighedRecipe
 from optimiser.answers.weigh import weighed
-from optimiser.files.question import InHand, read_in_hand
+from optimiser.files.question import read_in_hand
 from optimiser.files.sizes import batch_of
 from optimiser.materials.batter import WITHIN
 from optimiser.problem.batch import Batch
 from optimiser.problem.designs import Design
+from optimiser.problem.question import InHand
 from optimiser.problem.units import Units
 from optimiser.recipe.batch_size import litres
 from optimiser.recipe.evaluation import judge

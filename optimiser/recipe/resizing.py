@@ -20,7 +20,10 @@ from optimiser.recipe.weights import step_told
 
 COARSEST = 5.0  # steps of the balance that the alkali must at least come to
 ROUNDS = 3
-PART, MOST_TRIED = 0.05, 10  # of a batch: how far another size may lie off; steps of the balance that are tried either way
+PART, MOST_TRIED = (
+    0.05,
+    10,
+)  # of a batch: how far another size may lie off; steps of the balance that are tried either way
 BLUR = 0.02  # per cent of superfat
 FELT = 0.5  # per cent of the alkali: a step of the balance that is more shows in the superfat
 
