@@ -106,11 +106,13 @@ def mended(task: Task, judging: Judging, nearest: WeighedOut, kinds: Sequence[Ki
     """The nearest recipe that misses nothing, or the one that misses least.
 
     Asked first is a recipe of the batch's own size, close to the blend; then one further off, of a size that may differ by a
-    twentieth; then one in which rules of the house and preferences may be missed, and last one that misses goals by the least.
+    hundredth; then one of a size that may differ by a twentieth, in which rules of the house and preferences may be missed, and
+    last one that misses goals by the least. Where none but rules and preferences are missed the size differs by no more than a hundredth.
     """
     best, searches, rooms = nearest, 0, rooms_of(task, nearest.recipe)
-    for kind in kinds:
-        soft = kind[2]
+    for reach, part, soft in kinds:
+        misses_goals = any(item.rank == 0 for item in best.missed)
+        kind = (reach, part if misses_goals else min(part, LITTLE), soft)
         narrow = A_HAIR
         tangents: tuple[Vector, ...] = ()
         for _ in range(ROUNDS):
