@@ -46,7 +46,8 @@ class Programme:
     Columns: those of `columns`, then a 0/1 column for each of `switches` where fats are counted, then those of `apart` where
     the blend is to be near to a recipe in hand, then one shortfall for each row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured`
     are the two halves of the cost per kilo. `soft` holds the preferences in order. `lots` is the cone that the lot spread
-    must lie in beside the rows; rows that cut it off come as they are found, see `with_tangent`.
+    must lie in beside the rows; rows that cut it off come as they are found, see `with_tangent`. `bought` names the columns of
+    what may be bought, which stand last.
     """
 
     columns: Columns
@@ -63,6 +64,7 @@ class Programme:
     switches: tuple[Switch, ...] = ()
     lots: LotSpread | None = None
     apart: tuple[Apart, ...] = ()
+    bought: tuple[str, ...] = ()
 
     @property
     def is_mixed_integer(self) -> bool:
