@@ -68,6 +68,7 @@ def test_faults_are_told_in_words(text: str, code: str, help_: str, tmp_path: Pa
     (found,) = fault.value.diagnostics
     assert found.code == code
     assert help_ in found.help
+    assert found.span is not None
     assert found.span.line in (1, 2)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import inf
 
 import numpy as np
@@ -24,7 +24,7 @@ def fat(stock: float = 0.0, price: float = 3.5, *, least: float = 0.0, tins: tup
 
 
 def least(
-    made: Purchases, needs: list[float], uses: list[Mapping[str, Mapping[int, float]]]
+    made: Purchases, needs: list[float], uses: Sequence[Mapping[str, Mapping[int, float]]]
 ) -> tuple[float, np.ndarray]:
     """The least of the objective where each bar takes so many kilos of lard, by scipy's milp; a column for each bar first."""
     width = made.first + len(made.columns)

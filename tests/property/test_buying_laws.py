@@ -99,9 +99,9 @@ def test_what_is_bought_is_enough_and_the_money_adds_up(drawn: Drawn, left: floa
         assert buy == Buy.ANY or line.number == round(line.number)
         assert line.cost == pytest.approx(line.number * line.tin.price)
     from_stock = 0.0
-    for line in found.fats:
-        assert line.to_weigh / 1000.0 <= stock[line.fat] + bought[line.fat] + 1e-6
-        from_stock += price[line.fat] * min(stock[line.fat], line.to_weigh / 1000.0)
+    for fat in found.fats:
+        assert fat.to_weigh / 1000.0 <= stock[fat.fat] + bought[fat.fat] + 1e-6
+        from_stock += price[fat.fat] * min(stock[fat.fat], fat.to_weigh / 1000.0)
     for item in drawn.shelf.fats:
         assert not bought[item.fat.name] or bought[item.fat.name] >= item.minimum_order_kg - 1e-6
     assert told.cash_out == pytest.approx(sum(line.cost for line in told.lines))
