@@ -36,7 +36,7 @@ from optimiser.planning.building import build
 from optimiser.planning.settled import for_rounding
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
-from optimiser.problem.shelf import Shelf
+from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.recipe.batch_size import litres
 from optimiser.recipe.cautions import cautions
@@ -309,15 +309,20 @@ def preference_line(rows: list[Row], found: Cheapest, costs: float | None) -> Pr
 
 
 def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedLine, ...]:
-    """Fats left on the shelf, with the price at which each would enter."""
+    """Fats left on the shelf, with the price at which each would enter.
+
+    Where what is bought is settled, what is neither in stock nor bought is not there to be left.
+    """
     programme = live.programme
     barred = {exclusion.tag: exclusion.said for exclusion in sheet.free_from}
+    banned = [row for row in programme.rows if row.origin == Origin.BUYING]
     entries = Entries(live, found)
     lines = []
     for place, item in enumerate(programme.columns.stocked):
-        if found.point[place] > DUST:
+        if found.point[place] > DUST or not is_there(sheet, item):
             continue
         bar = next((said for tag, said in barred.items() if tag in item.fat.tags), None)
+        bar = bar or next((row.said for row in banned if row.top[place] > 0.0), None)
         entry = None if bar else entries.of(place, item.price)
         lines.append(
             UnusedLine(
@@ -330,3 +335,9 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
             )
         )
     return tuple(lines)
+
+
+def is_there(sheet: GoalSheet, item: Stocked) -> bool:
+    """Whether a fat is in stock or is bought, or what is bought is not settled."""
+    taken = None if sheet.buying is None else sheet.buying.taken
+    return taken is None or bool(item.stock_kg) or any(one.fat == item.fat.name for one in taken)

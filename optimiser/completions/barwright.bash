@@ -6,7 +6,7 @@ _shtab_barwright_trial_subparsers=(add list fit)
 _shtab_barwright_batch_subparsers=(add list show recall lot tell stock note ship export import)
 _shtab_barwright_subparsers=(blend feasible reach tradeoff choices weigh resize compare label sheet plan swap fats additives designs measures explain trial batch schema completion new)
 
-_shtab_barwright_blend_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --save --watch --steps --lp --force --units)
+_shtab_barwright_blend_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --save --watch --steps --lp --force --buy --units)
 _shtab_barwright_feasible_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
 _shtab_barwright_reach_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
 _shtab_barwright_tradeoff_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --of --side --from --to --and --and-side --svg --force)
@@ -104,6 +104,7 @@ _shtab_barwright_batch_import___store_COMPGEN=_shtab_compgen_files
 _shtab_barwright_schema___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_new_pos_0_COMPGEN=_shtab_compgen_dirs
 
+_shtab_barwright_blend___buy_choices=(none packs any)
 _shtab_barwright_tradeoff___side_choices=(at_least at_most)
 _shtab_barwright_tradeoff___and_side_choices=(at_least at_most)
 _shtab_barwright_sheet___paper_choices=(a4 letter)
