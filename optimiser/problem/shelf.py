@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
@@ -82,6 +83,21 @@ class Shelf(NamedTuple):
             "Put it on the shelf with its price and purity."
         )
 
+    def of_fat(self, name: str) -> tuple[Stocked, ...]:
+        """All that there is of a fat, in file order: itself, or each of its lots; a lot by its own name alone."""
+        return tuple(item for item in self.fats if name in (item.fat.known_as, item.fat.name))
+
+    def stock_of(self, name: str) -> float | None:
+        """How much there is of a fat in all its lots, kg; None where more can be bought. Nothing of one that is not here."""
+        stocks = [item.stock_kg for item in self.of_fat(name)]
+        told = [kilograms for kilograms in stocks if kilograms is not None]
+        return math.fsum(told) if len(told) == len(stocks) else None
+
+    @property
+    def fat_names(self) -> tuple[str, ...]:
+        """The fats by name, each once however many lots of it there are, in file order."""
+        return tuple(dict.fromkeys(item.fat.known_as for item in self.fats))
+
     def lot_notes(self, names: Iterable[str]) -> tuple[str, ...]:
         """A sentence for each of these fats that is an infusion and reckoned as a certified lot of its oil."""
         wanted = set(names)
@@ -118,7 +134,8 @@ class Stocked(NamedTuple):
     """A fat on the shelf: `price` per kg; `stock_kg` is None where more can be bought.
 
     `borrowed` names the fat of the reference table whose saponification value it has for want of one of its own;
-    `price_span` is where the price stands; `as_lot` says which lot of that fat an infusion is reckoned as.
+    `price_span` is where the price stands; `as_lot` says which lot of that fat an infusion is reckoned as. Of several lots
+    of a fat each is one of these (`Fat.lot_of` names the fat); `best_before` is a day (ISO 8601) or empty.
     """
 
     fat: Fat
@@ -130,6 +147,12 @@ class Stocked(NamedTuple):
     borrowed: str = ""
     price_span: Span | None = None
     as_lot: str = ""
+    best_before: str = ""
+
+    @property
+    def number(self) -> str:
+        """The number of the lot that it is, if it has one."""
+        return self.lot.number if self.lot is not None else self.fat.lot
 
 
 class StockedAlkali(NamedTuple):

@@ -200,12 +200,12 @@ def worst_case_superfat(recipe: Recipe) -> float:
 def likely_shortfall(recipe: Recipe) -> float:
     """Moles by which what is left unreacted falls short at most, in about 95 of 100 batches of ordinary lots by our reckoning.
 
-    Each fat may take less alkali than worked out by its lots' own spread, fats of one base all together; each alkali may
+    Each fat may take less alkali than worked out by its lots' own spread, fats of one base all together (a certified lot of several by itself); each alkali may
     be purer and each acid weaker. These groups stray on their own, so they add as the root of the sum of squares.
     """
     strays: dict[str, float] = {}
     for fat, grams in recipe.fats:
-        strays[fat.group] = strays.get(fat.group, 0.0) + alkali.demand(fat.spread) * grams / 1000.0
+        strays[fat.strays_with] = strays.get(fat.strays_with, 0.0) + alkali.demand(fat.spread) * grams / 1000.0
     sodium, potassium = at_purest(recipe)
     told = (recipe.sodium_hydroxide * recipe.sodium_purity, recipe.potassium_hydroxide * recipe.potassium_purity)
     purer = (sodium - alkali.alkali_mol(told[0], 0.0), potassium - alkali.alkali_mol(0.0, told[1]))
