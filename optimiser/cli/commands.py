@@ -7,7 +7,7 @@ from pathlib import Path
 
 from optimiser.cli import streams
 from optimiser.cli.exits import FOUND, NONE
-from optimiser.cli.in_hand_options import units_asked
+from optimiser.cli.in_hand_options import day_asked, units_asked
 from optimiser.cli.showing import complain, how, remark, show, show_no_blend, told, warn
 from optimiser.cli.streams import say, tell
 from optimiser.text.codes import Code
@@ -58,7 +58,9 @@ def run_once(asked: argparse.Namespace) -> int:
     from optimiser.cli.kept_files import refuse, written
 
     refuse(asked)
-    found = answered(read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units)))
+    found = answered(
+        read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units), on=day_asked(asked.on))
+    )
     text = told(asked, "no_blend" if isinstance(found.story, NoBlend) else "blend", found.story)
     for path in written(asked, found):
         tell("Written: {path}", path=path)
@@ -72,7 +74,7 @@ def run_feasible(asked: argparse.Namespace) -> int:
     from optimiser.answers.blend import feasibility
     from optimiser.answers.results import NoBlend
 
-    found = feasibility(asked.goals, asked.shelf, asked.near)
+    found = feasibility(asked.goals, asked.shelf, asked.near, on=day_asked(asked.on))
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
@@ -94,7 +96,7 @@ def run_reach(asked: argparse.Namespace) -> int:
     from optimiser.answers.reach import reach
     from optimiser.answers.results import NoBlend
 
-    found = reach(asked.goals, asked.shelf, asked.near)
+    found = reach(asked.goals, asked.shelf, asked.near, on=day_asked(asked.on))
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
@@ -113,7 +115,9 @@ def run_choices(asked: argparse.Namespace) -> int:
     within = read_within(asked.within)
     number = wanted(asked)
     found = chosen(
-        read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units)), within, asked.count
+        read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units), on=day_asked(asked.on)),
+        within,
+        asked.count,
     )
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)

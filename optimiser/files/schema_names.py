@@ -105,6 +105,12 @@ def _prefer() -> Schema:
     return {"type": "array", "items": {"type": "object", "properties": goals} | names | rest}
 
 
+def _use_up() -> Schema:
+    much: Schema = {"type": "string", "description": "A mass, as in 2 kg, or all of what the shelf has."}
+    names = dict.fromkeys(reference().every_name(), much)
+    return {"type": "object", "properties": names, "additionalProperties": much, "minProperties": 1}
+
+
 def _practice() -> Schema:
     off: Schema = {"enum": ["off", "no", False]}
     listed = {rule.name: {"description": rule.why, "anyOf": [_limit(""), off]} for rule in rules()}
@@ -197,6 +203,7 @@ PARTS: Mapping[str, Callable[[], Schema]] = {
     "free_from": _free_from,
     "fats": _fats,
     "prefer": _prefer,
+    "use_up": _use_up,
     "practice": _practice,
     "additives": _additives,
     "weighed_fats": lambda: _weighed(reference().every_name()),

@@ -57,8 +57,8 @@ class Fat(NamedTuple):
     saponification value of 95 % of real lots lies under the working value at most, in mg KOH/g. `base` is the reference
     fat that one of the maker's own is built on: the lots of one base go up and down together. `borrowed` is the fat
     whose saponification value it has for want of one of its own. `untold` is what nobody knows of it, of "acids", "iodine",
-    "tags" and "kind" (without acids it has no measures), and "certificate" where its only figure has none. Of one of several
-    lots `lot` is the number and `lot_of` the fat; `own_spread` names what its lots stray with, where that is not its base.
+    "tags" and "kind" (without acids it has no measures), and "certificate" where its only figure has none. `lot` is
+    the number of its lot, and of one of several `lot_of` the fat; `own_spread` names what its lots stray with, where that is not its base.
     """
 
     name: str
@@ -92,6 +92,11 @@ class Fat(NamedTuple):
     def known_as(self) -> str:
         """The name by which goals and rules speak of it: that of the fat, whichever lot of it this is."""
         return self.lot_of or self.name
+
+    @property
+    def called(self) -> tuple[str, ...]:
+        """Every name by which a goal or a recipe may speak of it: the fat's, its own, and with the number of its lot."""
+        return (self.known_as, self.name, *([lot_name(self.known_as, self.lot)] if self.lot else []))
 
     @property
     def strays_with(self) -> str:

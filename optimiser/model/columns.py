@@ -110,6 +110,10 @@ class Columns:
         out[self.index[name]] = 1.0
         return out
 
+    def of_fat(self, name: str) -> Vector:
+        """The share of a fat, all its lots together."""
+        return self.of_fats([float(name in fat.called) for fat in self.fats])
+
     @cached_property
     def index(self) -> Mapping[str, int]:
         """Where each column stands."""

@@ -250,39 +250,34 @@ def always_met(columns: Columns, limit: Limit, wish: WishId) -> list[Row]:
     ]
 
 
+def kilos(columns: Columns, shares: Vector) -> tuple[Vector, Vector | None]:
+    """How many kilos of some of the fats this batch takes, as top and bottom: what the fats weigh may depend on the blend.
+
+    Args:
+        columns: the fats.
+        shares: 1 at those that count.
+    """
+    batch = columns.batch
+    if batch.fats_kg is not None:
+        return batch.fats_kg * shares, None
+    if batch.mould is not None:
+        return batch.mould.litres * shares, volume(columns)
+    if batch.batter_kg is not None:
+        return batch.batter_kg * shares, batter(columns)
+    return (batch.bars or 0) * batch.cured_weight_kg * shares, columns.cured
+
+
 def stock(columns: Columns) -> list[Row]:
-    """What is left of each fat, for this batch."""
-    batch, unit = columns.batch, "kg" if columns.batch.units.is_metric else "lb"
+    """What is left of each fat, or of each of its lots, for this batch."""
+    unit = "kg" if columns.batch.units.is_metric else "lb"
     rows: list[Row] = []
-    for place, item in enumerate(columns.stocked):
+    for item in columns.stocked:
         if item.stock_kg is None:
             continue
-        top, bottom = columns.zeros(), None
-        if batch.fats_kg is not None:
-            top[place] = batch.fats_kg
-        elif batch.mould is not None:
-            top[place], bottom = batch.mould.litres, volume(columns)
-        elif batch.batter_kg is not None:
-            top[place], bottom = batch.batter_kg, batter(columns)
-        else:
-            top[place] = (batch.bars or 0) * batch.cured_weight_kg
-            bottom = columns.cured
         name = item.fat.name
+        top, bottom = kilos(columns, columns.at(name))
         said = Said(name, Side.AT_MOST, f"{item.stock_kg / MASS[unit]:.6g} {unit}", whose=Whose.STOCK)
-        why = "that is all there is on the shelf"
-        rows.append(
-            Row(
-                WishId(Section.STOCK, name, Side.AT_MOST),
-                name,
-                said,
-                Side.AT_MOST,
-                item.stock_kg,
-                "kg",
-                0.5,
-                why,
-                top,
-                bottom,
-                in_file(item.span),
-            )
-        )
+        wish, why = WishId(Section.STOCK, name, Side.AT_MOST), "that is all there is on the shelf"
+        span = in_file(item.span)
+        rows.append(Row(wish, name, said, Side.AT_MOST, item.stock_kg, "kg", 0.5, why, top, bottom, span))
     return rows

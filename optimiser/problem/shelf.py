@@ -35,11 +35,17 @@ class Shelf(NamedTuple):
 
     @property
     def prices(self) -> Prices:
-        """Money per kilo of what is weighed; an alkali that the shelf has not costs nothing."""
+        """Money per kilo of what is weighed; an alkali that the shelf has not costs nothing.
+
+        Of several lots of a fat each has its own, and the fat itself that of the lot that goes first.
+        """
+        from optimiser.problem.lots import older_first
+
         alkali = {name: item.price for name, item in self.alkalis.items()}
+        first = {item.fat.known_as: item.price for item in reversed(older_first(self.fats))}
         return Prices(
             currency=self.currency,
-            fats={item.fat.name: item.price for item in self.fats},
+            fats=first | {item.fat.name: item.price for item in self.fats},
             sodium_hydroxide=alkali.get("sodium hydroxide", 0.0),
             potassium_hydroxide=alkali.get("potassium hydroxide", 0.0),
             additives={name: item.price for name, item in self.extras.items()},
@@ -85,7 +91,7 @@ class Shelf(NamedTuple):
 
     def of_fat(self, name: str) -> tuple[Stocked, ...]:
         """All that there is of a fat, in file order: itself, or each of its lots; a lot by its own name alone."""
-        return tuple(item for item in self.fats if name in (item.fat.known_as, item.fat.name))
+        return tuple(item for item in self.fats if name in item.fat.called)
 
     def stock_of(self, name: str) -> float | None:
         """How much there is of a fat in all its lots, kg; None where more can be bought. Nothing of one that is not here."""

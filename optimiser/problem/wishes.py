@@ -41,6 +41,7 @@ class Section(StrEnum):
     DESIGN = "design"
     FOR = "for"
     PREFER = "prefer"
+    USE_UP = "use_up"
     NEAR = "near"
     STOCK = "stock"
     PHYSICS = "physics"
@@ -58,12 +59,13 @@ ORIGINS = MappingProxyType(
         Section.DESIGN: Origin.DESIGN,
         Section.FOR: Origin.DESIGN,
         Section.PREFER: Origin.PREFERENCE,
+        Section.USE_UP: Origin.PREFERENCE,
         Section.NEAR: Origin.PREFERENCE,
         Section.STOCK: Origin.STOCK,
         Section.PHYSICS: Origin.PHYSICS,
     }
 )
-ONE_SIDED = frozenset({Section.FREE_FROM, Section.STOCK, Section.PHYSICS})
+ONE_SIDED = frozenset({Section.FREE_FROM, Section.STOCK, Section.PHYSICS, Section.USE_UP})
 """Sections in which a key has one side alone, so that its text need not say which."""
 
 

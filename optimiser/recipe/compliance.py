@@ -184,7 +184,7 @@ def falls_under(limit: Limit, fat: Fat) -> bool:
     if limit.subject == SubjectKind.BASE:
         return limit.key == fat.group
     if limit.subject == SubjectKind.FAT:
-        return limit.key == fat.name or limit.key == fat.lot_of  # noqa: PLR1714  # "" is no key
+        return limit.key in fat.called
     if limit.subject == SubjectKind.TAG:
         return limit.key in fat.tags
     if limit.subject == SubjectKind.GROUP:

@@ -25,10 +25,10 @@ from optimiser.problem.money import Price
 from optimiser.problem.shelf import LEAST_PURITY, SOLD_AS_LYE
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, form_schema, names_of, read_part, scalar
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, form_schema, names_of, scalar
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Text
-from optimiser.text.quantities import Misread, read_mass, read_number, read_share, write_number
+from optimiser.text.quantities import Misread, read_share, write_number
 from optimiser.text.spans import Span
 
 MOST_TOLERANCE = 10.0  # points of per cent: a label further off tells nothing of what is in the bag

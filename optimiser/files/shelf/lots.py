@@ -23,6 +23,11 @@ IN_EACH_LOT = ("stock", "lot")
 
 
 def read_stock(node: Node, what: str, _: Any) -> float:
+    """How much there is, kg.
+
+    Raises:
+        Misread: there cannot be so much.
+    """
     text = scalar(node, what)
     kilograms = read_mass(text, what)
     if not 0 <= kilograms <= 1e6:
@@ -35,6 +40,8 @@ def read_stock(node: Node, what: str, _: Any) -> float:
 
 
 def figure(low: float, high: float, unit: str) -> Any:
+    """A reader of a figure between two ends, in a unit that may stand behind it or not."""
+
     def read(node: Node, what: str, _: Any) -> float:
         text = scalar(node, what)
         number = read_number(text)
@@ -108,6 +115,7 @@ class LotForm(Form):
 
 
 def read_lot(node: Node, _what: str, _: Any) -> tuple[LotForm, Span]:
+    """A certificate, and where it stands."""
     return read_part(LotForm, node), node.span
 
 
@@ -219,8 +227,10 @@ def lot_tables(entries: Mapping[str, Node]) -> list[Mapping[str, Node]]:
 
 
 def numbers_in(entries: Mapping[str, Node]) -> list[Text]:
-    """The numbers of the lots of an entry, as far as they can be read."""
-    found = [item.get("number") for item in lot_tables(entries)]
+    """The numbers of the lots of an entry, or of its one lot, as far as they can be read."""
+    alone = entries.get("lot")
+    one = [{fold(key): value for key, value in alone.items()}] if isinstance(alone, Table) else []
+    found = [item.get("number") for item in (*one, *lot_tables(entries))]
     return [Text(" ".join(one.split()), one.span) for one in found if isinstance(one, Text) and one.strip()]
 
 
