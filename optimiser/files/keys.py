@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Mapping
+import re
+from collections.abc import Callable, Container, Iterable, Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
@@ -32,6 +33,8 @@ ALKALIS: Mapping[str, tuple[str, ...]] = {
     "potassium hydroxide": ("KOH", "caustic potash", "potash lye"),
 }
 
+LOT = re.compile(r"(.+?) *\(lot .+\)", re.IGNORECASE)
+"""The name of one of several lots: the fat, and its number."""
 RENAMED: Mapping[str, str] = {
     "lather_start": "quick_lather",
     "lather_stay": "lasting_lather",
@@ -160,6 +163,8 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
         )
     if find_loose(key) is not None:
         raise Faults(unknown_fat(key, ""))
+    if lots_alike(key, ()) is not None:
+        raise Faults(unknown_fat(key, "", tuple(known.own_fats().values())))
     message = f"{shown(key)} is no fat, kind or tag that is known here"
     help_ = place_of(key, "shares") or _elsewhere(key, known)
     help_ = help_ or unknown_key(key, node, "shares", share_names(known)).help
@@ -233,9 +238,26 @@ def unknown_fat(name: Text, otherwise: str, also: tuple[str, ...] = ()) -> Diagn
     loose = find_loose(name)
     if loose is not None:
         return needs_certificate(name, loose, f"put it on the shelf with it: {certificate_line(loose)}")
+    lots = lots_alike(name, also)
+    if lots is not None:
+        message = f"the shelf has no such lot: {shown(name, 60)}"
+        back = "put it on the shelf again, with a stock of 0 kg if it is used up"
+        return Diagnostic(
+            Code.UNKNOWN_LOT, message, f"its lots are {listed(lots)}; or {back}" if lots else back, name.span
+        )
     found = offer(name, (*reference().every_name(), *also))
     help_ = f"{found} {otherwise}" if found else otherwise[:1].lower() + otherwise[1:]
     return Diagnostic(Code.UNKNOWN_FAT, f"{shown(name)} is no fat that is known here", help_, name.span)
+
+
+def lots_alike(name: str, also: Iterable[str]) -> tuple[str, ...] | None:
+    """The lots of the same fat that there are, where a name is that of a lot; None where it is not."""
+    said = LOT.fullmatch(name.strip())
+    if said is None:
+        return None
+    fat = reference().find(said[1])
+    called = fat.name if fat is not None else said[1]
+    return tuple(other for other in also if (found := LOT.fullmatch(other)) and fold_fat(found[1]) == fold_fat(called))
 
 
 def needs_certificate(name: Text, loose: LooseName, help_: str) -> Diagnostic:

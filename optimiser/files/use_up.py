@@ -68,5 +68,5 @@ def use_up_faults(sheet: GoalSheet, shelf: Shelf) -> Iterator[Diagnostic]:
             yield Diagnostic(Code.NOT_ON_THE_SHELF, message, help_, wish.span)
         elif wish.kilograms is None and shelf.stock_of(wish.key) is None:
             message = f"all of {wish.key} is to be used up, and the shelf does not say how much there is"
-            help_ = "write its stock on the shelf, as in stock: 2 kg, or a mass here"
+            help_ = "write how much there is beside it on the shelf, as 2 kg under 'stock', or a mass here"
             yield Diagnostic(Code.MISSING_KEY, message, help_, wish.span)

@@ -588,7 +588,7 @@ def test_bare_figures_are_the_lots_where_a_lot_is_named(
         (
             "fat,price\nlard,3\nlard,4\n",
             "repeated-name",
-            "give the second one a name of its own, with lard in the column",
+            "give the second one a name of its own, with lard in the column like, or each its number in the column lot",
         ),
     ],
 )

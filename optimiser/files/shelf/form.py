@@ -63,7 +63,8 @@ def _fats(node: Node, _what: str, _: Any) -> tuple[tuple[Stocked, _Priced], ...]
         return tuple((stocked, prices if not place else ()) for place, stocked in enumerate(_stocked(entry)))
 
     twice = "give the second one a name of its own, with 'like: {0}', or tell both as 'lots' of one entry"
-    each = _each(node, "fat", FatEntry.example, name, one, twice)
+    in_rows = "give the second one a name of its own, with {0} in the column like, or each its number in the column lot"
+    each = _each(node, "fat", FatEntry.example, name, one, f"{twice}|{in_rows}")
     found = tuple(stocked for entry in each for stocked in entry)
     if not found and isinstance(node, Row):
         raise Faults(Diagnostic(Code.NO_FATS, "there is no fat on the shelf", f"write {FatEntry.example}", node.span))
@@ -97,9 +98,17 @@ def _liquids(node: Node, _what: str, _: Any) -> tuple[tuple[StockedAdditive, _Pr
 
 
 def _each(
-    node: Node, key: str, example: str, name: Callable[[Text], str], one: Callable[[Node], T], twice: str
+    node: Node,
+    key: str,
+    example: str,
+    name: Callable[[Text], str],
+    one: Callable[[Node], T],
+    twice: str,
 ) -> tuple[T, ...]:
-    """Every entry of a list, no two under one name; `key` is where an entry has its name."""
+    """Every entry of a list, no two under one name.
+
+    `key` is where an entry has its name; `twice` says what to do with a second one, and behind a stroke what in a spreadsheet.
+    """
     if not isinstance(node, Row):
         message = f"'{key}s' is a list, and this is {kind_of(node)}"
         raise Faults(Diagnostic(Code.WRONG_SHAPE, message, f"start each entry like {example}", node.span))
@@ -113,7 +122,9 @@ def _each(
         if isinstance(called, Text):
             first = seen.setdefault(fold_fat(name(called)), called)
             if first is not called:
-                help_ = twice.replace("'like: {}'", "{} in the column like") if in_sheet(called.span) else twice
+                help_, _, in_rows = twice.partition("|")
+                if in_sheet(called.span):
+                    help_ = in_rows or help_.replace("'like: {}'", "{} in the column like")
                 faults.add(_twice(called, first, help_.format(name(called))))
         with faults:
             out.append(one(item))
