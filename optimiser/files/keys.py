@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Container, Iterable, Mapping
+from collections.abc import Callable, Container, Mapping
 from functools import cache
 from typing import Any, NamedTuple
 
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
+from optimiser.files.lot_names import no_such_lot
 from optimiser.files.pointers import is_section, liquid_tags, near_place, place_of, thickness
 from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
@@ -33,8 +33,6 @@ ALKALIS: Mapping[str, tuple[str, ...]] = {
     "potassium hydroxide": ("KOH", "caustic potash", "potash lye"),
 }
 
-LOT = re.compile(r"(.+?) *\(lot .+\)", re.IGNORECASE)
-"""The name of one of several lots: the fat, and its number."""
 RENAMED: Mapping[str, str] = {
     "lather_start": "quick_lather",
     "lather_stay": "lasting_lather",
@@ -161,9 +159,7 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
         raise Faults(
             Diagnostic(Code.UNKNOWN_FAT, f"{shown(key)} is no fat, kind or tag", "it stands under 'goals'", key.span)
         )
-    if find_loose(key) is not None:
-        raise Faults(unknown_fat(key, ""))
-    if lots_alike(key, ()) is not None:
+    if find_loose(key) is not None or no_such_lot(key, ()) is not None:
         raise Faults(unknown_fat(key, "", tuple(known.own_fats().values())))
     message = f"{shown(key)} is no fat, kind or tag that is known here"
     help_ = place_of(key, "shares") or _elsewhere(key, known)
@@ -237,27 +233,13 @@ def unknown_fat(name: Text, otherwise: str, also: tuple[str, ...] = ()) -> Diagn
     """The fault of a fat that is not known, with the nearest names and the way out; or of a name that says too little."""
     loose = find_loose(name)
     if loose is not None:
-        return needs_certificate(name, loose, f"put it on the shelf with it: {certificate_line(loose)}")
-    lots = lots_alike(name, also)
-    if lots is not None:
-        message = f"the shelf has no such lot: {shown(name, 60)}"
-        back = "put it on the shelf again, with a stock of 0 kg if it is used up"
-        return Diagnostic(
-            Code.UNKNOWN_LOT, message, f"its lots are {listed(lots)}; or {back}" if lots else back, name.span
-        )
+        line = f"- {{fat: {loose.name}, price: ..., lot: {{saponification_value: ..., tolerance: ...}}}}"
+        return needs_certificate(name, loose, f"put it on the shelf with it: {line}")
+    if (gone := no_such_lot(name, also)) is not None:
+        return gone
     found = offer(name, (*reference().every_name(), *also))
     help_ = f"{found} {otherwise}" if found else otherwise[:1].lower() + otherwise[1:]
     return Diagnostic(Code.UNKNOWN_FAT, f"{shown(name)} is no fat that is known here", help_, name.span)
-
-
-def lots_alike(name: str, also: Iterable[str]) -> tuple[str, ...] | None:
-    """The lots of the same fat that there are, where a name is that of a lot; None where it is not."""
-    said = LOT.fullmatch(name.strip())
-    if said is None:
-        return None
-    fat = reference().find(said[1])
-    called = fat.name if fat is not None else said[1]
-    return tuple(other for other in also if (found := LOT.fullmatch(other)) and fold_fat(found[1]) == fold_fat(called))
 
 
 def needs_certificate(name: Text, loose: LooseName, help_: str) -> Diagnostic:
@@ -266,11 +248,6 @@ def needs_certificate(name: Text, loose: LooseName, help_: str) -> Diagnostic:
     message = f"{shown(name)} says too little without a certificate: {why}"
     sold_as = f"; or write {loose.like}, if its seller says that it is all that" if loose.like else ""
     return Diagnostic(Code.NEEDS_CERTIFICATE, message, f"{help_}{sold_as}", name.span)
-
-
-def certificate_line(loose: LooseName) -> str:
-    """How such a thing stands on the shelf."""
-    return f"- {{fat: {loose.name}, price: ..., lot: {{saponification_value: ..., tolerance: ...}}}}"
 
 
 def find_fat_name(name: str, known: Known) -> str | None:

@@ -84,7 +84,7 @@ def _fat_places(kind: str, made: dict[str, Any]) -> list[dict[str, Any]]:
     """The parts of a schema whose keys are names of fats."""
     properties = made["properties"]
     if kind == "goals":
-        return [properties["shares"], properties["use_up"]]
+        return [properties["shares"]]
     return [properties["fats"]] if kind == "recipe" else []
 
 

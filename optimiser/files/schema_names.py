@@ -114,7 +114,7 @@ def _prefer() -> Schema:
 
 def _use_up() -> Schema:
     much: Schema = {"type": "string", "description": "A mass, as in 2 kg, or all of what the shelf has."}
-    return _with_lots(_closed(dict.fromkeys(reference().every_name(), much)), much)
+    return {"type": "object", "additionalProperties": much, "minProperties": 1}
 
 
 def _practice() -> Schema:

@@ -16,7 +16,7 @@ from optimiser.solve.optimum import Cheapest
 from optimiser.solve.pinches import DUST, is_used_up, share_of
 
 HAIR = 1e-3  # relative: what it may cost to use an older lot first
-SHORT = 1e-6  # of a preference, in its unit: met as far as before
+SHORT = 1e-3  # of a preference, in its unit (a gram, a thousandth of a point): met as far as before
 Solve = Callable[[Programme], Cheapest | None]
 
 
