@@ -63,6 +63,7 @@ def named(goals: GoalSheet | None, recipe: RecipeSheet | None) -> frozenset[str]
         limits += [limit for change in goals.practice for limit in change.limits]
         found |= {limit.key for limit in limits if limit.subject == SubjectKind.FAT}
         found |= {item.name for item in goals.may_use if item.subject == SubjectKind.FAT}
+        found |= {wish.key for wish in goals.use_up}
     return frozenset(found)
 
 

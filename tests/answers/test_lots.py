@@ -108,7 +108,9 @@ def test_a_lot_past_its_day_is_out_and_said(tmp_path: Path) -> None:
         "coconut oil (lot CO-1) was best before 2027-03-01, and is left out on 2027-03-02",
     )
     assert not any(one.code == "expired-lot" for one in blend(path, on="2027-03-01").warnings)
-    named = blend(asked(tmp_path, 'shares: {coconut oil: 25 %, "coconut oil (lot CO-1)": {at_least: 5 %}}\n'), on="2027-03-02")
+    named = blend(
+        asked(tmp_path, 'shares: {coconut oil: 25 %, "coconut oil (lot CO-1)": {at_least: 5 %}}\n'), on="2027-03-02"
+    )
     assert grams(named)["coconut oil (lot CO-1)"] >= 100.0
     assert "since the goals name it" in named.warnings[0].message
 
@@ -136,7 +138,9 @@ def test_a_lot_that_ends_with_the_cure_is_told(tmp_path: Path) -> None:
     """Before the cure is over, or within a year of it."""
     soon = SHELF.replace("best_before: 2027-03-01", "best_before: 2026-12-24")
     notes = " ".join(blend(asked(tmp_path, shelf=soon)).notes)
-    assert "coconut oil (lot CO-1) is best before 2026-12-24, and bars made on 2026-11-28 are cured on 2027-01-09" in notes
+    assert (
+        "coconut oil (lot CO-1) is best before 2026-12-24, and bars made on 2026-11-28 are cured on 2027-01-09" in notes
+    )
     assert "coconut oil (lot CO-2) is best before 2027-09-01, within a year of the cure" in notes
     assert "olive oil" not in notes
 
@@ -159,7 +163,9 @@ def test_a_recipe_that_names_no_lot_is_weighed_on_the_safe_side(tmp_path: Path) 
     """With the lowest value there is, by hand; one lot alone answers to its number as well."""
     asked(tmp_path)
     recipe = tmp_path / "recipe.yaml"
-    recipe.write_text("shelf: shelf.yaml\nfats: {coconut: 300 g, olive oil (lot OO-1): 700 g}\nsuperfat: 5 %\n", encoding="utf-8")
+    recipe.write_text(
+        "shelf: shelf.yaml\nfats: {coconut: 300 g, olive oil (lot OO-1): 700 g}\nsuperfat: 5 %\n", encoding="utf-8"
+    )
     found = weigh(recipe)
     by_hand = (300 * 252.0 + 700 * 190.0) / 1000.0 / POTASH * SODA * 0.95 / 0.99
     assert found.recipe.sodium_hydroxide == pytest.approx(by_hand, abs=0.11)
@@ -231,7 +237,9 @@ def test_near_to_a_recipe_another_lot_is_no_change(tmp_path: Path) -> None:
 
 def test_a_clash_over_lots_names_the_stock_of_each(tmp_path: Path) -> None:
     """More than all tins together cannot be asked for."""
-    found = answer(asked(tmp_path, "shares: {coconut oil: {at_least: 30 %}}\n", SHELF.replace("stock: 5 kg", "stock: 0.1 kg")))
+    found = answer(
+        asked(tmp_path, "shares: {coconut oil: {at_least: 30 %}}\n", SHELF.replace("stock: 5 kg", "stock: 0.1 kg"))
+    )
     assert isinstance(found, NoBlend)
     (clash,) = found.clashes
     assert {str(one.id) for one in clash} == {

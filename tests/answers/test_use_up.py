@@ -44,7 +44,15 @@ def grams(found: Blend, fat: str) -> float:
     return sum(one.grams for one in found.fats if fat in (one.fat, one.lot_of))
 
 
-@pytest.mark.parametrize("batch", ["fats: 4 kg", "bars: 50, cured_weight: 100 g", "mould: {length: 40 cm, width: 30 cm, depth: 4 cm}", "batter: 6 kg"])
+@pytest.mark.parametrize(
+    "batch",
+    [
+        "fats: 4 kg",
+        "bars: 50, cured_weight: 100 g",
+        "mould: {length: 40 cm, width: 30 cm, depth: 4 cm}",
+        "batter: 6 kg",
+    ],
+)
 def test_as_much_as_is_asked_goes_in(tmp_path: Path, batch: str) -> None:
     """In every way to tell how much is made; the cheapest blend would hold none of it."""
     assert grams(blend(tmp_path, "", batch), "rice bran oil") == pytest.approx(0.0, abs=1.0)

@@ -60,7 +60,10 @@ def drawn(seed: int) -> Case:
     fat = str(rng.choice(["coconut oil", "coconut oil (lot L0)", "castor oil"]))
     use_up = None
     if rng.random() < 0.6:
-        use_up = (fat, None if fat.startswith("coconut") and rng.random() < 0.4 else round(float(rng.uniform(0.1, 2.0)), 2))
+        use_up = (
+            fat,
+            None if fat.startswith("coconut") and rng.random() < 0.4 else round(float(rng.uniform(0.1, 2.0)), 2),
+        )
     told = [] if use_up is None else [f'use_up: {{"{use_up[0]}": {"all" if use_up[1] is None else f"{use_up[1]} kg"}}}']
     goals = [
         *("shelf: shelf.yaml", "made: 2026-11-28", "practice: off", f"batch: {{fats: {kilos} kg}}"),
@@ -87,7 +90,8 @@ class Model:
             if item.stock_kg is not None:
                 rows.append([*(case.kilos * (np.arange(n) == place)), -item.stock_kg])
         coconut, olive, castor = (
-            np.array([known == name for known in self.known], dtype=float) for name in ("coconut oil", "olive oil", "castor oil")
+            np.array([known == name for known in self.known], dtype=float)
+            for name in ("coconut oil", "olive oil", "castor oil")
         )
         rows += [[*-coconut, case.least / 100.0], [*coconut, -case.most / 100.0], [*-olive, 0.10], [*castor, -0.30]]
         self.rows, self.kilos, self.n = np.array(rows), case.kilos, n
@@ -107,13 +111,20 @@ class Model:
 
     def used(self, name: str) -> Any:
         """Kilos of a fat in the batch, over the shares."""
-        return self.kilos * np.array([float(name in (one, known)) for one, known in zip(self.names, self.known, strict=True)])
+        return self.kilos * np.array(
+            [float(name in (one, known)) for one, known in zip(self.names, self.known, strict=True)]
+        )
 
     def most_used(self, name: str) -> float:
         """The most kilos of a fat that any blend holds: linear over the shares themselves, which add up to one."""
         rows = self.rows
         found = linprog(
-            -self.used(name), A_ub=rows[:, :-1], b_ub=-rows[:, -1], A_eq=np.ones((1, self.n)), b_eq=[1.0], method="highs"
+            -self.used(name),
+            A_ub=rows[:, :-1],
+            b_ub=-rows[:, -1],
+            A_eq=np.ones((1, self.n)),
+            b_eq=[1.0],
+            method="highs",
         )
         return -float(found.fun)
 
