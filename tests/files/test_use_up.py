@@ -32,7 +32,7 @@ def test_a_mass_all_or_one_lot(tmp_path: Path) -> None:
         ("olive oil", None),
         ("lard (lot L-2)", pytest.approx(0.45359237)),
     ]
-    assert [str(item.wish) for item in found][0] == "use_up.lard"
+    assert next(str(item.wish) for item in found) == "use_up.lard"
 
 
 def faults(path: Path) -> tuple[Diagnostic, ...]:

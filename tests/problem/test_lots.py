@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from strategies import at_least, shelf_of, sheet_of
+from strategies import at_least, sheet_of, shelf_of
 
 from optimiser.materials.fat import one_lot, with_certificate
 from optimiser.materials.fat_table import reference
