@@ -9,18 +9,16 @@ from typing import TYPE_CHECKING, NamedTuple
 from optimiser.materials.fat import Fat, lot_name
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.limits import AT_MOST, Limit
+from optimiser.problem.shelf import turn
 
 if TYPE_CHECKING:
     from optimiser.problem.goals import GoalSheet
     from optimiser.problem.shelf import Shelf, Stocked
 
-NO_DAY = "9999-12-31"
-"""Where no day is told: such a lot goes after those that have one."""
-
 
 def older_first(lots: Iterable[Stocked]) -> tuple[Stocked, ...]:
     """Lots in the order in which they are to be used: by the day up to which they keep, those without one last."""
-    return tuple(sorted(lots, key=lambda item: item.best_before or NO_DAY))
+    return tuple(sorted(lots, key=turn))
 
 
 def several(shelf: Shelf) -> Mapping[str, tuple[Stocked, ...]]:
@@ -40,8 +38,10 @@ def by_known_name(fats: Iterable[tuple[Fat, float]]) -> dict[str, float]:
 def whichever(lots: Sequence[Stocked]) -> Stocked:
     """What stands for the lots of a fat where none is named: all that there is, reckoned with the lowest value among them.
 
-    Less alkali is the safe side. The price is that of the lot that goes first, and its figures reach as low as any lot's.
+    Less alkali is the safe side. The price is that of the lot that goes first, and its figures reach as low as any lot's. Tins
+    that are empty do not count, unless all are.
     """
+    lots = in_stock(lots)
     lowest = min(lots, key=lambda item: (item.fat.saponification.value, item.fat.saponification.low))
     first = older_first(lots)[0]
     fat, low = lowest.fat, min(item.fat.saponification.low for item in lots)
@@ -60,6 +60,11 @@ def whichever(lots: Sequence[Stocked]) -> Stocked:
     return lowest._replace(fat=plain, price=first.price, stock_kg=whole, best_before=first.best_before)
 
 
+def in_stock(lots: Sequence[Stocked]) -> Sequence[Stocked]:
+    """The lots of which there is any, or all of them where there is none of any."""
+    return [item for item in lots if item.stock_kg is None or item.stock_kg > 0.0] or lots
+
+
 def as_whole(shelf: Shelf) -> Shelf:
     """The shelf with each fat once, its lots as one: for questions that are about fats and not about tins."""
     found = [shelf.of_fat(name) for name in shelf.fat_names]
@@ -72,6 +77,7 @@ def unnamed_lots(shelf: Shelf, names: Iterable[str]) -> tuple[str, ...]:
     for name in dict.fromkeys(names):
         lots = [item for item in shelf.of_fat(name) if item.fat.lot_of == name]
         if lots:
+            lots = list(in_stock(lots))
             fat, numbers = whichever(lots), ", ".join(item.number for item in lots)
             many = f"of several lots ({numbers})" if len(lots) > 1 else f"of lot {numbers}"
             told.append(

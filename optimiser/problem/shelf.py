@@ -15,6 +15,8 @@ from optimiser.text.spans import Span
 
 LEAST_PURITY = 0.8
 """Of an alkali, as a fraction: what is weaker is a lye sold ready made, whose water counts and is not reckoned here."""
+NO_DAY = "9999-12-31"
+"""Where no day is told up to which a lot keeps: such a lot goes after those that have one."""
 SOLD_AS_LYE = "that is a lye sold ready made, whose water would have to be reckoned"
 
 
@@ -39,10 +41,8 @@ class Shelf(NamedTuple):
 
         Of several lots of a fat each has its own, and the fat itself that of the lot that goes first.
         """
-        from optimiser.problem.lots import older_first
-
         alkali = {name: item.price for name, item in self.alkalis.items()}
-        first = {item.fat.known_as: item.price for item in reversed(older_first(self.fats))}
+        first = {item.fat.known_as: item.price for item in sorted(self.fats, key=turn, reverse=True)}
         return Prices(
             currency=self.currency,
             fats=first | {item.fat.name: item.price for item in self.fats},
@@ -159,6 +159,11 @@ class Stocked(NamedTuple):
     def number(self) -> str:
         """The number of the lot that it is, if it has one."""
         return self.lot.number if self.lot is not None else self.fat.lot
+
+
+def turn(item: Stocked) -> str:
+    """When a lot is to be used: the one that keeps the shortest first."""
+    return item.best_before or NO_DAY
 
 
 class StockedAlkali(NamedTuple):

@@ -260,6 +260,25 @@ def test_a_batch_is_recorded_with_its_lots(tmp_path: Path, capsys: pytest.Captur
     assert [batch["grams"] for batch in told["batches"]] == [200.0]
 
 
+def test_a_recipe_whose_lot_is_gone_says_what_to_do(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Its alkali was reckoned with that lot, so no other is taken for it; put back with nothing left, it reads again."""
+    path = asked(tmp_path)
+    saved = tmp_path / "saved.yaml"
+    saved.write_text(recipe_yaml(blend(path), saved), encoding="utf-8")
+    line = next(line for line in SHELF.splitlines() if "CO-1" in line)
+    (tmp_path / "shelf.yaml").write_text(SHELF.replace(f"{line}\n", ""), encoding="utf-8")
+    assert main(["weigh", str(saved)]) == 2
+    told = " ".join(capsys.readouterr().err.split())
+    assert "no such lot: 'coconut oil (lot CO-1)'" in told
+    assert (
+        "its lots are 'coconut oil (lot CO-2)'; or put it on the shelf again, with a stock of 0 kg if it is used up"
+        in told
+    )
+    (tmp_path / "shelf.yaml").write_text(SHELF.replace("stock: 0.2 kg", "stock: 0 kg"), encoding="utf-8")
+    assert main(["weigh", str(saved)]) == 0
+    assert "coconut oil (lot CO-1)" not in {line.fat for line in blend(path).fats}
+
+
 def test_what_is_built_is_what_was_answered(tmp_path: Path) -> None:
     """The order of lots is held by the programme itself, so that a saving is reckoned over the same tins."""
     question = read_question(asked(tmp_path))

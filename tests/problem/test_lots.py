@@ -54,6 +54,16 @@ def test_without_an_end_there_is_no_end_to_all() -> None:
     assert whichever((lot("A", None), lot("B", None, stock=None))).stock_kg is None
 
 
+def test_an_empty_tin_does_not_count() -> None:
+    """What is used up lowers no alkali; where all is used up, the lowest of all does."""
+    empty, full = lot("A", 250.0, stock=0.0), lot("B", 254.0)
+    assert whichever((empty, full)).fat.saponification.value == 254.0
+    assert whichever((empty, lot("B", 254.0, stock=0.0))).fat.saponification.value == 250.0
+    (told,) = unnamed_lots(shelf(empty, full), ["coconut oil"])
+    assert "lot B" in told
+    assert "254" in told
+
+
 def test_a_recipe_that_names_no_lot_is_told() -> None:
     """Once for each fat, with how to name one; not of a lot that is named."""
     over = shelf(lot("A", 256.0), lot("B", 252.0))
