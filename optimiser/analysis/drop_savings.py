@@ -118,7 +118,12 @@ def cost_of_preference(question: Question, step: int, key: str, found: Cheapest,
     sheet, shelf = question
     kept = tuple(limit for limit in sheet.prefer[step] if limit.key != key)
     steps = (*sheet.prefer[:step], *((kept,) if kept else ()), *sheet.prefer[step + 1 :])
-    other = cheapest_of((sheet._replace(prefer=steps), shelf), work)
+    return cost_of((sheet._replace(prefer=steps), shelf), found, work)
+
+
+def cost_of(without: Question, found: Cheapest, work: Work) -> float | None:
+    """Money per kilo that a blend costs more than that of a question without one of its wishes; None where that is not known."""
+    other = cheapest_of(without, work)
     if other is None or other.is_limited or found.is_limited:
         return None
     costs = found.ratio - other.ratio

@@ -31,7 +31,12 @@ def is_recipe(path: Path) -> bool:
 
 
 def read_question(
-    goal_file: Path, shelf_file: Path | None = None, near_file: Path | None = None, *, units: Units | None = None
+    goal_file: Path,
+    shelf_file: Path | None = None,
+    near_file: Path | None = None,
+    *,
+    units: Units | None = None,
+    on: str = "",
 ) -> Question:
     """A goal file, its shelf, the scales of the bench, and the recipe in hand that the blend is to be near to, if any.
 
@@ -40,11 +45,12 @@ def read_question(
         shelf_file: used in place of the file's own shelf.
         near_file: a recipe in hand, in place of the one that the file names.
         units: what weights are told in, in place of what the shelf says.
+        on: the day by which lots are in date (ISO 8601), in place of the one that the file tells; today where neither does.
 
     Raises:
         BadInput: with every fault of the files.
     """
-    return reading.read_question(goal_file, shelf_file, near_file, begin, units=units)
+    return reading.read_question(goal_file, shelf_file, near_file, begin, units=units, on=on)
 
 
 def read_in_hand(

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from optimiser.answers.lots_told import ToldLot, certified, doubts, of_shelf, with_lots
 from optimiser.files.question import read_in_hand, shelf_for
 from optimiser.files.trial_file import Trial
+from optimiser.materials.fat import Fat
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.cautions import cautions, is_unfit, standing, urgent
@@ -112,7 +113,7 @@ def batch_of(
     told = cautions(recipe, judged, sheet.techniques)
     if is_unfit(judged):
         return Unfit(sheet.title, sheet.path, urgent(judged), told)
-    plain = uses_of(recipe)
+    plain = uses_of(recipe, shelf)
     lots = made.lots if not made.lots_of_shelf else (*made.lots, *of_shelf(plain, made.lots, shelf))
     uses = with_lots(plain, lots, shelf)
     full = sheet._replace(bars=made.bars or sheet.bars, shelf=sheet.shelf if shelf is None else Path(shelf.path))
@@ -137,8 +138,12 @@ def batch_of(
     return Prepared(batch, (*warnings, *doubts(uses, shelf, made.on, kept)), stock_of(uses, shelf))
 
 
-def uses_of(recipe: Recipe) -> tuple[Use, ...]:
-    """Everything that goes into the pot, in the order of a recipe's table."""
+def uses_of(recipe: Recipe, shelf: Shelf | None = None) -> tuple[Use, ...]:
+    """Everything that goes into the pot, in the order of a recipe's table; a fat of a lot that the recipe names with that lot."""
+    best = {} if shelf is None else {item.fat.name: item.best_before or None for item in shelf.fats}
+
+    def lot(fat: Fat) -> Lot | None:
+        return Lot(fat.lot, fat.known_as, best.get(fat.name)) if fat.lot_of else None
 
     def told(kind: Kind, items: Iterable[tuple[str, float]]) -> list[Use]:
         return [Use(kind, name, grams) for name, grams in items if grams > 0]
@@ -148,7 +153,7 @@ def uses_of(recipe: Recipe) -> tuple[Use, ...]:
         Use("alkali", "potassium hydroxide", recipe.potassium_hydroxide, None, recipe.potassium_purity),
     )
     return (
-        *told("fat", ((fat.name, grams) for fat, grams in recipe.fats)),
+        *(Use("fat", fat.known_as, grams, lot(fat)) for fat, grams in recipe.fats if grams > 0),
         *(use for use in alkalis if use.grams > 0),
         *told("water", [("water", recipe.water)]),
         *told("liquid", ((item.name, grams) for item, grams in recipe.liquids)),
@@ -162,10 +167,7 @@ def stock_of(uses: Iterable[Use], shelf: Shelf | None) -> dict[Lot, float]:
         use.lot: 1000.0 * item.stock_kg
         for use in uses
         for item in certified(use.material, shelf)
-        if use.lot is not None
-        and item.lot is not None
-        and item.stock_kg
-        and fold(item.lot.number) == fold(use.lot.number)
+        if use.lot is not None and item.stock_kg and fold(item.number) == fold(use.lot.number)
     }
 
 

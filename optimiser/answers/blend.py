@@ -15,6 +15,7 @@ from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet, over, told_in
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import NOWHERE
+from optimiser.problem.lots import in_date
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
@@ -52,7 +53,12 @@ class Answered:
 
 
 def answer(
-    goal_file: Path, shelf_file: Path | None = None, near: Path | None = None, *, units: Units | None = None
+    goal_file: Path,
+    shelf_file: Path | None = None,
+    near: Path | None = None,
+    *,
+    units: Units | None = None,
+    on: str = "",
 ) -> Blend | NoBlend:
     """The cheapest blend that meets a goal file (the nearest, where a recipe in hand is named), or why there is none.
 
@@ -61,6 +67,7 @@ def answer(
         shelf_file: used in place of the file's own shelf.
         near: a recipe in hand that the blend is to be near to, in place of the one that the file names.
         units: what weights are told in, in place of what the shelf says.
+        on: the day by which lots are in date (ISO 8601), in place of the one that the file tells; today where neither does.
 
     Raises:
         BadInput: with every fault of the files.
@@ -72,7 +79,7 @@ def answer(
     >>> found.title, round(sum(line.share for line in found.fats))
     ('Budget production bar', 100)
     """
-    return answered(read_question(goal_file, shelf_file, near, units=units)).story
+    return answered(read_question(goal_file, shelf_file, near, units=units, on=on)).story
 
 
 def answer_for(
@@ -102,6 +109,7 @@ def answer_for(
     elif any(limit.relative for limit in (*sheet.goals, *sheet.shares, *sheet.additives, *sheet.liquids)):
         raise ValueError("a wish is told from a recipe in hand, and there is none: give near=recipe_of(...)")
     sheet = told_in(known_of(over(sheet, shelf)), shelf.units)
+    shelf = in_date(sheet, shelf, sheet.made).shelf  # nothing is past its day where no day is told
     return answered(Question(sheet, in_play(sheet, shelf), scales)).story
 
 
@@ -196,18 +204,21 @@ def prove(live: Live, found: Cheapest) -> OptimalityProof:
 
 
 def maker_preferences(programme: Programme) -> int:
-    """How many preferences the maker has; what keeps a blend near to a recipe in hand is none of them."""
-    return sum(programme.rows[one.rows[0]].wish.section == Section.PREFER for one in programme.soft)
+    """How many preferences the maker has, what is to be used up among them; what keeps a blend near to a recipe is none."""
+    sections = (programme.rows[one.rows[0]].wish.section for one in programme.soft)
+    return sum(section in (Section.PREFER, Section.USE_UP) for section in sections)
 
 
-def feasibility(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Feasible | NoBlend:
-    """That some blend meets the goals, or why none does.
+def feasibility(
+    goal_file: Path, shelf_file: Path | None = None, near: Path | None = None, *, on: str = ""
+) -> Feasible | NoBlend:
+    """That some blend meets the goals, or why none does; `on` is the day by which lots are in date, as for `answer`.
 
     Raises:
         BadInput: with every fault of the files, or a balance too coarse for the blend that `answer` would give.
         SolverFault: the solver failed; no fault of the files.
     """
-    question = read_question(goal_file, shelf_file, near)
+    question = read_question(goal_file, shelf_file, near, on=on)
     sheet, programme, outcome = any_blend(question.goals, question.shelf)
     if not outcome.feasible:
         return why_not(question._replace(goals=sheet), programme)

@@ -29,6 +29,7 @@ from optimiser.answers.results import (
 from optimiser.answers.rounded import on_rounding, with_cures
 from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limit, told_value
 from optimiser.answers.stood_aside import stood_aside
+from optimiser.answers.use_up_lines import lot_remarks, use_up_lines
 from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row, is_between
@@ -37,7 +38,7 @@ from optimiser.planning.settled import for_rounding
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf, Stocked
-from optimiser.problem.wishes import Origin, WishId
+from optimiser.problem.wishes import Origin, Section, WishId
 from optimiser.recipe.batch_size import litres
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
@@ -89,6 +90,7 @@ def tell(
     return blend._replace(
         goals=goals,
         preferences=preferences,
+        use_up=use_up_lines((sheet, shelf), programme, found, live.work),
         unused=unused_lines(live, found, sheet),
         proof=proof,
         warnings=question.warnings,
@@ -98,6 +100,7 @@ def tell(
             *on_rounding(rounding, weighed, goals, preferences),
             *doubtful_nuts(weighed, {item.tag for item in sheet.free_from}),
             *sheet.design_notes,
+            *lot_remarks(sheet, shelf, weighed),
             *short_of_time(times, sheet.techniques),
             *shorter_when_warm(weighed, times),
         ),
@@ -279,9 +282,8 @@ def preference_lines(
         for key in dict.fromkeys(one.key for one in wishes)
     ]
     lines = []
-    for (step, key), preference in zip(
-        places, programme.soft, strict=False
-    ):  # what keeps near to a recipe stands after them
+    own = [one for one in programme.soft if programme.rows[one.rows[0]].wish.section == Section.PREFER]
+    for (step, key), preference in zip(places, own, strict=True):
         costs = cost_of_preference(question, step, key, found, work)
         groups: dict[WishId, list[Row]] = {}
         for place in preference.rows:
@@ -323,7 +325,8 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
             continue
         bar = next((said for tag, said in barred.items() if tag in item.fat.tags), None)
         bar = bar or next((row.said for row in banned if row.top[place] > 0.0), None)
-        entry = None if bar else entries.of(place, item.price)
+        waits = sheet.older_first.get(item.fat.name) == Side.AT_MOST
+        entry = None if bar or waits else entries.of(place, item.price)
         lines.append(
             UnusedLine(
                 fat=item.fat.name,
@@ -331,7 +334,9 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
                 price=item.price,
                 enters_below=entry.price if entry else None,
                 barred_by=bar,
-                enters=entry.enters if entry else "barred",
+                enters=entry.enters if entry else "after an older lot" if waits and not bar else "barred",
+                lot=item.fat.lot,
+                lot_of=item.fat.lot_of,
             )
         )
     return tuple(lines)

@@ -138,7 +138,7 @@ def told(  # noqa: PLR0913, PLR0917  # one argument per part of the answer
         most=most,
         complete=spread.complete,
         is_counted=asked.live.programme.is_mixed_integer,
-        has_preferences=bool(sheet.prefer),
+        has_preferences=bool(sheet.prefer or sheet.use_up),
         stood_aside=found[0].blend.stood_aside,
         warnings=question.warnings,
         near_to=near_to(sheet),

@@ -71,7 +71,10 @@ def with_lots(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None)
     out: list[Use] = []
     for use in uses:
         with faults:
-            out += parted(use, by_material.get(use.material, []), shelf)
+            if use.lot is not None and use.material in by_material:
+                message = f"the recipe itself names the lots of {use.material}, and --lot tells others"
+                raise BadInput([Diagnostic(Code.CONTRADICTION, message, "change the recipe, or leave --lot out")])
+            out += parted(use, by_material.get(use.material, []), shelf) if use.lot is None else [use]
     faults.settle()
     return tuple(out)
 
@@ -112,7 +115,7 @@ def parted(use: Use, told: Sequence[ToldLot], shelf: Shelf | None) -> list[Use]:
     if rest < -HAIR or (open_ and rest < HAIR):
         message = f"the lots of {use.material} are {given:g} g together, and the recipe weighs {use.grams:g} g"
         raise BadInput([Diagnostic(Code.CONTRADICTION, message, "look at the masses again")])
-    best = {fold(item.lot.number): item.lot.best_before or None for item in certified(use.material, shelf) if item.lot}
+    best = {fold(item.number): item.best_before or None for item in certified(use.material, shelf)}
     out = [
         use._replace(
             grams=rest if item.grams is None else item.grams,
@@ -124,9 +127,9 @@ def parted(use: Use, told: Sequence[ToldLot], shelf: Shelf | None) -> list[Use]:
 
 
 def certified(material: str, shelf: Shelf | None) -> list[Stocked]:
-    """Fats of this name on the shelf that have a lot with a number."""
+    """Fats of this name on the shelf that have a lot with a number: one, or each of several lots."""
     fats = () if shelf is None else shelf.fats
-    return [item for item in fats if item.fat.name == material and item.lot is not None and item.lot.number]
+    return [item for item in fats if item.fat.known_as == material and item.number]
 
 
 def of_shelf(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) -> tuple[ToldLot, ...]:
@@ -136,11 +139,11 @@ def of_shelf(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) 
         BadInput: something was told of what is not in the recipe.
     """
     named = {material_meant(item.material, [use.material for use in uses]) for item in told}
+    there = {use.material: certified(use.material, shelf) for use in uses if use.lot is None}
     return tuple(
-        ToldLot(use.material, item.lot.number, None)
-        for use in uses
-        for item in certified(use.material, shelf)
-        if item.lot is not None and use.material not in named
+        ToldLot(material, lots[0].number, None)
+        for material, lots in there.items()
+        if material not in named and len(lots) == 1
     )
 
 
@@ -175,7 +178,7 @@ def doubts(uses: Sequence[Use], shelf: Shelf | None, made: str | None, kept: Ite
     for use in uses:
         if use.lot is None:
             continue
-        numbers = [item.lot.number for item in certified(use.material, shelf) if item.lot is not None]
+        numbers = [item.number for item in certified(use.material, shelf)]
         key = (fold(use.lot.number), fold(use.material))
         if shelf is not None and use.kind == "fat" and key[0] not in map(fold, numbers) and key not in days:
             has = f"it has {', '.join(numbers)}" if numbers else "it tells no lot of it"

@@ -19,7 +19,8 @@ def fat_lines(exact: Recipe, weighed: Recipe, columns: Columns) -> tuple[FatLine
             grams=grams,
             to_weigh=on_balance.get(fat.name, 0.0),
             cost=on_shelf[fat.name].price * grams / 1000.0,
-            lot=lot.number if (lot := on_shelf[fat.name].lot) is not None else "",
+            lot=on_shelf[fat.name].number,
+            lot_of=fat.lot_of,
         )
         for fat, grams in exact.fats
     ]

@@ -29,7 +29,10 @@ if TYPE_CHECKING:
 
 
 class FatLine(NamedTuple):
-    """One fat of the blend: share in per cent, grams of the exact blend, grams to weigh, money for those."""
+    """One fat of the blend: share in per cent, grams of the exact blend, grams to weigh, money for those.
+
+    `lot` is the number of its lot; where the shelf has several, `lot_of` is the fat and `fat` names the lot too.
+    """
 
     fat: str
     kind: str
@@ -38,6 +41,7 @@ class FatLine(NamedTuple):
     to_weigh: float
     cost: float
     lot: str = ""
+    lot_of: str = ""
 
 
 class AdditiveLine(NamedTuple):
@@ -174,11 +178,30 @@ class PreferenceLine(NamedTuple):
     costs: float | None = None
 
 
+class UseUpLine(NamedTuple):
+    """A fat that was to be used up: kilos asked for and used, and the wishes beside which no more of it goes in.
+
+    `costs` is what using it up costs per kilo of bar, against the same file without the line; below zero where it saves, None
+    where that is not known. `held_back` is empty where it is used up, and where the batch is too small for more.
+    """
+
+    fat: str
+    asked_kg: float
+    is_all: bool
+    used_kg: float
+    met: bool
+    said: Said
+    line: int | None
+    costs: float | None = None
+    held_back: tuple[Said, ...] = ()
+
+
 class UnusedLine(NamedTuple):
     """A fat left on the shelf: its price and the price below which it enters.
 
     `enters`: "below" the price told; "at the latest below" it, where fats are counted and a higher price was not ruled
-    out; "never", at no price; "unknown"; or "barred" by an exclusion. `enters_below` is None for the last three.
+    out; "never", at no price; "unknown"; or "barred" by an exclusion. `enters_below` is None for the last three. `lot` and
+    `lot_of` are as in a `FatLine`.
     """
 
     fat: str
@@ -187,6 +210,8 @@ class UnusedLine(NamedTuple):
     enters_below: float | None
     barred_by: Said | None = None
     enters: str = "below"
+    lot: str = ""
+    lot_of: str = ""
 
 
 class CostFigures(NamedTuple):
@@ -292,6 +317,7 @@ class Blend(NamedTuple):
     volume_within: float = WITHIN
     mould_litres: float | None = None  # what is poured into the mould or moulds, where the batch is told by them
     buying: BuyingFigures | None = None  # what is bought for it, where the goals say anything of that
+    use_up: tuple[UseUpLine, ...] = ()  # what was to be used up
 
 
 class ClashMember(NamedTuple):

@@ -100,9 +100,9 @@ def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
         f"{100.0 * grams / recipe.fat_grams:.2g} % {fat.name}"
         for fat, grams in recipe.fats
         if fat.kind in BODY
-        and together[fat.group] < min(least, own.get(fat.name, least)) - PINCH_BLUR
+        and together[fat.group] < min(least, own.get(fat.known_as, least)) - PINCH_BLUR
         and grams > DUST * recipe.fat_grams
-        and not names_fat(sheet, fat.name, 0.0)
+        and not names_fat(sheet, fat.known_as, 0.0)
     ]
     if left:
         them, are = ("it", "is") if len(left) == 1 else ("them", "are")

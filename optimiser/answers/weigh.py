@@ -13,6 +13,7 @@ from optimiser.measures.telling import keeps
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import gives_way
 from optimiser.problem.limits import Limit
+from optimiser.problem.lots import unnamed_lots
 from optimiser.problem.money import Prices
 from optimiser.problem.places import in_file
 from optimiser.problem.question import InHand
@@ -192,8 +193,9 @@ def notes(sheet: RecipeSheet, shelf: Shelf | None, recipe: Recipe, money: Prices
     if shelf is None:
         out.append("No shelf given: alkali taken as pure, saponification values from the reference table, no cost.")
     elif money is None:
-        missing = [fat.name for fat, _ in recipe.fats if all(item.fat.name != fat.name for item in shelf.fats)]
+        missing = [fat.name for fat, _ in recipe.fats if fat.name not in shelf.prices.fats]
         out.append(f"No cost: not on the shelf: {', '.join(missing)}.")
     if shelf is not None:
         out.extend(shelf.lot_notes(fat.name for fat, _ in recipe.fats))
+        out.extend(unnamed_lots(shelf, (item.name for item in sheet.fats)))
     return out

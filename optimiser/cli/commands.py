@@ -7,7 +7,7 @@ from pathlib import Path
 
 from optimiser.cli import streams
 from optimiser.cli.exits import FOUND, NONE
-from optimiser.cli.in_hand_options import units_asked
+from optimiser.cli.in_hand_options import day_asked, units_asked
 from optimiser.cli.showing import complain, how, remark, show, show_no_blend, told, warn
 from optimiser.cli.streams import say, tell
 from optimiser.text.codes import Code
@@ -58,7 +58,8 @@ def run_once(asked: argparse.Namespace) -> int:
     from optimiser.cli.kept_files import refuse, written
 
     refuse(asked)
-    question = read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units))
+    units, day = units_asked(asked.units), day_asked(asked.on)
+    question = read_question(asked.goals, asked.shelf, asked.near, units=units, on=day)
     if asked.buy is not None:
         question = question.buying(asked.buy)
     found = answered(question)
@@ -75,7 +76,7 @@ def run_feasible(asked: argparse.Namespace) -> int:
     from optimiser.answers.blend import feasibility
     from optimiser.answers.results import NoBlend
 
-    found = feasibility(asked.goals, asked.shelf, asked.near)
+    found = feasibility(asked.goals, asked.shelf, asked.near, on=day_asked(asked.on))
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
@@ -97,7 +98,7 @@ def run_reach(asked: argparse.Namespace) -> int:
     from optimiser.answers.reach import reach
     from optimiser.answers.results import NoBlend
 
-    found = reach(asked.goals, asked.shelf, asked.near)
+    found = reach(asked.goals, asked.shelf, asked.near, on=day_asked(asked.on))
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
@@ -116,7 +117,9 @@ def run_choices(asked: argparse.Namespace) -> int:
     within = read_within(asked.within)
     number = wanted(asked)
     found = chosen(
-        read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units)), within, asked.count
+        read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units), on=day_asked(asked.on)),
+        within,
+        asked.count,
     )
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)

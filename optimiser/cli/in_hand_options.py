@@ -56,6 +56,23 @@ def add_units(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--units", metavar="UNIT", help="tell weights in g, kg, oz, lb or 'lb oz'; data stay in grams")
 
 
+def day_asked(text: str | None) -> str:
+    """The day that an option names, "" where it is not given.
+
+    Raises:
+        BadInput: it is none.
+    """
+    if text is None:
+        return ""
+    from optimiser.files.fields import as_date
+    from optimiser.text.quantities import Misread
+
+    try:
+        return as_date(text, "--on")
+    except Misread as error:
+        raise BadInput([Diagnostic(error.code, error.message, error.help)]) from None
+
+
 def units_asked(text: str | None) -> Units | None:
     """The units that an option names.
 

@@ -204,6 +204,7 @@ def add_goals(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("goals", metavar="GOALS", type=Path, help="the goal file (YAML)")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's")
     parser.add_argument("--near", metavar="RECIPE", type=Path, help="stay as near as can be to this recipe in hand")
+    parser.add_argument("--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today")
     add_output(parser)
 
 

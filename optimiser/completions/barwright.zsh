@@ -219,6 +219,7 @@ _shtab_barwright_blend_options=(
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--save[also write the recipe, rounded for the balance]:FILE:_files"
@@ -238,6 +239,7 @@ _shtab_barwright_choices_options=(
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--within[how much dearer\: 5\%, or 0.30 \/ kg (lb, bar)]:FIGURE:"
@@ -281,7 +283,7 @@ _shtab_barwright_explain_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
+  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file expired-lot file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
 )
 
 _shtab_barwright_explain_defaults_added=0
@@ -300,6 +302,7 @@ _shtab_barwright_feasible_options=(
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   ":the goal file (YAML):_files"
@@ -354,6 +357,7 @@ _shtab_barwright_reach_options=(
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   ":the goal file (YAML):_files"
@@ -426,6 +430,7 @@ _shtab_barwright_tradeoff_options=(
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--of[what the limit is on\: hardness, superfat, palm oil]:KEY:"

@@ -12,7 +12,7 @@ from optimiser.files.cure import UNIT as CURE_UNIT
 from optimiser.files.cure import is_cure
 from optimiser.files.extra_keys import additive_subject, liquid_subject
 from optimiser.files.fat_count import read_fat_count
-from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed
+from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed, read_date
 from optimiser.files.keys import (
     Known,
     lever_named,
@@ -27,11 +27,12 @@ from optimiser.files.limit_values import Subject
 from optimiser.files.limits import read_limits, read_section
 from optimiser.files.named_designs import named_by, read_water
 from optimiser.files.pointers import place_of
+from optimiser.files.use_up import read_use_up
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import Batch
 from optimiser.problem.buying import Buy
-from optimiser.problem.goals import Exclusion, MayUse, PracticeChange, Water
+from optimiser.problem.goals import Exclusion, MayUse, PracticeChange, UseUp, Water
 from optimiser.problem.limits import EXACTLY, Limit
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
@@ -195,6 +196,8 @@ class GoalForm(Form):
         **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
         **dict.fromkeys(("buying", "purchases"), "buy"),
         **dict.fromkeys(("objective", "aim for"), "aim"),
+        **dict.fromkeys(("finish", "use first", "clear", "finish up"), "use_up"),
+        **dict.fromkeys(("on", "date", "day", "made on"), "made"),
         **dict.fromkeys(("near to", "nearest to", "recipe in hand", "starting from"), "near"),
     }
     blank_is_absent: ClassVar[bool] = True
@@ -215,6 +218,11 @@ class GoalForm(Form):
         Read("batch", read_batch, form_schema(BatchForm)),
         default=None,
         description="How much is made: bars, fats or a mould; 1 kg of fats where nothing is told.",
+    )
+    made: str = field(
+        Read("made", read_date, TEXT),
+        default="",
+        description="The day of the batch, as in 2026-11-28, by which lots are in date; today where it is not told.",
     )
     design: tuple[tuple[str, Span], ...] = field(
         Read("design", named_by("design", "design: fine swirl"), names_of("design")),
@@ -251,6 +259,11 @@ class GoalForm(Form):
         Read("near", as_path, TEXT),
         default=None,
         description="A recipe in hand, as a path from this file's folder: the nearest blend to it that meets the goals, then the cheapest.",
+    )
+    use_up: tuple[UseUp, ...] = field(
+        Read("use_up", read_use_up, names_of("use_up")),
+        default=(),
+        description="Fats to use up in this batch, a mass or all, as far as the goals allow; before the cost, in this order.",
     )
     prefer: tuple[tuple[Limit, ...], ...] = field(
         Read("prefer", _prefer, names_of("prefer")),

@@ -100,6 +100,8 @@ def read_goals(
         free_from=form.free_from,
         fat_count=form.fats,
         prefer=form.prefer,
+        made=form.made,
+        use_up=form.use_up,
         practice_off=switched_off is not None,
         practice=practice,
         additives=with_usual_most(

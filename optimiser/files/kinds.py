@@ -29,7 +29,7 @@ INSTEAD: dict[Kind, str] = {
     "plan": "what to make from what is told by: barwright plan {}",
     "trial": "give the recipe that it names; 'barwright trial list' shows the trials",
 }
-_WISHES = frozenset({"goals", "shares", "free from", "prefer", "may use", "practice", "batch"})
+_WISHES = frozenset({"goals", "shares", "free from", "prefer", "may use", "use up", "practice", "batch"})
 _CHARGED = frozenset({"alkali", "superfat"})
 """Keys of a recipe that no other file has at its head: its fats may be told in per cent of a batch."""
 _MASS = re.compile(r"\d\s*(mg|g|kg|oz|lbs?|grams?|kilos?|ounces?|pounds?)\s*", re.IGNORECASE)

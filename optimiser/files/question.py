@@ -7,9 +7,11 @@ from pathlib import Path
 
 from optimiser.files.doubts import warnings
 from optimiser.files.goals import read_goals
+from optimiser.files.lots_in_date import on_its_day
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
+from optimiser.files.use_up import use_up_faults
 from optimiser.files.workspace import nearest_shelf
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat_table import reference
@@ -39,6 +41,7 @@ def read_question(
     begin: Begin | None = None,
     *,
     units: Units | None = None,
+    on: str = "",
 ) -> Question:
     """A goal file, the shelf that it is to be met from, and the scales of the maker's bench.
 
@@ -48,6 +51,7 @@ def read_question(
         near_file: a recipe in hand, in place of the one that the file names.
         begin: makes goals that begin from such a recipe.
         units: what weights are told in, in place of what the shelf says.
+        on: the day by which lots are in date (ISO 8601), in place of the one that the file tells; today where neither does.
 
     Raises:
         BadInput: with every fault of the files.
@@ -77,9 +81,11 @@ def read_question(
     goals = begun(goals, shelf, recipe, begin)
     goals = known_of(over(goals, shelf))
     goals = goals._replace(batch=goals.batch._replace(units=units or shelf.units))
-    if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf)):
+    if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf), *use_up_faults(goals, shelf)):
         raise BadInput(later)
-    return Question(goals, in_play(goals, shelf), bench.by_measure, warnings(shelf, goals=goals))
+    goals, dated, of_lots = on_its_day(goals, shelf, on)
+    odd = (*warnings(shelf, goals=goals), *of_lots)
+    return Question(goals, in_play(goals, dated), bench.by_measure, odd)
 
 
 def begun(goals: GoalSheet, shelf: Shelf, recipe: RecipeSheet | None, begin: Begin | None) -> GoalSheet:
@@ -214,7 +220,7 @@ def currency_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
 
 def lever_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
     """What may be used and is not on the shelf: without a price nobody can say whether it pays."""
-    fats = {item.fat.name for item in shelf.fats}
+    fats = {name for item in shelf.fats for name in (item.fat.known_as, item.fat.name)}
     return tuple(
         Diagnostic(
             Code.NOT_ON_THE_SHELF,

@@ -11,8 +11,9 @@ from optimiser.files.workspace import nearest_shelf
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.materials.loose_names import find_loose
+from optimiser.problem.lots import as_whole
 from optimiser.problem.question import InHand
-from optimiser.problem.recipe import RecipeSheet
+from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
 from optimiser.text.codes import Code
@@ -88,6 +89,8 @@ def told_apart(
     Raises:
         BadInput: a name is unknown or says too little, a fat is not in the recipe, is out and kept at once, or all are out.
     """
+    asked, of_lots = over_whole_fats(asked)
+    notes = (*notes, *of_lots)
     gone, kept = dict.fromkeys(faults_of(asked, out, "out")), dict.fromkeys(faults_of(asked, keep, "keep"))
     faults = [item for item in (*gone, *kept) if isinstance(item, Diagnostic)]
     if not out:
@@ -117,6 +120,22 @@ def told_apart(
     ]
     barred = tuple(name for name in (*made, *of_kept) if name not in in_pot)
     return SwapQuestion(asked, outs, keeps, barred, (*notes, *said))
+
+
+def over_whole_fats(asked: InHand) -> tuple[InHand, tuple[str, ...]]:
+    """The question with lots of one fat as one: what takes a fat's place is no question of tins; with a note where there are any."""
+    shelf = asked.shelf
+    if shelf is None or not any(item.fat.lot_of for item in shelf.fats):
+        return asked, ()
+    plain = {item.fat.name: item.fat.known_as for item in shelf.fats}
+    together: dict[str, Weighed] = {}
+    for item in asked.recipe.fats:
+        name = plain.get(item.name, item.name)
+        before = together.get(name)
+        together[name] = item._replace(name=name, grams=item.grams + (0.0 if before is None else before.grams))
+    note = "Lots of one fat count as one here, reckoned with the lowest saponification value among them."
+    recipe = asked.recipe._replace(fats=tuple(together.values()))
+    return asked._replace(recipe=recipe, shelf=as_whole(shelf)), (note,)
 
 
 def faults_of(asked: InHand, names: Sequence[str], option: str) -> Iterator[str | Diagnostic]:

@@ -250,28 +250,34 @@ def always_met(columns: Columns, limit: Limit, wish: WishId) -> list[Row]:
     ]
 
 
-def stock(columns: Columns) -> list[Row]:
-    """What is left of each fat, for this batch."""
-    told = [(place, item.stock_kg) for place, item in enumerate(columns.stocked)]
-    return [stock_row(columns, place, kilos) for place, kilos in told if kilos is not None]
+def kilos(columns: Columns, shares: Vector) -> tuple[Vector, Vector | None]:
+    """How many kilos of some of the fats this batch takes, as top and bottom: what the fats weigh may depend on the blend.
 
-
-def stock_row(columns: Columns, place: int, kilos: float, remark: str = "") -> Row:
-    """No more of a fat than so many kilos, which are all there is; `remark` is what else is to be said of that."""
-    batch, unit = columns.batch, "kg" if columns.batch.units.is_metric else "lb"
-    top, bottom = columns.zeros(), None
+    Args:
+        columns: the fats.
+        shares: 1 at those that count.
+    """
+    batch = columns.batch
     if batch.fats_kg is not None:
-        top[place] = batch.fats_kg
-    elif batch.mould is not None:
-        top[place], bottom = batch.mould.litres, volume(columns)
-    elif batch.batter_kg is not None:
-        top[place], bottom = batch.batter_kg, batter(columns)
-    else:
-        top[place] = (batch.bars or 0) * batch.cured_weight_kg
-        bottom = columns.cured
-    item = columns.stocked[place]
+        return batch.fats_kg * shares, None
+    if batch.mould is not None:
+        return batch.mould.litres * shares, volume(columns)
+    if batch.batter_kg is not None:
+        return batch.batter_kg * shares, batter(columns)
+    return (batch.bars or 0) * batch.cured_weight_kg * shares, columns.cured
+
+
+def stock(columns: Columns) -> list[Row]:
+    """What is left of each fat, or of each of its lots, for this batch."""
+    told = [(place, item.stock_kg) for place, item in enumerate(columns.stocked)]
+    return [stock_row(columns, place, left) for place, left in told if left is not None]
+
+
+def stock_row(columns: Columns, place: int, left: float, remark: str = "") -> Row:
+    """No more of a fat than so many kilos, which are all there is; `remark` is what else is to be said of that."""
+    item, unit = columns.stocked[place], "kg" if columns.batch.units.is_metric else "lb"
     name = item.fat.name
-    figure = f"{kilos / MASS[unit]:.6g} {unit}"
-    said = Said(name, Side.AT_MOST, figure, remark=remark, whose=Whose.STOCK)
+    top, bottom = kilos(columns, columns.at(name))
+    said = Said(name, Side.AT_MOST, f"{left / MASS[unit]:.6g} {unit}", remark=remark, whose=Whose.STOCK)
     why, wish = "that is all there is on the shelf", WishId(Section.STOCK, name, Side.AT_MOST)
-    return Row(wish, name, said, Side.AT_MOST, kilos, "kg", 0.5, why, top, bottom, in_file(item.span))
+    return Row(wish, name, said, Side.AT_MOST, left, "kg", 0.5, why, top, bottom, in_file(item.span))

@@ -58,6 +58,19 @@ class MayUse(NamedTuple):
     span: Span
 
 
+class UseUp(NamedTuple):
+    """How much of a fat (or of one lot of it) is to be used up in this batch, kg; None for all that the shelf has."""
+
+    key: str
+    kilograms: float | None
+    span: Span
+
+    @property
+    def wish(self) -> WishId:
+        """What it is known by."""
+        return WishId(Section.USE_UP, self.key, Side.AT_LEAST)
+
+
 class Water(NamedTuple):
     """The water that the soap will meet: hardness in mg/L as calcium carbonate, and as the maker wrote it."""
 
@@ -111,6 +124,8 @@ class GoalSheet(NamedTuple):
     `estimate`: by how much amounts are taken for more of the fats than they ordinarily are, where that is not sure.
     `recipe` is the file of a recipe in hand that it names (`recipe_span`: where); `near` is that recipe itself, which the blend is to stay near to; `between`: shares that fats are held between then (per cent), so that few fats change.
     `buying` is what may be bought beyond the stock, and what is to be least; None where the file says nothing of it.
+    `made` is the day of the batch (ISO 8601), by which lots are in date or not; empty where nobody asks. `use_up` is met as far as all
+    else allows but preferences and the cost. `older_first`: lots of which none is taken yet (at most), or which are used up first (at least).
     `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
 
@@ -149,6 +164,9 @@ class GoalSheet(NamedTuple):
     recipe_span: Span | None = None
     near: Near | None = None
     between: Mapping[str, tuple[float, float]] = MappingProxyType({})
+    made: str = ""
+    use_up: tuple[UseUp, ...] = ()
+    older_first: Mapping[str, Side] = MappingProxyType({})
 
     @property
     def asked(self) -> frozenset[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
@@ -15,6 +16,8 @@ from optimiser.text.spans import Span
 
 LEAST_PURITY = 0.8
 """Of an alkali, as a fraction: what is weaker is a lye sold ready made, whose water counts and is not reckoned here."""
+NO_DAY = "9999-12-31"
+"""Where no day is told up to which a lot keeps: such a lot goes after those that have one."""
 SOLD_AS_LYE = "that is a lye sold ready made, whose water would have to be reckoned"
 
 
@@ -35,11 +38,15 @@ class Shelf(NamedTuple):
 
     @property
     def prices(self) -> Prices:
-        """Money per kilo of what is weighed; an alkali that the shelf has not costs nothing."""
+        """Money per kilo of what is weighed; an alkali that the shelf has not costs nothing.
+
+        Of several lots of a fat each has its own, and the fat itself that of the lot that goes first.
+        """
         alkali = {name: item.price for name, item in self.alkalis.items()}
+        first = {item.fat.known_as: item.price for item in sorted(self.fats, key=turn, reverse=True)}
         return Prices(
             currency=self.currency,
-            fats={item.fat.name: item.price for item in self.fats},
+            fats=first | {item.fat.name: item.price for item in self.fats},
             sodium_hydroxide=alkali.get("sodium hydroxide", 0.0),
             potassium_hydroxide=alkali.get("potassium hydroxide", 0.0),
             additives={name: item.price for name, item in self.extras.items()},
@@ -83,6 +90,21 @@ class Shelf(NamedTuple):
             "Put it on the shelf with its price and purity."
         )
 
+    def of_fat(self, name: str) -> tuple[Stocked, ...]:
+        """All that there is of a fat, in file order: itself, or each of its lots; a lot by its own name alone."""
+        return tuple(item for item in self.fats if name in item.fat.called)
+
+    def stock_of(self, name: str) -> float | None:
+        """How much there is of a fat in all its lots, kg; None where more can be bought. Nothing of one that is not here."""
+        stocks = [item.stock_kg for item in self.of_fat(name)]
+        told = [kilograms for kilograms in stocks if kilograms is not None]
+        return math.fsum(told) if len(told) == len(stocks) else None
+
+    @property
+    def fat_names(self) -> tuple[str, ...]:
+        """The fats by name, each once however many lots of it there are, in file order."""
+        return tuple(dict.fromkeys(item.fat.known_as for item in self.fats))
+
     def lot_notes(self, names: Iterable[str]) -> tuple[str, ...]:
         """A sentence for each of these fats that is an infusion and reckoned as a certified lot of its oil."""
         wanted = set(names)
@@ -120,7 +142,8 @@ class Stocked(NamedTuple):
 
     `borrowed` names the fat of the reference table whose saponification value it has for want of one of its own;
     `price_span` is where the price stands; `as_lot` says which lot of that fat an infusion is reckoned as.
-    `minimum_order_kg` is the least that is sold at once, and `breaks` are prices per kg of larger orders.
+    `minimum_order_kg` is the least that is sold at once, and `breaks` are prices per kg of larger orders. Of several lots
+    of a fat each is one of these (`Fat.lot_of` names the fat); `best_before` is a day (ISO 8601) or empty.
     """
 
     fat: Fat
@@ -134,6 +157,17 @@ class Stocked(NamedTuple):
     as_lot: str = ""
     minimum_order_kg: float = 0.0
     breaks: tuple[Break, ...] = ()
+    best_before: str = ""
+
+    @property
+    def number(self) -> str:
+        """The number of the lot that it is, if it has one."""
+        return self.lot.number if self.lot is not None else self.fat.lot
+
+
+def turn(item: Stocked) -> str:
+    """When a lot is to be used: the one that keeps the shortest first."""
+    return item.best_before or NO_DAY
 
 
 class StockedAlkali(NamedTuple):

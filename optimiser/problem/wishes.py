@@ -42,6 +42,7 @@ class Section(StrEnum):
     DESIGN = "design"
     FOR = "for"
     PREFER = "prefer"
+    USE_UP = "use_up"
     NEAR = "near"
     STOCK = "stock"
     BUY = "buy"
@@ -60,13 +61,14 @@ ORIGINS = MappingProxyType(
         Section.DESIGN: Origin.DESIGN,
         Section.FOR: Origin.DESIGN,
         Section.PREFER: Origin.PREFERENCE,
+        Section.USE_UP: Origin.PREFERENCE,
         Section.NEAR: Origin.PREFERENCE,
         Section.STOCK: Origin.STOCK,
         Section.BUY: Origin.BUYING,
         Section.PHYSICS: Origin.PHYSICS,
     }
 )
-ONE_SIDED = frozenset({Section.FREE_FROM, Section.STOCK, Section.BUY, Section.PHYSICS})
+ONE_SIDED = frozenset({Section.FREE_FROM, Section.STOCK, Section.BUY, Section.PHYSICS, Section.USE_UP})
 """Sections in which a key has one side alone, so that its text need not say which."""
 
 

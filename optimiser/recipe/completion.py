@@ -12,6 +12,7 @@ from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import extra_named
+from optimiser.problem.lots import whichever
 from optimiser.problem.money import Prices
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
@@ -188,11 +189,16 @@ def asked_water(recipe: Recipe, sheet: RecipeSheet) -> float:
 
 
 def fat_named(name: str, shelf: Shelf | None) -> Fat:
-    """A fat as the shelf has it (its certificate, its own name), or else as the reference table does."""
+    """A fat as the shelf has it (its certificate, its own name), or else as the reference table does.
+
+    Of one that the shelf has in several lots, none of them named, with the lowest value among them: the safe side.
+    """
     if shelf is not None:
         for item in shelf.fats:
             if item.fat.name == name:
                 return item.fat
+        if lots := shelf.of_fat(name):
+            return whichever(lots).fat if lots[0].fat.lot_of else lots[0].fat
     return reference().get(name)
 
 

@@ -187,8 +187,10 @@ def amount(limit: Limit, recipe: Recipe) -> float:
 
 def falls_under(limit: Limit, fat: Fat) -> bool:
     """Whether a fat counts towards a limit on shares."""
-    if limit.subject in (SubjectKind.FAT, SubjectKind.BASE):
-        return limit.key == (fat.name if limit.subject == SubjectKind.FAT else fat.group)
+    if limit.subject == SubjectKind.BASE:
+        return limit.key == fat.group
+    if limit.subject == SubjectKind.FAT:
+        return limit.key in fat.called
     if limit.subject == SubjectKind.TAG:
         return limit.key in fat.tags
     if limit.subject == SubjectKind.GROUP:
@@ -229,7 +231,10 @@ def exclusion_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
 
 def count_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
     """How many fats there are, and the smallest of them."""
-    shares = [100.0 * grams / recipe.fat_grams for _, grams in recipe.fats if grams > 0]
+    together: dict[str, float] = {}
+    for fat, grams in recipe.fats:
+        together[fat.known_as] = together.get(fat.known_as, 0.0) + grams
+    shares = [100.0 * grams / recipe.fat_grams for grams in together.values() if grams > 0]
     for limit in sheet.fat_count:
         each = limit.key == EACH_FAT
         value = min(shares) if each else float(len(shares))

@@ -235,7 +235,7 @@ def switches_at(programme: Programme, point: Vector) -> Vector:
     """The 0/1 columns of counted fats at a blend: on where there is enough of the fat."""
     out = np.zeros(len(programme.switches))
     for switch in programme.switches:
-        share = float(point[switch.fat])
+        share = float(point[list(switch.fats)].sum())
         on = share > 0.0 if switch.is_whole else share >= switch.floor - DUST
         out[switch.column - programme.columns.size] = float(on)
     return out

@@ -32,6 +32,7 @@ class Code(StrEnum):
     CONTRADICTION = "contradiction"
     DANGLING_LINK = "dangling-link"
     EMPTY_FILE = "empty-file"
+    EXPIRED_LOT = "expired-lot"
     FILE_EXISTS = "file-exists"
     FILE_IN_USE = "file-in-use"
     FOLDER = "folder"
@@ -147,6 +148,7 @@ OF_THE_RECORD = frozenset({Code.LOT_NOT_ON_SHELF, Code.OTHER_MATERIAL, Code.PAST
 WARNINGS = OF_THE_RECORD | {
     Code.ABOVE_USUAL,
     Code.BORROWED_FIGURES,
+    Code.EXPIRED_LOT,
     Code.MEASURES_UNKNOWN,
     Code.ODD_ORDER,
     Code.ODD_PRICE,

@@ -410,7 +410,9 @@ def test_a_shelf_holds_no_fat_twice(tmp_path: Path) -> None:
     """A synonym is the same fat; the way to keep two lots is offered."""
     (found,) = faults(tmp_path, "fats:\n  - {fat: canola oil, price: 2 / kg}\n  - {fat: rapeseed oil, price: 3 / kg}\n")
     assert found.code == "repeated-name"
-    assert found.help == "give the second one a name of its own, with 'like: rapeseed oil'"
+    assert found.help == (
+        "give the second one a name of its own, with 'like: rapeseed oil', or tell both as 'lots' of one entry"
+    )
     assert found.notes[0][1] is not None
     assert found.notes[0][1].line == 2
 
@@ -586,7 +588,7 @@ def test_bare_figures_are_the_lots_where_a_lot_is_named(
         (
             "fat,price\nlard,3\nlard,4\n",
             "repeated-name",
-            "give the second one a name of its own, with lard in the column",
+            "give the second one a name of its own, with lard in the column like, or each its number in the column lot",
         ),
     ],
 )

@@ -28,6 +28,7 @@ from optimiser.report.json.parts import (
     grams,
     hard_water_part,
     head,
+    lot_part,
     measures_part,
     member_part,
     money,
@@ -39,6 +40,7 @@ from optimiser.report.json.parts import (
     unused_part,
     warnings_part,
 )
+from optimiser.report.json.use_up import use_up_part
 
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choices
@@ -105,7 +107,7 @@ def blend(story: Blend) -> Json:
         "cure_weeks": number(story.recipe.cure_weeks),
         "fats": [
             {
-                "fat": line.fat,
+                "fat": line.lot_of or line.fat,
                 "share": share,
                 "grams": grams(line.grams),
                 "cost": money(line.cost),
@@ -143,6 +145,7 @@ def blend(story: Blend) -> Json:
         "cost": cost_part(story.cost),
         "goals": [goal_part(line) for line in story.goals],
         "prefer": [preference_part(line) for line in story.preferences],
+        **({"use_up": [use_up_part(line) for line in story.use_up]} if story.use_up else {}),
         "unused": [unused_part(line) for line in story.unused],
         "certificate": certificate_part(story.proof),
         "ash": ash_part(story.ash),
@@ -202,7 +205,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "meets_goals": story.meets_goals,
         "cure_weeks": number(recipe.cure_weeks),
         "fats": [
-            {"fat": fat.name, "share": share, "grams": grams(weight), "kind": fat.kind}
+            {"fat": fat.known_as, "share": share, "grams": grams(weight), "kind": fat.kind, **lot_part(fat)}
             for (fat, weight), share in zip(recipe.fats, shares, strict=True)
         ],
         "alkali": {

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
         Rounding,
         UnusedLine,
     )
+    from optimiser.materials.fat import Fat
     from optimiser.problem.wishes import Said
     from optimiser.recipe.hard_water import HardWater
     from optimiser.recipe.soda_ash import AshAdvice
@@ -157,7 +158,8 @@ def preference_part(line: PreferenceLine) -> Json:
 def unused_part(line: UnusedLine) -> Json:
     """One fat left on the shelf."""
     return {
-        "fat": line.fat,
+        "fat": line.lot_of or line.fat,
+        **({"lot": line.lot} if line.lot_of else {}),
         "price": money(line.price),
         "enters_below": money(line.enters_below),
         "enters": line.enters,
@@ -226,13 +228,18 @@ def hard_water_part(water: HardWater | None) -> Json | None:
     }
 
 
+def lot_part(fat: Fat) -> Json:
+    """The number of the lot, where it is one of several of its fat."""
+    return {"lot": fat.lot} if fat.lot_of else {}
+
+
 def to_weigh_part(story: Blend) -> Json:
     """The recipe as it goes on the balance, and what it is once rounded."""
     recipe, judged = story.recipe, story.weighed
     return {
         "step_g": number(story.step_grams),
         "alkali_step_g": number(recipe.alkali_step),
-        "fats": [{"fat": fat.name, "grams": grams(weight)} for fat, weight in recipe.fats],
+        "fats": [{"fat": fat.known_as, "grams": grams(weight), **lot_part(fat)} for fat, weight in recipe.fats],
         "sodium_hydroxide_g": grams(recipe.sodium_hydroxide),
         "potassium_hydroxide_g": grams(recipe.potassium_hydroxide),
         "water_g": grams(recipe.water),

@@ -18,6 +18,7 @@ from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
 from optimiser.report.terminal import near as text_near
 from optimiser.report.terminal import steps as text_steps
+from optimiser.report.terminal import use_up as text_use_up
 from optimiser.report.terminal import verdicts as text_verdicts
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
@@ -74,6 +75,7 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
         cost=story.cost.per_kg,
         units=story.recipe.units,
     )
+    yield from text_use_up.block(story.use_up, story.currency, story.recipe.units)
     yield from text_verdicts.preferences(story.preferences, story.currency)
     yield from text_buying.block(story.buying, story.currency, story.recipe.units)
     if full:
@@ -193,7 +195,7 @@ def fats(story: Blend) -> Iterator[Part]:
 
 
 def _named(line: FatLine) -> str:
-    return f"{line.fat} (lot {line.lot})" if line.lot else line.fat
+    return f"{line.fat} (lot {line.lot})" if line.lot and not line.lot_of else line.fat
 
 
 def unused(story: Blend) -> Iterator[Part]:
@@ -216,6 +218,9 @@ def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
     columns = (Column("fat", wraps=True), Column("price", "right"), Column("would come in below", "right"))
     if priced:
         yield Table(columns, [(line.fat, words.money(line.price), words.money(below)) for below, line in priced])
+    waiting = [line.fat for line in lines if line.enters == "after an older lot"]
+    if waiting:
+        yield Line(f"Kept for later, since an older lot goes first: {', '.join(waiting)}.", hang=2)
     never = [line.fat for line in lines if line.enters == "never"]
     if never:
         yield Line(f"At no price with these goals: {', '.join(never)}.", hang=2)
