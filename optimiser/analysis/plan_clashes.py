@@ -28,10 +28,10 @@ from optimiser.solve.progress import about
 from optimiser.solve.solver import Live
 
 MOST_CLASHES = 12
-CLASH_WORK = 4e6  # of the solver
-WAYS_WORK = 6e6
+CLASH_WORK = 2e6  # of the solver
+WAYS_WORK = 2e6
 MOST_WAYS = 12
-REACH_WORK = 2e6
+REACH_WORK = 1e6
 
 
 class Shortage(NamedTuple):

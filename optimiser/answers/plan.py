@@ -36,7 +36,7 @@ from optimiser.problem.units import Units
 from optimiser.solve.easing import bare
 from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.progress import about
-from optimiser.solve.several import Allotted, Bar, allot, drawn_near_rules, joined, tidied
+from optimiser.solve.several import Allotted, Bar, allot, drawn_near_rules, is_any, joined, tidied
 from optimiser.solve.yielding import Asked, as_written, cheapest, with_pinches, yielding
 
 MOST_WORK = 60e6  # of the solver, for one plan: some two minutes of a machine of 2025
@@ -169,6 +169,8 @@ def share_out_eased(
     question: PlanQuestion, bars: list[Bar], supply: Supply, work: Work
 ) -> tuple[list[Bar], Allotted | None]:
     """The cheapest plan in which rules of the house give way in as few bars as does: in one, the last that does, or in several at the end."""
+    if not is_any(joined([without_house(bar) for bar in bars], supply.bought), work):
+        return bars, None
     last_first = range(len(bars) - 1, -1, -1)
     tries = [*((place,) for place in last_first), *(tuple(range(place, len(bars))) for place in last_first)]
     for places in dict.fromkeys(tries):
