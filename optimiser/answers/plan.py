@@ -18,6 +18,7 @@ from optimiser.answers.plan_results import NoPlan, Plan, PlanBar, PlanProof
 from optimiser.answers.plan_shares import (
     HAIR,
     INFINITE,
+    ROUNDS_BY,
     Supply,
     beyond_share,
     cost_of_the_rest,
@@ -41,6 +42,7 @@ from optimiser.solve.yielding import Asked, as_written, cheapest, with_pinches, 
 
 MOST_WORK = 60e6  # of the solver, for one plan: some two minutes of a machine of 2025
 TIDY_WORK = 10e6  # of it, for pinches
+ENOUGH_LATER = 0.1  # kg, of which a gram or two is nothing
 TRIES = 3  # of a bar, where rounding takes a gram more than it is given
 
 
@@ -226,15 +228,20 @@ def told(question: PlanQuestion, shared: Shared, supply: Supply) -> Plan:
     for place, one in enumerate(question.bars):
         share = in_turn(supply, drawn, blends, place, is_exact=not shared.is_whole)
         with about(lambda place=place: f"weighing out {question.names[place]}"):  # type: ignore[misc]
-            blends.append(weighed_within(one, supply, share))
+            blends.append(weighed_within(one, supply, share, room_for(drawn, place)))
     worth = [bar.worth for bar in shared.bars]
     bars = plan_bars(question, blends, worth)
     apart = one_by_one(question, shared.bars, first, found)
     return supply.plan(question, bars, proof_of(shared, blends, supply), scarce_fats(found, blends), apart)
 
 
-def weighed_within(one: Question, supply: Supply, share: Mapping[str, float]) -> Blend:
-    """A bar of what it is given, whose grams as weighed are no more than that as far as rounding for the balance allows.
+def room_for(drawn: Mapping[str, Sequence[float]], place: int) -> dict[str, float]:
+    """How much more of each fat than it is given a bar may take by rounding: a little where bars after it can do with so much less."""
+    return {fat: ROUNDS_BY if sum(kilos[place + 1 :]) > ENOUGH_LATER else 0.0 for fat, kilos in drawn.items()}
+
+
+def weighed_within(one: Question, supply: Supply, share: Mapping[str, float], room: Mapping[str, float]) -> Blend:
+    """A bar of what it is given, whose grams as weighed are no more than that, and a little room, as far as rounding for the balance allows.
 
     Raises:
         SolverFault: it has no blend of that.
@@ -246,7 +253,7 @@ def weighed_within(one: Question, supply: Supply, share: Mapping[str, float]) ->
         if not isinstance(answer.story, Blend):
             break
         best = answer.story
-        over = beyond_share(answer.story, share)
+        over = beyond_share(answer.story, {fat: kilos + room.get(fat, 0.0) for fat, kilos in share.items()})
         if not over:
             return best
         given = {fat: max(0.0, kilos - over.get(fat, 0.0)) for fat, kilos in given.items()}
