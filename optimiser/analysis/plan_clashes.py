@@ -19,7 +19,8 @@ from optimiser.analysis.rounded_moves import Move, roundings
 from optimiser.model.elastic import GUARD
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
-from optimiser.planning.together import SIZE, Together
+from optimiser.planning.blocks import SIZE
+from optimiser.planning.together import Together
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Undecided, Work
@@ -27,10 +28,10 @@ from optimiser.solve.progress import about
 from optimiser.solve.solver import Live
 
 MOST_CLASHES = 12
-CLASH_WORK = 4e6  # of the solver
-WAYS_WORK = 6e6
+CLASH_WORK = 2e6  # of the solver
+WAYS_WORK = 2e6
 MOST_WAYS = 12
-REACH_WORK = 2e6
+REACH_WORK = 1e6
 
 
 class Shortage(NamedTuple):

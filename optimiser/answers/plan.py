@@ -18,6 +18,7 @@ from optimiser.answers.plan_results import NoPlan, Plan, PlanBar, PlanProof
 from optimiser.answers.plan_shares import (
     HAIR,
     INFINITE,
+    ROUNDS_BY,
     Supply,
     beyond_share,
     cost_of_the_rest,
@@ -36,11 +37,12 @@ from optimiser.problem.units import Units
 from optimiser.solve.easing import bare
 from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.progress import about
-from optimiser.solve.several import Allotted, Bar, allot, drawn_near_rules, joined, tidied
+from optimiser.solve.several import Allotted, Bar, allot, drawn_near_rules, is_any, joined, tidied
 from optimiser.solve.yielding import Asked, as_written, cheapest, with_pinches, yielding
 
 MOST_WORK = 60e6  # of the solver, for one plan: some two minutes of a machine of 2025
 TIDY_WORK = 10e6  # of it, for pinches
+ENOUGH_LATER = 0.1  # kg, of which a gram or two is nothing
 TRIES = 3  # of a bar, where rounding takes a gram more than it is given
 
 
@@ -169,6 +171,8 @@ def share_out_eased(
     question: PlanQuestion, bars: list[Bar], supply: Supply, work: Work
 ) -> tuple[list[Bar], Allotted | None]:
     """The cheapest plan in which rules of the house give way in as few bars as does: in one, the last that does, or in several at the end."""
+    if not is_any(joined([without_house(bar) for bar in bars], supply.bought), work):
+        return bars, None
     last_first = range(len(bars) - 1, -1, -1)
     tries = [*((place,) for place in last_first), *(tuple(range(place, len(bars))) for place in last_first)]
     for places in dict.fromkeys(tries):
@@ -224,15 +228,20 @@ def told(question: PlanQuestion, shared: Shared, supply: Supply) -> Plan:
     for place, one in enumerate(question.bars):
         share = in_turn(supply, drawn, blends, place, is_exact=not shared.is_whole)
         with about(lambda place=place: f"weighing out {question.names[place]}"):  # type: ignore[misc]
-            blends.append(weighed_within(one, supply, share))
+            blends.append(weighed_within(one, supply, share, room_for(drawn, place)))
     worth = [bar.worth for bar in shared.bars]
     bars = plan_bars(question, blends, worth)
     apart = one_by_one(question, shared.bars, first, found)
     return supply.plan(question, bars, proof_of(shared, blends, supply), scarce_fats(found, blends), apart)
 
 
-def weighed_within(one: Question, supply: Supply, share: Mapping[str, float]) -> Blend:
-    """A bar of what it is given, whose grams as weighed are no more than that as far as rounding for the balance allows.
+def room_for(drawn: Mapping[str, Sequence[float]], place: int) -> dict[str, float]:
+    """How much more of each fat than it is given a bar may take by rounding: a little where bars after it can do with so much less."""
+    return {fat: ROUNDS_BY if sum(kilos[place + 1 :]) > ENOUGH_LATER else 0.0 for fat, kilos in drawn.items()}
+
+
+def weighed_within(one: Question, supply: Supply, share: Mapping[str, float], room: Mapping[str, float]) -> Blend:
+    """A bar of what it is given, whose grams as weighed are no more than that, and a little room, as far as rounding for the balance allows.
 
     Raises:
         SolverFault: it has no blend of that.
@@ -244,7 +253,7 @@ def weighed_within(one: Question, supply: Supply, share: Mapping[str, float]) ->
         if not isinstance(answer.story, Blend):
             break
         best = answer.story
-        over = beyond_share(answer.story, share)
+        over = beyond_share(answer.story, {fat: kilos + room.get(fat, 0.0) for fat, kilos in share.items()})
         if not over:
             return best
         given = {fat: max(0.0, kilos - over.get(fat, 0.0)) for fat, kilos in given.items()}

@@ -9,9 +9,9 @@ import numpy as np
 
 from optimiser.answers.plan_results import BuyingLine, OneByOne, Plan, PlanBar, PlanProof, Scarce
 from optimiser.answers.results import Blend
+from optimiser.planning.blocks import size_of
 from optimiser.planning.offers import Offer, Order, Tin, offers
 from optimiser.planning.orders import Bill, ShortOf, bills
-from optimiser.planning.together import size_of
 from optimiser.problem.buying import ALL, Buying
 from optimiser.problem.plan import PlanQuestion
 from optimiser.problem.shelf import Shelf, Stocked
@@ -210,8 +210,6 @@ def in_turn(
     Of a fat of which the plan has nothing for it, what is left is only given where it is more than a pinch. `is_exact`: no more than the
     plan has for it, since with more a rule of the house might hold again that the plan reckons with giving way.
     """
-    if is_exact:
-        return {fat: kilos[place] + HAIR for fat, kilos in drawn.items() if supply.there[fat] < INFINITE}
     gone = weighed_out(before)
     pinch = A_PINCH * sum(kilos[place] for kilos in drawn.values())
     out = {}
@@ -219,7 +217,8 @@ def in_turn(
         if supply.there[fat] < INFINITE:
             given = supply.there[fat] - gone.get(fat, 0.0) - sum(kilos[place + 1 :])
             is_none = kilos[place] <= HAIR and given < pinch
-            out[fat] = 0.0 if is_none else max(0.0, given) + HAIR
+            most = kilos[place] if is_exact else given
+            out[fat] = 0.0 if is_none else max(0.0, min(given, most)) + HAIR
     return out
 
 

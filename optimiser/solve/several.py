@@ -12,8 +12,9 @@ from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import with_slack
 from optimiser.model.programme import Programme, build
+from optimiser.planning.blocks import Block, Member, own
 from optimiser.planning.offers import Offer
-from optimiser.planning.together import Block, Member, Together, own, together
+from optimiser.planning.together import Together, together
 from optimiser.problem.buying import ALL
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share
@@ -92,16 +93,20 @@ def allot(plan: Together, work: Work) -> Allotted | None:
         SolverFault: the solver loses a plan that there is.
         Undecided: fats are counted, and the work allowed did not do.
     """
-    live = Live(plan.programme, work)
-    if not live.minimise(np.zeros_like(plan.programme.money)).feasible:
-        return None
     for give in GIVES if plan.programme.soft else GIVES[:1]:
+        live = Live(plan.programme, work)
         short = settle_preferences(live, give)
         outcome = live.minimise(live.programme.money) if short is not None else Outcome(feasible=False)
         if outcome.feasible and short is not None:
             return told(plan, live, outcome, short)
-        live = Live(plan.programme, work)
+        if not plan.programme.soft or not is_any(plan, work):
+            return None
     raise SolverFault("there is a plan, and the solver loses it")
+
+
+def is_any(plan: Together, work: Work) -> bool:
+    """Whether there is any plan at all."""
+    return Live(plan.programme, work).minimise(np.zeros_like(plan.programme.money)).feasible
 
 
 def told(plan: Together, live: Live, outcome: Outcome, short: tuple[float, ...]) -> Allotted:
