@@ -90,10 +90,10 @@ def weigh_out(
     """
     balance = steps(programme.columns.batch, grams.total)
     refuse_coarse(programme.columns.batch, grams, balance[1])
-    return on_steps(Task(programme, grams, purities, sheet, money, balance))
+    return rounded_by(Task(programme, grams, purities, sheet, money, balance))
 
 
-def on_steps(task: Task, kinds: Sequence[Kind] = KINDS) -> WeighedOut:
+def rounded_by(task: Task, kinds: Sequence[Kind] = KINDS) -> WeighedOut:
     """The same for a balance that is told, with as many kinds of search as are to be asked."""
     judging, coarse = judged_by(task), task.balance[0]
     nearest = task.recipe(rounded_fats(task.grams.fats, coarse))

@@ -5,7 +5,6 @@ Where that breaks a wish, `repair` looks for other steps.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -147,12 +146,6 @@ def refuse_coarse(batch: Batch, grams: Grams, fine: float) -> None:
         raise TooCoarse(
             fine, alkali, batch.scale_span or batch.span, batch.units if batch.scale_g is None else Units.GRAMS
         )
-
-
-def breakage(columns: Columns, rows: Sequence[Row], recipe: Recipe) -> float:
-    """How far the worst wish is broken, in its natural scale."""
-    point, down = point_of(columns, recipe), slack_of_alkali(recipe)
-    return max((broken(row, point, down) / row.scale for row in rows), default=0.0)
 
 
 def slack_of_alkali(recipe: Recipe) -> float:

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from optimiser.problem.limits import GRAMS
 from optimiser.problem.units import Units
 from optimiser.recipe.balance import steps
-from optimiser.recipe.repair import KINDS, on_steps
+from optimiser.recipe.repair import KINDS, rounded_by
 from optimiser.recipe.rounding import Grams
 from optimiser.recipe.weighing_out import Task
 
@@ -64,4 +64,4 @@ def may_grow(task: Task) -> bool:
 
 def keeps_all(task: Task) -> bool:
     """Whether a recipe of the batch's own size, a few steps from the blend, misses nothing."""
-    return not on_steps(task, KINDS[:1]).missed
+    return not rounded_by(task, KINDS[:1]).missed

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -28,6 +29,7 @@ from optimiser.answers.results import Blend
 from optimiser.materials.alkali import alkali_needed
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
+from optimiser.model.columns import Columns
 from optimiser.model.pot import volume
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
@@ -38,7 +40,7 @@ from optimiser.recipe.repair import weigh_out
 from optimiser.recipe.rounding import (
     Grams,
     TooCoarse,
-    breakage,
+    broken,
     exact_grams,
     fats_for,
     may_be_coarse,
@@ -46,6 +48,7 @@ from optimiser.recipe.rounding import (
     recipe_of,
     refuse_coarse,
     rounded_fats,
+    slack_of_alkali,
 )
 from optimiser.solve.optimum import solve
 from optimiser.text.diagnostics import BadInput
@@ -214,6 +217,12 @@ def test_alkali_for_acids_does_not_grow_with_the_fats(grams: int) -> None:
     assert blend.weighed.superfat >= -1e-6
 
 
+def breakage(columns: Columns, rows: Sequence[Row], recipe: Recipe) -> float:
+    """How far the worst of some rows is broken, in its natural scale."""
+    point, down = point_of(columns, recipe), slack_of_alkali(recipe)
+    return max(broken(row, point, down) / row.scale for row in rows)
+
+
 def superfat_row(side: Side) -> tuple[Programme, Row]:
     """A programme with one goal on superfat, and its row."""
     made = build(sheet_of(limit("superfat", side, 5.0)), shelf_of({"olive oil": 7.0, "coconut oil": 3.0}))
@@ -240,7 +249,7 @@ def test_only_a_superfat_above_its_limit_is_forgiven_the_balance(grams: float) -
 
 
 def test_the_worst_wish_counts_in_its_own_steps() -> None:
-    """Of several wishes broken the worst in its natural scale is told; without any, nothing is broken."""
+    """Of several wishes broken each counts in its own natural scale."""
     made = build(
         sheet_of(at_least("hardness", 90.0), shares=(at_most("olive oil", 50.0, "fat"),)),
         shelf_of({"olive oil": 7.0, "coconut oil": 3.0}),
@@ -250,7 +259,6 @@ def test_the_worst_wish_counts_in_its_own_steps() -> None:
     rows = [made.row_of(wish_id("goals.hardness.at_least")), made.row_of(wish_id("shares.olive oil.at_most"))]
     assert breakage(made.columns, rows, recipe) == pytest.approx(max(soft, 25.0 / 5.0))
     assert breakage(made.columns, rows[:1], recipe) == pytest.approx(soft)
-    assert breakage(made.columns, [], recipe) == 0.0
 
 
 @pytest.mark.parametrize(("grams", "refused"), [(3.8, True), (3.9, False)])
