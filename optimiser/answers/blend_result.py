@@ -10,7 +10,7 @@ from optimiser.analysis.entry_prices import Entries
 from optimiser.analysis.giving_way import GaveWay, gave_way
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
-from optimiser.answers.buying_figures import buying_figures, shelf_for
+from optimiser.answers.buying_figures import buying_figures, shelf_for, within_stock
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
@@ -143,7 +143,8 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
     there = shelf_for(shelf, sheet.buying, exact)
     rounding = programme if sheet.buying is None else for_rounding(sheet, there)
     columns, money = rounding.columns, there.prices
-    out = weighed_out(rounding, grams, there, sheet)
+    to_weigh = grams if sheet.buying is None else within_stock(columns, grams)
+    out = weighed_out(rounding, to_weigh, there, sheet)
     weighed = out.recipe
     figures, judged = judge(exact, money), judge(weighed, money)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))

@@ -175,3 +175,26 @@ def test_nothing_to_buy_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[st
     goals = files(tmp_path, "buy: none", "practice: off", batch="fats: 1 kg")
     assert main(["blend", str(goals)]) == 0
     assert "Nothing: all of it is in stock." in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("batch", ["fats: 10 lb, scale: 1 g", "bars: 60, scale: 5 g", "bars: 45"])
+def test_no_more_is_weighed_out_than_there_is(batch: str, tmp_path: Path) -> None:
+    """Packs of pounds are no whole steps of a balance in grams: what is used up goes down to a step."""
+    goals = files(tmp_path, "buy: packs", "aim: least cash", batch=batch)
+    (tmp_path / "shelf.yaml").write_text(
+        """fats:
+  - {fat: coconut oil, price: 1.50 / lb, packs: [{size: 1 lb, price: 1.60}, {size: 5 lb, price: 7.40}], stock: 1.3 lb}
+  - {fat: palm oil, price: 1.10 / lb, packs: [{size: 2 lb, price: 2.30}, {size: 7 lb, price: 7.90}]}
+  - {fat: olive oil, price: 1.90 / lb, packs: [{size: 1 lb, price: 2.10}, {size: 2 lb, price: 3.60}]}
+  - {fat: lard, price: 1.40 / lb, packs: [{size: 5 lb, price: 7.10}], stock: 0.7 lb}
+""",
+        encoding="utf-8",
+    )
+    found = answer(goals)
+    assert isinstance(found, Blend)
+    there = {"coconut oil": 1.3 * 453.59237, "lard": 0.7 * 453.59237}
+    for line in bought(found).lines:
+        there[line.fat] = there.get(line.fat, 0.0) + 1000.0 * line.kilos
+    used_up = [line.fat for line in found.fats if line.grams > there[line.fat] - 0.01]
+    assert used_up
+    assert all(line.to_weigh <= there[line.fat] + 1e-6 for line in found.fats)
