@@ -65,10 +65,10 @@ def test_the_way_to_the_bench_can_be_walked(
     main(["batch", "show", "EV1", "--recipe"])
     kept = capsys.readouterr().out
     page = Path("everyday.html").read_text(encoding="utf-8")
-    told = {float(value) for value in re.findall(r'<data value="([\d.]+)"', page)}
+    on_page = {float(value) for value in re.findall(r'<data value="([\d.]+)"', page)}
     weighed = {float(grams) for grams in re.findall(r"^  [a-z ]+: ([\d.]+) g$", kept, re.MULTILINE)}
     assert len(weighed) >= 6
-    assert weighed <= told
+    assert weighed <= on_page
 
 
 def test_every_command_is_in_the_readme() -> None:
