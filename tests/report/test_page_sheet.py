@@ -241,6 +241,24 @@ def test_a_template_that_names_what_is_not_there_is_a_fault() -> None:
         template.render(contents(sheet_of(blend_of("everyday")))._asdict())
 
 
+def test_what_is_changed_of_a_recipe_in_hand_is_told(tmp_path: Path) -> None:
+    """A blend near to a recipe tells what becomes of its alkali and how much is changed; another tells nothing of the kind."""
+    shelf = ROOT / "inventory" / "kittiwake.yaml"
+    (tmp_path / "old.yaml").write_text(
+        f"shelf: {shelf}\nfats: {{olive oil: 700 g, coconut oil: 300 g}}\nsuperfat: 5 %\n", encoding="utf-8"
+    )
+    (tmp_path / "goals.yaml").write_text(
+        f"shelf: {shelf}\nnear: old.yaml\nshares: {{castor oil: {{at_least: 6 %}}}}\n", encoding="utf-8"
+    )
+    sheet = making_sheet(tmp_path / "goals.yaml")
+    assert not isinstance(sheet, NoBlend)
+    told = contents(sheet)
+    assert any("of the fats changed" in flat(line) for line in told.changed)
+    assert any("Sodium hydroxide" in line and "in place of" in flat(line) for line in told.changed)
+    assert "of the fats changed" in flat(read(sheet_html(sheet)).text)
+    assert contents(sheet_of(blend_of("everyday"))).changed == ()
+
+
 def test_a_paste_is_told_as_a_paste(tmp_path: Path) -> None:
     """No calendar, no unmoulding, readings of its own, and what is not told of it."""
     sheet = sheet_of_recipe(tmp_path, "fats: {olive oil: 1 kg}\nalkali: {potassium hydroxide: 190 g}\nwater: 500 g\n")
