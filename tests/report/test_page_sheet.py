@@ -158,7 +158,7 @@ def test_steps_times_goals_cost_and_calendar_are_told() -> None:
     assert next(row for row in told.goals if "hardness" in row.says).mark == "met"
     assert {row.words: row.limits for row in told.measures}["rancidity"] == "at most 1.7"
     assert "2.69 EUR / kg of cured bar" in page
-    assert "Test a bar for free alkali" in page
+    assert "Test for free alkali, then wash" in page
     assert "cover it and let it gel" in page
 
 
@@ -239,6 +239,24 @@ def test_a_template_that_names_what_is_not_there_is_a_fault() -> None:
     template = environment.from_string("{{ titel }}")
     with pytest.raises(UndefinedError, match="titel"):
         template.render(contents(sheet_of(blend_of("everyday")))._asdict())
+
+
+def test_what_is_changed_of_a_recipe_in_hand_is_told(tmp_path: Path) -> None:
+    """A blend near to a recipe tells what becomes of its alkali and how much is changed; another tells nothing of the kind."""
+    shelf = ROOT / "inventory" / "kittiwake.yaml"
+    (tmp_path / "old.yaml").write_text(
+        f"shelf: {shelf}\nfats: {{olive oil: 700 g, coconut oil: 300 g}}\nsuperfat: 5 %\n", encoding="utf-8"
+    )
+    (tmp_path / "goals.yaml").write_text(
+        f"shelf: {shelf}\nnear: old.yaml\nshares: {{castor oil: {{at_least: 6 %}}}}\n", encoding="utf-8"
+    )
+    sheet = making_sheet(tmp_path / "goals.yaml")
+    assert not isinstance(sheet, NoBlend)
+    told = contents(sheet)
+    assert any("of the fats changed" in flat(line) for line in told.changed)
+    assert any("Sodium hydroxide" in line and "in place of" in flat(line) for line in told.changed)
+    assert "of the fats changed" in flat(read(sheet_html(sheet)).text)
+    assert contents(sheet_of(blend_of("everyday"))).changed == ()
 
 
 def test_a_paste_is_told_as_a_paste(tmp_path: Path) -> None:
