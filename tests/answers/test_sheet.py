@@ -52,6 +52,20 @@ def test_lots_come_with_their_fats() -> None:
     assert lots["castor oil"] == ""
 
 
+def test_a_recipe_has_the_lots_of_its_shelf(tmp_path: Path) -> None:
+    """A recipe that names its shelf is weighed from the lots that lie there, as the blend it was kept from; else no lot is known."""
+    path, fats = tmp_path / "recipe.yaml", "fats: {palm oil: 600 g, castor oil: 400 g}\nsuperfat: 5 %\n"
+    path.write_text(fats, encoding="utf-8")
+    shelf = ROOT / "inventory" / "kittiwake.yaml"
+    for there, lots in (
+        (shelf, {"palm oil": "KW-PA-208", "castor oil": ""}),
+        (None, {"palm oil": "", "castor oil": ""}),
+    ):
+        sheet = making_sheet(path, there)
+        assert not isinstance(sheet, NoBlend)
+        assert {row.fat: row.lot for row in sheet.fats} == lots
+
+
 def test_a_fat_in_two_lots_is_weighed_twice() -> None:
     """Two lines of one fat keep each its own lot, told apart by their grams."""
     story = blend_of("everyday")

@@ -158,7 +158,7 @@ def test_steps_times_goals_cost_and_calendar_are_told() -> None:
     assert next(row for row in told.goals if "hardness" in row.says).mark == "met"
     assert {row.words: row.limits for row in told.measures}["rancidity"] == "at most 1.7"
     assert "2.69 EUR / kg of cured bar" in page
-    assert "Test a bar for free alkali" in page
+    assert "Test for free alkali, then wash" in page
     assert "cover it and let it gel" in page
 
 

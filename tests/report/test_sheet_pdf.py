@@ -28,18 +28,18 @@ def flat(text: str) -> str:
 
 @pytest.mark.parametrize("paper", SIZES)
 def test_every_page_has_its_head_and_its_cautions(paper: str) -> None:
-    """On both papers, four pages, the label last; each with the title, the number and the cautions in brief."""
+    """On both papers, three pages; each with the title, the number and the cautions in brief."""
     pdf = sheet_pdf(sheet_of(blend_of("everyday"))._replace(number="2026-118"), paper)
     box = PdfReader(io.BytesIO(pdf)).pages[0].mediabox
     assert (round(box.width), round(box.height)) == SIZES[paper]
     pages = pages_of(pdf)
-    assert len(pages) == 4
+    assert len(pages) == 3
     for place, page in enumerate(pages, start=1):
         assert "Everyday hard bar" in page
         assert "2026-118" in page
         assert "alkali into water, never the reverse" in page
         assert "licensed practice come first" in page
-        assert f"{place} of 4" in page
+        assert f"{place} of 3" in page
 
 
 @pytest.mark.parametrize("name", ["everyday", "design-salt-bar"])

@@ -10,6 +10,7 @@ from optimiser.recipe.cautions import in_brief, standing
 from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.weights import Weights, of_fats, of_jug, rough
 from optimiser.report import words
+from optimiser.report.page.days import Day, day_row, day_words
 from optimiser.report.page.figures import Cost, Gauged, GoalRow, cost_of, gauged, goal_rows, silent_rules
 from optimiser.report.page.label_list import label_lines
 from optimiser.report.page.setting import Setting
@@ -20,26 +21,10 @@ from optimiser.report.terminal import steps as text_steps
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-    from datetime import date
 
-    from optimiser.answers.cure_calendar import Event
     from optimiser.answers.sheet import AlkaliRow, FatRow, MakingSheet, PartRow
 
 FIRST_AID = "First aid: on this sheet."
-MONTHS = (
-    "Jan",
-    "Feb",
-    "Mar",
-    "Apr",
-    "May",
-    "Jun",
-    "Jul",
-    "Aug",
-    "Sep",
-    "Oct",
-    "Nov",
-    "Dec",
-)  # in every locale the same
 PLACES = {
     "water": "into the water, before the alkali",
     "hot lye": "into the lye while it is hot",
@@ -106,15 +91,6 @@ class Later(NamedTuple):
     name: str
     weight: Weight
     place: str
-
-
-class Day(NamedTuple):
-    """A row of the calendar: what, after how many days, and the dates ("" where they are to be written in)."""
-
-    what: str
-    after: str
-    dates: str
-    about: str
 
 
 class Contents(NamedTuple):
@@ -319,34 +295,3 @@ def changed(sheet: MakingSheet, setting: Setting) -> tuple[str, ...]:
     from optimiser.report.terminal import near as text_near
 
     return setting.lines(text_near.block(story.near, story.recipe, story.currency, story.cost.per_kg))
-
-
-def day_row(event: Event, setting: Setting) -> Day:
-    """A row of the calendar."""
-    return Day(
-        event.what, setting.own(after_words(event.first, event.last)), dates_told(event), setting.own(event.about)
-    )
-
-
-def after_words(first: int, last: int | None) -> str:
-    """Days after the making: "day 1 to 2", "the same day", "from day 30"."""
-    if last is None:
-        return f"from day {first}"
-    if first == last:
-        return f"day {first}" if first else "the same day"
-    return f"day {first} to {last}"
-
-
-def dates_told(event: Event) -> str:
-    """Its dates; "" where they are not known."""
-    if event.dates is None:
-        return ""
-    first, last = event.dates
-    if last is None:
-        return f"from {day_words(first)}"
-    return day_words(first) if first == last else f"{day_words(first)} to {day_words(last)}"
-
-
-def day_words(day: date) -> str:
-    """A date that nobody takes for another: "28 Nov 2026"."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
