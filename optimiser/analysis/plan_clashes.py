@@ -19,7 +19,8 @@ from optimiser.analysis.rounded_moves import Move, roundings
 from optimiser.model.elastic import GUARD
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
-from optimiser.planning.together import SIZE, Together
+from optimiser.planning.blocks import SIZE
+from optimiser.planning.together import Together
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Undecided, Work

@@ -9,9 +9,9 @@ import numpy as np
 
 from optimiser.answers.plan_results import BuyingLine, OneByOne, Plan, PlanBar, PlanProof, Scarce
 from optimiser.answers.results import Blend
+from optimiser.planning.blocks import size_of
 from optimiser.planning.offers import Offer, Order, Tin, offers
 from optimiser.planning.orders import Bill, ShortOf, bills
-from optimiser.planning.together import size_of
 from optimiser.problem.buying import ALL, Buying
 from optimiser.problem.plan import PlanQuestion
 from optimiser.problem.shelf import Shelf, Stocked

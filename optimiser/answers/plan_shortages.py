@@ -9,7 +9,8 @@ from optimiser.answers.no_blend import reach_words
 from optimiser.answers.plan_results import Need, NoPlan, PlanClash, PlanMember, PlanWay
 from optimiser.answers.results import NoBlend
 from optimiser.model.rows import Row
-from optimiser.planning.together import SIZE, Together
+from optimiser.planning.blocks import SIZE
+from optimiser.planning.together import Together
 from optimiser.problem.plan import PlanQuestion
 from optimiser.problem.wishes import Origin
 from optimiser.solve.several import NOTHING_SAID, Bar, Bought, joined

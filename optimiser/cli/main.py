@@ -53,6 +53,7 @@ EXAMPLES = """examples:
   barwright blend GOALS --near recipe.yaml     a recipe, changed a little
   barwright swap recipe.yaml --out "palm oil"  what to use instead
   barwright plan plan.yaml                     several bars over one shelf
+  barwright plan plan.yaml                     several bars over one shelf
   barwright resize recipe.yaml --to "24 bars of 110 g"
   barwright compare recipe.yaml other.yaml     bars side by side
   barwright weigh recipe.yaml                  alkali, water, measures
@@ -238,6 +239,7 @@ def add_plan(planning: argparse.ArgumentParser) -> None:
     """What `plan` takes."""
     planning.add_argument("plan", metavar="PLAN", type=Path, help="the plan file (YAML)")
     planning.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the plan's")
+    planning.add_argument("--steps", action="store_true", help="tell the making steps of each bar too")
     planning.add_argument(
         "--save", metavar="FOLDER", type=Path, help="also write a recipe for each bar into this folder"
     )

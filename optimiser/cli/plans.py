@@ -10,6 +10,7 @@ from optimiser.cli.exits import FOUND, NONE
 from optimiser.cli.in_hand_options import units_asked
 from optimiser.cli.showing import how, remark, typed
 from optimiser.cli.streams import say, tell
+from optimiser.text.opening import kind_of_file
 
 if TYPE_CHECKING:
     from optimiser.answers.plan_results import NoPlan, Plan
@@ -47,8 +48,8 @@ def kept(asked: argparse.Namespace, found: Plan) -> list[Path]:
     texts = [(folder / f"{bar.name}.yaml", bar) for bar in found.bars]
     keep = [asked.plan, *([asked.shelf] if asked.shelf is not None else [])]
     keep += [Path(bar.blend.goal_file) for bar in found.bars]
-    for path, _ in texts:
-        writing.refuse(path, force=asked.force, keep=keep) if folder.exists() else None
+    for path, _ in texts if kind_of_file(folder) == "folder" else ():
+        writing.refuse(path, force=asked.force, keep=keep)
     written = []
     with writing.in_folder(folder):
         for path, bar in texts:
@@ -74,7 +75,7 @@ def told(asked: argparse.Namespace, found: Plan | NoPlan) -> str:
         from optimiser.report.terminal.plan import parts
 
         saved = "" if asked.save is None else str(asked.save)
-        return printed(paper, parts(found, paper, full=asked.full, saved=saved))
+        return printed(paper, parts(found, paper, steps=asked.steps, full=asked.full, saved=saved))
     from optimiser.report.terminal.no_plan import parts as why
 
     return printed(paper, why(found, full=asked.full))

@@ -164,6 +164,7 @@ complete -c barwright -n '_shtab_barwright_using sheet; and test $_shtab_barwrig
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a plan -d 'several bars over one shelf: what to make from what, what to buy'
 complete -c barwright -n '_shtab_barwright_using plan' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using plan' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the plan'"'"'s'
+complete -c barwright -n '_shtab_barwright_using plan' -l steps -d 'tell the making steps of each bar too'
 complete -c barwright -n '_shtab_barwright_using plan' -l save -xka "(__fish_complete_directories)" -d 'also write a recipe for each bar into this folder'
 complete -c barwright -n '_shtab_barwright_using plan' -l force -d 'let --save write over files'
 complete -c barwright -n '_shtab_barwright_using plan' -l full -d 'tell all that there is to tell'

@@ -337,6 +337,7 @@ _shtab_barwright_new_defaults_added=0
 _shtab_barwright_plan_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[use this shelf in place of the plan\'s]:PATH:_files"
+  "--steps[tell the making steps of each bar too]"
   "--save[also write a recipe for each bar into this folder]:FOLDER:_files -/"
   "--force[let --save write over files]"
   "--full[tell all that there is to tell]"

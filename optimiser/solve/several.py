@@ -12,8 +12,9 @@ from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import with_slack
 from optimiser.model.programme import Programme, build
+from optimiser.planning.blocks import Block, Member, own
 from optimiser.planning.offers import Offer
-from optimiser.planning.together import Block, Member, Together, own, together
+from optimiser.planning.together import Together, together
 from optimiser.problem.buying import ALL
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share

@@ -67,6 +67,7 @@ def test_a_plan_is_zero_and_none_is_one(here: Path, capfd: pytest.CaptureFixture
 
 def test_data_has_the_shape_that_scripts_are_written_against(here: Path, capfd: pytest.CaptureFixture[str]) -> None:
     """One JSON document: bars with their goal files and blends, the buying list, and the three figures of money."""
+    assert here.exists()
     assert main(["plan", "plan.yaml", "--json"]) == 0
     found = json.loads(capfd.readouterr().out)
     assert (found["format"], found["status"], found["title"]) == ("barwright/1", "planned", "October")

@@ -213,8 +213,7 @@ def test_whole_packs_cost_what_milp_says(tmp_path: Path, stock: dict[str, float]
     for fat in FATS:
         row = np.zeros(width)
         row[FATS.index(fat) : kilos : len(FATS)] = 1.0
-        for place, (name, size, _) in enumerate(packs):
-            row[kilos + place] = -size if name == fat else 0.0
+        row[kilos:] = [-pack[1] if pack[0] == fat else 0.0 for pack in packs]
         rows.append(row)
         low.append(-np.inf)
         high.append(stock.get(fat, 0.0))

@@ -15,7 +15,8 @@ from optimiser.answers.plan import planned
 from optimiser.answers.plan_results import NoPlan, Plan
 from optimiser.answers.results import Blend
 from optimiser.model.programme import build
-from optimiser.planning.together import Member, together
+from optimiser.planning.blocks import Member
+from optimiser.planning.together import together
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.plan import PlannedBar, PlanQuestion, PlanSheet

@@ -96,10 +96,10 @@ def none(no_blend_story: NoBlend) -> NoPlan:
     )
 
 
-def told(story: Plan, width: int = 80, **options: bool) -> str:
+def told(story: Plan, width: int = 80, *, steps: bool = False) -> str:
     """A plan as printed."""
     paper = Paper(width)
-    return printed(paper, plan.parts(story, paper, **options))
+    return printed(paper, plan.parts(story, paper, steps=steps))
 
 
 @pytest.mark.parametrize("width", [80, 120])
@@ -138,9 +138,10 @@ def test_no_line_is_wider_than_the_page(story: Plan, none: NoPlan, width: int) -
 def test_each_bar_has_its_cautions(story: Plan) -> None:
     """Wherever alkali is told the usual cautions stand, once for each bar."""
     page = told(story)
-    assert page.count("Alkali and water") == 2
+    assert page.count("Alkali, water, additives") == 2
     assert page.count("goggles, gloves") == 2
     assert page.count("safety data sheet") >= 2
+    assert told(story, steps=True).count("First aid") > page.count("First aid")
 
 
 def test_what_is_enough_is_said_to_be(story: Plan) -> None:

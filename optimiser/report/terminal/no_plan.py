@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from optimiser.planning.together import SIZE
+from optimiser.planning.blocks import SIZE
 from optimiser.problem.wishes import Section
 from optimiser.report import words
 from optimiser.report.terminal.no_blend import sentence
