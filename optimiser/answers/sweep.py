@@ -32,12 +32,20 @@ BEGIN_WITH = 2_000  # scenarios from which the vertices of a bar are begun
 PART, LARGEST_PART, PARTS = 10_000, 100_000, 200  # scenarios of a part, and how many parts a bar has at the most
 COUNTED_PART = 50
 SAVES = 0.01  # of the cost: a saving that is worth another blend
+EACH, EACH_ALONE, EACH_BAR = 2e-5, 0.03, 0.1  # seconds of a machine of 2025: a scenario, one solved by itself, a bar
 Watch = Callable[[int, int, str], None]
 """Told how much is done, of how much, and what is being done."""
+Hire = Callable[[float], Engine]
+"""Finds whoever does the parts, given about how many seconds of work there are."""
 
 
 def quiet(done: int, of: int, what: str) -> None:
     """Nobody watches."""
+
+
+def here(seconds: float) -> Engine:
+    """This very process does all parts."""
+    return Here()
 
 
 class Kept(NamedTuple):
@@ -54,7 +62,7 @@ def sweep(  # noqa: PLR0913  # what is asked, and who works on it
     shelf_file: Path | None = None,
     typed: Typed = NOTHING_TYPED,
     *,
-    engine: Engine | None = None,
+    hire: Hire = here,
     kept: Kept | None = None,
     watch: Watch = quiet,
 ) -> Sweep:
@@ -65,7 +73,7 @@ def sweep(  # noqa: PLR0913  # what is asked, and who works on it
         prices_file: a history (CSV), or shocks or a spread (YAML).
         shelf_file: used in place of the shelves that the goal files name.
         typed: what was typed beside the prices.
-        engine: who does the parts; this process where it is not told.
+        hire: finds whoever does the parts, given about how many seconds of work there are; else this process does.
         kept: where parts are kept, to be gone on with.
         watch: hears how far it is.
 
@@ -87,7 +95,7 @@ def sweep(  # noqa: PLR0913  # what is asked, and who works on it
         ready.append(bar_of(file, question, scenarios))
     bars = [one for one in ready if isinstance(one, Bar)]
     folder = None if kept is None else opened(kept, goal_files, prices_file, shelf_file, (questions, bars, scenarios))
-    goals = Sweeper(bars, scenarios, engine or Here(), folder, watch).run()
+    goals = Sweeper(bars, scenarios, hire(seconds_of(bars, scenarios.count)), folder, watch).run()
     warnings = tuple(dict.fromkeys(item for _, question in questions for item in question.warnings))
     return Sweep(
         prices_file=str(prices_file),
@@ -125,6 +133,12 @@ def opened(
         parts=len(laid(bars, scenarios)),
     )
     return SweepFolder(kept.folder, manifest, resume=kept.resume)
+
+
+def seconds_of(bars: Sequence[Bar], count: int) -> float:
+    """About how long the work takes one worker."""
+    alone = sum(bar.case.start.swept.is_one_by_one for bar in bars)
+    return EACH_BAR * len(bars) + count * (EACH_ALONE * alone + EACH * (len(bars) - alone))
 
 
 class Laid(NamedTuple):
@@ -267,6 +281,7 @@ class Sweeper:
             numbers=found.numbers.astype(np.float64),
             costs=found.costs,
             kept_costs=found.kept,
+            spread=figures.spread_of(found.kept, costs),
         )
 
     def _hold(self, shared: bytes, parts: list[Laid], held: Matrix) -> list[Matrix]:

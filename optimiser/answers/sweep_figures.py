@@ -19,6 +19,7 @@ CANDIDATES = 60  # blends among which the handful is chosen
 HANDFUL = 4  # blends told beside today's, at the most
 WORTH = 0.03  # of all that could be saved: what one more blend must add to be told
 SAMPLE = 20_000  # scenarios by which the handful is chosen
+STEPS = 25  # of the line of what costs no more in so many scenarios
 TAIL = 0.95  # one scenario in twenty lies beyond
 
 
@@ -66,6 +67,15 @@ def swing(costs: Vector, today: float) -> Swing:
     """A cost over scenarios."""
     low, high = (float(one) for one in np.quantile(costs, (1.0 - TAIL, TAIL)))
     return Swing(today, float(costs.mean()), low, high, float(costs.max()))
+
+
+def spread_of(kept: Vector, remade: Vector) -> tuple[tuple[float, float, float], ...]:
+    """What both cost no more in so many of the scenarios, from none to all by steps of a twenty-fifth."""
+    if not len(remade):
+        return ()
+    steps = np.linspace(0.0, 1.0, STEPS + 1)
+    every = zip(steps.tolist(), np.quantile(kept, steps).tolist(), np.quantile(remade, steps).tolist(), strict=True)
+    return tuple(every)
 
 
 def cost_today(swept: Swept, blend: Vector) -> float:

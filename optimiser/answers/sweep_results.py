@@ -72,7 +72,8 @@ class SweptGoal(NamedTuple):
     the file allows, None where it sets no most; `over_kept` the same of today's.
     `held` says in sentences what was held as it is today. `solved` linear programmes were solved, `alone` scenarios one by one;
     of `missing` scenarios the cheapest blend is not known or there is none. `numbers` (s) is the blend of each scenario by
-    number, `costs` and `kept_costs` (s) what they cost.
+    number, `costs` and `kept_costs` (s) what they cost. `spread`: parts of the scenarios (0 to 1), and what kept and re-made cost
+    no more in so many of them.
     """
 
     file: str
@@ -99,6 +100,7 @@ class SweptGoal(NamedTuple):
     numbers: Vector
     costs: Vector
     kept_costs: Vector
+    spread: tuple[tuple[float, float, float], ...] = ()
 
 
 class NotSwept(NamedTuple):

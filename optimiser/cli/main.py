@@ -26,6 +26,7 @@ from optimiser.cli.commands import (
     run_reach,
     run_resize,
     run_schema,
+    run_sweep,
     run_tradeoff,
     run_trial,
     run_weigh,
@@ -35,6 +36,7 @@ from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, ad
 from optimiser.cli.record_options import add_actions as add_record_actions
 from optimiser.cli.showing import complain, confess
 from optimiser.cli.streams import say
+from optimiser.cli.sweep_options import add_sweep
 from optimiser.cli.swaps import run_swap
 from optimiser.cli.trial_options import add_actions
 from optimiser.cli.usage import Parser
@@ -52,6 +54,7 @@ EXAMPLES = """examples:
   barwright resize recipe.yaml --to "24 bars of 110 g"
   barwright compare recipe.yaml other.yaml     bars side by side
   barwright weigh recipe.yaml                  alkali, water, measures
+  barwright sweep goals/*.yaml --prices FILE   what a price shock does
   barwright explain unknown-fat                what a fault's code means
 """
 
@@ -149,6 +152,7 @@ def build_parser() -> argparse.ArgumentParser:
             add_full(made)
         add_output(made)
     add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
+    add_sweep(command("sweep", run_sweep, "bars over thousands of price scenarios"), add_full, add_output)
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)
@@ -174,7 +178,7 @@ def build_parser() -> argparse.ArgumentParser:
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     add_record_actions(command("batch", run_batch, "what was made, from which lots; which bars hold a lot"), add_output)
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
-    schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs"), nargs="?", default="goals")
+    schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs", "prices"), nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
     completed = command("completion", run_completion, "what lets a shell complete commands, options and paths")
     completed.add_argument(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any
 
-from optimiser.engines.work import EngineFault, Part, call
+from optimiser.engines.work import EngineFault, NoCluster, Part, call
 
 if TYPE_CHECKING:
     from distributed import Client
@@ -30,16 +30,16 @@ class Cluster:
             version: of this program; the workers must have the same.
 
         Raises:
-            EngineFault: Dask is not installed, there is no scheduler, or its workers are of another version.
+            NoCluster: Dask is not installed, there is no scheduler, or its workers are of another version.
         """
         try:
             from distributed import Client
         except ImportError:
-            raise EngineFault("a cluster needs Dask: pip install 'barwright[cluster]'") from None
+            raise NoCluster("a cluster needs Dask: pip install 'barwright[cluster]'") from None
         try:
             self._client: Client = Client(address, timeout=PATIENCE, set_as_default=False)
         except (OSError, ValueError, TimeoutError) as error:
-            raise EngineFault(f"no Dask scheduler answers at {address} ({type(error).__name__})") from None
+            raise NoCluster(f"no Dask scheduler answers at {address} ({type(error).__name__})") from None
         self._check(version)
 
     def run(self, shared: Sequence[bytes], parts: Sequence[Part]) -> Iterator[tuple[int, Any]]:
@@ -88,11 +88,11 @@ class Cluster:
         found: dict[str, str] = self._client.run(version_here)
         if not found:
             self.close()
-            raise EngineFault("the scheduler has no workers: start some with 'dask worker'")
+            raise NoCluster("the scheduler has no workers: start some with 'dask worker'")
         others = sorted({one for one in found.values() if one != version})
         if others:
             self.close()
-            raise EngineFault(f"the workers have barwright {', '.join(others)}, and this is {version}")
+            raise NoCluster(f"the workers have barwright {', '.join(others)}, and this is {version}")
 
 
 def version_here() -> str:

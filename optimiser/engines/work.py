@@ -14,6 +14,10 @@ class EngineFault(RuntimeError):
     """The work could not be done: workers that die whatever is done, or a cluster that is not there. No fault of the files."""
 
 
+class NoCluster(EngineFault):
+    """The cluster that was named cannot be used: it is not there, has no workers, or has other software."""
+
+
 class Part(NamedTuple):
     """`function` is called by its module and name, with what is shared (pickled, by number) and with `own`."""
 

@@ -11,12 +11,15 @@ from typing import TYPE_CHECKING
 from optimiser.report.terminal.page import Paper, printed
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from optimiser.answers.choice_results import Choices
     from optimiser.answers.compare import Compared
     from optimiser.answers.curve_values import Curve, CurveGrid
     from optimiser.answers.reach_results import Reach
     from optimiser.answers.resize import ResizedRecipe
     from optimiser.answers.results import Blend, Feasible, NoBlend, WeighedRecipe
+    from optimiser.answers.sweep_results import Sweep
 
 
 def blend(  # noqa: PLR0913  # one argument per way in which a page may be set
@@ -177,3 +180,18 @@ def grid(
 
     paper = Paper(width, colour, ascii, typed=typed)
     return printed(paper, text_curve.grid_parts(story, paper))
+
+
+def swept(  # noqa: PLR0913  # one argument per way in which a page may be set
+    story: Sweep,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    full: bool = False,
+    saved: Sequence[str] = (),
+) -> str:
+    """Goal files over price scenarios: a line for each bar, what to do, and the bars that save most."""
+    from optimiser.report.terminal import sweep as text_sweep
+
+    return printed(Paper(width, colour, ascii), text_sweep.parts(story, full=full, saved=saved))
