@@ -47,6 +47,16 @@ class Solver:
         self.swept = swept
         self.solved = 0
         self._live = Vertices(swept.programme(cone=False))
+        self._low, self._high = swept.column_low, swept.column_high
+
+    def hold(self, low: Vector, high: Vector) -> Vector | None:
+        """Give the columns other bounds (n each); some blend within, None where there is none."""
+        for place in np.flatnonzero((low != self._low) | (high != self._high)).tolist():
+            self._live.bound_column(place, float(low[place]), float(high[place]))
+        self._low, self._high = low, high
+        self.solved += 1
+        outcome = self._live.minimise(np.zeros_like(self.swept.money))
+        return outcome.point if outcome.feasible else None
 
     def basis(self, money: Vector, ratio: float) -> Basis | None:
         """A basis of the cheapest blend at some costs (n), from a cost per kilo that is within reach.
@@ -97,7 +107,7 @@ def _block(pool: Pool, solver: Solver, prices: Matrix) -> Places:
         known = len(pool)
         bases = np.array([len(one) for one in pool.proofs], dtype=np.intp)
         settled = []
-        groups, firsts = np.unique(best[open_ones], return_index=True)
+        firsts = np.unique(best[open_ones], return_index=True)[1]
         for place in np.sort(open_ones[firsts]).tolist():
             basis = solver.basis(pool.swept.at(prices[place]), float(costs[place]))
             number = None if basis is None else pool.add(basis)
@@ -171,7 +181,9 @@ def one_by_one(swept: Swept, prices: Matrix, known: Matrix) -> Repriced:
         prices: (s, p).
         known: blends (k, n) that are allowed at all prices, to begin from.
     """
-    points, numbers, costs = [], [], []
+    points: list[Vector] = []
+    numbers: list[int] = []
+    costs: list[float] = []
     for each in prices:
         found = _alone(swept, swept.at(each), known)
         if isinstance(found, int):

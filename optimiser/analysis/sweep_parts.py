@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from optimiser.analysis.break_even import BreakEven, break_even
+from optimiser.analysis.counted_tree import counted
 from optimiser.analysis.price_pool import Pool
 from optimiser.analysis.repricing import one_by_one, reprice
 from optimiser.analysis.sweep_start import Start, begin
@@ -88,8 +89,10 @@ def reprice_part(shared: bytes, first: int, last: int, table: Matrix | None) -> 
     case, pool = _opened(shared)
     swept = case.start.swept
     prices = case.between(first, last, table)
-    if pool is None:
+    if swept.cost_rows:
         found = one_by_one(swept, prices, case.start.blends)
+    elif pool is None:
+        found = counted(swept, prices, case.start.blends)
     else:
         found = reprice(pool.copy(), prices)
     kept = cost_of(swept, prices, swept.kept)
@@ -113,4 +116,4 @@ def cost_of(swept: Swept, prices: Matrix, blend: Vector) -> Vector:
 @lru_cache(maxsize=4)
 def _opened(shared: bytes) -> tuple[Case, Pool | None]:
     case: Case = pickle.loads(shared)  # noqa: S301  # our own, from one process to another
-    return case, None if case.start.swept.is_one_by_one else case.start.pool()
+    return case, case.start.pool() if case.start.swept.is_linear else None

@@ -43,7 +43,7 @@ def begin(swept: Swept, prices: Matrix) -> Start:
     Raises:
         SolverFault: the solver failed.
     """
-    if swept.is_one_by_one:
+    if not swept.is_linear:
         found = one_by_one(swept, spread_over(prices, FEW), swept.kept[None, :])
         return Start(swept, (), np.vstack([swept.kept[None, :], found.points]))
     tangents = 0
@@ -59,9 +59,7 @@ def begin(swept: Swept, prices: Matrix) -> Start:
         if not missing or swept.lots is None or tangents + len(missing) > MOST_TANGENTS:
             break
         for number in missing:
-            swept = swept.with_tangent(
-                swept.lots.tangent(swept.lots.direction(pool.points[number]), len(swept.money))
-            )
+            swept = swept.with_tangent(swept.lots.tangent(swept.lots.direction(pool.points[number]), len(swept.money)))
         tangents += len(missing)
     return Start(swept, tuple(pool.bases), swept.kept[None, :])
 

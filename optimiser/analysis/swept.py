@@ -63,13 +63,13 @@ class Swept(NamedTuple):
 
     @property
     def is_counted(self) -> bool:
-        """Whether fats are counted, so that each scenario is a search."""
+        """Whether fats are counted, so that each scenario needs a search."""
         return bool(self.integer.any())
 
     @property
-    def is_one_by_one(self) -> bool:
-        """Whether each scenario is solved by itself."""
-        return self.is_counted or bool(self.cost_rows)
+    def is_linear(self) -> bool:
+        """Whether one pool of vertices serves all scenarios."""
+        return not (self.is_counted or self.cost_rows)
 
     def programme(self, money: Vector | None = None, *, cone: bool = True) -> Programme:
         """The programme at some prices (n), today's without; without its cone the lots stray as the rows alone say."""

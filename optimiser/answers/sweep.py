@@ -13,15 +13,17 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from optimiser.analysis.sweep_parts import BEGIN, HOLD, REPRICE, Begun, PartAnswer, cost_of
+from optimiser.analysis.sweep_start import spread_over
 from optimiser.answers import sweep_figures as figures
 from optimiser.answers.asked import read_question
 from optimiser.answers.sweep_cases import Bar, bar_of, hash_of_case, packed
+from optimiser.answers.sweep_layout import Laid, laid, part_size, seconds_of
 from optimiser.answers.sweep_results import NotSwept, Sweep, SweptGoal
 from optimiser.engines.work import Engine, Here, Part
 from optimiser.files.price_file import NOTHING_TYPED, Typed, read_prices
 from optimiser.files.sweep_folder import Manifest, SweepFolder, hash_of_file
 from optimiser.maths.arrays import Matrix, Vector
-from optimiser.problem.price_scenarios import RUN, Scenarios
+from optimiser.problem.price_scenarios import Scenarios
 from optimiser.problem.question import Question
 from optimiser.solve.optimum import least_ratio
 from optimiser.solve.outcomes import Undecided, Work
@@ -29,10 +31,7 @@ from optimiser.solve.solver import Live
 from optimiser.text.diagnostics import Together
 
 BEGIN_WITH = 2_000  # scenarios from which the vertices of a bar are begun
-PART, LARGEST_PART, PARTS = 10_000, 100_000, 200  # scenarios of a part, and how many parts a bar has at the most
-COUNTED_PART = 50
 SAVES = 0.01  # of the cost: a saving that is worth another blend
-EACH, EACH_ALONE, EACH_BAR = 2e-5, 0.03, 0.1  # seconds of a machine of 2025: a scenario, one solved by itself, a bar
 Watch = Callable[[int, int, str], None]
 """Told how much is done, of how much, and what is being done."""
 Hire = Callable[[float], Engine]
@@ -43,7 +42,7 @@ def quiet(done: int, of: int, what: str) -> None:
     """Nobody watches."""
 
 
-def here(seconds: float) -> Engine:
+def here(_seconds: float) -> Engine:
     """This very process does all parts."""
     return Here()
 
@@ -95,13 +94,13 @@ def sweep(  # noqa: PLR0913  # what is asked, and who works on it
         ready.append(bar_of(file, question, scenarios))
     bars = [one for one in ready if isinstance(one, Bar)]
     folder = None if kept is None else opened(kept, goal_files, prices_file, shelf_file, (questions, bars, scenarios))
-    goals = Sweeper(bars, scenarios, hire(seconds_of(bars, scenarios.count)), folder, watch).run()
+    goals = Sweeper(bars, scenarios, hire(seconds_of(bars, scenarios.size)), folder, watch).run()
     warnings = tuple(dict.fromkeys(item for _, question in questions for item in question.warnings))
     return Sweep(
         prices_file=str(prices_file),
         title=scenarios.title,
         source=scenarios.source,
-        scenarios=scenarios.count,
+        scenarios=scenarios.size,
         labels=scenarios.labels,
         rules=scenarios.rules,
         goals=tuple(goals),
@@ -128,44 +127,11 @@ def opened(
     manifest = Manifest(
         version=kept.version,
         files={str(path): hash_of_file(path) for path in files},
-        asked={"scenarios": str(scenarios.count), "seed": str(scenarios.seed), "prices": " ".join(scenarios.rules)},
+        asked={"scenarios": str(scenarios.size), "seed": str(scenarios.seed), "prices": " ".join(scenarios.rules)},
         cases={bar.file: hash_of_case(bar.case, scenarios) for bar in bars},
         parts=len(laid(bars, scenarios)),
     )
     return SweepFolder(kept.folder, manifest, resume=kept.resume)
-
-
-def seconds_of(bars: Sequence[Bar], count: int) -> float:
-    """About how long the work takes one worker."""
-    alone = sum(bar.case.start.swept.is_one_by_one for bar in bars)
-    return EACH_BAR * len(bars) + count * (EACH_ALONE * alone + EACH * (len(bars) - alone))
-
-
-class Laid(NamedTuple):
-    """A part: of which bar, and its scenarios from one number to another."""
-
-    bar: int
-    first: int
-    last: int
-
-
-def laid(bars: Sequence[Bar], scenarios: Scenarios) -> list[Laid]:
-    """The parts of all bars, in order."""
-    out = []
-    for number, bar in enumerate(bars):
-        size = part_size(scenarios.count, is_one_by_one=bar.case.start.swept.is_one_by_one)
-        out += [
-            Laid(number, first, min(first + size, scenarios.count)) for first in range(0, scenarios.count, size)
-        ]
-    return out
-
-
-def part_size(count: int, *, is_one_by_one: bool) -> int:
-    """How many scenarios a part has: never by how many workers there are."""
-    if is_one_by_one:
-        return COUNTED_PART
-    each = -(-count // PARTS)
-    return min(LARGEST_PART, max(PART, -(-each // RUN) * RUN))
 
 
 class Sweeper:
@@ -196,8 +162,8 @@ class Sweeper:
 
     def _begin(self) -> list[Begun]:
         """What the parts of each bar begin from."""
-        few = self._scenarios.count if self._scenarios.multipliers is not None else BEGIN_WITH
-        sample = figures.spread_over(self._scenarios.between(0, min(few, self._scenarios.count)), BEGIN_WITH)
+        few = self._scenarios.size if self._scenarios.multipliers is not None else BEGIN_WITH
+        sample = spread_over(self._scenarios.between(0, min(few, self._scenarios.size)), BEGIN_WITH)
         shared = [packed(bar.case) for bar in self._bars]
         parts = [Part(BEGIN, number, (sample,)) for number in range(len(self._bars))]
         found: dict[int, Begun] = dict(self._watched(shared, parts, [1] * len(parts), "break-even prices"))
@@ -241,12 +207,10 @@ class Sweeper:
         case, scenarios = bar.case, self._scenarios
         swept = case.start.swept
         found = figures.whole((answer for _, answer in own), swept)
-        few = scenarios.count if scenarios.multipliers is not None else figures.SAMPLE
-        sample = case.prices(
-            figures.spread_over(scenarios.between(0, min(few, scenarios.count)), figures.SAMPLE)
-        )
+        few = scenarios.size if scenarios.multipliers is not None else figures.SAMPLE
+        sample = case.prices(spread_over(scenarios.between(0, min(few, scenarios.size)), figures.SAMPLE))
         blends = [*figures.chosen_few(case, found, sample), self._fixed(bar)]
-        held = figures.held_over(self._hold(shared, [part for part, _ in own], np.array(blends)), found)
+        held = figures.held_over(self._hold(shared, np.array(blends)), found)
         told = figures.told_blends(swept, bar.names, bar.least, blends, held)
         fixed = next((one for one in told[:-1] if near(one.fats, told[-1].fats)), told[-1]._replace(label="F"))
         known = found.known
@@ -284,10 +248,10 @@ class Sweeper:
             spread=figures.spread_of(found.kept, costs),
         )
 
-    def _hold(self, shared: bytes, parts: list[Laid], held: Matrix) -> list[Matrix]:
+    def _hold(self, shared: bytes, held: Matrix) -> list[Matrix]:
         """What blends cost if they are held, part by part."""
-        size = part_size(self._scenarios.count, is_one_by_one=False)
-        ends = [(first, min(first + size, self._scenarios.count)) for first in range(0, self._scenarios.count, size)]
+        size = part_size(self._scenarios.size)
+        ends = [(first, min(first + size, self._scenarios.size)) for first in range(0, self._scenarios.size, size)]
         work = [Part(HOLD, 0, (*self._own(Laid(0, *end)), held)) for end in ends]
         found = dict(self._engine.run([shared], work))
         return [found[number] for number in range(len(work))]

@@ -95,11 +95,13 @@ def held(asked: Asked, arrays: Swept) -> list[str]:
     if asked.programme.soft:
         out.append("Preferences are met as far as today, whatever that costs." + _cost_preference(sheet))
     if arrays.most_costs:
-        out.append("The limit on the cost is judged afterwards: where the cheapest blend is above it, there is none below.")
+        out.append(
+            "The limit on the cost is judged afterwards: where the cheapest blend is above it, there is none below."
+        )
     if arrays.cost_rows:
         out.append("The goal on the cost has prices in it: each scenario is solved by itself.")
     if arrays.is_counted:
-        out.append("Fats are counted: each scenario is solved by itself.")
+        out.append("Fats are counted: each scenario is searched, and break-even prices are asked upwards only.")
     return out
 
 
@@ -128,5 +130,5 @@ def hash_of_case(case: Case, scenarios: Scenarios) -> str:
     for one in numbers:
         made.update(repr((one.shape, str(one.dtype))).encode())
         made.update(np.ascontiguousarray(one).tobytes())
-    made.update(repr((arrays.most_costs, arrays.cost_rows, scenarios.count, scenarios.seed, scenarios.group)).encode())
+    made.update(repr((arrays.most_costs, arrays.cost_rows, scenarios.size, scenarios.seed, scenarios.group)).encode())
     return made.hexdigest()

@@ -158,7 +158,11 @@ def shares_of(blend: Vector, names: Sequence[str]) -> tuple[tuple[str, float], .
 
 
 def told_fats(
-    case: Case, names: Sequence[str], found: Whole, ends: dict[int, tuple[float | None, float | None]], high: Callable[[int], float]
+    case: Case,
+    names: Sequence[str],
+    found: Whole,
+    ends: dict[int, tuple[float | None, float | None]],
+    high: Callable[[int], float],
 ) -> tuple[SweptFat, ...]:
     """Every fat that is in today's blend or in that of a scenario, those used most first.
 

@@ -36,8 +36,8 @@ from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, ad
 from optimiser.cli.record_options import add_actions as add_record_actions
 from optimiser.cli.showing import complain, confess
 from optimiser.cli.streams import say
-from optimiser.cli.sweep_options import add_sweep
 from optimiser.cli.swaps import run_swap
+from optimiser.cli.sweep_options import add_sweep
 from optimiser.cli.trial_options import add_actions
 from optimiser.cli.usage import Parser
 from optimiser.text.diagnostics import BadInput
@@ -180,13 +180,17 @@ def build_parser() -> argparse.ArgumentParser:
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
     schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs", "prices"), nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
-    completed = command("completion", run_completion, "what lets a shell complete commands, options and paths")
-    completed.add_argument(
-        "shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish; the README says where to put it"
-    )
+    add_shell(command("completion", run_completion, "what lets a shell complete commands, options and paths"))
     new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
     new.add_argument("folder", metavar="FOLDER", type=Path)
     return parser
+
+
+def add_shell(parser: argparse.ArgumentParser) -> None:
+    """Which shell."""
+    parser.add_argument(
+        "shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish; the README says where to put it"
+    )
 
 
 def add_goals(parser: argparse.ArgumentParser) -> None:

@@ -61,9 +61,7 @@ class Cluster:
             for number, part in following:
                 if part.shared not in sent:
                     sent[part.shared] = client.scatter(shared[part.shared], broadcast=True, hash=True)
-                future = client.submit(
-                    call, part.function, sent[part.shared], part.own, pure=False, retries=RETRIES
-                )
+                future = client.submit(call, part.function, sent[part.shared], part.own, pure=False, retries=RETRIES)
                 numbers[future.key] = number
                 running.add(future)
                 return

@@ -22,7 +22,7 @@ class Typed(NamedTuple):
 
     others: Others | None = None
     today: str | None = None
-    count: int | None = None
+    drawn: int | None = None
     seed: int | None = None
 
 
@@ -38,7 +38,7 @@ def read_prices(path: Path, shelves: Iterable[Shelf], typed: Typed = NOTHING_TYP
     priced = priced_on(shelves)
     suffix = path.suffix.casefold()
     if suffix in SPREADSHEETS:
-        if typed.count is not None or typed.seed is not None:
+        if typed.drawn is not None or typed.seed is not None:
             message = f"{path} is a history, whose every row is a scenario: none are drawn"
             raise BadInput([Diagnostic(Code.USAGE, message, "leave --scenarios and --seed out")])
         return read_history(path, priced, typed.others or "follow", typed.today)
@@ -48,7 +48,7 @@ def read_prices(path: Path, shelves: Iterable[Shelf], typed: Typed = NOTHING_TYP
     if typed.others is not None or typed.today is not None:
         message = "--others and --today are for a history of prices (CSV)"
         raise BadInput([Diagnostic(Code.USAGE, message, "leave them out")])
-    for name, value, low in (("--scenarios", typed.count, 1), ("--seed", typed.seed, 0)):
+    for name, value, low in (("--scenarios", typed.drawn, 1), ("--seed", typed.seed, 0)):
         if value is not None and not low <= value <= MOST_SCENARIOS:
             raise BadInput([Diagnostic(Code.USAGE, f"{name} is from {low} to {MOST_SCENARIOS}, not {value}")])
-    return read_scenarios(path, priced, typed.count, typed.seed)
+    return read_scenarios(path, priced, typed.drawn, typed.seed)

@@ -66,7 +66,9 @@ def read_history(path: Path, priced: Priced, others: Others = "follow", today: s
     base = _base(labels, rows, today, has_labels=has_labels)
     ratios = prices / prices[base]
     _refuse_slips(ratios, rows[1:], columns, labels[base])
-    return _laid(path, ratios, columns, priced, labels, _rules(columns, priced, others, labels[base]), others)
+    moved = _laid(ratios, columns, priced, others)
+    rules = _rules(columns, priced, others, labels[base])
+    return Scenarios("history", str(path), priced.names, len(ratios), labels, moved, rules=rules)
 
 
 def _columns(heads: list[Text], priced: Priced, faults: list[Diagnostic]) -> tuple[list[_Column], bool]:
@@ -103,9 +105,7 @@ def _columns(heads: list[Text], priced: Priced, faults: list[Diagnostic]) -> tup
     return found, has_labels
 
 
-def _figures(
-    rows: list[list[Text]], columns: list[_Column], faults: list[Diagnostic], *, comma: bool
-) -> Matrix:
+def _figures(rows: list[list[Text]], columns: list[_Column], faults: list[Diagnostic], *, comma: bool) -> Matrix:
     """The prices of every row; what is no price becomes a fault."""
     out = np.ones((len(rows), len(columns)))
     for number, row in enumerate(rows):
@@ -170,15 +170,7 @@ def _refuse_slips(ratios: Matrix, rows: list[list[Text]], columns: list[_Column]
         )
 
 
-def _laid(  # noqa: PLR0913  # each is a part of what was read
-    path: Path,
-    ratios: Matrix,
-    columns: list[_Column],
-    priced: Priced,
-    labels: tuple[str, ...],
-    rules: tuple[str, ...],
-    others: Others,
-) -> Scenarios:
+def _laid(ratios: Matrix, columns: list[_Column], priced: Priced, others: Others) -> Matrix:
     """Every price of the shelves: by its column, or as the rest do."""
     names = priced.names
     moved = np.ones((len(ratios), len(names)))
@@ -190,7 +182,7 @@ def _laid(  # noqa: PLR0913  # each is a part of what was read
     for place, column in enumerate(columns):  # a fat of its own name before those that are like it
         if column.named.word in names:
             moved[:, names.index(column.named.word)] = ratios[:, place]
-    return Scenarios("history", str(path), names, len(ratios), labels, moved, rules=rules)
+    return moved
 
 
 def _rules(columns: list[_Column], priced: Priced, others: Others, base: str) -> tuple[str, ...]:

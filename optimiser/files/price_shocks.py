@@ -231,7 +231,7 @@ class PricesForm(Form):
     )
 
     @classmethod
-    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
+    def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
         """Refuses a file with both, or with neither, of shocks and a spread."""
         both = [keys[name] for name in ("shocks", "spread") if name in keys]
         if len(both) == 2:
@@ -239,7 +239,9 @@ class PricesForm(Form):
             raise Faults(Diagnostic(Code.CONTRADICTION, message, "make two files of them", both[1].span))
         if not both and not keys.keys() - {"title"}:
             span = next(iter(keys.values())).span if keys else None
-            raise Faults(Diagnostic(Code.MISSING_KEY, "there are neither shocks nor a spread", f"write {EXAMPLE}", span))
+            raise Faults(
+                Diagnostic(Code.MISSING_KEY, "there are neither shocks nor a spread", f"write {EXAMPLE}", span)
+            )
 
 
 def read_scenarios(path: Path, priced: Priced, count: int | None = None, seed: int | None = None) -> Scenarios:
@@ -318,7 +320,9 @@ def _drawn(
     if factor is None:
         span = spread.correlations[-1].node.span if spread.correlations else None
         message = "these correlations cannot all hold together: two things near to a third must be near to each other"
-        raise BadInput([Diagnostic(Code.CONTRADICTION, message, "raise 'together', or bring the pairs nearer to it", span)])
+        raise BadInput(
+            [Diagnostic(Code.CONTRADICTION, message, "raise 'together', or bring the pairs nearer to it", span)]
+        )
     count, seed = typed
     rules = [
         "Drawn: half of all prices lie above today's, and about two in three within the spread of it.",
@@ -328,7 +332,7 @@ def _drawn(
         source="spread",
         path=str(path),
         names=priced.names,
-        count=spread.scenarios if count is None else count,
+        size=spread.scenarios if count is None else count,
         factor=factor,
         group=tuple(
             groups.index(_group(name, priced)) if spreads.get(name, 0.0) > 0.0 else -1 for name in priced.names
@@ -343,5 +347,3 @@ def _group(name: str, priced: Priced) -> str:
     """What a price moves with: fats that are built on one go together."""
     fat = priced.fats.get(name)
     return name if fat is None else fat.group
-
-

@@ -10,7 +10,6 @@ from optimiser.materials.fat import Fat
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.falling import KINDS_OF_GROUP
 from optimiser.problem.shelf import Shelf
-from optimiser.text.forms import Faults
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Text
 
@@ -74,4 +73,3 @@ def named(key: Text, node: Node, priced: Priced) -> Named:
         kinds = KINDS_OF_GROUP.get(found.key, (found.key,))
         members = {name for name, fat in priced.fats.items() if fat.kind in kinds}
     return Named(found.key, frozenset(members), is_one=False)
-

@@ -65,7 +65,9 @@ class SweepFolder:
         place = path / MANIFEST
         if kind_of_file(place) == "missing":
             if resume:
-                raise BadInput([Diagnostic(Code.NO_SWEEP, f"{path} holds no sweep to go on with", "leave --resume out")])
+                raise BadInput(
+                    [Diagnostic(Code.NO_SWEEP, f"{path} holds no sweep to go on with", "leave --resume out")]
+                )
             if kind_of_file(path) not in ("missing", "folder"):
                 raise BadInput([Diagnostic(Code.NO_FOLDER, f"{path} is no folder", "name a folder after --keep")])
             with writing.in_folder(path):
@@ -73,7 +75,9 @@ class SweepFolder:
             return
         if not resume:
             message = f"{path} holds a sweep already"
-            raise BadInput([Diagnostic(Code.FILE_EXISTS, message, "add --resume to go on with it, or name another folder")])
+            raise BadInput(
+                [Diagnostic(Code.FILE_EXISTS, message, "add --resume to go on with it, or name another folder")]
+            )
         changes = list(changed(_read(place), manifest))
         if changes:
             raise BadInput(
@@ -112,9 +116,17 @@ def changed(before: Mapping[str, Any], now: Manifest) -> Sequence[str]:
     old_files, new_files = before.get("files", {}), now.files
     out += [f"{name} was no part of it" for name in new_files if name not in old_files]
     out += [f"{name} was part of it, and is not asked now" for name in old_files if name not in new_files]
-    out += [f"{name} has changed since it was begun" for name in new_files if old_files.get(name, new_files[name]) != new_files[name]]
+    out += [
+        f"{name} has changed since it was begun"
+        for name in new_files
+        if old_files.get(name, new_files[name]) != new_files[name]
+    ]
     old_asked = before.get("asked", {})
-    out += [f"it was begun with {name} {old_asked.get(name)}, and now it is {value}" for name, value in now.asked.items() if old_asked.get(name) != value]
+    out += [
+        f"it was begun with {name} {old_asked.get(name)}, and now it is {value}"
+        for name, value in now.asked.items()
+        if old_asked.get(name) != value
+    ]
     if out:
         return out
     old_cases = before.get("cases", {})

@@ -21,9 +21,9 @@ Places = npt.NDArray[np.intp]
 
 
 class Scenarios(NamedTuple):
-    """`count` scenarios of the prices of f things on the shelves, `names` by name.
+    """`size` scenarios of the prices of f things on the shelves, `names` by name.
 
-    `source` is "history", "shocks" or "spread". Of a table there are `multipliers` (count, f) and a label each. What is drawn
+    `source` is "history", "shocks" or "spread". Of a table there are `multipliers` (size, f) and a label each. What is drawn
     has `factor` (g, g), whose product with independent normal figures gives the logarithms of g multipliers, and `group` (f),
     which of those each thing has; -1 where its price stays. `rules` say in sentences what was done where the file says nothing.
     `title` is the file's own.
@@ -32,7 +32,7 @@ class Scenarios(NamedTuple):
     source: str
     path: str
     names: tuple[str, ...]
-    count: int
+    size: int
     labels: tuple[str, ...] = ()
     multipliers: Matrix | None = None
     factor: Matrix | None = None

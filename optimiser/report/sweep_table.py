@@ -45,7 +45,8 @@ def lines(sweep: Sweep, goal: SweptGoal, first: int, last: int) -> dict[str, lis
         "kept_per_kg": [round(one, 9) for one in kept],
         "reoptimised_per_kg": [None if one is None else round(one, 9) for one in costs],
         "saving_percent": [
-            None if cost is None else round(100.0 * (1.0 - cost / one), 6) + 0.0 for one, cost in zip(kept, costs, strict=True)
+            None if cost is None else round(100.0 * (1.0 - cost / one), 6) + 0.0
+            for one, cost in zip(kept, costs, strict=True)
         ],
         "blend": [
             int(number) + 1 if is_known else None

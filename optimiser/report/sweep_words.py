@@ -15,7 +15,9 @@ FORMULATE, LEAVE = 0.5, 0.1  # per cent saved on average: worth another blend, a
 ALWAYS = 0.95  # of the scenarios: in whatever prices do
 MOST = 4  # names in one sentence
 SOURCES = {"history": "rows of a history", "shocks": "shocks", "spread": "scenarios drawn"}
-WORK_OUT = "Another blend takes another amount of alkali: let 'barwright blend' work it out at the new prices before you pour."
+WORK_OUT = (
+    "Another blend takes another amount of alkali: let 'barwright blend' work it out at the new prices before you pour."
+)
 
 
 class Sentence(NamedTuple):
@@ -71,7 +73,9 @@ def to_do(sweep: Sweep) -> Iterator[Sentence]:
     change = [goal for goal in sweep.goals if gain_of_fixed(goal) > 0.001]
     if change:
         change.sort(key=lambda goal: -gain_of_fixed(goal))
-        told = [f"{name_of(goal)} (blend {goal.fixed.label}, {money(gain_of_fixed(goal))} less)" for goal in change[:MOST]]
+        told = [
+            f"{name_of(goal)} (blend {goal.fixed.label}, {money(gain_of_fixed(goal))} less)" for goal in change[:MOST]
+        ]
         text = f"if one blend is kept whatever prices do, another than today's costs less on average: {'; '.join(told)}"
         yield Sentence("Hold another blend", words.sentence(text))
     yield from buying(sweep)
@@ -84,7 +88,8 @@ def buying(sweep: Sweep) -> Iterator[Sentence]:
         for fat in goal.fats:
             uses.setdefault(fat.fat, []).append(fat)
     sure = {name: sum(one.used_in >= ALWAYS for one in every) for name, every in uses.items()}
-    told = [f"{name} ({number} of {words.counted(len(sweep.goals), 'bar')})" for name, number in ordered(sure) if number]
+    of = f" of {words.counted(len(sweep.goals), 'bar')}"
+    told = [f"{name} ({number}{of})" if len(sweep.goals) > 1 else name for name, number in ordered(sure) if number]
     if told:
         yield Sentence("Safe to buy forward", words.sentence(f"in whatever prices do: {', '.join(told[:MOST])}"))
     risk = {name: max(one.adds for one in every) for name, every in uses.items()}
@@ -131,9 +136,10 @@ def budget(goal: SweptGoal) -> str:
 def how(goal: SweptGoal) -> str:
     """How sure the figures are."""
     missing = f" Of {words.counted(goal.missing, 'scenario')} the cheapest blend is not known." if goal.missing else ""
-    if goal.is_counted or goal.alone:
-        return f"{words.counted(goal.alone, 'scenario')} solved one by one, {words.counted(goal.different, 'blend')} in all.{missing}"
-    return f"Every scenario proved, {words.counted(goal.different, 'blend')} in all.{missing}"
+    alone = f", {words.counted(goal.alone, 'scenario')} solved by itself" if goal.alone == 1 else ""
+    alone = f", {goal.alone} scenarios solved one by one" if goal.alone > 1 else alone
+    sure = "searched" if goal.is_counted else "proved"
+    return f"Every scenario {sure}, {words.counted(goal.different, 'blend')} in all{alone}.{missing}"
 
 
 def handful(goal: SweptGoal) -> str:
@@ -169,7 +175,7 @@ def stays(fat: SweptFat) -> str:
     if low is None and high is None:
         return "-"
     if low is None:
-        return f"below {words.money(high or 0.0)}"
+        return f"up to {words.money(high or 0.0)}"
     return f"above {words.money(low)}" if high is None else f"{words.money(low)} to {words.money(high)}"
 
 

@@ -43,13 +43,18 @@ def goal_part(goal: SweptGoal) -> Json:
             "most_in": goal.most_in,
             "above_1_percent_in": number(goal.worth),
         },
-        "value_at_risk": {"kept": number(goal.kept.at_risk, DIGITS), "reoptimised": number(goal.remade.at_risk, DIGITS)},
+        "value_at_risk": {
+            "kept": number(goal.kept.at_risk, DIGITS),
+            "reoptimised": number(goal.remade.at_risk, DIGITS),
+        },
         "used": {fat.fat: number(fat.used_in) for fat in goal.fats if fat.used_in},
         "fats": [fat_part(fat) for fat in goal.fats],
         "blends": [blend_part(one) for one in goal.blends],
         "blends_save": number(goal.handful),
         "held_fixed": blend_part(goal.fixed),
-        "over_cost_limit": None if goal.over is None else {"kept": number(goal.over_kept), "reoptimised": number(goal.over)},
+        "over_cost_limit": None
+        if goal.over is None
+        else {"kept": number(goal.over_kept), "reoptimised": number(goal.over)},
         "held_as_today": list(goal.held),
         "counted": goal.is_counted,
         "different_blends": goal.different,

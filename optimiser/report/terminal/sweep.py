@@ -9,7 +9,7 @@ from optimiser.report import words
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Part, Table
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
     from optimiser.answers.sweep_results import Sweep, SweptGoal
 
@@ -17,7 +17,7 @@ IN_DETAIL = 2  # bars told in detail where there are many; all of them in full
 MOST_FATS = 9  # fats of a bar; the rest in full
 
 
-def parts(sweep: Sweep, *, full: bool = False, saved: Sequence[str] = ()) -> Iterator[Part]:
+def parts(sweep: Sweep, *, full: bool = False) -> Iterator[Part]:
     """The table, what to do, and the bars that save most; in full every bar."""
     yield Heading(sweep.title or "Prices swept", f"{said.about(sweep)}, {words.path(sweep.prices_file)}")
     for rule in sweep.rules:
@@ -40,8 +40,6 @@ def parts(sweep: Sweep, *, full: bool = False, saved: Sequence[str] = ()) -> Ite
         yield from detail(goal, full=full)
     if sweep.goals:
         yield Line(f"! {said.WORK_OUT}", style="yellow", hang=2)
-    for path in saved:
-        yield Line(f"Written: {path}", whole=True)
     if len(shown) < len(sweep.goals):
         yield Line(f"--full tells of the other {len(sweep.goals) - len(shown)} bars too; --json tells all.")
 
@@ -108,9 +106,7 @@ def blends(goal: SweptGoal) -> Iterator[Part]:
         label = f"{one.label} today" if one.label == "A" else f"{one.label} held" if one is goal.fixed else one.label
         pinch = f"; of {words.joined(one.pinches)} a pinch" if one.pinches else ""
         best = "-" if one is goal.fixed and one not in goal.blends else said.per_cent(one.best_in)
-        rows.append(
-            (label, best, said.money(one.cost.mean), said.money(one.cost.high), f"{said.fats_of(one)}{pinch}")
-        )
+        rows.append((label, best, said.money(one.cost.mean), said.money(one.cost.high), f"{said.fats_of(one)}{pinch}"))
     yield Table(columns, rows)
 
 

@@ -11,8 +11,6 @@ from typing import TYPE_CHECKING
 from optimiser.report.terminal.page import Paper, printed
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from optimiser.answers.choice_results import Choices
     from optimiser.answers.compare import Compared
     from optimiser.answers.curve_values import Curve, CurveGrid
@@ -182,16 +180,15 @@ def grid(
     return printed(paper, text_curve.grid_parts(story, paper))
 
 
-def swept(  # noqa: PLR0913  # one argument per way in which a page may be set
+def swept(
     story: Sweep,
     width: int = 80,
     *,
     colour: bool = False,
     ascii: bool = False,  # noqa: A002
     full: bool = False,
-    saved: Sequence[str] = (),
 ) -> str:
     """Goal files over price scenarios: a line for each bar, what to do, and the bars that save most."""
     from optimiser.report.terminal import sweep as text_sweep
 
-    return printed(Paper(width, colour, ascii), text_sweep.parts(story, full=full, saved=saved))
+    return printed(Paper(width, colour, ascii), text_sweep.parts(story, full=full))
