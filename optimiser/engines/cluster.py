@@ -6,7 +6,10 @@ anything, so it does not matter how often it was done.
 
 from __future__ import annotations
 
+import logging
+from collections import deque
 from collections.abc import Iterator, Sequence
+from concurrent.futures import CancelledError
 from typing import TYPE_CHECKING, Any
 
 from optimiser.engines.work import EngineFault, NoCluster, Part, call
@@ -36,6 +39,7 @@ class Cluster:
             from distributed import Client
         except ImportError:
             raise NoCluster("a cluster needs Dask: pip install 'barwright[cluster]'") from None
+        logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what matters is told in our own words
         try:
             self._client: Client = Client(address, timeout=PATIENCE, set_as_default=False)
         except (OSError, ValueError, TimeoutError) as error:
@@ -54,26 +58,36 @@ class Cluster:
         threads = max(1, sum(client.nthreads().values()))
         sent: dict[int, Any] = {}
         numbers: dict[str, int] = {}
-        following = iter(enumerate(parts))
-        running = as_completed(with_results=False)
+        lost: dict[int, int] = {}
+        waiting = deque(range(len(parts)))
+        running = as_completed(loop=client.loop, with_results=False)
 
         def hand_over() -> None:
-            for number, part in following:
-                if part.shared not in sent:
-                    sent[part.shared] = client.scatter(shared[part.shared], broadcast=True, hash=True)
-                future = client.submit(call, part.function, sent[part.shared], part.own, pure=False, retries=RETRIES)
-                numbers[future.key] = number
-                running.add(future)
+            if not waiting:
                 return
+            part = parts[waiting[0]]
+            if part.shared not in sent:
+                sent[part.shared] = client.scatter(shared[part.shared], broadcast=True, hash=False)
+            future = client.submit(call, part.function, sent[part.shared], part.own, pure=False, retries=RETRIES)
+            numbers[future.key] = waiting.popleft()
+            running.add(future)
 
         for _ in range(min(len(parts), AT_ONCE * threads)):
             hand_over()
         for future in running:
+            number = numbers.pop(future.key)
             try:
                 result = future.result()
+            except CancelledError as fault:  # what it shared was lost with the workers that had it
+                lost[number] = lost.get(number, 0) + 1
+                if lost[number] > RETRIES or client.status != "running":
+                    raise EngineFault(f"the cluster was lost ({type(fault).__name__})") from fault
+                sent.pop(parts[number].shared, None)
+                waiting.appendleft(number)
+                hand_over()
+                continue
             except Exception as fault:
                 raise EngineFault(f"the cluster failed: {type(fault).__name__}: {fault}") from fault
-            number = numbers.pop(future.key)
             future.release()
             hand_over()
             yield number, result
