@@ -114,7 +114,7 @@ def _figures(rows: list[list[Text]], columns: list[_Column], faults: list[Diagno
             try:
                 out[number, place] = _price(cell, column.named.word, comma=comma)
             except Misread as bad:
-                faults.append(Diagnostic(bad.code, bad.message, bad.help, cell.span))
+                faults.append(Diagnostic(bad.code, bad.message, bad.help or "write a plain figure", cell.span))
     return out
 
 
