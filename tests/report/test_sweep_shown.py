@@ -42,7 +42,8 @@ def test_in_brief_two_bars_and_in_full_all() -> None:
     brief, full = as_text(story()), as_text(story(), full=True)
     assert brief.count("Value at risk") + brief.count("Nineteen scenarios") == 2
     assert full.count("Value at risk") + full.count("Nineteen scenarios") == 3
-    assert "the other 1 bars" not in full
+    assert "--full tells of 1 more bar in detail" in brief
+    assert "--full" not in full
     assert len(full) > len(brief)
 
 

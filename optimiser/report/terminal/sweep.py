@@ -41,7 +41,8 @@ def parts(sweep: Sweep, *, full: bool = False) -> Iterator[Part]:
     if sweep.goals:
         yield Line(f"! {said.WORK_OUT}", style="yellow", hang=2)
     if len(shown) < len(sweep.goals):
-        yield Line(f"--full tells of the other {len(sweep.goals) - len(shown)} bars too; --json tells all.")
+        more = words.counted(len(sweep.goals) - len(shown), "more bar")
+        yield Line(f"--full tells of {more} in detail; --json tells all.")
 
 
 def overview(sweep: Sweep) -> Iterator[Part]:
