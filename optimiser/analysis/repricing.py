@@ -58,6 +58,20 @@ class Solver:
         outcome = self._live.minimise(np.zeros_like(self.swept.money))
         return outcome.point if outcome.feasible else None
 
+    def step(self, money: Vector, ratio: float) -> tuple[Basis | None, float]:
+        """A basis of a cheaper blend at some costs (n) than a cost per kilo that is within reach, and what that blend costs.
+
+        Where it is no cheaper, it is the cheapest, and the basis is one of an optimum.
+
+        Raises:
+            SolverFault: there is no blend, which is impossible.
+        """
+        outcome = self._live.minimise(money - ratio * self.swept.cured)
+        self.solved += 1
+        if not outcome.feasible:
+            raise SolverFault("a price scenario lost the blend that all prices have")
+        return self._live.basis(), float(money @ outcome.point) / float(self.swept.cured @ outcome.point)
+
     def basis(self, money: Vector, ratio: float) -> Basis | None:
         """A basis of the cheapest blend at some costs (n), from a cost per kilo that is within reach.
 
@@ -65,15 +79,11 @@ class Solver:
             SolverFault: there is no blend, or the cost does not settle; both are impossible.
         """
         for _ in range(MOST_ROUNDS):
-            outcome = self._live.minimise(money - ratio * self.swept.cured)
-            self.solved += 1
-            if not outcome.feasible:
-                break
-            reached = float(money @ outcome.point) / float(self.swept.cured @ outcome.point)
+            basis, reached = self.step(money, ratio)
             if reached >= ratio * (1.0 - CLOSE):
-                return self._live.basis()
+                return basis
             ratio = reached
-        raise SolverFault("a price scenario lost the blend that all prices have")
+        raise SolverFault("the cost per kilo of a price scenario did not settle")
 
 
 def reprice(pool: Pool, prices: Matrix) -> Repriced:
@@ -109,12 +119,15 @@ def _block(pool: Pool, solver: Solver, prices: Matrix) -> Places:
         settled = []
         firsts = np.unique(best[open_ones], return_index=True)[1]
         for place in np.sort(open_ones[firsts]).tolist():
-            basis = solver.basis(pool.swept.at(prices[place]), float(costs[place]))
+            basis, reached = solver.step(pool.swept.at(prices[place]), float(costs[place]))
             number = None if basis is None else pool.add(basis)
             if number is None:
                 raise SolverFault("a vertex without a basis")
-            best[place] = number
-            settled.append(place)
+            if reached >= costs[place] * (
+                1.0 - CLOSE
+            ):  # the solver's word; else the new basis may prove it, or the next
+                best[place] = number
+                settled.append(place)
         open_ones = np.setdiff1d(open_ones, settled, assume_unique=True)
         if len(open_ones) == 0:
             break

@@ -21,6 +21,7 @@ WORTH = 0.03  # of all that could be saved: what one more blend must add to be t
 SAMPLE = 20_000  # scenarios by which the handful is chosen
 STEPS = 25  # of the line of what costs no more in so many scenarios
 TAIL = 0.95  # one scenario in twenty lies beyond
+FEWEST = 20  # scenarios of which one in twenty is one
 
 
 class Whole(NamedTuple):
@@ -64,8 +65,9 @@ def whole(parts: Iterable[PartAnswer], swept: Swept) -> Whole:
 
 
 def swing(costs: Vector, today: float) -> Swing:
-    """A cost over scenarios."""
-    low, high = (float(one) for one in np.quantile(costs, (1.0 - TAIL, TAIL)))
+    """A cost over scenarios; of fewer than twenty its ends are the lowest and the highest."""
+    ends = (0.0, 1.0) if len(costs) < FEWEST else (1.0 - TAIL, TAIL)
+    low, high = (float(one) for one in np.quantile(costs, ends))
     return Swing(today, float(costs.mean()), low, high, float(costs.max()))
 
 
@@ -198,7 +200,7 @@ def told_fats(
 def high_of(case: Case, sample: Matrix) -> Callable[[int], float]:
     """What a price is multiplied by in one scenario in twenty, by column, from a sample of prices (s, p)."""
     swept = case.start.swept
-    tops = np.quantile(spread_over(sample, SAMPLE), TAIL, axis=0)
+    tops = np.quantile(spread_over(sample, SAMPLE), 1.0 if len(sample) < FEWEST else TAIL, axis=0)
     places = {int(place): number for number, place in enumerate(swept.places.tolist())}
 
     def high(place: int) -> float:

@@ -11,7 +11,8 @@ from optimiser.text.diagnostics import Diagnostic
 class Swing(NamedTuple):
     """A cost per kilo of cured bar over all scenarios: today, its mean, and how low and high it goes.
 
-    `low` and `high`: one scenario in twenty lies below, and one above. `worst` is the highest of all.
+    `low` and `high`: one scenario in twenty lies below, and one above; of fewer than twenty scenarios the lowest and the highest.
+    `worst` is the highest of all.
     """
 
     today: float

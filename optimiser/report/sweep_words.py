@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 FORMULATE, LEAVE = 0.5, 0.1  # per cent saved on average: worth another blend, and not worth a thought
 ALWAYS = 0.95  # of the scenarios: in whatever prices do
+FEWEST = 20  # scenarios of which one in twenty is one
+NINETEEN = "Nineteen scenarios in twenty leave a kilo no dearer than today."
 MOST = 4  # names in one sentence
 SOURCES = {"history": "rows of a history", "shocks": "shocks", "spread": "scenarios drawn"}
 WORK_OUT = (
@@ -49,6 +51,16 @@ def money(amount: float) -> str:
 def name_of(goal: SweptGoal) -> str:
     """What a bar is called."""
     return goal.title or words.path(goal.file)
+
+
+def is_few(scenarios: int) -> bool:
+    """Whether there are fewer than twenty, of which no twentieth can be told."""
+    return scenarios < FEWEST
+
+
+def highs(sweep: Sweep) -> str:
+    """What "high" means in a table."""
+    return "the dearest scenario" if is_few(sweep.scenarios) else "one scenario in twenty is above it"
 
 
 def about(sweep: Sweep) -> str:
@@ -95,7 +107,8 @@ def buying(sweep: Sweep) -> Iterator[Sentence]:
     risk = {name: max(one.adds for one in every) for name, every in uses.items()}
     shown = [f"{name} (+{money(add)} / kg)" for name, add in ordered(risk) if add >= 0.005]
     if shown:
-        text = f"at its price of one scenario in twenty each alone adds up to: {', '.join(shown[:MOST])}"
+        price = "dearest price" if is_few(sweep.scenarios) else "price of one scenario in twenty"
+        text = f"at its {price} each alone adds up to: {', '.join(shown[:MOST])}"
         yield Sentence("Most at risk", words.sentence(text))
 
 
@@ -117,8 +130,11 @@ def gain_of_fixed(goal: SweptGoal) -> float:
 def at_risk(goal: SweptGoal) -> str:
     """The value at risk, in a sentence."""
     kept, made = goal.kept.at_risk, goal.remade.at_risk
+    few = is_few(len(goal.costs))
     if kept <= 0.0:
-        return "Nineteen scenarios in twenty leave a kilo no dearer than today."
+        return "In no scenario is a kilo dearer than today." if few else NINETEEN
+    if few:
+        return f"At worst a kilo costs {money(kept)} more than today; re-made, {money(max(0.0, made))}."
     tail = f"; re-made, {money(made)}" if made > 0.0 else "; re-made, no more than today"
     return f"Value at risk: in one scenario in twenty a kilo costs at least {money(kept)} more than today{tail}."
 

@@ -8,10 +8,10 @@ from benches import blend_of
 from sweeping import programme
 
 from optimiser.analysis.break_even import break_even
-from optimiser.analysis.sweep_parts import cost_of
 from optimiser.analysis.repricing import one_by_one
-from optimiser.solve.solver import Live
+from optimiser.analysis.sweep_parts import cost_of
 from optimiser.solve.optimum import least_ratio
+from optimiser.solve.solver import Live
 
 
 def gain(name: str, place: int, price: float) -> float:

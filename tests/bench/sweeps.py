@@ -12,21 +12,18 @@ ratio) and raw HiGHS (the same by highspy alone). All of one run is measured sid
 
 from __future__ import annotations
 
-import os
-
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-
 import argparse
+import os
 import statistics
 import sys
 import time
 from pathlib import Path
 from typing import Any
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import numpy as np
 
-ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT / "tests"))
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from sweeping import as_json, programme, random_prices
 
@@ -38,10 +35,10 @@ from optimiser.engines.processes import Processes
 from optimiser.files.price_file import Typed
 from optimiser.maths.arrays import Matrix
 from optimiser.solve.loading import load
-from optimiser.solve.optimum import least_ratio
 from optimiser.solve.solver import Live
 from optimiser.solve.yielding import cheapest
 
+ROOT = Path(__file__).parents[2]
 NAMES = ("fine-swirl", "budget", "palm-free-vegetable")
 WARM = 1500  # scenarios that are re-solved warm
 SPREAD_FILE = ROOT / "examples" / "spread.yaml"
@@ -87,7 +84,9 @@ def raw_warm(name: str, prices: Matrix) -> float:
 
 def speed(number: int) -> None:
     """Repricing beside warm re-solves."""
-    print(f"{'bar':22}{'spread':>7}{'start s':>9}{'sweep s':>9}{'a second':>10}{'LPs':>6}{'us each':>9}{'plain us':>10}{'raw us':>9}{'faster':>8}")
+    print(
+        f"{'bar':22}{'spread':>7}{'start s':>9}{'sweep s':>9}{'a second':>10}{'LPs':>6}{'us each':>9}{'plain us':>10}{'raw us':>9}{'faster':>8}"
+    )
     for name in NAMES:
         for spread in (0.05, 0.15):
             prices = random_prices(name, number, spread)
@@ -139,7 +138,9 @@ def growth(most: int) -> None:
     try:
         for power in range(4, most + 1):
             began = time.perf_counter()
-            sweep([ROOT / "goals" / "fine-swirl.yaml"], SPREAD_FILE, typed=Typed(drawn=10**power), hire=lambda _: engine)
+            sweep(
+                [ROOT / "goals" / "fine-swirl.yaml"], SPREAD_FILE, typed=Typed(drawn=10**power), hire=lambda _: engine
+            )
             print(f"10^{power}: {time.perf_counter() - began:8.2f} s", flush=True)
     finally:
         engine.close()

@@ -35,7 +35,13 @@ def test_a_page_of_80_columns(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, err = run(capsys, BUDGET, str(ROOT / "goals" / "cannot-be.yaml"), "--prices", PRICES)
     assert code == 0
     assert max(map(len, out.splitlines())) <= 80
-    for words in ("Re-formulate first", "Value at risk", "today's blend stays", "Not swept", "Another blend takes another"):
+    for words in (
+        "Re-formulate first",
+        "At worst a kilo",
+        "today's blend stays",
+        "Not swept",
+        "Another blend takes another",
+    ):
         assert words in out
     assert err == ""
 

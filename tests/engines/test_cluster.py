@@ -50,7 +50,8 @@ def test_a_part_that_fails_is_told(engine: Cluster) -> None:
         list(engine.run([1], [Part("operator:truediv", 0, (0,))]))  # type: ignore[list-item]
 
 
-def test_a_sweep_on_a_cluster_is_the_same_to_the_byte(engine: Cluster, local: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+def test_a_sweep_on_a_cluster_is_the_same_to_the_byte(
+    engine: Cluster, local: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """As in this process; and again when a worker was lost and another took its place."""
     monkeypatch.setattr(sweep_layout, "PART", 1000)

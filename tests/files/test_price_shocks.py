@@ -138,7 +138,11 @@ def test_a_factor_is_the_root_of_the_covariance() -> None:
         ("spread: {each: 15 %, scenarios: 0}\n", "out-of-range", (1, 33)),
         ("spread: {each: 15 %, correlations: [{of: [palm oil], is: 0.5}]}\n", "wrong-shape", (1, 42)),
         ("spread: {each: 15 %, correlations: {of: 1}}\n", "wrong-shape", (1, 36)),
-        ("spread: {each: 15 %, together: -0.9, correlations: [{of: [lard, palm oil], is: 0.5}]}\n", "contradiction", (1, 53)),
+        (
+            "spread: {each: 15 %, together: -0.9, correlations: [{of: [lard, palm oil], is: 0.5}]}\n",
+            "contradiction",
+            (1, 53),
+        ),
         ("spread: {count: 5, each: 5 %}\n", "unknown-key", (1, 10)),
     ],
 )

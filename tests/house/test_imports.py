@@ -135,7 +135,10 @@ def test_one_room_each_knows_pydantic_and_rich() -> None:
     """Schemas are written in one room, colours painted in another, and a bar drawn in a third; whatever needs neither must not load them."""
     knowing = {name: {one.split(".")[0] for one in imports(path)} for name, path in modules().items()}
     assert {name for name, known in knowing.items() if known & {"pydantic", "pydantic_core"}} == {"files.form_schema"}
-    assert {name for name, known in knowing.items() if "rich" in known} == {"report.terminal.page", "cli.sweep_progress"}
+    assert {name for name, known in knowing.items() if "rich" in known} == {
+        "report.terminal.page",
+        "cli.sweep_progress",
+    }
 
 
 def test_text_knows_no_soap() -> None:

@@ -25,9 +25,7 @@ def least_by_scipy(arrays: Swept, money: Vector) -> float:
     equal = arrays.row_high == arrays.row_low
     columns = np.vstack([np.eye(n), -np.eye(n)])
     rows = np.vstack([arrays.matrix[upper], -arrays.matrix[lower], columns])
-    limits = np.concatenate(
-        [arrays.row_high[upper], -arrays.row_low[lower], arrays.column_high, -arrays.column_low]
-    )
+    limits = np.concatenate([arrays.row_high[upper], -arrays.row_low[lower], arrays.column_high, -arrays.column_low])
     found = linprog(
         np.append(money, 0.0),
         A_ub=np.hstack([rows, -limits[:, None]]),

@@ -81,9 +81,7 @@ def ranges(goals: Sequence[SweptGoal], currency: str, top: float) -> Iterator[st
             yield line(x(swing.mean), y + offset - 2, x(swing.mean), y + offset + BAR + 2, width=2.5)
         yield dot(x(goal.kept.today), y + 4 + BAR, radius=4)
         yield text(right + 8, y + 18, said.saved(goal.saving_mean), size=SMALL)
-    legend = (
-        "white: today's blend kept; grey: re-made; from one scenario in twenty to nineteen; upright: mean; ring: today"
-    )
+    legend = "white: today's blend kept; grey: re-made; from low to high; upright: mean; ring: today"
     yield text(EDGE, foot + 36, legend, size=SMALL, fill=SOFT)
 
 

@@ -50,7 +50,7 @@ def overview(sweep: Sweep) -> Iterator[Part]:
     currencies = sorted({goal.currency for goal in sweep.goals})
     yield Heading("What a kilo of cured bar costs", words.joined(currencies))
     yield Line("Kept: today's blend whatever prices do. Re-made: the cheapest blend of each scenario.")
-    yield Line("High: one scenario in twenty is above it. Saves: re-made beside kept.")
+    yield Line(f"High: {said.highs(sweep)}. Saves: re-made beside kept.")
     yield Gap()
     columns = (
         Column("bar", wraps=True, least=20),
