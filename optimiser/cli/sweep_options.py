@@ -21,7 +21,7 @@ def add_sweep(parser: Parser, add_full: Callable[[Parser], None], add_output: Ca
     parser.add_argument("--scenarios", metavar="N", type=int, help="how many are drawn of a spread")
     parser.add_argument("--seed", metavar="N", type=int, help="draw other scenarios of the same spread")
     parser.add_argument("--workers", metavar="N", type=int, help="processes of this machine (its cores)")
-    parser.add_argument("--on", metavar="ADDRESS", help="a Dask scheduler, as in tcp://127.0.0.1:8786")
+    parser.add_argument("--on", metavar="ADDRESS", help="a Dask scheduler, as in localhost:8786")
     parser.add_argument("--keep", metavar="FOLDER", type=Path, help="keep what is done, to be gone on with")
     parser.add_argument("--resume", action="store_true", help="go on with what --keep has kept")
     parser.add_argument("--svg", metavar="FILE", type=Path, help="also write the charts (SVG)")

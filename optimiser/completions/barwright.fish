@@ -160,7 +160,7 @@ complete -c barwright -n '_shtab_barwright_using sweep' -l today -x -d 'which ro
 complete -c barwright -n '_shtab_barwright_using sweep' -l scenarios -x -d 'how many are drawn of a spread'
 complete -c barwright -n '_shtab_barwright_using sweep' -l seed -x -d 'draw other scenarios of the same spread'
 complete -c barwright -n '_shtab_barwright_using sweep' -l workers -x -d 'processes of this machine (its cores)'
-complete -c barwright -n '_shtab_barwright_using sweep' -l on -x -d 'a Dask scheduler, as in tcp://127.0.0.1:8786'
+complete -c barwright -n '_shtab_barwright_using sweep' -l on -x -d 'a Dask scheduler, as in localhost:8786'
 complete -c barwright -n '_shtab_barwright_using sweep' -l keep -xka "(__fish_complete_directories)" -d 'keep what is done, to be gone on with'
 complete -c barwright -n '_shtab_barwright_using sweep' -l resume -d 'go on with what --keep has kept'
 complete -c barwright -n '_shtab_barwright_using sweep' -l svg -xka "(__fish_complete_path (commandline -ct))" -d 'also write the charts (SVG)'

@@ -382,7 +382,7 @@ _shtab_barwright_sweep_options=(
   "--scenarios[how many are drawn of a spread]:N:"
   "--seed[draw other scenarios of the same spread]:N:"
   "--workers[processes of this machine (its cores)]:N:"
-  "--on[a Dask scheduler, as in tcp\:\/\/127.0.0.1\:8786]:ADDRESS:"
+  "--on[a Dask scheduler, as in localhost\:8786]:ADDRESS:"
   "--keep[keep what is done, to be gone on with]:FOLDER:_files -/"
   "--resume[go on with what --keep has kept]"
   "--svg[also write the charts (SVG)]:FILE:_files"

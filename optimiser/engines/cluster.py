@@ -23,7 +23,7 @@ RETRIES = 3
 
 
 class Cluster:
-    """A Dask cluster at an address such as tcp://192.168.1.5:8786."""
+    """A Dask cluster at an address such as localhost:8786, for which Dask takes TCP."""
 
     def __init__(self, address: str, version: str) -> None:
         """Find the cluster and its workers.

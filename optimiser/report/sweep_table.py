@@ -80,12 +80,15 @@ class _Sink(io.RawIOBase):
         self._at = 0
 
     def writable(self) -> bool:
+        """Yes."""
         return True
 
     def tell(self) -> int:
+        """How much was written in all."""
         return self._at
 
     def write(self, data: Any) -> int:
+        """Hold some more."""
         piece = bytes(data)
         self._held.append(piece)
         self._at += len(piece)

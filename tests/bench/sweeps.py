@@ -125,7 +125,7 @@ def workers(number: int) -> None:
 
     from optimiser.engines.cluster import Cluster, version_here
 
-    with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None, host="127.0.0.1") as local:
+    with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None, host="localhost") as local:
         engine = Cluster(local.scheduler_address, version_here())
         timed("Dask, two workers, started", engine)
         assert timed("Dask, two workers, running", engine) == one

@@ -84,7 +84,7 @@ def test_charts_and_tables_are_written(capsys: pytest.CaptureFixture[str], tmp_p
     ("typed", "words"),
     [
         (("--resume",), "--keep"),
-        (("--on", "tcp://127.0.0.1:9", "--workers", "2"), "leave one out"),
+        (("--on", "localhost:9", "--workers", "2"), "leave one out"),
         (("--workers", "0"), "from 1 to"),
         (("--table", "a.xlsx"), "neither .csv nor .parquet"),
         (("--others", "stay"), "for a history"),

@@ -23,7 +23,7 @@ DRAWN = "spread: {each: 10 %, together: 0.3, scenarios: 2500, seed: 5}\n"
 def local() -> Iterator[Any]:
     """A scheduler and two workers, one thread each."""
     made = distributed.LocalCluster(
-        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, host="127.0.0.1"
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, host="localhost"
     )
     yield made
     made.close(timeout=20)
@@ -73,4 +73,4 @@ def test_no_scheduler_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     """Where nobody answers it is said so, soon."""
     monkeypatch.setattr(cluster, "PATIENCE", 0.5)
     with pytest.raises(NoCluster, match="no Dask scheduler answers"):
-        Cluster("tcp://127.0.0.1:9", version_here())
+        Cluster("localhost:9", version_here())

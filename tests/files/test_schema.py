@@ -46,7 +46,8 @@ additives: [{additive: sodium lactate, price: 9 / kg}]
 """
 RECIPE = "fats: {olive oil: 700 g, canola oil: 250 g}\nalkali: {sodium hydroxide: 135 g}\nwater: 280 g\nadditives: {sugar: 5 g}\n"
 DESIGNS = (ROOT / "optimiser" / "reference" / "designs.yaml").read_text(encoding="utf-8")
-GOOD: dict[Kind, str] = {"goals": GOALS, "shelf": SHELF, "recipe": RECIPE, "designs": DESIGNS}
+PRICES = "title: Next year\nspread: {each: 15 %, prices: {olive oil: 25 %}, correlations: [{of: [lard, palm oil], is: 0.5}]}\n"
+GOOD: dict[Kind, str] = {"goals": GOALS, "shelf": SHELF, "recipe": RECIPE, "designs": DESIGNS, "prices": PRICES}
 
 
 def complaints(kind: Kind, text: str, own: tuple[str, ...] = ()) -> list[str]:
@@ -74,6 +75,8 @@ def test_good_files_pass(kind: Kind) -> None:
 @pytest.mark.parametrize(
     ("kind", "text"),
     [
+        ("prices", "shocks: {palm: [3 %]}"),
+        ("prices", "spread: {each: 15 %, correlations: [{of: [lard], is: 2}]}"),
         ("goals", "goalz: {hardness: 45}"),
         ("goals", "goals: {hardnes: 45}"),
         ("goals", "goals: {hardness: {min: 45}}"),
