@@ -31,6 +31,7 @@ from optimiser.solve.solver import Live
 from optimiser.text.diagnostics import Together
 
 BEGIN_WITH = 2_000  # scenarios from which the vertices of a bar are begun
+MOST_HELD = 30_000_000  # costs of held blends that are held at a time
 SAVES = 0.01  # of the cost: a saving that is worth another blend
 Watch = Callable[[int, int, str], None]
 """Told how much is done, of how much, and what is being done."""
@@ -154,11 +155,38 @@ class Sweeper:
         shared = [packed(bar.case) for bar in self._bars]
         parts = laid(self._bars, self._scenarios)
         answers = self._repriced(shared, parts)
-        out = []
-        for number, bar in enumerate(self._bars):
-            own = [(part, answers[place]) for place, part in enumerate(parts) if part.bar == number]
-            out.append(self._told(bar, begun[number], shared[number], own))
+        wholes = [
+            figures.whole(
+                (answers[place] for place, part in enumerate(parts) if part.bar == number), bar.case.start.swept
+            )
+            for number, bar in enumerate(self._bars)
+        ]
+        del answers
+        out: list[SweptGoal] = []
+        at_once = max(1, MOST_HELD // (self._scenarios.size * (figures.HANDFUL + 2)))
+        for first in range(0, len(self._bars), at_once):
+            bars = range(first, min(first + at_once, len(self._bars)))
+            samples = [self._sample(self._bars[number]) for number in bars]
+            blends = [
+                np.array(
+                    [
+                        *figures.chosen_few(self._bars[number].case, wholes[number], sample),
+                        self._fixed(self._bars[number]),
+                    ]
+                )
+                for number, sample in zip(bars, samples, strict=True)
+            ]
+            held = self._hold(shared, bars, blends)
+            out += [
+                self._told(self._bars[number], begun[number], wholes[number], sample, (own, costs))
+                for number, sample, own, costs in zip(bars, samples, blends, held, strict=True)
+            ]
         return out
+
+    def _sample(self, bar: Bar) -> Matrix:
+        """Prices of some scenarios of a bar (s, p)."""
+        few = self._scenarios.size if self._scenarios.multipliers is not None else figures.SAMPLE
+        return bar.case.prices(spread_over(self._scenarios.between(0, min(few, self._scenarios.size)), figures.SAMPLE))
 
     def _begin(self) -> list[Begun]:
         """What the parts of each bar begin from."""
@@ -202,16 +230,14 @@ class Sweeper:
             self._watch(done, of, what)
             yield number, result
 
-    def _told(self, bar: Bar, begun: Begun, shared: bytes, own: list[tuple[Laid, PartAnswer]]) -> SweptGoal:
-        """One bar put together."""
+    def _told(
+        self, bar: Bar, begun: Begun, found: figures.Whole, sample: Matrix, blends: tuple[Matrix, list[Matrix]]
+    ) -> SweptGoal:
+        """One bar put together; `blends` are those held (h, n) and what they cost, part by part (s, h)."""
         case, scenarios = bar.case, self._scenarios
         swept = case.start.swept
-        found = figures.whole((answer for _, answer in own), swept)
-        few = scenarios.size if scenarios.multipliers is not None else figures.SAMPLE
-        sample = case.prices(spread_over(scenarios.between(0, min(few, scenarios.size)), figures.SAMPLE))
-        blends = [*figures.chosen_few(case, found, sample), self._fixed(bar)]
-        held = figures.held_over(self._hold(shared, np.array(blends)), found)
-        told = figures.told_blends(swept, bar.names, bar.least, blends, held)
+        held = figures.held_over(blends[1], found)
+        told = figures.told_blends(swept, bar.names, bar.least, list(blends[0]), held)
         fixed = next((one for one in told[:-1] if near(one.fats, told[-1].fats)), told[-1]._replace(label="F"))
         known = found.known
         kept, costs = found.kept[known], found.costs[known]
@@ -248,13 +274,18 @@ class Sweeper:
             spread=figures.spread_of(found.kept, costs),
         )
 
-    def _hold(self, shared: bytes, held: Matrix) -> list[Matrix]:
-        """What blends cost if they are held, part by part."""
-        size = part_size(self._scenarios.size)
-        ends = [(first, min(first + size, self._scenarios.size)) for first in range(0, self._scenarios.size, size)]
-        work = [Part(HOLD, 0, (*self._own(Laid(0, *end)), held)) for end in ends]
-        found = dict(self._engine.run([shared], work))
-        return [found[number] for number in range(len(work))]
+    def _hold(self, shared: list[bytes], bars: range, blends: list[Matrix]) -> list[list[Matrix]]:
+        """What blends of some bars cost if they are held, part by part."""
+        size, count = part_size(self._scenarios.size), self._scenarios.size
+        ends = [(first, min(first + size, count)) for first in range(0, count, size)]
+        work = [
+            Part(HOLD, number, (*self._own(Laid(number, *end)), held))
+            for number, held in zip(bars, blends, strict=True)
+            for end in ends
+        ]
+        found = dict(self._engine.run(shared, work))
+        every = [found[place] for place in range(len(work))]
+        return [every[first : first + len(ends)] for first in range(0, len(work), len(ends))]
 
     def _fixed(self, bar: Bar) -> Vector:
         """The blend that is best held fixed: the cheapest at the mean prices, since the mean cost of a blend is its cost there."""

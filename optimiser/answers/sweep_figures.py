@@ -15,10 +15,10 @@ from optimiser.maths.arrays import Matrix, Vector
 
 IN = 1e-5  # of the fats: less of one is not in a blend
 SAME = 9  # decimals in which two blends are one
-CANDIDATES = 60  # blends among which the handful is chosen
+CANDIDATES = 50  # blends among which the handful is chosen
 HANDFUL = 4  # blends told beside today's, at the most
 WORTH = 0.03  # of all that could be saved: what one more blend must add to be told
-SAMPLE = 20_000  # scenarios by which the handful is chosen
+SAMPLE = 5_000  # scenarios by which the handful is chosen
 STEPS = 25  # of the line of what costs no more in so many scenarios
 TAIL = 0.95  # one scenario in twenty lies beyond
 FEWEST = 20  # scenarios of which one in twenty is one
