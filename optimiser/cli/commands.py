@@ -139,6 +139,13 @@ def run_tradeoff(asked: argparse.Namespace) -> int:
     return run(asked)
 
 
+def run_sweep(asked: argparse.Namespace) -> int:
+    """Bars over price scenarios."""
+    from optimiser.cli.sweep import run
+
+    return run(asked)
+
+
 def run_weigh(asked: argparse.Namespace) -> int:
     """Judge a recipe in hand."""
     from optimiser.answers.weigh import weigh

@@ -27,6 +27,7 @@ from optimiser.cli.commands import (
     run_reach,
     run_resize,
     run_schema,
+    run_sweep,
     run_tradeoff,
     run_trial,
     run_weigh,
@@ -39,6 +40,7 @@ from optimiser.cli.sheets import add_sheet, run_sheet
 from optimiser.cli.showing import complain, confess
 from optimiser.cli.streams import say
 from optimiser.cli.swaps import run_swap
+from optimiser.cli.sweep_options import add_sweep
 from optimiser.cli.trial_options import add_actions
 from optimiser.cli.usage import Parser
 from optimiser.text.diagnostics import BadInput
@@ -58,6 +60,7 @@ EXAMPLES = """examples:
   barwright compare recipe.yaml other.yaml     bars side by side
   barwright weigh recipe.yaml                  alkali, water, measures
   barwright sheet GOALS -o sheet.html          a sheet for the bench, to print
+  barwright sweep goals/*.yaml --prices FILE   what a price shock does
   barwright explain unknown-fat                what a fault's code means
 """
 
@@ -163,6 +166,7 @@ def build_parser() -> argparse.ArgumentParser:
             add_full(made)
         add_output(made)
     add_several(command)
+    add_sweep(command("sweep", run_sweep, "bars over thousands of price scenarios"), add_full, add_output)
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)
@@ -188,15 +192,20 @@ def build_parser() -> argparse.ArgumentParser:
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     add_record_actions(command("batch", run_batch, "what was made, from which lots; which bars hold a lot"), add_output)
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
-    schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs", "plan"), nargs="?", default="goals")
+    kinds = ("goals", "shelf", "recipe", "designs", "plan", "prices")
+    schema.add_argument("kind", choices=kinds, nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
-    completed = command("completion", run_completion, "what lets a shell complete commands, options and paths")
-    completed.add_argument(
-        "shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish; the README says where to put it"
-    )
+    add_shell(command("completion", run_completion, "what lets a shell complete commands, options and paths"))
     new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
     new.add_argument("folder", metavar="FOLDER", type=Path)
     return parser
+
+
+def add_shell(parser: argparse.ArgumentParser) -> None:
+    """Which shell."""
+    parser.add_argument(
+        "shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish; the README says where to put it"
+    )
 
 
 def add_goals(parser: argparse.ArgumentParser) -> None:

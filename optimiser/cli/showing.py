@@ -21,6 +21,7 @@ FULL = (
     "resized",
     "curve",
     "labelled",
+    "swept",
 )  # answers of which --full tells more
 
 

@@ -42,8 +42,8 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare label sheet plan swap fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
-set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --buy --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --number --of --on --out --paper --pdf --received --save --shelf --side --store --svg --to --trace --trials --units --unmould --within -o
+set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare label sheet plan swap sweep fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
+set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --buy --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --number --of --on --others --out --paper --pdf --prices --received --save --scenarios --seed --shelf --side --store --svg --table --to --today --trace --trials --units --unmould --within --workers -o
 
 complete -c barwright -e
 complete -c barwright -f
@@ -190,6 +190,25 @@ complete -c barwright -n '_shtab_barwright_using swap' -l no-color -l no-colour 
 complete -c barwright -n '_shtab_barwright_using swap' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'what there is; else the nearest inventory'
 complete -c barwright -n '_shtab_barwright_using swap' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
 complete -c barwright -n '_shtab_barwright_using swap; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the recipe file (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a sweep -d 'bars over thousands of price scenarios'
+complete -c barwright -n '_shtab_barwright_using sweep' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using sweep' -l prices -xka "(__fish_complete_path (commandline -ct))" -d 'a history (CSV), or shocks or a spread (YAML)'
+complete -c barwright -n '_shtab_barwright_using sweep' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the files'"'"''
+complete -c barwright -n '_shtab_barwright_using sweep' -l others -xka "follow stay" -d 'what prices without a column do (follow)'
+complete -c barwright -n '_shtab_barwright_using sweep' -l today -x -d 'which row of a history stands for today'"'"'s shelf (the last)'
+complete -c barwright -n '_shtab_barwright_using sweep' -l scenarios -x -d 'how many are drawn of a spread'
+complete -c barwright -n '_shtab_barwright_using sweep' -l seed -x -d 'draw other scenarios of the same spread'
+complete -c barwright -n '_shtab_barwright_using sweep' -l workers -x -d 'processes of this machine (its cores)'
+complete -c barwright -n '_shtab_barwright_using sweep' -l on -x -d 'a Dask scheduler, as in localhost:8786'
+complete -c barwright -n '_shtab_barwright_using sweep' -l keep -xka "(__fish_complete_directories)" -d 'keep what is done, to be gone on with'
+complete -c barwright -n '_shtab_barwright_using sweep' -l resume -d 'go on with what --keep has kept'
+complete -c barwright -n '_shtab_barwright_using sweep' -l svg -xka "(__fish_complete_path (commandline -ct))" -d 'also write the charts (SVG)'
+complete -c barwright -n '_shtab_barwright_using sweep' -l table -xka "(__fish_complete_path (commandline -ct))" -d 'also write every scenario (.csv, or .parquet with pyarrow)'
+complete -c barwright -n '_shtab_barwright_using sweep' -l force -d 'let --svg and --table write over a file'
+complete -c barwright -n '_shtab_barwright_using sweep' -l full -d 'tell all that there is to tell'
+complete -c barwright -n '_shtab_barwright_using sweep' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using sweep' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using sweep; and test $_shtab_barwright_npos -ge 0' -ka "(__fish_complete_path (commandline -ct))" -d 'goal files (YAML), one for each bar'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a fats -d 'the fats of the reference table, or one of them with its sources'
 complete -c barwright -n '_shtab_barwright_using fats' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using fats' -l json -d 'one JSON document on stdout, faults of the files too'
@@ -210,7 +229,7 @@ complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npo
 complete -c barwright -n '_shtab_barwright_using explain' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using explain' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using explain' -l no-color -l no-colour -d 'plain text'
-complete -c barwright -n '_shtab_barwright_using explain; and test $_shtab_barwright_npos -ge 0' -ka "above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file expired-lot file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye" -d 'as in unknown-fat; all of them without it; lye for handling alkali and first aid'
+complete -c barwright -n '_shtab_barwright_using explain; and test $_shtab_barwright_npos -ge 0' -ka "above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write changed-sweep coarse-balance comma contradiction dangling-link empty-file expired-lot file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-cluster no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-sweep no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye" -d 'as in unknown-fat; all of them without it; lye for handling alkali and first aid'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a trial -d 'what happened at the bench, and your own scales from it'
 complete -c barwright -n '_shtab_barwright_using trial' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using trial; and test $_shtab_barwright_npos -eq 0' -a add -d 'record what happened when a recipe was made'
@@ -329,7 +348,7 @@ complete -c barwright -n '_shtab_barwright_using batch import; and test $_shtab_
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a schema -d 'JSON Schema of the files, for editors'
 complete -c barwright -n '_shtab_barwright_using schema' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using schema' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'let the schema know this shelf'"'"'s own fats too'
-complete -c barwright -n '_shtab_barwright_using schema; and test $_shtab_barwright_npos -eq 0' -ka "goals shelf recipe designs plan" -d kind
+complete -c barwright -n '_shtab_barwright_using schema; and test $_shtab_barwright_npos -eq 0' -ka "goals shelf recipe designs plan prices" -d kind
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a completion -d 'what lets a shell complete commands, options and paths'
 complete -c barwright -n '_shtab_barwright_using completion' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using completion; and test $_shtab_barwright_npos -eq 0' -ka "bash zsh fish" -d 'bash, zsh or fish; the README says where to put it'

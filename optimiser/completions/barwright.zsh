@@ -24,6 +24,7 @@ _shtab_barwright_commands() {
     schema:'JSON Schema of the files, for editors'
     sheet:'a making sheet for the bench, of a goal file or a recipe: one page to print'
     swap:'what to use in place of fats that ran out of a recipe'
+    sweep:'bars over thousands of price scenarios'
     tradeoff:'what a limit costs, over all that it could be: a curve with its breakpoints'
     trial:'what happened at the bench, and your own scales from it'
     weigh:'a recipe in hand: alkali, water, measures, cost'
@@ -283,7 +284,7 @@ _shtab_barwright_explain_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file expired-lot file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
+  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write changed-sweep coarse-balance comma contradiction dangling-link empty-file expired-lot file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-cluster no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-sweep no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
 )
 
 _shtab_barwright_explain_defaults_added=0
@@ -385,7 +386,7 @@ _shtab_barwright_resize_defaults_added=0
 _shtab_barwright_schema_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[let the schema know this shelf\'s own fats too]:PATH:_files"
-  ":kind:(goals shelf recipe designs plan)"
+  ":kind:(goals shelf recipe designs plan prices)"
 )
 
 _shtab_barwright_schema_defaults_added=0
@@ -425,6 +426,29 @@ _shtab_barwright_swap_options=(
 )
 
 _shtab_barwright_swap_defaults_added=0
+
+_shtab_barwright_sweep_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--prices[a history (CSV), or shocks or a spread (YAML)]:FILE:_files"
+  "--shelf[use this shelf in place of the files\']:PATH:_files"
+  "--others[what prices without a column do (follow)]:others:(follow stay)"
+  "--today[which row of a history stands for today\'s shelf (the last)]:ROW:"
+  "--scenarios[how many are drawn of a spread]:N:"
+  "--seed[draw other scenarios of the same spread]:N:"
+  "--workers[processes of this machine (its cores)]:N:"
+  "--on[a Dask scheduler, as in localhost\:8786]:ADDRESS:"
+  "--keep[keep what is done, to be gone on with]:FOLDER:_files -/"
+  "--resume[go on with what --keep has kept]"
+  "--svg[also write the charts (SVG)]:FILE:_files"
+  "--table[also write every scenario (.csv, or .parquet with pyarrow)]:FILE:_files"
+  "--force[let --svg and --table write over a file]"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "(*):goal files (YAML), one for each bar:_files"
+)
+
+_shtab_barwright_sweep_defaults_added=0
 
 _shtab_barwright_tradeoff_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -541,6 +565,7 @@ _shtab_barwright() {
         schema) _arguments -C -s $_shtab_barwright_schema_options ;;
         sheet) _arguments -C -s $_shtab_barwright_sheet_options ;;
         swap) _arguments -C -s $_shtab_barwright_swap_options ;;
+        sweep) _arguments -C -s $_shtab_barwright_sweep_options ;;
         tradeoff) _arguments -C -s $_shtab_barwright_tradeoff_options ;;
         trial) _shtab_barwright_trial ;;
         weigh) _arguments -C -s $_shtab_barwright_weigh_options ;;

@@ -54,7 +54,15 @@ bars:
   - {goals: everyday.yaml, batch: {bars: 200}}
   - {goals: fine-swirl.yaml, batch: {bars: 48}, at_most_cost: 4.20 / kg}
 """
-GOOD: dict[Kind, str] = {"goals": GOALS, "shelf": SHELF, "recipe": RECIPE, "designs": DESIGNS, "plan": PLAN}
+PRICES = "title: Next year\nspread: {each: 15 %, prices: {olive oil: 25 %}, correlations: [{of: [lard, palm oil], is: 0.5}]}\n"
+GOOD: dict[Kind, str] = {
+    "goals": GOALS,
+    "shelf": SHELF,
+    "recipe": RECIPE,
+    "designs": DESIGNS,
+    "plan": PLAN,
+    "prices": PRICES,
+}
 
 
 def complaints(kind: Kind, text: str, own: tuple[str, ...] = ()) -> list[str]:
@@ -82,6 +90,8 @@ def test_good_files_pass(kind: Kind) -> None:
 @pytest.mark.parametrize(
     ("kind", "text"),
     [
+        ("prices", "shocks: {palm: [3 %]}"),
+        ("prices", "spread: {each: 15 %, correlations: [{of: [lard], is: 2}]}"),
         ("goals", "goalz: {hardness: 45}"),
         ("goals", "goals: {hardnes: 45}"),
         ("goals", "goals: {hardness: {min: 45}}"),

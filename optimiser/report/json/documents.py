@@ -49,6 +49,7 @@ if TYPE_CHECKING:
     from optimiser.answers.reach_results import Reach
     from optimiser.answers.resize import ResizedRecipe
     from optimiser.answers.results import Blend, Feasible, NoBlend, WeighedRecipe
+    from optimiser.answers.sweep_results import Sweep
     from optimiser.recipe.evaluation import Judgement, Recipe
 
 
@@ -90,6 +91,13 @@ def grid(story: CurveGrid) -> Json:
     from optimiser.report.json.curve import grid_part
 
     return {"format": FORMAT, "status": "curve", **grid_part(story), **warnings_part(story.warnings)}
+
+
+def swept(story: Sweep) -> Json:
+    """The data of goal files over price scenarios."""
+    from optimiser.report.json.sweep import sweep_part
+
+    return {"format": FORMAT, "status": "swept", **sweep_part(story), **warnings_part(story.warnings)}
 
 
 def feasible(story: Feasible) -> Json:

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from optimiser.answers.reach_results import Reach
     from optimiser.answers.resize import ResizedRecipe
     from optimiser.answers.results import Blend, Feasible, NoBlend, WeighedRecipe
+    from optimiser.answers.sweep_results import Sweep
 
 
 class Page(TypedDict, total=False):
@@ -191,3 +192,17 @@ def grid(
 
     paper = paper_of(width, page, typed=typed)
     return printed(paper, text_curve.grid_parts(story, paper))
+
+
+def swept(
+    story: Sweep,
+    width: int = 80,
+    *,
+    colour: bool = False,
+    ascii: bool = False,  # noqa: A002
+    full: bool = False,
+) -> str:
+    """Goal files over price scenarios: a line for each bar, what to do, and the bars that save most."""
+    from optimiser.report.terminal import sweep as text_sweep
+
+    return printed(Paper(width, colour, ascii), text_sweep.parts(story, full=full))

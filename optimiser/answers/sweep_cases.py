@@ -1,0 +1,134 @@
+"""A goal file made ready for a sweep: its answer at today's prices, the programme that is swept, and what of it is held."""
+
+from __future__ import annotations
+
+import hashlib
+import pickle
+from typing import NamedTuple
+
+import numpy as np
+
+from optimiser.analysis.sweep_parts import Case
+from optimiser.analysis.sweep_start import Start
+from optimiser.analysis.swept import Swept, swept
+from optimiser.answers.blend import proved, settled
+from optimiser.answers.sweep_results import NotSwept
+from optimiser.measures.sides import Side
+from optimiser.problem.goals import GoalSheet
+from optimiser.problem.house_rules import least_share, of_least
+from optimiser.problem.price_scenarios import Scenarios
+from optimiser.problem.question import Question
+from optimiser.problem.wishes import Section
+from optimiser.solve.outcomes import Undecided
+from optimiser.solve.yielding import Asked, cheapest
+from optimiser.text.names import listed
+
+NO_BLEND = "no blend meets its goals at today's prices"
+UNDECIDED = "the search for a blend of so few fats ended before it found one"
+
+
+class Bar(NamedTuple):
+    """A goal file ready to be swept. `names` are its fats in the order of the columns, `least` (%) the pinch of each, 0 where there is none."""
+
+    file: str
+    title: str
+    currency: str
+    names: tuple[str, ...]
+    least: tuple[float, ...]
+    held: tuple[str, ...]
+    case: Case
+
+
+def bar_of(file: str, question: Question, scenarios: Scenarios) -> Bar | NotSwept:
+    """A goal file with its answer at today's prices.
+
+    Raises:
+        SolverFault: the solver failed.
+    """
+    try:
+        asked = cheapest(question.goals, question.shelf)
+        if asked.found is None:
+            return NotSwept(file, question.goals.title, NO_BLEND)
+        found = settled(asked.live, proved(asked.live, asked.found)[0])
+    except Undecided:
+        return NotSwept(file, question.goals.title, UNDECIDED)
+    columns = asked.programme.columns
+    arrays = swept(asked.live.programme, found.point)
+    fats = columns.fats
+    least = least_share(asked.sheet) or 0.0
+    return Bar(
+        file=file,
+        title=question.goals.title,
+        currency=question.shelf.currency,
+        names=tuple(fat.name for fat in fats),
+        least=tuple(least * of_least(asked.sheet, fat.kind) for fat in fats),
+        held=tuple(held(asked, arrays)),
+        case=case_of(arrays, [one.name for one in columns.all], len(fats), scenarios),
+    )
+
+
+def case_of(arrays: Swept, names: list[str], fats: int, scenarios: Scenarios) -> Case:
+    """The programme with the multipliers that go with its prices, by the names of its columns."""
+    places = {name: number for number, name in enumerate(scenarios.names)}
+    column = [places.get(names[place], -1) if place < len(names) else -1 for place in arrays.places.tolist()]
+    law = scenarios._replace(multipliers=None, labels=(), rules=())
+    return Case(Start(arrays, (), arrays.kept[None, :]), fats, np.array(column, dtype=np.intp), law)
+
+
+def held(asked: Asked, arrays: Swept) -> list[str]:
+    """What is swept as it stands at today's prices, though `blend` might choose otherwise at others; in sentences."""
+    sheet = asked.sheet
+    out = []
+    if sheet.eased:
+        out.append("House rules that gave way stand at the figures of today's answer.")
+    if sheet.yielded:
+        out.append("The rule on the likely superfat stands aside, as in today's answer.")
+    without = sorted(name for name, side in sheet.no_pinch.items() if side == Side.AT_MOST)
+    if without:
+        out.append(f"Left out as pinches of today's blend, and so never in: {listed(without, 'and')}.")
+    enough = sorted(name for name, side in sheet.no_pinch.items() if side == Side.AT_LEAST)
+    if enough:
+        out.append(f"Never a pinch, as in today's answer: {listed(enough, 'and')}.")
+    if sheet.most_that_helps:
+        ends = [f"{name} {share:g} %" for name, share in sorted(sheet.most_that_helps.items())]
+        out.append(f"What may be used goes no further than helps today: {', '.join(ends)} at most.")
+    if asked.programme.soft:
+        out.append("Preferences are met as far as today, whatever that costs." + _cost_preference(sheet))
+    if arrays.most_costs:
+        out.append(
+            "The limit on the cost is judged afterwards: where the cheapest blend is above it, there is none below."
+        )
+    if arrays.cost_rows:
+        out.append("The goal on the cost has prices in it: each scenario is solved by itself.")
+    if arrays.is_counted:
+        out.append("Fats are counted: each scenario is searched, and break-even prices are asked upwards only.")
+    return out
+
+
+def _cost_preference(sheet: GoalSheet) -> str:
+    """What is said where the cost itself is preferred."""
+    if any(limit.key == "cost" for wishes in sheet.prefer for limit in wishes):
+        return f" A line on the cost under '{Section.PREFER}' is met by the cheapest blend as far as the others allow."
+    return ""
+
+
+def packed(case: Case) -> bytes:
+    """A case as it travels."""
+    return pickle.dumps(case, protocol=5)
+
+
+def hash_of_case(case: Case, scenarios: Scenarios) -> str:
+    """A hash of all figures that the answer hangs on."""
+    made = hashlib.sha256()
+    arrays = case.start.swept
+    numbers = [
+        *(arrays.matrix, arrays.row_low, arrays.row_high, arrays.column_low, arrays.column_high, arrays.money),
+        *(arrays.cured, arrays.integer, arrays.places, arrays.kept, case.column),
+        *(() if arrays.lots is None else (arrays.lots.group, arrays.lots.weight)),
+        *(one for one in (scenarios.multipliers, scenarios.factor) if one is not None),
+    ]
+    for one in numbers:
+        made.update(repr((one.shape, str(one.dtype))).encode())
+        made.update(np.ascontiguousarray(one).tobytes())
+    made.update(repr((arrays.most_costs, arrays.cost_rows, scenarios.size, scenarios.seed, scenarios.group)).encode())
+    return made.hexdigest()

@@ -1,0 +1,68 @@
+"""What is swept of a programme: the same rows, with the cost taken out of them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from sweeping import of_file, programme
+
+from optimiser.analysis.repricing import one_by_one
+from optimiser.solve.optimum import least_ratio
+from optimiser.solve.solver import Live
+
+GOALS = "title: Test\ngoals: {{hardness: {{at_least: 50}}, cost: {cost}}}\nshares: {{coconut oil: {{at_most: 25 %}}}}\n"
+
+
+def file_with(cost: str, folder: Path) -> Path:
+    """A goal file with a goal on the cost."""
+    path = folder / "bar.yaml"
+    path.write_text(GOALS.format(cost=cost), encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("name", ["budget", "fine-swirl", "oily-skin", "design-fine-swirl"])
+def test_at_today_s_prices_it_is_today_s_answer(name: str) -> None:
+    """The cheapest blend at today's prices costs what the kept one does."""
+    arrays, _ = programme(name)
+    found = least_ratio(Live(arrays.programme()))
+    kept = float(arrays.money @ arrays.kept) / float(arrays.cured @ arrays.kept)
+    assert found is not None
+    assert found.ratio == pytest.approx(kept, rel=1e-7)
+
+
+def test_a_most_that_a_kilo_may_cost_is_judged_and_no_row(tmp_path: Path) -> None:
+    """Whatever prices do, the limit takes no blend away; it is kept to be held against the costs."""
+    arrays, _ = of_file(file_with("{at_most: 4.00 / kg}", tmp_path))
+    assert list(arrays.most_costs) == pytest.approx([4.0])
+    assert arrays.cost_rows == ()
+    assert arrays.is_linear
+    dear = least_ratio(Live(arrays.programme(10.0 * arrays.money)))
+    assert dear is not None
+    assert dear.ratio > 4.0
+
+
+def test_a_limit_for_a_pound_is_one_for_a_kilo(tmp_path: Path) -> None:
+    """Limits are kept as money per kilo (0.45359237 kg in a pound, by its definition of 1959)."""
+    arrays, _ = of_file(file_with("{at_most: 2.00 / lb}", tmp_path))
+    assert list(arrays.most_costs) == pytest.approx([2.0 / 0.45359237])
+
+
+def test_a_least_cost_keeps_its_row_at_every_price(tmp_path: Path) -> None:
+    """The row has the scenario's own prices in it, so that the cheapest blend costs just that much."""
+    arrays, _ = of_file(file_with("{at_least: 4.00 / kg}", tmp_path))
+    assert not arrays.is_linear
+    prices = np.stack([factor * arrays.money[arrays.places] for factor in (0.8, 1.0, 1.3)])
+    found = one_by_one(arrays, prices, arrays.kept[None, :])
+    assert found.costs == pytest.approx([4.0, 4.0, 4.0], rel=1e-6)
+
+
+def test_only_what_has_a_price_is_priced() -> None:
+    """Water and the spread of lots cost nothing, whatever happens; every fat and alkali has a price."""
+    arrays, fats = programme("budget")
+    assert set(range(fats + 2)) <= set(arrays.places.tolist())
+    assert fats + 2 not in arrays.places
+    assert len(arrays.money) - 1 not in arrays.places
+    prices = np.arange(1.0, len(arrays.places) + 1.0)
+    assert arrays.at(prices)[arrays.places].tolist() == prices.tolist()
