@@ -23,6 +23,7 @@ from optimiser.cli.commands import (
     run_feasible,
     run_measures,
     run_new,
+    run_page,
     run_reach,
     run_resize,
     run_schema,
@@ -173,6 +174,10 @@ def build_parser() -> argparse.ArgumentParser:
     add_output(explained)
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     add_record_actions(command("batch", run_batch, "what was made, from which lots; which bars hold a lot"), add_output)
+    paged = command("page", run_page, "a local page in the browser, where goals are dragged and the room is seen")
+    paged.add_argument("goals", metavar="GOALS", nargs="?", type=Path, help="the goal file; without it, a new one")
+    paged.add_argument("--port", metavar="N", type=int, default=0, help="of this machine; any that is free without it")
+    paged.add_argument("--no-open", action="store_true", help="only tell the address, open no browser")
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
     schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs"), nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")

@@ -1,0 +1,71 @@
+"""What a goal file may name, with what each is: for the page's lists of things to choose from."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import NamedTuple
+
+from optimiser.files.designs import designs, own_designs, people
+from optimiser.files.keys import tag_names
+from optimiser.files.kinds import file_kind
+from optimiser.materials.fat import GROUPS, PLURALS
+from optimiser.measures.measures import measures
+from optimiser.measures.quantities import quantities
+from optimiser.text.diagnostics import BadInput
+from optimiser.text.source import read_yaml
+
+MOST_FILES = 200
+
+
+class Word(NamedTuple):
+    """A name and one line on it."""
+
+    name: str
+    about: str
+    unit: str = ""
+
+
+class Words(NamedTuple):
+    """Designs, people, tags, figures that goals are set on, kinds of fats, and recipes of the workspace by their paths."""
+
+    designs: tuple[Word, ...]
+    people: tuple[Word, ...]
+    tags: tuple[str, ...]
+    figures: tuple[Word, ...]
+    kinds: tuple[str, ...]
+    recipes: tuple[str, ...]
+
+
+def words(goal_file: Path, workspace: Path) -> Words:
+    """All of them, as they are for a goal file in a workspace."""
+    try:
+        own = own_designs(goal_file.parent)
+    except BadInput:  # told with the answer to a file that names one
+        own = ()
+    every = [*designs(), *people(), *own]
+    listed = [one for one in quantities().values() if not one.id.startswith("C") or one.id in measures()]
+    return Words(
+        designs=tuple(Word(one.name, one.about) for one in every if one.family == "design"),
+        people=tuple(Word(one.name, one.about) for one in every if one.family != "design"),
+        tags=tag_names(),
+        figures=tuple(Word(one.id, one.words, one.unit) for one in listed),
+        kinds=(*PLURALS.values(), *GROUPS),
+        recipes=recipes_in(workspace),
+    )
+
+
+def recipes_in(workspace: Path) -> tuple[str, ...]:
+    """Recipes in the workspace's folder `recipes`, by their paths from the workspace."""
+    folder = workspace / "recipes"
+    try:
+        files = sorted(item for item in folder.iterdir() if item.suffix in (".yaml", ".yml") and item.is_file())
+    except OSError:
+        return ()
+    return tuple(item.relative_to(workspace).as_posix() for item in files[:MOST_FILES] if _is_recipe(item))
+
+
+def _is_recipe(path: Path) -> bool:
+    try:
+        return file_kind(read_yaml(path).root) == "recipe"
+    except BadInput:
+        return False
