@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from optimiser.answers.asked import read_question
 from optimiser.answers.blend import answered, settled
-from optimiser.answers.page_room import Ends, Room, possible, room
+from optimiser.answers.page_room import Room, possible, room
 from optimiser.answers.page_scales import Scale, scales
 from optimiser.answers.page_ways import TextEdit, edits_of
 from optimiser.answers.results import Blend, NoBlend
@@ -59,5 +59,5 @@ def rooms_of(question: Question) -> Rooms | None:
     if asked.found is None:
         return None
     found = settled(asked.live, asked.found)
-    ends: Ends = room(asked.sheet, question.shelf, found)
-    return Rooms(ends.rooms, possible(asked.sheet, question.shelf, found))
+    ends = room(asked.sheet, question.shelf, found)
+    return Rooms(() if ends is None else ends.rooms, possible(asked.sheet, question.shelf, found))

@@ -6,6 +6,7 @@ of fats is held as it was before the limit moved, which leaves a linear programm
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 from optimiser.analysis.shadow_prices import stands_at_limit
@@ -75,13 +76,14 @@ class Bench:
         now = tuple((one.figure, now_of(one, programme, blend)) for one in told)
         return Moved(blend, tight(programme, found), now, held=self._is_counted())
 
-    def room(self) -> Ends | None:
-        """The room beside the last figure; None where there is no blend there."""
+    def room(self, go_on: Callable[[], bool] = lambda: True) -> Ends | None:
+        """The room beside the last figure; None where there is no blend there, or nobody waits any more (`go_on`)."""
         if self._last is None:
             return None
         sheet, found = self._last
-        self._ends = room(sheet, self.question.shelf, found, before=self._ends, is_held=True)
-        return self._ends
+        ends = room(sheet, self.question.shelf, found, before=self._ends, is_held=True, go_on=go_on)
+        self._ends = self._ends if ends is None else ends
+        return ends
 
     def _begun(self) -> Asked:
         if self._start is None:

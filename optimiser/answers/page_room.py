@@ -7,7 +7,7 @@ same end. Only the others are asked again.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -54,8 +54,8 @@ def open_rows(sheet: GoalSheet, shelf: Shelf) -> Programme:
 
 
 def room(
-    sheet: GoalSheet, shelf: Shelf, found: Cheapest, before: Ends | None = None, *, is_held: bool = False
-) -> Ends:
+    sheet: GoalSheet, shelf: Shelf, found: Cheapest, before: Ends | None = None, *, is_held: bool = False, go_on: Callable[[], bool] = lambda: True
+) -> Ends | None:
     """The room of every figure with the other goals held.
 
     Args:
@@ -64,6 +64,10 @@ def room(
         found: the blend.
         before: the same with one limit elsewhere.
         is_held: fats that are counted are held as they are in the blend.
+        go_on: asked before each figure whether anybody still waits.
+
+    Returns:
+        None where nobody waits any more.
     """
     programme = open_rows(sheet, shelf)
     if is_held and programme.is_mixed_integer:
@@ -73,6 +77,8 @@ def room(
     kept: dict[tuple[str, int], Extreme] = {}
     rooms, asked = [], 0
     for figure in figures(programme, unknown_measures(sheet)):
+        if not go_on():
+            return None
         own = [name for name in oracle.members if is_limit_of(programme.row_of(name), figure)]
         touching = None if moved is None else moved - places_of(programme, own)
         ends: list[float | None] = []
@@ -123,15 +129,15 @@ def stands_off(before: Programme, after: Programme, places: set[int], point: Vec
 
 def possible(sheet: GoalSheet, shelf: Shelf, found: Cheapest) -> tuple[Room, ...]:
     """How far each figure could go on this shelf with the goals and designs of the file let go, but for the rules of the house."""
-    programme = open_rows(sheet, shelf)
-    if programme.is_mixed_integer:
-        programme = with_choice(programme, np.where(programme.integer, 1.0, found.point))
+    programme = open_rows(sheet._replace(fat_count=()), shelf)
     oracle = Oracle(programme, Work(REACH_WORK))
+    start = np.zeros_like(programme.money)
+    start[: programme.columns.size] = found.point[: programme.columns.size]
     house = [name for name in oracle.members if name.origin in OF_SHELF]
     rooms = []
     for figure in figures(programme, unknown_measures(sheet)):
         oracle.hold(name for name in house if not is_limit_of(programme.row_of(name), figure))
-        low, high = (end_of(oracle, figure, sign, found.point) for sign in ENDS)
+        low, high = (end_of(oracle, figure, sign, start) for sign in ENDS)
         rooms.append(Room(figure.figure, told(figure, low), told(figure, high)))
     return tuple(rooms)
 

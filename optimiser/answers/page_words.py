@@ -8,6 +8,7 @@ from typing import NamedTuple
 from optimiser.files.designs import designs, own_designs, people
 from optimiser.files.keys import tag_names
 from optimiser.files.kinds import file_kind
+from optimiser.files.writing import seen_from
 from optimiser.materials.fat import GROUPS, PLURALS
 from optimiser.measures.measures import measures
 from optimiser.measures.quantities import quantities
@@ -26,14 +27,14 @@ class Word(NamedTuple):
 
 
 class Words(NamedTuple):
-    """Designs, people, tags, figures that goals are set on, kinds of fats, and recipes of the workspace by their paths."""
+    """Designs, people, tags, figures that goals are set on, kinds of fats, and recipes of the workspace with the paths that the file names them by."""
 
     designs: tuple[Word, ...]
     people: tuple[Word, ...]
     tags: tuple[str, ...]
     figures: tuple[Word, ...]
     kinds: tuple[str, ...]
-    recipes: tuple[str, ...]
+    recipes: tuple[Word, ...]
 
 
 def words(goal_file: Path, workspace: Path) -> Words:
@@ -50,18 +51,18 @@ def words(goal_file: Path, workspace: Path) -> Words:
         tags=tag_names(),
         figures=tuple(Word(one.id, one.words, one.unit) for one in listed),
         kinds=(*PLURALS.values(), *GROUPS),
-        recipes=recipes_in(workspace),
+        recipes=tuple(Word(one.stem, seen_from(goal_file, one)) for one in recipes_in(workspace)),
     )
 
 
-def recipes_in(workspace: Path) -> tuple[str, ...]:
-    """Recipes in the workspace's folder `recipes`, by their paths from the workspace."""
+def recipes_in(workspace: Path) -> tuple[Path, ...]:
+    """Recipes in the workspace's folder `recipes`."""
     folder = workspace / "recipes"
     try:
         files = sorted(item for item in folder.iterdir() if item.suffix in (".yaml", ".yml") and item.is_file())
     except OSError:
         return ()
-    return tuple(item.relative_to(workspace).as_posix() for item in files[:MOST_FILES] if _is_recipe(item))
+    return tuple(item for item in files[:MOST_FILES] if _is_recipe(item))
 
 
 def _is_recipe(path: Path) -> bool:

@@ -50,7 +50,7 @@ class Benches:
                 raise Overtaken
             bench = self._bench(goal_file, held)
             if asked.get("rooms"):
-                ends = bench.room()
+                ends = bench.room(lambda: self._latest[window] == number)
                 return to_json({"rooms": {} if ends is None else room_part(ends.rooms)})
             try:
                 section, side = Section(asked["section"]), Side(asked["side"])

@@ -144,7 +144,7 @@ def words(story: Words) -> Json:
         "tags": list(story.tags),
         "figures": [word_part(one) for one in story.figures],
         "kinds": list(story.kinds),
-        "recipes": list(story.recipes),
+        "recipes": [word_part(one) for one in story.recipes],
     }
 
 
