@@ -34,6 +34,7 @@ from optimiser.cli.commands import (
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
 from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, add_weigh
 from optimiser.cli.record_options import add_actions as add_record_actions
+from optimiser.cli.sheets import add_sheet, run_sheet
 from optimiser.cli.showing import complain, confess
 from optimiser.cli.streams import say
 from optimiser.cli.swaps import run_swap
@@ -53,6 +54,7 @@ EXAMPLES = """examples:
   barwright resize recipe.yaml --to "24 bars of 110 g"
   barwright compare recipe.yaml other.yaml     bars side by side
   barwright weigh recipe.yaml                  alkali, water, measures
+  barwright sheet GOALS -o sheet.html          a sheet for the bench, to print
   barwright explain unknown-fat                what a fault's code means
 """
 
@@ -150,6 +152,9 @@ def build_parser() -> argparse.ArgumentParser:
             add_full(made)
         add_output(made)
     add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
+    sheet = command("sheet", run_sheet, "the making sheet of a goal file or a recipe, one page to print")
+    add_sheet(sheet)
+    add_output(sheet)
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)

@@ -52,12 +52,12 @@ def in_folder(folder: Path) -> Iterator[None]:
         raise
 
 
-def write(path: Path, text: str, *, force: bool = False, keep: Iterable[Path] = ()) -> None:
+def write(path: Path, text: str | bytes, *, force: bool = False, keep: Iterable[Path] = ()) -> None:
     """Write a file, or leave everything as it was and say why.
 
     Args:
         path: where to; a link is followed to the file that it leads to.
-        text: what to write, as UTF-8.
+        text: what to write; a text as UTF-8.
         force: whether a file that is there may be written over; its mode and owner stay.
         keep: files that are never written over, by whatever name.
 
