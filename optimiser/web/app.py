@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import json
+import secrets
+from collections import OrderedDict
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
 from functools import partial
@@ -37,6 +39,8 @@ FILES = {
     "/mark.svg": ("mark.svg", "image/svg+xml"),
 }
 WINDOW = "x-barwright-window"
+MOST_LEAVES = 8
+LEAF_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; sandbox allow-modals"
 
 Answer = Callable[[Request], Awaitable[Response]]
 
@@ -54,6 +58,7 @@ class Routes:
         self.keys = keys
         self.crew = Crew()
         self.benches = Benches()
+        self.leaves: OrderedDict[str, str] = OrderedDict()
 
     def app(self) -> Starlette:
         """All routes."""
@@ -66,10 +71,12 @@ class Routes:
             "look": self.look,
             "text": self.text,
             "words": self.words,
+            "sheet": self.sheet,
             **{kind: partial(self.work, kind) for kind in ("answer", "rooms", "compare", "swap", "recipe")},
         }
         pages = [Route(path, partial(_file, *told), methods=["GET"]) for path, told in FILES.items()]
         calls = [Route(f"/api/{name}", _told(answer), methods=["POST"]) for name, answer in posts.items()]
+        pages.append(Route("/sheet/{leaf}", self.leaf, methods=["GET"]))
         return Starlette(routes=[*pages, *calls], lifespan=self._lifespan)
 
     @asynccontextmanager
@@ -135,6 +142,26 @@ class Routes:
             raise Refused("no other text was told")
         job = packed(kind, self.desk.goal_file, self.desk.held(asked), more)
         return Response(await self.crew.ask(f"{_window(request)} {kind}", job), media_type="application/json")
+
+    async def sheet(self, request: Request) -> Response:
+        """The making sheet of the blend, laid out under an address that nobody can guess."""
+        asked = await _body(request)
+        job = packed("sheet", self.desk.goal_file, self.desk.held(asked), {})
+        told = json.loads(await self.crew.ask(f"{_window(request)} sheet", job))
+        if "html" not in told:
+            return JSONResponse(told, 422)
+        leaf = secrets.token_urlsafe(24)
+        self.leaves[leaf] = told["html"]
+        while len(self.leaves) > MOST_LEAVES:
+            self.leaves.popitem(last=False)
+        return JSONResponse({"address": f"/sheet/{leaf}"})
+
+    async def leaf(self, request: Request) -> Response:
+        """A making sheet that was laid out: a page of its own, without script, with its style inside."""
+        html = self.leaves.get(request.path_params["leaf"])
+        if html is None:
+            return Response("this sheet is not kept any more: ask for it again on the page", 404)
+        return Response(html, media_type="text/html", headers={"content-security-policy": LEAF_POLICY})
 
     async def save(self, request: Request) -> Response:
         """Write the text."""

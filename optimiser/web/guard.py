@@ -144,13 +144,13 @@ def handed_on(body: bytes, receive: Receive) -> Receive:
 
 
 def with_headers(send: Send) -> Send:
-    """What sends an answer with our headers."""
+    """What sends an answer with our headers, but for those that its route sets itself."""
 
     async def write(message: MutableMapping[str, Any]) -> None:
         if message["type"] == "http.response.start":
-            own = {name for name, _ in HEADERS}
-            kept = [(name, value) for name, value in message.get("headers", []) if name.lower() not in own]
-            message = {**message, "headers": [*kept, *HEADERS]}
+            given = list(message.get("headers", []))
+            names = {name.lower() for name, _ in given}
+            message = {**message, "headers": [*given, *(pair for pair in HEADERS if pair[0] not in names)]}
         await send(message)
 
     return write

@@ -90,6 +90,19 @@ def _recipe(goal_file: Path, _: Mapping[str, Any]) -> Json:
     return {"text": recipe_text(goal_file, goal_file.with_name(RECIPE))}
 
 
+def _sheet(goal_file: Path, _: Mapping[str, Any]) -> Json:
+    from optimiser.answers.results import NoBlend
+    from optimiser.answers.sheet import making_sheet
+    from optimiser.report.page.html import sheet_html
+
+    found = making_sheet(goal_file)
+    if isinstance(found, NoBlend):
+        raise BadInput([Diagnostic(Code.USAGE, "no blend meets these goals, so there is no sheet")])
+    if found.is_unfit:
+        raise BadInput([Diagnostic(Code.USAGE, "no sheet is made: this must not be made")])
+    return {"html": sheet_html(found)}
+
+
 def recipe_text(goal_file: Path, target: Path) -> str:
     """The blend that a goal file answers, as a recipe file that lies beside it.
 
@@ -113,6 +126,7 @@ KINDS: Mapping[str, Callable[[Path, Mapping[str, Any]], Json]] = {
     "compare": _compared,
     "swap": _swapped,
     "recipe": _recipe,
+    "sheet": _sheet,
 }
 
 

@@ -21,6 +21,7 @@ from optimiser.web.desk import Desk
 from optimiser.web.guard import Keys
 
 HOST = "127.0.0.1"
+BACKLOG = 64
 GRACE = 1  # seconds that answers under way have when the program is ended
 
 
@@ -39,6 +40,7 @@ def bound(port: int) -> socket.socket:
         made.close()
         message = f"port {port} of this machine cannot be had: {reason(error)}"
         raise BadInput([Diagnostic(Code.USAGE, message, "name another one, or leave --port out")]) from None
+    made.listen(BACKLOG)  # whoever comes before the program is ready waits
     return made
 
 

@@ -379,6 +379,14 @@ byId('undo').addEventListener('click', () => step(state.undo, state.redo));
 byId('redo').addEventListener('click', () => step(state.redo, state.undo));
 byId('save').addEventListener('click', save);
 byId('keep').addEventListener('click', () => { if (state.doc && state.doc.blend) { state.kept = state.text; tell('Kept. Change something, and the two stand side by side.'); answer(); } });
+byId('sheet').addEventListener('click', async () => {
+  tell('The making sheet is being laid out…');
+  const found = await safely(() => post('sheet', sent()));
+  if (!found) return;
+  if (!found.address) { refuse(found); return; }
+  tell('The making sheet is open in another window: print it there.');
+  window.open(found.address, '_blank', 'noopener');
+});
 byId('window').addEventListener('click', async () => { const told = await safely(() => post('window', {})); if (told && told.once) window.open('/#' + told.once, '_blank', 'noopener'); });
 byId('add').addEventListener('submit', add);
 byId('title').addEventListener('change', (event) => edit([{ do: 'text', path: ['title'], value: event.target.value.trim() || 'A bar' }]));
