@@ -48,7 +48,7 @@ def served(folder: Path, *arguments: str) -> Iterator[Served]:
     try:
         assert process.stdout is not None
         line = process.stdout.readline()
-        found = re.search(r"http://\S+", line)
+        found = re.search(r"http:\S+", line)
         assert found is not None, (line, process.stderr.read() if process.stderr else "")
         yield Served(process, found.group())
     finally:

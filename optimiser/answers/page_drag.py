@@ -54,7 +54,9 @@ class Bench:
 
     def limit(self, section: Section, key: str, side: Side) -> Limit | None:
         """The maker's own limit on a side of a key; None where there is none."""
-        return next((one for one in limits_of(self.question.goals, section) if (one.key, one.side) == (key, side)), None)
+        return next(
+            (one for one in limits_of(self.question.goals, section) if (one.key, one.side) == (key, side)), None
+        )
 
     def at(self, section: Section, limit: Limit, value: float) -> Moved:
         """The blend with a limit at a figure.
@@ -98,7 +100,9 @@ class Bench:
         start = self._begun()
         if start.found is None:
             return start
-        told = {name: getattr(start.sheet, name) for name in ("yielded", "eased", "is_bare", "estimate", "most_superfat")}
+        told = {
+            name: getattr(start.sheet, name) for name in ("yielded", "eased", "is_bare", "estimate", "most_superfat")
+        }
         sheet = sheet._replace(**told)
         programme = build(sheet, self.question.shelf)
         if programme.matrix.shape[1] != len(start.found.point):
@@ -122,7 +126,13 @@ def moved(sheet: GoalSheet, section: Section, limit: Limit, value: float) -> Goa
     """The goals with a limit of theirs at another figure; a cost is told per kilo then."""
     other = at_figure(limit._replace(per="kg") if limit.per else limit, value)
     limits = tuple(other if one == limit else one for one in limits_of(sheet, section))
-    return sheet._replace(**{str(section): limits})
+    changed: dict[Section, GoalSheet] = {
+        Section.GOALS: sheet._replace(goals=limits),
+        Section.SHARES: sheet._replace(shares=limits),
+        Section.ADDITIVES: sheet._replace(additives=limits),
+        Section.LIQUIDS: sheet._replace(liquids=limits),
+    }
+    return changed[section]
 
 
 def tight(programme: Programme, found: Cheapest) -> tuple[str, ...]:
@@ -135,5 +145,3 @@ def tight(programme: Programme, found: Cheapest) -> tuple[str, ...]:
                 out.append(str(name))
                 break
     return tuple(out)
-
-

@@ -54,7 +54,13 @@ def open_rows(sheet: GoalSheet, shelf: Shelf) -> Programme:
 
 
 def room(
-    sheet: GoalSheet, shelf: Shelf, found: Cheapest, before: Ends | None = None, *, is_held: bool = False, go_on: Callable[[], bool] = lambda: True
+    sheet: GoalSheet,
+    shelf: Shelf,
+    found: Cheapest,
+    before: Ends | None = None,
+    *,
+    is_held: bool = False,
+    go_on: Callable[[], bool] = lambda: True,
 ) -> Ends | None:
     """The room of every figure with the other goals held.
 
@@ -83,9 +89,8 @@ def room(
         touching = None if moved is None else moved - places_of(programme, own)
         ends: list[float | None] = []
         for sign in ENDS:
-            old = None if before is None else before.found.get((figure.figure, sign))
-            same = old is not None and before is not None and touching is not None
-            if not same or not stands_off(before.programme, programme, touching, old.point):
+            old = unmoved(before, programme, touching, (figure.figure, sign))
+            if old is None:
                 oracle.hold(name for name in oracle.members if name not in own)
                 asked += 1
                 old = end_of(oracle, figure, sign, found.point)
@@ -96,6 +101,14 @@ def room(
     return Ends(programme, kept, asked, tuple(rooms))
 
 
+def unmoved(before: Ends | None, after: Programme, touching: set[int] | None, name: tuple[str, int]) -> Extreme | None:
+    """An end that stays where it was although some rows moved; None where it is to be asked again."""
+    old = None if before is None else before.found.get(name)
+    if old is None or before is None or touching is None:
+        return None
+    return old if stands_off(before.programme, after, touching, old.point) else None
+
+
 def places_of(programme: Programme, names: Sequence[WishId]) -> set[int]:
     """Where the rows of some wishes stand."""
     return {place for name in names for place in programme.members[name]}
@@ -103,9 +116,13 @@ def places_of(programme: Programme, names: Sequence[WishId]) -> set[int]:
 
 def moved_rows(before: Programme, after: Programme) -> set[int] | None:
     """The rows in which two programmes differ; None where they differ in more."""
-    if before.matrix.shape != after.matrix.shape or [row.wish for row in before.rows] != [row.wish for row in after.rows]:
+    if before.matrix.shape != after.matrix.shape or [row.wish for row in before.rows] != [
+        row.wish for row in after.rows
+    ]:
         return None
-    same_columns = np.array_equal(before.column_low, after.column_low) and np.array_equal(before.column_high, after.column_high)
+    same_columns = np.array_equal(before.column_low, after.column_low) and np.array_equal(
+        before.column_high, after.column_high
+    )
     if not same_columns or not np.array_equal(before.integer, after.integer):
         return None
     moved = (before.row_low != after.row_low) | (before.row_high != after.row_high)

@@ -146,7 +146,10 @@ def now_of(figure: Expression, programme: Programme, blend: Blend) -> float | No
         names = [fat.name for fat in programme.columns.fats]
         first = np.array([names.index(name) == place for place, name in enumerate(names)])
         return float(figure.top[: len(each)] @ (each * first)) / 100.0
-    amounts = {**{one.additive: one.share for one in blend.additives}, **{one.liquid: one.share for one in blend.liquids}}
+    amounts = {
+        **{one.additive: one.share for one in blend.additives},
+        **{one.liquid: one.share for one in blend.liquids},
+    }
     return amounts.get(figure.figure, 0.0) if figure.unit == "%" else None
 
 

@@ -32,22 +32,13 @@ def edits_of(way: Concession) -> tuple[TextEdit, ...] | None:
 
 
 def _edits(change: Change) -> tuple[TextEdit, ...] | None:
-    section = change.id.section
-    if change.id.origin == Origin.STOCK:
-        return None
-    if not change.id.key:  # a design that is left out, with the line that names those which are kept
-        if not change.paste:
-            return (TextEdit("out", (str(section),)),)
-        key, value = entry_in(change.paste)
-        return (TextEdit("put", (key,), value),)
-    if not change.paste:
-        return (TextEdit("out", (str(section), change.id.key)),)
+    wish = change.id
+    if not change.paste:  # a line, or the only design, that is left out
+        return (TextEdit("out", (str(wish.section), wish.key) if wish.key else (str(wish.section),)),)
     key, value = entry_in(change.paste)
-    if change.id.origin == Origin.EXCLUSION:
-        taken = TextEdit("item out", ("free_from",), change.id.key)
-        return taken, TextEdit("put", ("shares", key), value)
-    if section == Section.FATS:
+    if not wish.key or wish.section == Section.FATS:  # a design that is left out: the line names those which are kept
         return (TextEdit("put", (key,), value),)
-    if change.where in map(str, IN_FILE):
-        return (TextEdit("put", (change.where, key), value),)
-    return None
+    if wish.origin == Origin.EXCLUSION:
+        return TextEdit("item out", ("free_from",), wish.key), TextEdit("put", ("shares", key), value)
+    is_in_file = wish.origin != Origin.STOCK and change.where in map(str, IN_FILE)
+    return (TextEdit("put", (change.where, key), value),) if is_in_file else None

@@ -90,7 +90,7 @@ class MakingSheet(NamedTuple):
         return is_unfit(self.judged)
 
 
-def making_sheet(  # noqa: PLR0913  # one argument for each thing that a sheet may be told
+def making_sheet(  # one argument for each thing that a sheet may be told
     path: Path,
     shelf_file: Path | None = None,
     *,

@@ -236,13 +236,6 @@ def run_batch(asked: argparse.Namespace) -> int:
     return done.code
 
 
-def run_page(asked: argparse.Namespace) -> int:
-    """The local page."""
-    from optimiser.cli.page import run
-
-    return run(asked)
-
-
 def run_schema(asked: argparse.Namespace) -> int:
     """A JSON Schema."""
     import json

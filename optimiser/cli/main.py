@@ -23,7 +23,6 @@ from optimiser.cli.commands import (
     run_feasible,
     run_measures,
     run_new,
-    run_page,
     run_reach,
     run_resize,
     run_schema,
@@ -33,6 +32,7 @@ from optimiser.cli.commands import (
 )
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
 from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, add_weigh
+from optimiser.cli.page import add_page, run_page
 from optimiser.cli.record_options import add_actions as add_record_actions
 from optimiser.cli.sheets import add_sheet, run_sheet
 from optimiser.cli.showing import complain, confess
@@ -179,10 +179,13 @@ def build_parser() -> argparse.ArgumentParser:
     add_output(explained)
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     add_record_actions(command("batch", run_batch, "what was made, from which lots; which bars hold a lot"), add_output)
-    paged = command("page", run_page, "a local page in the browser, where goals are dragged and the room is seen")
-    paged.add_argument("goals", metavar="GOALS", nargs="?", type=Path, help="the goal file; without it, a new one")
-    paged.add_argument("--port", metavar="N", type=int, default=0, help="of this machine; any that is free without it")
-    paged.add_argument("--no-open", action="store_true", help="only tell the address, open no browser")
+    add_beside(command)
+    return parser
+
+
+def add_beside(command: Callable[[str, Callable[[argparse.Namespace], int], str], Parser]) -> None:
+    """What is no answer in the terminal: the page, and what goes with the files."""
+    add_page(command("page", run_page, "a local page in the browser, where goals are dragged and the room is seen"))
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
     schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs"), nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
@@ -192,7 +195,6 @@ def build_parser() -> argparse.ArgumentParser:
     )
     new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
     new.add_argument("folder", metavar="FOLDER", type=Path)
-    return parser
 
 
 def add_goals(parser: argparse.ArgumentParser) -> None:

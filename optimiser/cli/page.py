@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import gc
 from importlib.util import find_spec
+from pathlib import Path
 
 from optimiser.cli import streams
 from optimiser.cli.exits import FOUND
@@ -20,7 +21,14 @@ That address opens one window; a button on the page opens others. Ctrl-C ends it
 """
 
 
-def run(asked: argparse.Namespace) -> int:
+def add_page(parser: argparse.ArgumentParser) -> None:
+    """What `page` takes."""
+    parser.add_argument("goals", metavar="GOALS", nargs="?", type=Path, help="the goal file; without it, a new one")
+    parser.add_argument("--port", metavar="N", type=int, default=0, help="of this machine; any that is free without it")
+    parser.add_argument("--no-open", action="store_true", help="only tell the address, open no browser")
+
+
+def run_page(asked: argparse.Namespace) -> int:
     """Serve the page.
 
     Raises:

@@ -82,11 +82,15 @@ def refuse(asked: argparse.Namespace) -> None:
 
     if asked.out is not None and asked.out.suffix.lower() == ".pdf":
         if asked.pdf is not None:
-            raise BadInput([Diagnostic(Code.USAGE, "-o and --pdf both name a PDF", "give -o a name that ends in .html")])
+            raise BadInput(
+                [Diagnostic(Code.USAGE, "-o and --pdf both name a PDF", "give -o a name that ends in .html")]
+            )
         asked.out, asked.pdf = None, asked.out
     wanted = [path for path in (asked.out, asked.pdf) if path is not None]
     if not wanted:
-        raise BadInput([Diagnostic(Code.USAGE, "sheet needs a file to write", "as in -o sheet.html, or --pdf sheet.pdf")])
+        raise BadInput(
+            [Diagnostic(Code.USAGE, "sheet needs a file to write", "as in -o sheet.html, or --pdf sheet.pdf")]
+        )
     if asked.paper and asked.pdf is None:
         message = "--paper is of the PDF alone: a page in the browser prints on whatever paper there is"
         raise BadInput([Diagnostic(Code.USAGE, message, "leave out --paper, or add --pdf sheet.pdf")])

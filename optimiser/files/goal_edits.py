@@ -17,7 +17,20 @@ from optimiser.text.spans import Span
 from optimiser.text.writing import scalar
 
 ORDER = (
-    *("title", "shelf", "batch", "design", "for", "near", "buy", "water_hardness", "goals", "shares", "free_from", "fats"),
+    *(
+        "title",
+        "shelf",
+        "batch",
+        "design",
+        "for",
+        "near",
+        "buy",
+        "water_hardness",
+        "goals",
+        "shares",
+        "free_from",
+        "fats",
+    ),
     *("use_up", "additives", "liquids", "may_use", "prefer", "practice"),
 )
 SIZES = ("bars", "fats", "mould", "batter")
@@ -131,7 +144,9 @@ def _named(text: str, sheet: GoalSheet | None, path: tuple[str, ...]) -> tuple[s
 def _key_at(text: str, section: str, span: Span) -> str | None:
     """The key of the entry in which a place lies."""
     root = parse_yaml(text, "").root
-    entries = next((value for key, value in root.items() if str(key) == section), None) if isinstance(root, Table) else None
+    entries = (
+        next((value for key, value in root.items() if str(key) == section), None) if isinstance(root, Table) else None
+    )
     if not isinstance(entries, Table):
         return None
     before = [key for key in entries if (key.span.line, key.span.column) <= (span.line, span.column)]

@@ -25,7 +25,7 @@ class CannotEdit(ValueError):
 
 
 def put(text: str, path: Path, value: str, order: Sequence[str] = ()) -> str:
-    """The text with what stands at a path being `value`; sections on the way are made where they are not there.
+    r"""The text with what stands at a path being `value`; sections on the way are made where they are not there.
 
     Args:
         text: the YAML, with line feeds for breaks.
@@ -36,8 +36,8 @@ def put(text: str, path: Path, value: str, order: Sequence[str] = ()) -> str:
     Raises:
         CannotEdit: the text is no YAML, or is written in a way that this cannot change.
 
-    >>> put("goals:\\n  hardness: {at_least: 60}  # firm\\n", ("goals", "hardness", "at_most"), "70")
-    'goals:\\n  hardness: {at_least: 60, at_most: 70}  # firm\\n'
+    >>> put("goals:\n  hardness: {at_least: 60}  # firm\n", ("goals", "hardness", "at_most"), "70")
+    'goals:\n  hardness: {at_least: 60, at_most: 70}  # firm\n'
     """
     before = plain_of(text)
     found = _with_value(text, path, value, order)
@@ -142,13 +142,7 @@ def _with_value(text: str, path: Path, value: str, order: Sequence[str]) -> str:
     if len(trail) > len(path) and not _is_blank(trail[-1][1]):
         return _replaced(text, *trail[-1], value)
     if _is_blank(trail[-1][1]):
-        key = trail[-1][0]
-        rest = path[len(trail) - 1 :]
-        at = text.index(":", key.end_mark.index) + 1
-        if not rest:
-            return f"{text[:at]} {value}{text[at:]}"
-        at = _line_end(text, at)
-        return f"{text[:at]}\n{_block(rest, value, key.start_mark.column + STEP)}{text[at:]}"
+        return _filled(text, trail[-1][0], path[len(trail) - 1 :], value)
     parent, rest = trail[-1][1], path[len(trail) - 1 :]
     if not isinstance(parent, yaml.MappingNode):
         raise CannotEdit(f"'{path[len(trail) - 2]}' is a single value, and has no entries")
@@ -156,12 +150,18 @@ def _with_value(text: str, path: Path, value: str, order: Sequence[str]) -> str:
         at = _end(*reversed(parent.value[-1])) if parent.value else parent.start_mark.index + 1
         return f"{text[:at]}{', ' if parent.value else ''}{_flow(rest, value)}{text[at:]}"
     last = _comes_after(parent, rest[0], order) if parent is root else len(parent.value) - 1
-    indent = parent.value[0][0].start_mark.column
-    if last < 0:
-        at = _line_start(text, parent.value[0][0].start_mark.index)
-        return f"{text[:at]}{_block(rest, value, indent)}\n{text[at:]}"
-    at = _line_end(text, _end(*reversed(parent.value[last])))
-    return f"{text[:at]}\n{_block(rest, value, indent)}{text[at:]}"
+    block = _block(rest, value, parent.value[0][0].start_mark.column)
+    at = _line_end(text, _end(*reversed(parent.value[last]))) if last >= 0 else parent.value[0][0].start_mark.index
+    return f"{text[:at]}\n{block}{text[at:]}" if last >= 0 else f"{text[:at]}{block}\n{text[at:]}"
+
+
+def _filled(text: str, key: Any, rest: Path, value: str) -> str:
+    """The text with something under a key that has nothing yet."""
+    at = text.index(":", key.end_mark.index) + 1
+    if not rest:
+        return f"{text[:at]} {value}{text[at:]}"
+    at = _line_end(text, at)
+    return f"{text[:at]}\n{_block(rest, value, key.start_mark.column + STEP)}{text[at:]}"
 
 
 def _comes_after(parent: Any, key: str, order: Sequence[str]) -> int:

@@ -62,7 +62,7 @@ class Routes:
 
     def app(self) -> Starlette:
         """All routes."""
-        posts = {
+        posts: dict[str, Answer] = {
             "begin": self.begin,
             "window": self.window,
             "edit": self.edit,

@@ -102,7 +102,11 @@ class Desk(NamedTuple):
         """The stamps of the file as it is on the disk ("" where it is not there), and of the others in use."""
         path = self.goal_file if name is None else self.beside(name)
         others = sorted(files_in_use(path) - {path})
-        seen = [(str(one), *_seen(one)) for one in others if is_inside(one, self.workspace) or os.path.realpath(one) in self.also]
+        seen = [
+            (str(one), *_seen(one))
+            for one in others
+            if is_inside(one, self.workspace) or os.path.realpath(one) in self.also
+        ]
         return {"stamp": self.stamp(path), "others": stamp_of(repr(seen).encode())}
 
     def stamp(self, path: Path) -> str:

@@ -67,7 +67,9 @@ class Guard:
     def __init__(self, app: App, port: int, keys: Keys) -> None:
         self.app = app
         self.keys = keys
-        self.hosts = {f"{host}:{port}".encode() for host in HOSTS} | ({h.encode() for h in HOSTS} if port == 80 else set())
+        self.hosts = {f"{host}:{port}".encode() for host in HOSTS} | (
+            {h.encode() for h in HOSTS} if port == 80 else set()
+        )
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
@@ -88,28 +90,39 @@ class Guard:
 
     def refusal(self, scope: Scope) -> tuple[int, bytes] | None:
         """Why a request is refused; None where it is not."""
-        pairs = list(scope["headers"])
-        headers = dict(pairs)
-        hosts = [value for name, value in pairs if name == b"host"]
-        if len(hosts) != 1 or hosts[0].lower() not in self.hosts:
-            return 421, b"this is not that host"
-        if scope["method"] not in ("GET", "HEAD", "POST"):
-            return 405, b"no such method here"
-        path = scope["path"]
-        if not path.startswith("/api/"):
-            return None if scope["method"] != "POST" else (405, b"nothing is written there")
-        if headers.get(b"sec-fetch-site", b"same-origin") != b"same-origin":
-            return 403, b"asked from another site"
-        origin = headers.get(b"origin")
-        if origin is not None and origin.lower() != b"http://" + hosts[0].lower():
-            return 403, b"asked from another origin"
-        if scope["method"] == "POST" and origin is None and b"sec-fetch-site" not in headers:
-            return 403, b"a write without its origin"
-        if scope["method"] == "POST" and headers.get(b"content-type", b"").split(b";")[0].strip() != b"application/json":
-            return 415, b"JSON is asked for"
-        if path != BEGIN and not self.keys.fits(headers.get(TOKEN_HEADER, b"")):
-            return 401, b"open the page by the address that the program told"
-        return None
+        hosts = [value.lower() for name, value in scope["headers"] if name == b"host"]
+        is_call = scope["path"].startswith("/api/")
+        checks = (
+            (len(hosts) != 1 or hosts[0] not in self.hosts, 421, b"this is not that host"),
+            (scope["method"] not in ("GET", "HEAD", "POST"), 405, b"no such method here"),
+            (scope["method"] == "POST" and not is_call, 405, b"nothing is written there"),
+        )
+        found = next(((status, words) for is_wrong, status, words in checks if is_wrong), None)
+        return self.call_refused(scope, hosts[0]) if found is None and is_call else found
+
+    def call_refused(self, scope: Scope, host: bytes) -> tuple[int, bytes] | None:
+        """The same of what asks for data, or writes."""
+        headers = dict(scope["headers"])
+        site, origin = headers.get(b"sec-fetch-site"), headers.get(b"origin")
+        kind = headers.get(b"content-type", b"").split(b";")[0].strip()
+        writes = scope["method"] == "POST"
+        checks = (
+            (site not in (None, b"same-origin"), 403, b"asked from another site"),
+            (origin not in (None, origin_of(host)), 403, b"asked from another origin"),
+            (writes and origin is None and site is None, 403, b"a write without its origin"),
+            (writes and kind != b"application/json", 415, b"JSON is asked for"),
+            (
+                scope["path"] != BEGIN and not self.keys.fits(headers.get(TOKEN_HEADER, b"")),
+                401,
+                b"open the page by the address that the program told",
+            ),
+        )
+        return next(((status, words) for is_wrong, status, words in checks if is_wrong), None)
+
+
+def origin_of(host: bytes) -> bytes:
+    """The origin that a page of ours has."""
+    return b"//".join((b"http:", host))
 
 
 async def whole(receive: Receive, scope: Scope) -> bytes | None:
@@ -122,7 +135,8 @@ async def whole(receive: Receive, scope: Scope) -> bytes | None:
         message = await receive()
         if message["type"] != "http.request":
             return body
-        body += message.get("body", b"")
+        part: bytes = message.get("body", b"")
+        body += part
         if len(body) > MOST_BYTES:
             return None
         if not message.get("more_body"):

@@ -18,7 +18,7 @@ from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.opening import reason
 from optimiser.web.app import app_for
 from optimiser.web.desk import Desk
-from optimiser.web.guard import Keys
+from optimiser.web.guard import Keys, origin_of
 
 HOST = "127.0.0.1"
 BACKLOG = 64
@@ -60,7 +60,7 @@ def serve(desk: Desk, port: int, tell: Callable[[str], None], *, opens: bool) ->
     with bound(port) as listening:
         number = listening.getsockname()[1]
         keys = Keys()
-        address = f"http://{HOST}:{number}/#"
+        address = f"{origin_of(f'{HOST}:{number}'.encode()).decode()}/#"
         tell(f"{address}{keys.once()}")
         leaf = _opened(f"{address}{keys.once()}") if opens else None
         config = uvicorn.Config(
@@ -85,8 +85,10 @@ def serve(desk: Desk, port: int, tell: Callable[[str], None], *, opens: bool) ->
 def _opened(address: str) -> Path | None:
     """Open an address by a file that leads there."""
     number, name = tempfile.mkstemp(prefix="barwright-", suffix=".html")  # readable by its owner alone
-    with open(number, "w", encoding="utf-8") as file:  # noqa: PTH123  a descriptor has no path
-        file.write(f'<!doctype html><meta http-equiv="refresh" content="0;url={escape(address)}"><title>barwright</title>')
+    with os.fdopen(number, "w", encoding="utf-8") as file:
+        file.write(
+            f'<!doctype html><meta http-equiv="refresh" content="0;url={escape(address)}"><title>barwright</title>'
+        )
     path = Path(name)
     with suppress(webbrowser.Error):
         webbrowser.open(path.as_uri())

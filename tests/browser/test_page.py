@@ -80,7 +80,9 @@ def test_a_stop_is_dragged_by_the_mouse(tab: browsing.Tab) -> None:
     page.mouse.move(x, y)
     page.mouse.down()
     page.mouse.move(x + 3 * point, y, steps=4)
-    page.wait_for_function("() => document.body.dataset.drawn && document.body.dataset.roomed === document.body.dataset.drawn")
+    page.wait_for_function(
+        "() => document.body.dataset.drawn && document.body.dataset.roomed === document.body.dataset.drawn"
+    )
     assert page.locator("#blend .cost strong").inner_text() != cost
     assert "{at_least: 60}" in pages.text_of(page)
     page.mouse.up()
@@ -176,9 +178,13 @@ def test_faults_are_told_with_line_and_caret(tab: browsing.Tab) -> None:
     assert page.locator("body.old").count() == 1
     assert page.locator("#alkali .weigh").inner_text() == grams
     fault.get_by_role("button", name="Go to line 7").click()
-    assert page.evaluate("getSelection().toString()") == "at_lest" or page.evaluate(
-        "document.activeElement.value.slice(document.activeElement.selectionStart, document.activeElement.selectionEnd)"
-    ) == "at_lest"
+    assert (
+        page.evaluate("getSelection().toString()") == "at_lest"
+        or page.evaluate(
+            "document.activeElement.value.slice(document.activeElement.selectionStart, document.activeElement.selectionEnd)"
+        )
+        == "at_lest"
+    )
     fault.get_by_role("button", name="Back to before this").click()
     page.wait_for_selector("body:not(.old)")
     assert page.locator("#notice-faults").count() == 0
@@ -206,10 +212,15 @@ def test_cautions_are_always_in_sight(tab: browsing.Tab) -> None:
         page.set_viewport_size({"width": width, "height": height})
         for part in (0, 0.5, 0.97):
             page.evaluate("part => scrollTo(0, part * document.documentElement.scrollHeight)", part)
-            for found in (page.locator("#alkali .burns"), page.locator("#alkali .defers"), page.locator("#alkali .weigh")):
+            for found in (
+                page.locator("#alkali .burns"),
+                page.locator("#alkali .defers"),
+                page.locator("#alkali .weigh"),
+            ):
                 box = found.bounding_box()
                 assert box is not None
-                assert -1 <= box["y"] and box["y"] + box["height"] <= height + 1, (width, part, box)
+                assert box["y"] >= -1, (width, part, box)
+                assert box["y"] + box["height"] <= height + 1, (width, part, box)
         assert not browsing.runs_over(page)
 
 
@@ -242,7 +253,9 @@ def test_a_finger_drags_a_stop(shared: pages.Served, browser: Browser) -> None:
         touch = context.new_cdp_session(page)
         touch.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x, "y": y}]})
         for part in (1, 2, 3, 4):
-            touch.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": x + part * point, "y": y}]})
+            touch.send(
+                "Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": x + part * point, "y": y}]}
+            )
         touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
         pages.settle(page, before)
         assert "hardness: {at_least: 64}" in pages.text_of(page)
@@ -289,10 +302,10 @@ def test_a_program_that_is_gone_is_told_and_picked_up(browser: Browser, tmp_path
     with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
         page = tab.page
         port = server.base.rstrip("/").rsplit(":", maxsplit=1)[1]
-        page.context.set_offline(True)  # noqa: FBT003  the browser's own words
+        page.context.set_offline(True)
         page.locator("#notice-gone").wait_for()
         assert page.locator("body.old").count() == 1
-        page.context.set_offline(False)  # noqa: FBT003
+        page.context.set_offline(False)
         page.wait_for_selector("#notice-gone", state="detached")
         page.wait_for_selector("body:not(.old)")
         server.process.terminate()
@@ -374,7 +387,9 @@ def test_from_an_empty_page_to_a_palm_free_hard_bar_on_a_sheet(browser: Browser,
 def test_a_price_list_is_dropped_on_the_page(browser: Browser, tmp_path: Path) -> None:
     """A price list of three fats becomes the shelf, the blend is of those alone, and saving writes it beside the goal file."""
     prices = tmp_path / "our prices.csv"
-    prices.write_text("fat,price\nolive oil,7.40 / kg\ncoconut oil,3.10 / kg\ncocoa butter,11.00 / kg\n", encoding="utf-8")
+    prices.write_text(
+        "fat,price\nolive oil,7.40 / kg\ncoconut oil,3.10 / kg\ncocoa butter,11.00 / kg\n", encoding="utf-8"
+    )
     folder = tmp_path / "shop"
     folder.mkdir()
     with pages.served(folder) as server, pages.page_of(browser, server.address) as tab:

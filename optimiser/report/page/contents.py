@@ -28,7 +28,20 @@ if TYPE_CHECKING:
     from optimiser.answers.sheet import AlkaliRow, FatRow, MakingSheet, PartRow
 
 FIRST_AID = "First aid: on this sheet."
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")  # in every locale the same
+MONTHS = (
+    "Jan",
+    "Feb",
+    "Mar",
+    "Apr",
+    "May",
+    "Jun",
+    "Jul",
+    "Aug",
+    "Sep",
+    "Oct",
+    "Nov",
+    "Dec",
+)  # in every locale the same
 PLACES = {
     "water": "into the water, before the alkali",
     "hot lye": "into the lye while it is hot",
@@ -40,8 +53,26 @@ PLACES = {
     "last": "last, when all else is in",
     "end": "at the very end, just before filling",
 }
-READINGS = ("Lye at", "Fats at", "Blender on at", "Trace at", "Poured at", "Unmoulded at", "Weight of all bars", "Room at")
-OF_PASTE = ("Lye at", "Fats at", "Blended from", "Stays together at", "Clear at", "Into jars at", "Weight of the paste", "Room at")
+READINGS = (
+    "Lye at",
+    "Fats at",
+    "Blender on at",
+    "Trace at",
+    "Poured at",
+    "Unmoulded at",
+    "Weight of all bars",
+    "Room at",
+)
+OF_PASTE = (
+    "Lye at",
+    "Fats at",
+    "Blended from",
+    "Stays together at",
+    "Clear at",
+    "Into jars at",
+    "Weight of the paste",
+    "Room at",
+)
 
 
 class Weight(NamedTuple):
@@ -192,7 +223,9 @@ class Both(NamedTuple):
     def weight(self, grams: float) -> Weight:
         """A weight in a column that its unit heads."""
         return Weight(
-            in_grams(grams), self.first.figure(grams).replace(words.GLUE, " "), self.second.figure(grams) if self.second else ""
+            in_grams(grams),
+            self.first.figure(grams).replace(words.GLUE, " "),
+            self.second.figure(grams) if self.second else "",
         )
 
     def whole(self, grams: float) -> Weight:
@@ -286,7 +319,9 @@ def changed(sheet: MakingSheet, setting: Setting) -> tuple[str, ...]:
 
 def day_row(event: Event, setting: Setting) -> Day:
     """A row of the calendar."""
-    return Day(event.what, setting.own(after_words(event.first, event.last)), dates_told(event), setting.own(event.about))
+    return Day(
+        event.what, setting.own(after_words(event.first, event.last)), dates_told(event), setting.own(event.about)
+    )
 
 
 def after_words(first: int, last: int | None) -> str:

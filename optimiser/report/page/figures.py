@@ -63,12 +63,14 @@ def gauged(sheet: MakingSheet, setting: Setting) -> tuple[tuple[Gauged, ...], st
     story, values = sheet.story, sheet.judged.values
     named = text_goals.named(story.goals, story.preferences)
     told = [line for line in story.measures if line.id not in text_measures.hidden(named)]
-    known = [line for line in told if line.value == line.value]  # noqa: PLR0124  # not a number is not itself
+    known = [line for line in told if line.value == line.value]  # not a number is not itself
     if not known:
         return (), "Not known: of a fat in it a saponification value alone is known, and that tells no measure."
     gone = [line.words for line in told if line not in known]
     odd = [f"{line.words} runs from 0 to {scale_of(line):g}" for line in known if scale_of(line) != HUNDRED]
-    missing = f" Not told of {'a paste' if is_paste(sheet.recipe, values) else 'it'}: {', '.join(gone)}." if gone else ""
+    missing = (
+        f" Not told of {'a paste' if is_paste(sheet.recipe, values) else 'it'}: {', '.join(gone)}." if gone else ""
+    )
     legend = f"{SIGNS} Scales run from 0 to 100{'; ' if odd else ''}{words.joined(odd)}. {text_measures.TRUST}{missing}"
     return tuple(measure_row(line, setting) for line in known), setting.own(legend)
 
@@ -94,9 +96,7 @@ def limits_of(line: MeasureLine) -> str:
 def goal_rows(story: Blend | WeighedRecipe, setting: Setting) -> tuple[GoalRow, ...]:
     """The maker's wishes in their order, the two sides of one together, then what else costs something, then preferences."""
     goals = [text_goals.in_pounds(goal) for goal in story.goals] if not story.recipe.units.is_metric else story.goals
-    return tuple(
-        GoalRow(*map(setting.own, row)) for row in (*_wishes(goals), *map(preference_row, story.preferences))
-    )
+    return tuple(GoalRow(*map(setting.own, row)) for row in (*_wishes(goals), *map(preference_row, story.preferences)))
 
 
 def _wishes(goals: Sequence[GoalLine]) -> Iterator[GoalRow]:
@@ -155,7 +155,9 @@ def silent_rules(story: Blend | WeighedRecipe) -> tuple[str, ...]:
     designed = [goal for goal in story.goals if goal.origin == Origin.DESIGN and not shows(goal)]
     told = []
     if house:
-        told.append(f"{words.counted(len(house), 'rule')} of house practice cost{'s' if len(house) == 1 else ''} nothing here.")
+        told.append(
+            f"{words.counted(len(house), 'rule')} of house practice cost{'s' if len(house) == 1 else ''} nothing here."
+        )
     if designed:
         told.append(f"{words.counted(len(designed), 'limit')} of {words.joined(owners(designed))} at no cost.")
     if any(goal.figure == words.HARD_OILS for goal in story.goals if shows(goal)):
@@ -192,7 +194,9 @@ def cost_of(story: Blend | WeighedRecipe, setting: Setting) -> Cost | None:
 def parts_of(story: Blend) -> str:
     """What of the batch each fat, additive and liquid costs, the dearest first."""
     lines = [(line.fat, line.cost) for line in story.fats]
-    lines += [(line.additive, line.cost) for line in story.additives] + [(line.liquid, line.cost) for line in story.liquids]
+    lines += [(line.additive, line.cost) for line in story.additives] + [
+        (line.liquid, line.cost) for line in story.liquids
+    ]
     told = [f"{name} {words.money(cost)}" for name, cost in sorted(lines, key=lambda item: -item[1])]
     return f"Of the batch: {', '.join(told)}; the rest is alkali and water."
 

@@ -66,7 +66,5 @@ def _pointer(line: MeasureLine) -> str:
     elif line.value > scale_of(line):
         shape = f"M{here - DIAMOND:.1f} {MIDDLE - DIAMOND:g}l{2 * DIAMOND:g} {DIAMOND:g}l-{2 * DIAMOND:g} {DIAMOND:g}z"
     else:
-        shape = (
-            f"M{here:.1f} {MIDDLE - DIAMOND:g}l{DIAMOND:g} {DIAMOND:g}l-{DIAMOND:g} {DIAMOND:g}l-{DIAMOND:g} -{DIAMOND:g}z"
-        )
+        shape = f"M{here:.1f} {MIDDLE - DIAMOND:g}l{DIAMOND:g} {DIAMOND:g}l-{DIAMOND:g} {DIAMOND:g}l-{DIAMOND:g} -{DIAMOND:g}z"
     return f'<path fill="#fff" stroke-width="2.5" stroke-linejoin="round" d="{shape}"/>'

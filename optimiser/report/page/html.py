@@ -27,9 +27,7 @@ def sheet_html(sheet: MakingSheet) -> str:
 @cache
 def _environment() -> Environment:
     """Templates as they lie in the package; a name that is missing is a fault and never an empty place."""
-    sources = {
-        one.name: one.read_text(encoding="utf-8") for one in TEMPLATES.iterdir() if one.name.endswith(".html")
-    }
+    sources = {one.name: one.read_text(encoding="utf-8") for one in TEMPLATES.iterdir() if one.name.endswith(".html")}
     environment = Environment(
         loader=DictLoader(sources), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )

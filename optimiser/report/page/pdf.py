@@ -29,7 +29,9 @@ def refuse_without_extra() -> None:
     """
     if find_spec("typst") is None:
         message = "a PDF needs the extra 'pdf', which is not installed"
-        help_text = "pip install 'barwright[pdf]', or write the page with -o sheet.html and let your browser print it as PDF"
+        help_text = (
+            "pip install 'barwright[pdf]', or write the page with -o sheet.html and let your browser print it as PDF"
+        )
         raise BadInput([Diagnostic(Code.USAGE, message, help_text)])
 
 
