@@ -97,7 +97,7 @@ class Server:
             try:
                 return await asking
             finally:
-                self.routes.crew.end()
+                await self.routes.crew.end()
 
         return asyncio.run(all_of_it())
 

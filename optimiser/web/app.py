@@ -85,7 +85,7 @@ class Routes:
         try:
             yield
         finally:
-            self.crew.end()
+            await self.crew.end()
 
     async def begin(self, request: Request) -> Response:
         """The token for a one-time token, and with it the text to begin from; for a token that fits already the same."""
@@ -219,5 +219,7 @@ def _told(answer: Answer) -> Answer:
             return JSONResponse({"status": "changed", "stamp": clash.stamp, "text": clash.text}, 409)
         except Overtaken:
             return JSONResponse({"status": "overtaken"}, 409)
+        except RuntimeError as fault:  # of the solver, or of work that ended: told, and the page goes on
+            return JSONResponse({"status": "refused", "why": f"a fault of the program: {fault}"}, 500)
 
     return told

@@ -33,7 +33,7 @@ class Crew:
         self._at_work: tuple[str, Process] | None = None
         self._spare: asyncio.Task[Process] | None = None
         self._hand: Process | None = None
-        self._all: set[Process] = set()
+        self._begun: list[Process] = []
 
     def begin(self) -> None:
         """Make the first process ready."""
@@ -74,8 +74,11 @@ class Crew:
         except (ConnectionError, ValueError):
             line = b""
         if not line.endswith(b"\n"):
+            was_ended = self._hand is not hand
             self._end(hand)
-            raise Overtaken
+            if was_ended:
+                raise Overtaken
+            raise RuntimeError("the process that does the work ended by itself: try again")
         return line
 
     async def _ready(self) -> Process:
@@ -99,7 +102,7 @@ class Crew:
             env={**env, "OPENBLAS_NUM_THREADS": "1", "PYDANTIC_DISABLE_PLUGINS": "__all__"},
             start_new_session=True,
         )
-        self._all.add(made)
+        self._begun = [*(one for one in self._begun if one.returncode is None), made]
         assert made.stdout is not None
         await made.stdout.readline()
         return made
@@ -107,13 +110,16 @@ class Crew:
     def _end(self, hand: Process) -> None:
         with suppress(ProcessLookupError):
             hand.kill()
-        self._all.discard(hand)
         if self._hand is hand:
             self._hand = None
 
-    def end(self) -> None:
-        """End all of them."""
+    async def end(self) -> None:
+        """End all of them, and wait until they are gone."""
         if self._spare is not None:
             self._spare.cancel()
-        for hand in tuple(self._all):
+            with suppress(asyncio.CancelledError):
+                await self._spare
+        for hand in tuple(self._begun):
             self._end(hand)
+            await hand.communicate()
+        self._begun.clear()

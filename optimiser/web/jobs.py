@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
-from optimiser.solve.outcomes import SolverFault, Undecided
+from optimiser.solve.outcomes import Undecided
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.edits import CannotEdit, plain_of
@@ -44,8 +44,8 @@ def done(job: Mapping[str, Any]) -> str:
         return to_json(faults(bad.diagnostics))
     except Undecided as fault:
         return to_json(faults([_too_long(fault)]))
-    except SolverFault as fault:
-        message = f"a fault of the program, not of your files: {fault}"
+    except Exception as fault:  # noqa: BLE001  the last net: whatever it is, whoever asked is told
+        message = f"a fault of the program, not of your files: {type(fault).__name__}: {fault}"
         return to_json(faults([Diagnostic(Code.USAGE, message)]))
 
 

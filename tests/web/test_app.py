@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import json
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,7 @@ from asked_web import HOST, Server, Told, server_on
 
 from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend
+from optimiser.web import jobs
 from optimiser.web.app import FILES, STATIC
 
 MOST_PAGE = 100_000
@@ -52,7 +54,9 @@ def test_the_page_is_served_whole(server: Server) -> None:
 def test_an_answer_is_the_one_of_the_terminal(server: Server) -> None:
     """The blend of the page is that of `blend`, and every measure, superfat, lye, cost and named fat is a scale with room."""
     text = text_of(server)
-    page, rooms = (told.json for told in server.run(several(server, ("answer", {"text": text}), ("rooms", {"text": text}))))
+    page, rooms = (
+        told.json for told in server.run(several(server, ("answer", {"text": text}), ("rooms", {"text": text})))
+    )
     story = answer(server.routes.desk.goal_file)
     assert isinstance(story, Blend)
     assert page["status"] == "optimal"
@@ -143,7 +147,9 @@ def test_what_is_no_edit_is_refused(server: Server, edits: object) -> None:
     assert told.json["why"]
 
 
-@pytest.mark.parametrize("body", [b"", b"[]", b"{", b"\xff", b'{"text": 3}', b'{"text": "x", "beside": {"../x.csv": "a"}}'])
+@pytest.mark.parametrize(
+    "body", [b"", b"[]", b"{", b"\xff", b'{"text": 3}', b'{"text": "x", "beside": {"../x.csv": "a"}}']
+)
 def test_what_is_no_request_is_refused(server: Server, body: bytes) -> None:
     """No JSON, no text, or a file under a path: refused, never a fault of the program."""
     assert server.run(server.ask("POST", "/api/answer", server.heads(), body)).status == 400
@@ -258,3 +264,35 @@ def test_what_may_be_named_is_told(server: Server) -> None:
     assert {"fine swirl", "salt bar"} <= {one["name"] for one in told["designs"]}
     assert all(one["about"] for one in (*told["designs"], *told["people"], *told["figures"]))
     assert {"palm", "animal", "nut"} <= set(told["tags"])
+
+
+def test_work_that_ends_by_itself_is_told(server: Server) -> None:
+    """Where the process that works is gone, whoever asked is told so, and the next one is answered by another."""
+    text = text_of(server)
+
+    async def two() -> tuple[Told, Told]:
+        await server.post("answer", {"text": text})
+        asked = asyncio.create_task(server.post("rooms", {"text": text}))
+        while server.routes.crew._at_work is None:
+            await asyncio.sleep(0)
+        server.routes.crew._at_work[1].kill()
+        return await asked, await server.post("answer", {"text": text})
+
+    first, second = server.run(two())
+    assert first.status == 500
+    assert "ended by itself" in first.json["why"]
+    assert second.json["status"] == "optimal"
+
+
+def test_a_fault_of_the_program_is_an_answer(server: Server, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What nobody foresaw is told in words, not as a process that dies."""
+    desk = server.routes.desk
+    text = text_of(server)
+
+    def broken(*_: object) -> dict[str, object]:
+        raise ZeroDivisionError("of all things")
+
+    monkeypatch.setattr(jobs, "KINDS", {"answer": broken})
+    told = json.loads(jobs.done(jobs.packed("answer", desk.goal_file, desk.held({"text": text}), {})))
+    assert told["status"] == "bad-input"
+    assert "a fault of the program" in told["faults"][0]["message"]

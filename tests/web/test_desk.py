@@ -51,7 +51,9 @@ def test_a_text_stands_for_its_file(desk: Desk) -> None:
     assert desk.goal_file.read_bytes() == before
 
 
-@pytest.mark.parametrize("name", ["../other.yaml", "/etc/other.yaml", "a/b.yaml", ".hidden.yaml", "bar.txt", "bar.yaml\0", "", None, 3])
+@pytest.mark.parametrize(
+    "name", ["../other.yaml", "/etc/other.yaml", "a/b.yaml", ".hidden.yaml", "bar.txt", "bar.yaml\0", "", None, 3]
+)
 def test_only_plain_names_are_written(desk: Desk, name: object) -> None:
     """Nothing is written under a path, a hidden name or another ending."""
     with pytest.raises(Refused):

@@ -35,7 +35,15 @@ def test_our_own_page_is_answered(server: Server) -> None:
 
 @pytest.mark.parametrize(
     "host",
-    ["evil.example", "evil.example:4444", "127.0.0.1", "127.0.0.1:4445", "localhost", "127.0.0.1:4444.evil.example", ""],
+    [
+        "evil.example",
+        "evil.example:4444",
+        "127.0.0.1",
+        "127.0.0.1:4445",
+        "localhost",
+        "127.0.0.1:4444.evil.example",
+        "",
+    ],
 )
 def test_a_foreign_host_is_refused(server: Server, host: str) -> None:
     """A Host that is not ours with its port is refused, for the page as for its data."""
@@ -45,7 +53,7 @@ def test_a_foreign_host_is_refused(server: Server, host: str) -> None:
 
 
 def test_both_names_of_this_machine_will_do(server: Server) -> None:
-    """localhost is taken as well as the number, each with its own origin and not with the other's."""
+    """Localhost is taken as well as the number, each with its own origin and not with the other's."""
     local = HOST.replace("127.0.0.1", "localhost")
     origin = OWN.replace("127.0.0.1", "localhost")
     assert post(server, "look", {}, host=local, origin=origin).status == 200
@@ -74,7 +82,21 @@ def test_a_write_says_where_it_comes_from(server: Server) -> None:
 @pytest.mark.parametrize("token", [None, "", "x", "A" * 43])
 def test_without_the_token_nothing_is_told(server: Server, token: str | None) -> None:
     """Every call but the first asks for the token."""
-    for name in ("look", "text", "save", "answer", "rooms", "drag", "edit", "words", "window", "swap", "sheet", "recipe", "compare"):
+    for name in (
+        "look",
+        "text",
+        "save",
+        "answer",
+        "rooms",
+        "drag",
+        "edit",
+        "words",
+        "window",
+        "swap",
+        "sheet",
+        "recipe",
+        "compare",
+    ):
         assert post(server, name, {}, x_barwright_token=token).status == 401, name
 
 
@@ -127,7 +149,8 @@ def test_other_methods_are_refused(server: Server, method: str) -> None:
 def test_every_answer_carries_the_policy(server: Server) -> None:
     """The page, its script, an answer and a refusal: no inline script, nothing from elsewhere, no frame, no other referrer."""
     answers = [
-        server.run(server.ask("GET", path, {"host": HOST})) for path in ("/", "/page.js", "/page.css", "/nothing", "/../x")
+        server.run(server.ask("GET", path, {"host": HOST}))
+        for path in ("/", "/page.js", "/page.css", "/nothing", "/../x")
     ]
     answers += [post(server, "look", {}), post(server, "look", {}, host="evil.example")]
     for told in answers:
@@ -143,5 +166,13 @@ def test_every_answer_carries_the_policy(server: Server) -> None:
 
 def test_only_the_pages_own_files_are_served(server: Server) -> None:
     """No path leads out of what is served, however it is spelt."""
-    for path in ("/../app.py", "/static/page.html", "/%2e%2e/app.py", "//etc/passwd", "/page.html", "/sheet/../page.js", "/sheet/x"):
+    for path in (
+        "/../app.py",
+        "/static/page.html",
+        "/%2e%2e/app.py",
+        "//etc/passwd",
+        "/page.html",
+        "/sheet/../page.js",
+        "/sheet/x",
+    ):
         assert server.run(server.ask("GET", path, {"host": HOST})).status == 404, path
