@@ -211,15 +211,18 @@ def _told(answer: Answer) -> Answer:
             return await answer(request)
         except BadInput as bad:
             return JSONResponse(faults(bad.diagnostics), 422)
-        except CannotEdit as fault:
-            return JSONResponse({"status": "refused", "why": str(fault)}, 422)
-        except Refused as fault:
-            return JSONResponse({"status": "refused", "why": str(fault)}, 400)
         except Clash as clash:
             return JSONResponse({"status": "changed", "stamp": clash.stamp, "text": clash.text}, 409)
         except Overtaken:
             return JSONResponse({"status": "overtaken"}, 409)
-        except RuntimeError as fault:  # of the solver, or of work that ended: told, and the page goes on
-            return JSONResponse({"status": "refused", "why": f"a fault of the program: {fault}"}, 500)
+        except (CannotEdit, Refused, RuntimeError) as fault:
+            return refused(fault)
 
     return told
+
+
+def refused(fault: Exception) -> Response:
+    """What cannot be done, in words; a fault of the solver, or work that ended, is told as ours, and the page goes on."""
+    if isinstance(fault, RuntimeError):
+        return JSONResponse({"status": "refused", "why": f"a fault of the program: {fault}"}, 500)
+    return JSONResponse({"status": "refused", "why": str(fault)}, 422 if isinstance(fault, CannotEdit) else 400)

@@ -139,9 +139,14 @@ FLOW = st.dictionaries(KEYS, FIGURES, min_size=1).map(
 )
 
 
-@given(st.dictionaries(st.sampled_from(["goals", "shares", "fats"]), FLOW, min_size=1), KEYS, FIGURES, st.booleans())
+@given(
+    sections=st.dictionaries(st.sampled_from(["goals", "shares", "fats"]), FLOW, min_size=1),
+    key=KEYS,
+    value=FIGURES,
+    as_block=st.booleans(),
+)
 @settings(max_examples=examples(40))
-def test_putting_and_taking_out_come_back(sections: dict[str, str], key: str, value: str, as_block: bool) -> None:
+def test_putting_and_taking_out_come_back(sections: dict[str, str], key: str, value: str, *, as_block: bool) -> None:
     """What was put is there, nothing else is other than before, and taking a new entry out again gives the text back."""
     lines = []
     for name, flow in sections.items():

@@ -36,6 +36,12 @@ async def several(server: Server, *calls: tuple[str, Any]) -> list[Told]:
     return [await server.post(name, body) for name, body in calls]
 
 
+async def at_work(server: Server) -> None:
+    """Go on once a process of its is at work."""
+    while server.routes.crew._at_work is None:  # noqa: ASYNC110  the crew tells nobody, and its next turn is all it takes
+        await asyncio.sleep(0)
+
+
 def test_a_page_is_light() -> None:
     """The page with its style and script is under 100 kB, and asks for nothing that is not served."""
     assert sum((STATIC / name).stat().st_size for name, _ in FILES.values()) < MOST_PAGE
@@ -196,8 +202,7 @@ def test_what_is_overtaken_is_ended(server: Server, monkeypatch: pytest.MonkeyPa
     async def two() -> tuple[Told, Told, Told]:
         await server.post("answer", {"text": text})  # the process is ready
         first = asyncio.create_task(server.post("rooms", {"text": text}))
-        while server.routes.crew._at_work is None:
-            await asyncio.sleep(0)
+        await at_work(server)
         second = await server.post("rooms", {"text": text})
         third = await server.post("answer", {"text": text})
         return await first, second, third
@@ -273,8 +278,7 @@ def test_work_that_ends_by_itself_is_told(server: Server) -> None:
     async def two() -> tuple[Told, Told]:
         await server.post("answer", {"text": text})
         asked = asyncio.create_task(server.post("rooms", {"text": text}))
-        while server.routes.crew._at_work is None:
-            await asyncio.sleep(0)
+        await at_work(server)
         server.routes.crew._at_work[1].kill()
         return await asked, await server.post("answer", {"text": text})
 
