@@ -42,8 +42,8 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare swap fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
-set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --of --on --out --received --save --shelf --side --store --svg --to --trace --trials --units --unmould --within
+set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare swap sheet fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' page schema completion new
+set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --number --of --on --out --paper --pdf --port --received --save --shelf --side --store --svg --to --trace --trials --units --unmould --within -o
 
 complete -c barwright -e
 complete -c barwright -f
@@ -151,6 +151,21 @@ complete -c barwright -n '_shtab_barwright_using swap' -l no-color -l no-colour 
 complete -c barwright -n '_shtab_barwright_using swap' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'what there is; else the nearest inventory'
 complete -c barwright -n '_shtab_barwright_using swap' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
 complete -c barwright -n '_shtab_barwright_using swap; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the recipe file (YAML)'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a sheet -d 'the making sheet of a goal file or a recipe, one page to print'
+complete -c barwright -n '_shtab_barwright_using sheet' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using sheet' -s o -l out -xka "(__fish_complete_path (commandline -ct))" -d 'the page to write (HTML): open it and print it'
+complete -c barwright -n '_shtab_barwright_using sheet' -l pdf -xka "(__fish_complete_path (commandline -ct))" -d 'also, or instead, a PDF; needs the extra '"'"'pdf'"'"''
+complete -c barwright -n '_shtab_barwright_using sheet' -l paper -xka "a4 letter" -d 'of the PDF; else A4, or Letter where weights are in ounces'
+complete -c barwright -n '_shtab_barwright_using sheet' -l made -x -d 'the day it is made, as in 2026-11-28, for the cure calendar'
+complete -c barwright -n '_shtab_barwright_using sheet' -l number -x -d 'the batch'"'"'s number, for every page'
+complete -c barwright -n '_shtab_barwright_using sheet' -l both -d 'tell grams and ounces side by side'
+complete -c barwright -n '_shtab_barwright_using sheet' -l force -d 'let -o and --pdf write over a file'
+complete -c barwright -n '_shtab_barwright_using sheet' -l full -d 'where there is no blend, tell all that there is to tell'
+complete -c barwright -n '_shtab_barwright_using sheet' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'use this shelf in place of the file'"'"'s own'
+complete -c barwright -n '_shtab_barwright_using sheet' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
+complete -c barwright -n '_shtab_barwright_using sheet' -l json -d 'one JSON document on stdout, faults of the files too'
+complete -c barwright -n '_shtab_barwright_using sheet' -l no-color -l no-colour -d 'plain text'
+complete -c barwright -n '_shtab_barwright_using sheet; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'a goal file or a recipe (YAML)'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a fats -d 'the fats of the reference table, or one of them with its sources'
 complete -c barwright -n '_shtab_barwright_using fats' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using fats' -l json -d 'one JSON document on stdout, faults of the files too'
@@ -287,6 +302,11 @@ complete -c barwright -n '_shtab_barwright_using batch import' -l store -xka "(_
 complete -c barwright -n '_shtab_barwright_using batch import' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using batch import' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using batch import; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'a folder of trials, or a file of JSON lines'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a page -d 'a local page in the browser, where goals are dragged and the room is seen'
+complete -c barwright -n '_shtab_barwright_using page' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using page' -l port -x -d 'of this machine; any that is free without it'
+complete -c barwright -n '_shtab_barwright_using page' -l no-open -d 'only tell the address, open no browser'
+complete -c barwright -n '_shtab_barwright_using page; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file; without it, a new one'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a schema -d 'JSON Schema of the files, for editors'
 complete -c barwright -n '_shtab_barwright_using schema' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using schema' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'let the schema know this shelf'"'"'s own fats too'

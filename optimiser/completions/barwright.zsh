@@ -17,9 +17,11 @@ _shtab_barwright_commands() {
     feasible:'only whether there is a blend, and if not, which goals clash'
     measures:'the measures of a bar, what may be a goal, and the house practice'
     new:'a folder to start from: goals, a shelf, editor settings'
+    page:'a local page in the browser, where goals are dragged and the room is seen'
     reach:'for each figure, the room that the other goals leave'
     resize:'the same recipe for another batch, its alkali worked out again'
     schema:'JSON Schema of the files, for editors'
+    sheet:'the making sheet of a goal file or a recipe, one page to print'
     swap:'what to use in place of fats that ran out of a recipe'
     tradeoff:'what a limit costs, over all that it could be: a curve with its breakpoints'
     trial:'what happened at the bench, and your own scales from it'
@@ -319,6 +321,15 @@ _shtab_barwright_new_options=(
 
 _shtab_barwright_new_defaults_added=0
 
+_shtab_barwright_page_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--port[of this machine\; any that is free without it]:N:"
+  "--no-open[only tell the address, open no browser]"
+  ":the goal file\; without it, a new one:_files"
+)
+
+_shtab_barwright_page_defaults_added=0
+
 _shtab_barwright_reach_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--full[tell all that there is to tell]"
@@ -354,6 +365,25 @@ _shtab_barwright_schema_options=(
 )
 
 _shtab_barwright_schema_defaults_added=0
+
+_shtab_barwright_sheet_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  {-o,--out}"[the page to write (HTML)\: open it and print it]:FILE:_files"
+  "--pdf[also, or instead, a PDF\; needs the extra \'pdf\']:FILE:_files"
+  "--paper[of the PDF\; else A4, or Letter where weights are in ounces]:paper:(a4 letter)"
+  "--made[the day it is made, as in 2026-11-28, for the cure calendar]:DATE:"
+  "--number[the batch\'s number, for every page]:TEXT:"
+  "--both[tell grams and ounces side by side]"
+  "--force[let -o and --pdf write over a file]"
+  "--full[where there is no blend, tell all that there is to tell]"
+  "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":a goal file or a recipe (YAML):_files"
+)
+
+_shtab_barwright_sheet_defaults_added=0
 
 _shtab_barwright_swap_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -479,9 +509,11 @@ _shtab_barwright() {
         feasible) _arguments -C -s $_shtab_barwright_feasible_options ;;
         measures) _arguments -C -s $_shtab_barwright_measures_options ;;
         new) _arguments -C -s $_shtab_barwright_new_options ;;
+        page) _arguments -C -s $_shtab_barwright_page_options ;;
         reach) _arguments -C -s $_shtab_barwright_reach_options ;;
         resize) _arguments -C -s $_shtab_barwright_resize_options ;;
         schema) _arguments -C -s $_shtab_barwright_schema_options ;;
+        sheet) _arguments -C -s $_shtab_barwright_sheet_options ;;
         swap) _arguments -C -s $_shtab_barwright_swap_options ;;
         tradeoff) _arguments -C -s $_shtab_barwright_tradeoff_options ;;
         trial) _shtab_barwright_trial ;;

@@ -147,7 +147,7 @@ function box(handle, scale, places, act) {
   });
   input.addEventListener('change', () => { if (input.value !== '' && Number.isFinite(Number(input.value))) act.setLimit(handle, scale, Number(input.value)); });
   const drop = button('×', () => act.dropLimit(handle), { className: 'small', 'aria-label': `Drop: ${scale.words} ${SIDES[handle.side]}` });
-  return h('span', { className: 'box', 'data-wish': handle.id }, h('span', { className: 'side' }, SIDES[handle.side]), input, h('span', {}, unitAfter(scale.unit)), drop);
+  return h('span', { className: 'box', 'data-wish': handle.id }, h('span', { className: 'which' }, SIDES[handle.side]), input, h('span', {}, unitAfter(scale.unit)), drop);
 }
 
 export const scaleOf = (id) => drawn.get(id);
