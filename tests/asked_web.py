@@ -8,9 +8,9 @@ from collections.abc import Coroutine, MutableMapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from optimiser.web.app import Routes
 from optimiser.web.desk import Desk, desk_of
 from optimiser.web.guard import Guard, Keys
+from optimiser.web.routes import Routes
 
 PORT = 4444
 HOST = f"127.0.0.1:{PORT}"
@@ -36,7 +36,7 @@ class Server:
     def __init__(self, desk: Desk) -> None:
         self.keys = Keys()
         self.routes = Routes(desk, self.keys)
-        self.guard = Guard(self.routes.app(), PORT, self.keys)
+        self.guard = Guard(self.routes.served(), PORT, self.keys)
         token = self.keys.begin(self.keys.once())
         assert token is not None
         self.token = token

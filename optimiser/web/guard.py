@@ -65,7 +65,7 @@ class Guard:
     """Lets through what may ask, with headers of ours on every answer; all else is refused in a word."""
 
     def __init__(self, app: App, port: int, keys: Keys) -> None:
-        self.app = app
+        self.inner = app
         self.keys = keys
         self.hosts = {f"{host}:{port}".encode() for host in HOSTS} | (
             {h.encode() for h in HOSTS} if port == 80 else set()
@@ -74,7 +74,7 @@ class Guard:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """One request."""
         if scope["type"] == "lifespan":
-            await self.app(scope, receive, send)
+            await self.inner(scope, receive, send)
             return
         if scope["type"] != "http":
             return
@@ -86,7 +86,7 @@ class Guard:
         if body is None:
             await answer(send, 413, b"that is more than a page sends")
             return
-        await self.app(scope, handed_on(body, receive), with_headers(send))
+        await self.inner(scope, handed_on(body, receive), with_headers(send))
 
     def refusal(self, scope: Scope) -> tuple[int, bytes] | None:
         """Why a request is refused; None where it is not."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import socket
 import tempfile
 import webbrowser
@@ -16,9 +17,9 @@ import uvicorn
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.opening import reason
-from optimiser.web.app import app_for
 from optimiser.web.desk import Desk
 from optimiser.web.guard import Keys, origin_of
+from optimiser.web.routes import app_for
 
 HOST = "127.0.0.1"
 BACKLOG = 64
@@ -62,6 +63,7 @@ def serve(desk: Desk, port: int, tell: Callable[[str], None], *, opens: bool) ->
         keys = Keys()
         address = f"{origin_of(f'{HOST}:{number}'.encode()).decode()}/#"
         tell(f"{address}{keys.once()}")
+        before = signal.signal(signal.SIGINT, signal.default_int_handler)  # so that what was begun is ended, too
         leaf = _opened(f"{address}{keys.once()}") if opens else None
         config = uvicorn.Config(
             app_for(desk, number, keys),
@@ -78,6 +80,7 @@ def serve(desk: Desk, port: int, tell: Callable[[str], None], *, opens: bool) ->
         except KeyboardInterrupt:
             pass
         finally:
+            signal.signal(signal.SIGINT, before)
             if leaf is not None:
                 leaf.unlink(missing_ok=True)
 
@@ -85,11 +88,12 @@ def serve(desk: Desk, port: int, tell: Callable[[str], None], *, opens: bool) ->
 def _opened(address: str) -> Path | None:
     """Open an address by a file that leads there."""
     number, name = tempfile.mkstemp(prefix="barwright-", suffix=".html")  # readable by its owner alone
-    with os.fdopen(number, "w", encoding="utf-8") as file:
-        file.write(
-            f'<!doctype html><meta http-equiv="refresh" content="0;url={escape(address)}"><title>barwright</title>'
-        )
+    page = f'<!doctype html><meta http-equiv="refresh" content="0;url={escape(address)}"><title>barwright</title>'
+    try:
+        os.write(number, page.encode())
+    finally:
+        os.close(number)
     path = Path(name)
     with suppress(webbrowser.Error):
-        webbrowser.open(path.as_uri())
+        webbrowser.open_new(path.as_uri())
     return path

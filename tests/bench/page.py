@@ -34,7 +34,7 @@ from optimiser.problem.goals import over
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.wishes import Section
 from optimiser.solve.yielding import cheapest
-from optimiser.web.app import FILES, STATIC
+from optimiser.web.routes import FILES, STATIC
 
 GOALS = (
     *("hardness: {at_least: 58}", "wear_life: {at_least: 20, at_most: 60}", "quick_lather: {at_least: 30}"),
@@ -110,9 +110,18 @@ def by_itself(path: Path, moves: int) -> None:
     bench.room()
     found = settled(asked.live, asked.found)
     print(f"{'milliseconds':58}{'median':>8}{'p95':>8}{'n':>6}")
-    told("the solve: rows, preferences, cheapest, pinches", timed(lambda value: cheapest(sheets[value], question.shelf), values))
-    told("the grams, cautions and figures of a blend found", timed(lambda _: reckoned(asked.sheet, question.shelf, asked.live.programme, found), values))
-    told("a move: both of them, and the one blend of equals", timed(lambda value: bench.at(Section.GOALS, limit, value), values))
+    told(
+        "the solve: rows, preferences, cheapest, pinches",
+        timed(lambda value: cheapest(sheets[value], question.shelf), values),
+    )
+    told(
+        "the grams, cautions and figures of a blend found",
+        timed(lambda _: reckoned(asked.sheet, question.shelf, asked.live.programme, found), values),
+    )
+    told(
+        "a move: both of them, and the one blend of equals",
+        timed(lambda value: bench.at(Section.GOALS, limit, value), values),
+    )
     rooms = []
     for value in values:
         bench.at(Section.GOALS, limit, value)
@@ -125,7 +134,11 @@ def in_a_browser(path: Path, moves: int) -> None:
     if browsing.found() is None:
         print(f"from event to picture: left out. {browsing.NO_BROWSER}")
         return
-    with pages.served(path.parent, path.name) as server, browsing.started() as browser, pages.page_of(browser, server.address) as tab:
+    with (
+        pages.served(path.parent, path.name) as server,
+        browsing.started() as browser,
+        pages.page_of(browser, server.address) as tab,
+    ):
         found = tab.page.evaluate(WAIT, {"key": "", "times": moves})
     told("in the browser: from event to picture, blend and limits", found["found"])
     told("in the browser: from event to picture, room as well", found["rooms"])
@@ -146,7 +159,10 @@ def main() -> None:
         path.write_text(goal_text(), encoding="utf-8")
         by_itself(path, asked.moves)
         in_a_browser(path, asked.moves)
-    told("cold: import what it needs (starlette, uvicorn, highspy)", cold("import starlette.applications, uvicorn, highspy, numpy, pydantic, yaml"))
+    told(
+        "cold: import what it needs (starlette, uvicorn, highspy)",
+        cold("import starlette.applications, uvicorn, highspy, numpy, pydantic, yaml"),
+    )
     told("cold: all of the page, ready to serve", cold("import optimiser.web.serve"))
     print(f"the page weighs {sum((STATIC / name).stat().st_size for name, _ in FILES.values()) / 1000:.1f} kB")
 

@@ -49,7 +49,9 @@ def test_a_port_is_a_number_that_there_is(port: str, capfd: pytest.CaptureFixtur
     assert port in capfd.readouterr().err
 
 
-def test_a_port_that_is_taken_is_told(tmp_path: Path, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_port_that_is_taken_is_told(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Another program's port is not shared; the fault names it."""
     monkeypatch.chdir(tmp_path)
     with socket.socket() as taken:
@@ -66,7 +68,6 @@ def test_it_listens_on_this_machine_alone() -> None:
         assert found.getsockname()[0] == "127.0.0.1"
 
 
-@pytest.mark.skipif(os.name != "posix", reason="signals of POSIX")
 def test_an_interrupt_ends_it(tmp_path: Path) -> None:
     """Ctrl-C ends it with no fault told, and nothing that it began is left."""
     goals = pages.workshop(tmp_path)
@@ -77,15 +78,14 @@ def test_an_interrupt_ends_it(tmp_path: Path) -> None:
         assert asking.getresponse().status == 200  # the connection stays open, which keeps nobody
         server.process.send_signal(signal.SIGINT)
         _, told = server.process.communicate()
+        asking.close()
         assert server.process.returncode == 0
         assert told == ""
     left = subprocess.run(["ps", "-eo", "args"], capture_output=True, text=True, check=True).stdout
     assert str(tmp_path) not in left
 
 
-def test_the_token_goes_to_the_browser_by_a_file_of_its_owners(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_token_goes_to_the_browser_by_a_file_of_its_owners(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The browser is started with a file that only its owner may read, never with the token itself; the file goes at the end."""
     seen: list[tuple[str, int, str]] = []
 
@@ -94,7 +94,7 @@ def test_the_token_goes_to_the_browser_by_a_file_of_its_owners(
         seen.append((address, stat.S_IMODE(path.stat().st_mode), path.read_text(encoding="utf-8")))
         return True
 
-    monkeypatch.setattr(webbrowser, "open", browse)
+    monkeypatch.setattr(webbrowser, "open_new", browse)
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     monkeypatch.setattr(uvicorn.Server, "run", lambda *_, **__: None)
     told: list[str] = []

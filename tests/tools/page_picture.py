@@ -1,6 +1,6 @@
 """Takes the README's picture of the local page: a workspace of the invented shelf, one goal file, the browser of this machine.
 
-    python tests/tools/page_picture.py
+python tests/tools/page_picture.py
 """
 
 from __future__ import annotations

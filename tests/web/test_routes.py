@@ -14,7 +14,7 @@ from asked_web import HOST, Server, Told, server_on
 from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend
 from optimiser.web import jobs
-from optimiser.web.app import FILES, STATIC
+from optimiser.web.routes import FILES, STATIC
 
 MOST_PAGE = 100_000
 HANDLE = {"section": "goals", "key": "hardness", "side": "at_least"}

@@ -47,7 +47,7 @@ Answer = Callable[[Request], Awaitable[Response]]
 
 def app_for(desk: Desk, port: int, keys: Keys) -> Guard:
     """The page of a desk, served at a port."""
-    return Guard(Routes(desk, keys).app(), port, keys)
+    return Guard(Routes(desk, keys).served(), port, keys)
 
 
 class Routes:
@@ -60,7 +60,7 @@ class Routes:
         self.benches = Benches()
         self.leaves: OrderedDict[str, str] = OrderedDict()
 
-    def app(self) -> Starlette:
+    def served(self) -> Starlette:
         """All routes."""
         posts: dict[str, Answer] = {
             "begin": self.begin,
