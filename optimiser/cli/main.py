@@ -34,6 +34,7 @@ from optimiser.cli.commands import (
 )
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
 from optimiser.cli.in_hand_options import add_compare, add_label, add_resize, add_units, add_weigh
+from optimiser.cli.page import add_page, run_page
 from optimiser.cli.plans import run_plan
 from optimiser.cli.record_options import add_actions as add_record_actions
 from optimiser.cli.sheets import add_sheet, run_sheet
@@ -191,6 +192,13 @@ def build_parser() -> argparse.ArgumentParser:
     add_output(explained)
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     add_record_actions(command("batch", run_batch, "what was made, from which lots; which bars hold a lot"), add_output)
+    add_beside(command)
+    return parser
+
+
+def add_beside(command: Callable[[str, Callable[[argparse.Namespace], int], str], Parser]) -> None:
+    """What is no answer in the terminal: the page, and what goes with the files."""
+    add_page(command("page", run_page, "a local page in the browser, where goals are dragged and the room is seen"))
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
     kinds = ("goals", "shelf", "recipe", "designs", "plan", "prices")
     schema.add_argument("kind", choices=kinds, nargs="?", default="goals")
@@ -198,7 +206,6 @@ def build_parser() -> argparse.ArgumentParser:
     add_shell(command("completion", run_completion, "what lets a shell complete commands, options and paths"))
     new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
     new.add_argument("folder", metavar="FOLDER", type=Path)
-    return parser
 
 
 def add_shell(parser: argparse.ArgumentParser) -> None:

@@ -4,7 +4,7 @@
 
 _shtab_barwright_trial_subparsers=(add list fit)
 _shtab_barwright_batch_subparsers=(add list show recall lot tell stock note ship export import)
-_shtab_barwright_subparsers=(blend feasible reach tradeoff choices weigh resize compare label sheet plan swap sweep fats additives designs measures explain trial batch schema completion new)
+_shtab_barwright_subparsers=(blend feasible reach tradeoff choices weigh resize compare label sheet plan swap sweep fats additives designs measures explain trial batch page schema completion new)
 
 _shtab_barwright_blend_option_strings=(-h --help --full --shelf --near --on --json --no-color --no-colour --save --watch --steps --lp --force --buy --units)
 _shtab_barwright_feasible_option_strings=(-h --help --full --shelf --near --on --json --no-color --no-colour)
@@ -40,6 +40,7 @@ _shtab_barwright_batch_ship_option_strings=(-h --help --store --json --no-color 
 _shtab_barwright_batch_export_option_strings=(-h --help --store --json --no-color --no-colour --trials)
 _shtab_barwright_batch_import_option_strings=(-h --help --store --json --no-color --no-colour)
 _shtab_barwright_batch_option_strings=(-h --help)
+_shtab_barwright_page_option_strings=(-h --help --port --no-open)
 _shtab_barwright_schema_option_strings=(-h --help --shelf)
 _shtab_barwright_completion_option_strings=(-h --help)
 _shtab_barwright_new_option_strings=(-h --help)
@@ -108,6 +109,7 @@ _shtab_barwright_batch_export___store_COMPGEN=_shtab_compgen_files
 _shtab_barwright_batch_export___trials_COMPGEN=_shtab_compgen_dirs
 _shtab_barwright_batch_import_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_batch_import___store_COMPGEN=_shtab_compgen_files
+_shtab_barwright_page_pos_0_COMPGEN=_shtab_compgen_files
 _shtab_barwright_schema___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_new_pos_0_COMPGEN=_shtab_compgen_dirs
 
@@ -123,7 +125,7 @@ _shtab_barwright_batch_note___ash_choices=(yes no)
 _shtab_barwright_batch_pos_0_choices=(add list show recall lot tell stock note ship export import)
 _shtab_barwright_schema_pos_0_choices=(goals shelf recipe designs plan prices)
 _shtab_barwright_completion_pos_0_choices=(bash zsh fish)
-_shtab_barwright_pos_0_choices=(blend feasible reach tradeoff choices weigh resize compare label sheet plan swap sweep fats additives designs measures explain trial batch schema completion new)
+_shtab_barwright_pos_0_choices=(blend feasible reach tradeoff choices weigh resize compare label sheet plan swap sweep fats additives designs measures explain trial batch page schema completion new)
 
 _shtab_barwright_blend__h_nargs=0
 _shtab_barwright_blend___help_nargs=0
@@ -331,6 +333,9 @@ _shtab_barwright_batch_import___no_colour_nargs=0
 _shtab_barwright_batch_pos_0_nargs=A...
 _shtab_barwright_batch__h_nargs=0
 _shtab_barwright_batch___help_nargs=0
+_shtab_barwright_page__h_nargs=0
+_shtab_barwright_page___help_nargs=0
+_shtab_barwright_page___no_open_nargs=0
 _shtab_barwright_schema__h_nargs=0
 _shtab_barwright_schema___help_nargs=0
 _shtab_barwright_completion__h_nargs=0

@@ -42,8 +42,8 @@ function _shtab_barwright_using
   test "$_shtab_barwright_cmdpath" = "$argv"
 end
 
-set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare label sheet plan swap sweep fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
-set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --buy --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --number --of --on --others --out --paper --pdf --prices --received --save --scenarios --seed --shelf --side --store --svg --table --to --today --trace --trials --units --unmould --within --workers -o
+set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare label sheet plan swap sweep fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' page schema completion new
+set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --buy --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --number --of --on --others --out --paper --pdf --port --prices --received --save --scenarios --seed --shelf --side --store --svg --table --to --today --trace --trials --units --unmould --within --workers -o
 
 complete -c barwright -e
 complete -c barwright -f
@@ -345,6 +345,11 @@ complete -c barwright -n '_shtab_barwright_using batch import' -l store -xka "(_
 complete -c barwright -n '_shtab_barwright_using batch import' -l json -d 'one JSON document on stdout, faults of the files too'
 complete -c barwright -n '_shtab_barwright_using batch import' -l no-color -l no-colour -d 'plain text'
 complete -c barwright -n '_shtab_barwright_using batch import; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'a folder of trials, or a file of JSON lines'
+complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a page -d 'a local page in the browser, where goals are dragged and the room is seen'
+complete -c barwright -n '_shtab_barwright_using page' -s h -l help -d 'show this help message and exit'
+complete -c barwright -n '_shtab_barwright_using page' -l port -x -d 'of this machine; any that is free without it'
+complete -c barwright -n '_shtab_barwright_using page' -l no-open -d 'only tell the address, open no browser'
+complete -c barwright -n '_shtab_barwright_using page; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file; without it, a new one'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a schema -d 'JSON Schema of the files, for editors'
 complete -c barwright -n '_shtab_barwright_using schema' -s h -l help -d 'show this help message and exit'
 complete -c barwright -n '_shtab_barwright_using schema' -l shelf -xka "(__fish_complete_path (commandline -ct))" -d 'let the schema know this shelf'"'"'s own fats too'

@@ -18,6 +18,7 @@ _shtab_barwright_commands() {
     label:'lists of ingredients by INCI, allergens of scents, net weight'
     measures:'the measures of a bar, what may be a goal, and the house practice'
     new:'a folder to start from: goals, a shelf, editor settings'
+    page:'a local page in the browser, where goals are dragged and the room is seen'
     plan:'several bars over one shelf: what to make from what, what to buy'
     reach:'for each figure, the room that the other goals leave'
     resize:'the same recipe for another batch, its alkali worked out again'
@@ -339,6 +340,15 @@ _shtab_barwright_new_options=(
 
 _shtab_barwright_new_defaults_added=0
 
+_shtab_barwright_page_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--port[of this machine\; any that is free without it]:N:"
+  "--no-open[only tell the address, open no browser]"
+  ":the goal file\; without it, a new one:_files"
+)
+
+_shtab_barwright_page_defaults_added=0
+
 _shtab_barwright_plan_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[use this shelf in place of the plan\'s]:PATH:_files"
@@ -559,6 +569,7 @@ _shtab_barwright() {
         label) _arguments -C -s $_shtab_barwright_label_options ;;
         measures) _arguments -C -s $_shtab_barwright_measures_options ;;
         new) _arguments -C -s $_shtab_barwright_new_options ;;
+        page) _arguments -C -s $_shtab_barwright_page_options ;;
         plan) _arguments -C -s $_shtab_barwright_plan_options ;;
         reach) _arguments -C -s $_shtab_barwright_reach_options ;;
         resize) _arguments -C -s $_shtab_barwright_resize_options ;;

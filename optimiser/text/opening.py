@@ -12,6 +12,7 @@ from typing import Literal
 
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.held import is_barred, text_of
 
 MOST_BYTES = 1 << 20
 
@@ -100,8 +101,12 @@ def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
     Raises:
         BadInput: no such file, no plain file, too large, or it cannot be read.
     """
+    held = text_of(path)
+    if held is None and is_barred(path):
+        message = f"{path} lies outside of the workspace, and is not read from here"
+        raise BadInput([Diagnostic(Code.UNREADABLE, message, "name a file inside it")])
     try:
-        data = _read(path, most)
+        data = _read(path, most) if held is None else held
     except (FileNotFoundError, NotADirectoryError):
         raise BadInput([Diagnostic(Code.NO_SUCH_FILE, f"{path}: there is no such file", _help_for(path))]) from None
     except (OSError, ValueError) as error:

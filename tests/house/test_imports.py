@@ -17,7 +17,7 @@ PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 FOLDERS = (
     *("maths", "text", "reference", "materials", "measures", "problem", "files", "model", "planning"),
-    *("solve", "recipe", "analysis", "engines", "trials", "store", "answers", "report", "cli", "__main__"),
+    *("solve", "recipe", "analysis", "engines", "trials", "store", "answers", "report", "web", "cli", "__main__"),
 )
 """Each imports only from those before it; what the data passes first stands first."""
 
