@@ -10,7 +10,7 @@ from optimiser.analysis.entry_prices import Entries
 from optimiser.analysis.giving_way import GaveWay, gave_way
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
-from optimiser.answers.buying_figures import buying_figures, shelf_for
+from optimiser.answers.buying_figures import buying_figures, shelf_for, within_stock
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
@@ -34,7 +34,7 @@ from optimiser.planning.building import build
 from optimiser.planning.settled import for_rounding
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
-from optimiser.problem.shelf import Shelf
+from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
@@ -131,7 +131,8 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
     there = shelf_for(shelf, sheet.buying, exact)
     rounding = programme if sheet.buying is None else for_rounding(sheet, there)
     columns, money = rounding.columns, there.prices
-    weighed, step = weighed_out(rounding, grams, shelf.purities)
+    to_weigh = grams if sheet.buying is None else within_stock(columns, grams)
+    weighed, step = weighed_out(rounding, to_weigh, shelf.purities)
     figures, judged = judge(exact, money), judge(weighed, money)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     given = gave_way(sheet, shelf)
@@ -294,15 +295,20 @@ def preference_line(rows: list[Row], found: Cheapest, costs: float | None) -> Pr
 
 
 def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedLine, ...]:
-    """Fats left on the shelf, with the price at which each would enter."""
+    """Fats left on the shelf, with the price at which each would enter.
+
+    Where what is bought is settled, what is neither in stock nor bought is not there to be left.
+    """
     programme = live.programme
     barred = {exclusion.tag: exclusion.said for exclusion in sheet.free_from}
+    banned = [row for row in programme.rows if row.origin == Origin.BUYING]
     entries = Entries(live, found)
     lines = []
     for place, item in enumerate(programme.columns.stocked):
-        if found.point[place] > DUST:
+        if found.point[place] > DUST or not is_there(sheet, item):
             continue
         bar = next((said for tag, said in barred.items() if tag in item.fat.tags), None)
+        bar = bar or next((row.said for row in banned if row.top[place] > 0.0), None)
         entry = None if bar else entries.of(place, item.price)
         lines.append(
             UnusedLine(
@@ -315,3 +321,9 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
             )
         )
     return tuple(lines)
+
+
+def is_there(sheet: GoalSheet, item: Stocked) -> bool:
+    """Whether a fat is in stock or is bought, or what is bought is not settled."""
+    taken = None if sheet.buying is None else sheet.buying.taken
+    return taken is None or bool(item.stock_kg) or any(one.fat == item.fat.name for one in taken)

@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
+from optimiser.model.columns import Columns
 from optimiser.planning.orders import Bill, Line
 from optimiser.planning.settled import bills_of, shelf_once_bought
 from optimiser.problem.buying import NOTHING, Buying
 from optimiser.problem.money import Prices
 from optimiser.problem.shelf import Shelf
+from optimiser.recipe.balance import steps
 from optimiser.recipe.evaluation import Recipe
+from optimiser.recipe.rounding import Grams
 
 if TYPE_CHECKING:
     from optimiser.solve.least_cash import CashProof
 
+HAIR = 1e-9  # of a step
 CRUMB = 0.005  # money: less is none
 
 
@@ -41,6 +47,25 @@ def kilos_of(recipe: Recipe) -> dict[str, float]:
 def shelf_for(shelf: Shelf, buying: Buying | None, recipe: Recipe) -> Shelf:
     """The shelf with what is bought for a recipe on it; the very shelf where nothing is said of buying."""
     return shelf if buying is None else shelf_once_bought(shelf, buying, bills_of(shelf, buying, kilos_of(recipe)))
+
+
+def within_stock(columns: Columns, grams: Grams) -> Grams:
+    """A blend of whose fats no more can be weighed out than there is: what is there to the last gram goes down to a step.
+
+    Packs in pounds are no whole steps of a balance in grams. What that takes away goes to the fat of which the most is left.
+
+    Args:
+        columns: over a shelf on which all that is bought stands.
+        grams: the blend.
+    """
+    step = steps(columns.batch, grams.total)[0]
+    there = np.array([np.inf if item.stock_kg is None else 1000.0 * item.stock_kg for item in columns.stocked])
+    whole = np.floor(there / step + HAIR) * step
+    fats = np.minimum(grams.fats, whole)
+    room = np.where(fats > 0.0, whole - fats, 0.0)
+    most = int(np.argmax(room))
+    fats[most] += min(float(room[most]), grams.total - float(fats.sum()))
+    return grams._replace(fats=fats)
 
 
 def buying_figures(shelf: Shelf, buying: Buying, weighed: Recipe, prices: Prices) -> BuyingFigures:

@@ -91,6 +91,8 @@ def chosen(question: Question, within: Within, count: int) -> Choices | NoBlend:
             is no longer nearly as cheap.
     """
     refuse(within, count, question.shelf)
+    if question.goals.buying is not None:  # "nearly as cheap" is said of what is used
+        question = question._replace(goals=question.goals._replace(buying=question.goals.buying.to_make))
     asked = cheapest(question.goals, question.shelf)
     if asked.found is None:
         asked.live.ray()  # what the spread of lots has to do with it becomes a row of the programme

@@ -58,7 +58,10 @@ def run_once(asked: argparse.Namespace) -> int:
     from optimiser.cli.kept_files import refuse, written
 
     refuse(asked)
-    found = answered(read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units)))
+    question = read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units))
+    if asked.buy is not None:
+        question = question.buying(asked.buy)
+    found = answered(question)
     text = told(asked, "no_blend" if isinstance(found.story, NoBlend) else "blend", found.story)
     for path in written(asked, found):
         tell("Written: {path}", path=path)

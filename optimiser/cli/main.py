@@ -108,6 +108,17 @@ def run(arguments: Sequence[str] | None) -> int:
     return code
 
 
+def add_blend(blend: argparse.ArgumentParser) -> None:
+    """What 'blend' alone takes."""
+    blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
+    blend.add_argument("--watch", action="store_true", help="answer anew whenever the goals or the shelf are saved")
+    blend.add_argument("--steps", action="store_true", help="tell the making steps too")
+    blend.add_argument("--lp", metavar="FILE", type=Path, help="also write the programme for other solvers (LP format)")
+    blend.add_argument("--force", action="store_true", help="let --save and --lp write over a file")
+    blend.add_argument("--buy", choices=("none", "packs", "any"), help="what may be bought, whatever the goals say")
+    add_units(blend)
+
+
 def build_parser() -> argparse.ArgumentParser:
     """All commands and their options."""
     parser = Parser(
@@ -126,11 +137,7 @@ def build_parser() -> argparse.ArgumentParser:
 
     blend = command("blend", run_blend, "the cheapest blend that meets the goals, or why there is none")
     add_goals(blend)
-    blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
-    blend.add_argument("--watch", action="store_true", help="answer anew whenever the goals or the shelf are saved")
-    blend.add_argument("--steps", action="store_true", help="tell the making steps too")
-    blend.add_argument("--lp", metavar="FILE", type=Path, help="also write the programme for other solvers (LP format)")
-    blend.add_argument("--force", action="store_true", help="let --save and --lp write over a file")
+    add_blend(blend)
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
     add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
@@ -140,7 +147,6 @@ def build_parser() -> argparse.ArgumentParser:
     add_choices(
         command("choices", run_choices, "a few blends nearly as cheap as the cheapest, as different as can be"),
     )
-    add_units(blend)
     for name, run, words, options in (
         ("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost", add_weigh),
         ("resize", run_resize, "the same recipe for another batch, its alkali worked out again", add_resize),

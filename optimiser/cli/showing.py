@@ -106,7 +106,7 @@ def typed(asked: argparse.Namespace) -> str:
     """The options that change what is answered, for a command that asks the same again."""
     from optimiser.report import words
 
-    given = [(f"--{name}", getattr(asked, name, None)) for name in ("near", "shelf")]
+    given = [(f"--{name}", getattr(asked, name, None)) for name in ("near", "shelf", "buy")]
     return "".join(f" {option} {words.quoted(str(path))}" for option, path in given if path is not None)
 
 

@@ -6,7 +6,7 @@ _shtab_barwright_trial_subparsers=(add list fit)
 _shtab_barwright_batch_subparsers=(add list show recall lot tell stock note ship export import)
 _shtab_barwright_subparsers=(blend feasible reach tradeoff choices weigh resize compare plan swap fats additives designs measures explain trial batch schema completion new)
 
-_shtab_barwright_blend_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --save --watch --steps --lp --force --units)
+_shtab_barwright_blend_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --save --watch --steps --lp --force --buy --units)
 _shtab_barwright_feasible_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
 _shtab_barwright_reach_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour)
 _shtab_barwright_tradeoff_option_strings=(-h --help --full --shelf --near --json --no-color --no-colour --of --side --from --to --and --and-side --svg --force)
@@ -95,6 +95,7 @@ _shtab_barwright_batch_import___store_COMPGEN=_shtab_compgen_files
 _shtab_barwright_schema___shelf_COMPGEN=_shtab_compgen_files
 _shtab_barwright_new_pos_0_COMPGEN=_shtab_compgen_dirs
 
+_shtab_barwright_blend___buy_choices=(none packs any)
 _shtab_barwright_tradeoff___side_choices=(at_least at_most)
 _shtab_barwright_tradeoff___and_side_choices=(at_least at_most)
 _shtab_barwright_explain_pos_0_choices=(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)

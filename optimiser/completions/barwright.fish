@@ -43,7 +43,7 @@ function _shtab_barwright_using
 end
 
 set -g _shtab_barwright_commands blend feasible reach tradeoff choices weigh resize compare plan swap fats additives designs measures explain trial 'trial add' 'trial list' 'trial fit' batch 'batch add' 'batch list' 'batch show' 'batch recall' 'batch lot' 'batch tell' 'batch stock' 'batch note' 'batch ship' 'batch export' 'batch import' schema completion new
-set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --of --on --out --received --save --shelf --side --store --svg --to --trace --trials --units --unmould --within
+set -g _shtab_barwright_opts_with_value --against --and --and-side --ash --bars --batch --best-before --buy --count --counted --date --folder --from --hardness --hardness-unit --id --keep --lot --lp --made --near --note --of --on --out --received --save --shelf --side --store --svg --to --trace --trials --units --unmould --within
 
 complete -c barwright -e
 complete -c barwright -f
@@ -62,6 +62,7 @@ complete -c barwright -n '_shtab_barwright_using blend' -l watch -d 'answer anew
 complete -c barwright -n '_shtab_barwright_using blend' -l steps -d 'tell the making steps too'
 complete -c barwright -n '_shtab_barwright_using blend' -l lp -xka "(__fish_complete_path (commandline -ct))" -d 'also write the programme for other solvers (LP format)'
 complete -c barwright -n '_shtab_barwright_using blend' -l force -d 'let --save and --lp write over a file'
+complete -c barwright -n '_shtab_barwright_using blend' -l buy -xka "none packs any" -d 'what may be bought, whatever the goals say'
 complete -c barwright -n '_shtab_barwright_using blend' -l units -x -d 'tell weights in g, kg, oz, lb or '"'"'lb oz'"'"'; data stay in grams'
 complete -c barwright -n '_shtab_barwright_using blend; and test $_shtab_barwright_npos -eq 0' -ka "(__fish_complete_path (commandline -ct))" -d 'the goal file (YAML)'
 complete -c barwright -n '_shtab_barwright_using; and test $_shtab_barwright_npos -eq 0' -a feasible -d 'only whether there is a blend, and if not, which goals clash'

@@ -224,6 +224,7 @@ _shtab_barwright_blend_options=(
   "--steps[tell the making steps too]"
   "--lp[also write the programme for other solvers (LP format)]:FILE:_files"
   "--force[let --save and --lp write over a file]"
+  "--buy[what may be bought, whatever the goals say]:buy:(none packs any)"
   "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   ":the goal file (YAML):_files"
 )

@@ -26,6 +26,7 @@ def column_labels(programme: Programme) -> tuple[str, ...]:
     names += [f"{'used' if one.is_whole else 'counts'}.{columns.fats[one.fat].name}" for one in programme.switches]
     names += [f"{one.kind}.{one.name}" for one in programme.apart]
     names += [f"short.{programme.rows[place].wish}" for preference in programme.soft for place in preference.rows]
+    names += programme.bought
     return unique(map(label, names))
 
 

@@ -97,13 +97,15 @@ class Laid:
 
     columns: Columns
     first: int
+    names: list[str] = field(default_factory=list)
     costs: list[float] = field(default_factory=list)
     highs: list[float] = field(default_factory=list)
     wholes: list[bool] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
 
-    def column(self, cost: float, *, whole: bool = False) -> int:
+    def column(self, name: str, cost: float, *, whole: bool = False) -> int:
         """A column more: a share of the fats that is drawn from what was bought, or 0/1; and its place."""
+        self.names.append(name)
         self.costs.append(cost)
         self.highs.append(1.0)
         self.wholes.append(whole)
@@ -132,11 +134,11 @@ def stock_before_bought(laid: Laid, place: int, offer: Offer) -> None:
     enough = laid.columns.batch.fats_kg is not None and offer.stock_kg >= batch_kg
     if not offer.stock_kg or abs(extra) <= SAME * offer.price or enough:
         return
-    drawn = laid.column(extra)
+    drawn = laid.column(f"bought.{offer.fat}", extra)
     laid.row(offer.fat, "stock", Side.AT_MOST, offer.stock_kg, laid.vector({place: 1.0, drawn: -1.0}), one)
     if extra >= 0.0:
         return
-    on = laid.column(0.0, whole=True)
+    on = laid.column(f"order.{offer.fat}", 0.0, whole=True)
     laid.row(offer.fat, "order", Side.AT_MOST, 0.0, laid.vector({drawn: 1.0, on: -1.0}))
     most = offer.stock_kg * most_of(laid.columns, one)
     first = laid.vector({place: 1.0, drawn: -1.0, on: -most})
@@ -154,7 +156,11 @@ def most_of(columns: Columns, vector: Vector) -> float:
 def out_of_taken(laid: Laid, place: int, offer: Offer, taken: Sequence[Taken]) -> None:
     """A fat of which so much is bought for certain: what is used is in stock, or drawn from that."""
     one = of_this_batch(laid.columns)[1]
-    drawn = [laid.column(item.per_kg - offer.price) for item in taken] if offer.stock_kg or len(taken) > 1 else []
+    drawn = (
+        [laid.column(f"bought.{offer.fat}", item.per_kg - offer.price) for item in taken]
+        if offer.stock_kg or len(taken) > 1
+        else []
+    )
     for column, item in zip(drawn, taken, strict=False):
         laid.row(
             offer.fat, f"bought {item.size_kg:g} kg", Side.AT_MOST, item.kilos + HAIR, laid.vector({column: 1.0}), one
@@ -190,6 +196,7 @@ def extended(programme: Programme, laid: Laid) -> Programme:
         integer=np.append(programme.integer, np.array(laid.wholes, dtype=np.bool_)),
         money=money,
         cured=np.append(programme.cured, none),
+        bought=tuple(laid.names),
     )
     return with_rows(costed(wide, money, programme.money) if any(laid.costs) else wide, laid.rows)
 

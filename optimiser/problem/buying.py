@@ -48,6 +48,11 @@ class Buying(NamedTuple):
     taken: tuple[Taken, ...] | None = None
 
     @property
+    def to_make(self) -> Buying:
+        """The same where only what is used counts."""
+        return self._replace(left_counts=ALL)
+
+    @property
     def is_cheapest_to_make(self) -> bool:
         """Whether only what is used counts."""
         return self.left_counts >= ALL

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from optimiser.measures.scales import Scale
+from optimiser.problem.buying import Buy, Buying
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
@@ -23,6 +24,11 @@ class Question(NamedTuple):
     shelf: Shelf
     scales: Scales = MappingProxyType({})
     warnings: tuple[Diagnostic, ...] = ()
+
+    def buying(self, buy: str) -> Question:
+        """The same where so much may be bought, whatever the goals say of it: "none", "packs" or "any"."""
+        told = Buying() if self.goals.buying is None else self.goals.buying
+        return self._replace(goals=self.goals._replace(buying=told._replace(buy=Buy(buy), span=None)))
 
 
 class InHand(NamedTuple):

@@ -130,7 +130,7 @@ def known_point(made: InKilos, programme: Programme, shelf: Shelf, sheet: GoalSh
     }
     bills = {one.fat: one for one in bills_of(shelf, sheet.buying, used, DUST)}
     own = np.arange(made.bought.first, len(point))
-    placed = {fat: False for fat in used}
+    placed = dict.fromkeys(used, False)
     for place, column in zip(own.tolist(), made.bought.columns, strict=True):
         bill = bills.get(column.fat)
         number = 0.0 if bill is None else sum(line.number for line in bill.lines if line.tin == column.tin)
