@@ -84,7 +84,7 @@ def main() -> None:
     parser.add_argument("--most", type=float, default=60.0, help="seconds that raw HiGHS may take")
     asked = parser.parse_args()
     there = shelf(asked.fats)
-    print("batch  left  columns whole |  raw 1 %   raw 0 | search  whole |      gap  raw finds ours +")
+    print("batch  left  columns whole |  raw 1 %   raw 0 | search  whole |      gap  raw finds")
     for kilos in asked.batches:
         for left in asked.left:
             one(there, kilos, left / 100.0, asked.most)

@@ -227,3 +227,14 @@ def test_an_order_just_above_a_break_is_cheaper_than_the_need(tmp_path: Path) ->
     assert found.buying is not None
     assert found.buying.cash_out == pytest.approx(48.0)
     assert found.buying.value_left == pytest.approx(48.0 - 2.4 * found.fats[0].to_weigh / 1000.0, abs=0.01)
+
+
+@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("buy", ["packs", "any"])
+def test_cheapest_to_make_is_that_of_milp(seed: int, buy: str, tmp_path: Path) -> None:
+    """What is used, at what its tins cost and the stock first: the same model where all of what is left counts."""
+    made = case(500 + seed, buy=buy)._replace(left=1.0)
+    found, least = answered(made, tmp_path, "cheapest to make"), least_by_milp(made)
+    assert found.proof.cheapest_possible_per_kg * made.bars * 0.1 == pytest.approx(least, rel=1e-6, abs=1e-6)
+    assert counted(made, found) == pytest.approx(least, rel=2e-3, abs=0.02)
+    assert found.cost.batch == pytest.approx(least, rel=2e-3, abs=0.02)
