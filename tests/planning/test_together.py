@@ -86,6 +86,9 @@ def test_how_much_is_made_is_a_wish() -> None:
     sizes = [name for name in plan.programme.members if name.key == SIZE]
     assert [(name.side, name.within) for name in sizes] == [(Side.AT_LEAST, "one: "), (Side.AT_LEAST, "two: ")]
     assert [str(plan.programme.row_of(name).said) for name in sizes] == ["one: 30 bars", "two: 2.5 kg of fats"]
+    assert [plan.programme.row_of(name).scale for name in sizes] == [2.0, 1.0]
+    assert [block.cured_kg for block in plan.blocks] == [pytest.approx(3.0), None]
+    assert not [row for row in plan.programme.rows if row.wish.key == "shares"]  # the size says how much all of it is
     most = [row for row in plan.programme.rows if row.figure == SIZE and row.side == Side.AT_MOST]
     assert [row.origin for row in most] == [Origin.PHYSICS, Origin.PHYSICS]
 
@@ -149,7 +152,13 @@ def test_a_share_held_by_its_column_is_a_row_of_the_plan() -> None:
     plan = together([Member("bar", replace(made, column_high=high, column_low=low), 3.0)])
     rows = [row for row in plan.programme.rows if row.figure == "palm oil" and row.origin == Origin.PHYSICS]
     assert sorted((row.side, row.limit) for row in rows) == [(Side.AT_LEAST, 0.1), (Side.AT_MOST, 0.4)]
-    assert all(row.bottom is not None for row in rows)
+    point = np.zeros(len(plan.programme.money))
+    point[: made.columns.count] = [0.5, 1.0, 2.5]
+    assert [row.value(point) for row in rows] == [pytest.approx(2.5 / 4.0)] * 2
+    none = replace(made, column_high=np.where(np.arange(len(high)) == place, 0.0, made.column_high))
+    held = together([Member("bar", none, 3.0)]).programme
+    assert held.column_high[place] == 0.0
+    assert not [row for row in held.rows if row.figure == "palm oil" and row.origin == Origin.PHYSICS]
 
 
 def test_with_purchases_a_stock_is_no_limit_unless_nothing_can_be_bought() -> None:
