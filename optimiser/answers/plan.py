@@ -37,7 +37,7 @@ from optimiser.problem.units import Units
 from optimiser.solve.easing import bare
 from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.progress import about
-from optimiser.solve.several import Allotted, Bar, allot, drawn_near_rules, is_any, joined, tidied
+from optimiser.solve.several import Allotted, Bar, allot, drawn_near_rules, joined, tidied
 from optimiser.solve.yielding import Asked, as_written, cheapest, with_pinches, yielding
 
 MOST_WORK = 60e6  # of the solver, for one plan: some two minutes of a machine of 2025
@@ -170,22 +170,39 @@ def share_out(question: PlanQuestion, bars: list[Bar], supply: Supply, work: Wor
 def share_out_eased(
     question: PlanQuestion, bars: list[Bar], supply: Supply, work: Work
 ) -> tuple[list[Bar], Allotted | None]:
-    """The cheapest plan in which rules of the house give way in as few bars as does: in one, the last that does, or in several at the end."""
-    if not is_any(joined([without_house(bar) for bar in bars], supply.bought), work):
+    """The cheapest plan in which rules of the house give way in as few bars as does: in one, the last that does, or in several at the end.
+
+    Raises:
+        SolverFault: there is a plan without the house, and none is found in which its rules give way.
+    """
+    without = allot(joined([without_house(bar) for bar in bars], supply.bought), work)
+    if without is None:
         return bars, None
-    last_first = range(len(bars) - 1, -1, -1)
-    tries = [*((place,) for place in last_first), *(tuple(range(place, len(bars))) for place in last_first)]
-    for places in dict.fromkeys(tries):
-        mixed = [
-            bar._replace(sheet=one.goals) if place in places else bar
-            for place, (bar, one) in enumerate(zip(bars, question.bars, strict=True))
-        ]
-        drawn = drawn_near_rules(mixed, places, supply.bought, work)
-        eased = [] if drawn is None else eased_apart(question, bars, places, supply, drawn)
-        found = allot(joined(eased, supply.bought), work) if eased else None
-        if found is not None:
-            return eased, found
-    return bars, None
+
+    def eased(places: Sequence[int], drawn: Mapping[str, Sequence[float]] | None) -> tuple[list[Bar], Allotted] | None:
+        made = [] if drawn is None else eased_apart(question, bars, places, supply, drawn)
+        found = allot(joined(made, supply.bought), work) if made else None
+        return None if found is None else (made, found)
+
+    def in_some(places: Sequence[int]) -> tuple[list[Bar], Allotted] | None:
+        pairs = enumerate(zip(bars, question.bars, strict=True))
+        mixed = [bar._replace(sheet=one.goals) if place in places else bar for place, (bar, one) in pairs]
+        return eased(places, drawn_near_rules(mixed, places, supply.bought, work))
+
+    count = len(bars)
+    for place in reversed(range(count)):
+        if (found := in_some([place])) is not None:
+            return found
+    best = None
+    low, high = 2, count
+    while low <= high:  # the more bars may give way, the more room there is
+        middle = (low + high) // 2
+        found = in_some(range(count - middle, count))
+        best, low, high = (best, middle + 1, high) if found is None else (found, low, middle - 1)
+    best = best or eased(range(count), without.plan.drawn(without.point))
+    if best is None:
+        raise SolverFault("there is a plan without the rules of the house, and none in which they give way")
+    return best
 
 
 def eased_apart(

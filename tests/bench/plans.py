@@ -5,7 +5,8 @@
 
 The bars are those of the goal files of the tree, over the shelf of the tree with a few fats more; of the fats that they draw the most of
 by themselves there is only a part of that. Every step of the plan is timed by itself: the rows, the cheapest plan of them, its pinches, the
-whole answer with every bar weighed out and judged, and why there is no plan where the scarce fats are cut to a tenth.
+whole answer with every bar weighed out and judged, and
+the same where the scarce fats are cut to a tenth.
 """
 
 from __future__ import annotations
@@ -27,7 +28,7 @@ from strategies import stocked
 from optimiser.answers.asked import read_question
 from optimiser.answers.blend import answered
 from optimiser.answers.plan import planned
-from optimiser.answers.plan_results import NoPlan, Plan
+from optimiser.answers.plan_results import Plan
 from optimiser.answers.plan_shares import drawn_alone
 from optimiser.problem.plan import PlannedBar, PlanQuestion, PlanSheet
 from optimiser.problem.shelf import Shelf
@@ -129,9 +130,8 @@ def main() -> None:
         sys.stdout.write(
             f"proved to {story.proof.gap:.2e} of {story.cost_used:.2f}; scarce: {[one.fat for one in story.scarce]}\n"
         )
-    none = with_less(plenty, drawn, 0.1)
-    timed("why there is none, of a tenth of the scarce fats", lambda: planned(none), 1)
-    assert isinstance(planned(none), (Plan, NoPlan))
+    little = with_less(plenty, drawn, 0.1)
+    timed("the whole plan, of a tenth of the scarce fats", lambda: planned(little), 1)
 
 
 if __name__ == "__main__":

@@ -106,7 +106,7 @@ def who_has_what(story: Plan) -> Iterator[Part]:
         return
     for one in story.scarce:
         yield Line(scarce_sentence(story, one), hang=2)
-    if not story.scarce:
+    if not story.scarce and not story.buys:
         yield Line("No fat in stock is used up.")
     yield from beside(story)
     yield Gap()
