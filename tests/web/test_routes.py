@@ -279,7 +279,9 @@ def test_work_that_ends_by_itself_is_told(server: Server) -> None:
         await server.post("answer", {"text": text})
         asked = asyncio.create_task(server.post("rooms", {"text": text}))
         await at_work(server)
-        server.routes.crew._at_work[1].kill()
+        busy = server.routes.crew._at_work
+        assert busy is not None
+        busy[1].kill()
         return await asked, await server.post("answer", {"text": text})
 
     first, second = server.run(two())
