@@ -16,7 +16,7 @@ from optimiser.analysis.price_pool import TIE, Pool, is_proved
 from optimiser.analysis.swept import Places, Swept
 from optimiser.maths.arrays import Mask, Matrix, Vector
 from optimiser.solve.optimum import least_ratio
-from optimiser.solve.outcomes import SolverFault, Undecided, Work
+from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.solver import Live
 from optimiser.solve.vertices import Basis, Vertices
 
@@ -220,7 +220,7 @@ def _alone(swept: Swept, money: Vector, known: Matrix) -> Vector | int:
         start = float(reached[best])
     try:
         found = least_ratio(live, start)
-    except Undecided:
+    except SolverFault:  # the work allowed ended, or a search went astray
         return NOT_KNOWN
     if found is None:
         return NO_BLEND

@@ -6,9 +6,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from sweeping import of_file, programme
+from sweeping import of_file, programme, random_prices
 
+from optimiser.analysis.break_even import choices
+from optimiser.analysis.counted_tree import counted
 from optimiser.analysis.repricing import one_by_one
+from optimiser.analysis.swept import Swept, none_or_enough
+from optimiser.maths.arrays import Matrix
 from optimiser.solve.optimum import least_ratio
 from optimiser.solve.solver import Live
 
@@ -66,3 +70,29 @@ def test_only_what_has_a_price_is_priced() -> None:
     assert len(arrays.money) - 1 not in arrays.places
     prices = np.arange(1.0, len(arrays.places) + 1.0)
     assert arrays.at(prices)[arrays.places].tolist() == prices.tolist()
+
+
+def test_a_pinch_is_nothing_or_enough() -> None:
+    """Of fats so held no scenario's blend has a pinch, each costs what a search of its own finds, and as columns they cost nothing."""
+    arrays, fats = programme("budget")
+    least = {place: 0.10 for place in range(fats) if 0.06 < arrays.kept[place] < 0.09}
+    assert len(least) == 2
+    held = none_or_enough(arrays, least)
+    assert held.has_few_choices
+    assert not held.is_linear
+    assert len(list(choices(held))) == 4
+    kept = np.append(arrays.kept, [1.0, 1.0])
+    assert held.kept.tolist() == kept.tolist()
+    prices = random_prices("budget", 8)
+    known = allowed(held)
+    found, alone = counted(held, prices, known), one_by_one(held, prices, known)
+    assert np.abs(found.costs / alone.costs - 1.0).max() < 1e-9
+    for place in least:
+        share = found.points[:, place]
+        assert ((share < 1e-7) | (share > 0.10 - 1e-7)).all()
+
+
+def allowed(held: Swept) -> Matrix:
+    """A blend that is allowed at all prices."""
+    found = [least_ratio(Live(one)) for one in choices(held)]
+    return np.array([next(one.point for one in found if one is not None)])
