@@ -6,12 +6,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from sweeping import of_file, programme, random_prices
+from sweeping import ROOT, of_file, programme, random_prices
 
 from optimiser.analysis.break_even import choices
 from optimiser.analysis.counted_tree import counted
 from optimiser.analysis.repricing import one_by_one
 from optimiser.analysis.swept import Swept, none_or_enough
+from optimiser.answers.sweep import sweep
 from optimiser.maths.arrays import Matrix
 from optimiser.solve.optimum import least_ratio
 from optimiser.solve.solver import Live
@@ -60,6 +61,24 @@ def test_a_least_cost_keeps_its_row_at_every_price(tmp_path: Path) -> None:
     prices = np.stack([factor * arrays.money[arrays.places] for factor in (0.8, 1.0, 1.3)])
     found = one_by_one(arrays, prices, arrays.kept[None, :])
     assert found.costs == pytest.approx([4.0, 4.0, 4.0], rel=1e-6)
+
+
+def test_a_preference_on_the_cost_stands_aside(tmp_path: Path) -> None:
+    """The cheapest blend meets it as far as can be; it is no row, no limit to be judged, and the answer says so."""
+    path = tmp_path / "bar.yaml"
+    path.write_text(
+        "goals: {hardness: {at_least: 50}}\nprefer: [{cost: {at_most: 1.00 / kg}}, {mildness: {at_least: 60}}]\n",
+        encoding="utf-8",
+    )
+    arrays, _ = of_file(path)
+    assert arrays.most_costs == ()
+    assert arrays.cost_rows == ()
+    found = least_ratio(Live(arrays.programme(2.0 * arrays.money)))
+    assert found is not None
+    prices = tmp_path / "prices.yaml"
+    prices.write_text("shocks: {palm oil: +20 %}\n", encoding="utf-8")
+    goal = sweep([path], prices, ROOT / "inventory" / "kittiwake.yaml").goals[0]
+    assert any("A line on the cost under 'prefer'" in one for one in goal.held)
 
 
 def test_only_what_has_a_price_is_priced() -> None:
