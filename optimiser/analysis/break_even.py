@@ -7,19 +7,23 @@ price after a few (Newton's method on a concave function of finitely many lines)
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
 
 from optimiser.analysis.swept import Swept
 from optimiser.maths.arrays import Vector
+from optimiser.model.programme import Programme
 from optimiser.solve.optimum import least_ratio
-from optimiser.solve.outcomes import Undecided, Work
+from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.solver import Live
+from optimiser.solve.switches import with_choice
 
 DEAREST = 10.0  # times today's price: what stays beyond that, stays
 MOST_ROUNDS = 40
+CLOSE = 1e-13  # relative: the ratio no longer moves
 SAME = 1e-9  # relative: blends that cost the same
 UNUSED = 1e-6  # of the fats
 Asked = Callable[[Vector], Vector | None]
@@ -47,45 +51,59 @@ def break_even(swept: Swept, fats: int) -> tuple[BreakEven, ...]:
     for place in range(fats):
         price = float(swept.money[place])
         is_in = swept.kept[place] > UNUSED
-        if not swept.column_high[place] > 0.0 or price <= 0.0 or (swept.is_counted and not is_in):
+        if not swept.column_high[place] > 0.0 or price <= 0.0 or (not swept.has_few_choices and not is_in):
             continue
         high = _end(swept, ask, place, price * DEAREST) if is_in else None
-        low = None if swept.is_counted else _end(swept, ask, place, 0.0)
+        low = None if not swept.has_few_choices else _end(swept, ask, place, 0.0)
         out.append(BreakEven(place, low, high))
     return tuple(out)
 
 
 def _asker(swept: Swept) -> Asked:
     """What finds the cheapest blend at some costs (n)."""
-    if swept.is_counted:
-
-        def search(money: Vector) -> Vector | None:
-            live = Live(swept.programme(money), Work())
-            live.suggest(swept.kept)
-            start = float(money @ swept.kept) / float(swept.cured @ swept.kept)
-            try:
-                found = least_ratio(live, start)
-            except Undecided:
-                return None
-            return None if found is None or found.is_limited else found.point
-
-        return search
-    live = Live(swept.programme())
+    if not swept.has_few_choices:
+        return _searcher(swept)
+    models = [Live(one) for one in choices(swept)]
 
     def solve(money: Vector) -> Vector | None:
-        ratio = float(money @ swept.kept) / float(swept.cured @ swept.kept)
-        best = None
-        for _ in range(MOST_ROUNDS):
-            outcome = live.minimise(money - ratio * swept.cured)
-            if not outcome.feasible:
-                return None
-            reached = float(money @ outcome.point) / float(swept.cured @ outcome.point)
-            if reached >= ratio * (1.0 - 1e-13):
-                return outcome.point if best is None else best
-            ratio, best = reached, outcome.point
+        ratio, best = float(money @ swept.kept) / float(swept.cured @ swept.kept), swept.kept
+        for live in models:
+            for _ in range(MOST_ROUNDS):
+                outcome = live.minimise(money - ratio * swept.cured)
+                if not outcome.feasible:
+                    break
+                reached = float(money @ outcome.point) / float(swept.cured @ outcome.point)
+                if reached >= ratio * (1.0 - CLOSE):
+                    break
+                ratio, best = reached, outcome.point
         return best
 
     return solve
+
+
+def _searcher(swept: Swept) -> Asked:
+    """The same where each question is a search."""
+
+    def search(money: Vector) -> Vector | None:
+        live = Live(swept.programme(money), Work())
+        live.suggest(swept.kept)
+        start = float(money @ swept.kept) / float(swept.cured @ swept.kept)
+        try:
+            found = least_ratio(live, start)
+        except SolverFault:
+            return None
+        return None if found is None or found.is_limited else found.point
+
+    return search
+
+
+def choices(swept: Swept) -> Iterator[Programme]:
+    """The linear programme of every way to set the 0/1 columns, of which there are few."""
+    whole = np.flatnonzero(swept.integer)
+    for chosen in product((0.0, 1.0), repeat=len(whole)):
+        point = np.zeros(len(swept.money))
+        point[whole] = chosen
+        yield with_choice(swept.programme(), point)
 
 
 def _end(swept: Swept, ask: Asked, place: int, far: float) -> float | None:

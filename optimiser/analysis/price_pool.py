@@ -45,6 +45,7 @@ class Pool:
         self.bases: list[Basis] = []
         self.in_cone: list[bool] = []
         self._known: dict[bytes, int] = {}
+        self._seen: set[bytes] = set()
         self._priced = np.empty((len(swept.places), 64))
         self._weights = np.empty(64)
 
@@ -53,13 +54,17 @@ class Pool:
         other = Pool(self.swept)
         other.points, other.bases, other.in_cone = list(self.points), list(self.bases), list(self.in_cone)
         other.proofs = [list(one) for one in self.proofs]
-        other._known = dict(self._known)
+        other._known, other._seen = dict(self._known), set(self._seen)
         other._priced, other._weights = self._priced.copy(), self._weights.copy()
         return other
 
     def __len__(self) -> int:
         """How many vertices there are."""
         return len(self.points)
+
+    def knows(self, basis: Basis) -> bool:
+        """Whether a basis is known already."""
+        return name_of(basis) in self._seen
 
     def add(self, basis: Basis) -> int | None:
         """The number of the vertex of a basis, new or known; None where the basis has none."""
@@ -69,6 +74,7 @@ class Pool:
         priced, weight = found.point[self.swept.places], float(self.swept.cured @ found.point)
         key = (np.round(np.append(priced, weight), SAME) + 0.0).tobytes()
         number = self._known.setdefault(key, len(self.points))
+        self._seen.add(name_of(basis))
         self.bases.append(basis)
         if number < len(self.points):
             self.proofs[number].append(found.proof)
@@ -92,6 +98,11 @@ class Pool:
         """Cost per kilo of one vertex for each scenario (s), summed up in one order whatever else is priced beside it."""
         money = (prices * self._priced.T[numbers]).sum(axis=1)
         return np.asarray(money / self._weights[numbers], dtype=np.float64)
+
+
+def name_of(basis: Basis) -> bytes:
+    """What a basis is known by."""
+    return np.packbits(np.concatenate([basis.basic, basis.at_upper & ~basis.basic])).tobytes()
 
 
 def vertex_of(swept: Swept, basis: Basis) -> Found | None:

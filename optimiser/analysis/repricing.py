@@ -12,11 +12,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from optimiser.analysis.price_pool import TIE, Pool, is_proved
+from optimiser.analysis.price_pool import TIE, Pool, is_proved, name_of
 from optimiser.analysis.swept import Places, Swept
 from optimiser.maths.arrays import Mask, Matrix, Vector
 from optimiser.solve.optimum import least_ratio
-from optimiser.solve.outcomes import SolverFault, Undecided, Work
+from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.solver import Live
 from optimiser.solve.vertices import Basis, Vertices
 
@@ -117,15 +117,17 @@ def _block(pool: Pool, solver: Solver, prices: Matrix) -> Places:
         known = len(pool)
         bases = np.array([len(one) for one in pool.proofs], dtype=np.intp)
         settled = []
+        fresh: set[bytes] = set()
         firsts = np.unique(best[open_ones], return_index=True)[1]
         for place in np.sort(open_ones[firsts]).tolist():
             basis, reached = solver.step(pool.swept.at(prices[place]), float(costs[place]))
+            came_back = basis is not None and pool.knows(basis) and name_of(basis) not in fresh
             number = None if basis is None else pool.add(basis)
-            if number is None:
+            if basis is None or number is None:
                 raise SolverFault("a vertex without a basis")
-            if reached >= costs[place] * (
-                1.0 - CLOSE
-            ):  # the solver's word; else the new basis may prove it, or the next
+            fresh.add(name_of(basis))
+            # the solver's word, where it has nothing cheaper or comes back to what was tried; else a new basis may prove it
+            if came_back or reached >= costs[place] * (1.0 - CLOSE):
                 best[place] = number
                 settled.append(place)
         open_ones = np.setdiff1d(open_ones, settled, assume_unique=True)
@@ -220,7 +222,7 @@ def _alone(swept: Swept, money: Vector, known: Matrix) -> Vector | int:
         start = float(reached[best])
     try:
         found = least_ratio(live, start)
-    except Undecided:
+    except SolverFault:  # the work allowed ended, or a search went astray
         return NOT_KNOWN
     if found is None:
         return NO_BLEND

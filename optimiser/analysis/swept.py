@@ -9,6 +9,7 @@ stand in a row, and then each scenario is solved by itself.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cache
 from typing import NamedTuple
 
@@ -28,6 +29,7 @@ from optimiser.problem.units import Units
 HAIR = 1e-8  # of a row's activity: what rounding may do to it
 WITHIN = 2e-8  # mol per kg: the spread of lots is as large as it must be
 COST = "cost"
+FEW_CHOICES = 4
 Places = npt.NDArray[np.intp]
 
 
@@ -65,6 +67,11 @@ class Swept(NamedTuple):
     def is_counted(self) -> bool:
         """Whether fats are counted, so that each scenario needs a search."""
         return bool(self.integer.any())
+
+    @property
+    def has_few_choices(self) -> bool:
+        """Whether there are so few 0/1 columns that a search is a matter of a few linear programmes."""
+        return int(self.integer.sum()) <= FEW_CHOICES
 
     @property
     def is_linear(self) -> bool:
@@ -155,6 +162,31 @@ def swept(programme: Programme, kept: Vector) -> Swept:
         kept=kept,
         most_costs=tuple(most),
         cost_rows=tuple(inside),
+    )
+
+
+def none_or_enough(swept: Swept, least: Mapping[int, float]) -> Swept:
+    """The same with some fats, by column, at nothing or at so much of the fats at the least: a 0/1 column more for each."""
+    m, n = swept.matrix.shape
+    extra = len(least)
+    matrix = np.zeros((m + 2 * extra, n + extra))
+    matrix[:m, :n] = swept.matrix
+    for number, (place, enough) in enumerate(sorted(least.items())):
+        cap, floor = m + 2 * number, m + 2 * number + 1
+        matrix[[cap, floor], place] = 1.0
+        matrix[[cap, floor], n + number] = -1.0, -enough
+    nothing, one = np.zeros(extra), np.ones(extra)
+    used = np.array([float(swept.kept[place] > 0.5 * enough) for place, enough in sorted(least.items())])
+    return swept._replace(
+        matrix=matrix,
+        row_low=np.append(swept.row_low, np.tile([-np.inf, 0.0], extra)),
+        row_high=np.append(swept.row_high, np.tile([0.0, np.inf], extra)),
+        column_low=np.append(swept.column_low, nothing),
+        column_high=np.append(swept.column_high, one),
+        money=np.append(swept.money, nothing),
+        cured=np.append(swept.cured, nothing),
+        integer=np.append(swept.integer, one.astype(np.bool_)),
+        kept=np.append(swept.kept, used),
     )
 
 

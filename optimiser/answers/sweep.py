@@ -26,7 +26,7 @@ from optimiser.maths.arrays import Matrix, Vector
 from optimiser.problem.price_scenarios import Scenarios
 from optimiser.problem.question import Question
 from optimiser.solve.optimum import least_ratio
-from optimiser.solve.outcomes import Undecided, Work
+from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.solver import Live
 from optimiser.text.diagnostics import Together
 
@@ -263,7 +263,7 @@ class Sweeper:
             over=None if limit is None else over(costs, limit),
             over_kept=None if limit is None else over(found.kept, limit),
             held=bar.held,
-            is_counted=swept.is_counted,
+            is_counted=not swept.has_few_choices,
             solved=found.solved,
             alone=found.alone,
             missing=len(found.numbers) - len(known),
@@ -298,7 +298,7 @@ class Sweeper:
         start = 0.0 if swept.cost_rows else float(cost_of(swept, prices[None, :], swept.kept)[0])
         try:
             found = least_ratio(live, start)
-        except Undecided:
+        except SolverFault:
             found = None
         if found is None or (start and found.ratio >= start * (1.0 - 1e-12)):
             return swept.kept

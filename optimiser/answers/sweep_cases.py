@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import hashlib
 import pickle
+from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
 
 from optimiser.analysis.sweep_parts import Case
 from optimiser.analysis.sweep_start import Start
-from optimiser.analysis.swept import Swept, swept
+from optimiser.analysis.swept import Swept, none_or_enough, swept
 from optimiser.answers.blend import proved, settled
 from optimiser.answers.sweep_results import NotSwept
-from optimiser.measures.sides import Side
+from optimiser.maths.arrays import Vector
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share, of_least
 from optimiser.problem.price_scenarios import Scenarios
@@ -53,9 +54,9 @@ def bar_of(file: str, question: Question, scenarios: Scenarios) -> Bar | NotSwep
     except Undecided:
         return NotSwept(file, question.goals.title, UNDECIDED)
     columns = asked.programme.columns
-    arrays = swept(asked.live.programme, found.point)
     fats = columns.fats
     least = least_share(asked.sheet) or 0.0
+    arrays = with_pinches(asked, found.point, {fat.name: least * of_least(asked.sheet, fat.kind) for fat in fats})
     return Bar(
         file=file,
         title=question.goals.title,
@@ -64,6 +65,17 @@ def bar_of(file: str, question: Question, scenarios: Scenarios) -> Bar | NotSwep
         least=tuple(least * of_least(asked.sheet, fat.kind) for fat in fats),
         held=tuple(held(asked, arrays)),
         case=case_of(arrays, [one.name for one in columns.all], len(fats), scenarios),
+    )
+
+
+def with_pinches(asked: Asked, kept: Vector, least: Mapping[str, float]) -> Swept:
+    """What is swept: a fat that was a pinch of today's blend, and left out or brought up, is at nothing or at enough (% by name)."""
+    pinches = asked.sheet.no_pinch
+    if not pinches or asked.before is None or asked.programme.is_mixed_integer:
+        return swept(asked.live.programme, kept)
+    index = asked.programme.columns.index
+    return none_or_enough(
+        swept(asked.before[0].programme, kept), {index[name]: least[name] / 100.0 for name in pinches}
     )
 
 
@@ -83,12 +95,11 @@ def held(asked: Asked, arrays: Swept) -> list[str]:
         out.append("House rules that gave way stand at the figures of today's answer.")
     if sheet.yielded:
         out.append("The rule on the likely superfat stands aside, as in today's answer.")
-    without = sorted(name for name, side in sheet.no_pinch.items() if side == Side.AT_MOST)
-    if without:
-        out.append(f"Left out as pinches of today's blend, and so never in: {listed(without, 'and')}.")
-    enough = sorted(name for name, side in sheet.no_pinch.items() if side == Side.AT_LEAST)
-    if enough:
-        out.append(f"Never a pinch, as in today's answer: {listed(enough, 'and')}.")
+    pinches = sorted(sheet.no_pinch)
+    if pinches:
+        out.append(
+            f"Never a pinch, since it was one of today's blend: {listed(pinches, 'and')} is left out, or there is enough."
+        )
     if sheet.most_that_helps:
         ends = [f"{name} {share:g} %" for name, share in sorted(sheet.most_that_helps.items())]
         out.append(f"What may be used goes no further than helps today: {', '.join(ends)} at most.")
@@ -100,7 +111,7 @@ def held(asked: Asked, arrays: Swept) -> list[str]:
         )
     if arrays.cost_rows:
         out.append("The goal on the cost has prices in it: each scenario is solved by itself.")
-    if arrays.is_counted:
+    if not arrays.has_few_choices:
         out.append("Fats are counted: each scenario is searched, and break-even prices are asked upwards only.")
     return out
 

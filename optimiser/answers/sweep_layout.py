@@ -20,7 +20,7 @@ EACH, EACH_ALONE, EACH_BAR = 2e-5, 0.02, 0.1  # seconds of a machine of 2025: a 
 
 def seconds_of(bars: Sequence[Bar], count: int) -> float:
     """About how long the work takes one worker."""
-    alone = sum(not bar.case.start.swept.is_linear for bar in bars)
+    alone = sum(is_slow(bar.case.start.swept) for bar in bars)
     return EACH_BAR * len(bars) + count * (EACH_ALONE * alone + EACH * (len(bars) - alone))
 
 
@@ -41,9 +41,16 @@ def laid(bars: Sequence[Bar], scenarios: Scenarios) -> list[Laid]:
     return out
 
 
+def is_slow(swept: Swept) -> bool:
+    """Whether a scenario needs a search of its own, or one of a large tree."""
+    return bool(swept.cost_rows) or not swept.has_few_choices
+
+
 def part_size(count: int, swept: Swept | None = None) -> int:
     """How many scenarios a part has: never by how many workers there are."""
-    if swept is not None and not swept.is_linear:
-        return ALONE_PART if swept.cost_rows else COUNTED_PART
+    if swept is not None and swept.cost_rows:
+        return ALONE_PART
+    if swept is not None and not swept.has_few_choices:
+        return COUNTED_PART
     each = -(-count // PARTS)
     return min(LARGEST_PART, max(PART, -(-each // RUN) * RUN))

@@ -1,6 +1,6 @@
 """Parts done by a Dask cluster: the same parts as on this machine, sent to whichever workers a scheduler has.
 
-What parts share goes to the workers once. Dask does the parts of a worker that was lost again elsewhere; no part changes
+What parts share goes to the scheduler once, and from worker to worker as it is needed. Dask does the parts of a worker that was lost again elsewhere; no part changes
 anything, so it does not matter how often it was done.
 """
 
@@ -67,7 +67,7 @@ class Cluster:
                 return
             part = parts[waiting[0]]
             if part.shared not in sent:
-                sent[part.shared] = client.scatter(shared[part.shared], broadcast=True, hash=False)
+                sent[part.shared] = client.submit(same, shared[part.shared], pure=False, retries=RETRIES)
             future = client.submit(call, part.function, sent[part.shared], part.own, pure=False, retries=RETRIES)
             numbers[future.key] = waiting.popleft()
             running.add(future)
@@ -105,6 +105,11 @@ class Cluster:
         if others:
             self.close()
             raise NoCluster(f"the workers have barwright {', '.join(others)}, and this is {version}")
+
+
+def same(shared: bytes) -> bytes:
+    """What parts share, as a task of its own: the scheduler can have it made again where a worker that had it is lost."""
+    return shared
 
 
 def version_here() -> str:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from optimiser.answers.sweep_results import Sweep, SweptBlend, SweptFat, SweptGoal
 
 FORMULATE, LEAVE = 0.5, 0.1  # per cent saved on average: worth another blend, and not worth a thought
-ALWAYS = 0.95  # of the scenarios: in whatever prices do
+ALWAYS = 0.95  # of the scenarios: as good as whatever prices do
 FEWEST = 20  # scenarios of which one in twenty is one
 NINETEEN = "Nineteen scenarios in twenty leave a kilo no dearer than today."
 MOST = 4  # names in one sentence
@@ -103,7 +103,9 @@ def buying(sweep: Sweep) -> Iterator[Sentence]:
     of = f" of {words.counted(len(sweep.goals), 'bar')}"
     told = [f"{name} ({number}{of})" if len(sweep.goals) > 1 else name for name, number in ordered(sure) if number]
     if told:
-        yield Sentence("Safe to buy forward", words.sentence(f"in whatever prices do: {', '.join(told[:MOST])}"))
+        yield Sentence(
+            "Safe to buy forward", words.sentence(f"in at least 95 of 100 scenarios: {', '.join(told[:MOST])}")
+        )
     risk = {name: max(one.adds for one in every) for name, every in uses.items()}
     shown = [f"{name} (+{money(add)} / kg)" for name, add in ordered(risk) if add >= 0.005]
     if shown:

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from sweeping import programme, random_prices
 
+from optimiser.analysis import repricing
 from optimiser.analysis.price_pool import Pool, is_proved
 from optimiser.analysis.repricing import NO_BLEND, Solver, cheapest_known, merged, one_by_one, reprice
 from optimiser.analysis.sweep_start import begin, spread_over
@@ -133,3 +134,14 @@ def test_a_sample_is_spread_over_all() -> None:
     assert some[0] == 0.0
     assert some[-1] == 99.0
     assert len(spread_over(prices, 200)) == 100
+
+
+def test_a_basis_that_comes_back_ends_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Should no proof ever hold, each scenario still ends with the solver's own answer, and no search goes round in circles."""
+    prices = random_prices("laundry", 12)
+    plain = reprice(begun("laundry"), prices)
+    pool = begun("laundry", 3)
+    monkeypatch.setattr(repricing, "is_proved", lambda _proof, each, _costs: np.zeros(len(each), dtype=np.bool_))
+    monkeypatch.setattr(repricing, "CLOSE", -1.0)  # nor is the solver ever taken to have settled
+    found = reprice(pool, prices)
+    assert np.abs(found.costs / plain.costs - 1.0).max() < 1e-9

@@ -80,6 +80,14 @@ def test_it_says_what_blend_says_at_other_prices(tmp_path: Path) -> None:
             assert goal.costs[place] == pytest.approx(before.ratio, rel=1e-9)
 
 
+def test_no_pinch_comes_back(tmp_path: Path) -> None:
+    """A fat that was a pinch of today's blend is in no scenario's blend by less than the house would weigh, and that is said."""
+    found = swept_over(SHOCKS, tmp_path, "mature-skin").goals[0]
+    said = next(one for one in found.held if one.startswith("Never a pinch"))
+    for blend in (*found.blends, found.fixed):
+        assert all(share >= 2.9 for name, share in blend.fats if f"'{name}'" in said)
+
+
 def test_how_often_a_limit_on_the_cost_is_broken(tmp_path: Path) -> None:
     """The share of scenarios above the file's limit, of today's blend and of every blend."""
     found = swept_over(SHOCKS, tmp_path, "budget").goals[0]

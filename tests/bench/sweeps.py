@@ -18,6 +18,7 @@ import statistics
 import sys
 import time
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -148,18 +149,29 @@ def growth(most: int) -> None:
 
 def beside_blend() -> None:
     """What `blend` costs at other prices, beside what is swept: how much dearer (relative), bar by bar."""
-    prices = ROOT / "examples" / "shocks.yaml"
     files = sorted((ROOT / "goals").glob("*.yaml"))
-    found = sweep(files, prices)
-    factors = ({"coconut oil": 1.4}, {"coconut oil": 1.6, "palm kernel oil": 1.5})
+    factors: tuple[dict[str, float], ...] = (
+        {"coconut oil": 1.4},
+        {"coconut oil": 1.6, "palm kernel oil": 1.5},
+        {"palm oil": 1.6, "palm kernel oil": 1.6},
+        {"olive oil": 0.5, "shea butter": 0.5},
+        {"rapeseed oil": 1.5, "sunflower oil": 1.5, "high oleic sunflower oil": 1.5},
+        {"coconut oil": 0.6, "lard": 0.7},
+    )
+    with TemporaryDirectory() as folder:
+        prices = Path(folder) / "shocks.yaml"
+        shocks = [", ".join(f"{name}: {100 * (by - 1):+.0f} %" for name, by in moved.items()) for moved in factors]
+        lines = [f"  shock {number}: {{{shock}}}" for number, shock in enumerate(shocks)]
+        prices.write_text("\n".join(["shocks:", *lines, ""]), encoding="utf-8")
+        found = sweep(files, prices)
     for goal in found.goals:
         question = read_question(Path(goal.file))
         told = []
         for place, moved in enumerate(factors):
-            fats = tuple(one._replace(price=one.price * moved.get(one.fat.name, 1.0)) for one in question.shelf.fats)
+            fats = tuple(one._replace(price=one.price * moved.get(one.fat.group, 1.0)) for one in question.shelf.fats)
             asked = cheapest(question.goals, question.shelf._replace(fats=fats))
             told.append("none" if asked.found is None else f"{asked.found.ratio / goal.costs[place] - 1.0:+.4%}")
-        print(f"{Path(goal.file).stem:28}{told[0]:>12}{told[1]:>12}")
+        print(f"{Path(goal.file).stem:28}{''.join(f'{one:>11}' for one in told)}")
 
 
 def history(path: Path) -> None:
