@@ -454,3 +454,18 @@ def test_a_counted_choice_is_held_while_dragging(browser: Browser, tmp_path: Pat
         pages.settle(page, before)
         assert page.locator("#blend .fats.held").count() == 0
         assert "wear_life: {at_least: 30}" in pages.text_of(page)
+
+
+def test_the_recipe_comes_as_a_file(tab: browsing.Tab, tmp_path: Path) -> None:
+    """The blend is had as a recipe file that `weigh` judges to the same alkali."""
+    from optimiser.answers.weigh import weigh
+
+    page = tab.page
+    with page.expect_download() as loading:
+        page.get_by_role("button", name="The recipe as a file").click()
+    loading.value.save_as(tmp_path / "recipe.yaml")
+    assert loading.value.suggested_filename == "palm-free-vegetable-recipe.yaml"
+    text = (tmp_path / "recipe.yaml").read_text(encoding="utf-8").replace("../inventory", str(pages.ROOT / "inventory"))
+    (tmp_path / "recipe.yaml").write_text(text, encoding="utf-8")
+    told = page.locator("#alkali .weigh li").first.locator("strong").inner_text()
+    assert f"{weigh(tmp_path / 'recipe.yaml').recipe.sodium_hydroxide:g} g" == told

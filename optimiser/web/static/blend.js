@@ -23,6 +23,7 @@ export function drawBlend(doc, blend, held, act) {
     h('ul', { className: 'fats' + (held ? ' held' : ''), 'aria-label': 'Fats to weigh' }, rows, extras),
     h('p', { className: 'cost' }, h('strong', {}, money(cost.per_kg, doc.currency) + ' / kg'), ` of cured bar, ${money(cost.per_bar, doc.currency)} a bar of ${gramsTold(cost.bar_g)}, ${money(cost.batch, doc.currency)} for ${told(cost.bars, Number.isInteger(cost.bars) ? 0 : 1)} bars`),
     blend.proof && blend.proof.exact && blend.goals.length ? h('p', { className: 'remark' }, `Proved: no blend on this shelf that meets these goals is cheaper${blend.proof.gap ? ` by more than ${told(100 * blend.proof.gap, 2)} %` : ''}.`) : null,
+    held ? null : button('The recipe as a file', act.recipe, { className: 'small' }),
     near(blend.near), far(blend),
     blend.notes.length ? h('details', {}, h('summary', {}, 'What else there is to know'), h('ul', {}, blend.notes.map((one) => h('li', {}, one)))) : null,
     blend.unused.length ? h('details', {}, h('summary', {}, 'Left on the shelf, and when each would come in'), h('ul', {}, blend.unused.map((one) => h('li', {}, one.fat + ': ' + enters(one, doc.currency))))) : null);

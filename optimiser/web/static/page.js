@@ -204,6 +204,14 @@ const act = {
   limitFat(fat, share) { edit([{ do: 'limit', section: 'shares', key: fat, side: 'at_most', value: Math.ceil(share), unit: '%' }], `There is a scale for ${fat} now.`); },
   takeWay(way) { edit(way.edits, 'That way is taken.'); },
   letGo() { state.kept = null; drawCompare(null); remember(); },
+  async recipe() {
+    const found = await safely(() => post('recipe', sent()));
+    if (!found) return;
+    if (!found.text) { refuse(found); return; }
+    const address = URL.createObjectURL(new Blob([found.text], { type: 'text/yaml' }));
+    h('a', { href: address, download: state.file.replace(/\.ya?ml$/i, '') + '-recipe.yaml' }).click();
+    URL.revokeObjectURL(address);
+  },
   why(scale) { whyScale(scale); },
   whyLine(line) { showWhy(line.says, [h('p', {}, line.why), line.line ? h('p', {}, `It stands in line ${line.line} of the file.`) : h('p', {}, 'It stands in no line of your file.')]); },
   async swap(fat) {

@@ -17,7 +17,11 @@ function rulerOf(scale, room, possible) {
   else if (scale.id === 'cost') {
     const most = Math.max(...ends.filter((one) => one !== null), 0.01);
     ends.push(possible ? possible[0] * 0.95 : scale.low, most * 2);
-  } else if (possible && (possible[0] !== null || possible[1] !== null)) ends.push(...possible, ...(room || []));
+  } else if (room && room[0] !== null && room[1] !== null) {
+    const around = Math.max(room[1] - room[0], 8 * scale.step);
+    const widest = possible || [null, null];
+    ends.push(Math.max(room[0] - around, widest[0] === null ? -Infinity : widest[0]), Math.min(room[1] + around, widest[1] === null ? Infinity : widest[1]), ...room);
+  } else if (possible && known.low === Infinity) ends.push(...possible);
   else if (known.low === Infinity) ends.push(scale.low, scale.high);
   const there = ends.filter((one) => one !== null && one !== undefined && Number.isFinite(one));
   const low = Math.min(known.sure ? known.low : Infinity, ...there);
