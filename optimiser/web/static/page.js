@@ -1,7 +1,7 @@
 // The page: one text is all there is to know; every deed changes the text, and what is shown is what the text answers.
 
 import { Gone, Locked, byId, button, h, plain, post, put, setToken, told, tokenNow, unitAfter } from './parts.js';
-import { drawScales, showMoved, showRooms, sideWords } from './scales.js';
+import { drawScales, showMoved, showRooms } from './scales.js';
 import { drawBinding, drawBlend, drawClash, drawCompare } from './blend.js';
 
 const MOST_UNDO = 200;
@@ -13,6 +13,7 @@ const state = {
 let answering = null;
 let dragging = null;
 let asked = 0;
+let editing = Promise.resolve();
 
 const sent = (more) => ({ text: state.text, beside: state.beside, ...more });
 
@@ -74,7 +75,13 @@ function step(from, to) {
   answer();
 }
 
-async function edit(edits, words) {
+// Edits are made one after another, each on the text that the one before it left.
+function edit(edits, words) {
+  editing = editing.then(() => make(edits, words));
+  return editing;
+}
+
+async function make(edits, words) {
   const told = await safely(() => post('edit', sent({ edits })));
   if (!told) return;
   if (told.code !== 200) { refuse(told); return; }
@@ -108,6 +115,7 @@ async function answer() {
   if (!doc || doc.status === 'overtaken') return;
   if (doc.status === 'refused') { refuse(doc); return; }
   old(false);
+  document.body.classList.remove('none');
   showFaults(doc);
   state.faulty = doc.status === 'bad-input';
   if (state.faulty) { old(Boolean(state.doc)); tell(`The file has ${doc.faults.length === 1 ? 'a fault' : doc.faults.length + ' faults'}: it is told above, with its line. What you see is the last good answer.`); return; }
@@ -183,12 +191,12 @@ async function follow() {
 // -- deeds ----------------------------------------------------------------------------------------------------
 
 const act = {
-  drag(handle, scale, value) {
+  drag(handle, value) {
     if (!dragging) dragging = { wanted: null, going: false };
     dragging.wanted = { handle, value };
     if (!dragging.going) { dragging.going = true; follow(); }
-    tell(`${scale.words} ${sideWords(handle.side)} ${plain(value)}${unitAfter(scale.unit)}`);
   },
+  rest() { if (state.doc) { dragging = null; document.body.classList.remove('none'); draw(); } },
   setLimit(handle, scale, value) {
     edit([{ do: 'limit', section: handle.section, key: handle.key, side: handle.side, value, unit: scale.unit }]);
   },

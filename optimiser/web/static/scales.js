@@ -7,8 +7,6 @@ const SETTLE = 450;
 const rulers = new Map();
 const drawn = new Map();
 
-export function sideWords(side) { return SIDES[side] || side; }
-
 // How long a ruler is: it grows with what is told and never shrinks, so that nothing jumps under a hand.
 function rulerOf(scale, room, possible) {
   const known = rulers.get(scale.id) || { low: Infinity, high: -Infinity };
@@ -125,9 +123,9 @@ function stop(handle, scale, ruler, places, act) {
     made.setAttribute('aria-valuetext', words(asked));
     const other = document.querySelector(`input[type=number][data-wish="${CSS.escape(handle.id)}"]`);
     if (other) other.value = plain(asked);
-    act.drag(handle, scale, asked);
+    act.drag(handle, asked);
   };
-  const commit = () => { clearTimeout(timer); timer = null; if (asked !== handle.value) act.setLimit(handle, scale, asked); };
+  const commit = () => { clearTimeout(timer); timer = null; if (asked === handle.value) act.rest(); else act.setLimit(handle, scale, asked); };
   made.addEventListener('input', () => move(snap(Number(made.value))));
   made.addEventListener('change', commit);
   made.addEventListener('blur', () => { if (timer !== null) commit(); });
@@ -154,4 +152,3 @@ function box(handle, scale, places, act) {
   return h('span', { className: 'box', 'data-wish': handle.id }, h('span', { className: 'which' }, SIDES[handle.side]), input, h('span', {}, unitAfter(scale.unit)), drop);
 }
 
-export const scaleOf = (id) => drawn.get(id);
