@@ -156,6 +156,7 @@ def test_a_clash_and_a_way_out(tab: browsing.Tab) -> None:
     assert "hardness at least 90" in clash.inner_text()
     assert "free from palm" in clash.inner_text()
     assert page.locator("body.old").count() == 1
+    assert "hardness at least 90, brought to 69.5" in clash.inner_text()
     clash.locator("button.way").first.click()
     pages.settle(page, before)
     assert clash.is_hidden()
@@ -469,3 +470,35 @@ def test_the_recipe_comes_as_a_file(tab: browsing.Tab, tmp_path: Path) -> None:
     (tmp_path / "recipe.yaml").write_text(text, encoding="utf-8")
     told = page.locator("#alkali .weigh li").first.locator("strong").inner_text()
     assert f"{weigh(tmp_path / 'recipe.yaml').recipe.sodium_hydroxide:g} g" == told
+
+
+def test_a_file_that_is_broken_from_the_start_can_be_mended(browser: Browser, tmp_path: Path) -> None:
+    """Begun on a file with a fault the page tells it, cautions in sight, and answers once the text is mended on it."""
+    goals = pages.workshop(tmp_path)
+    good = goals.read_text(encoding="utf-8")
+    goals.write_text(good.replace("at_least: 60}", "at_least: 60"), encoding="utf-8")
+    with (
+        pages.served(goals.parent, goals.name) as server,
+        browsing.opened(browser, server.address, own=server.base) as tab,
+    ):
+        page = tab.page
+        page.locator("#notice-faults").wait_for()
+        assert "line 7" in page.locator("#notice-faults").inner_text()
+        assert "burn" in page.locator("#alkali .burns").inner_text()
+        page.locator("#text").fill(good)
+        page.locator("#text").blur()
+        pages.settle(page)
+        assert page.locator("#notice-faults").count() == 0
+        assert page.locator("#blend .fats li").count() > 2
+        assert tab.complaints == []
+
+
+def test_the_page_prints_what_is_weighed(tab: browsing.Tab) -> None:
+    """On paper stand the weights, the alkali with its cautions and the limits; buttons and the text do not."""
+    told = " ".join(browsing.pages_of(browsing.printed(tab.page)))
+    assert "Sodium hydroxide 291.1 g" in told
+    assert "burns skin and blinds" in told
+    assert "safety data sheet" in told
+    assert "coconut oil" in told
+    assert "Another window" not in told
+    assert "leave out" not in told

@@ -3,7 +3,7 @@
 import { byId, button, gramsTold, h, money, put, told, toWeigh, unitAfter } from './parts.js';
 
 export function drawBlend(doc, blend, held, act) {
-  if (!blend) { put('blend', h('p', {}, 'There is no blend yet.')); put('alkali', standing([])); return; }
+  if (!blend) { drawNone(); return; }
   const most = Math.max(...blend.fats.map((one) => one.share), 1);
   const rows = blend.fats.map((one) => h('li', {},
     h('span', { className: 'bar' + (held ? ' held' : ''), at: one.share / most, 'aria-hidden': 'true' }),
@@ -28,6 +28,11 @@ export function drawBlend(doc, blend, held, act) {
     blend.notes.length ? h('details', {}, h('summary', {}, 'What else there is to know'), h('ul', {}, blend.notes.map((one) => h('li', {}, one)))) : null,
     blend.unused.length ? h('details', {}, h('summary', {}, 'Left on the shelf, and when each would come in'), h('ul', {}, blend.unused.map((one) => h('li', {}, one.fat + ': ' + enters(one, doc.currency))))) : null);
   drawLye(blend);
+}
+
+export function drawNone() {
+  put('blend', h('p', {}, 'There is no blend yet.'));
+  put('alkali', standing([]));
 }
 
 function enters(one, currency) {
@@ -90,7 +95,7 @@ function saves(one, currency) {
   return parts.length ? '– ' + parts.join('; ') : '';
 }
 
-export function drawClash(doc, act) {
+export function drawClash(doc, last, act) {
   byId('clash').hidden = !doc.none;
   if (!doc.none) { put('clashes'); return; }
   const clash = (members, place) => h('li', {},
@@ -106,12 +111,14 @@ export function drawClash(doc, act) {
   put('clashes',
     h('ol', { className: 'groups' }, doc.none.clashes.map(clash)),
     doc.none.ways.length ? [h('h3', {}, 'Ways out'), h('ul', { className: 'ways' }, doc.none.ways.map(way))] : h('p', {}, 'No single way out was found: drop one of the lines of each clash.'),
-    h('p', { className: 'remark' }, 'The blend beside this is the last one that there was.'));
+    last ? h('p', { className: 'remark' }, 'The blend beside this is the last one that there was.') : null);
 }
 
 function changeWords(part) {
-  const paste = part.paste || `leave out: ${part.says}`;
-  return part.paste ? `${part.says}: write ${paste}` : paste;
+  if (!part.paste) return `leave out: ${part.says}`;
+  if (part.id.startsWith('free_from.') || part.from === null || part.to === null) return `${part.says}: let in ${part.paste.replace(/[{}]/g, '').replace('at_most:', 'at most')}`;
+  const places = Math.max(...[part.from, part.to].map((one) => (String(Number(one.toFixed(4))).split('.')[1] || '').length));
+  return `${part.says}, brought to ${told(part.to, places)}${unitAfter(part.unit)}`;
 }
 
 export function drawCompare(found, doc, act) {

@@ -2,7 +2,7 @@
 
 import { Gone, Locked, byId, button, h, plain, post, put, setToken, told, tokenNow, unitAfter } from './parts.js';
 import { drawScales, showMoved, showRooms } from './scales.js';
-import { drawBinding, drawBlend, drawClash, drawCompare } from './blend.js';
+import { drawBinding, drawBlend, drawClash, drawCompare, drawNone } from './blend.js';
 
 const MOST_UNDO = 200;
 const LOOK_EVERY = 2000;
@@ -118,11 +118,11 @@ async function answer() {
   document.body.classList.remove('none');
   showFaults(doc);
   state.faulty = doc.status === 'bad-input';
-  if (state.faulty) { old(Boolean(state.doc)); tell(`The file has ${doc.faults.length === 1 ? 'a fault' : doc.faults.length + ' faults'}: it is told above, with its line. What you see is the last good answer.`); return; }
+  if (state.faulty) { old(Boolean(state.doc)); tell(`The file has ${doc.faults.length === 1 ? 'a fault' : doc.faults.length + ' faults'}, told below with ${doc.faults.length === 1 ? 'its line' : 'their lines'}.${state.doc ? ' What you see is the last good answer.' : ''}`); return; }
   if (doc.blend) state.last = doc.blend;
   state.doc = doc;
   draw();
-  old(!doc.blend);
+  old(!doc.blend && Boolean(state.last));
   tell(doc.blend ? `${doc.title}: ${doc.blend.fats.length} fats, ${told(doc.blend.cost.per_kg, 2)} ${doc.currency} a kilo.` : `No blend meets all of this: ${doc.none.clashes.length === 1 ? 'one clash' : doc.none.clashes.length + ' clashes'}, ${doc.none.ways.length} ways out.`);
   const rooms = doc.blend ? await safely(() => post('rooms', sent(), signal)) : null;
   if (mine !== asked) return;
@@ -142,7 +142,7 @@ function draw() {
   drawScales(doc, doc.blend ? state.rooms : state.rooms && { rooms: {}, possible: state.rooms.possible }, act);
   drawBlend(doc, doc.blend || state.last, false, act);
   drawBinding(doc, act);
-  drawClash(doc, act);
+  drawClash(doc, state.last, act);
   drawChoices(doc);
   const tight = doc.blend ? doc.blend.goals.filter((one) => one.binding).map((one) => one.id) : [];
   showMoved({ tight });
@@ -376,6 +376,7 @@ async function take(file) {
 // -- begin ----------------------------------------------------------------------------------------------------
 
 async function begin() {
+  drawNone();
   const once = location.hash.slice(1);
   if (once) history.replaceState(null, '', '/');
   const told = await safely(() => post('begin', once ? { once } : { token: tokenNow() || '' }));
