@@ -495,8 +495,10 @@ def test_a_file_that_is_broken_from_the_start_can_be_mended(browser: Browser, tm
 
 def test_the_page_prints_what_is_weighed(tab: browsing.Tab) -> None:
     """On paper stand the weights, the alkali with its cautions and the limits; buttons and the text do not."""
-    told = " ".join(browsing.pages_of(browsing.printed(tab.page)))
-    assert "Sodium hydroxide 291.1 g" in told
+    sheets = browsing.pages_of(browsing.printed(tab.page))
+    told = " ".join(sheets)
+    assert "Sodium hydroxide 291.1 g" in sheets[0]
+    assert "castor oil" in sheets[0]
     assert "burns skin and blinds" in told
     assert "safety data sheet" in told
     assert "coconut oil" in told
