@@ -9,6 +9,7 @@ from __future__ import annotations
 import io
 import os
 import shutil
+import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
@@ -122,13 +123,19 @@ def _axe() -> str:
     return (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
 
 
-def violations(page: Page, rules: tuple[str, ...] = RULES) -> list[str]:
+def violations(page: Page, rules: tuple[str, ...] = RULES, *, again: bool = False) -> list[str]:
     """What axe-core finds wrong with a page that may run scripts: each rule with the elements that break it.
+
+    Args:
+        page: the page.
+        rules: which of its rules are asked, by their tags.
+        again: it was asked of this page before, so that it is there already.
 
     Raises:
         RuntimeError: hardly a rule applied, so that nothing was looked at.
     """
-    page.evaluate(_axe())
+    if not again:
+        page.evaluate(_axe())
     found: dict[str, Any] = page.evaluate(
         "rules => axe.run(document, {runOnly: {type: 'tag', values: rules}, resultTypes: ['violations', 'passes']})",
         list(rules),
@@ -154,7 +161,8 @@ def printed(page: Page, paper: Paper = "A4") -> bytes:
 
 
 def pages_of(pdf: bytes) -> list[str]:
-    """The words of each page of a PDF, each run of blanks as one."""
+    """The words of each page of a PDF, each run of blanks as one, and letters that are joined apart again."""
     from pypdf import PdfReader
 
-    return [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(pdf)).pages]
+    pages = PdfReader(io.BytesIO(pdf)).pages
+    return [" ".join(unicodedata.normalize("NFKC", page.extract_text()).split()) for page in pages]

@@ -5,12 +5,29 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimiser.files import question as reading
+from optimiser.files.kinds import INSTEAD, NAMED, file_kind
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.places import Span
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.source import read_yaml
+
+
+def is_recipe(path: Path) -> bool:
+    """Whether a file that may be either is a recipe; else it is taken for a goal file.
+
+    Raises:
+        BadInput: it cannot be read, or is neither.
+    """
+    kind = file_kind(read_yaml(path).root)
+    if kind in ("shelf", "trial"):
+        message = f"{path} is {NAMED[kind]}, and neither a recipe nor a goal file"
+        raise BadInput([Diagnostic(Code.WRONG_FILE, message, INSTEAD[kind].format(path))])
+    return kind == "recipe"
 
 
 def read_question(

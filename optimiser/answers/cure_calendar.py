@@ -56,8 +56,8 @@ def events(times: BatchTimes) -> Iterator[Event]:
     low, high = days(times.cure)
     first, last = out[0] + low, out[1] + high
     if low > TURN_EVERY:
-        yield Event("turn", "Turn the bars, and again every week", out[0] + TURN_EVERY, None, "common practice")
-    yield Event("try", "Test a bar for free alkali, and only then wash with it", first, None, "after the shortest cure")
+        yield Event("turn", "Turn the bars, then every week", out[0] + TURN_EVERY, None, "common practice")
+    yield Event("try", "Test for free alkali, then wash", first, None, "after the shortest cure")
     yield Event("ready", "Ready", first, last, f"cured {times.cure.said()}")
 
 

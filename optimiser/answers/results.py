@@ -369,3 +369,4 @@ class WeighedRecipe(NamedTuple):
     purity_basis: tuple[str, str] = ("assumed", "assumed")  # of sodium and potassium hydroxide: told, grade or assumed
     ash: AshAdvice | None = None
     water_hardness: HardWater | None = None
+    lots: tuple[tuple[str, str], ...] = ()  # the lot on the shelf of each fat that has one

@@ -156,7 +156,8 @@ def fat_rows(story: Blend | WeighedRecipe) -> Iterator[FatRow]:
 def lots_of(story: Blend | WeighedRecipe) -> list[str]:
     """The lot of each fat of the recipe, in its order; where one fat comes in several lots each is taken once, by its grams."""
     if isinstance(story, WeighedRecipe):
-        return [""] * len(story.recipe.fats)
+        on_shelf = dict(story.lots)
+        return [on_shelf.get(fat.name, "") for fat, _ in story.recipe.fats]
     left = list(story.fats)
     return [_taken(left, fat, grams) for fat, grams in story.recipe.fats]
 

@@ -119,7 +119,16 @@ def weighed(
         water_hardness=on_water(sheet.water or (goals.water if goals is not None else None), recipe, judged),
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
+        lots=() if shelf is None else tuple(lots(recipe, shelf)),
     )
+
+
+def lots(recipe: Recipe, shelf: Shelf) -> Iterator[tuple[str, str]]:
+    """The number of the lot on the shelf of each fat of a recipe that lies there in one numbered lot."""
+    for fat, _ in recipe.fats:
+        told = [item.lot.number for item in shelf.fats if item.fat.name == fat.name and item.lot is not None]
+        if len(told) == 1 and told[0]:
+            yield fat.name, told[0]
 
 
 def cure_verdicts(goals: GoalSheet, sheet: RecipeSheet) -> Iterator[Verdict]:

@@ -160,12 +160,25 @@ def run_resize(asked: argparse.Namespace) -> int:
 
 
 def run_compare(asked: argparse.Namespace) -> int:
-    """Two to five bars side by side."""
+    """Two to five bars side by side; a goal file without a blend says so in its column."""
     from optimiser.answers.compare import compare
 
     found = compare(asked.files, shelf_file=asked.shelf, units=units_asked(asked.units))
     show(asked, "compared", found)
-    return FOUND if found.is_complete else NONE
+    return FOUND
+
+
+def run_label(asked: argparse.Namespace) -> int:
+    """What could stand on a label of a recipe, or of the cheapest blend of a goal file."""
+    from optimiser.answers.label import label
+    from optimiser.answers.results import NoBlend
+
+    found = label(asked.file, shelf_file=asked.shelf, units=units_asked(asked.units))
+    if isinstance(found, NoBlend):
+        show_no_blend(found, asked)
+        return NONE
+    show(asked, "labelled", found)
+    return NONE if found.is_unfit else FOUND
 
 
 def run_fats(asked: argparse.Namespace) -> int:

@@ -44,6 +44,13 @@ def add_compare(parser: argparse.ArgumentParser) -> None:
     add_units(parser)
 
 
+def add_label(parser: argparse.ArgumentParser) -> None:
+    """What `label` takes beside the options of every answer."""
+    parser.add_argument("file", metavar="FILE", type=Path, help="a recipe or a goal file (YAML)")
+    parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's own")
+    add_units(parser)
+
+
 def add_units(parser: argparse.ArgumentParser) -> None:
     """What weights are told in."""
     parser.add_argument("--units", metavar="UNIT", help="tell weights in g, kg, oz, lb or 'lb oz'; data stay in grams")

@@ -21,6 +21,7 @@ from optimiser.cli.commands import (
     run_explain,
     run_fats,
     run_feasible,
+    run_label,
     run_measures,
     run_new,
     run_reach,
@@ -31,7 +32,7 @@ from optimiser.cli.commands import (
     run_weigh,
 )
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
-from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, add_weigh
+from optimiser.cli.in_hand_options import add_compare, add_label, add_resize, add_units, add_weigh
 from optimiser.cli.page import add_page, run_page
 from optimiser.cli.record_options import add_actions as add_record_actions
 from optimiser.cli.sheets import add_sheet, run_sheet
@@ -145,6 +146,8 @@ def build_parser() -> argparse.ArgumentParser:
         ("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost", add_weigh),
         ("resize", run_resize, "the same recipe for another batch, its alkali worked out again", add_resize),
         ("compare", run_compare, "two to five recipes or goal files side by side", add_compare),
+        ("label", run_label, "lists of ingredients by INCI, allergens of scents, net weight", add_label),
+        ("sheet", run_sheet, "a making sheet for the bench, of a goal file or a recipe: one page to print", add_sheet),
     ):
         made = command(name, run, words)
         options(made)
@@ -152,9 +155,6 @@ def build_parser() -> argparse.ArgumentParser:
             add_full(made)
         add_output(made)
     add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
-    sheet = command("sheet", run_sheet, "the making sheet of a goal file or a recipe, one page to print")
-    add_sheet(sheet)
-    add_output(sheet)
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)

@@ -34,7 +34,6 @@ def add_sheet(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--number", metavar="TEXT", default="", help="the batch's number, for every page")
     parser.add_argument("--both", action="store_true", help="tell grams and ounces side by side")
     parser.add_argument("--force", action="store_true", help="let -o and --pdf write over a file")
-    parser.add_argument("--full", action="store_true", help="where there is no blend, tell all that there is to tell")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's own")
     add_units(parser)
 

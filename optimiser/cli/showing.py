@@ -12,7 +12,16 @@ from optimiser.cli.streams import finish, say, speaks_unicode, tell, wants_colou
 from optimiser.cli.usage import width as terminal_width
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 
-FULL = ("blend", "no_blend", "weighed", "reach", "choices", "resized", "curve")  # answers of which --full tells more
+FULL = (
+    "blend",
+    "no_blend",
+    "weighed",
+    "reach",
+    "choices",
+    "resized",
+    "curve",
+    "labelled",
+)  # answers of which --full tells more
 
 
 ASKED_AGAIN = ("blend", "choices", "curve", "grid")  # answers at whose end stands a command that asks the same again

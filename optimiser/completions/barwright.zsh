@@ -15,13 +15,14 @@ _shtab_barwright_commands() {
     explain:'what the code at the end of a fault or warning means, and what to do'
     fats:'the fats of the reference table, or one of them with its sources'
     feasible:'only whether there is a blend, and if not, which goals clash'
+    label:'lists of ingredients by INCI, allergens of scents, net weight'
     measures:'the measures of a bar, what may be a goal, and the house practice'
     new:'a folder to start from: goals, a shelf, editor settings'
     page:'a local page in the browser, where goals are dragged and the room is seen'
     reach:'for each figure, the room that the other goals leave'
     resize:'the same recipe for another batch, its alkali worked out again'
     schema:'JSON Schema of the files, for editors'
-    sheet:'the making sheet of a goal file or a recipe, one page to print'
+    sheet:'a making sheet for the bench, of a goal file or a recipe: one page to print'
     swap:'what to use in place of fats that ran out of a recipe'
     tradeoff:'what a limit costs, over all that it could be: a curve with its breakpoints'
     trial:'what happened at the bench, and your own scales from it'
@@ -305,6 +306,18 @@ _shtab_barwright_feasible_options=(
 
 _shtab_barwright_feasible_defaults_added=0
 
+_shtab_barwright_label_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":a recipe or a goal file (YAML):_files"
+)
+
+_shtab_barwright_label_defaults_added=0
+
 _shtab_barwright_measures_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
@@ -375,9 +388,9 @@ _shtab_barwright_sheet_options=(
   "--number[the batch\'s number, for every page]:TEXT:"
   "--both[tell grams and ounces side by side]"
   "--force[let -o and --pdf write over a file]"
-  "--full[where there is no blend, tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
   "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--full[tell all that there is to tell]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   ":a goal file or a recipe (YAML):_files"
@@ -507,6 +520,7 @@ _shtab_barwright() {
         explain) _arguments -C -s $_shtab_barwright_explain_options ;;
         fats) _arguments -C -s $_shtab_barwright_fats_options ;;
         feasible) _arguments -C -s $_shtab_barwright_feasible_options ;;
+        label) _arguments -C -s $_shtab_barwright_label_options ;;
         measures) _arguments -C -s $_shtab_barwright_measures_options ;;
         new) _arguments -C -s $_shtab_barwright_new_options ;;
         page) _arguments -C -s $_shtab_barwright_page_options ;;

@@ -34,6 +34,8 @@ class Additive(NamedTuple):
     is made ready for its place. `heats` says whether it warms the batter by itself: "yes", "may" or "". `seizes`: it
     brings a batter to trace within seconds to minutes, so that no time told of the fats holds. `made_first` says of a liquid
     that it is made ready before it is weighed: "boiled" where water goes off in that, "yes" where none does, else "".
+    `inci` is its name for an ingredient list where the shelf states one, and `allergens` what its supplier's paper states of
+    it, each by name and in per cent of it; None where nothing is stated.
     """
 
     name: str
@@ -62,6 +64,8 @@ class Additive(NamedTuple):
     heats: str = ""
     seizes: bool = False
     made_first: str = ""
+    inci: str = ""
+    allergens: tuple[tuple[str, float], ...] | None = None
 
     @property
     def base(self) -> str:

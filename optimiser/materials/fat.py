@@ -36,7 +36,10 @@ HELD: Mapping[str, str] = MappingProxyType(
 
 
 class LabelNames(NamedTuple):
-    """Names for an ingredient list; `verified` is False where a name was built by convention and must be checked."""
+    """Names for an ingredient list; `verified` is False where a name was built by convention and must be checked.
+
+    `in_eu` is the European Union's name of the fat where that is another word than `oil` without its brackets.
+    """
 
     oil: str
     sodium_soap: str
@@ -46,6 +49,7 @@ class LabelNames(NamedTuple):
     source: str
     how: str
     verified: bool
+    in_eu: str = ""
 
 
 class Fat(NamedTuple):

@@ -10,7 +10,7 @@ import browsing
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
-BAD = """<!doctype html><html><head><title></title></head><body><img src="https://example.org/a.png">
+BAD = """<!doctype html><html><head><title></title></head><body><img src="https://www.w3.org/a.png">
 <p style="color:#ccc">pale</p><div style="width:3000px">wide</div><script>console.error("loud"); undefinedThing()</script></body></html>"""
 
 
@@ -18,7 +18,7 @@ def test_a_bad_page_is_found_out(browser: Browser, tmp_path: Path) -> None:
     """A page that calls elsewhere, complains, runs over and cannot be read is seen to do so, each by its own check."""
     (tmp_path / "bad.html").write_text(BAD, encoding="utf-8")
     with browsing.opened(browser, (tmp_path / "bad.html").as_uri(), width=360) as tab:
-        assert tab.refused == ["https://example.org/a.png"]
+        assert tab.refused == ["https://www.w3.org/a.png"]
         assert any("loud" in one for one in tab.complaints)
         assert any("undefinedThing" in one for one in tab.complaints)
         assert browsing.runs_over(tab.page)

@@ -24,7 +24,20 @@ FOLDERS = (
 NO_FILES = ("model", "solve", "recipe", "analysis")
 """Goals and a shelf reach these as values, whether they were read from a file or made by a Python caller."""
 
-HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz", "csv", "shtab", "sqlite3")
+HEAVY = (
+    "numpy",
+    "pulp",
+    "highspy",
+    "pydantic",
+    "yaml",
+    "rich",
+    "rapidfuzz",
+    "csv",
+    "shtab",
+    "sqlite3",
+    "jinja2",
+    "typst",
+)
 
 
 @cache

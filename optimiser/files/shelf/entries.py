@@ -221,6 +221,21 @@ class FatEntry(Form):
         default=None,
         description="Of a fat of your own, in g iodine per 100 g; of other fats it stands in 'lot'.",
     )
+    inci: Text | None = field(
+        Read("inci", as_name, TEXT),
+        default=None,
+        description="Its name for a list of ingredients, where the table has none or yours has another.",
+    )
+    inci_sodium_soap: Text | None = field(
+        Read("inci_sodium_soap", as_name, TEXT),
+        default=None,
+        description="The same of its soap with sodium hydroxide.",
+    )
+    inci_potassium_soap: Text | None = field(
+        Read("inci_potassium_soap", as_name, TEXT),
+        default=None,
+        description="The same of its soap with potassium hydroxide.",
+    )
 
     @classmethod
     def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:

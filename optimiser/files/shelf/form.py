@@ -9,6 +9,7 @@ from optimiser.files.fields import TEXT, as_title, as_units
 from optimiser.files.keys import ALKALIS, find_alkali
 from optimiser.files.shelf.entries import AlkaliForm, FatEntry, as_currency
 from optimiser.files.shelf.extra_entries import AdditiveEntry, LiquidEntry, additive_of, liquid_of
+from optimiser.files.shelf.label_keys import named_fat
 from optimiser.files.shelf.plausibility import fat_meant, in_sheet
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.alkali import usual_tolerance
@@ -155,6 +156,7 @@ def _stocked(entry: FatEntry) -> Stocked:
     fat = _own(entry) if known is None else known
     if entry.tags is not None and known is not None:
         fat = fat._replace(tags=entry.tags | fat.tags & BY_IODINE.keys())
+    fat = named_fat(fat, entry.inci, entry.inci_sodium_soap, entry.inci_potassium_soap)
     lot = None
     if entry.lot is not None:
         form, span = entry.lot

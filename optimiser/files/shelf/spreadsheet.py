@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from optimiser.files.shelf.cells import MOST_CELLS, MOST_ROWS, delimiter_of, rows_of
+from optimiser.files.shelf.label_keys import COLUMNS as LABEL
 from optimiser.materials.fat_table import reference
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
@@ -40,7 +41,8 @@ FIGURES = frozenset(
     | {"lot_saponification_value", "lot_tolerance", "lot_iodine_value"}
 )
 BEST_BEFORE = ("best_before", "lot_best_before")
-COLUMNS = ("item", *NAMES, "like", "kind", "tags", "lot", "lot_number", *BEST_BEFORE, "currency", *sorted(FIGURES))
+OF_LOT = ("lot", "lot_number", *BEST_BEFORE)
+COLUMNS = ("item", *NAMES, "like", "kind", "tags", *OF_LOT, *LABEL, "currency", *sorted(FIGURES))
 USUAL = {
     **dict.fromkeys(("cost", "costs", "price per kg", "unit price", "money"), "price"),
     **dict.fromkeys(("oil", "oils", "fats", "ingredient", "product", "material"), "name"),
@@ -124,10 +126,7 @@ def _wanting(columns: list[_Column | None], header: list[Text]) -> Diagnostic | 
     return None
 
 
-# -- cells -----------------------------------------------------------------------------------------------------
-
-
-# -- rows ------------------------------------------------------------------------------------------------------
+# -- rows -----------------------------------------------------------------------------------------------------
 
 
 def _columns(header: list[Text], faults: list[Diagnostic]) -> list[_Column | None]:

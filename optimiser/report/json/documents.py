@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from optimiser.measures.differences import is_felt, within
 from optimiser.recipe.evaluation import superfat_with_liquids
+from optimiser.report.json import label as label_data
 from optimiser.report.json.gave_way import aside_part, far_off_part
 from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
 from optimiser.report.json.near import near_part
@@ -163,6 +164,9 @@ def choices(story: Choices) -> Json:
     from optimiser.report.json.choices import choices_part
 
     return choices_part(story, blend)
+
+
+labelled = label_data.labelled
 
 
 def no_blend(story: NoBlend) -> Json:

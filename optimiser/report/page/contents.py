@@ -8,40 +8,23 @@ from optimiser.answers.results import Blend
 from optimiser.problem.units import Units
 from optimiser.recipe.cautions import in_brief, standing
 from optimiser.recipe.kinds import is_paste
-from optimiser.recipe.weights import Weights, of_fats, of_jug
+from optimiser.recipe.weights import Weights, of_fats, of_jug, rough
 from optimiser.report import words
+from optimiser.report.page.days import Day, day_row, day_words
 from optimiser.report.page.figures import Cost, Gauged, GoalRow, cost_of, gauged, goal_rows, silent_rules
+from optimiser.report.page.label_list import label_lines
 from optimiser.report.page.setting import Setting
 from optimiser.report.terminal import advice as text_advice
 from optimiser.report.terminal import blend as text_blend
 from optimiser.report.terminal import lye as text_lye
-from optimiser.report.terminal import near as text_near
 from optimiser.report.terminal import steps as text_steps
-from optimiser.report.terminal.far_off import loud
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
-    from datetime import date
 
-    from optimiser.answers.cure_calendar import Event
-    from optimiser.answers.results import FarOff
     from optimiser.answers.sheet import AlkaliRow, FatRow, MakingSheet, PartRow
 
 FIRST_AID = "First aid: on this sheet."
-MONTHS = (
-    "Jan",
-    "Feb",
-    "Mar",
-    "Apr",
-    "May",
-    "Jun",
-    "Jul",
-    "Aug",
-    "Sep",
-    "Oct",
-    "Nov",
-    "Dec",
-)  # in every locale the same
 PLACES = {
     "water": "into the water, before the alkali",
     "hot lye": "into the lye while it is hot",
@@ -110,15 +93,6 @@ class Later(NamedTuple):
     place: str
 
 
-class Day(NamedTuple):
-    """A row of the calendar: what, after how many days, and the dates ("" where they are to be written in)."""
-
-    what: str
-    after: str
-    dates: str
-    about: str
-
-
 class Contents(NamedTuple):
     """The whole sheet. Lists of sentences are told as they are, `heads` are the units over the columns of weights."""
 
@@ -156,7 +130,7 @@ class Contents(NamedTuple):
     advice: tuple[str, ...]
     days: tuple[Day, ...]
     notes: tuple[str, ...]
-    label: tuple[object, ...] = ()
+    label: tuple[str, ...] = ()
 
 
 def contents(sheet: MakingSheet) -> Contents:
@@ -178,7 +152,7 @@ def contents(sheet: MakingSheet) -> Contents:
         number=setting.name(sheet.number),
         heads=(fats.first.head, fats.second.head if fats.second else ""),
         to_a_step=setting.own(words.to_a_step(recipe.fat_step, recipe.units).removeprefix(", ")),
-        danger=tuple(setting.own(item) for item in (*urgent, *(loud(one, story.currency) for one in far_off(sheet)))),
+        danger=tuple(setting.own(item) for item in (*urgent, *far_off(sheet))),
         brief=tuple(setting.own(item) for item in brief(sheet)),
         fats=tuple(fat_row(row, fats, setting) for row in sheet.fats),
         all_fats=fats.weight(recipe.fat_grams),
@@ -204,6 +178,7 @@ def contents(sheet: MakingSheet) -> Contents:
         advice=setting.lines(text_advice.block(story.ash, story.water_hardness, full=True, units=recipe.units)),
         days=tuple(day_row(event, setting) for event in sheet.events),
         notes=tuple(setting.own(words.sentence(note)) for note in story.notes),
+        label=tuple(label_lines(sheet, setting)),
     )
 
 
@@ -254,15 +229,18 @@ def amount_of(sheet: MakingSheet) -> str:
     """How much it makes."""
     units = sheet.recipe.units
     if is_paste(sheet.recipe, sheet.judged.values):
-        return f"{text_blend.rough(units).told(sheet.judged.batter_grams)} of paste for jars"
+        return f"{rough(units).told(sheet.judged.batter_grams)} of paste for jars"
     if sheet.cost is not None:
         return words.bars(sheet.cost.bars, sheet.cost.bar_grams, units)
-    return f"{text_blend.rough(units).told(sheet.judged.cured_grams)} of soap once cured"
+    return f"{rough(units).told(sheet.judged.cured_grams)} of soap once cured"
 
 
-def far_off(sheet: MakingSheet) -> tuple[FarOff, ...]:
-    """What gave way so far that nobody would pour the bar."""
-    return sheet.story.far_off if isinstance(sheet.story, Blend) else ()
+def far_off(sheet: MakingSheet) -> Iterator[str]:
+    """What gave way so far that nobody would pour the bar; its words are loaded only where something did."""
+    if isinstance(sheet.story, Blend) and sheet.story.far_off:
+        from optimiser.report.terminal.far_off import loud
+
+        yield from (loud(one, sheet.story.currency) for one in sheet.story.far_off)
 
 
 def brief(sheet: MakingSheet) -> Iterator[str]:
@@ -314,35 +292,6 @@ def changed(sheet: MakingSheet, setting: Setting) -> tuple[str, ...]:
     story = sheet.story
     if not isinstance(story, Blend) or story.near is None:
         return ()
+    from optimiser.report.terminal import near as text_near
+
     return setting.lines(text_near.block(story.near, story.recipe, story.currency, story.cost.per_kg))
-
-
-def day_row(event: Event, setting: Setting) -> Day:
-    """A row of the calendar."""
-    return Day(
-        event.what, setting.own(after_words(event.first, event.last)), dates_told(event), setting.own(event.about)
-    )
-
-
-def after_words(first: int, last: int | None) -> str:
-    """Days after the making: "day 1 to 2", "the same day", "from day 30"."""
-    if last is None:
-        return f"from day {first}"
-    if first == last:
-        return f"day {first}" if first else "the same day"
-    return f"day {first} to {last}"
-
-
-def dates_told(event: Event) -> str:
-    """Its dates; "" where they are not known."""
-    if event.dates is None:
-        return ""
-    first, last = event.dates
-    if last is None:
-        return f"from {day_words(first)}"
-    return day_words(first) if first == last else f"{day_words(first)} to {day_words(last)}"
-
-
-def day_words(day: date) -> str:
-    """A date that nobody takes for another: "28 Nov 2026"."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"

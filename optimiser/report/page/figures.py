@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.answers.results import Blend
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from optimiser.answers.sheet import MakingSheet
     from optimiser.report.page.setting import Setting
 
+PINCH = "no pinch of "
 BINDS, MET, BROKEN = "binds", "met", "missed as weighed"
 SIGNS = (
     "Diamond: this bar. Brackets and the heavy line between them: what goals and practice leave. Ticks: edges of bands."
@@ -63,7 +65,7 @@ def gauged(sheet: MakingSheet, setting: Setting) -> tuple[tuple[Gauged, ...], st
     story, values = sheet.story, sheet.judged.values
     named = text_goals.named(story.goals, story.preferences)
     told = [line for line in story.measures if line.id not in text_measures.hidden(named)]
-    known = [line for line in told if line.value == line.value]  # not a number is not itself
+    known = [line for line in told if not math.isnan(line.value)]
     if not known:
         return (), "Not known: of a fat in it a saponification value alone is known, and that tells no measure."
     gone = [line.words for line in told if line not in known]
@@ -101,14 +103,18 @@ def goal_rows(story: Blend | WeighedRecipe, setting: Setting) -> tuple[GoalRow, 
 
 def _wishes(goals: Sequence[GoalLine]) -> Iterator[GoalRow]:
     groups: dict[tuple[str, str], list[GoalLine]] = {}
+    gone = [goal for goal in goals if shows(goal) and text_goals.is_left_out(goal)]
     for goal in goals:
-        if shows(goal):
+        if shows(goal) and goal not in gone:
             groups.setdefault((goal.figure, words.both_sides(goal.said)), []).append(goal)
     for (_, whole), sides in groups.items():
         first = max(sides, key=lambda side: (text_goals.stands_at_limit(side), not side.holds_when_weighed))
         says = words.glued(whole) if len(sides) > 1 else text_goals.said(first)
         here = "" if first.origin == Origin.EXCLUSION else text_goals.here(first)
         yield GoalRow(whose(first), says, here, mark(sides), saves(sides))
+    if gone:  # fats of which there would be but a pinch are one rule of the house
+        fats = words.joined([words.without_house(goal.said).removeprefix(PINCH) for goal in gone])
+        yield GoalRow(whose(gone[0]), f"{PINCH}{fats}", "", mark(gone), saves(gone))
 
 
 def shows(goal: GoalLine) -> bool:
@@ -122,7 +128,7 @@ def shows(goal: GoalLine) -> bool:
 def whose(goal: GoalLine) -> str:
     """The line of the goal file, or whose wish it is."""
     if goal.origin == Origin.DESIGN:
-        return goal.said.owner
+        return "design"  # its words say which, or for whom
     told = text_goals.place(goal)
     return f"line {told}" if told.isdigit() else told
 
@@ -132,7 +138,7 @@ def mark(sides: Sequence[GoalLine]) -> str:
     if not all(side.holds_when_weighed for side in sides):
         return BROKEN
     if all(side.origin == Origin.EXCLUSION for side in sides):
-        return MET
+        return BINDS if any(map(text_goals.is_told, sides)) else MET
     return BINDS if any(text_goals.stands_at_limit(side) for side in sides) else MET
 
 

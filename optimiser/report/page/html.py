@@ -26,10 +26,18 @@ def sheet_html(sheet: MakingSheet) -> str:
 
 @cache
 def _environment() -> Environment:
-    """Templates as they lie in the package; a name that is missing is a fault and never an empty place."""
+    """Templates as they lie in the package; a name that is missing is a fault and never an empty place.
+
+    Filled in once in a run, they are not worth jinja's own optimising.
+    """
     sources = {one.name: one.read_text(encoding="utf-8") for one in TEMPLATES.iterdir() if one.name.endswith(".html")}
     environment = Environment(
-        loader=DictLoader(sources), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+        loader=DictLoader(sources),
+        autoescape=True,
+        undefined=StrictUndefined,
+        optimized=False,
+        trim_blocks=True,
+        lstrip_blocks=True,
     )
     environment.filters["drawn"] = Markup  # drawings hold figures of ours alone
     return environment
