@@ -76,7 +76,7 @@ def _limit(text: str, sheet: GoalSheet | None, edit: Mapping[str, Any]) -> str:
         there = there.get(key) if isinstance(there, dict) else None  # type: ignore[assignment]
     value = edit.get("value")
     if value is None:
-        others = {} if isinstance(there, dict) else _others(sheet, section, path, edit, side)
+        others: dict[Side, str] = {} if isinstance(there, dict) else _others(sheet, section, path, edit, side)
         return put(text, path, _sides(others), ORDER) if others else _without_side(text, path, there, side)
     if not isinstance(value, int | float) or isinstance(value, bool):
         raise CannotEdit("a limit is a number")

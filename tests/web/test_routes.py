@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+from asyncio.subprocess import Process
 from pathlib import Path
 from typing import Any
 
@@ -36,10 +37,11 @@ async def several(server: Server, *calls: tuple[str, Any]) -> list[Told]:
     return [await server.post(name, body) for name, body in calls]
 
 
-async def at_work(server: Server) -> None:
-    """Go on once a process of its is at work."""
+async def at_work(server: Server) -> Process:
+    """The process that is at work, once there is one."""
     while server.routes.crew._at_work is None:  # noqa: ASYNC110  the crew tells nobody, and its next turn is all it takes
         await asyncio.sleep(0)
+    return server.routes.crew._at_work[1]
 
 
 def test_a_page_is_light() -> None:
@@ -278,8 +280,7 @@ def test_work_that_ends_by_itself_is_told(server: Server) -> None:
     async def two() -> tuple[Told, Told]:
         await server.post("answer", {"text": text})
         asked = asyncio.create_task(server.post("rooms", {"text": text}))
-        await at_work(server)
-        server.routes.crew._at_work[1].kill()
+        (await at_work(server)).kill()
         return await asked, await server.post("answer", {"text": text})
 
     first, second = server.run(two())

@@ -91,7 +91,7 @@ function saves(one, currency) {
   const parts = [];
   const unit = one.unit === 'index' ? 'a point' : one.unit === '%' ? '1 %' : 'a unit';
   if (one.price_per_unit) parts.push(`${unit} easier saves ${one.price_per_unit.toFixed(3)} ${currency} / kg`);
-  if (one.saves_if_dropped) parts.push(`without it ${one.saves_if_dropped.toFixed(2)} ${currency} / kg less`);
+  if (one.saves_if_dropped >= 0.005) parts.push(`without it ${one.saves_if_dropped.toFixed(2)} ${currency} / kg less`);
   return parts.length ? '– ' + parts.join('; ') : '';
 }
 
