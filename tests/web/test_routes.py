@@ -14,6 +14,7 @@ from asked_web import HOST, Server, Told, server_on
 
 from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend
+from optimiser.cli.new import RECIPE
 from optimiser.web import jobs
 from optimiser.web.routes import FILES, STATIC
 
@@ -301,3 +302,25 @@ def test_a_fault_of_the_program_is_an_answer(server: Server, monkeypatch: pytest
     told = json.loads(jobs.done(jobs.packed("answer", desk.goal_file, desk.held({"text": text}), {})))
     assert told["status"] == "bad-input"
     assert "a fault of the program" in told["faults"][0]["message"]
+
+
+def test_a_recipe_of_the_workspace_can_be_kept_near_to(server: Server) -> None:
+    """Recipes of the workspace are listed by the path that the goal file names them by; near to one, what is changed is told."""
+    folder = server.routes.desk.workspace / "recipes"
+    folder.mkdir()
+    (folder / "house.yaml").write_text(RECIPE, encoding="utf-8")
+    (folder / "notes.yaml").write_text("what: no recipe\n", encoding="utf-8")
+
+    async def near() -> tuple[Any, Any]:
+        told = (await server.post("words", {})).json["recipes"]
+        edits = [{"do": "text", "path": ["near"], "value": told[0]["about"]}]
+        edits += [{"do": "item out", "path": ["free_from"], "value": "palm"}]
+        text = (await server.post("edit", {"text": text_of(server), "edits": edits})).json["text"]
+        return told, (await server.post("answer", {"text": text})).json
+
+    recipes, told = server.run(near())
+    assert [(one["name"], one["about"]) for one in recipes] == [("house", "../recipes/house.yaml")]
+    assert told["status"] == "optimal"
+    assert told["written"]["near"] == "../recipes/house.yaml"
+    assert told["blend"]["near"]["title"] == "Thirds"
+    assert 0 < told["blend"]["near"]["moved"] < 100
