@@ -204,6 +204,10 @@ def test_why_stands_on_every_scale_and_every_line(tab: browsing.Tab) -> None:
     assert page.get_by_role("button", name="Why, and how sure:").count() == page.locator(".slat").count() > 15
     binding = page.locator("#binding li")
     assert binding.count() == binding.get_by_role("button", name="Why:").count() > 2
+    page.get_by_text("Why so much").click()
+    alkali = page.locator("#alkali").inner_text()
+    assert "sodium hydroxide: 285 g pure, of 98.0 % purity (taken by its grade)" in alkali
+    assert "saponification values" in alkali
 
 
 def test_cautions_are_always_in_sight(tab: browsing.Tab) -> None:

@@ -71,7 +71,20 @@ function drawLye(blend) {
     h('ul', { className: 'weigh', 'aria-label': 'Alkali and water to weigh' },
       line('Sodium hydroxide', alkali.sodium_hydroxide_to_weigh_g), line('Potassium hydroxide', alkali.potassium_hydroxide_to_weigh_g), line('Water', water.to_weigh_g)),
     standing(blend.cautions),
+    h('details', { className: 'more' }, h('summary', {}, 'Why so much'), h('ul', {}, whyLye(blend).map((one) => h('li', {}, one)))),
     h('p', { className: 'remark more' }, `Superfat ${told(alkali.superfat, 1)} %, likely at least ${told(alkali.likely_superfat, 1)} % as ordinary lots stray; lye of ${told(water.lye_concentration, 1)} %, which may reach ${told(heat.low, 0)} to ${told(heat.high, 0)} °C.`));
+}
+
+const BASIS = { told: 'as your shelf tells', grade: 'taken by its grade', assumed: 'assumed: your shelf tells none' };
+
+function whyLye(blend) {
+  const alkali = blend.alkali, water = blend.water;
+  const lines = ['sodium', 'potassium'].filter((name) => alkali[name + '_hydroxide_g']).map((name) =>
+    `${name} hydroxide: ${gramsTold(alkali[name + '_hydroxide_pure_g'])} pure, of ${told(alkali[name + '_hydroxide_purity'], 1)} % purity (${BASIS[alkali[name + '_hydroxide_purity_basis']] || 'as told'}), rounded down to what the balance reads`);
+  return [...lines,
+    `the saponification values of the fats, with ${told(alkali.superfat, 1)} % of what they could take left out (superfat); at their lowest, all at once, ${told(alkali.superfat_worst_case, 1)} % would be left`,
+    `water by the lye of ${told(water.lye_concentration, 1)} %: ${told(water.water_to_alkali, 2)} parts to one of alkali`,
+    'where each figure of a fat comes from: barwright fats NAME'];
 }
 
 export function drawBinding(doc, act) {
