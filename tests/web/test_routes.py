@@ -216,6 +216,24 @@ def test_what_is_overtaken_is_ended(server: Server, monkeypatch: pytest.MonkeyPa
     assert third.json["status"] == "optimal"
 
 
+def test_what_waits_and_is_overtaken_is_never_begun(server: Server, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of three requests of a window the first may end, the second is told that it was overtaken, the third is answered."""
+    monkeypatch.setattr("optimiser.web.crew.PATIENCE", 60.0)
+    text = text_of(server)
+
+    async def three() -> list[Told]:
+        await server.post("rooms", {"text": text})
+        first = asyncio.create_task(server.post("rooms", {"text": text}))
+        await at_work(server)
+        second = asyncio.create_task(server.post("rooms", {"text": text}))
+        await asyncio.sleep(0)
+        await asyncio.sleep(0)
+        third = await server.post("rooms", {"text": text})
+        return [await first, await second, third]
+
+    assert [told.status for told in server.run(three())] == [200, 409, 200]
+
+
 def test_two_windows_do_not_overtake_each_other(server: Server) -> None:
     """Work of two windows is done one after the other, and both are answered."""
     text = text_of(server)
