@@ -63,9 +63,10 @@ def test_a_port_that_is_taken_is_told(
 
 
 def test_it_listens_on_this_machine_alone() -> None:
-    """The socket is bound to the loopback address."""
+    """The socket is bound to the loopback address; its protocol is told, without which asyncio leaves answers to wait (Nagle)."""
     with serve.bound(0) as found:
         assert found.getsockname()[0] == "127.0.0.1"
+        assert found.proto == socket.IPPROTO_TCP
 
 
 def test_an_interrupt_ends_it(tmp_path: Path) -> None:
