@@ -43,7 +43,8 @@ def run_page(asked: argparse.Namespace) -> int:
     from optimiser.web.desk import desk_of
     from optimiser.web.serve import serve
 
-    gc.enable()  # unlike other commands this one stays
+    gc.freeze()  # what is loaded stays, and is not looked through again
+    gc.enable()  # unlike other commands this one goes on
     invented = (starter() / "inventory" / "kittiwake.yaml").read_text(encoding="utf-8")
 
     def tell(address: str) -> None:

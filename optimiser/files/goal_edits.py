@@ -76,7 +76,8 @@ def _limit(text: str, sheet: GoalSheet | None, edit: Mapping[str, Any]) -> str:
         there = there.get(key) if isinstance(there, dict) else None  # type: ignore[assignment]
     value = edit.get("value")
     if value is None:
-        return _without_side(text, path, there, side)
+        others: dict[Side, str] = {} if isinstance(there, dict) else _others(sheet, section, path, edit, side)
+        return put(text, path, _sides(others), ORDER) if others else _without_side(text, path, there, side)
     if not isinstance(value, int | float) or isinstance(value, bool):
         raise CannotEdit("a limit is a number")
     told = figure(float(value), str(edit.get("unit", "")))
@@ -89,7 +90,22 @@ def _limit(text: str, sheet: GoalSheet | None, edit: Mapping[str, Any]) -> str:
         return put(text, (*path, "exactly") if inner else path, told, ORDER)
     if isinstance(there, dict) and "exactly" not in there:
         return put(text, (*path, str(side)), told, ORDER)
-    return put(text, path, f"{{{side}: {told}}}", ORDER)
+    return put(text, path, _sides({side: told, **_others(sheet, section, path, edit, side)}), ORDER)
+
+
+def _others(
+    sheet: GoalSheet | None, section: Section, path: tuple[str, ...], edit: Mapping[str, Any], side: Side
+) -> dict[Side, str]:
+    """What a word in place of figures sets on the other side: it is written out where one side of it is moved."""
+    if sheet is None or side == Side.EXACTLY or len(path) < 2:
+        return {}
+    ends = (Side.AT_LEAST, Side.AT_MOST)
+    limits = [one for one in _limits(sheet, section) if one.key == edit["key"] and one.side in ends]
+    return {one.side: figure(one.value, one.unit) for one in limits if one.side != side}
+
+
+def _sides(told: Mapping[Side, str]) -> str:
+    return f"{{{', '.join(f'{side}: {told[side]}' for side in Side if side in told)}}}"
 
 
 def _without_side(text: str, path: tuple[str, ...], there: Any, side: Side) -> str:
@@ -130,15 +146,20 @@ def _named(text: str, sheet: GoalSheet | None, path: tuple[str, ...]) -> tuple[s
     """The path with its key as the file writes it: a fat may go by another of its names there."""
     if sheet is None or len(path) < 2:
         return path
+    limits = _limits(sheet, path[0])
+    span = next((one.span for one in limits if one.key == path[1] and one.span.line), None)
+    found = None if span is None else _key_at(text, path[0], span)
+    return path if found is None else (path[0], found, *path[2:])
+
+
+def _limits(sheet: GoalSheet, section: str) -> tuple[Limit, ...]:
     own: dict[str, tuple[Limit, ...]] = {
         "goals": sheet.goals,
         "shares": sheet.shares,
         "additives": sheet.additives,
         "liquids": sheet.liquids,
     }
-    span = next((one.span for one in own.get(path[0], ()) if one.key == path[1] and one.span.line), None)
-    found = None if span is None else _key_at(text, path[0], span)
-    return path if found is None else (path[0], found, *path[2:])
+    return own.get(str(section), ())
 
 
 def _key_at(text: str, section: str, span: Span) -> str | None:

@@ -173,7 +173,7 @@ def desk_of(goal_file: Path | None, invented: str) -> Desk:
     is_new = kind_of_file(path) == "missing"
     inventories = (folder for folder in folders_above(path) if (folder / "inventory").is_dir())
     root = next(inventories, path.parent)
-    also = frozenset() if is_new else frozenset(os.path.realpath(one) for one in files_in_use(path))
+    also = frozenset(os.path.realpath(one) for one in files_in_use(path))
     return Desk(path, root, also, is_new, "" if not is_new or _has_shelf(path) else invented)
 
 

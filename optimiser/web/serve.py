@@ -32,7 +32,7 @@ def bound(port: int) -> socket.socket:
     Raises:
         BadInput: the port is taken, or may not be had.
     """
-    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)  # told so, asyncio sends at once
     if os.name == "posix":  # elsewhere it would share a port in use
         made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:

@@ -60,8 +60,8 @@ def test_room_is_that_of_reach(file: str) -> None:
     assert found is not None
     assert [one.id for one in found.rooms] == [line.id for line in told.lines]
     for one, line in zip(found.rooms, told.lines, strict=True):
-        assert one.low == pytest.approx(line.low, abs=CLOSE)
-        assert one.high == pytest.approx(line.high, abs=CLOSE)
+        assert one.low == pytest.approx(line.low, abs=CLOSE), one.id
+        assert one.high == pytest.approx(line.high, abs=CLOSE), one.id
 
 
 def test_room_is_inside_of_what_the_shelf_can_do() -> None:

@@ -156,6 +156,7 @@ def test_a_clash_and_a_way_out(tab: browsing.Tab) -> None:
     assert "hardness at least 90" in clash.inner_text()
     assert "free from palm" in clash.inner_text()
     assert page.locator("body.old").count() == 1
+    assert "hardness at least 90, brought to 69.5" in clash.inner_text()
     clash.locator("button.way").first.click()
     pages.settle(page, before)
     assert clash.is_hidden()
@@ -203,6 +204,10 @@ def test_why_stands_on_every_scale_and_every_line(tab: browsing.Tab) -> None:
     assert page.get_by_role("button", name="Why, and how sure:").count() == page.locator(".slat").count() > 15
     binding = page.locator("#binding li")
     assert binding.count() == binding.get_by_role("button", name="Why:").count() > 2
+    page.get_by_text("Why so much").click()
+    alkali = page.locator("#alkali").inner_text()
+    assert "sodium hydroxide: 285 g pure, of 98.0 % purity (taken by its grade)" in alkali
+    assert "saponification values" in alkali
 
 
 def test_cautions_are_always_in_sight(tab: browsing.Tab) -> None:
@@ -454,3 +459,52 @@ def test_a_counted_choice_is_held_while_dragging(browser: Browser, tmp_path: Pat
         pages.settle(page, before)
         assert page.locator("#blend .fats.held").count() == 0
         assert "wear_life: {at_least: 30}" in pages.text_of(page)
+
+
+def test_the_recipe_comes_as_a_file(tab: browsing.Tab, tmp_path: Path) -> None:
+    """The blend is had as a recipe file that `weigh` judges to the same alkali."""
+    from optimiser.answers.weigh import weigh
+
+    page = tab.page
+    with page.expect_download() as loading:
+        page.get_by_role("button", name="The recipe as a file").click()
+    loading.value.save_as(tmp_path / "recipe.yaml")
+    assert loading.value.suggested_filename == "palm-free-vegetable-recipe.yaml"
+    text = (tmp_path / "recipe.yaml").read_text(encoding="utf-8").replace("../inventory", str(pages.ROOT / "inventory"))
+    (tmp_path / "recipe.yaml").write_text(text, encoding="utf-8")
+    told = page.locator("#alkali .weigh li").first.locator("strong").inner_text()
+    assert f"{weigh(tmp_path / 'recipe.yaml').recipe.sodium_hydroxide:g} g" == told
+
+
+def test_a_file_that_is_broken_from_the_start_can_be_mended(browser: Browser, tmp_path: Path) -> None:
+    """Begun on a file with a fault the page tells it, cautions in sight, and answers once the text is mended on it."""
+    goals = pages.workshop(tmp_path)
+    good = goals.read_text(encoding="utf-8")
+    goals.write_text(good.replace("at_least: 60}", "at_least: 60"), encoding="utf-8")
+    with (
+        pages.served(goals.parent, goals.name) as server,
+        browsing.opened(browser, server.address, own=server.base) as tab,
+    ):
+        page = tab.page
+        page.locator("#notice-faults").wait_for()
+        assert "line 7" in page.locator("#notice-faults").inner_text()
+        assert "burn" in page.locator("#alkali .burns").inner_text()
+        page.locator("#text").fill(good)
+        page.locator("#text").blur()
+        pages.settle(page)
+        assert page.locator("#notice-faults").count() == 0
+        assert page.locator("#blend .fats li").count() > 2
+        assert tab.complaints == []
+
+
+def test_the_page_prints_what_is_weighed(tab: browsing.Tab) -> None:
+    """On paper stand the weights, the alkali with its cautions and the limits; buttons and the text do not."""
+    sheets = browsing.pages_of(browsing.printed(tab.page))
+    told = " ".join(sheets)
+    assert "Sodium hydroxide 291.1 g" in sheets[0]
+    assert "castor oil" in sheets[0]
+    assert "burns skin and blinds" in told
+    assert "safety data sheet" in told
+    assert "coconut oil" in told
+    assert "Another window" not in told
+    assert "leave out" not in told

@@ -19,6 +19,7 @@ goals:
   mildness: {between: [60, 70]}
   Quick Lather: {at_least: 42}
   superfat: {exactly: 5 %}
+  trace_speed: slow
 shares:
   canola oil: {at_most: 20 %}  # what the mill sells
 """
@@ -53,6 +54,8 @@ def limit(section: str, key: str, side: str, value: float | None, unit: str = "i
         (limit("goals", "quick_lather", "at_most", 48), "  Quick Lather: {at_least: 42, at_most: 48}"),
         (limit("goals", "superfat", "exactly", 6, "%"), "  superfat: {exactly: 6 %}"),
         (limit("goals", "superfat", "at_least", 4, "%"), "  superfat: {at_least: 4 %}"),
+        (limit("goals", "trace_speed", "at_most", 31.5), "  trace_speed: {at_least: 25, at_most: 31.5}"),
+        (limit("goals", "trace_speed", "at_least", None), "  trace_speed: {at_most: 33}"),
         (limit("goals", "cost", "at_most", 3, "EUR / kg"), "  cost: {at_most: 3.00 / kg}"),
         (limit("goals", "cost", "at_most", 2.65, "EUR / kg"), "  cost: {at_most: 2.65 / kg}"),
         (limit("shares", "rapeseed oil", "at_most", 25, "%"), "  canola oil: {at_most: 25 %}  # what the mill sells"),

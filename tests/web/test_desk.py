@@ -8,6 +8,7 @@ from typing import Any
 import pages
 import pytest
 
+from optimiser.cli.new import DESIGN
 from optimiser.files.question import read_question
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.held import Held, full, holding
@@ -166,3 +167,17 @@ def test_looking_sees_saves_of_the_file_and_of_the_shelf(desk: Desk) -> None:
     assert second["others"] != first["others"]
     desk.goal_file.unlink()
     assert desk.look()["stamp"] == ""
+
+
+def test_designs_above_a_new_file_are_read(tmp_path: Path) -> None:
+    """The maker's own designs and scales count from above, as they do for every command, though they lie outside."""
+    (tmp_path / "designs").mkdir()
+    (tmp_path / "designs" / "own.yaml").write_text(DESIGN, encoding="utf-8")
+    folder = tmp_path / "shop"
+    folder.mkdir()
+    made = desk_of(folder / "bar.yaml", (pages.ROOT / "inventory" / "kittiwake.yaml").read_text(encoding="utf-8"))
+    assert made.workspace == folder
+    start = made.start()
+    text = start["text"].replace("batch:", "design: two-tone slab\nbatch:")
+    with holding(made.held({"text": text, "beside": start["beside"]})):
+        assert [one.name for one in read_question(made.goal_file).goals.techniques] == ["two-tone slab"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import json
+from asyncio.subprocess import Process
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +14,7 @@ from asked_web import HOST, Server, Told, server_on
 
 from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend
+from optimiser.cli.new import RECIPE
 from optimiser.web import jobs
 from optimiser.web.routes import FILES, STATIC
 
@@ -36,10 +38,11 @@ async def several(server: Server, *calls: tuple[str, Any]) -> list[Told]:
     return [await server.post(name, body) for name, body in calls]
 
 
-async def at_work(server: Server) -> None:
-    """Go on once a process of its is at work."""
+async def at_work(server: Server) -> Process:
+    """The process that is at work, once there is one."""
     while server.routes.crew._at_work is None:  # noqa: ASYNC110  the crew tells nobody, and its next turn is all it takes
         await asyncio.sleep(0)
+    return server.routes.crew._at_work[1]
 
 
 def test_a_page_is_light() -> None:
@@ -213,6 +216,24 @@ def test_what_is_overtaken_is_ended(server: Server, monkeypatch: pytest.MonkeyPa
     assert third.json["status"] == "optimal"
 
 
+def test_what_waits_and_is_overtaken_is_never_begun(server: Server, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Of three requests of a window the first may end, the second is told that it was overtaken, the third is answered."""
+    monkeypatch.setattr("optimiser.web.crew.PATIENCE", 60.0)
+    text = text_of(server)
+
+    async def three() -> list[Told]:
+        await server.post("rooms", {"text": text})
+        first = asyncio.create_task(server.post("rooms", {"text": text}))
+        await at_work(server)
+        second = asyncio.create_task(server.post("rooms", {"text": text}))
+        await asyncio.sleep(0)
+        await asyncio.sleep(0)
+        third = await server.post("rooms", {"text": text})
+        return [await first, await second, third]
+
+    assert [told.status for told in server.run(three())] == [200, 409, 200]
+
+
 def test_two_windows_do_not_overtake_each_other(server: Server) -> None:
     """Work of two windows is done one after the other, and both are answered."""
     text = text_of(server)
@@ -278,10 +299,7 @@ def test_work_that_ends_by_itself_is_told(server: Server) -> None:
     async def two() -> tuple[Told, Told]:
         await server.post("answer", {"text": text})
         asked = asyncio.create_task(server.post("rooms", {"text": text}))
-        await at_work(server)
-        busy = server.routes.crew._at_work
-        assert busy is not None
-        busy[1].kill()
+        (await at_work(server)).kill()
         return await asked, await server.post("answer", {"text": text})
 
     first, second = server.run(two())
@@ -302,3 +320,25 @@ def test_a_fault_of_the_program_is_an_answer(server: Server, monkeypatch: pytest
     told = json.loads(jobs.done(jobs.packed("answer", desk.goal_file, desk.held({"text": text}), {})))
     assert told["status"] == "bad-input"
     assert "a fault of the program" in told["faults"][0]["message"]
+
+
+def test_a_recipe_of_the_workspace_can_be_kept_near_to(server: Server) -> None:
+    """Recipes of the workspace are listed by the path that the goal file names them by; near to one, what is changed is told."""
+    folder = server.routes.desk.workspace / "recipes"
+    folder.mkdir()
+    (folder / "house.yaml").write_text(RECIPE, encoding="utf-8")
+    (folder / "notes.yaml").write_text("what: no recipe\n", encoding="utf-8")
+
+    async def near() -> tuple[Any, Any]:
+        told = (await server.post("words", {})).json["recipes"]
+        edits = [{"do": "text", "path": ["near"], "value": told[0]["about"]}]
+        edits += [{"do": "item out", "path": ["free_from"], "value": "palm"}]
+        text = (await server.post("edit", {"text": text_of(server), "edits": edits})).json["text"]
+        return told, (await server.post("answer", {"text": text})).json
+
+    recipes, told = server.run(near())
+    assert [(one["name"], one["about"]) for one in recipes] == [("house", "../recipes/house.yaml")]
+    assert told["status"] == "optimal"
+    assert told["written"]["near"] == "../recipes/house.yaml"
+    assert told["blend"]["near"]["title"] == "Thirds"
+    assert 0 < told["blend"]["near"]["moved"] < 100

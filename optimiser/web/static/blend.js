@@ -3,7 +3,7 @@
 import { byId, button, gramsTold, h, money, put, told, toWeigh, unitAfter } from './parts.js';
 
 export function drawBlend(doc, blend, held, act) {
-  if (!blend) { put('blend', h('p', {}, 'There is no blend yet.')); put('alkali', standing([])); return; }
+  if (!blend) { drawNone(); return; }
   const most = Math.max(...blend.fats.map((one) => one.share), 1);
   const rows = blend.fats.map((one) => h('li', {},
     h('span', { className: 'bar' + (held ? ' held' : ''), at: one.share / most, 'aria-hidden': 'true' }),
@@ -23,10 +23,16 @@ export function drawBlend(doc, blend, held, act) {
     h('ul', { className: 'fats' + (held ? ' held' : ''), 'aria-label': 'Fats to weigh' }, rows, extras),
     h('p', { className: 'cost' }, h('strong', {}, money(cost.per_kg, doc.currency) + ' / kg'), ` of cured bar, ${money(cost.per_bar, doc.currency)} a bar of ${gramsTold(cost.bar_g)}, ${money(cost.batch, doc.currency)} for ${told(cost.bars, Number.isInteger(cost.bars) ? 0 : 1)} bars`),
     blend.proof && blend.proof.exact && blend.goals.length ? h('p', { className: 'remark' }, `Proved: no blend on this shelf that meets these goals is cheaper${blend.proof.gap ? ` by more than ${told(100 * blend.proof.gap, 2)} %` : ''}.`) : null,
+    held ? null : button('The recipe as a file', act.recipe, { className: 'small' }),
     near(blend.near), far(blend),
     blend.notes.length ? h('details', {}, h('summary', {}, 'What else there is to know'), h('ul', {}, blend.notes.map((one) => h('li', {}, one)))) : null,
     blend.unused.length ? h('details', {}, h('summary', {}, 'Left on the shelf, and when each would come in'), h('ul', {}, blend.unused.map((one) => h('li', {}, one.fat + ': ' + enters(one, doc.currency))))) : null);
   drawLye(blend);
+}
+
+export function drawNone() {
+  put('blend', h('p', {}, 'There is no blend yet.'));
+  put('alkali', standing([]));
 }
 
 function enters(one, currency) {
@@ -65,7 +71,20 @@ function drawLye(blend) {
     h('ul', { className: 'weigh', 'aria-label': 'Alkali and water to weigh' },
       line('Sodium hydroxide', alkali.sodium_hydroxide_to_weigh_g), line('Potassium hydroxide', alkali.potassium_hydroxide_to_weigh_g), line('Water', water.to_weigh_g)),
     standing(blend.cautions),
+    h('details', { className: 'more' }, h('summary', {}, 'Why so much'), h('ul', {}, whyLye(blend).map((one) => h('li', {}, one)))),
     h('p', { className: 'remark more' }, `Superfat ${told(alkali.superfat, 1)} %, likely at least ${told(alkali.likely_superfat, 1)} % as ordinary lots stray; lye of ${told(water.lye_concentration, 1)} %, which may reach ${told(heat.low, 0)} to ${told(heat.high, 0)} °C.`));
+}
+
+const BASIS = { told: 'as your shelf tells', grade: 'taken by its grade', assumed: 'assumed: your shelf tells none' };
+
+function whyLye(blend) {
+  const alkali = blend.alkali, water = blend.water;
+  const lines = ['sodium', 'potassium'].filter((name) => alkali[name + '_hydroxide_g']).map((name) =>
+    `${name} hydroxide: ${gramsTold(alkali[name + '_hydroxide_pure_g'])} pure, of ${told(alkali[name + '_hydroxide_purity'], 1)} % purity (${BASIS[alkali[name + '_hydroxide_purity_basis']] || 'as told'}), rounded down to what the balance reads`);
+  return [...lines,
+    `the saponification values of the fats, with ${told(alkali.superfat, 1)} % of what they could take left out (superfat); at their lowest, all at once, ${told(alkali.superfat_worst_case, 1)} % would be left`,
+    `water by the lye of ${told(water.lye_concentration, 1)} %: ${told(water.water_to_alkali, 2)} parts to one of alkali`,
+    'where each figure of a fat comes from: barwright fats NAME'];
 }
 
 export function drawBinding(doc, act) {
@@ -85,11 +104,11 @@ function saves(one, currency) {
   const parts = [];
   const unit = one.unit === 'index' ? 'a point' : one.unit === '%' ? '1 %' : 'a unit';
   if (one.price_per_unit) parts.push(`${unit} easier saves ${one.price_per_unit.toFixed(3)} ${currency} / kg`);
-  if (one.saves_if_dropped) parts.push(`without it ${one.saves_if_dropped.toFixed(2)} ${currency} / kg less`);
+  if (one.saves_if_dropped >= 0.005) parts.push(`without it ${one.saves_if_dropped.toFixed(2)} ${currency} / kg less`);
   return parts.length ? '– ' + parts.join('; ') : '';
 }
 
-export function drawClash(doc, act) {
+export function drawClash(doc, last, act) {
   byId('clash').hidden = !doc.none;
   if (!doc.none) { put('clashes'); return; }
   const clash = (members, place) => h('li', {},
@@ -105,12 +124,14 @@ export function drawClash(doc, act) {
   put('clashes',
     h('ol', { className: 'groups' }, doc.none.clashes.map(clash)),
     doc.none.ways.length ? [h('h3', {}, 'Ways out'), h('ul', { className: 'ways' }, doc.none.ways.map(way))] : h('p', {}, 'No single way out was found: drop one of the lines of each clash.'),
-    h('p', { className: 'remark' }, 'The blend beside this is the last one that there was.'));
+    last ? h('p', { className: 'remark' }, 'The blend beside this is the last one that there was.') : null);
 }
 
 function changeWords(part) {
-  const paste = part.paste || `leave out: ${part.says}`;
-  return part.paste ? `${part.says}: write ${paste}` : paste;
+  if (!part.paste) return `leave out: ${part.says}`;
+  if (part.id.startsWith('free_from.') || part.from === null || part.to === null) return `${part.says}: let in ${part.paste.replace(/[{}]/g, '').replace('at_most:', 'at most')}`;
+  const places = Math.max(...[part.from, part.to].map((one) => (String(Number(one.toFixed(4))).split('.')[1] || '').length));
+  return `${part.says}, brought to ${told(part.to, places)}${unitAfter(part.unit)}`;
 }
 
 export function drawCompare(found, doc, act) {

@@ -1,8 +1,8 @@
 // The page: one text is all there is to know; every deed changes the text, and what is shown is what the text answers.
 
 import { Gone, Locked, byId, button, h, plain, post, put, setToken, told, tokenNow, unitAfter } from './parts.js';
-import { drawScales, showMoved, showRooms, sideWords } from './scales.js';
-import { drawBinding, drawBlend, drawClash, drawCompare } from './blend.js';
+import { drawScales, showMoved, showRooms } from './scales.js';
+import { drawBinding, drawBlend, drawClash, drawCompare, drawNone } from './blend.js';
 
 const MOST_UNDO = 200;
 const LOOK_EVERY = 2000;
@@ -13,6 +13,7 @@ const state = {
 let answering = null;
 let dragging = null;
 let asked = 0;
+let editing = Promise.resolve();
 
 const sent = (more) => ({ text: state.text, beside: state.beside, ...more });
 
@@ -74,7 +75,13 @@ function step(from, to) {
   answer();
 }
 
-async function edit(edits, words) {
+// Edits are made one after another, each on the text that the one before it left.
+function edit(edits, words) {
+  editing = editing.then(() => make(edits, words));
+  return editing;
+}
+
+async function make(edits, words) {
   const told = await safely(() => post('edit', sent({ edits })));
   if (!told) return;
   if (told.code !== 200) { refuse(told); return; }
@@ -108,13 +115,14 @@ async function answer() {
   if (!doc || doc.status === 'overtaken') return;
   if (doc.status === 'refused') { refuse(doc); return; }
   old(false);
+  document.body.classList.remove('none');
   showFaults(doc);
   state.faulty = doc.status === 'bad-input';
-  if (state.faulty) { old(Boolean(state.doc)); tell(`The file has ${doc.faults.length === 1 ? 'a fault' : doc.faults.length + ' faults'}: it is told above, with its line. What you see is the last good answer.`); return; }
+  if (state.faulty) { old(Boolean(state.doc)); tell(`The file has ${doc.faults.length === 1 ? 'a fault' : doc.faults.length + ' faults'}, told below with ${doc.faults.length === 1 ? 'its line' : 'their lines'}.${state.doc ? ' What you see is the last good answer.' : ''}`); return; }
   if (doc.blend) state.last = doc.blend;
   state.doc = doc;
   draw();
-  old(!doc.blend);
+  old(!doc.blend && Boolean(state.last));
   tell(doc.blend ? `${doc.title}: ${doc.blend.fats.length} fats, ${told(doc.blend.cost.per_kg, 2)} ${doc.currency} a kilo.` : `No blend meets all of this: ${doc.none.clashes.length === 1 ? 'one clash' : doc.none.clashes.length + ' clashes'}, ${doc.none.ways.length} ways out.`);
   const rooms = doc.blend ? await safely(() => post('rooms', sent(), signal)) : null;
   if (mine !== asked) return;
@@ -134,7 +142,7 @@ function draw() {
   drawScales(doc, doc.blend ? state.rooms : state.rooms && { rooms: {}, possible: state.rooms.possible }, act);
   drawBlend(doc, doc.blend || state.last, false, act);
   drawBinding(doc, act);
-  drawClash(doc, act);
+  drawClash(doc, state.last, act);
   drawChoices(doc);
   const tight = doc.blend ? doc.blend.goals.filter((one) => one.binding).map((one) => one.id) : [];
   showMoved({ tight });
@@ -183,12 +191,12 @@ async function follow() {
 // -- deeds ----------------------------------------------------------------------------------------------------
 
 const act = {
-  drag(handle, scale, value) {
+  drag(handle, value) {
     if (!dragging) dragging = { wanted: null, going: false };
     dragging.wanted = { handle, value };
     if (!dragging.going) { dragging.going = true; follow(); }
-    tell(`${scale.words} ${sideWords(handle.side)} ${plain(value)}${unitAfter(scale.unit)}`);
   },
+  rest() { if (state.doc) { dragging = null; document.body.classList.remove('none'); draw(); } },
   setLimit(handle, scale, value) {
     edit([{ do: 'limit', section: handle.section, key: handle.key, side: handle.side, value, unit: scale.unit }]);
   },
@@ -204,6 +212,14 @@ const act = {
   limitFat(fat, share) { edit([{ do: 'limit', section: 'shares', key: fat, side: 'at_most', value: Math.ceil(share), unit: '%' }], `There is a scale for ${fat} now.`); },
   takeWay(way) { edit(way.edits, 'That way is taken.'); },
   letGo() { state.kept = null; drawCompare(null); remember(); },
+  async recipe() {
+    const found = await safely(() => post('recipe', sent()));
+    if (!found) return;
+    if (!found.text) { refuse(found); return; }
+    const address = URL.createObjectURL(new Blob([found.text], { type: 'text/yaml' }));
+    h('a', { href: address, download: state.file.replace(/\.ya?ml$/i, '') + '-recipe.yaml' }).click();
+    URL.revokeObjectURL(address);
+  },
   why(scale) { whyScale(scale); },
   whyLine(line) { showWhy(line.says, [h('p', {}, line.why), line.line ? h('p', {}, `It stands in line ${line.line} of the file.`) : h('p', {}, 'It stands in no line of your file.')]); },
   async swap(fat) {
@@ -360,6 +376,7 @@ async function take(file) {
 // -- begin ----------------------------------------------------------------------------------------------------
 
 async function begin() {
+  drawNone();
   const once = location.hash.slice(1);
   if (once) history.replaceState(null, '', '/');
   const told = await safely(() => post('begin', once ? { once } : { token: tokenNow() || '' }));

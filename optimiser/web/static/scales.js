@@ -7,8 +7,6 @@ const SETTLE = 450;
 const rulers = new Map();
 const drawn = new Map();
 
-export function sideWords(side) { return SIDES[side] || side; }
-
 // How long a ruler is: it grows with what is told and never shrinks, so that nothing jumps under a hand.
 function rulerOf(scale, room, possible) {
   const known = rulers.get(scale.id) || { low: Infinity, high: -Infinity };
@@ -17,7 +15,11 @@ function rulerOf(scale, room, possible) {
   else if (scale.id === 'cost') {
     const most = Math.max(...ends.filter((one) => one !== null), 0.01);
     ends.push(possible ? possible[0] * 0.95 : scale.low, most * 2);
-  } else if (possible && (possible[0] !== null || possible[1] !== null)) ends.push(...possible, ...(room || []));
+  } else if (room && room[0] !== null && room[1] !== null) {
+    const around = Math.max(room[1] - room[0], 8 * scale.step);
+    const widest = possible || [null, null];
+    ends.push(Math.max(room[0] - around, widest[0] === null ? -Infinity : widest[0]), Math.min(room[1] + around, widest[1] === null ? Infinity : widest[1]), ...room);
+  } else if (possible && known.low === Infinity) ends.push(...possible);
   else if (known.low === Infinity) ends.push(scale.low, scale.high);
   const there = ends.filter((one) => one !== null && one !== undefined && Number.isFinite(one));
   const low = Math.min(known.sure ? known.low : Infinity, ...there);
@@ -121,9 +123,9 @@ function stop(handle, scale, ruler, places, act) {
     made.setAttribute('aria-valuetext', words(asked));
     const other = document.querySelector(`input[type=number][data-wish="${CSS.escape(handle.id)}"]`);
     if (other) other.value = plain(asked);
-    act.drag(handle, scale, asked);
+    act.drag(handle, asked);
   };
-  const commit = () => { clearTimeout(timer); timer = null; if (asked !== handle.value) act.setLimit(handle, scale, asked); };
+  const commit = () => { clearTimeout(timer); timer = null; if (asked === handle.value) act.rest(); else act.setLimit(handle, scale, asked); };
   made.addEventListener('input', () => move(snap(Number(made.value))));
   made.addEventListener('change', commit);
   made.addEventListener('blur', () => { if (timer !== null) commit(); });
@@ -150,4 +152,3 @@ function box(handle, scale, places, act) {
   return h('span', { className: 'box', 'data-wish': handle.id }, h('span', { className: 'which' }, SIDES[handle.side]), input, h('span', {}, unitAfter(scale.unit)), drop);
 }
 
-export const scaleOf = (id) => drawn.get(id);
