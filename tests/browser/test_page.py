@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import shutil
+import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,6 +12,8 @@ from typing import TYPE_CHECKING
 import browsing
 import pages
 import pytest
+
+from optimiser.web.routes import STATIC
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Locator, Page
@@ -508,3 +513,21 @@ def test_the_page_prints_what_is_weighed(tab: browsing.Tab) -> None:
     assert "coconut oil" in told
     assert "Another window" not in told
     assert "leave out" not in told
+
+
+def test_the_html_is_valid(tab: browsing.Tab, tmp_path: Path) -> None:
+    """The Nu Html Checker of the W3C (npm's `vnu-jar`, run offline) finds nothing, as the page is sent and as it stands drawn."""
+    jar, java = os.environ.get("BARWRIGHT_VNU_JAR", ""), shutil.which("java")
+    if not jar or java is None:
+        pytest.skip("java and the Nu Html Checker: npm pack vnu-jar, and BARWRIGHT_VNU_JAR names its vnu.jar")
+    tab.page.get_by_role("button", name="Why, and how sure: hardness").click()
+    (tmp_path / "drawn.html").write_text(tab.page.content(), encoding="utf-8")
+    (tmp_path / "sent.html").write_text((STATIC / "page.html").read_text(encoding="utf-8"), encoding="utf-8")
+    files = [str(tmp_path / name) for name in ("drawn.html", "sent.html")]
+    command = [java, "-jar", jar, "--format", "gnu", *files]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+    style = subprocess.run(
+        [java, "-jar", jar, "--css", str(STATIC / "page.css")], capture_output=True, text=True, check=False
+    )
+    assert "error" not in style.stderr

@@ -8,7 +8,7 @@ from typing import Any
 import pages
 import pytest
 
-from optimiser.cli.new import DESIGN
+from optimiser.cli.starter_texts import DESIGN
 from optimiser.files.question import read_question
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.held import Held, full, holding

@@ -14,7 +14,7 @@ from asked_web import HOST, Server, Told, server_on
 
 from optimiser.answers.blend import answer
 from optimiser.answers.results import Blend
-from optimiser.cli.new import RECIPE
+from optimiser.cli.starter_texts import RECIPE
 from optimiser.web import jobs
 from optimiser.web.routes import FILES, STATIC
 

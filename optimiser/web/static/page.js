@@ -272,7 +272,7 @@ function drawChoices(doc) {
   const toggles = (key, names, legend) => {
     const on = new Set(listOf(written[key]).map((one) => String(one).toLowerCase()));
     return h('fieldset', {}, h('legend', {}, legend), h('div', { className: 'pegs' }, names.map((one) => h('label', { className: 'peg', title: one.about || null },
-      h('input', { type: 'checkbox', id: `${key}-${one.name}`, checked: on.has(one.name.toLowerCase()), onchange: (event) => edit([{ do: event.target.checked ? 'item' : 'item out', path: [key], value: one.name }]) }), one.name))));
+      h('input', { type: 'checkbox', id: `${key}-${one.name}`.replace(/[^\w-]/g, '_'), checked: on.has(one.name.toLowerCase()), onchange: (event) => edit([{ do: event.target.checked ? 'item' : 'item out', path: [key], value: one.name }]) }), one.name))));
   };
   const here = new Set(doc.shelf.fats.flatMap((one) => one.tags));
   const tags = state.words.tags.filter((one) => here.has(one)).map((name) => ({ name }));
