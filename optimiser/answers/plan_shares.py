@@ -141,7 +141,7 @@ class Supply:
             shelf_title=question.shelf.title,
             bars=bars,
             buying=tuple(
-                BuyingLine(line.fat, line.tin.size_kg, line.number, line.kilos, line.cost)
+                BuyingLine(line.called or line.fat, line.tin.size_kg, line.number, line.kilos, line.cost)
                 for one in found
                 for line in one.lines
             ),

@@ -50,13 +50,14 @@ def in_turn(programme: Programme) -> Iterator[tuple[Stocked, Stocked]]:
     """Each lot with each newer one of the same fat, those that are used up first before the others."""
     lots: dict[str, list[Stocked]] = {}
     for item in programme.columns.stocked:
-        if item.fat.lot_of:
-            lots.setdefault(item.fat.lot_of, []).append(item)
+        lots.setdefault(item.fat.known_as, []).append(item)
     for each in lots.values():
         turn: Sequence[Stocked] = older_first(each)
         for place, older in enumerate(turn):
             yield from (
-                (older, newer) for newer in reversed(turn[place + 1 :]) if older.best_before != newer.best_before
+                (older, newer)
+                for newer in reversed(turn[place + 1 :])
+                if newer.fat.to_buy or older.best_before != newer.best_before
             )
 
 

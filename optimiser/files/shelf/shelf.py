@@ -14,6 +14,7 @@ from optimiser.materials.additives import Additive
 from optimiser.materials.fat import lot_name
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
+from optimiser.problem.new_tins import to_buy
 from optimiser.problem.shared_lots import with_shared_lots
 from optimiser.problem.shelf import Shelf, StockedAlkali
 from optimiser.text.codes import Code
@@ -74,6 +75,7 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
         additives={item.additive.name: item for item, _ in form.additives},
         liquids={item.additive.name: item for item, _ in form.liquids},
         units=form.units,
+        to_buy=to_buy(item for item, _ in form.fats),
     )
 
 
