@@ -90,7 +90,9 @@ def out_of_turn(name: str, lots: tuple[Stocked, ...], grams: dict[str, float]) -
     for place, older in enumerate(lots):
         used = grams.get(older.fat.name, 0.0) / 1000.0
         is_left = older.stock_kg is None or used < older.stock_kg - max(1e-3, 1e-3 * older.stock_kg)
-        newer = [item.number for item in lots[place + 1 :] if not item.fat.to_buy and grams.get(item.fat.name, 0.0) > 0.0]
+        newer = [
+            item.number for item in lots[place + 1 :] if not item.fat.to_buy and grams.get(item.fat.name, 0.0) > 0.0
+        ]
         if is_left and lots[-1].fat.to_buy and grams.get(lots[-1].fat.name, 0.0) > 0.0 and not older.fat.to_buy:
             yield (
                 f"Of {name} a new tin is bought before {f'lot {older.number}' if older.number else 'what is there'} is used up: "

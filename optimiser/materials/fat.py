@@ -161,6 +161,11 @@ def lot_name(fat: str, number: str) -> str:
     return f"{fat} (lot {number})"
 
 
+def tin_name(fat: str) -> str:
+    """What a tin of a fat is called that is still to be bought, beside lots in hand."""
+    return f"{fat} (to buy)"
+
+
 def one_lot(fat: Fat, number: str, *, certified: bool) -> Fat:
     """One of several lots of a fat: one to weigh by itself, and for goals and rules the fat that it is a lot of.
 

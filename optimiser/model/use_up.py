@@ -38,7 +38,7 @@ def wanted(columns: Columns, wish: UseUp) -> float:
     """How much is to be used up, kg; of a fat that can be bought without end there is no all, and nothing is asked."""
     if wish.kilograms is not None:
         return wish.kilograms
-    stocks = [item.stock_kg for item in columns.stocked if wish.key in item.fat.called]
+    stocks = [item.stock_kg for item in columns.stocked if wish.key in item.fat.called and not item.fat.to_buy]
     return sum(kilograms or 0.0 for kilograms in stocks)
 
 

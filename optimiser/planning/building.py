@@ -44,10 +44,11 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
         sheet: what the maker wrote.
         shelf: what the maker has.
     """
-    shelf = with_new_tins(shelf, sheet.buying)
     if sheet.buying is None:
         return plain.build(sheet, shelf)
-    return with_buying(plain.build(sheet, priced(shelf, sheet.buying)), sheet.buying)
+    shelf = with_new_tins(shelf, sheet.buying)
+    made = with_buying(plain.build(sheet, priced(shelf, sheet.buying)), sheet.buying)
+    return plain.with_older_first(made, sheet.older_first) if sheet.older_first else made
 
 
 def priced(shelf: Shelf, buying: Buying) -> Shelf:

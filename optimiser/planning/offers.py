@@ -11,7 +11,6 @@ from optimiser.problem.new_tins import is_kept_in_hand
 from optimiser.problem.places import Span
 from optimiser.problem.shelf import Stocked
 
-
 SAME = 1e-9  # of a price
 
 

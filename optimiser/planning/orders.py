@@ -98,7 +98,11 @@ def weighed(one: Bill, left_counts: float) -> float:
 
 def told(offer: Offer, used_kg: float, counts: Sequence[tuple[Tin, float]]) -> Bill:
     """The bill of so many tins: the stock is used first, then the cheapest kilos."""
-    lines = tuple(Line(offer.fat, tin, count, count * tin.price, offer.called or offer.fat) for tin, count in counts if count > 0.0)
+    lines = tuple(
+        Line(offer.fat, tin, count, count * tin.price, offer.called or offer.fat)
+        for tin, count in counts
+        if count > 0.0
+    )
     stock = min(used_kg, offer.stock_kg)
     rest, used = used_kg - stock, stock * offer.price
     for line in sorted(lines, key=lambda line: line.tin.per_kg):

@@ -126,7 +126,7 @@ def lots_first(offer: Offer, use: Mapping[str, Mapping[int, float]]) -> tuple[Ma
     return used, sum(lot.stock_kg for lot in offer.dearer_lots)
 
 
-def _lay(  # noqa: PLR0913  # what a fat is, and what it is laid beside
+def _lay(  # what a fat is, and what it is laid beside
     laid: _Laid,
     offer: Offer,
     used: Mapping[int, float],

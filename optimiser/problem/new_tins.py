@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.materials.fat import tin_name
 from optimiser.problem.buying import Buy
 
 if TYPE_CHECKING:
@@ -25,7 +26,9 @@ def with_new_tins(shelf: Shelf, buying: Buying | None) -> Shelf:
         shelf: what there is; the very shelf comes back where it has those tins and no others.
         buying: what may be bought; None where nothing is said of that.
     """
-    wanted = () if buying is None or buying.buy == Buy.NONE else shelf.to_buy
+    none = buying is None or buying.buy == Buy.NONE
+    endless = {item.fat.known_as for item in shelf.fats if item.stock_kg is None}
+    wanted = () if none else tuple(item for item in shelf.to_buy if item.fat.known_as not in endless)
     kept = {item.fat.name for item in wanted}
     there = {item.fat.name for item in shelf.fats if item.fat.to_buy}
     if there == kept:
@@ -35,21 +38,19 @@ def with_new_tins(shelf: Shelf, buying: Buying | None) -> Shelf:
 
 
 def to_buy(lots: Iterable[Stocked]) -> tuple[Stocked, ...]:
-    """A tin of each fat of which all lots tell a stock, as it would be bought: no certificate, and none of it there yet."""
+    """A tin of each fat that has lots, as it would be bought: no certificate, and none of it there yet."""
     by_fat: dict[str, list[Stocked]] = {}
     for item in lots:
         if item.bought_as is not None:
             by_fat.setdefault(item.fat.known_as, []).append(item)
-    return tuple(new_tin(items) for items in by_fat.values() if all(item.stock_kg is not None for item in items))
+    return tuple(new_tin(items) for items in by_fat.values())
 
 
 def new_tin(lots: list[Stocked]) -> Stocked:
     """The next tin of a fat with these lots; at what the dearest of them cost where the fat has no price of its own."""
     whole = lots[0].bought_as
     assert whole is not None  # or it were none of them
-    fat = whole.fat._replace(
-        name=f"{whole.fat.name} (to buy)", base=whole.fat.group, lot_of=whole.fat.name, to_buy=True
-    )
+    fat = whole.fat._replace(name=tin_name(whole.fat.name), base=whole.fat.group, lot_of=whole.fat.name, to_buy=True)
     price = whole.price or max(item.price for item in lots)
     return whole._replace(fat=fat, price=price, stock_kg=0.0)
 

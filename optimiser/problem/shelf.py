@@ -49,7 +49,7 @@ class Shelf(NamedTuple):
         first = {item.fat.known_as: item.price for item in sorted(self.fats, key=turn, reverse=True)}
         return Prices(
             currency=self.currency,
-            fats=first | {item.fat.name: item.price for item in self.fats},
+            fats=first | {item.fat.name: item.price for item in (*self.to_buy, *self.fats)},
             sodium_hydroxide=alkali.get("sodium hydroxide", 0.0),
             potassium_hydroxide=alkali.get("potassium hydroxide", 0.0),
             additives={name: item.price for name, item in self.extras.items()},
