@@ -102,7 +102,8 @@ def in_hand(item: Stocked, stocked: Iterable[Stocked]) -> tuple[InHand, ...]:
     return tuple(
         InHand(one.fat.name, one.stock_kg, one.price)
         for one in stocked
-        if item.fat.to_buy and one.fat.known_as == item.fat.known_as and one is not item and one.stock_kg
+        if item.fat.to_buy and one.fat.known_as == item.fat.known_as and one is not item
+        if one.stock_kg and math.isfinite(one.stock_kg)  # of one without an end there is no using up
     )
 
 
