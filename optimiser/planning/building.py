@@ -25,7 +25,7 @@ from optimiser.model.rows import Row, of_this_batch, stock_row
 from optimiser.planning.offers import Offer, offers
 from optimiser.problem.buying import Buy, Buying, Taken
 from optimiser.problem.goals import GoalSheet
-from optimiser.problem.new_tins import with_new_tins
+from optimiser.problem.new_tins import is_kept_in_hand, with_new_tins
 from optimiser.problem.places import in_file
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said, Section, WishId
@@ -85,7 +85,7 @@ def with_buying(programme: Programme, buying: Buying) -> Programme:
             out_of_taken(laid, place, offer, [one for one in buying.taken if one.fat == offer.fat])
         elif offer.orders:
             stock_before_bought(laid, place, offer)
-        elif not offer.stock_kg:
+        elif not offer.stock_kg and not is_kept_in_hand(columns.stocked[place], columns.stocked):
             none_to_have.append(place)
         elif math.isfinite(offer.stock_kg):
             laid.rows.append(stock_row(columns, place, offer.stock_kg, NO_PACKS if buying.buy == Buy.PACKS else ""))

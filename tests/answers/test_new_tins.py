@@ -115,6 +115,16 @@ def test_what_is_past_its_day_is_no_stock(tmp_path: Path) -> None:
     assert found.recipe.sodium_hydroxide == pytest.approx(soda_for({OLIVE: 2400, TABLE: 1600}), abs=0.2)
 
 
+@pytest.mark.parametrize("buy", ["any", "packs"])
+def test_an_empty_lot_stands_in_nobodys_way(tmp_path: Path, buy: str) -> None:
+    """A lot that is used up keeps its line on the shelf with 0 kg, and more of the fat is bought."""
+    path = asked(tmp_path, ONE_LOT.replace("0.5 kg", "0 kg") + PACKS, f"buy: {buy}\n")
+    shelf, olive = path.with_name("shelf.yaml"), "olive oil, price: 7 / kg"
+    text = shelf.read_text(encoding="utf-8").replace(olive, f"{olive}, packs: [{{size: 5 kg, price: 35}}]")
+    shelf.write_text(text, encoding="utf-8")
+    assert grams(blend(path)) == {"olive oil": 2400, "coconut oil (to buy)": 1600}
+
+
 def test_nothing_is_bought_where_nothing_may_be(tmp_path: Path) -> None:
     """With nothing said, or nothing to be bought, the lots are all there is."""
     for more in ("", "buy: none\n"):
