@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from optimiser.maths.arrays import Vector
@@ -39,7 +40,7 @@ def wanted(columns: Columns, wish: UseUp) -> float:
     if wish.kilograms is not None:
         return wish.kilograms
     stocks = [item.stock_kg for item in columns.stocked if wish.key in item.fat.called and not item.fat.to_buy]
-    return sum(kilograms or 0.0 for kilograms in stocks)
+    return sum(kilograms for kilograms in stocks if kilograms and math.isfinite(kilograms))
 
 
 def said_of(columns: Columns, wish: UseUp) -> Said:

@@ -166,6 +166,19 @@ def test_what_is_used_up_is_what_is_there(tmp_path: Path) -> None:
     assert not line.met
 
 
+@pytest.mark.parametrize("coconut", [LOTS.replace("0.2 kg", "1.2 kg").replace("0.3 kg", "1.3 kg"), "\n    stock: 3 kg"])
+def test_all_is_used_up_whatever_the_stock_costs(tmp_path: Path, coconut: str) -> None:
+    """What a line on the stock costs is asked of a shelf without an end, of which there is no all to use up."""
+    goals = GOALS.replace("coconut oil: 40 %", "coconut oil: {at_most: 40 %}") + "use_up: {coconut oil: all}\n"
+    path = asked(tmp_path, coconut, "buy: packs\n", goals=goals)
+    shelf, olive = path.with_name("shelf.yaml"), "olive oil, price: 7 / kg"
+    text = shelf.read_text(encoding="utf-8").replace(olive, f"{olive}, packs: [{{size: 5 kg, price: 35}}]")
+    shelf.write_text(text, encoding="utf-8")
+    [line] = blend(path).use_up
+    assert line.used_kg == pytest.approx(1.6)
+    assert not line.met
+
+
 def test_a_saved_recipe_keeps_the_tin(tmp_path: Path) -> None:
     """A recipe with a tin to buy is read again, with the same alkali and cost."""
     found = blend(asked(tmp_path, LOTS))
