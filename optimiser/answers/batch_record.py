@@ -143,7 +143,7 @@ def uses_of(recipe: Recipe, shelf: Shelf | None = None) -> tuple[Use, ...]:
     best = {} if shelf is None else {item.fat.name: item.best_before or None for item in shelf.fats}
 
     def lot(fat: Fat) -> Lot | None:
-        return Lot(fat.lot, fat.known_as, best.get(fat.name)) if fat.lot_of else None
+        return Lot(fat.lot, fat.known_as, best.get(fat.name)) if fat.lot_of and fat.lot else None
 
     def told(kind: Kind, items: Iterable[tuple[str, float]]) -> list[Use]:
         return [Use(kind, name, grams) for name, grams in items if grams > 0]

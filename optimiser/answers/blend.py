@@ -16,6 +16,7 @@ from optimiser.problem.goals import GoalSheet, over, told_in
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import NOWHERE
 from optimiser.problem.lots import in_date
+from optimiser.problem.new_tins import with_new_tins
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
@@ -110,6 +111,7 @@ def answer_for(
         raise ValueError("a wish is told from a recipe in hand, and there is none: give near=recipe_of(...)")
     sheet = told_in(known_of(over(sheet, shelf)), shelf.units)
     shelf = in_date(sheet, shelf, sheet.made).shelf  # nothing is past its day where no day is told
+    shelf = with_new_tins(shelf, sheet.buying)
     return answered(Question(sheet, in_play(sheet, shelf), scales)).story
 
 

@@ -93,10 +93,13 @@ class Supply:
             return self
         there = {one.fat: one.stock_kg for one in self.every}
         prices = dict(self.prices)
+        lots_go_first = {one.fat: bool(one.lots) for one in self.every}
         for one in self.bills_for(used):
             there[one.fat] = self.stock(one.fat) + one.bought_kg
             loose = any(line.tin.is_loose for line in one.lines)
             there[one.fat] += ROUNDS_BY * bars if loose else 0.0
+            if lots_go_first[one.fat]:  # what is left in the tin is not there before the lots are used up
+                there[one.fat] = min(there[one.fat], one.used_kg + ROUNDS_BY * bars)
             prices[one.fat] = one.cost_used / one.used_kg if one.used_kg > 0.0 else prices[one.fat]
         return replace(self, there=there, prices=prices)
 
@@ -141,7 +144,7 @@ class Supply:
             shelf_title=question.shelf.title,
             bars=bars,
             buying=tuple(
-                BuyingLine(line.fat, line.tin.size_kg, line.number, line.kilos, line.cost)
+                BuyingLine(line.called or line.fat, line.tin.size_kg, line.number, line.kilos, line.cost)
                 for one in found
                 for line in one.lines
             ),

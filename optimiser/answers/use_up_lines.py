@@ -58,6 +58,7 @@ def lot_remarks(sheet: GoalSheet, shelf: Shelf, recipe: Recipe) -> Iterator[str]
     grams = {fat.name: weight for fat, weight in recipe.fats}
     for name, lots in several(shelf).items():
         yield from out_of_turn(name, lots, grams)
+    yield from (new_tin_of(item) for item in shelf.fats if item.fat.to_buy and grams.get(item.fat.name, 0.0) > 0.0)
     if not sheet.made:
         return
     day = date.fromisoformat(sheet.made)
@@ -74,12 +75,30 @@ def lot_remarks(sheet: GoalSheet, shelf: Shelf, recipe: Recipe) -> Iterator[str]
                 yield f"{by}, within a year of the cure of bars made on {sheet.made}: sell these bars first."
 
 
+def new_tin_of(item: Stocked) -> str:
+    """What is to be said of a tin that is still to be bought: no certificate tells its figure yet."""
+    name, value = item.fat.known_as, item.fat.saponification.value
+    return (
+        f"{item.fat.name.capitalize()} is a new tin, and no certificate in hand speaks of it: its part of the alkali is reckoned "
+        f"with the usual {value:g} mg KOH/g of {name}, of which lots may lie {item.fat.spread:g} short. When it is here put it on "
+        "the shelf as a lot, with its own certificate, and ask again before you weigh."
+    )
+
+
 def out_of_turn(name: str, lots: tuple[Stocked, ...], grams: dict[str, float]) -> Iterator[str]:
     """A newer lot that goes in while there is some left of an older one."""
     for place, older in enumerate(lots):
         used = grams.get(older.fat.name, 0.0) / 1000.0
         is_left = older.stock_kg is None or used < older.stock_kg - max(1e-3, 1e-3 * older.stock_kg)
-        newer = [item.number for item in lots[place + 1 :] if grams.get(item.fat.name, 0.0) > 0.0]
+        newer = [
+            item.number for item in lots[place + 1 :] if not item.fat.to_buy and grams.get(item.fat.name, 0.0) > 0.0
+        ]
+        if is_left and lots[-1].fat.to_buy and grams.get(lots[-1].fat.name, 0.0) > 0.0 and not older.fat.to_buy:
+            yield (
+                f"Of {name} a new tin is bought before {f'lot {older.number}' if older.number else 'what is there'} is used up: "
+                "with that first the batch would cost more, or a goal would not hold."
+            )
+            return
         if is_left and newer and older.best_before:
             yield (
                 f"Of {name}, lot {newer[0]} goes in before the older {older.number} is used up: with {older.number} first the batch "

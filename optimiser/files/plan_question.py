@@ -8,10 +8,12 @@ from optimiser.files.plan_file import read_plan
 from optimiser.files.question import Begin, currency_faults, read_question
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
 from optimiser.files.workspace import nearest_shelf
+from optimiser.problem.new_tins import with_new_tins
 from optimiser.problem.plan import PlannedBar, PlanQuestion, in_plan
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
+from optimiser.problem.untold import in_play
 from optimiser.text.diagnostics import BadInput, Together
 
 
@@ -52,6 +54,8 @@ def read_plan_question(
     assert sheet is not None
     assert shelf is not None
     warnings = tuple(dict.fromkeys(item for bar in bars for item in bar.warnings))
+    shelf = with_new_tins(shelf, sheet.buying)
+    bars = [bar._replace(shelf=in_play(bar.goals, with_new_tins(bar.shelf, sheet.buying))) for bar in bars]
     return PlanQuestion(sheet, shelf, names_of(sheet.bars), tuple(bars), warnings)
 
 

@@ -20,6 +20,7 @@ from optimiser.measures.sides import SubjectKind
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import NOWHERE
+from optimiser.problem.new_tins import with_new_tins
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
@@ -85,6 +86,7 @@ def read_question(
         raise BadInput(later)
     goals, dated, of_lots = on_its_day(goals, shelf, on)
     odd = (*warnings(shelf, goals=goals), *of_lots)
+    dated = with_new_tins(dated, goals.buying)
     return Question(goals, in_play(goals, dated), bench.by_measure, odd)
 
 

@@ -63,6 +63,7 @@ class Fat(NamedTuple):
     whose saponification value it has for want of one of its own. `untold` is what nobody knows of it, of "acids", "iodine",
     "tags" and "kind" (without acids it has no measures), and "certificate" where its only figure has none. `lot` is
     the number of its lot, and of one of several `lot_of` the fat; `own_spread` names what its lots stray with, where that is not its base.
+    `to_buy`: a tin of it that nobody has yet, beside lots in hand.
     """
 
     name: str
@@ -86,6 +87,7 @@ class Fat(NamedTuple):
     lot: str = ""
     lot_of: str = ""
     own_spread: str = ""
+    to_buy: bool = False
 
     @property
     def group(self) -> str:
@@ -157,6 +159,11 @@ def with_iodine(fat: Fat, iodine_value: float) -> Fat:
 def lot_name(fat: str, number: str) -> str:
     """What one of several lots of a fat is called."""
     return f"{fat} (lot {number})"
+
+
+def tin_name(fat: str) -> str:
+    """What a tin of a fat is called that is still to be bought, beside lots in hand."""
+    return f"{fat} (to buy)"
 
 
 def one_lot(fat: Fat, number: str, *, certified: bool) -> Fat:

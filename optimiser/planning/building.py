@@ -25,6 +25,7 @@ from optimiser.model.rows import Row, of_this_batch, stock_row
 from optimiser.planning.offers import Offer, offers
 from optimiser.problem.buying import Buy, Buying, Taken
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.new_tins import is_kept_in_hand, with_new_tins
 from optimiser.problem.places import in_file
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said, Section, WishId
@@ -45,7 +46,9 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
     """
     if sheet.buying is None:
         return plain.build(sheet, shelf)
-    return with_buying(plain.build(sheet, priced(shelf, sheet.buying)), sheet.buying)
+    shelf = with_new_tins(shelf, sheet.buying)
+    made = with_buying(plain.build(sheet, priced(shelf, sheet.buying)), sheet.buying)
+    return plain.with_older_first(made, sheet.older_first) if sheet.older_first else made
 
 
 def priced(shelf: Shelf, buying: Buying) -> Shelf:
@@ -75,14 +78,14 @@ def cheapest(offer: Offer, taken: tuple[Taken, ...] | None) -> float:
 def with_buying(programme: Programme, buying: Buying) -> Programme:
     """A programme of one bar without stocks, with its stocks and with what may be bought."""
     columns = programme.columns
-    laid = Laid(columns, len(programme.money))
+    laid = Laid(columns, len(programme.money), frozenset(row.wish.key for row in programme.rows))
     none_to_have = []
     for place, offer in enumerate(offers(columns.stocked, buying.buy)):
         if buying.taken is not None:
             out_of_taken(laid, place, offer, [one for one in buying.taken if one.fat == offer.fat])
         elif offer.orders:
             stock_before_bought(laid, place, offer)
-        elif not offer.stock_kg:
+        elif not offer.stock_kg and not is_kept_in_hand(columns.stocked[place], columns.stocked):
             none_to_have.append(place)
         elif math.isfinite(offer.stock_kg):
             laid.rows.append(stock_row(columns, place, offer.stock_kg, NO_PACKS if buying.buy == Buy.PACKS else ""))
@@ -93,10 +96,11 @@ def with_buying(programme: Programme, buying: Buying) -> Programme:
 
 @dataclass
 class Laid:
-    """Columns and rows beside those of a bar; `costs` are money for a kilo of each column."""
+    """Columns and rows beside those of a bar; `costs` are money for a kilo of each column, `named` what its wishes are about."""
 
     columns: Columns
     first: int
+    named: frozenset[str] = frozenset()
     names: list[str] = field(default_factory=list)
     costs: list[float] = field(default_factory=list)
     highs: list[float] = field(default_factory=list)
@@ -129,6 +133,7 @@ def stock_before_bought(laid: Laid, place: int, offer: Offer) -> None:
 
     Where a kilo that is bought costs less than one in stock, a 0/1 column has the stock used up first.
     """
+    lots_before_bought(laid, place, offer)
     extra = offer.cheapest - offer.price
     batch_kg, one = of_this_batch(laid.columns)
     enough = laid.columns.batch.fats_kg is not None and offer.stock_kg >= batch_kg
@@ -144,6 +149,20 @@ def stock_before_bought(laid: Laid, place: int, offer: Offer) -> None:
     first = laid.vector({place: 1.0, drawn: -1.0, on: -most})
     first[: len(one)] -= offer.stock_kg * one
     laid.row(offer.fat, "stock first", Side.AT_LEAST, -most, first)
+
+
+def lots_before_bought(laid: Laid, place: int, offer: Offer) -> None:
+    """A tin of a fat of which dearer lots are in hand: a 0/1 column has them used up first, but for those the maker limits by name."""
+    lots = [lot for lot in offer.dearer_lots if lot.name == offer.called or lot.name not in laid.named]
+    if not lots:
+        return
+    one, kilos = of_this_batch(laid.columns)[1], sum(lot.stock_kg for lot in lots)
+    on = laid.column(f"order.{offer.fat}", 0.0, whole=True)
+    laid.row(offer.fat, "order", Side.AT_MOST, 0.0, laid.vector({place: 1.0, on: -1.0}))
+    most = kilos * most_of(laid.columns, one)
+    first = laid.vector({on: -most} | {laid.columns.index[lot.name]: 1.0 for lot in lots})
+    first[: len(one)] -= kilos * one
+    laid.row(offer.fat, "lots first", Side.AT_LEAST, -most, first)
 
 
 def most_of(columns: Columns, vector: Vector) -> float:

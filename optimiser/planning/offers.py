@@ -7,8 +7,11 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from optimiser.problem.buying import Buy
+from optimiser.problem.new_tins import is_kept_in_hand
 from optimiser.problem.places import Span
 from optimiser.problem.shelf import Stocked
+
+SAME = 1e-9  # of a price
 
 
 class Tin(NamedTuple):
@@ -36,10 +39,19 @@ class Order(NamedTuple):
     tins: tuple[Tin, ...]
 
 
+class InHand(NamedTuple):
+    """A lot of a fat that is in stock: its name, kg, and what a kilo of it cost."""
+
+    name: str
+    stock_kg: float
+    price: float
+
+
 class Offer(NamedTuple):
     """A fat: kg in stock, what a kilo of that cost, and the ways to order more, of which one is taken at the most.
 
-    Without any, what is in stock is all there is.
+    Without any, what is in stock is all there is. `called` is what it is called where it is sold; `lots`, of a tin that is
+    still to be bought, are those of the same fat that are in hand and are used up before.
     """
 
     fat: str
@@ -47,6 +59,8 @@ class Offer(NamedTuple):
     price: float
     orders: tuple[Order, ...] = ()
     span: Span | None = None
+    called: str = ""
+    lots: tuple[InHand, ...] = ()
 
     @property
     def tins(self) -> Iterator[Tin]:
@@ -58,11 +72,38 @@ class Offer(NamedTuple):
         """The least that a kilo can be bought for; infinite where none can."""
         return min((tin.per_kg for tin in self.tins), default=math.inf)
 
+    @property
+    def dearer_lots(self) -> tuple[InHand, ...]:
+        """The lots in hand, where a kilo of one of them cost more than one that is bought: else they go first anyway."""
+        dearer = any(lot.price > self.cheapest * (1.0 + SAME) for lot in self.lots)
+        return self.lots if dearer else ()
+
 
 def offers(stocked: Iterable[Stocked], buy: Buy) -> tuple[Offer, ...]:
-    """What there is of each fat of a shelf, and how more can be bought; a stock that is not told is none."""
+    """What there is of each fat of a shelf, and how more can be bought; a stock that is not told is none.
+
+    Of a fat with lots in hand each lot is what there is of it, and more is bought as the tin that is still to be bought.
+    """
+    stocked = tuple(stocked)
     return tuple(
-        Offer(item.fat.name, item.stock_kg or 0.0, item.price, tuple(ways(item, buy)), item.span) for item in stocked
+        Offer(
+            *(item.fat.name, item.stock_kg or 0.0, item.price),
+            orders=() if is_kept_in_hand(item, stocked) else tuple(ways(item, buy)),
+            span=item.span,
+            called=item.fat.known_as if item.fat.to_buy else item.fat.name,
+            lots=in_hand(item, stocked),
+        )
+        for item in stocked
+    )
+
+
+def in_hand(item: Stocked, stocked: Iterable[Stocked]) -> tuple[InHand, ...]:
+    """The lots of the same fat that are there, of a tin that is still to be bought."""
+    return tuple(
+        InHand(one.fat.name, one.stock_kg, one.price)
+        for one in stocked
+        if item.fat.to_buy and one.fat.known_as == item.fat.known_as and one is not item
+        if one.stock_kg and math.isfinite(one.stock_kg)  # of one without an end there is no using up
     )
 
 

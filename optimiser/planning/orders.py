@@ -18,12 +18,13 @@ MOST_STEPS = 100_000  # looked at for one order; packs of a few sizes take dozen
 
 
 class Line(NamedTuple):
-    """A line of the buying list: so many of a tin (kilos where it is loose) and what they cost together."""
+    """A line of the buying list: so many of a tin (kilos where it is loose) and what they cost together; `called` as it is sold."""
 
     fat: str
     tin: Tin
     number: float
     cost: float
+    called: str = ""
 
     @property
     def kilos(self) -> float:
@@ -97,7 +98,11 @@ def weighed(one: Bill, left_counts: float) -> float:
 
 def told(offer: Offer, used_kg: float, counts: Sequence[tuple[Tin, float]]) -> Bill:
     """The bill of so many tins: the stock is used first, then the cheapest kilos."""
-    lines = tuple(Line(offer.fat, tin, count, count * tin.price) for tin, count in counts if count > 0.0)
+    lines = tuple(
+        Line(offer.fat, tin, count, count * tin.price, offer.called or offer.fat)
+        for tin, count in counts
+        if count > 0.0
+    )
     stock = min(used_kg, offer.stock_kg)
     rest, used = used_kg - stock, stock * offer.price
     for line in sorted(lines, key=lambda line: line.tin.per_kg):

@@ -95,7 +95,8 @@ def purchases(
     for offer in offers:
         used = use.get(offer.fat, {})
         if used:
-            _lay(laid, offer, used, most_kg, left_counts)
+            lots = lots_first(offer, use)
+            _lay(laid, offer, used, most_kg, left_counts, lots)
     prices = {offer.fat: left_counts * offer.price for offer in offers}
     return Purchases(first, tuple(laid.columns), tuple(laid.rows), prices)
 
@@ -119,12 +120,29 @@ class _Laid:
         self.rows.append(BuyingRow(fat, kind, entries, low, high))
 
 
-def _lay(laid: _Laid, offer: Offer, used: Mapping[int, float], most: float, left_counts: float) -> None:
-    """One fat: its orders, what is drawn from them, and the row that holds use to stock and purchases."""
+def lots_first(offer: Offer, use: Mapping[str, Mapping[int, float]]) -> tuple[Mapping[int, float], float]:
+    """What is used of dearer lots in hand, which go before a tin that is bought, and how many kilos of them there are."""
+    used = {place: kg for lot in offer.dearer_lots for place, kg in use.get(lot.name, {}).items()}
+    return used, sum(lot.stock_kg for lot in offer.dearer_lots)
+
+
+def _lay(  # what a fat is, and what it is laid beside
+    laid: _Laid,
+    offer: Offer,
+    used: Mapping[int, float],
+    most: float,
+    left_counts: float,
+    lots: tuple[Mapping[int, float], float],
+) -> None:
+    """One fat: its orders, what is drawn from them, and the row that holds use to stock and purchases.
+
+    `lots`: what is used of the lots that go first, and how many kilos of them there are.
+    """
     short = max(0.0, most - offer.stock_kg)
     draws = left_counts > 0.0 or laid.tells_cost
     pays = draws and offer.cheapest < offer.price * (1.0 - SPARE)  # a kilo bought costs less than one in stock
-    first = pays and offer.stock_kg > 0.0
+    after_lots = draws and bool(lots[0])
+    first = (pays and offer.stock_kg > 0.0) or after_lots
     had: dict[int, float] = {}  # kg by column, of what can be used beyond the stock
     switches: list[int] = []
     if left_counts >= 1.0:
@@ -146,6 +164,8 @@ def _lay(laid: _Laid, offer: Offer, used: Mapping[int, float], most: float, left
     if pays and had:  # no more is drawn than used, and nothing is bought before the stock is used up
         after = {**used, **bought, **dict.fromkeys(switches, -offer.stock_kg)}
         laid.row(offer.fat, "stock first", after, 0.0, math.inf)
+    if after_lots and had:
+        laid.row(offer.fat, "lots first", {**lots[0], **dict.fromkeys(switches, -lots[1])}, 0.0, math.inf)
 
 
 def _order(

@@ -18,13 +18,15 @@ LEAST_PURITY = 0.8
 """Of an alkali, as a fraction: what is weaker is a lye sold ready made, whose water counts and is not reckoned here."""
 NO_DAY = "9999-12-31"
 """Where no day is told up to which a lot keeps: such a lot goes after those that have one."""
+AFTER_ALL = "9999-12-32"
 SOLD_AS_LYE = "that is a lye sold ready made, whose water would have to be reckoned"
 
 
 class Shelf(NamedTuple):
     """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide; `liquids` stand for water.
 
-    `units` are those in which its maker wants weights told.
+    `units` are those in which its maker wants weights told. `to_buy` are tins that may be bought of fats whose lots are all in hand:
+    they stand among the fats where the goals let anything be bought (`new_tins`).
     """
 
     path: str
@@ -35,6 +37,7 @@ class Shelf(NamedTuple):
     additives: Mapping[str, StockedAdditive]
     liquids: Mapping[str, StockedAdditive] = MappingProxyType({})
     units: Units = Units.GRAMS
+    to_buy: tuple[Stocked, ...] = ()
 
     @property
     def prices(self) -> Prices:
@@ -46,7 +49,7 @@ class Shelf(NamedTuple):
         first = {item.fat.known_as: item.price for item in sorted(self.fats, key=turn, reverse=True)}
         return Prices(
             currency=self.currency,
-            fats=first | {item.fat.name: item.price for item in self.fats},
+            fats=first | {item.fat.name: item.price for item in (*self.to_buy, *self.fats)},
             sodium_hydroxide=alkali.get("sodium hydroxide", 0.0),
             potassium_hydroxide=alkali.get("potassium hydroxide", 0.0),
             additives={name: item.price for name, item in self.extras.items()},
@@ -143,7 +146,8 @@ class Stocked(NamedTuple):
     `borrowed` names the fat of the reference table whose saponification value it has for want of one of its own;
     `price_span` is where the price stands; `as_lot` says which lot of that fat an infusion is reckoned as.
     `minimum_order_kg` is the least that is sold at once, and `breaks` are prices per kg of larger orders. Of several lots
-    of a fat each is one of these (`Fat.lot_of` names the fat); `best_before` is a day (ISO 8601) or empty.
+    of a fat each is one of these (`Fat.lot_of` names the fat); `best_before` is a day (ISO 8601) or empty. `bought_as` is what the
+    next tin is, of a lot: the same fat without its certificate.
     """
 
     fat: Fat
@@ -158,6 +162,7 @@ class Stocked(NamedTuple):
     minimum_order_kg: float = 0.0
     breaks: tuple[Break, ...] = ()
     best_before: str = ""
+    bought_as: Stocked | None = None
 
     @property
     def number(self) -> str:
@@ -166,8 +171,8 @@ class Stocked(NamedTuple):
 
 
 def turn(item: Stocked) -> str:
-    """When a lot is to be used: the one that keeps the shortest first."""
-    return item.best_before or NO_DAY
+    """When a lot is to be used: the one that keeps the shortest first, and a tin that is still to be bought last."""
+    return AFTER_ALL if item.fat.to_buy else item.best_before or NO_DAY
 
 
 class StockedAlkali(NamedTuple):

@@ -72,7 +72,8 @@ def in_play(sheet: GoalSheet, shelf: Shelf) -> Shelf:
             )
             for name, span in asked
         )
-    return shelf._replace(fats=left)
+    tins = tuple(item for item in shelf.to_buy if item.fat.name not in barred)
+    return shelf._replace(fats=left, to_buy=tins)
 
 
 def _told(barriers: list[Said]) -> str:

@@ -197,6 +197,9 @@ def fat_named(name: str, shelf: Shelf | None) -> Fat:
         for item in shelf.fats:
             if item.fat.name == name:
                 return item.fat
+        for item in shelf.to_buy:
+            if item.fat.name == name:
+                return item.fat
         if lots := shelf.of_fat(name):
             return whichever(lots).fat if lots[0].fat.lot_of else lots[0].fat
     return reference().get(name)

@@ -17,6 +17,7 @@ from optimiser.solve.optimum import Cheapest
 from optimiser.solve.pinches import DUST, is_used_up, share_of
 
 HAIR = 1e-3  # relative: what it may cost to use an older lot first
+LESS = 1e-6  # relative
 SHORT = 1e-3  # of a preference, in its unit (a gram, a thousandth of a point): met as far as before
 NEARLY = 0.5  # per cent of the fats changed, and parts of how sure the measures are
 Solve = Callable[[Programme], Cheapest | None]
@@ -50,13 +51,14 @@ def in_turn(programme: Programme) -> Iterator[tuple[Stocked, Stocked]]:
     """Each lot with each newer one of the same fat, those that are used up first before the others."""
     lots: dict[str, list[Stocked]] = {}
     for item in programme.columns.stocked:
-        if item.fat.lot_of:
-            lots.setdefault(item.fat.lot_of, []).append(item)
+        lots.setdefault(item.fat.known_as, []).append(item)
     for each in lots.values():
         turn: Sequence[Stocked] = older_first(each)
         for place, older in enumerate(turn):
             yield from (
-                (older, newer) for newer in reversed(turn[place + 1 :]) if older.best_before != newer.best_before
+                (older, newer)
+                for newer in reversed(turn[place + 1 :])
+                if newer.fat.to_buy or older.best_before != newer.best_before
             )
 
 
@@ -74,4 +76,5 @@ def is_as_good(programme: Programme, again: Cheapest, now: Cheapest, found: Chea
     sections = [programme.rows[one.rows[0]].wish.section for one in programme.soft]
     room = [NEARLY if section == Section.NEAR else SHORT for section in sections]
     met = all(after <= before + more for after, before, more in zip(again.short, now.short, room, strict=True))
-    return met and again.ratio <= found.ratio * (1.0 + HAIR)
+    # one that costs less does so for a preference that is met a little less far: the proof would not be of it
+    return met and found.ratio * (1.0 - LESS) <= again.ratio <= found.ratio * (1.0 + HAIR)

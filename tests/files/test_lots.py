@@ -122,11 +122,12 @@ def test_rows_of_one_fat_that_differ_are_no_lots_of_it(tmp_path: Path) -> None:
 
 
 def test_every_lot_can_be_named(tmp_path: Path) -> None:
-    """The names that goals and recipes may use: of each of several lots, and of one alone by its number."""
+    """The names that goals and recipes may use: of each of several lots, of one alone by its number, and of the tin to buy beside them."""
     text = LOTS + "  - {fat: lard, price: 2 / kg, lot: {number: L-7, saponification_value: 196}}\n"
     read(tmp_path, text)
     assert own_names(tmp_path / "shelf.yaml") == (
-        *("coconut oil (lot CO-1)", "coconut oil (lot CO-2)", "lard (lot L-7)"),
+        *("coconut oil (lot CO-1)", "coconut oil (lot CO-2)", "coconut oil (to buy)"),
+        *("lard (lot L-7)", "lard (to buy)"),
     )
 
 

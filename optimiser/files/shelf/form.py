@@ -183,7 +183,7 @@ def _stocked(entry: FatEntry) -> tuple[Stocked, ...]:
     if entry.tags is not None and known is not None:
         fat = fat._replace(tags=entry.tags | fat.tags & BY_IODINE.keys())
     fat = named_fat(fat, entry.inci, entry.inci_sodium_soap, entry.inci_potassium_soap)
-    lot = None
+    lot, untested = None, fat
     if entry.lot is not None:
         form, span = entry.lot
         lot = _certificate((form.number, form.saponification_value, form.tolerance, form.iodine_value), span)
@@ -198,7 +198,10 @@ def _stocked(entry: FatEntry) -> tuple[Stocked, ...]:
         minimum_order_kg=entry.minimum_order,
         breaks=tuple(sorted(Break(one.from_kg, one.price.per_kg) for one in entry.breaks)),
     )
-    whole = whole._replace(best_before="" if lot is None else lot.best_before)
+    next_tin = whole._replace(fat=untested, stock_kg=None, lot=None)
+    if lot is None and not entry.lots:
+        return (whole,)
+    whole = whole._replace(best_before="" if lot is None else lot.best_before, bought_as=next_tin)
     return tuple(_of_several(whole, told) for told in entry.lots) or (whole,)
 
 

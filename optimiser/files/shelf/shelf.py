@@ -11,9 +11,10 @@ from optimiser.files.shelf.form import ShelfForm
 from optimiser.files.shelf.lots import numbers_in
 from optimiser.files.workspace import SUFFIXES, nearest_shelf, shelf_named, shelf_of
 from optimiser.materials.additives import Additive
-from optimiser.materials.fat import lot_name
+from optimiser.materials.fat import lot_name, tin_name
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
+from optimiser.problem.new_tins import to_buy
 from optimiser.problem.shared_lots import with_shared_lots
 from optimiser.problem.shelf import Shelf, StockedAlkali
 from optimiser.text.codes import Code
@@ -74,6 +75,7 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
         additives={item.additive.name: item for item, _ in form.additives},
         liquids={item.additive.name: item for item, _ in form.liquids},
         units=form.units,
+        to_buy=to_buy(item for item, _ in form.fats),
     )
 
 
@@ -158,7 +160,7 @@ def names_on(path: Path) -> tuple[str, ...]:
 
 
 def _own_names(root: Node | None) -> tuple[str, ...]:
-    """The names that a shelf has and the table has not: the maker's own fats, and each of several lots of any."""
+    """The names that a shelf has and the table has not: the maker's own fats, each of several lots of any, and the tin to buy beside lots."""
     fats = next((node for key, node in root.items() if fold(key) == "fats"), None) if isinstance(root, Table) else None
     entries = [entry for entry in fats if isinstance(entry, Table)] if isinstance(fats, Row) else []
     found = []
@@ -168,6 +170,7 @@ def _own_names(root: Node | None) -> tuple[str, ...]:
         known = reference().find(name) if name else None
         found += [name] if name and known is None else []
         found += [lot_name(name if known is None else known.name, number) for number in numbers_in(entry) if name]
+        found += [tin_name(name if known is None else known.name)] if name and entry.keys() & {"lot", "lots"} else []
     return tuple(found)
 
 

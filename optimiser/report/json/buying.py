@@ -51,7 +51,7 @@ def line_part(line: Line) -> Json:
     """A line of the buying list; goods sold loose have neither pack nor count."""
     loose = line.tin.is_loose
     return {
-        "fat": line.fat,
+        "fat": line.called or line.fat,
         "pack": None if loose else f"{line.tin.size_kg:.6g} kg",
         "count": None if loose else round(line.number),
         "kg": number(line.kilos),

@@ -159,7 +159,7 @@ def unused_part(line: UnusedLine) -> Json:
     """One fat left on the shelf."""
     return {
         "fat": line.lot_of or line.fat,
-        **({"lot": line.lot} if line.lot_of else {}),
+        **({"lot": line.lot or None} if line.lot_of else {}),
         "price": money(line.price),
         "enters_below": money(line.enters_below),
         "enters": line.enters,
@@ -229,8 +229,8 @@ def hard_water_part(water: HardWater | None) -> Json | None:
 
 
 def lot_part(fat: Fat) -> Json:
-    """The number of the lot, where it is one of several of its fat."""
-    return {"lot": fat.lot} if fat.lot_of else {}
+    """The number of the lot, where it is one of several of its fat; null for a tin that is still to be bought."""
+    return {"lot": fat.lot or None} if fat.lot_of else {}
 
 
 def to_weigh_part(story: Blend) -> Json:

@@ -42,7 +42,7 @@ def table(buying: BuyingFigures, currency: str, units: Units) -> Table:
     weights = stocked(units)
     rows = [
         (
-            line.fat,
+            line.called or line.fat,
             pack(line, units),
             "" if line.tin.is_loose else f"{line.number:.0f}",
             weights.figure(1000.0 * line.kilos, words.GLUE),
@@ -77,7 +77,7 @@ def money(buying: BuyingFigures, currency: str) -> Iterator[str]:
     least = buying.least_cash
     if least is not None:
         cash, used = words.priced(least.cash_out, currency), words.priced(least.cost_used, currency)
-        packs = words.joined([f"{counted(line)} {line.fat}" for line in least.lines]) or "nothing"
+        packs = words.joined([f"{counted(line)} {line.called or line.fat}" for line in least.lines]) or "nothing"
         yield (
             f"The same blend can be had for {cash} of cash, with {used} of cost used: buy {packs}. "
             "'aim: least cash' looks for the blend too."
