@@ -48,8 +48,7 @@ class Programme:
     the blend is to be near to a recipe in hand, then one shortfall for each row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured`
     are the two halves of the cost per kilo. `soft` holds the preferences in order. `lots` is the cone that the lot spread
     must lie in beside the rows; rows that cut it off come as they are found, see `with_tangent`. `more_lots` are those of
-    other bars, where one programme holds several. `bought` names the columns of
-    what may be bought, which stand last.
+    other bars, where one programme holds several. `bought` names the columns of what may be bought, which stand last.
     """
 
     columns: Columns
