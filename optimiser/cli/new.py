@@ -123,7 +123,10 @@ def fill(folder: Path, files: dict[Path, str]) -> None:
         staged.rmdir()
     except BaseException:
         for item in (*moved, staged):
-            shutil.rmtree(item, ignore_errors=True)
+            if item.is_dir():
+                shutil.rmtree(item, ignore_errors=True)
+            else:
+                item.unlink(missing_ok=True)
         raise
 
 

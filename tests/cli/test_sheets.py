@@ -54,7 +54,7 @@ def test_a_recipe_has_a_sheet_too(house: Path, tmp_path: Path, capfd: pytest.Cap
     assert main(["sheet", str(house), "-o", str(out), *options]) == 0
     assert "House bar: open" in capfd.readouterr().out
     text = read(out.read_text(encoding="utf-8")).text
-    for word in ("28 Nov 2026", "2026-118", "24.69", "700.0", "from 6 Dec 2026"):
+    for word in ("28 Nov 2026", "2026-118", "24.7", "700.2", "from 6 Dec 2026"):
         assert word in text
 
 

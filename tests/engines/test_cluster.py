@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -59,7 +61,7 @@ def test_a_sweep_on_a_cluster_is_the_same_to_the_byte(
     prices.write_text(DRAWN, encoding="utf-8")
     here = as_json(("budget",), prices)
     assert as_json(("budget",), prices, engine) == here
-    next(iter(local.workers.values())).process.process.kill()
+    os.kill(next(iter(local.workers.values())).pid, signal.SIGKILL)
     assert as_json(("budget",), prices, engine) == here
 
 

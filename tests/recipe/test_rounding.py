@@ -94,13 +94,17 @@ def test_alkali_is_never_rounded_up(bar: Bar, batch: Batch) -> None:
 @settings(max_examples=examples(40))
 @given(bars(most_fats=7), batches)
 def test_no_fat_strays_from_the_exact_blend(bar: Bar, batch: Batch) -> None:
-    """Every fat weighed is within two steps of the balance of the exact blend, and so are all together."""
+    """Every fat weighed is within two steps of the balance of the exact blend, and so are all together.
+
+    Where other steps were looked for, to keep what the nearest would break, the batch is within a twentieth of it.
+    """
     blend = found(bar, batch)
     lines = {line.fat: line for line in blend.fats}
-    assert all(abs(line.to_weigh - line.grams) <= 2.0 * blend.step_grams + 1e-6 for line in lines.values())
-    small = sum(line.grams < blend.step_grams for line in lines.values())
     exact = sum(line.grams for line in lines.values())
-    assert abs(blend.recipe.fat_grams - exact) <= (1.5 + small) * blend.step_grams + 1e-6
+    room = 0.05 * exact if blend.rounding.searched else 0.0
+    assert all(abs(line.to_weigh - line.grams) <= room + 2.0 * blend.step_grams + 1e-6 for line in lines.values())
+    small = sum(line.grams < blend.step_grams for line in lines.values())
+    assert abs(blend.recipe.fat_grams - exact) <= room + (1.5 + small) * blend.step_grams + 1e-6
     assert sum(line.share for line in lines.values()) == pytest.approx(100.0, abs=1e-9)
 
 
