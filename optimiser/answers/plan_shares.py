@@ -80,7 +80,7 @@ class Supply:
             )
             for item in shelf.fats
         )
-        return shelf._replace(fats=fats)
+        return shelf._replace(fats=fats, is_share=share is not None)
 
     def with_purchases(self, used: Mapping[str, float], bars: int) -> Supply:
         """The supply once what is used is bought: kilos in stock and bought, at what a kilo used costs on the whole.

@@ -24,7 +24,8 @@ SOLD_AS_LYE = "that is a lye sold ready made, whose water would have to be recko
 class Shelf(NamedTuple):
     """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide; `liquids` stand for water.
 
-    `units` are those in which its maker wants weights told.
+    `units` are those in which its maker wants weights told. `is_share`: its stocks are what the other bars of a plan leave,
+    which is no figure that its maker wrote.
     """
 
     path: str
@@ -35,6 +36,7 @@ class Shelf(NamedTuple):
     additives: Mapping[str, StockedAdditive]
     liquids: Mapping[str, StockedAdditive] = MappingProxyType({})
     units: Units = Units.GRAMS
+    is_share: bool = False
 
     @property
     def prices(self) -> Prices:

@@ -261,6 +261,8 @@ def in_sentence(said: Said) -> str:
     if said.whose == Whose.STOCK:
         remark = f" and {said.remark}" if said.remark else ""
         return glued(f"only {said.figure} of {said.subject} in stock{remark}")
+    if said.whose == Whose.LEFT:
+        return glued(f"what the other bars leave ({said.left})")
     return without_house(said)
 
 

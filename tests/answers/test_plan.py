@@ -195,3 +195,32 @@ alkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}
     assert not found.proof.is_whole
     assert [bool(bar.blend.stood_aside) for bar in found.bars] == [False, True]
     assert found.proof.gap < 0.02
+
+
+SALTY = """currency: EUR
+fats:
+  - {fat: olive oil, price: 7 / kg}
+  - {fat: coconut oil, price: 3 / kg, stock: 6 kg}
+  - {fat: lard, price: 2.2 / kg, stock: 0.5 kg}
+  - {fat: castor oil, price: 4.8 / kg, stock: 2 kg}
+alkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}
+additives: [{additive: salt, price: 0.6 / kg}]
+"""
+
+
+def test_what_others_leave_is_told_as_that_and_never_as_a_stock_to_write(tmp_path: Path) -> None:
+    """Where a bar lacks what the others use no stock is told that no file has, and no way back is worked out on it."""
+    bar = "goals: {superfat: 5 %}\nfree_from: [animal]\nbatch: {fats: 6 kg}\n"
+    salt = "shares: {coconut oil: {at_least: 75 %}}\nadditives: {salt: 50 %}\ngoals: {superfat: 15 %}\n"
+    files = {"shelf.yaml": SALTY, "slab.yaml": bar, "salt.yaml": f"{salt}batch: {{fats: 7.9 kg}}\n"}
+    laid(tmp_path, files)
+    path = tmp_path / "plan.yaml"
+    path.write_text("shelf: shelf.yaml\nbars:\n  - {goals: salt.yaml}\n  - {goals: slab.yaml}\n", encoding="utf-8")
+    found = answer_plan(path)
+    assert isinstance(found, Plan)
+    salty, slab = (bar.blend for bar in found.bars)
+    whys = " ".join(item.why for blend in (salty, slab) for item in blend.stood_aside)
+    assert "in stock" not in whys
+    assert "what the other bars leave" in whys
+    assert "no coconut oil" in whys or " kg of coconut oil" in whys
+    assert salty.far_off == ()  # it has as much coconut oil as its own file asks

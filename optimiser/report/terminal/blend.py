@@ -111,7 +111,7 @@ def far_off(story: Blend) -> Iterator[Part]:
     if story.far_off:
         from optimiser.report.terminal import far_off as text_far_off
 
-        yield from text_far_off.block(story.far_off, story.currency)
+        yield from text_far_off.block(story.far_off, story.currency, story.goal_file)
 
 
 def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
