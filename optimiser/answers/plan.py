@@ -89,8 +89,13 @@ def planned(question: PlanQuestion) -> Plan | NoPlan:
 
 def alone_why(question: PlanQuestion, place: int, asked: Asked) -> NoBlend:
     """Why a bar has no blend even with the shelf to itself."""
-    one = question.bars[place]
-    return why_not(one._replace(goals=asked.sheet), asked.programme)
+    one, said = question.bars[place], question.sheet.buying
+    if said is None:
+        return why_not(one._replace(goals=asked.sheet), asked.programme)
+    from optimiser.planning.building import build
+
+    goals = asked.sheet._replace(buying=said.to_make)  # as of one bar: what cannot be bought is no stock of 0 kg
+    return why_not(one._replace(goals=goals), build(goals, one.shelf))
 
 
 def without_house(bar: Bar) -> Bar:

@@ -33,13 +33,16 @@ class Scarce(NamedTuple):
 class OneByOne(NamedTuple):
     """The bars answered one after the other in the order of the plan, each from what those before left: beside the plan.
 
-    `dearer` is what that costs more in all, None where a bar then has no blend: `stuck` names it. `cash` is what is
-    paid then, what each buys and does not use being left for the next; None where it is not told what may be bought.
+    `dearer` is what that costs more in all (less where it is below 0, which it can be where rules of the house give way), None
+    where a bar then has no blend: `stuck` names it. `cash` is what is paid then, what each buys and does not use being left
+    for the next; None where it is not told what may be bought. `otherwise` are the bars in which rules of the house then
+    give way that do not in the plan, or to another figure.
     """
 
     dearer: float | None
     stuck: str = ""
     cash: float | None = None
+    otherwise: tuple[str, ...] = ()
 
 
 class BuyingLine(NamedTuple):

@@ -265,6 +265,7 @@ def from_what_is_left(question: PlanQuestion, bars: Sequence[Bar], supply: Suppl
     """The same where a stock is all there is."""
     left = dict(supply.there)
     dearer = -found.beyond
+    otherwise: list[str] = []
     for place, (bar, one) in enumerate(zip(bars, question.bars, strict=True)):
         asked = cheapest(one.goals, supply.shelf(one.shelf, left))
         if asked.found is None:
@@ -275,7 +276,9 @@ def from_what_is_left(question: PlanQuestion, bars: Sequence[Bar], supply: Suppl
         fats_kg = sum(drawn.values())
         cured = fats_kg * float(columns.cured @ asked.found.point[: columns.size])
         dearer += (asked.found.ratio - bars[place].worth) * cured
-    return OneByOne(max(0.0, dearer) if dearer > MONEY else 0.0)
+        if asked.sheet.eased != bar.sheet.eased or asked.sheet.yielded != bar.sheet.yielded:
+            otherwise.append(bar.name)
+    return OneByOne(dearer if abs(dearer) > MONEY else 0.0, otherwise=tuple(otherwise))
 
 
 def each_buying(bars: Sequence[Bar], supply: Supply, found: Allotted) -> OneByOne:

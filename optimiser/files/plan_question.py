@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path, PurePath
 
 from optimiser.files.plan_file import read_plan
@@ -12,7 +13,8 @@ from optimiser.problem.plan import PlannedBar, PlanQuestion, in_plan
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
-from optimiser.text.diagnostics import BadInput, Together
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic, Together
 
 
 def read_plan_question(
@@ -51,8 +53,14 @@ def read_plan_question(
     faults.settle()
     assert sheet is not None
     assert shelf is not None
-    warnings = tuple(dict.fromkeys(item for bar in bars for item in bar.warnings))
-    return PlanQuestion(sheet, shelf, names_of(sheet.bars), tuple(bars), warnings)
+    return PlanQuestion(sheet, shelf, names_of(sheet.bars), tuple(bars), once(bars))
+
+
+def once(bars: Iterable[Question]) -> tuple[Diagnostic, ...]:
+    """The warnings of all bars, each once; of a lot past its day the first, whatever day another bar is made on."""
+    found = dict.fromkeys(item for bar in bars for item in bar.warnings)
+    lots = {item.span: item for item in reversed(found) if item.code == Code.EXPIRED_LOT}
+    return tuple(item for item in found if lots.get(item.span, item) is item)
 
 
 def read_bar(

@@ -236,6 +236,11 @@ def sentence(text: str) -> str:
     return trimmed[0].upper() + trimmed[1:] + ("" if trimmed[-1] in ".!?" else ".")
 
 
+def begun(text: str) -> str:
+    """With a capital in front, and the rest as it is: the number of a lot keeps its letters."""
+    return text[:1].upper() + text[1:]
+
+
 def without_house(said: Said) -> str:
     """A wish in a table or a list; of a house rule or an end of the shelf's own the heading has said whose it is."""
     return one_side(said) if said.whose in (Whose.HOUSE, Whose.SHELF) else glued(f"{said.by}{one_side(said)}")
