@@ -14,6 +14,7 @@ from optimiser.planning.offers import Offer, Order, Tin, offers
 from optimiser.planning.orders import Bill, ShortOf, bills
 from optimiser.problem.buying import ALL, Buying
 from optimiser.problem.plan import PlanQuestion
+from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.wishes import Origin
 from optimiser.solve.outcomes import SolverFault, Undecided, Work
@@ -23,6 +24,7 @@ from optimiser.solve.yielding import Asked, cheapest
 INFINITE = float("inf")
 HAIR = 1e-7  # kg: what the solver's tolerance may take more than there is
 ROUNDS_BY = 0.002  # kg: what rounding for the balance may take more of goods that are sold loose
+LOT_STEPS = 3.0  # of a bar's balance: by how much it may take more of a lot
 OVER = 1e-6  # kg: a milligram more than there is is none
 USED_UP = 1e-6  # of what there is: so little left is nothing
 A_KILO = 1.0
@@ -203,22 +205,51 @@ def drawn_alone(asked: Asked) -> dict[str, float]:
 
 
 def in_turn(
-    supply: Supply, drawn: Mapping[str, Sequence[float]], before: Sequence[Blend], place: int, *, is_exact: bool
+    supply: Supply,
+    drawn: Mapping[str, Sequence[float]],
+    before: Sequence[Blend],
+    turn: tuple[int, Sequence[int]],
+    *,
+    is_exact: bool,
 ) -> dict[str, float]:
     """What a bar is given of each fat: all that those before it left, less what those after it are to have.
 
+    `turn` is its place and those of the bars after it.
     Of a fat of which the plan has nothing for it, what is left is only given where it is more than a pinch. `is_exact`: no more than the
     plan has for it, since with more a rule of the house might hold again that the plan reckons with giving way.
     """
-    gone = weighed_out(before)
+    gone, (place, later) = weighed_out(before), turn
     pinch = A_PINCH * sum(kilos[place] for kilos in drawn.values())
     out = {}
     for fat, kilos in drawn.items():
         if supply.there[fat] < INFINITE:
-            given = supply.there[fat] - gone.get(fat, 0.0) - sum(kilos[place + 1 :])
+            given = supply.there[fat] - gone.get(fat, 0.0) - sum(kilos[one] for one in later)
             is_none = kilos[place] <= HAIR and given < pinch
             most = kilos[place] if is_exact else given
             out[fat] = 0.0 if is_none else max(0.0, min(given, most)) + HAIR
+    return out
+
+
+def with_spare_lots(
+    share: Mapping[str, float],
+    drawn: Mapping[str, Sequence[float]],
+    one: Question,
+    turn: tuple[int, Sequence[int]],
+) -> dict[str, float]:
+    """What a bar is given, with a few steps of its balance more of a lot where bars after it can have so much of another lot of that fat.
+
+    Without it a few grams of one tin, and not what there is of the fat, would make the batch smaller.
+    """
+    place, later = turn
+    step = LOT_STEPS * (one.goals.batch.scale_g or 0.0) / 1000.0
+    out = dict(share)
+    lots = [item.fat for item in one.shelf.fats if item.fat.lot_of and item.fat.name in share]
+    for fat in lots:
+        others = [other.name for other in lots if other.lot_of == fat.lot_of and other.name != fat.name]
+        spare = sum(share[name] - drawn[name][place] for name in others)
+        needed = sum(drawn[fat.name][after] for after in later)
+        if drawn[fat.name][place] > HAIR and min(spare, needed) > step:
+            out[fat.name] += step
     return out
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.answers.rounded import on_rounding
 from optimiser.recipe.cautions import standing
 from optimiser.recipe.kinds import is_paste
 from optimiser.report import words
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
 A_CENT = 0.005
 TINY = 1e-9
 LEAST_TOLD = 0.0005  # kg
-NO_ROOM = "as rounded for the balance it no longer holds"
 
 
 def parts(story: Plan, paper: Paper, *, steps: bool = False, full: bool = False, saved: str = "") -> Iterator[Part]:
@@ -73,14 +73,14 @@ def one_bar(bar: PlanBar, number: int, *, steps: bool, full: bool) -> Iterator[P
         yield Line(text_blend.paste_sentence(blend.cost, blend.currency, pot, blend.recipe.cured_water, units))
     else:
         yield Line(text_blend.cost_sentence(blend.cost, blend.currency, blend.recipe.cured_water, units))
+    yield from text_blend.filling(blend)
     more = blend.cost.per_kg - bar.alone_per_kg
     if more >= A_CENT:
         dearer = words.money(more)
         yield Line(f"With the shelf to itself it would cost {dearer} {words.per(blend.currency, 'kg')} less.")
     yield from text_blend.aside(blend, full=full)
-    for goal in blend.goals:
-        if not goal.holds_when_weighed:
-            yield Line(f"{NO_ROOM}: {goal.said}", style="bold yellow", hang=2)
+    for note in on_rounding(blend.rounding, blend.recipe, blend.goals, blend.preferences):
+        yield Line(words.sentence(note), style="bold yellow", hang=2)
     yield Gap()
     yield from text_blend.fats(blend)
     yield Gap()
