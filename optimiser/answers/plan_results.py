@@ -123,7 +123,10 @@ class PlanClash(NamedTuple):
 
 
 class PlanWay(NamedTuple):
-    """One change that makes a plan: whose it is, the wish, its figure now and then, in its unit; what all the batches then cost."""
+    """One change that makes a plan: whose it is, the wish, its figure now and then, in its unit; what all the batches then cost.
+
+    Where it is more of a lot, `whole` is the fat and what there is of it in all lots, kg.
+    """
 
     bar: str
     id: WishId
@@ -132,6 +135,7 @@ class PlanWay(NamedTuple):
     after: float
     unit: str
     cost: float | None
+    whole: tuple[str, float] | None = None
 
 
 class NoPlan(NamedTuple):

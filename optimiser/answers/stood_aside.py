@@ -171,7 +171,7 @@ def why_of(given: GaveWay) -> str:
     return f"{told} {'leaves' if len(said) == 1 else 'leave'} no room for it{beside}"
 
 
-def _some(said: Sequence[str]) -> str:
+def _some(said: list[str]) -> str:
     more = len(said) - MOST_NAMED
     return listed(said) if more <= 0 else f"{', '.join(said[:MOST_NAMED])} and {more} more"
 

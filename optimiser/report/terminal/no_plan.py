@@ -84,8 +84,8 @@ def way_sentence(way: PlanWay, currency: str) -> str:
     if way.id.key == SIZE:
         return f"{way.bar}: make {number(way.after)} {way.unit}, not {number(way.before)}{cost}"
     if way.id.section == Section.STOCK:
-        more = kilos(way.after - way.before)
-        return f"{more} more of {way.id.key}: {kilos(way.after)} in place of {kilos(way.before)}{cost}"
+        more, (fat, there) = way.after - way.before, way.whole or (way.id.key, way.before)
+        return f"{kilos(more)} more of {fat}: {kilos(there + more)} in place of {kilos(there)}{cost}"
     figure = words.figure(way.after, way.unit)
     return f"{way.bar}: {way.says}: {figure} in its place{cost}"
 
