@@ -46,13 +46,22 @@ class OneByOne(NamedTuple):
 
 
 class BuyingLine(NamedTuple):
-    """A line of the buying list: so many packs of a size (kg), or so much by the kilo where the size is 0, and their money."""
+    """A line of the buying list: so many packs of a size (kg), or so much by the kilo where the size is 0, and their money.
+
+    `pack` is the size as its maker wrote it, "" where that is not known.
+    """
 
     fat: str
     size_kg: float
     number: float
     kilos: float
     cost: float
+    pack: str = ""
+
+    @property
+    def size(self) -> str:
+        """What a pack holds: "16 oz"; nothing of what is sold by the kilo."""
+        return (self.pack or f"{self.size_kg:.6g} kg") if self.size_kg else ""
 
 
 class PlanProof(NamedTuple):

@@ -143,7 +143,10 @@ class Supply:
             shelf_title=question.shelf.title,
             bars=bars,
             buying=tuple(
-                BuyingLine(line.fat, line.tin.size_kg, line.number, line.kilos, line.cost)
+                BuyingLine(
+                    *(line.fat, line.tin.size_kg, line.number, line.kilos, line.cost),
+                    pack=question.shelf.pack_of(line.fat, line.tin.size_kg),
+                )
                 for one in found
                 for line in one.lines
             ),

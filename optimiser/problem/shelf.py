@@ -102,6 +102,11 @@ class Shelf(NamedTuple):
         told = [kilograms for kilograms in stocks if kilograms is not None]
         return math.fsum(told) if len(told) == len(stocks) else None
 
+    def pack_of(self, name: str, size_kg: float) -> str:
+        """A pack of a fat by its size, as its maker wrote it; "" where that is not known."""
+        packs = (pack for item in self.of_fat(name) for pack in item.packs if pack.size_kg == size_kg)
+        return next((pack.said for pack in packs), "")
+
     @property
     def fat_names(self) -> tuple[str, ...]:
         """The fats by name, each once however many lots of it there are, in file order."""
@@ -119,10 +124,11 @@ class Shelf(NamedTuple):
 
 
 class Pack(NamedTuple):
-    """One size that can be bought: kg, and money for the whole pack."""
+    """One size that can be bought: kg, and money for the whole pack; `said` is the size as its maker wrote it."""
 
     size_kg: float
     price: float
+    said: str = ""
 
 
 class LotCertificate(NamedTuple):

@@ -7,9 +7,11 @@ from pathlib import Path
 import pytest
 from benches import laid
 
+import optimiser
 from optimiser.answers.plan import answer_plan
 from optimiser.answers.plan_results import NoPlan, Plan
-from optimiser.report.terminal import no_plan
+from optimiser.answers.results import Blend
+from optimiser.report.terminal import no_plan, plan, text
 from optimiser.report.terminal.page import Paper, printed
 
 SHELF = """currency: EUR
@@ -75,3 +77,25 @@ def test_only_figures_that_make_a_plan_are_told(tmp_path: Path) -> None:
     assert isinstance(asked(tmp_path, slab=fewer["slab"]), Plan)
     assert isinstance(asked(tmp_path, slab=fewer["slab"] + 1), NoPlan)
     assert not any(way.id.key == "scent" for way in found.ways)
+
+
+def test_a_pack_is_told_as_its_maker_wrote_it(tmp_path: Path) -> None:
+    """Sixteen ounces stay that, in a plan's buying list and in that of one bar, with what the shelf costs unchanged."""
+    shelf = SHELF.format(second=0.2).replace(
+        "{fat: lard, price: 2.20 / kg}", "{fat: lard, packs: [{size: 16 oz, price: 2}]}"
+    )
+    goals = "shelf: shelf.yaml\nbuy: packs\nshares: {lard: {at_least: 80 %}}\nbatch: {fats: 1 kg}\n" + MADE
+    plan_file = "shelf: shelf.yaml\nbuy: packs\nbars: [{goals: bar.yaml}]\n"
+    shelf = shelf.replace("price: 7.40 / kg", "price: 7.40 / kg, stock: 3 kg")
+    laid(tmp_path, {"shelf.yaml": shelf, "bar.yaml": goals, "plan.yaml": plan_file})
+    planned = answer_plan(tmp_path / "plan.yaml")
+    assert isinstance(planned, Plan)
+    (line,) = planned.buying
+    assert (line.size, line.number) == ("16 oz", 2.0)
+    assert line.kilos == pytest.approx(2 * 0.45359237)  # an avoirdupois pound is 0.45359237 kg exactly
+    assert "2 x 16 oz" in " ".join(printed(Paper(100), plan.parts(planned, Paper(100))).split())
+    blend = optimiser.blend(tmp_path / "bar.yaml")
+    assert isinstance(blend, Blend)
+    assert blend.buying is not None
+    assert blend.buying.sizes == ("16 oz",)
+    assert "16 oz 2" in " ".join(text.blend(blend, 100).split())

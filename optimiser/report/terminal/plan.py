@@ -184,7 +184,7 @@ def buying(story: Plan) -> Iterator[Part]:
         rows = [
             (
                 line.fat,
-                f"{line.number:.0f} x {line.size_kg:g}{words.GLUE}kg" if line.size_kg else "by the kilo",
+                words.glued(f"{line.number:.0f} x {line.size}") if line.size else "by the kilo",
                 kilos(line.kilos),
                 words.money(line.cost),
             )
