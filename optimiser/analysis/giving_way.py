@@ -115,11 +115,15 @@ def is_told(programme: Programme, name: WishId) -> bool:
 
 
 def _leaving_none(oracle: Oracle, rules: Collection[WishId], own: Iterable[WishId]) -> tuple[WishId, ...]:
-    """The fewest wishes, in their order, with which rules cannot hold; none where they can hold with all of them."""
+    """The fewest wishes, in their order, with which rules cannot hold; none where they can hold with all of them.
+
+    What the other bars of a plan leave is only named where the maker's own wishes leave room.
+    """
     kept = list(own)
+    shared = oracle.programme.columns.shelf.is_share
     if _holds(oracle, {*rules, *kept}) is not False:
         return ()
-    for name in tuple(kept):
+    for name in sorted(kept, key=lambda one: one.origin != Origin.STOCK) if shared else tuple(kept):
         if not oracle.work.left:
             break
         others = [one for one in kept if one != name]

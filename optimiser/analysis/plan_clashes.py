@@ -6,19 +6,19 @@ like any other: so fewer bars of one, more of a fat and an easier goal are found
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
 
 from optimiser.analysis.conflicts import Clash, Clashes, all_clashes
-from optimiser.analysis.ranges import nearest, whole
+from optimiser.analysis.ranges import extreme, nearest, padded, whole
 from optimiser.analysis.relaxations import alone
 from optimiser.analysis.rounded_moves import Move, roundings
 from optimiser.model.elastic import GUARD
 from optimiser.model.programme import Programme
-from optimiser.model.rows import Row
+from optimiser.model.rows import Expression, Row
 from optimiser.planning.blocks import SIZE
 from optimiser.planning.together import Together
 from optimiser.problem.wishes import Origin, WishId
@@ -34,12 +34,21 @@ MOST_WAYS = 12
 REACH_WORK = 1e6
 
 
+class Wanted(NamedTuple):
+    """A fat of a clash, all its lots together: the least that is needed of it (None where that is not known) and what there is, kg."""
+
+    fat: str
+    needed_kg: float | None
+    there_kg: float
+
+
 class Shortage(NamedTuple):
-    """A clash, and for each of its wishes how far its figure could go with the others held (None where that is not known)."""
+    """A clash, for each of its wishes how far its figure could go with the others held (None where that is not known), and what is short."""
 
     clash: Clash
     rows: tuple[Row, ...]
     reaches: tuple[float | None, ...]
+    wanted: tuple[Wanted, ...] = ()
 
 
 class Way(NamedTuple):
@@ -73,7 +82,10 @@ def shortages(plan: Together, house: Together) -> Shortages:
     found = all_clashes(programme, most=MOST_CLASHES, work=Work(CLASH_WORK))
     oracle = Oracle(programme, Work(REACH_WORK))
     with about(lambda: "working out what is needed of what is scarce"):
-        told = tuple(reached(oracle, clash) for clash in found.clashes)
+        told = tuple(
+            reached(oracle, clash)._replace(wanted=tuple(wanted(oracle, clash, fats_of(plan))))
+            for clash in found.clashes
+        )
     with about(lambda: "looking for ways out"):
         ways, complete = ways_out(programme, house.programme, found)
     return Shortages(told, found.complete, ways, complete)
@@ -94,6 +106,31 @@ def reach(oracle: Oracle, member: WishId, clash: Clash) -> float | None:
         return nearest(oracle, member)
     except Undecided:
         return None
+
+
+def fats_of(plan: Together) -> dict[str, str]:
+    """By the name of each fat or lot of a plan the fat that it is."""
+    return {item.fat.name: item.fat.known_as for block in plan.blocks for item in block.columns.stocked}
+
+
+def wanted(oracle: Oracle, clash: Clash, fats: Mapping[str, str]) -> Iterator[Wanted]:
+    """What a clash needs of each fat that is short in it, with all its other wishes held; lots of one fat are one."""
+    short: dict[str, list[WishId]] = {}
+    for member in clash.members:
+        row = oracle.programme.row_of(member)
+        if row.origin == Origin.STOCK:
+            short.setdefault(fats.get(row.figure, row.figure), []).append(member)
+    for fat, members in short.items():
+        rows = [oracle.programme.row_of(member) for member in members]
+        drawn = np.sum([padded(row.top, len(oracle.programme.money)) for row in rows], axis=0)
+        least = None
+        if oracle.work.left:
+            oracle.hold([other for other in clash.members if other not in members])
+            try:
+                least = extreme(oracle, Expression(fat, "kg", rows[0].scale, drawn), 1)
+            except Undecided:
+                least = None
+        yield Wanted(fat, None if least is None else least.value, sum(row.limit for row in rows))
 
 
 def figures(programme: Programme, member: WishId) -> set[str]:

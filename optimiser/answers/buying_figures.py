@@ -27,7 +27,8 @@ class BuyingFigures(NamedTuple):
     """The buying list of a blend, and money: paid for it, for what is used (alkali and additives too), and what remains.
 
     `least_cash` is the buying list of the same blend that is paid with the least, where that is another one, with what
-    is used then. `proof` is what is proved where the least cash was asked for.
+    is used then. `proof` is what is proved where the least cash was asked for. `packs` are
+    the sizes of the lines as the shelf has them, "" where that is not known.
     """
 
     buying: Buying
@@ -37,6 +38,16 @@ class BuyingFigures(NamedTuple):
     value_left: float
     least_cash: BuyingFigures | None = None
     proof: CashProof | None = None
+    packs: tuple[str, ...] = ()
+
+    @property
+    def sizes(self) -> tuple[str, ...]:
+        """What a pack of each line holds, as the shelf has it ("16 oz"), else in kilos; "" of what is sold loose."""
+        said = self.packs or ("",) * len(self.lines)
+        return tuple(
+            "" if line.tin.is_loose else pack or f"{line.tin.size_kg:.6g} kg"
+            for line, pack in zip(self.lines, said, strict=True)
+        )
 
 
 def kilos_of(recipe: Recipe) -> dict[str, float]:
@@ -78,11 +89,11 @@ def buying_figures(shelf: Shelf, buying: Buying, weighed: Recipe, prices: Prices
         prices: of what is no fat.
     """
     step, other = weighed.fat_step / 1000.0, cost_of_the_rest(weighed, prices)
-    found = _figures(bills_of(shelf, buying, kilos_of(weighed), step), buying, other)
+    found = _figures(shelf, bills_of(shelf, buying, kilos_of(weighed), step), buying, other)
     if buying.left_counts <= NOTHING or buying.taken is not None:
         return found
     lean = buying._replace(left_counts=NOTHING)
-    least = _figures(bills_of(shelf, lean, kilos_of(weighed), step), lean, other)
+    least = _figures(shelf, bills_of(shelf, lean, kilos_of(weighed), step), lean, other)
     return found._replace(least_cash=least if least.cash_out < found.cash_out - CRUMB else None)
 
 
@@ -93,11 +104,13 @@ def cost_of_the_rest(recipe: Recipe, prices: Prices) -> float:
     return (alkali + added) / 1000.0
 
 
-def _figures(bills: tuple[Bill, ...], buying: Buying, other: float) -> BuyingFigures:
+def _figures(shelf: Shelf, bills: tuple[Bill, ...], buying: Buying, other: float) -> BuyingFigures:
+    lines = tuple(line for one in bills for line in one.lines)
     return BuyingFigures(
         buying,
-        tuple(line for one in bills for line in one.lines),
+        lines,
         sum(one.cash for one in bills),
         sum(one.cost_used for one in bills) + other,
         sum(one.value_left for one in bills),
+        packs=tuple(shelf.pack_of(line.fat, line.tin.size_kg) for line in lines),
     )

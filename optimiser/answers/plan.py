@@ -27,6 +27,7 @@ from optimiser.answers.plan_shares import (
     one_by_one,
     scarce_fats,
     weighed_out,
+    with_spare_lots,
 )
 from optimiser.answers.plan_shortages import no_plan
 from optimiser.answers.results import Blend, NoBlend
@@ -89,8 +90,13 @@ def planned(question: PlanQuestion) -> Plan | NoPlan:
 
 def alone_why(question: PlanQuestion, place: int, asked: Asked) -> NoBlend:
     """Why a bar has no blend even with the shelf to itself."""
-    one = question.bars[place]
-    return why_not(one._replace(goals=asked.sheet), asked.programme)
+    one, said = question.bars[place], question.sheet.buying
+    if said is None:
+        return why_not(one._replace(goals=asked.sheet), asked.programme)
+    from optimiser.planning.building import build
+
+    goals = asked.sheet._replace(buying=said.to_make)  # as of one bar: what cannot be bought is no stock of 0 kg
+    return why_not(one._replace(goals=goals), build(goals, one.shelf))
 
 
 def without_house(bar: Bar) -> Bar:
@@ -241,20 +247,32 @@ def told(question: PlanQuestion, shared: Shared, supply: Supply) -> Plan:
     found = shared.found
     drawn = found.plan.drawn(found.point)
     first, supply = supply, supply.with_purchases({fat: sum(kilos) for fat, kilos in drawn.items()}, len(question.bars))
-    blends: list[Blend] = []
-    for place, one in enumerate(question.bars):
-        share = in_turn(supply, drawn, blends, place, is_exact=not shared.is_whole)
+    weighed: dict[int, Blend] = {}
+    order = coarsest_first(question)
+    for turn, place in enumerate(order):
+        one, later = question.bars[place], order[turn + 1 :]
+        share = in_turn(supply, drawn, list(weighed.values()), (place, later), is_exact=not shared.is_whole)
+        if shared.is_whole:
+            share = with_spare_lots(share, drawn, one, (place, later))
         with about(lambda place=place: f"weighing out {question.names[place]}"):  # type: ignore[misc]
-            blends.append(weighed_within(one, supply, share, room_for(drawn, place)))
+            weighed[place] = weighed_within(one, supply, share, room_for(drawn, later))
+    blends = [weighed[place] for place in range(len(question.bars))]
     worth = [bar.worth for bar in shared.bars]
     bars = plan_bars(question, blends, worth)
     apart = one_by_one(question, shared.bars, first, found)
     return supply.plan(question, bars, proof_of(shared, blends, supply), scarce_fats(found, blends), apart)
 
 
-def room_for(drawn: Mapping[str, Sequence[float]], place: int) -> dict[str, float]:
+def coarsest_first(question: PlanQuestion) -> list[int]:
+    """The bars by the steps of their balances, the coarsest first, else in the order of the plan: a finer one fits in with what is left."""
+    return sorted(range(len(question.bars)), key=lambda place: -(question.bars[place].goals.batch.scale_g or 0.0))
+
+
+def room_for(drawn: Mapping[str, Sequence[float]], later: Sequence[int]) -> dict[str, float]:
     """How much more of each fat than it is given a bar may take by rounding: a little where bars after it can do with so much less."""
-    return {fat: ROUNDS_BY if sum(kilos[place + 1 :]) > ENOUGH_LATER else 0.0 for fat, kilos in drawn.items()}
+    return {
+        fat: ROUNDS_BY if sum(kilos[place] for place in later) > ENOUGH_LATER else 0.0 for fat, kilos in drawn.items()
+    }
 
 
 def weighed_within(one: Question, supply: Supply, share: Mapping[str, float], room: Mapping[str, float]) -> Blend:

@@ -33,23 +33,35 @@ class Scarce(NamedTuple):
 class OneByOne(NamedTuple):
     """The bars answered one after the other in the order of the plan, each from what those before left: beside the plan.
 
-    `dearer` is what that costs more in all, None where a bar then has no blend: `stuck` names it. `cash` is what is
-    paid then, what each buys and does not use being left for the next; None where it is not told what may be bought.
+    `dearer` is what that costs more in all (less where it is below 0, which it can be where rules of the house give way), None
+    where a bar then has no blend: `stuck` names it. `cash` is what is paid then, what each buys and does not use being left
+    for the next; None where it is not told what may be bought. `otherwise` are the bars in which rules of the house then
+    give way that do not in the plan, or to another figure.
     """
 
     dearer: float | None
     stuck: str = ""
     cash: float | None = None
+    otherwise: tuple[str, ...] = ()
 
 
 class BuyingLine(NamedTuple):
-    """A line of the buying list: so many packs of a size (kg), or so much by the kilo where the size is 0, and their money."""
+    """A line of the buying list: so many packs of a size (kg), or so much by the kilo where the size is 0, and their money.
+
+    `pack` is the size as its maker wrote it, "" where that is not known.
+    """
 
     fat: str
     size_kg: float
     number: float
     kilos: float
     cost: float
+    pack: str = ""
+
+    @property
+    def size(self) -> str:
+        """What a pack holds: "16 oz"; nothing of what is sold by the kilo."""
+        return (self.pack or f"{self.size_kg:.6g} kg") if self.size_kg else ""
 
 
 class PlanProof(NamedTuple):
@@ -120,7 +132,10 @@ class PlanClash(NamedTuple):
 
 
 class PlanWay(NamedTuple):
-    """One change that makes a plan: whose it is, the wish, its figure now and then, in its unit; what all the batches then cost."""
+    """One change that makes a plan: whose it is, the wish, its figure now and then, in its unit; what all the batches then cost.
+
+    Where it is more of a lot, `whole` is the fat and what there is of it in all lots, kg.
+    """
 
     bar: str
     id: WishId
@@ -129,6 +144,7 @@ class PlanWay(NamedTuple):
     after: float
     unit: str
     cost: float | None
+    whole: tuple[str, float] | None = None
 
 
 class NoPlan(NamedTuple):

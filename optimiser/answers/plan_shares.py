@@ -14,6 +14,7 @@ from optimiser.planning.offers import Offer, Order, Tin, offers
 from optimiser.planning.orders import Bill, ShortOf, bills
 from optimiser.problem.buying import ALL, Buying
 from optimiser.problem.plan import PlanQuestion
+from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.wishes import Origin
 from optimiser.solve.outcomes import SolverFault, Undecided, Work
@@ -23,6 +24,7 @@ from optimiser.solve.yielding import Asked, cheapest
 INFINITE = float("inf")
 HAIR = 1e-7  # kg: what the solver's tolerance may take more than there is
 ROUNDS_BY = 0.002  # kg: what rounding for the balance may take more of goods that are sold loose
+LOT_STEPS = 3.0  # of a bar's balance: by how much it may take more of a lot
 OVER = 1e-6  # kg: a milligram more than there is is none
 USED_UP = 1e-6  # of what there is: so little left is nothing
 A_KILO = 1.0
@@ -80,7 +82,7 @@ class Supply:
             )
             for item in shelf.fats
         )
-        return shelf._replace(fats=fats)
+        return shelf._replace(fats=fats, is_share=share is not None)
 
     def with_purchases(self, used: Mapping[str, float], bars: int) -> Supply:
         """The supply once what is used is bought: kilos in stock and bought, at what a kilo used costs on the whole.
@@ -144,7 +146,10 @@ class Supply:
             shelf_title=question.shelf.title,
             bars=bars,
             buying=tuple(
-                BuyingLine(line.called or line.fat, line.tin.size_kg, line.number, line.kilos, line.cost)
+                BuyingLine(
+                    *(line.called or line.fat, line.tin.size_kg, line.number, line.kilos, line.cost),
+                    pack=question.shelf.pack_of(line.fat, line.tin.size_kg),
+                )
                 for one in found
                 for line in one.lines
             ),
@@ -206,22 +211,51 @@ def drawn_alone(asked: Asked) -> dict[str, float]:
 
 
 def in_turn(
-    supply: Supply, drawn: Mapping[str, Sequence[float]], before: Sequence[Blend], place: int, *, is_exact: bool
+    supply: Supply,
+    drawn: Mapping[str, Sequence[float]],
+    before: Sequence[Blend],
+    turn: tuple[int, Sequence[int]],
+    *,
+    is_exact: bool,
 ) -> dict[str, float]:
     """What a bar is given of each fat: all that those before it left, less what those after it are to have.
 
+    `turn` is its place and those of the bars after it.
     Of a fat of which the plan has nothing for it, what is left is only given where it is more than a pinch. `is_exact`: no more than the
     plan has for it, since with more a rule of the house might hold again that the plan reckons with giving way.
     """
-    gone = weighed_out(before)
+    gone, (place, later) = weighed_out(before), turn
     pinch = A_PINCH * sum(kilos[place] for kilos in drawn.values())
     out = {}
     for fat, kilos in drawn.items():
         if supply.there[fat] < INFINITE:
-            given = supply.there[fat] - gone.get(fat, 0.0) - sum(kilos[place + 1 :])
+            given = supply.there[fat] - gone.get(fat, 0.0) - sum(kilos[one] for one in later)
             is_none = kilos[place] <= HAIR and given < pinch
             most = kilos[place] if is_exact else given
             out[fat] = 0.0 if is_none else max(0.0, min(given, most)) + HAIR
+    return out
+
+
+def with_spare_lots(
+    share: Mapping[str, float],
+    drawn: Mapping[str, Sequence[float]],
+    one: Question,
+    turn: tuple[int, Sequence[int]],
+) -> dict[str, float]:
+    """What a bar is given, with a few steps of its balance more of a lot where bars after it can have so much of another lot of that fat.
+
+    Without it a few grams of one tin, and not what there is of the fat, would make the batch smaller.
+    """
+    place, later = turn
+    step = LOT_STEPS * (one.goals.batch.scale_g or 0.0) / 1000.0
+    out = dict(share)
+    lots = [item.fat for item in one.shelf.fats if item.fat.lot_of and item.fat.name in share]
+    for fat in lots:
+        others = [other.name for other in lots if other.lot_of == fat.lot_of and other.name != fat.name]
+        spare = sum(share[name] - drawn[name][place] for name in others)
+        needed = sum(drawn[fat.name][after] for after in later)
+        if drawn[fat.name][place] > HAIR and min(spare, needed) > step:
+            out[fat.name] += step
     return out
 
 
@@ -268,6 +302,7 @@ def from_what_is_left(question: PlanQuestion, bars: Sequence[Bar], supply: Suppl
     """The same where a stock is all there is."""
     left = dict(supply.there)
     dearer = -found.beyond
+    otherwise: list[str] = []
     for place, (bar, one) in enumerate(zip(bars, question.bars, strict=True)):
         asked = cheapest(one.goals, supply.shelf(one.shelf, left))
         if asked.found is None:
@@ -278,7 +313,9 @@ def from_what_is_left(question: PlanQuestion, bars: Sequence[Bar], supply: Suppl
         fats_kg = sum(drawn.values())
         cured = fats_kg * float(columns.cured @ asked.found.point[: columns.size])
         dearer += (asked.found.ratio - bars[place].worth) * cured
-    return OneByOne(max(0.0, dearer) if dearer > MONEY else 0.0)
+        if asked.sheet.eased != bar.sheet.eased or asked.sheet.yielded != bar.sheet.yielded:
+            otherwise.append(bar.name)
+    return OneByOne(dearer if abs(dearer) > MONEY else 0.0, otherwise=tuple(otherwise))
 
 
 def each_buying(bars: Sequence[Bar], supply: Supply, found: Allotted) -> OneByOne:

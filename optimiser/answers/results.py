@@ -249,12 +249,14 @@ class FarOff(NamedTuple):
 
     `missed` are the rules, the furthest first; `ways` what the maker would change to have them back; `cost_per_kg` the
     least at which what the bar is for could be had if the limits on the cost were not there, None where that says nothing.
+    `of_share`: of a bar of a plan, with what the others leave; ways are then not looked for.
     """
 
     whom: str
     missed: tuple[StoodAside, ...]
     ways: tuple[Concession, ...] = ()
     cost_per_kg: float | None = None
+    of_share: bool = False
 
 
 class Rounding(NamedTuple):

@@ -11,7 +11,7 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share, names_fat
 from optimiser.problem.limits import Limit, as_limit
-from optimiser.problem.wishes import Said
+from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe.compliance import holds, reached
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.in_hand import kept_rules
@@ -161,11 +161,19 @@ def why_of(given: GaveWay) -> str:
         return "the rules of the house leave no blend on this shelf by themselves"
     if not given.against:
         return "there is no room for it beside all else that is asked"
-    said = [_named(item) for _, item in given.against[:MOST_NAMED]]
-    more = len(given.against) - len(said)
-    told = listed(said) if not more else f"{', '.join(said)} and {more} more"
+    own = [item for _, item in given.against if item.whose != Whose.LEFT]
+    left = [item.left for _, item in given.against if item.whose == Whose.LEFT]
+    said = [_named(item) for item in own]
+    if left:  # of a plan: no stock that the maker could write otherwise
+        said = [*said[: MOST_NAMED - 1], f"what the other bars leave ({_some(left)})", *said[MOST_NAMED - 1 :]]
+    told = _some(said)
     beside = " beside the other rules of the house" if given.beside_house else ""
-    return f"{told} {'leaves' if len(given.against) == 1 else 'leave'} no room for it{beside}"
+    return f"{told} {'leaves' if len(said) == 1 else 'leave'} no room for it{beside}"
+
+
+def _some(said: list[str]) -> str:
+    more = len(said) - MOST_NAMED
+    return listed(said) if more <= 0 else f"{', '.join(said[:MOST_NAMED])} and {more} more"
 
 
 def _named(said: Said) -> str:

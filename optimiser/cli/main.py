@@ -56,7 +56,6 @@ EXAMPLES = """examples:
   barwright blend GOALS --near recipe.yaml     a recipe, changed a little
   barwright swap recipe.yaml --out "palm oil"  what to use instead
   barwright plan plan.yaml                     several bars over one shelf
-  barwright plan plan.yaml                     several bars over one shelf
   barwright resize recipe.yaml --to "24 bars of 110 g"
   barwright compare recipe.yaml other.yaml     bars side by side
   barwright weigh recipe.yaml                  alkali, water, measures

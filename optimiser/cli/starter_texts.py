@@ -38,7 +38,7 @@ PLAN = """\
 #   barwright plan plans/october.yaml
 title: October
 shelf: ../inventory/kittiwake.yaml
-buy: any                                # stock takes what there is alone; packs buys whole packs
+buy: any                                # none takes the stock alone; packs buys whole packs
 bars:
   - {goals: ../goals/everyday.yaml, batch: {bars: 200}}
   - {goals: ../goals/fine-swirl.yaml, batch: {bars: 48}}

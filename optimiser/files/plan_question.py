@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path, PurePath
 
 from optimiser.files.plan_file import read_plan
@@ -14,7 +15,8 @@ from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
 from optimiser.problem.untold import in_play
-from optimiser.text.diagnostics import BadInput, Together
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic, Together
 
 
 def read_plan_question(
@@ -53,10 +55,16 @@ def read_plan_question(
     faults.settle()
     assert sheet is not None
     assert shelf is not None
-    warnings = tuple(dict.fromkeys(item for bar in bars for item in bar.warnings))
+    return PlanQuestion(sheet, shelf, names_of(sheet.bars), tuple(bars), once(bars))
+
+
+def once(bars: Iterable[Question]) -> tuple[Diagnostic, ...]:
+    """The warnings of all bars, each once; of a lot past its day the first, whatever day another bar is made on."""
+    found = dict.fromkeys(item for bar in bars for item in bar.warnings)
+    lots = {item.span: item for item in reversed(found) if item.code == Code.EXPIRED_LOT}
     shelf = with_new_tins(shelf, sheet.buying)
     bars = [bar._replace(shelf=in_play(bar.goals, with_new_tins(bar.shelf, sheet.buying))) for bar in bars]
-    return PlanQuestion(sheet, shelf, names_of(sheet.bars), tuple(bars), warnings)
+    return tuple(item for item in found if lots.get(item.span, item) is item)
 
 
 def read_bar(

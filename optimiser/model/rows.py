@@ -280,4 +280,8 @@ def stock_row(columns: Columns, place: int, left: float, remark: str = "") -> Ro
     top, bottom = kilos(columns, columns.at(name))
     said = Said(name, Side.AT_MOST, f"{left / MASS[unit]:.6g} {unit}", remark=remark, whose=Whose.STOCK)
     why, wish = "that is all there is on the shelf", WishId(Section.STOCK, name, Side.AT_MOST)
+    if columns.shelf.is_share:
+        figure = f"{left / MASS[unit]:.3f}".rstrip("0").rstrip(".")
+        said = said._replace(figure="" if figure == "0" else f"{figure} {unit}", whose=Whose.LEFT)
+        why = "that is all that the other bars leave"
     return Row(wish, name, said, Side.AT_MOST, left, "kg", 0.5, why, top, bottom, in_file(item.span))

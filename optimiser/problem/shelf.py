@@ -26,7 +26,8 @@ class Shelf(NamedTuple):
     """All that the maker has, fats in file order. `alkalis` always holds sodium hydroxide; `liquids` stand for water.
 
     `units` are those in which its maker wants weights told. `to_buy` are tins that may be bought of fats whose lots are all in hand:
-    they stand among the fats where the goals let anything be bought (`new_tins`).
+    they stand among the fats where the goals let anything be bought (`new_tins`). `is_share`: its stocks are what the other bars of a plan leave,
+    which is no figure that its maker wrote.
     """
 
     path: str
@@ -38,6 +39,7 @@ class Shelf(NamedTuple):
     liquids: Mapping[str, StockedAdditive] = MappingProxyType({})
     units: Units = Units.GRAMS
     to_buy: tuple[Stocked, ...] = ()
+    is_share: bool = False
 
     @property
     def prices(self) -> Prices:
@@ -103,6 +105,11 @@ class Shelf(NamedTuple):
         told = [kilograms for kilograms in stocks if kilograms is not None]
         return math.fsum(told) if len(told) == len(stocks) else None
 
+    def pack_of(self, name: str, size_kg: float) -> str:
+        """A pack of a fat by its size, as its maker wrote it; "" where that is not known."""
+        packs = (pack for item in self.of_fat(name) for pack in item.packs if pack.size_kg == size_kg)
+        return next((pack.said for pack in packs), "")
+
     @property
     def fat_names(self) -> tuple[str, ...]:
         """The fats by name, each once however many lots of it there are, in file order."""
@@ -120,10 +127,11 @@ class Shelf(NamedTuple):
 
 
 class Pack(NamedTuple):
-    """One size that can be bought: kg, and money for the whole pack."""
+    """One size that can be bought: kg, and money for the whole pack; `said` is the size as its maker wrote it."""
 
     size_kg: float
     price: float
+    said: str = ""
 
 
 class LotCertificate(NamedTuple):

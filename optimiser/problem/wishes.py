@@ -124,6 +124,7 @@ class Whose(StrEnum):
     DESIGN = "design"
     FOR = "for"
     STOCK = "stock"
+    LEFT = "left by the other bars"
 
 
 class Said(NamedTuple):
@@ -163,6 +164,8 @@ class Said(NamedTuple):
         if self.whose == Whose.STOCK:
             remark = f", {self.remark}" if self.remark else ""
             return f"{self.subject} in stock: {self.figure}{remark}"
+        if self.whose == Whose.LEFT:
+            return f"what the other bars leave: {self.left}"
         if self.between is not None or self.band:
             return f"{self.whole} ({self.limit})"
         if not self.side:
@@ -170,6 +173,11 @@ class Said(NamedTuple):
         meaning = f" ({self.subject} {self.meaning})" if self.meaning else ""
         remark = f" ({self.remark})" if self.remark else ""
         return f"{self.subject} {self.side.words} {self.end}{meaning}{remark}"
+
+    @property
+    def left(self) -> str:
+        """What is left of a fat: "0.75 kg of castor oil", or "no castor oil"."""
+        return f"{self.figure} of {self.subject}" if self.figure else f"no {self.subject}"
 
     @property
     def whole(self) -> str:

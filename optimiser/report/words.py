@@ -236,6 +236,11 @@ def sentence(text: str) -> str:
     return trimmed[0].upper() + trimmed[1:] + ("" if trimmed[-1] in ".!?" else ".")
 
 
+def begun(text: str) -> str:
+    """With a capital in front, and the rest as it is: the number of a lot keeps its letters."""
+    return text[:1].upper() + text[1:]
+
+
 def without_house(said: Said) -> str:
     """A wish in a table or a list; of a house rule or an end of the shelf's own the heading has said whose it is."""
     return one_side(said) if said.whose in (Whose.HOUSE, Whose.SHELF) else glued(f"{said.by}{one_side(said)}")
@@ -261,6 +266,8 @@ def in_sentence(said: Said) -> str:
     if said.whose == Whose.STOCK:
         remark = f" and {said.remark}" if said.remark else ""
         return glued(f"only {said.figure} of {said.subject} in stock{remark}")
+    if said.whose == Whose.LEFT:
+        return glued(f"what the other bars leave ({said.left})")
     return without_house(said)
 
 

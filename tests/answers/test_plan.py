@@ -12,6 +12,8 @@ import optimiser
 from optimiser.answers.plan import answer_plan
 from optimiser.answers.plan_results import NoPlan, Plan
 from optimiser.answers.results import Blend
+from optimiser.report.terminal import no_plan
+from optimiser.report.terminal.page import Paper, printed
 
 GOALS = ROOT / "goals"
 SHELF = (ROOT / "inventory" / "kittiwake.yaml").read_text(encoding="utf-8")
@@ -195,3 +197,66 @@ alkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}
     assert not found.proof.is_whole
     assert [bool(bar.blend.stood_aside) for bar in found.bars] == [False, True]
     assert found.proof.gap < 0.02
+
+
+SALTY = """currency: EUR
+fats:
+  - {fat: olive oil, price: 7 / kg}
+  - {fat: coconut oil, price: 3 / kg, stock: 6 kg}
+  - {fat: lard, price: 2.2 / kg, stock: 0.5 kg}
+  - {fat: castor oil, price: 4.8 / kg, stock: 2 kg}
+alkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}
+additives: [{additive: salt, price: 0.6 / kg}]
+"""
+
+
+def test_what_others_leave_is_told_as_that_and_never_as_a_stock_to_write(tmp_path: Path) -> None:
+    """Where a bar lacks what the others use no stock is told that no file has, and no way back is worked out on it."""
+    bar = "goals: {superfat: 5 %}\nfree_from: [animal]\nbatch: {fats: 6 kg}\n"
+    salt = "shares: {coconut oil: {at_least: 75 %}}\nadditives: {salt: 50 %}\ngoals: {superfat: 15 %}\n"
+    files = {"shelf.yaml": SALTY, "slab.yaml": bar, "salt.yaml": f"{salt}batch: {{fats: 7.9 kg}}\n"}
+    laid(tmp_path, files)
+    path = tmp_path / "plan.yaml"
+    path.write_text("shelf: shelf.yaml\nbars:\n  - {goals: salt.yaml}\n  - {goals: slab.yaml}\n", encoding="utf-8")
+    found = answer_plan(path)
+    assert isinstance(found, Plan)
+    salty, slab = (bar.blend for bar in found.bars)
+    whys = " ".join(item.why for blend in (salty, slab) for item in blend.stood_aside)
+    assert "in stock" not in whys
+    assert "what the other bars leave" in whys
+    assert "no coconut oil" in whys or " kg of coconut oil" in whys
+    assert salty.far_off == ()  # it has as much coconut oil as its own file asks
+
+
+def test_what_is_not_sold_in_packs_is_told_so(tmp_path: Path) -> None:
+    """With `buy: packs` a fat of which no stock is told has none "of 0 kg": what lacks is its packs, and that is said."""
+    files = {"shelf.yaml": SALTY.replace(", stock: 2 kg", ""), "bar.yaml": "shares: {castor oil: 5 %}\n"}
+    laid(tmp_path, files)
+    path = tmp_path / "plan.yaml"
+    path.write_text("shelf: shelf.yaml\nbuy: packs\nbars: [{goals: bar.yaml, batch: {fats: 1 kg}}]\n", encoding="utf-8")
+    found = answer_plan(path)
+    assert isinstance(found, NoPlan)
+    page = " ".join(printed(Paper(100), no_plan.parts(found)).split())
+    assert "only what is in stock or sold in packs" in page
+    assert "tell its packs: there" in page
+    assert "0 kg" not in page
+
+
+LOTS = """currency: EUR
+fats:
+  - {fat: olive oil, price: 7 / kg}
+  - fat: coconut oil
+    price: 3 / kg
+    lots: [{number: KW-1, stock: 9 kg, best_before: 2030-01-01}, {number: KW-0, stock: 9 kg, best_before: 2026-01-02}]
+  - {fat: castor oil, price: 4.8 / kg}
+alkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}
+"""
+
+
+def test_a_lot_past_its_day_is_told_once(tmp_path: Path) -> None:
+    """Bars made on different days warn of the same old lot once."""
+    bar = "batch: {fats: 1 kg}\nmade: 2026-10-0"
+    laid(tmp_path, {"shelf.yaml": LOTS, "a.yaml": f"{bar}1\n", "b.yaml": f"{bar}2\n"})
+    path = tmp_path / "plan.yaml"
+    path.write_text("shelf: shelf.yaml\nbars: [{goals: a.yaml}, {goals: b.yaml}]\n", encoding="utf-8")
+    assert [item.code.value for item in answer_plan(path).warnings].count("expired-lot") == 1

@@ -75,7 +75,7 @@ def test_a_full_shelf_is_read_alike_from_both_formats(tmp_path: Path, text: str,
         "coconut oil",
         3.10,
         18.0,
-        (Pack(5.0, 14.90),),
+        (Pack(5.0, 14.90, "5 kg"),),
     )
     assert coconut.lot is not None
     assert (coconut.lot.number, coconut.lot.tolerance, coconut.lot.iodine_value) == ("CO-2291", 1.5, 9.1)
@@ -99,7 +99,11 @@ def test_a_spreadsheet_saved_with_semicolons_and_commas_is_read(tmp_path: Path) 
         b"stearic acid;4;;;-\r\n"
     )
     coconut, stearic = read(tmp_path, text, "a.csv").fats
-    assert (coconut.price, coconut.stock_kg, coconut.packs) == (3.10, 18.5, (Pack(5.0, 14.90), Pack(25.0, 60.0)))
+    assert (coconut.price, coconut.stock_kg, coconut.packs) == (
+        3.10,
+        18.5,
+        (Pack(5.0, 14.90, "5 kg"), Pack(25.0, 60.0, "25 kg")),
+    )
     assert stearic.fat.tags == frozenset()
 
 

@@ -125,7 +125,7 @@ def test_the_programme_of_all_bars_lacks_nothing_either(sheets: list[GoalSheet])
 )
 @settings(max_examples=examples(15))
 def test_nobody_draws_what_is_not_there(sheets: list[GoalSheet], coconut: float, palm: float) -> None:
-    """What is weighed out of a fat is never more than there is, no plan is below its proof, and one by one is never cheaper."""
+    """What is weighed out of a fat is never more than there is, no plan is below its proof, and one by one is cheaper only with other rules."""
     stock = {"coconut oil": round(coconut, 3), "palm oil": round(palm, 3)}
     found = planned(asked(sheets, shelf_of(PRICES, stock=stock)))
     if isinstance(found, NoPlan):
@@ -137,4 +137,4 @@ def test_nobody_draws_what_is_not_there(sheets: list[GoalSheet], coconut: float,
     assert all(line.holds_when_weighed for bar in found.bars for line in bar.blend.goals if line.id.section == "stock")
     assert found.proof.least <= found.cost_used + 1e-6
     if found.one_by_one is not None and found.one_by_one.dearer is not None:
-        assert found.one_by_one.dearer >= 0.0
+        assert found.one_by_one.otherwise or found.one_by_one.dearer >= -1e-3 * found.cost_used

@@ -180,3 +180,26 @@ def test_ids_of_a_bar_are_those_of_its_goal_file(none: NoPlan) -> None:
         ("harbour", "shares.coconut oil.at_least"),
         (None, "stock.coconut oil"),
     ]
+
+
+def test_one_by_one_for_less_is_told_as_less(story: Plan) -> None:
+    """Where rules give way otherwise one by one may cost less: told with its figure and the bars, and nothing else."""
+    page = " ".join(told(story._replace(one_by_one=OneByOne(-2.34, otherwise=("harbour",)))).split())
+    assert "they would cost 2.34 EUR less; rules of the house would then give way otherwise in harbour" in page
+    assert "no more" not in page
+    assert "they would cost the same" in " ".join(told(story._replace(one_by_one=OneByOne(-0.001))).split())
+
+
+def test_the_number_of_a_lot_keeps_its_letters_and_what_is_left_is_told(story: Plan) -> None:
+    """Grams on the steps of a balance leave a little of what is scarce: what is told to be used adds up."""
+    page = " ".join(
+        told(story._replace(scarce=(Scarce("coconut oil (lot CO-2291)", 0.8, (0.193, 0.581), None),))).split()
+    )
+    assert "Coconut oil (lot CO-2291): all but 0.026 kg of 0.8 kg used (0.193 kg estuary, 0.581 kg harbour)." in page
+
+
+def test_a_proof_says_under_which_rules_of_the_house(story: Plan) -> None:
+    """Of plans that keep the rules nothing else is claimed; where no bar has any of them, nothing is said of them."""
+    assert "With the rules of the house" in " ".join(told(story).split())
+    bare = tuple(bar._replace(blend=bar.blend._replace(practice_off=True)) for bar in story.bars)
+    assert "  No plan from this shelf" in told(story._replace(bars=bare))

@@ -189,7 +189,7 @@ def _stocked(entry: FatEntry) -> tuple[Stocked, ...]:
         lot = _certificate((form.number, form.saponification_value, form.tolerance, form.iodine_value), span)
         lot = lot._replace(best_before=form.best_before)
         fat = _certified(fat, lot, span)._replace(lot=form.number)
-    packs = tuple(Pack(pack.size_kg, pack.price) for pack in entry.packs)
+    packs = tuple(Pack(pack.size_kg, pack.price, pack.said) for pack in entry.packs)
     price = entry.price.per_kg if entry.price else min((pack.price / pack.size_kg for pack in packs), default=0.0)
     lender = None if entry.like is None or lot else reference().find(entry.like)
     borrowed = "" if lender is None or entry.saponification_value is not None else lender.name

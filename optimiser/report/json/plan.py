@@ -91,6 +91,7 @@ def one_by_one_part(found: OneByOne | None) -> Json | None:
         "dearer": None if found.dearer is None else number(found.dearer),
         "without_a_blend": found.stuck or None,
         "cash_out": None if found.cash is None else money(found.cash),
+        "house_rules_otherwise_in": list(found.otherwise),
     }
 
 

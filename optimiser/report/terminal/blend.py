@@ -99,11 +99,16 @@ def head(story: Blend) -> Iterator[Part]:
         yield Line(paste_sentence(story.cost, story.currency, pot, story.recipe.cured_water, units))
     else:
         yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water, units))
+    yield from filling(story)
+    yield Gap()
+
+
+def filling(story: Blend) -> Iterator[Part]:
+    """How far the batter fills the moulds, where the batch is told by them."""
     if story.mould_litres is not None:
         holds = words.volume(1000.0 * story.mould_litres)
         takes = words.room(story.batter_litres, story.volume_within)
         yield Line(f"To fill {holds} of mould: the batter {takes}; it draws together by 1 to 2 % as it sets.", hang=2)
-    yield Gap()
 
 
 def far_off(story: Blend) -> Iterator[Part]:
@@ -111,7 +116,7 @@ def far_off(story: Blend) -> Iterator[Part]:
     if story.far_off:
         from optimiser.report.terminal import far_off as text_far_off
 
-        yield from text_far_off.block(story.far_off, story.currency)
+        yield from text_far_off.block(story.far_off, story.currency, story.goal_file)
 
 
 def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:

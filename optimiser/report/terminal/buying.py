@@ -43,12 +43,12 @@ def table(buying: BuyingFigures, currency: str, units: Units) -> Table:
     rows = [
         (
             line.called or line.fat,
-            pack(line, units),
+            words.glued(size or "loose"),
             "" if line.tin.is_loose else f"{line.number:.0f}",
             weights.figure(1000.0 * line.kilos, words.GLUE),
             words.money(line.cost),
         )
-        for line in buying.lines
+        for line, size in zip(buying.lines, buying.sizes, strict=True)
     ]
     whole = weights.figure(1000.0 * sum(line.kilos for line in buying.lines), words.GLUE)
     rows.append(("all of it", "", "", whole, words.money(buying.cash_out)))
@@ -57,14 +57,6 @@ def table(buying: BuyingFigures, currency: str, units: Units) -> Table:
         *(Column(weights.head, "right"), Column(currency or words.MONEY, "right")),
     )
     return Table(columns, rows, last_is_total=True)
-
-
-def pack(line: Bought, units: Units) -> str:
-    """What it is sold in: "5 kg", or loose."""
-    if line.tin.is_loose:
-        return "loose"
-    size = 1000.0 * line.tin.size_kg / stocked(units).units.grams
-    return f"{size:.4g}{words.GLUE}{stocked(units).units}"
 
 
 def money(buying: BuyingFigures, currency: str) -> Iterator[str]:
@@ -77,7 +69,15 @@ def money(buying: BuyingFigures, currency: str) -> Iterator[str]:
     least = buying.least_cash
     if least is not None:
         cash, used = words.priced(least.cash_out, currency), words.priced(least.cost_used, currency)
-        packs = words.joined([f"{counted(line)} {line.called or line.fat}" for line in least.lines]) or "nothing"
+        packs = (
+            words.joined(
+                [
+                    f"{counted(line, size)} {line.called or line.fat}"
+                    for line, size in zip(least.lines, least.sizes, strict=True)
+                ]
+            )
+            or "nothing"
+        )
         yield (
             f"The same blend can be had for {cash} of cash, with {used} of cost used: buy {packs}. "
             "'aim: least cash' looks for the blend too."
@@ -86,9 +86,9 @@ def money(buying: BuyingFigures, currency: str) -> Iterator[str]:
         yield proved(buying)
 
 
-def counted(line: Bought) -> str:
+def counted(line: Bought, size: str) -> str:
     """So many packs of a size, or kilos, as a part of a sentence."""
-    return f"{line.kilos:.2f} kg of" if line.tin.is_loose else f"{line.number:.0f} x {line.tin.size_kg:.4g} kg of"
+    return f"{line.kilos:.2f} kg of" if line.tin.is_loose else f"{line.number:.0f} x {size} of"
 
 
 def proved(buying: BuyingFigures) -> str:

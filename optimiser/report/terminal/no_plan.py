@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from optimiser.planning.blocks import SIZE
-from optimiser.problem.wishes import Section
+from optimiser.problem.wishes import Origin, Section
 from optimiser.report import words
 from optimiser.report.terminal.no_blend import sentence
 from optimiser.report.terminal.page import Gap, Heading, Line, Part
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 MOST_TOLD = 3
 MOST_WAYS = 6
+NOT_SOLD = "A fat of which the shelf tells neither stock nor packs is not to be had so: tell its packs: there, or write buy: any here."
 
 
 def parts(story: NoPlan, *, full: bool = False) -> Iterator[Part]:
@@ -53,6 +54,8 @@ def alone(story: NoPlan) -> Iterator[Part]:
         yield Line(f"{name} has no blend even with the shelf to itself:", style="bold", hang=2)
         for clash in why.clashes[:1]:
             yield Line(sentence(clash), hang=2, indent=4)
+            if any(member.origin == Origin.BUYING for member in clash):
+                yield Line(NOT_SOLD, hang=2, indent=4)
         yield Line(f"barwright blend {words.quoted(why.goal_file)}", style="bold", whole=True)
         yield Gap()
 
@@ -81,8 +84,8 @@ def way_sentence(way: PlanWay, currency: str) -> str:
     if way.id.key == SIZE:
         return f"{way.bar}: make {number(way.after)} {way.unit}, not {number(way.before)}{cost}"
     if way.id.section == Section.STOCK:
-        more = kilos(way.after - way.before)
-        return f"{more} more of {way.id.key}: {kilos(way.after)} in place of {kilos(way.before)}{cost}"
+        more, (fat, there) = way.after - way.before, way.whole or (way.id.key, way.before)
+        return f"{kilos(more)} more of {fat}: {kilos(there + more)} in place of {kilos(there)}{cost}"
     figure = words.figure(way.after, way.unit)
     return f"{way.bar}: {way.says}: {figure} in its place{cost}"
 
@@ -101,7 +104,11 @@ def one_clash(clash: PlanClash, place: int, of: int, *, complete: bool) -> Itera
         together = " together" if several else ""
         needs = "need" if several else "needs"
         much = "more" if need.needed_kg is None else kilos(need.needed_kg)
-        there = f"{kilos(need.there_kg)} {'is' if need.there_kg == 1.0 else 'are'} there"
+        there = (
+            f"{kilos(need.there_kg)} {'is' if need.there_kg == 1.0 else 'are'} there"
+            if need.there_kg
+            else "none is there"
+        )
         yield Line(f"{who}{together} {needs} {much} of {need.fat}; {there}.", style="bold", hang=2)
     for member in clash.members:
         if member.id.section != Section.STOCK:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from optimiser.answers.rounded import on_rounding
 from optimiser.recipe.cautions import standing
 from optimiser.recipe.kinds import is_paste
 from optimiser.report import words
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 A_CENT = 0.005
 TINY = 1e-9
-NO_ROOM = "as rounded for the balance it no longer holds"
+LEAST_TOLD = 0.0005  # kg
 
 
 def parts(story: Plan, paper: Paper, *, steps: bool = False, full: bool = False, saved: str = "") -> Iterator[Part]:
@@ -43,7 +44,7 @@ def parts(story: Plan, paper: Paper, *, steps: bool = False, full: bool = False,
     yield from who_has_what(story)
     yield from buying(story)
     yield Heading("Is it the cheapest?")
-    yield Line(proof_sentence(story.proof, story.currency))
+    yield Line(proof_sentence(story.proof, story.currency, house=house_of(story)))
     yield Gap()
     yield from closing(story, saved, paper.typed)
 
@@ -72,14 +73,14 @@ def one_bar(bar: PlanBar, number: int, *, steps: bool, full: bool) -> Iterator[P
         yield Line(text_blend.paste_sentence(blend.cost, blend.currency, pot, blend.recipe.cured_water, units))
     else:
         yield Line(text_blend.cost_sentence(blend.cost, blend.currency, blend.recipe.cured_water, units))
+    yield from text_blend.filling(blend)
     more = blend.cost.per_kg - bar.alone_per_kg
     if more >= A_CENT:
         dearer = words.money(more)
         yield Line(f"With the shelf to itself it would cost {dearer} {words.per(blend.currency, 'kg')} less.")
     yield from text_blend.aside(blend, full=full)
-    for goal in blend.goals:
-        if not goal.holds_when_weighed:
-            yield Line(f"{NO_ROOM}: {goal.said}", style="bold yellow", hang=2)
+    for note in on_rounding(blend.rounding, blend.recipe, blend.goals, blend.preferences):
+        yield Line(words.sentence(note), style="bold yellow", hang=2)
     yield Gap()
     yield from text_blend.fats(blend)
     yield Gap()
@@ -117,7 +118,9 @@ def scarce_sentence(story: Plan, one: Scarce) -> str:
     given = [
         f"{kilos(amount)} {bar.name}" for bar, amount in zip(story.bars, one.drawn_kg, strict=True) if amount > TINY
     ]
-    says = f"{one.fat.capitalize()}: all {kilos(one.there_kg)} used ({', '.join(given)})"
+    left = one.there_kg - sum(one.drawn_kg)
+    much = kilos(one.there_kg) if left < LEAST_TOLD else f"but {kilos(left)} of {kilos(one.there_kg)}"
+    says = f"{words.begun(one.fat)}: all {much} used ({', '.join(given)})"
     if one.saves is None:
         return f"{says}."
     if one.saves < A_CENT:
@@ -149,8 +152,19 @@ def beside(story: Plan) -> Iterator[Part]:
             f"{words.priced(more, story.currency)} more.",
             hang=2,
         )
-    elif found.cash is None:
-        yield Line("One by one in this order they would cost no more.")
+    elif more > -A_CENT:
+        if found.cash is None:
+            yield Line("One by one in this order they would cost the same.")
+    else:
+        what = "use up" if found.cash is not None else "cost"
+        but = ""
+        if found.otherwise:
+            but = f"; rules of the house would then give way otherwise in {words.joined(list(found.otherwise))}"
+        yield Line(
+            f"One by one in this order, each from what those before it left, they would {what} "
+            f"{words.priced(-more, story.currency)} less{but}.",
+            hang=2,
+        )
 
 
 def kilos(amount: float) -> str:
@@ -170,7 +184,7 @@ def buying(story: Plan) -> Iterator[Part]:
         rows = [
             (
                 line.fat,
-                f"{line.number:.0f} x {line.size_kg:g}{words.GLUE}kg" if line.size_kg else "by the kilo",
+                words.glued(f"{line.number:.0f} x {line.size}") if line.size else "by the kilo",
                 kilos(line.kilos),
                 words.money(line.cost),
             )
@@ -190,14 +204,22 @@ def buying(story: Plan) -> Iterator[Part]:
 # -- what is proved ------------------------------------------------------------------------------------------------
 
 
-def proof_sentence(proof: PlanProof, currency: str) -> str:
-    """Below what no plan can come."""
+def house_of(story: Plan) -> str:
+    """Under which rules of the house a proof is: "" where no bar has any."""
+    if all(bar.blend.practice_off for bar in story.bars):
+        return ""
+    kept = not any(rule for bar in story.bars for rule in bar.blend.stood_aside if not rule.own)
+    return f"With the rules of the house {'kept' if kept else 'as they stand above'}, no plan"
+
+
+def proof_sentence(proof: PlanProof, currency: str, *, house: str = "") -> str:
+    """Below what no plan can come; `house` begins it where there are rules of the house."""
     what = "of so much of each bar costs less than"
     if proof.of_cash:
         what = "pays for so much of each bar, what it buys and the alkali and additives that it uses, less than"
     how = "checked in exact arithmetic" if proof.exact else "by the solver's own bound, since something is counted"
     least = f"{words.floor_money(proof.least)} {currency}".rstrip()
-    says = f"No plan from this shelf {what} {least} ({how})"
+    says = f"{house or 'No plan'} from this shelf {what} {least} ({how})"
     if proof.is_limited:
         says += "; the search ended before it was done"
     says += (
