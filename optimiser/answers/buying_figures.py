@@ -112,5 +112,5 @@ def _figures(shelf: Shelf, bills: tuple[Bill, ...], buying: Buying, other: float
         sum(one.cash for one in bills),
         sum(one.cost_used for one in bills) + other,
         sum(one.value_left for one in bills),
-        packs=tuple(shelf.pack_of(line.fat, line.tin.size_kg) for line in lines),
+        packs=tuple(shelf.pack_of(line.called or line.fat, line.tin.size_kg) for line in lines),
     )

@@ -148,7 +148,7 @@ class Supply:
             buying=tuple(
                 BuyingLine(
                     *(line.called or line.fat, line.tin.size_kg, line.number, line.kilos, line.cost),
-                    pack=question.shelf.pack_of(line.fat, line.tin.size_kg),
+                    pack=question.shelf.pack_of(line.called or line.fat, line.tin.size_kg),
                 )
                 for one in found
                 for line in one.lines

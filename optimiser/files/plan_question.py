@@ -55,15 +55,16 @@ def read_plan_question(
     faults.settle()
     assert sheet is not None
     assert shelf is not None
-    return PlanQuestion(sheet, shelf, names_of(sheet.bars), tuple(bars), once(bars))
+    warnings = once(bars)
+    shelf = with_new_tins(shelf, sheet.buying)
+    bars = [bar._replace(shelf=in_play(bar.goals, with_new_tins(bar.shelf, sheet.buying))) for bar in bars]
+    return PlanQuestion(sheet, shelf, names_of(sheet.bars), tuple(bars), warnings)
 
 
 def once(bars: Iterable[Question]) -> tuple[Diagnostic, ...]:
     """The warnings of all bars, each once; of a lot past its day the first, whatever day another bar is made on."""
     found = dict.fromkeys(item for bar in bars for item in bar.warnings)
     lots = {item.span: item for item in reversed(found) if item.code == Code.EXPIRED_LOT}
-    shelf = with_new_tins(shelf, sheet.buying)
-    bars = [bar._replace(shelf=in_play(bar.goals, with_new_tins(bar.shelf, sheet.buying))) for bar in bars]
     return tuple(item for item in found if lots.get(item.span, item) is item)
 
 
