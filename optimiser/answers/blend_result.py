@@ -179,6 +179,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         rounding=Rounding(
             out.searches > 0, grams.total, tuple(item.wish for item in out.missed), scale_g=columns.batch.scale_g
         ),
+        told_bars=columns.batch.bars,
         is_counted=programme.is_mixed_integer,
         practice_off=sheet.practice_off,
         shelf_file=shelf.path,

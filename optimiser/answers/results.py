@@ -318,6 +318,7 @@ class Blend(NamedTuple):
     mould_litres: float | None = None  # what is poured into the mould or moulds, where the batch is told by them
     buying: BuyingFigures | None = None  # what is bought for it, where the goals say anything of that
     use_up: tuple[UseUpLine, ...] = ()  # what was to be used up
+    told_bars: int | None = None  # how many bars the batch is, where it is told by them
 
 
 class ClashMember(NamedTuple):

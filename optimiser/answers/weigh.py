@@ -40,12 +40,14 @@ def weigh(
     shelf_file: Path | None = None,
     goal_file: Path | None = None,
     units: Units | None = None,
+    on: str = "",
 ) -> WeighedRecipe:
     """Judge a recipe file, against a goal file if there is one.
 
     The shelf (given, or named by the recipe, or by the goals) brings prices, purities and certificates; without one
     the reference table serves and alkalis are taken as pure, which can only lead to less alkali in the pot. `units` are what
-    weights are told in, in place of what the shelf says.
+    weights are told in, in place of what the shelf says. A fat whose lots were all best before the day `on` (ISO 8601, today
+    without it) is warned of.
 
     Raises:
         BadInput: with every fault of the files.
@@ -58,7 +60,7 @@ def weigh(
     ...     print(bad.diagnostics[0].message)
     this is a goal file, not a recipe
     """
-    asked = read_in_hand(recipe_file, shelf_file, goal_file, units=units)
+    asked = read_in_hand(recipe_file, shelf_file, goal_file, units=units, on=on)
     return weighed(asked, str(recipe_file))
 
 

@@ -315,6 +315,7 @@ _shtab_barwright_feasible_defaults_added=0
 _shtab_barwright_label_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   "--full[tell all that there is to tell]"
   "--json[one JSON document on stdout, faults of the files too]"
@@ -352,6 +353,7 @@ _shtab_barwright_page_defaults_added=0
 _shtab_barwright_plan_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[use this shelf in place of the plan\'s]:PATH:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--steps[tell the making steps of each bar too]"
   "--save[also write a recipe for each bar into this folder]:FOLDER:_files -/"
   "--force[let --save write over files]"
@@ -406,7 +408,7 @@ _shtab_barwright_sheet_options=(
   {-o,--out}"[the page to write (HTML)\: open it and print it]:FILE:_files"
   "--pdf[also, or instead, a PDF\; needs the extra \'pdf\']:FILE:_files"
   "--paper[of the PDF\; else A4, or Letter where weights are in ounces]:paper:(a4 letter)"
-  "--made[the day it is made, as in 2026-11-28, for the cure calendar]:DATE:"
+  "--made[the day it is made, as in 2026-11-28, by which lots are in date\; for the cure calendar too]:DATE:"
   "--number[the batch\'s number, for every page]:TEXT:"
   "--both[tell grams and ounces side by side]"
   "--force[let -o and --pdf write over a file]"
@@ -530,6 +532,7 @@ _shtab_barwright_weigh_options=(
   "--steps[tell the making steps too]"
   "--against[judge it against a goal file]:GOALS:_files"
   "--shelf[a shelf for prices, lots and purities]:PATH:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   "--full[tell all that there is to tell]"
   "--json[one JSON document on stdout, faults of the files too]"

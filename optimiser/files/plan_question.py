@@ -16,7 +16,12 @@ from optimiser.text.diagnostics import BadInput, Together
 
 
 def read_plan_question(
-    plan_file: Path, shelf_file: Path | None = None, begin: Begin | None = None, *, units: Units | None = None
+    plan_file: Path,
+    shelf_file: Path | None = None,
+    begin: Begin | None = None,
+    *,
+    units: Units | None = None,
+    on: str = "",
 ) -> PlanQuestion:
     """A plan, the shelf that all its bars draw from, and the goals of each.
 
@@ -25,6 +30,7 @@ def read_plan_question(
         shelf_file: used in place of the plan's own shelf.
         begin: makes goals that begin from a recipe in hand.
         units: what weights are told in, in place of what the shelf says.
+        on: the day by which lots are in date (ISO 8601), in place of what the goal files tell; today where neither does.
 
     Raises:
         BadInput: with every fault of the files.
@@ -43,11 +49,11 @@ def read_plan_question(
     bars: list[Question] = []
     for bar in () if sheet is None or shelf is None else sheet.bars:
         with faults:
-            bars.append(read_bar(bar, path, shelf, begin, units))
+            bars.append(read_bar(bar, path, shelf, begin, units, on))
     if sheet is not None and shelf is None:  # their own faults can be told whatever the shelf is
         for bar in sheet.bars:
             with faults:
-                read_bar(bar, None, None, begin, units)
+                read_bar(bar, None, None, begin, units, on)
     faults.settle()
     assert sheet is not None
     assert shelf is not None
@@ -56,7 +62,7 @@ def read_plan_question(
 
 
 def read_bar(
-    bar: PlannedBar, shelf_file: Path | None, shelf: Shelf | None, begin: Begin | None, units: Units | None
+    bar: PlannedBar, shelf_file: Path | None, shelf: Shelf | None, begin: Begin | None, units: Units | None, on: str
 ) -> Question:
     """The question of one bar, as the plan has its batch and its cost.
 
@@ -64,7 +70,7 @@ def read_bar(
         BadInput: with every fault of its files, each told where the plan names the goal file too.
     """
     try:
-        found = read_question(bar.goals, shelf_file, None, begin, units=units)
+        found = read_question(bar.goals, shelf_file, None, begin, units=units, on=on)
     except BadInput as bad:
         note = ("the plan names this file here", bar.span)
         raise BadInput(

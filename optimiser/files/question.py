@@ -7,7 +7,7 @@ from pathlib import Path
 
 from optimiser.files.doubts import warnings
 from optimiser.files.goals import read_goals
-from optimiser.files.lots_in_date import on_its_day
+from optimiser.files.lots_in_date import on_its_day, past_in_recipe
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
@@ -136,6 +136,7 @@ def read_in_hand(
     begin: Begin | None = None,
     *,
     units: Units | None = None,
+    on: str | None = None,
 ) -> InHand:
     """A recipe, the goals that it is held against, the shelf that brings prices, and the scales of the maker's bench.
 
@@ -145,6 +146,7 @@ def read_in_hand(
         goal_file: what the recipe is held against, if anything.
         begin: makes goals that begin from a recipe in hand of their own.
         units: what weights are told in, in place of what the shelf says.
+        on: the day on which its lots are to be in date (ISO 8601), "" for today; None where no day is asked after.
 
     Raises:
         BadInput: with every fault of the files.
@@ -180,6 +182,7 @@ def read_in_hand(
         goals = over(goals, shelf)
     goals = None if goals is None else known_of(goals)
     odd = warnings(shelf, goals=goals, recipe=recipe)
+    odd = odd if on is None else (*odd, *past_in_recipe(recipe, shelf, on))
     recipe = recipe._replace(units=units or (Units.GRAMS if shelf is None else shelf.units))
     return InHand(recipe, goals, shelf, bench.by_measure, bench.faults, odd)
 

@@ -31,6 +31,8 @@ from optimiser.text.writing import Content, lines, nameable
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
 
+BAR_DECIMALS = 7  # of a gram: an ounce is 28.349523125 g, and four of them are not to be read back as a hair less
+HAIR = 1e-6  # of a bar
 WIDTH = 119  # columns of a line of the header
 HEADER = """\
 # Worked out by barwright from {goals}.
@@ -44,7 +46,7 @@ class Kept(NamedTuple):
     """What a recipe file is made of: the recipe as weighed and judged, and whose it is.
 
     `source` is the file that it was worked out from, `bar_grams` what a cured bar weighs, `shelf_file` "" for none; `scale_g` is
-    the step of the balance where the maker told it.
+    the step of the balance where the maker told it, `bars` how many there are, where that is known.
     """
 
     title: str
@@ -57,6 +59,7 @@ class Kept(NamedTuple):
     techniques: tuple[Design, ...] = ()
     water_said: str = ""
     scale_g: float | None = None
+    bars: int | None = None
 
 
 def kept(blend: Blend) -> Kept:
@@ -64,7 +67,15 @@ def kept(blend: Blend) -> Kept:
     return Kept(
         *(blend.title, blend.goal_file, blend.recipe, blend.weighed, blend.step_grams, blend.cost.bar_grams),
         *(blend.shelf_file, blend.techniques, blend.water_said, blend.rounding.scale_g),
+        bars=bars_of(blend),
     )
+
+
+def bars_of(blend: Blend) -> int | None:
+    """How many bars a blend is: as told, or as many as its mould has cavities; None for what is cut to a weight."""
+    whole = round(blend.cost.bars)
+    counted = blend.mould_litres is not None and whole > 0 and abs(blend.cost.bars - whole) < HAIR
+    return blend.told_bars or (whole if counted else None)
 
 
 def kept_resized(found: ResizedRecipe) -> Kept:
@@ -73,6 +84,7 @@ def kept_resized(found: ResizedRecipe) -> Kept:
     return Kept(
         *(story.title, story.recipe_file, story.recipe, story.judgement, story.recipe.fat_step, found.bar_grams),
         *(found.shelf_file, found.techniques, found.water_said, found.scale_g),
+        bars=found.batch.bars,
     )
 
 
@@ -92,6 +104,7 @@ def kept_swapped(found: Swapped, answer: SwapAnswer) -> Kept:
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",
         scale_g=sheet.scale_g,
+        bars=sheet.bars,
     )
 
 
@@ -119,7 +132,7 @@ def kept_yaml(blend: Kept, target: Path) -> str:
         "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
         "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
         "water": mass(recipe.water),
-        "cured_weight": mass(blend.bar_grams),
+        "cured_weight": mass(blend.bar_grams, BAR_DECIMALS),
         **batch,
     }
     if blend.scale_g is not None:
@@ -131,6 +144,9 @@ def kept_yaml(blend: Kept, target: Path) -> str:
     if blend.water_said:
         content["water_hardness"] = blend.water_said
     body = "".join(f"{line}\n" for line in lines(content))
+    if blend.bars:
+        body += f"bars: {blend.bars}\n"
+        content["bars"] = f"{blend.bars}"
     _read_back(body, content, target)
     differs = recipe.alkali_step != blend.step_grams
     fine = f" (alkali, water and additives: {step_told(recipe.units, recipe.alkali_step)})" if differs else ""
@@ -224,6 +240,6 @@ def _plain(node: Node | None) -> object:
     return {str(key): _plain(value) for key, value in node.items()} if isinstance(node, Table) else str(node)
 
 
-def mass(grams: float) -> str:
+def mass(grams: float, decimals: int = 3) -> str:
     """Grams as people write them."""
-    return f"{grams:.3f}".rstrip("0").rstrip(".") + " g"
+    return f"{grams:.{decimals}f}".rstrip("0").rstrip(".") + " g"
