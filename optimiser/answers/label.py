@@ -102,7 +102,8 @@ def label(file: Path, *, shelf_file: Path | None = None, units: Units | None = N
     asked = read_in_hand(file, shelf_file, units=units, on=on)
     found = weighed(asked, str(file), advise=False)
     bars, bar = asked.recipe.bars, 1000.0 * asked.recipe.cured_weight_kg
-    bar = found.judgement.cured_grams / bars if bars else bar
+    share = found.judgement.cured_grams / bars if bars else bar
+    bar = bar if abs(share - bar) <= SAME_BAR * bar else share
     made = labelled(found.recipe, found.judgement, bar_grams=bar, title=found.title, file=str(file))
     return made._replace(cautions=found.cautions, warnings=found.warnings)
 

@@ -8,6 +8,7 @@ from optimiser.files.plan_file import read_plan
 from optimiser.files.question import Begin, currency_faults, read_question
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
 from optimiser.files.workspace import nearest_shelf
+from optimiser.problem.goals import told_in
 from optimiser.problem.plan import PlannedBar, PlanQuestion, in_plan
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf
@@ -83,6 +84,7 @@ def read_bar(
         ) from None
     goals = in_plan(found.goals, bar)
     goals = goals._replace(batch=goals.batch._replace(units=found.goals.batch.units))
+    goals = goals if units is not None else told_in(goals, found.goals.batch.units)
     if shelf is not None and (later := currency_faults(goals, shelf)):
         raise BadInput(later)
     return found._replace(goals=goals)

@@ -17,13 +17,13 @@ from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
 from optimiser.measures.sides import SubjectKind
-from optimiser.problem.goals import GoalSheet, over
+from optimiser.problem.goals import GoalSheet, over, told_in
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import NOWHERE
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
-from optimiser.problem.units import Units
+from optimiser.problem.units import Units, units_of_scale
 from optimiser.problem.untold import in_play
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic, Together
@@ -80,7 +80,7 @@ def read_question(
     assert shelf is not None
     goals = begun(goals, shelf, recipe, begin)
     goals = known_of(over(goals, shelf))
-    goals = goals._replace(batch=goals.batch._replace(units=units or shelf.units))
+    goals = told_in(goals, shelf.units) if units is None else goals._replace(batch=goals.batch._replace(units=units))
     if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf), *use_up_faults(goals, shelf)):
         raise BadInput(later)
     goals, dated, of_lots = on_its_day(goals, shelf, on)
@@ -183,7 +183,11 @@ def read_in_hand(
     goals = None if goals is None else known_of(goals)
     odd = warnings(shelf, goals=goals, recipe=recipe)
     odd = odd if on is None else (*odd, *past_in_recipe(recipe, shelf, on))
-    recipe = recipe._replace(units=units or (Units.GRAMS if shelf is None else shelf.units))
+    told = Units.GRAMS if shelf is None else shelf.units
+    if told == Units.GRAMS:
+        scale_g = recipe.scale_g if recipe.to_make is None else recipe.to_make.scale_g
+        told = units_of_scale(recipe.scale_g or scale_g)
+    recipe = recipe._replace(units=units or told)
     return InHand(recipe, goals, shelf, bench.by_measure, bench.faults, odd)
 
 
