@@ -44,7 +44,7 @@ class Kept(NamedTuple):
     """What a recipe file is made of: the recipe as weighed and judged, and whose it is.
 
     `source` is the file that it was worked out from, `bar_grams` what a cured bar weighs, `shelf_file` "" for none; `scale_g` is
-    the step of the balance where the maker told it.
+    the step of the balance where the maker told it, and `bars` how many there are where that says what one weighs.
     """
 
     title: str
@@ -57,13 +57,14 @@ class Kept(NamedTuple):
     techniques: tuple[Design, ...] = ()
     water_said: str = ""
     scale_g: float | None = None
+    bars: int | None = None
 
 
 def kept(blend: Blend) -> Kept:
     """A blend as what is kept of it."""
     return Kept(
         *(blend.title, blend.goal_file, blend.recipe, blend.weighed, blend.step_grams, blend.cost.bar_grams),
-        *(blend.shelf_file, blend.techniques, blend.water_said, blend.rounding.scale_g),
+        *(blend.shelf_file, blend.techniques, blend.water_said, blend.rounding.scale_g, blend.cost.told_bars),
     )
 
 
@@ -72,7 +73,7 @@ def kept_resized(found: ResizedRecipe) -> Kept:
     story = found.story
     return Kept(
         *(story.title, story.recipe_file, story.recipe, story.judgement, story.recipe.fat_step, found.bar_grams),
-        *(found.shelf_file, found.techniques, found.water_said, found.scale_g),
+        *(found.shelf_file, found.techniques, found.water_said, found.scale_g, found.cavities),
     )
 
 
@@ -92,6 +93,7 @@ def kept_swapped(found: Swapped, answer: SwapAnswer) -> Kept:
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",
         scale_g=sheet.scale_g,
+        bars=sheet.bars,
     )
 
 
@@ -119,7 +121,7 @@ def kept_yaml(blend: Kept, target: Path) -> str:
         "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
         "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
         "water": mass(recipe.water),
-        "cured_weight": mass(blend.bar_grams),
+        **({"cured_weight": mass(blend.bar_grams)} if blend.bars is None else {}),
         **batch,
     }
     if blend.scale_g is not None:
@@ -131,6 +133,8 @@ def kept_yaml(blend: Kept, target: Path) -> str:
     if blend.water_said:
         content["water_hardness"] = blend.water_said
     body = "".join(f"{line}\n" for line in lines(content))
+    if blend.bars is not None:  # a number is not quoted
+        body, content["bars"] = f"{body}bars: {blend.bars}\n", f"{blend.bars}"
     _read_back(body, content, target)
     differs = recipe.alkali_step != blend.step_grams
     fine = f" (alkali, water and additives: {step_told(recipe.units, recipe.alkali_step)})" if differs else ""
