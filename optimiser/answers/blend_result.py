@@ -163,7 +163,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         liquids=liquid_lines(exact, weighed, money),
         measures=measure_lines(figures.values, rows, eased_to(aside)),
         figures=figures.values,
-        cost=CostFigures.of(figures, columns.batch.cured_weight_kg),
+        cost=CostFigures.of(figures, columns.batch.cured_weight_kg, columns.batch.cavities),
         goals=(),
         preferences=(),
         unused=(),

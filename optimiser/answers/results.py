@@ -215,7 +215,10 @@ class UnusedLine(NamedTuple):
 
 
 class CostFigures(NamedTuple):
-    """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured."""
+    """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured.
+
+    `told_bars` is how many bars there are where that says what one weighs, as where one comes out of each cavity of a mould.
+    """
 
     per_kg: float
     per_bar: float
@@ -223,6 +226,7 @@ class CostFigures(NamedTuple):
     bar_grams: float
     bars: float
     cured_grams: float
+    told_bars: int | None = None
 
     @classmethod
     def of(cls, judged: Judgement, cured_weight_kg: float, told_bars: int | None = None) -> CostFigures:
@@ -230,7 +234,7 @@ class CostFigures(NamedTuple):
         per_kg = judged.cost_per_kg or 0.0
         bars = told_bars or judged.cured_grams / 1000.0 / cured_weight_kg
         bar_kg = judged.cured_grams / 1000.0 / told_bars if told_bars else cured_weight_kg
-        return cls(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams)
+        return cls(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams, told_bars)
 
 
 class StoodAside(NamedTuple):

@@ -21,6 +21,7 @@ from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
 from optimiser.problem.wishes import Section
+from optimiser.recipe.batch_size import bar_kg
 from optimiser.recipe.cautions import cautions, is_unfit, own_weight
 from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
@@ -176,7 +177,7 @@ def preference_lines(goals: GoalSheet, recipe: Recipe, judged: Judgement, curren
         for limit in wishes:
             if limit.key == "cost" and judged.cost_per_kg is None:
                 continue
-            value = reached(limit, recipe, judged, goals.batch.cured_weight_kg)
+            value = reached(limit, recipe, judged, bar_kg(goals.batch, recipe))
             met = holds(limit, value)
             name = limit.wish(Section.PREFER, str(place))
             short = 0.0 if met else abs(value - limit.value)
