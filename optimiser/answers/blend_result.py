@@ -78,7 +78,7 @@ def tell(
     if off := disagreement(sheet.near, programme, found, exact, figures):
         raise Disagreement(off)
     cure = sheet.batch.cure_weeks if "cure_weeks" in sheet.batch.given else None
-    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure)
+    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure, sheet.batch)
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
     costs = savings_told(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -9,11 +10,12 @@ from optimiser.answers.advice import on_ash_in_hand, on_time, on_water
 from optimiser.answers.asked import read_in_hand
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
+from optimiser.materials.fat import Fat
 from optimiser.measures.telling import keeps
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import gives_way
 from optimiser.problem.limits import Limit
-from optimiser.problem.lots import unnamed_lots
+from optimiser.problem.lots import by_known_name, unnamed_lots
 from optimiser.problem.money import Prices
 from optimiser.problem.places import in_file
 from optimiser.problem.question import InHand
@@ -29,6 +31,7 @@ from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.times import NO_TIMES, short_of_time
 from optimiser.recipe.warmth import shorter_when_warm
+from optimiser.recipe.weights import rough
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -95,7 +98,7 @@ def weighed(
     )
     techniques = sheet.techniques or (goals.techniques if goals is not None else ())
     cure = sheet.cure_weeks if "cure_weeks" in sheet.given else None
-    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure)
+    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure, sheet.to_make)
     return WeighedRecipe(
         title=sheet.title,
         currency=currency,
@@ -113,6 +116,7 @@ def weighed(
         notes=(
             *notes(sheet, shelf, recipe, money),
             *([NO_CURE] if goals is not None and goals.cure and "cure_weeks" not in sheet.given else []),
+            *on_using_up(goals, shelf, recipe),
             *short_of_time(times, techniques),
             *shorter_when_warm(recipe, times),
         ),
@@ -125,6 +129,33 @@ def weighed(
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
         lots=() if shelf is None else tuple(lots(recipe, shelf)),
     )
+
+
+def on_using_up(goals: GoalSheet | None, shelf: Shelf | None, recipe: Recipe) -> Iterator[str]:
+    """How far a recipe uses up what the goals want used up; it is no limit, and no verdict hangs on it."""
+    taken = by_known_name(recipe.fats) | {fat.name: grams for fat, grams in recipe.fats}
+    weights = rough(recipe.units)
+    for wish in () if goals is None else goals.use_up:
+        stocks = [
+            item.stock_kg or 0.0 for item in (() if shelf is None else shelf.fats) if wish.key in called(item.fat)
+        ]
+        asked, used = (
+            1000.0 * (math.fsum(stocks) if wish.kilograms is None else wish.kilograms),
+            taken.get(wish.key, 0.0),
+        )
+        if used < asked * (1.0 - LITTLE):
+            yield (
+                f"To be used up: {weights.told(asked)} of {wish.key}. This takes {weights.told(used)}, {weights.told(asked - used)} "
+                "short; what is to be used up is a wish and no limit, and is not among the goals that are met."
+            )
+
+
+def called(fat: Fat) -> tuple[str, str]:
+    """The names by which a fat may be asked for: its own, and that of all its lots."""
+    return fat.name, fat.known_as
+
+
+LITTLE = 1e-6  # part of a mass that rounding may leave
 
 
 def lots(recipe: Recipe, shelf: Shelf) -> Iterator[tuple[str, str]]:

@@ -10,6 +10,7 @@ from optimiser.answers.blend import answer
 from optimiser.answers.label import Label, label
 from optimiser.answers.resize import resize
 from optimiser.answers.results import Blend
+from optimiser.answers.sheet import MakingSheet, making_sheet
 from optimiser.answers.weigh import weigh
 from optimiser.report.recipe_yaml import kept_resized, kept_yaml, recipe_yaml
 
@@ -108,3 +109,26 @@ def test_a_recipe_in_shares_fills_its_cavities(tmp_path: Path) -> None:
     loaf = resize(path, "2 moulds of 1.9 l").story.cost
     assert loaf is not None
     assert loaf.bars > 20
+
+
+def test_what_comes_out_of_cavities_is_not_cut(tmp_path: Path) -> None:
+    """The steps and the calendar of a salt bar in single moulds unmould it and say nothing of a knife; of a loaf they do."""
+    shelf = tmp_path / "shelf.yaml"
+    shelf.write_text(
+        "fats: [{fat: coconut oil, price: 3 / kg}]\nadditives: [{additive: salt, price: 1 / kg}]\n"
+        "alkalis: {sodium hydroxide: {price: 2 / kg}}\n",
+        encoding="utf-8",
+    )
+    goals = tmp_path / "goals.yaml"
+    for mould, cut in (("{cavities: 12, volume: 100 ml}", False), ("{length: 30 cm, width: 9 cm, depth: 7 cm}", True)):
+        goals.write_text(
+            f"shelf: shelf.yaml\nbatch: {{mould: {mould}}}\nadditives: {{salt: 50 %}}\npractice: off\n",
+            encoding="utf-8",
+        )
+        sheet = making_sheet(goals)
+        assert isinstance(sheet, MakingSheet)
+        unmould = next(step for step in sheet.story.steps if step.startswith("Unmould"))
+        assert ("cut" in unmould) == cut
+        assert [event.what for event in sheet.events if event.key == "unmould"] == [
+            "Unmould and cut" if cut else "Unmould"
+        ]
