@@ -16,10 +16,9 @@ from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.near_lines import disagreement, near_figures
 from optimiser.answers.notes import notes, unpriced
-from optimiser.answers.pot_lines import alkali_figures, fat_lines, water_figures
+from optimiser.answers.pot_lines import alkali_figures, cost_figures, fat_lines, water_figures
 from optimiser.answers.results import (
     Blend,
-    CostFigures,
     GoalLine,
     PreferenceLine,
     Rounding,
@@ -163,7 +162,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         liquids=liquid_lines(exact, weighed, money),
         measures=measure_lines(figures.values, rows, eased_to(aside)),
         figures=figures.values,
-        cost=CostFigures.of(figures, columns.batch.cured_weight_kg, columns.batch.cavities),
+        cost=cost_figures(figures, judged, columns.batch),
         goals=(),
         preferences=(),
         unused=(),
@@ -264,6 +263,7 @@ def goal_lines(
                 figure=row.figure,
                 holds_when_weighed=not broken,
                 when_weighed=verdict.value if verdict is not None and broken else None,
+                as_weighed=None if verdict is None else as_shown(row, verdict.value),
                 price_if_tighter=price.tighter,
                 holds_from=price.holds[0],
                 holds_to=price.holds[1],

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 
 class FatLine(NamedTuple):
-    """One fat of the blend: share in per cent, grams of the exact blend, grams to weigh, money for those.
+    """One fat of the blend: share in per cent as weighed, grams of the exact blend, grams to weigh, money for those.
 
     `lot` is the number of its lot; where the shelf has several, `lot_of` is the fat and `fat` names the lot too.
     """
@@ -45,7 +45,7 @@ class FatLine(NamedTuple):
 
 
 class AdditiveLine(NamedTuple):
-    """One additive: grams of the exact blend, grams to weigh, per cent of fats, money."""
+    """One additive: grams of the exact blend, grams to weigh; per cent of fats and money of what is weighed."""
 
     additive: str
     share: float
@@ -127,7 +127,7 @@ class GoalLine(NamedTuple):
     `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
     `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
     `holds_when_weighed`: whether it still holds of the recipe rounded to the balance; `when_weighed`: its value then,
-    told where it does not. `gives_way`: the house, or whom the bar is for, only wants it where the maker's own goals leave
+    told where it does not, and `as_weighed` the same for every wish that can be judged. `gives_way`: the house, or whom the bar is for, only wants it where the maker's own goals leave
     room: a recipe that misses it misses no goal. `at_limit`: the blend stands at its limit, whether it costs something or
     not. `eased_from`: the figure that a rule asked before it gave way to the one told.
     """
@@ -153,6 +153,7 @@ class GoalLine(NamedTuple):
     gives_way: bool = False
     at_limit: bool = False
     eased_from: str = ""
+    as_weighed: float | None = None
 
     @property
     def origin(self) -> Origin:
@@ -216,6 +217,8 @@ class UnusedLine(NamedTuple):
 
 class CostFigures(NamedTuple):
     """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured.
+
+    Of a blend the batch is as it is weighed, the rest as it is before it is rounded for the balance.
 
     `told_bars` is how many bars there are where that says what one weighs, as where one comes out of each cavity of a mould.
     """
