@@ -362,7 +362,9 @@ def test_shares_and_money_of_the_table_are_of_what_is_weighed(tmp_path: Path) ->
     goals = tmp_path / "goals.yaml"
     shares = "shares: {lard: 10 %, coconut oil: 23 %}"
     goals.write_text(
-        f"shelf: shelf.yaml\nbatch: {{fats: 3.07 kg, scale: 50 g}}\n{shares}\npractice: off\n", encoding="utf-8"
+        f"shelf: shelf.yaml\nbatch: {{fats: 3.07 kg, scale: 50 g}}\n{shares}\n"
+        "goals: {hardness: {at_least: 20}}\npractice: off\n",
+        encoding="utf-8",
     )
     found = answer(goals)
     assert isinstance(found, Blend)
@@ -373,5 +375,9 @@ def test_shares_and_money_of_the_table_are_of_what_is_weighed(tmp_path: Path) ->
     lard = next(line for line in found.fats if line.fat == "lard")
     assert lard.share != pytest.approx(10.0, abs=0.05)
     assert lard.cost == pytest.approx(3.0 * lard.to_weigh / 1000.0)
+    hard = next(goal for goal in found.goals if goal.figure == "hardness")
+    assert hard.holds_when_weighed
+    assert hard.as_weighed == pytest.approx(found.weighed.values["hardness"])
     page = " ".join(text.blend(found).replace("\u00a0", " ").split())
-    assert f"lard {lard.share:.1f} %" in page.partition("Of the grams to weigh, rounded for the balance: ")[2]
+    told = page.partition("Of the grams to weigh, rounded for the balance: ")[2].partition(". ")
+    assert f"hardness {hard.as_weighed:.1f}" in told[0] + told[1] + told[2][:2]
