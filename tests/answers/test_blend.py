@@ -379,5 +379,5 @@ def test_shares_and_money_of_the_table_are_of_what_is_weighed(tmp_path: Path) ->
     assert hard.holds_when_weighed
     assert hard.as_weighed == pytest.approx(found.weighed.values["hardness"])
     page = " ".join(text.blend(found).replace("\u00a0", " ").split())
-    told = page.partition("Of the grams to weigh, rounded for the balance: ")[2].partition(". ")
+    told = page.partition("As rounded for the balance: ")[2].partition(". ")
     assert f"hardness {hard.as_weighed:.1f}" in told[0] + told[1] + told[2][:2]

@@ -205,7 +205,7 @@ def on_balance(goals: Sequence[GoalLine]) -> Iterator[Part]:
         if figure == exact and weighed != exact:
             told.append(f"{goal.said.subject} {words.GLUE.join((weighed, *unit))}")
     if told:
-        yield Line(f"Of the grams to weigh, rounded for the balance: {'; '.join(dict.fromkeys(told))}.", hang=2)
+        yield Line(f"As rounded for the balance: {'; '.join(dict.fromkeys(told))}.", hang=2)
 
 
 def easing(goal: GoalLine) -> str:
