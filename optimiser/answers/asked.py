@@ -54,14 +54,21 @@ def read_question(
 
 
 def read_in_hand(
-    recipe_file: Path, shelf_file: Path | None = None, goal_file: Path | None = None, *, units: Units | None = None
+    recipe_file: Path,
+    shelf_file: Path | None = None,
+    goal_file: Path | None = None,
+    *,
+    units: Units | None = None,
+    on: str | None = None,
 ) -> InHand:
     """A recipe, and the goals that it is held against; those that are near to another recipe begin from that.
+
+    Its lots are to be in date on the day `on` (ISO 8601; "" for today), where one is asked after.
 
     Raises:
         BadInput: with every fault of the files.
     """
-    return reading.read_in_hand(recipe_file, shelf_file, goal_file, begin, units=units)
+    return reading.read_in_hand(recipe_file, shelf_file, goal_file, begin, units=units, on=on)
 
 
 def begin(recipe: RecipeSheet, shelf: Shelf, goals: GoalSheet, span: Span) -> GoalSheet:

@@ -16,10 +16,9 @@ from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.near_lines import disagreement, near_figures
 from optimiser.answers.notes import notes, unpriced
-from optimiser.answers.pot_lines import alkali_figures, fat_lines, water_figures
+from optimiser.answers.pot_lines import alkali_figures, cost_figures, fat_lines, water_figures
 from optimiser.answers.results import (
     Blend,
-    CostFigures,
     GoalLine,
     PreferenceLine,
     Rounding,
@@ -78,7 +77,7 @@ def tell(
     if off := disagreement(sheet.near, programme, found, exact, figures):
         raise Disagreement(off)
     cure = sheet.batch.cure_weeks if "cure_weeks" in sheet.batch.given else None
-    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure)
+    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure, sheet.batch)
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
     costs = savings_told(
@@ -163,7 +162,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         liquids=liquid_lines(exact, weighed, money),
         measures=measure_lines(figures.values, rows, eased_to(aside)),
         figures=figures.values,
-        cost=CostFigures.of(figures, columns.batch.cured_weight_kg),
+        cost=cost_figures(figures, judged, columns.batch),
         goals=(),
         preferences=(),
         unused=(),
@@ -179,6 +178,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         rounding=Rounding(
             out.searches > 0, grams.total, tuple(item.wish for item in out.missed), scale_g=columns.batch.scale_g
         ),
+        told_bars=columns.batch.bars,
         is_counted=programme.is_mixed_integer,
         practice_off=sheet.practice_off,
         shelf_file=shelf.path,
@@ -263,6 +263,7 @@ def goal_lines(
                 figure=row.figure,
                 holds_when_weighed=not broken,
                 when_weighed=verdict.value if verdict is not None and broken else None,
+                as_weighed=None if verdict is None else as_shown(row, verdict.value),
                 price_if_tighter=price.tighter,
                 holds_from=price.holds[0],
                 holds_to=price.holds[1],

@@ -13,6 +13,7 @@ from optimiser.answers.choice_words import phrases
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.within import read_within
 from optimiser.model.programme import Programme
+from optimiser.model.rows import bar_at
 from optimiser.model.swapped import by_group, swapped, within_cost
 from optimiser.problem.goals import GoalSheet, near_to, over, told_in
 from optimiser.problem.known_ranges import known_of
@@ -99,7 +100,7 @@ def chosen(question: Question, within: Within, count: int) -> Choices | NoBlend:
         return why_not(question._replace(goals=asked.sheet), asked.live.programme)
     rows = asked.live.programme
     first = settled(asked.live, proved(asked.live, asked.found)[0])
-    ceiling = within.ceiling(first.ratio, asked.sheet.batch.cured_weight_kg)
+    ceiling = within.ceiling(first.ratio, bar_at(rows.columns, first.point))
     refuse_dear(within, first.ratio, ceiling)
     free = asked.before[0].programme if asked.before is not None else rows
     if asked.sheet.near is not None:  # the nearest blend of all may be dearer than one with fewer fats changed

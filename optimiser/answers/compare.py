@@ -148,15 +148,15 @@ def refuse(files: Sequence[Path]) -> None:
             raise BadInput([Diagnostic(Code.USAGE, message, "name each file once")])
 
 
-def story_of(path: Path, shelf_file: Path | None, units: Units | None) -> WeighedRecipe | Blend | NoBlend:
-    """A recipe judged, or a goal file answered.
+def story_of(path: Path, shelf_file: Path | None, units: Units | None, on: str = "") -> WeighedRecipe | Blend | NoBlend:
+    """A recipe judged, or a goal file answered, its lots in date on the day `on` (ISO 8601), or as the file or today has it.
 
     Raises:
         BadInput: with every fault of the file and its shelf, or it is neither.
     """
     if is_recipe(path):
-        return weigh(path, shelf_file=shelf_file, units=units)
-    return answered(read_question(path, shelf_file, units=units)).story
+        return weigh(path, shelf_file=shelf_file, units=units, on=on)
+    return answered(read_question(path, shelf_file, units=units, on=on)).story
 
 
 def beside(bar: Bar, first: WeighedRecipe | Blend | None) -> Bar:

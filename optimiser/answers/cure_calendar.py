@@ -50,7 +50,7 @@ def events(times: BatchTimes) -> Iterator[Event]:
     out = (0, 0)
     if times.unmould is not None:
         out = days(times.unmould)
-        yield Event("unmould", "Unmould and cut", *out, times.unmould.said())
+        yield Event("unmould", "Unmould and cut" if times.cut else "Unmould", *out, times.unmould.said())
     if times.cure is None:
         return
     low, high = days(times.cure)

@@ -77,13 +77,18 @@ class Label(NamedTuple):
     warnings: tuple[Diagnostic, ...] = ()
 
 
-def label(file: Path, *, shelf_file: Path | None = None, units: Units | None = None) -> Label | NoBlend:
+SAME_BAR = 0.005
+"""Part of a bar's weight by which as many bars as told may differ from the weight told: no more than a balance rounds by."""
+
+
+def label(file: Path, *, shelf_file: Path | None = None, units: Units | None = None, on: str = "") -> Label | NoBlend:
     """The label of a recipe, or of the cheapest blend of a goal file as it would be weighed.
 
     Args:
         file: a recipe or a goal file; its keys tell which.
         shelf_file: used in place of what the file names.
         units: what weights are told in, in place of what the shelf says.
+        on: the day by which lots are in date (ISO 8601), in place of the one that a goal file tells; today where neither does.
 
     Raises:
         BadInput: with every fault of the files, or it is neither.
@@ -92,12 +97,13 @@ def label(file: Path, *, shelf_file: Path | None = None, units: Units | None = N
     if not is_recipe(file):
         from optimiser.answers.blend import answered  # brings the solver, which a recipe in hand does not need
 
-        story = answered(read_question(file, shelf_file, units=units)).story
+        story = answered(read_question(file, shelf_file, units=units, on=on)).story
         return of_blend(story) if isinstance(story, Blend) else story
-    asked = read_in_hand(file, shelf_file, units=units)
+    asked = read_in_hand(file, shelf_file, units=units, on=on)
     found = weighed(asked, str(file), advise=False)
     bars, bar = asked.recipe.bars, 1000.0 * asked.recipe.cured_weight_kg
-    bar = found.judgement.cured_grams / bars if bars else bar
+    share = found.judgement.cured_grams / bars if bars else bar
+    bar = bar if abs(share - bar) <= SAME_BAR * bar else share
     made = labelled(found.recipe, found.judgement, bar_grams=bar, title=found.title, file=str(file))
     return made._replace(cautions=found.cautions, warnings=found.warnings)
 

@@ -47,19 +47,22 @@ ENOUGH_LATER = 0.1  # kg, of which a gram or two is nothing
 TRIES = 3  # of a bar, where rounding takes a gram more than it is given
 
 
-def answer_plan(plan_file: Path, shelf_file: Path | None = None, *, units: Units | None = None) -> Plan | NoPlan:
+def answer_plan(
+    plan_file: Path, shelf_file: Path | None = None, *, units: Units | None = None, on: str = ""
+) -> Plan | NoPlan:
     """What to make from what, for a plan file; or why that cannot be.
 
     Args:
         plan_file: the maker's YAML.
         shelf_file: used in place of the plan's own shelf.
         units: what weights are told in, in place of what the shelf says.
+        on: the day by which lots are in date (ISO 8601), in place of what the goal files tell; today where neither does.
 
     Raises:
         BadInput: with every fault of the files.
         SolverFault: the solver failed; no fault of the files.
     """
-    return planned(read_plan_question(plan_file, shelf_file, begin, units=units))
+    return planned(read_plan_question(plan_file, shelf_file, begin, units=units, on=on))
 
 
 def planned(question: PlanQuestion) -> Plan | NoPlan:

@@ -42,6 +42,7 @@ class ResizedRecipe(NamedTuple):
     techniques: tuple[Design, ...] = ()
     water_said: str = ""
     bar_grams: float = 0.0
+    cavities: int | None = None
     volume_within: float = WITHIN
     scale_g: float | None = None
 
@@ -91,6 +92,7 @@ def resize(recipe_file: Path, to: str, *, shelf_file: Path | None = None, units:
         water_said="" if water is None else water.said,
         bar_grams=1000.0 * found.sheet.cured_weight_kg,
         scale_g=found.sheet.scale_g,
+        cavities=batch.cavities,
     )
 
 

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 
 class FatLine(NamedTuple):
-    """One fat of the blend: share in per cent, grams of the exact blend, grams to weigh, money for those.
+    """One fat of the blend: share in per cent as weighed, grams of the exact blend, grams to weigh, money for those.
 
     `lot` is the number of its lot; where the shelf has several, `lot_of` is the fat and `fat` names the lot too.
     """
@@ -45,7 +45,7 @@ class FatLine(NamedTuple):
 
 
 class AdditiveLine(NamedTuple):
-    """One additive: grams of the exact blend, grams to weigh, per cent of fats, money."""
+    """One additive: grams of the exact blend, grams to weigh; per cent of fats and money of what is weighed."""
 
     additive: str
     share: float
@@ -127,7 +127,7 @@ class GoalLine(NamedTuple):
     `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
     `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
     `holds_when_weighed`: whether it still holds of the recipe rounded to the balance; `when_weighed`: its value then,
-    told where it does not. `gives_way`: the house, or whom the bar is for, only wants it where the maker's own goals leave
+    told where it does not, and `as_weighed` the same for every wish that can be judged. `gives_way`: the house, or whom the bar is for, only wants it where the maker's own goals leave
     room: a recipe that misses it misses no goal. `at_limit`: the blend stands at its limit, whether it costs something or
     not. `eased_from`: the figure that a rule asked before it gave way to the one told.
     """
@@ -153,6 +153,7 @@ class GoalLine(NamedTuple):
     gives_way: bool = False
     at_limit: bool = False
     eased_from: str = ""
+    as_weighed: float | None = None
 
     @property
     def origin(self) -> Origin:
@@ -215,7 +216,12 @@ class UnusedLine(NamedTuple):
 
 
 class CostFigures(NamedTuple):
-    """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured."""
+    """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured.
+
+    Of a blend the batch is as it is weighed, the rest as it is before it is rounded for the balance.
+
+    `told_bars` is how many bars there are where that says what one weighs, as where one comes out of each cavity of a mould.
+    """
 
     per_kg: float
     per_bar: float
@@ -223,6 +229,7 @@ class CostFigures(NamedTuple):
     bar_grams: float
     bars: float
     cured_grams: float
+    told_bars: int | None = None
 
     @classmethod
     def of(cls, judged: Judgement, cured_weight_kg: float, told_bars: int | None = None) -> CostFigures:
@@ -230,7 +237,7 @@ class CostFigures(NamedTuple):
         per_kg = judged.cost_per_kg or 0.0
         bars = told_bars or judged.cured_grams / 1000.0 / cured_weight_kg
         bar_kg = judged.cured_grams / 1000.0 / told_bars if told_bars else cured_weight_kg
-        return cls(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams)
+        return cls(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams, told_bars)
 
 
 class StoodAside(NamedTuple):
@@ -320,6 +327,7 @@ class Blend(NamedTuple):
     mould_litres: float | None = None  # what is poured into the mould or moulds, where the batch is told by them
     buying: BuyingFigures | None = None  # what is bought for it, where the goals say anything of that
     use_up: tuple[UseUpLine, ...] = ()  # what was to be used up
+    told_bars: int | None = None  # how many bars the batch is, where it is told by them
 
 
 class ClashMember(NamedTuple):

@@ -11,6 +11,8 @@ from typing import NamedTuple
 from optimiser.answers.compare import story_of
 from optimiser.answers.cure_calendar import Event, calendar
 from optimiser.answers.results import Blend, CostFigures, FatLine, NoBlend, WeighedRecipe
+from optimiser.files.fields import as_date
+from optimiser.files.workspace import text_under
 from optimiser.materials.fat import Fat
 from optimiser.problem.units import Units
 from optimiser.recipe.additive_steps import place_of
@@ -18,6 +20,7 @@ from optimiser.recipe.cautions import is_unfit
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.jug import waiting
 from optimiser.recipe.warmth import is_solid
+from optimiser.text.source import read_yaml
 
 LIQUID_LATE = "liquid"
 """Where a liquid goes that waits for trace."""
@@ -106,7 +109,7 @@ def making_sheet(  # one argument for each thing that a sheet may be told
         shelf_file: used in place of the file's own shelf.
         units: what weights are told in, in place of what the shelf says.
         both: weights in grams beside ounces.
-        made: the day on which the batch is made.
+        made: the day on which the batch is made, by which lots are in date; without it the one that the goal file tells.
         number: the number of the batch.
 
     Raises:
@@ -118,12 +121,19 @@ def making_sheet(  # one argument for each thing that a sheet may be told
     >>> found.fats[-1].reads == sum(row.grams for row in found.fats)
     True
     """
-    story = story_of(path, shelf_file, units)
+    story = story_of(path, shelf_file, units, "" if made is None else made.isoformat())
     if isinstance(story, NoBlend):
         return story
+    made = made or day_in(path)
     return sheet_of(story, str(path))._replace(
         events=calendar(story.times, made), made=made, number=number.strip(), both=both
     )
+
+
+def day_in(path: Path) -> date | None:
+    """The day on which a goal file that was read without a fault says that the batch is made; None where it says none."""
+    told = text_under(read_yaml(path).root, "made")
+    return None if told is None else date.fromisoformat(as_date(told, "made"))
 
 
 def sheet_of(story: Blend | WeighedRecipe, file: str = "") -> MakingSheet:

@@ -24,6 +24,7 @@ from optimiser.planning.building import build
 from optimiser.problem.batch import DEFAULT_FATS
 from optimiser.problem.goals import GoalSheet, told_in
 from optimiser.problem.limits import NOWHERE
+from optimiser.problem.lots import named_lots_first
 from optimiser.problem.near import Near as InHandNear
 from optimiser.problem.question import InHand
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
@@ -235,7 +236,12 @@ def may_be_missed(wish: WishId) -> bool:
 def chosen(bench: Bench, base: Programme, found: Near) -> Chosen:
     """A blend found, rounded for the balance."""
     recipe, step, *_ = weighed_out(base, exact_grams(base.columns, found.point), bench.shelf)
-    return Chosen(unnudged(bench.bar, recipe, step), least_moved=found.least_moved)
+    return Chosen(as_named(bench, recipe, step), least_moved=found.least_moved)
+
+
+def as_named(bench: Bench, recipe: Recipe, step: float) -> dict[str, float]:
+    """The same in grams, unnudged, and of the lots that the recipe names as far as they go."""
+    return named_lots_first(bench.shelf, unnudged(bench.bar, recipe, step), bench.bar.out)
 
 
 def unnudged(bar: OldBar, recipe: Recipe, step: float) -> dict[str, float]:
@@ -275,7 +281,7 @@ def cheapest_of(bench: Bench) -> Chosen | None:
         if found is None:
             continue
         recipe, step, *_ = weighed_out(told, exact_grams(told.columns, found.point), bench.shelf)
-        return Chosen(unnudged(bench.bar, recipe, step), least_cost=found.least_ratio)
+        return Chosen(as_named(bench, recipe, step), least_cost=found.least_ratio)
     return None
 
 

@@ -151,7 +151,7 @@ def run_weigh(asked: argparse.Namespace) -> int:
     from optimiser.answers.weigh import weigh
 
     units = units_asked(asked.units)
-    found = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against, units=units)
+    found = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against, units=units, on=day_asked(asked.on))
     show(asked, "weighed", found)
     return NONE if found.meets_goals is False or found.is_unfit else FOUND
 
@@ -186,7 +186,7 @@ def run_label(asked: argparse.Namespace) -> int:
     from optimiser.answers.label import label
     from optimiser.answers.results import NoBlend
 
-    found = label(asked.file, shelf_file=asked.shelf, units=units_asked(asked.units))
+    found = label(asked.file, shelf_file=asked.shelf, units=units_asked(asked.units), on=day_asked(asked.on))
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE

@@ -261,6 +261,9 @@ def add_plan(planning: argparse.ArgumentParser) -> None:
     """What `plan` takes."""
     planning.add_argument("plan", metavar="PLAN", type=Path, help="the plan file (YAML)")
     planning.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the plan's")
+    planning.add_argument(
+        "--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today"
+    )
     planning.add_argument("--steps", action="store_true", help="tell the making steps of each bar too")
     planning.add_argument(
         "--save", metavar="FOLDER", type=Path, help="also write a recipe for each bar into this folder"

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from optimiser.cli.exits import FOUND, NONE
-from optimiser.cli.in_hand_options import units_asked
+from optimiser.cli.in_hand_options import day_asked, units_asked
 from optimiser.cli.showing import how, remark, typed
 from optimiser.cli.streams import say, tell
 from optimiser.text.opening import kind_of_file
@@ -25,7 +25,7 @@ def run_plan(asked: argparse.Namespace) -> int:
     from optimiser.answers.plan import answer_plan
     from optimiser.answers.plan_results import Plan
 
-    found = answer_plan(asked.plan, asked.shelf, units=units_asked(asked.units))
+    found = answer_plan(asked.plan, asked.shelf, units=units_asked(asked.units), on=day_asked(asked.on))
     text = told(asked, found)
     if asked.save is not None and isinstance(found, Plan):
         for path in kept(asked, found):

@@ -30,7 +30,11 @@ def add_sheet(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("-o", "--out", metavar="FILE", type=Path, help="the page to write (HTML): open it and print it")
     parser.add_argument("--pdf", metavar="FILE", type=Path, help="also, or instead, a PDF; needs the extra 'pdf'")
     parser.add_argument("--paper", choices=PAPERS, help="of the PDF; else A4, or Letter where weights are in ounces")
-    parser.add_argument("--made", metavar="DATE", help="the day it is made, as in 2026-11-28, for the cure calendar")
+    parser.add_argument(
+        "--made",
+        metavar="DATE",
+        help="the day it is made, as in 2026-11-28, by which lots are in date; for the cure calendar too",
+    )
     parser.add_argument("--number", metavar="TEXT", default="", help="the batch's number, for every page")
     parser.add_argument("--both", action="store_true", help="tell grams and ounces side by side")
     parser.add_argument("--force", action="store_true", help="let -o and --pdf write over a file")

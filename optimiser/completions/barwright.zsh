@@ -285,7 +285,7 @@ _shtab_barwright_explain_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write changed-sweep coarse-balance comma contradiction dangling-link empty-file expired-lot file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-cluster no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-sweep no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
+  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write changed-sweep coarse-balance comma contradiction dangling-link empty-file expired-lot file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-cluster no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-sweep no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents several-records shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
 )
 
 _shtab_barwright_explain_defaults_added=0
@@ -315,6 +315,7 @@ _shtab_barwright_feasible_defaults_added=0
 _shtab_barwright_label_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   "--full[tell all that there is to tell]"
   "--json[one JSON document on stdout, faults of the files too]"
@@ -352,6 +353,7 @@ _shtab_barwright_page_defaults_added=0
 _shtab_barwright_plan_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[use this shelf in place of the plan\'s]:PATH:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--steps[tell the making steps of each bar too]"
   "--save[also write a recipe for each bar into this folder]:FOLDER:_files -/"
   "--force[let --save write over files]"
@@ -406,7 +408,7 @@ _shtab_barwright_sheet_options=(
   {-o,--out}"[the page to write (HTML)\: open it and print it]:FILE:_files"
   "--pdf[also, or instead, a PDF\; needs the extra \'pdf\']:FILE:_files"
   "--paper[of the PDF\; else A4, or Letter where weights are in ounces]:paper:(a4 letter)"
-  "--made[the day it is made, as in 2026-11-28, for the cure calendar]:DATE:"
+  "--made[the day it is made, as in 2026-11-28, by which lots are in date\; for the cure calendar too]:DATE:"
   "--number[the batch\'s number, for every page]:TEXT:"
   "--both[tell grams and ounces side by side]"
   "--force[let -o and --pdf write over a file]"
@@ -530,6 +532,7 @@ _shtab_barwright_weigh_options=(
   "--steps[tell the making steps too]"
   "--against[judge it against a goal file]:GOALS:_files"
   "--shelf[a shelf for prices, lots and purities]:PATH:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   "--full[tell all that there is to tell]"
   "--json[one JSON document on stdout, faults of the files too]"

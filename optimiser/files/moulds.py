@@ -142,7 +142,7 @@ class MouldForm(Form):
     cavities: int | None = field(
         Read("cavities", _count, {"type": ["integer", "string"]}),
         default=None,
-        description="How many cavities, as in 12; the measures, or the volume, are those of each.",
+        description="How many cavities, as in 12; the measures, or the volume, are those of each. A bar comes out of each, unless cured_weight says what one weighs.",
     )
     moulds: int | None = field(
         Read("moulds", _moulds, {"type": ["integer", "string"]}),
@@ -191,6 +191,7 @@ class MouldForm(Form):
             *(self.length or 0.0, self.width or 0.0, self.depth or 0.0, self.diameter or 0.0),
             cavities=(self.cavities or 1) * (self.moulds or 1),
             each_ml=self.volume or 0.0,
+            is_cavities=self.cavities is not None,
         )
         if self.headroom is None:
             return mould

@@ -9,6 +9,7 @@ from optimiser.files.plan_file import read_plan
 from optimiser.files.question import Begin, currency_faults, read_question
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
 from optimiser.files.workspace import nearest_shelf
+from optimiser.problem.goals import told_in
 from optimiser.problem.new_tins import with_new_tins
 from optimiser.problem.plan import PlannedBar, PlanQuestion, in_plan
 from optimiser.problem.question import Question
@@ -20,7 +21,12 @@ from optimiser.text.diagnostics import BadInput, Diagnostic, Together
 
 
 def read_plan_question(
-    plan_file: Path, shelf_file: Path | None = None, begin: Begin | None = None, *, units: Units | None = None
+    plan_file: Path,
+    shelf_file: Path | None = None,
+    begin: Begin | None = None,
+    *,
+    units: Units | None = None,
+    on: str = "",
 ) -> PlanQuestion:
     """A plan, the shelf that all its bars draw from, and the goals of each.
 
@@ -29,6 +35,7 @@ def read_plan_question(
         shelf_file: used in place of the plan's own shelf.
         begin: makes goals that begin from a recipe in hand.
         units: what weights are told in, in place of what the shelf says.
+        on: the day by which lots are in date (ISO 8601), in place of what the goal files tell; today where neither does.
 
     Raises:
         BadInput: with every fault of the files.
@@ -47,11 +54,11 @@ def read_plan_question(
     bars: list[Question] = []
     for bar in () if sheet is None or shelf is None else sheet.bars:
         with faults:
-            bars.append(read_bar(bar, path, shelf, begin, units))
+            bars.append(read_bar(bar, path, shelf, begin, units, on))
     if sheet is not None and shelf is None:  # their own faults can be told whatever the shelf is
         for bar in sheet.bars:
             with faults:
-                read_bar(bar, None, None, begin, units)
+                read_bar(bar, None, None, begin, units, on)
     faults.settle()
     assert sheet is not None
     assert shelf is not None
@@ -69,7 +76,7 @@ def once(bars: Iterable[Question]) -> tuple[Diagnostic, ...]:
 
 
 def read_bar(
-    bar: PlannedBar, shelf_file: Path | None, shelf: Shelf | None, begin: Begin | None, units: Units | None
+    bar: PlannedBar, shelf_file: Path | None, shelf: Shelf | None, begin: Begin | None, units: Units | None, on: str
 ) -> Question:
     """The question of one bar, as the plan has its batch and its cost.
 
@@ -77,7 +84,7 @@ def read_bar(
         BadInput: with every fault of its files, each told where the plan names the goal file too.
     """
     try:
-        found = read_question(bar.goals, shelf_file, None, begin, units=units)
+        found = read_question(bar.goals, shelf_file, None, begin, units=units, on=on)
     except BadInput as bad:
         note = ("the plan names this file here", bar.span)
         raise BadInput(
@@ -90,6 +97,7 @@ def read_bar(
         ) from None
     goals = in_plan(found.goals, bar)
     goals = goals._replace(batch=goals.batch._replace(units=found.goals.batch.units))
+    goals = goals if units is not None else told_in(goals, found.goals.batch.units)
     if shelf is not None and (later := currency_faults(goals, shelf)):
         raise BadInput(later)
     return found._replace(goals=goals)

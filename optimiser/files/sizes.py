@@ -58,6 +58,7 @@ def _mould(size: Size) -> Mould:
         mould = Mould(length, width, depth)
     if size.by != "cavities":
         mould = mould._replace(cavities=moulds_in(size.how_many))
+    mould = mould._replace(is_cavities=size.is_cavities)
     if size.headroom:
         mould = mould._replace(headroom=headroom_of(size.headroom, mould.depth_cm))
     return mould._replace(beside=tuple(_mould(other) for other in size.beside))

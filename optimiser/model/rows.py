@@ -190,9 +190,20 @@ LINEAR: dict[str, Callable[[Columns], Vector]] = {
 
 def cost(columns: Columns, per: str) -> Expression:
     """Money per kilo, pound or bar of cured bar: a ratio, so that the budget is a row and no guess at the weight."""
-    weight = {"kg": 1.0, "lb": MASS["lb"], "bar": columns.batch.cured_weight_kg}[per]
+    batch, unit = columns.batch, f"{columns.shelf.currency} / {per}"
+    weight = {"kg": 1.0, "lb": MASS["lb"], "bar": batch.cured_weight_kg}[per]
     scale = max(0.01, round(0.05 * float(columns.money[: columns.count].mean()) * weight, 2))
-    return Expression("cost", f"{columns.shelf.currency} / {per}", scale, columns.money, columns.cured / weight)
+    if per == "bar" and batch.mould is not None and batch.cavities is not None:
+        return Expression("cost", unit, scale, columns.money, volume(columns) * batch.cavities / batch.mould.litres)
+    return Expression("cost", unit, scale, columns.money, columns.cured / weight)
+
+
+def bar_at(columns: Columns, point: Vector) -> float:
+    """What a cured bar of a blend weighs, in kg: as told, or what comes out of a cavity."""
+    batch, blend = columns.batch, point[: columns.size]
+    if batch.mould is None or batch.cavities is None:
+        return batch.cured_weight_kg
+    return float(columns.cured @ blend) / float(volume(columns) @ blend) * batch.mould.litres / batch.cavities
 
 
 def from_limit(columns: Columns, limit: Limit, wish: WishId, why: str) -> list[Row]:

@@ -21,7 +21,7 @@ class Mould(NamedTuple):
     """The inside of a mould, in cm, or what it holds in millilitres; `headroom` is the part of it left empty.
 
     A block has length, width and depth, a cylinder diameter and depth, any other mould `each_ml`. There are `cavities` of it, and
-    the moulds `beside` it are filled too.
+    the moulds `beside` it are filled too. `is_cavities`: a bar comes out of each; else bars are cut.
     """
 
     length_cm: float = 0.0
@@ -32,6 +32,14 @@ class Mould(NamedTuple):
     each_ml: float = 0.0
     headroom: float = 0.0
     beside: tuple[Mould, ...] = ()
+    is_cavities: bool = False
+
+    @property
+    def every_cavity(self) -> int | None:
+        """How many cavities there are in all of them; None where bars are cut from one of them."""
+        if not all(one.is_cavities for one in (self, *self.beside)):
+            return None
+        return self.cavities + sum(other.cavities for other in self.beside)
 
     @property
     def litres(self) -> float:
@@ -66,3 +74,8 @@ class Batch(NamedTuple):
     cure_weeks: float = DEFAULT_CURE
     batter_kg: float | None = None
     units: Units = Units.GRAMS
+
+    @property
+    def cavities(self) -> int | None:
+        """How many bars come out of the mould, one from each cavity; None where bars are cut, or told by what one weighs."""
+        return None if self.mould is None or "cured_weight" in self.given else self.mould.every_cavity

@@ -15,7 +15,7 @@ from optimiser.problem.batch import Batch
 from optimiser.problem.buying import Buying
 from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.limits import AT_LEAST, AT_MOST, GRAMS, PER_KILO, Limit
-from optimiser.problem.units import Units
+from optimiser.problem.units import Units, units_of_scale
 from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.text.spans import Span
 
@@ -259,9 +259,10 @@ def near_to(sheet: GoalSheet) -> str:
 
 
 def told_in(sheet: GoalSheet, units: Units) -> GoalSheet:
-    """The goals with their weights told in such units, where they say none of their own but grams."""
+    """The goals with their weights told in such units, where they say none of their own but grams; a balance in ounces says ounces."""
     if sheet.batch.units != Units.GRAMS:
         return sheet
+    units = units_of_scale(sheet.batch.scale_g) if units == Units.GRAMS else units
     return sheet._replace(batch=sheet.batch._replace(units=units))
 
 

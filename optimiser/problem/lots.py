@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials.fat import Fat, lot_name
@@ -65,10 +65,43 @@ def in_stock(lots: Sequence[Stocked]) -> Sequence[Stocked]:
     return [item for item in lots if item.stock_kg is None or item.stock_kg > 0.0] or lots
 
 
-def as_whole(shelf: Shelf) -> Shelf:
-    """The shelf with each fat once, its lots as one: for questions that are about fats and not about tins."""
-    found = [shelf.of_fat(name) for name in shelf.fat_names]
-    return shelf._replace(fats=tuple(whichever(lots) if lots[0].fat.lot_of else lots[0] for lots in found))
+def with_named_lots(shelf: Shelf, named: Collection[str] = ()) -> Shelf:
+    """The shelf with lots by themselves where they are named, and with all others of a fat as one.
+
+    Those others are reckoned as where none is named, so that what is worked out with them holds for a recipe that says no lot.
+    """
+    fats: list[Stocked] = []
+    for name in shelf.fat_names:
+        lots = shelf.of_fat(name)
+        own = [item for item in lots if item.fat.name in named or not item.fat.lot_of]
+        others = [item for item in in_stock(lots) if item not in own]
+        fats += own
+        if others and (not own or any(item.stock_kg != 0.0 for item in others)):
+            endless = any(item.stock_kg is None for item in others)
+            stock = None if endless else math.fsum(item.stock_kg or 0.0 for item in others)
+            fats.append(whichever(lots)._replace(stock_kg=stock))
+    return shelf._replace(fats=tuple(fats))
+
+
+def named_lots_first(shelf: Shelf, grams: Mapping[str, float], out: Collection[str] = ()) -> dict[str, float]:
+    """Grams by name with lots that stand by themselves taken before what stands for others of the same fat, as far as they go.
+
+    To a model a lot of fewer milligrams a gram is a little cheaper, which is no reason to open another tin.
+
+    Args:
+        shelf: see `with_named_lots`.
+        grams: of each fat.
+        out: lots that are not to be had.
+    """
+    taken = dict(grams)
+    for item in shelf.fats:
+        others = taken.get(item.fat.lot_of, 0.0)
+        if not others or item.fat.name in out:
+            continue
+        own = taken.get(item.fat.name, 0.0)
+        more = others if item.stock_kg is None else min(others, max(0.0, 1000.0 * item.stock_kg - own))
+        taken |= {item.fat.name: round(own + more, 6), item.fat.lot_of: round(others - more, 6)}
+    return {name: weight for name, weight in taken.items() if weight > 0.0}
 
 
 def unnamed_lots(shelf: Shelf, names: Iterable[str]) -> tuple[str, ...]:

@@ -43,6 +43,13 @@ def compared(recipe: Recipe, batch: Batch) -> tuple[float, float]:
     return cured_grams(recipe, pure_alkali(recipe)) / 1000.0, (batch.bars or 1) * batch.cured_weight_kg
 
 
+def bar_kg(batch: Batch, recipe: Recipe) -> float:
+    """What a cured bar weighs, in kg: as told, or what comes out of a cavity that is filled with this batter."""
+    if batch.mould is None or batch.cavities is None:
+        return batch.cured_weight_kg
+    return cured_grams(recipe, pure_alkali(recipe)) / 1000.0 / litres(recipe) * batch.mould.litres / batch.cavities
+
+
 def sized(sheet: RecipeSheet, whole: Callable[[RecipeSheet], Recipe]) -> RecipeSheet:
     """A recipe whose fats are told in per cent, in the grams of its batch, on the steps of a balance.
 

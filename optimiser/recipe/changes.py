@@ -38,6 +38,11 @@ def shares_of(recipe: Recipe) -> dict[str, float]:
     return by_known_name((fat, 100.0 * grams / recipe.fat_grams) for fat, grams in recipe.fats)
 
 
+def lot_shares(recipe: Recipe) -> dict[str, float]:
+    """Per cent of the fats by name, each lot by itself."""
+    return {fat.name: 100.0 * grams / recipe.fat_grams for fat, grams in recipe.fats}
+
+
 def fat_changes(near: Near, recipe: Recipe, weighed: Recipe) -> tuple[FatChange, ...]:
     """The fats whose shares are changed of a recipe in hand; grams for the same batch.
 

@@ -15,6 +15,7 @@ from optimiser.problem.house_rules import of_design, of_rule, standing
 from optimiser.problem.limits import GRAMS, PER_KILO, Limit
 from optimiser.problem.untold import needed
 from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
+from optimiser.recipe.batch_size import bar_kg
 from optimiser.recipe.evaluation import Judgement, Recipe
 
 BLUR = 0.02  # of a figure's small step: what a balance blurs is not held against a recipe
@@ -48,7 +49,7 @@ def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdic
     The cost is left out where the recipe's prices are not known.
     """
     out = [
-        verdict(wish, recipe, judged, sheet.batch.cured_weight_kg)
+        verdict(wish, recipe, judged, bar_kg(sheet.batch, recipe))
         for wish in wishes(sheet, tuple(dict.fromkeys(fat.group for fat, _ in recipe.fats)))
         if wish.limit.key != "cost" or judged.cost_per_kg is not None
     ]
@@ -105,10 +106,10 @@ def each_fat(limit: Limit, bases: Sequence[str]) -> Iterator[tuple[str, Limit]]:
         yield "", limit
 
 
-def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Verdict:
+def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar: float) -> Verdict:
     """One wish on a figure."""
     limit = wish.limit
-    value = reached(limit, recipe, judged, bar_kg)
+    value = reached(limit, recipe, judged, bar)
     banded = (
         limit.side == Side.EXACTLY and limit.subject == SubjectKind.QUANTITY and quantities()[limit.key].unit == "index"
     )
@@ -158,11 +159,11 @@ def lye_step(limit: Limit, recipe: Recipe, judged: Judgement) -> float:
     }[limit.key]
 
 
-def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> float:
-    """The figure that a limit is on, in its unit; nan where it is not known of some fat in the pot."""
+def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar: float) -> float:
+    """The figure that a limit is on, in its unit, `bar` being what one weighs (kg); nan where it is not known of some fat in the pot."""
     if limit.subject == SubjectKind.QUANTITY:
         value = judged.values[limit.key]
-        return value * {"bar": bar_kg, "lb": MASS["lb"]}.get(limit.per, 1.0)
+        return value * {"bar": bar, "lb": MASS["lb"]}.get(limit.per, 1.0)
     if limit.subject in EXTRAS:
         return amount(limit, recipe)
     if any(needed(limit) in fat.untold for fat, _ in recipe.fats):

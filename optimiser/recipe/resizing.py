@@ -59,7 +59,8 @@ def resized(sheet: RecipeSheet, shelf: Shelf | None, batch: Batch) -> Resized:
     times = wanted / made
     coarse, fine = steps(Batch(scale_g=sheet.scale_g, units=sheet.units), times * before.fat_grams)
     scaled = scaled_to(sheet, before, shelf, times, (coarse, fine))._replace(
-        bars=batch.bars, cured_weight_kg=batch.cured_weight_kg if batch.bars else bar_of(sheet, before)
+        bars=batch.bars or batch.cavities,
+        cured_weight_kg=batch.cured_weight_kg if batch.bars else bar_of(sheet, before),
     )
     if sheet.alkali:
         scaled = scaled._replace(alkali=tuple(item._replace(grams=times * item.grams) for item in scaled.alkali))

@@ -96,6 +96,7 @@ class Code(StrEnum):
     RESERVED_MARK = "reserved-mark"
     SECOND_COLON = "second-colon"
     SEVERAL_DOCUMENTS = "several-documents"
+    SEVERAL_RECORDS = "several-records"
     SHARED_FOLDER = "shared-folder"
     SHARE_OR_FRACTION = "share-or-fraction"
     STRAY_BRACKET = "stray-bracket"
@@ -146,7 +147,15 @@ class Code(StrEnum):
         return "warning" if self in WARNINGS else "error"
 
 
-OF_THE_RECORD = frozenset({Code.LOT_NOT_ON_SHELF, Code.OTHER_MATERIAL, Code.PAST_BEST_BEFORE, Code.SHARED_FOLDER})
+OF_THE_RECORD = frozenset(
+    {
+        Code.LOT_NOT_ON_SHELF,
+        Code.OTHER_MATERIAL,
+        Code.PAST_BEST_BEFORE,
+        Code.SEVERAL_RECORDS,
+        Code.SHARED_FOLDER,
+    }
+)
 """Warnings of a batch that is recorded, or of where: no line of a file gives cause to them."""
 WARNINGS = OF_THE_RECORD | {
     Code.ABOVE_USUAL,

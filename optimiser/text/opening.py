@@ -63,9 +63,17 @@ def refused(error: OSError) -> BadInput | None:
 def beside(folder: Path, named: str) -> Path:
     """The path that a text names, as seen from a folder; right too where the locale knows fewer letters than the text."""
     try:
-        return folder / os.fsdecode(named.encode("utf-8"))
+        return tidied(folder / os.fsdecode(named.encode("utf-8")))
     except UnicodeError:
         return folder / named
+
+
+def tidied(path: Path) -> Path:
+    """A path without the steps back up in it, as messages tell it: where a link makes the two different it stays as it is."""
+    if ".." not in path.parts or "\0" in str(path):
+        return path
+    plain = Path(os.path.normpath(path))
+    return plain if os.path.realpath(plain) == os.path.realpath(path) else path
 
 
 def typed(text: str) -> str:

@@ -34,7 +34,7 @@ class Size(NamedTuple):
 
     "bars": a number and what one weighs; "fats", "batter": a mass; "block": length, width and depth; "round": diameter
     and depth; "cavities": a number and a volume. `headroom` is what is left empty of a mould, "" for nothing; `how_many`
-    there are of a block or a round one; `beside` the moulds that are filled too.
+    there are of a block or a round one; `is_cavities` where they were called cavities; `beside` the moulds that are filled too.
     """
 
     by: Literal["bars", "fats", "batter", "block", "round", "cavities"]
@@ -42,6 +42,7 @@ class Size(NamedTuple):
     headroom: str = ""
     how_many: str = "1"
     beside: tuple[Size, ...] = ()
+    is_cavities: bool = False
 
 
 def read_size(text: str) -> Size:
@@ -100,7 +101,8 @@ def _cavities(found: re.Match[str]) -> Size:
         message = f"{shown(found.group())} does not say what a cavity holds"
         help_ = f"write it, as in '{count} cavities of 100 ml' or '{count} cavities of 8 x 5.5 x 2.5 cm'"
         raise Misread(Code.NO_VALUE, message, help_)
-    return _room(each, f"{count} cavities of {each}", count=count, is_round=False, is_one=True)
+    found_room = _room(each, f"{count} cavities of {each}", count=count, is_round=False, is_one=True)
+    return found_room._replace(is_cavities=True)
 
 
 def _without_headroom(said: str) -> tuple[str, str]:

@@ -29,6 +29,7 @@ from optimiser.model.programme import build
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said
+from optimiser.report.terminal import text
 from optimiser.solve.optimum import Cheapest, least_ratio, solve
 from optimiser.solve.solver import Live
 from optimiser.solve.yielding import Asked, cheapest
@@ -54,7 +55,9 @@ def test_an_answer_adds_up(bar: Bar) -> None:
     prices = {item.fat.name: item.price for item in bar.shelf.fats}
     sodium = bar.shelf.alkalis["sodium hydroxide"]
     money = sum(prices[line.fat] * line.grams for line in blend.fats) + sodium.price * blend.alkali.sodium_hydroxide
-    assert blend.cost.batch == pytest.approx(money / 1000.0)
+    weighed = sum(prices[line.fat] * line.to_weigh for line in blend.fats) + sodium.price * blend.alkali.sodium_to_weigh
+    assert blend.cost.batch == pytest.approx(weighed / 1000.0)
+    assert sum(line.cost for line in blend.fats) <= blend.cost.batch + 1e-9
     assert blend.cost.per_kg == pytest.approx(money / blend.cost.cured_grams)
     assert blend.proof.gap < 1e-7
     assert blend.proof.cheapest_possible_per_kg <= blend.cost.per_kg
@@ -350,3 +353,31 @@ def test_the_strongest_lye_is_still_one_when_it_is_weighed() -> None:
     assert found.water.lye_concentration > 49.9
     assert "NO LYE" not in found.cautions[0]
     assert len(found.steps) > 5
+
+
+def test_shares_and_money_of_the_table_are_of_what_is_weighed(tmp_path: Path) -> None:
+    """On a balance of 50 g the shares are those of the grams beside them, as `weigh` has them of the recipe saved, and so is the money."""
+    shelf = "fats: [{fat: olive oil, price: 7 / kg}, {fat: lard, price: 3 / kg}, {fat: coconut oil, price: 4 / kg}]\n"
+    (tmp_path / "shelf.yaml").write_text(shelf + "alkalis: {sodium hydroxide: {price: 2 / kg}}\n", encoding="utf-8")
+    goals = tmp_path / "goals.yaml"
+    shares = "shares: {lard: 10 %, coconut oil: 23 %}"
+    goals.write_text(
+        f"shelf: shelf.yaml\nbatch: {{fats: 3.07 kg, scale: 50 g}}\n{shares}\n"
+        "goals: {hardness: {at_least: 20}}\npractice: off\n",
+        encoding="utf-8",
+    )
+    found = answer(goals)
+    assert isinstance(found, Blend)
+    total = sum(line.to_weigh for line in found.fats)
+    assert {line.fat: line.share for line in found.fats} == pytest.approx(
+        {line.fat: 100.0 * line.to_weigh / total for line in found.fats}
+    )
+    lard = next(line for line in found.fats if line.fat == "lard")
+    assert lard.share != pytest.approx(10.0, abs=0.05)
+    assert lard.cost == pytest.approx(3.0 * lard.to_weigh / 1000.0)
+    hard = next(goal for goal in found.goals if goal.figure == "hardness")
+    assert hard.holds_when_weighed
+    assert hard.as_weighed == pytest.approx(found.weighed.values["hardness"])
+    page = " ".join(text.blend(found).replace("\u00a0", " ").split())
+    told = page.partition("As rounded for the balance: ")[2].partition(". ")
+    assert f"hardness {hard.as_weighed:.1f}" in told[0] + told[1] + told[2][:2]

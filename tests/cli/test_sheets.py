@@ -148,3 +148,73 @@ def test_without_the_extra_nothing_is_worked_out(
     assert main(["sheet", str(house), "-o", str(tmp_path / "a.html"), "--pdf", str(tmp_path / "a.pdf")]) == 2
     assert "pip install 'barwright[pdf]'" in " ".join(capfd.readouterr().err.split())
     assert not (tmp_path / "a.html").exists()
+
+
+DATED = """currency: EUR
+fats:
+  - fat: olive oil
+    lots:
+      - {number: OL-1, price: 6 / kg, best_before: 2040-03-01}
+      - {number: OL-2, price: 7 / kg, best_before: 2041-03-01}
+  - {fat: coconut oil, price: 3 / kg}
+alkalis: {sodium hydroxide: {price: 2.40 / kg}}
+"""
+
+
+@pytest.fixture
+def dated(tmp_path: Path) -> Path:
+    """A shelf of lots with days, and goals over it."""
+    (tmp_path / "shelf.yaml").write_text(DATED, encoding="utf-8")
+    path = tmp_path / "goals.yaml"
+    path.write_text("title: Dated bar\nshelf: shelf.yaml\nshares: {olive oil: 70 %}\n", encoding="utf-8")
+    return path
+
+
+def test_the_day_it_is_made_is_the_day_that_lots_are_judged_by(
+    dated: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A lot past its day on --made is left out with a warning, as `blend --on` has it, and is on no sheet."""
+    out = tmp_path / "sheet.html"
+    assert main(["sheet", str(dated), "-o", str(out), "--made", "2040-06-01"]) == 0
+    assert "was best before 2040-03-01" in " ".join(capfd.readouterr().err.split())
+    text = read(out.read_text(encoding="utf-8")).text
+    assert "OL-2" in text
+    assert "OL-1" not in text
+
+
+def test_a_day_in_the_goal_file_is_the_day_of_the_sheet(dated: Path, tmp_path: Path) -> None:
+    """`made:` fills in the day and the calendar; --made goes before it."""
+    out = tmp_path / "sheet.html"
+    dated.write_text(dated.read_text(encoding="utf-8") + "made: 2040-06-01\n", encoding="utf-8")
+    assert main(["sheet", str(dated), "-o", str(out)]) == 0
+    text = read(out.read_text(encoding="utf-8")).text
+    assert "1 Jun 2040" in text
+    assert "Jul 2040" in text
+    assert "OL-1" not in text
+    assert main(["sheet", str(dated), "-o", str(out), "--force", "--made", "2039-06-01"]) == 0
+    text = read(out.read_text(encoding="utf-8")).text
+    assert "1 Jun 2039" in text
+    assert "OL-1" in text
+
+
+@pytest.mark.parametrize("fat", ["olive oil (lot OL-1)", "coconut oil"])
+def test_a_recipe_of_a_lot_past_its_day_is_warned_of(
+    dated: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str], fat: str
+) -> None:
+    """`sheet --made`, `weigh --on` and `label --on` warn of it; on a day on which it is good, and of what has no day, nobody does."""
+    recipe = dated.with_name("recipe.yaml")
+    recipe.write_text(f"shelf: shelf.yaml\nfats: {{{fat}: 700 g}}\nsuperfat: 5 %\n", encoding="utf-8")
+    asked = (["sheet", str(recipe), "-o", str(tmp_path / "s.html"), "--force", "--made"],)
+    for words in (*asked, ["weigh", str(recipe), "--on"], ["label", str(recipe), "--on"]):
+        for day, past in (("2040-06-01", "OL-1" in fat), ("2039-06-01", False)):
+            assert main([*words, day]) == 0
+            assert ("was best before 2040-03-01" in " ".join(capfd.readouterr().err.split())) == past
+
+
+def test_a_plan_is_of_the_day_that_is_told(dated: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """`plan --on` leaves out what is past its day."""
+    plan = tmp_path / "plan.yaml"
+    plan.write_text("shelf: shelf.yaml\nbars: [{goals: goals.yaml, batch: {bars: 20}}]\n", encoding="utf-8")
+    assert dated.is_file()
+    assert main(["plan", str(plan), "--on", "2040-06-01"]) == 0
+    assert "was best before 2040-03-01" in " ".join(capfd.readouterr().err.split())

@@ -9,7 +9,7 @@ from optimiser.materials.fat import one_lot, with_certificate
 from optimiser.materials.fat_table import reference
 from optimiser.problem.goals import UseUp
 from optimiser.problem.limits import NOWHERE
-from optimiser.problem.lots import as_whole, in_date, several, unnamed_lots, whichever
+from optimiser.problem.lots import in_date, named_lots_first, several, unnamed_lots, whichever, with_named_lots
 from optimiser.problem.shelf import LotCertificate, Shelf, Stocked
 
 
@@ -46,7 +46,7 @@ def test_what_stands_for_all_lots_takes_the_least_alkali() -> None:
     assert found.fat.spread >= found.fat.saponification.value - found.fat.saponification.low - 1e-9
     assert (found.stock_kg, found.price) == (3.5, 4.0)
     assert found.fat.group == found.fat.strays_with == "coconut oil"
-    assert [item.fat.name for item in as_whole(shelf(*lots)).fats] == ["olive oil", "coconut oil"]
+    assert [item.fat.name for item in with_named_lots(shelf(*lots)).fats] == ["olive oil", "coconut oil"]
 
 
 def test_without_an_end_there_is_no_end_to_all() -> None:
@@ -93,3 +93,30 @@ def test_before_every_day_nothing_is_left_out(day: str) -> None:
     """And nobody who tells no day loses a lot."""
     over = shelf(lot("A", None, "2026-11-27"))
     assert in_date(sheet_of(), over, day).shelf is over
+
+
+def test_a_lot_that_is_named_stands_by_itself() -> None:
+    """The others are one, with what is left of them, at the value that a recipe of no lot is reckoned with."""
+    lots = (lot("A", 256.0, stock=0.5), lot("B", 252.0, stock=2.0), lot("C", None, stock=0.5))
+    found = {item.fat.name: item for item in with_named_lots(shelf(*lots), ["coconut oil (lot B)"]).fats}
+    assert set(found) == {"olive oil", "coconut oil (lot B)", "coconut oil"}
+    assert found["coconut oil"].stock_kg == 1.0
+    assert found["coconut oil"].fat.saponification == whichever(lots).fat.saponification
+
+
+def test_where_every_other_tin_is_empty_there_are_no_others() -> None:
+    """Nothing stands for tins in which nothing is."""
+    lots = (lot("A", 256.0), lot("B", 252.0, stock=0.0))
+    assert [item.fat.name for item in with_named_lots(shelf(*lots), ["coconut oil (lot A)"]).fats] == [
+        "olive oil",
+        "coconut oil (lot A)",
+    ]
+
+
+def test_the_lot_that_is_named_goes_before_the_others_as_far_as_it_goes() -> None:
+    """What there is of it stays the end, and one that is out takes nothing."""
+    own = with_named_lots(shelf(lot("A", 256.0, stock=0.5), lot("B", 252.0)), ["coconut oil (lot A)"])
+    taken = {"olive oil": 700.0, "coconut oil": 300.0, "coconut oil (lot A)": 300.0}
+    assert named_lots_first(own, taken) == {"olive oil": 700.0, "coconut oil": 100.0, "coconut oil (lot A)": 500.0}
+    assert named_lots_first(own, {"coconut oil": 200.0}) == {"coconut oil (lot A)": 200.0}
+    assert named_lots_first(own, taken, ["coconut oil (lot A)"]) == taken
