@@ -10,11 +10,13 @@ from optimiser.model.use_up import use_up_row
 from optimiser.problem.goals import GoalSheet, UseUp
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said, Section, WishId
+from optimiser.solve.optimum import SPARED
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import SolverFault, Undecided, Work
 
 MOST_WORK = 0.5e6  # of the solver
 A_LITTLE = 0.01  # of what is left over: what stands in the way of the next of it, not of all of it at once
+BEYOND = 1.1  # times as much as an answer may leave out of what can be used up
 HAIR = 1e-6  # relative: what was reached of the others is held with so much room
 
 
@@ -33,7 +35,8 @@ def held_back(sheet: GoalSheet, shelf: Shelf, wish: UseUp, reached: dict[str, fl
     programme = build(bare, shelf)
     columns = programme.columns
     row, used = use_up_row(columns, wish), reached[wish.key]
-    asked = as_goal(row._replace(limit=used + A_LITTLE * (row.limit - used)))
+    more = A_LITTLE * (row.limit - used) + BEYOND * SPARED * used
+    asked = as_goal(row._replace(limit=min(row.limit, used + more)))
     before = [
         as_goal(use_up_row(columns, item)._replace(limit=reached[item.key] * (1.0 - HAIR)))
         for item in sheet.use_up[: sheet.use_up.index(wish)]

@@ -38,7 +38,7 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.wishes import Origin, Section, WishId
-from optimiser.recipe.batch_size import litres
+from optimiser.recipe.batch_size import litres, litres_within
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.counted_as_nuts import doubtful_nuts
@@ -174,6 +174,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         weighed=judged,
         step_grams=out.step,
         batter_litres=litres(weighed),
+        volume_within=litres_within(weighed),
         mould_litres=None if columns.batch.mould is None else columns.batch.mould.litres,
         rounding=Rounding(
             out.searches > 0, grams.total, tuple(item.wish for item in out.missed), scale_g=columns.batch.scale_g

@@ -14,7 +14,7 @@ from optimiser.problem.batch import Batch
 from optimiser.problem.designs import Design
 from optimiser.problem.question import InHand
 from optimiser.problem.units import Units
-from optimiser.recipe.batch_size import litres
+from optimiser.recipe.batch_size import litres, litres_within
 from optimiser.recipe.evaluation import judge
 from optimiser.recipe.resizing import Resized, TooSmall, on_roughness, resized, size_that_keeps
 from optimiser.recipe.weights import of_fats
@@ -84,6 +84,7 @@ def resize(recipe_file: Path, to: str, *, shelf_file: Path | None = None, units:
         batch=batch,
         times=found.times,
         litres=litres(found.after),
+        volume_within=litres_within(found.after),
         fats_before=found.before.fat_grams,
         superfat_before=before.judgement.superfat,
         alkali_given=bool(asked.recipe.alkali),

@@ -22,7 +22,7 @@ from optimiser.planning.settled import bills_of, taken_of
 from optimiser.problem.buying import Taken
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
-from optimiser.solve.optimum import GIVES, Cheapest, least_ratio
+from optimiser.solve.optimum import GIVES, Cheapest, least_ratio, spared
 from optimiser.solve.outcomes import SolverFault, Undecided, Work
 from optimiser.solve.solver import Live
 
@@ -67,7 +67,7 @@ def least_cash(sheet: GoalSheet, shelf: Shelf, found: Cheapest, work: Work) -> P
     programme = plain.build(sheet, shelf)
     for preference, short in zip(programme.soft, found.short, strict=False):
         most = max(abs(programme.rows[place].limit) for place in preference.rows)
-        programme = eased(programme, preference, short + GIVE * max(1.0, most))
+        programme = eased(programme, preference, short + spared(programme, preference, short) + GIVE * max(1.0, most))
     ends = kilos_of_fats(programme, work)
     made = with_purchases(programme, programme.columns.stocked, sheet.buying, ends)
     known = known_point(made, programme, shelf, sheet, found.point)

@@ -1,7 +1,7 @@
 """Older lots first: of lots of one fat the one that keeps the shortest is used up before the next, where that costs next to nothing.
 
 The cheapest blend knows nothing of days. Lot by lot, the blend is asked anew without the newer, or with all that there is of the
-older, and kept where it costs no more than a hair. What no blend can be cheaper than is still proved of the blend before.
+older, and kept where it costs no more than a hundredth. What no blend can be cheaper than is still proved of the blend before.
 """
 
 from __future__ import annotations
@@ -9,14 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, with_older_first
+from optimiser.model.programme import Preference, Programme, with_older_first
 from optimiser.problem.lots import older_first
 from optimiser.problem.shelf import Stocked
 from optimiser.problem.wishes import Section
-from optimiser.solve.optimum import Cheapest
+from optimiser.solve.optimum import Cheapest, spared
 from optimiser.solve.pinches import DUST, is_used_up, share_of
 
-HAIR = 1e-3  # relative: what it may cost to use an older lot first
+HAIR = 0.01  # relative: what it may cost to use an older lot first (our judgement)
 LESS = 1e-6  # relative
 SHORT = 1e-3  # of a preference, in its unit (a gram, a thousandth of a point): met as far as before
 NEARLY = 0.5  # per cent of the fats changed, and parts of how sure the measures are
@@ -68,13 +68,19 @@ def is_out_of_turn(programme: Programme, found: Cheapest, older: Stocked, newer:
     return takes and not is_used_up(programme, found, older.fat.name)
 
 
+def room_of(programme: Programme, preference: Preference, short: float) -> float:
+    """How much further a preference may be missed than by so much: of what is used up as much as is no reason for other fats."""
+    if programme.rows[preference.rows[0]].wish.section == Section.NEAR:
+        return NEARLY
+    return SHORT + spared(programme, preference, short)
+
+
 def is_as_good(programme: Programme, again: Cheapest, now: Cheapest, found: Cheapest) -> bool:
     """Whether a blend meets every preference as far as before, and costs no more than a hair above the cheapest.
 
     Near to a recipe in hand it may change half a per cent more of the fats: lots of one fat take other amounts of alkali.
     """
-    sections = [programme.rows[one.rows[0]].wish.section for one in programme.soft]
-    room = [NEARLY if section == Section.NEAR else SHORT for section in sections]
+    room = [room_of(programme, one, before) for one, before in zip(programme.soft, now.short, strict=True)]
     met = all(after <= before + more for after, before, more in zip(again.short, now.short, room, strict=True))
     # one that costs less does so for a preference that is met a little less far: the proof would not be of it
     return met and found.ratio * (1.0 - LESS) <= again.ratio <= found.ratio * (1.0 + HAIR)

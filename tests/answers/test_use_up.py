@@ -132,3 +132,52 @@ def test_text_and_data_tell_it(tmp_path: Path, capsys: pytest.CaptureFixture[str
     blend(tmp_path, "")
     assert main(["blend", path, "--json"]) == 0
     assert "use_up" not in json.loads(capsys.readouterr().out)
+
+
+DEAR = """currency: EUR
+alkalis: {sodium hydroxide: {purity: 99 %, price: 2.40 / kg}}
+fats:
+  - {fat: olive oil, price: 7.40 / kg, stock: 12 kg}
+  - fat: coconut oil
+    price: 3.10 / kg
+    lots:
+      - {number: CO-1, stock: 0.8 kg, saponification_value: 256.4, tolerance: 1.5, best_before: 2027-03-01}
+      - {number: CO-2, stock: 6 kg, best_before: 2027-09-01}
+  - {fat: shea butter, price: 9.80 / kg, stock: 3 kg}
+  - {fat: castor oil, price: 4.80 / kg, stock: 2 kg}
+  - {fat: rapeseed oil, price: 2.10 / kg, stock: 10 kg}
+  - {fat: lard, price: 2.20 / kg, stock: 5 kg}
+  - {fat: calendula oil, like: olive oil, tags: [infused], price: 9 / kg, stock: 2 kg}
+"""
+
+
+def of_dear(folder: Path, use_up: str) -> Blend:
+    """Sixty bars over a shelf on which fats of low saponification values are dear."""
+    (folder / "shelf.yaml").write_text(DEAR, encoding="utf-8")
+    (folder / "bar.yaml").write_text(
+        "title: Bar\nshelf: shelf.yaml\nmade: 2026-11-28\nbatch: {bars: 60, cured_weight: 110 g}\n"
+        f"goals: {{hardness: {{at_least: 45}}, superfat: 5 %}}\nuse_up: {{{use_up}}}\n",
+        encoding="utf-8",
+    )
+    found = answer(folder / "bar.yaml")
+    assert isinstance(found, Blend)
+    return found
+
+
+def test_a_few_grams_more_are_worth_no_dear_fats(tmp_path: Path) -> None:
+    """A bar of butter and castor takes ten grams more of coconut for a quarter more money: that is left, and the next wish is met."""
+    found = of_dear(tmp_path, "coconut oil: all, calendula oil: 1.5 kg")
+    coconut, calendula = found.use_up
+    assert 1.79 < coconut.used_kg < 1.82
+    assert calendula.met
+    assert grams(found, "shea butter") == 0.0
+    assert found.cost.per_kg < 4.0
+    assert coconut.held_back
+
+
+def test_older_lots_of_other_fats_go_first_too(tmp_path: Path) -> None:
+    """What is to be used up takes a gram less beside the older lot, which goes first all the same."""
+    found = of_dear(tmp_path, "lard: all")
+    taken = {one.fat: one.grams for one in found.fats}
+    assert taken["coconut oil (lot CO-1)"] == pytest.approx(800.0, abs=1.0)
+    assert 2570.0 < taken["lard"] < 2612.0

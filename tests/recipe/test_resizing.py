@@ -227,7 +227,7 @@ def test_two_alkalis_of_a_shelf_go_together() -> None:
 
 
 def test_all_that_is_in_the_batter_takes_up_room() -> None:
-    """By hand: each hydroxide as pure, water with what comes in milk, the solids of milk and a powder at 0.8 L/kg."""
+    """By hand: each hydroxide as pure, water with what comes in milk, the solids of milk at 0.8 L/kg and of a clay at its own."""
     olive, milk, kaolin = reference().get("olive oil"), liquids()["goat milk"], additives()["kaolin"]
     recipe = Recipe(
         fats=((olive, 1000.0),),
@@ -239,8 +239,8 @@ def test_all_that_is_in_the_batter_takes_up_room() -> None:
         potassium_purity=0.9,
     )
     water = 150.0 + 50.0 * 0.1 + 150.0 * milk.water_fraction + 20.0 * kaolin.water_fraction
-    solids = 150.0 * (1.0 - milk.water_fraction) + 20.0
-    by_hand = 1000.0 / olive.density + water / 0.998 + 98.0 * 0.20 + 45.0 * 0.26 + 0.8 * solids
+    solids = 0.8 * 150.0 * (1.0 - milk.water_fraction) + 0.385 * 20.0 * (1.0 - kaolin.water_fraction)
+    by_hand = 1000.0 / olive.density + water / 0.998 + 98.0 * 0.20 + 45.0 * 0.26 + solids
     assert litres(recipe) == pytest.approx(by_hand / 1000.0)
     assert pure_alkali(recipe) == pytest.approx(98.0 + 45.0)
 
