@@ -262,7 +262,7 @@ def goal_lines(
                 why=row.why,
                 figure=row.figure,
                 holds_when_weighed=not broken,
-                when_weighed=verdict.value if verdict is not None and broken else None,
+                when_weighed=None if verdict is None else verdict.as_weighed,
                 price_if_tighter=price.tighter,
                 holds_from=price.holds[0],
                 holds_to=price.holds[1],
