@@ -35,7 +35,7 @@ def moved_by_a_step(task: Task, out: WeighedOut) -> Iterator[Vector]:
     weighed, step = {fat.name: grams for fat, grams in out.recipe.fats}, out.step
     fats = np.array([weighed.get(fat.name, 0.0) for fat in task.programme.columns.fats])
     used = np.flatnonzero(fats > 0.0).tolist()
-    moves = []
+    moves = list[tuple[float, int, Vector]]()
     for more, less in permutations(used, 2):
         if fats[less] > 1.5 * step:
             moved = fats.copy()
