@@ -263,7 +263,7 @@ def goal_lines(
                 why=row.why,
                 figure=row.figure,
                 holds_when_weighed=not broken,
-                when_weighed=verdict.value if verdict is not None and broken else None,
+                when_weighed=None if verdict is None else verdict.as_weighed,
                 as_weighed=None if verdict is None else as_shown(row, verdict.value),
                 price_if_tighter=price.tighter,
                 holds_from=price.holds[0],

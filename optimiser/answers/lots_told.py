@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from optimiser.files.keys import find_alkali
 from optimiser.materials.additives import find as find_additive
+from optimiser.materials.fat import lot_name
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
 from optimiser.problem.shelf import Shelf, Stocked
@@ -65,9 +66,11 @@ def with_lots(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None)
     faults = Together()
     by_material: dict[str, list[ToldLot]] = {}
     materials = [use.material for use in uses if use.kind != "water"]
+    by_lot = {fold(lot_name(use.material, use.lot.number)): use.material for use in uses if use.lot is not None}
     for item in told:
         with faults:
-            by_material.setdefault(material_meant(item.material, materials), []).append(item)
+            meant = by_lot.get(fold(item.material)) or material_meant(item.material, materials)
+            by_material.setdefault(meant, []).append(item)
     out: list[Use] = []
     for use in uses:
         with faults:
@@ -91,7 +94,7 @@ def material_meant(name: str, materials: Sequence[str]) -> str:
     called = (name, fat.name if fat else "", find_alkali(name) or "", additive.name if additive else "")
     found = next((by_name[fold(item)] for item in called if fold(item) in by_name), None)
     if found is None:
-        help_ = offer(name, materials, "name it as the recipe does")
+        help_ = offer(name, dict.fromkeys(materials), "name it as the recipe does")
         raise BadInput([Diagnostic(Code.NOT_IN_RECIPE, f"--lot: {shown(name)} is not in the recipe", help_)])
     return found
 
@@ -138,13 +141,36 @@ def of_shelf(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) 
     Raises:
         BadInput: something was told of what is not in the recipe.
     """
-    named = {material_meant(item.material, [use.material for use in uses]) for item in told}
-    there = {use.material: certified(use.material, shelf) for use in uses if use.lot is None}
     return tuple(
         ToldLot(material, lots[0].number, None)
-        for material, lots in there.items()
-        if material not in named and len(lots) == 1
+        for material, lots in untold_lots(uses, told, shelf).items()
+        if len(lots) == 1
     )
+
+
+def untold_lots(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) -> dict[str, list[Stocked]]:
+    """What the shelf has of each material that no lot is told of, by the recipe or beside it."""
+    materials = [use.material for use in uses]
+    by_lot = {fold(lot_name(use.material, use.lot.number)): use.material for use in uses if use.lot is not None}
+    named = {by_lot.get(fold(item.material)) or material_meant(item.material, materials) for item in told}
+    return {
+        use.material: certified(use.material, shelf) for use in uses if use.lot is None and use.material not in named
+    }
+
+
+def without_a_lot(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) -> tuple[Diagnostic, ...]:
+    """A warning for each fat that the shelf's lots were asked of and that gets none: it has several there, or none with a number."""
+    fats = {use.material for use in uses if use.kind == "fat"}
+    out = []
+    for material, lots in untold_lots(uses, told, shelf).items():
+        if material not in fats or len(lots) == 1:
+            continue
+        numbers = ", ".join(shown(item.number) for item in lots)
+        why = f"the shelf has several ({numbers}), and the recipe names none" if lots else "the shelf tells none of it"
+        message = f"no lot of {material} is recorded: {why}"
+        help_ = f"tell it with --lot \"{material}=LOT\", or of this batch later with 'barwright batch tell'"
+        out.append(Diagnostic(Code.LOT_NOT_ON_SHELF, message, help_))
+    return tuple(out)
 
 
 def namesakes(lot: Lot, kept: Iterable[Lot]) -> tuple[Diagnostic, ...]:

@@ -127,7 +127,8 @@ class GoalLine(NamedTuple):
     `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
     `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
     `holds_when_weighed`: whether it still holds of the recipe rounded to the balance; `when_weighed`: its value then,
-    told where it does not, and `as_weighed` the same for every wish that can be judged. `gives_way`: the house, or whom the bar is for, only wants it where the maker's own goals leave
+    told where it does not, or where it is beyond the digits that the maker wrote, and `as_weighed` the same for every wish that can be
+    judged. `gives_way`: the house, or whom the bar is for, only wants it where the
     room: a recipe that misses it misses no goal. `at_limit`: the blend stands at its limit, whether it costs something or
     not. `eased_from`: the figure that a rule asked before it gave way to the one told.
     """

@@ -48,6 +48,8 @@ def on_rounding(
     for line in goals:
         if not line.holds_when_weighed:
             yield f"On a balance that reads {reads} this does not quite hold: {line.said}{reached(line)}."
+        elif line.when_weighed is not None:
+            yield f"As weighed, as near as a balance that reads {reads} comes: {line.said}{reached(line)}."
     missed = set(rounding.missed)
     for wish in preferences:
         if wish.id in missed:

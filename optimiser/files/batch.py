@@ -58,7 +58,7 @@ def mass_within(text: str, what: str, most_kg: float) -> float:
 def _bars(node: Node, what: str, _: Any) -> int:
     text = scalar(node, what)
     count = read_count(text.casefold().removesuffix("bars"), what)
-    return int(within(count, 0.0, MOST_BARS, f"{count} bars cannot be made", BARS_MADE))
+    return int(within(count, 0.0, MOST_BARS, f"{count:.12g} bars cannot be made", BARS_MADE))
 
 
 def _temperature(node: Node, what: str, _: Any) -> float:

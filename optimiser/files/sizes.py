@@ -31,7 +31,7 @@ def _batch(size: Size) -> Batch:
         count, each = size.figures
         bars = read_count(count, "the number of bars")
         if not 0 < bars <= MOST_BARS:
-            raise Misread(Code.OUT_OF_RANGE, f"{bars} bars cannot be made", BARS_MADE)
+            raise Misread(Code.OUT_OF_RANGE, f"{bars:.12g} bars cannot be made", BARS_MADE)
         return nothing._replace(bars=bars, cured_weight_kg=mass_within(each, "a cured bar", MOST_CURED))
     if size.by == "fats":
         return nothing._replace(fats_kg=mass_within(size.figures[0], "fats", MOST_FATS))

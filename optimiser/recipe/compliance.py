@@ -10,11 +10,12 @@ from optimiser.materials.fat import PLURALS, Fat
 from optimiser.maths.units import MASS
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
+from optimiser.measures.telling import needed as needed_digits
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import of_design, of_rule, standing
 from optimiser.problem.limits import GRAMS, PER_KILO, Limit
 from optimiser.problem.untold import needed
-from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
+from optimiser.problem.wishes import EACH_FAT, Origin, Section, Whose, WishId
 from optimiser.recipe.batch_size import bar_kg
 from optimiser.recipe.evaluation import Judgement, Recipe
 
@@ -26,21 +27,31 @@ LYES = ("lye_concentration", "water_to_alkali", "water_share_of_fats")
 EXTRAS = (SubjectKind.ADDITIVE, SubjectKind.LIQUID)
 SHARE_STEP = 5.0  # per cent: a small change of a share
 ADDITIVE_STEP = 1.0  # per cent of the fats: a small change of an additive, as in its row
+A_HAIR = 1e-6  # of the last digit of a figure: half a digit is told as the next
 
 
 class Verdict(NamedTuple):
-    """One wish against a recipe: the value reached, and whether the wish holds to within what a balance blurs."""
+    """One wish against a recipe: the value reached, and whether the wish holds to within what a balance blurs.
+
+    `blurred`: it holds only so, and told in the digits that its limit is written in it lies beyond it.
+    """
 
     id: WishId
     limit: Limit
     value: float
     holds: bool
     why: str = "the maker's goal"
+    blurred: bool = False
 
     @property
     def origin(self) -> Origin:
         """Whose wish it is."""
         return self.id.origin
+
+    @property
+    def as_weighed(self) -> float | None:
+        """The value where it must be told that a balance makes it another than was asked."""
+        return None if self.holds and not self.blurred else self.value
 
 
 def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdict]:
@@ -115,13 +126,29 @@ def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar: float) -> Verdic
     )
     under, over = forgiven(limit, recipe, judged)
     band = EXACT_BAND if banded else 0.0
-    return Verdict(wish.id, limit, value, holds(limit, value, band, under, over), wish.why)
+    kept = holds(limit, value, band, under, over)
+    strict = as_written(limit, recipe, judged)
+    return Verdict(wish.id, limit, value, kept, wish.why, kept and not holds(limit, value, band, *strict))
 
 
 def forgiven(limit: Limit, recipe: Recipe, judged: Judgement) -> tuple[float, float]:
     """How far a figure may lie under and over its limit for what a balance blurs, in its unit."""
     under = BLUR * small_step(limit) + lye_step(limit, recipe, judged) + additive_step(limit, recipe)
     return under, under + alkali_step(limit, recipe)
+
+
+def as_written(limit: Limit, recipe: Recipe, judged: Judgement) -> tuple[float, float]:
+    """How far a figure may lie under and over its limit and still be told as it, in the digits that the limit is written in.
+
+    No less is forgiven than by `forgiven` of a bare figure, which a balance meets as near as its steps allow; of what others
+    wrote, or is worked out from a recipe in hand; nor of what weighing alkali, water and additives on their steps does.
+    """
+    under, over = forgiven(limit, recipe, judged)
+    if limit.side == Side.EXACTLY or limit.relative or limit.said.whose != Whose.OWN:
+        return under, over
+    off = BLUR * small_step(limit)
+    less = off - min(off, (0.5 - A_HAIR) * 10.0 ** -needed_digits(limit.value))
+    return under - less, over - less
 
 
 def alkali_step(limit: Limit, recipe: Recipe) -> float:

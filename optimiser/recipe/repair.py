@@ -8,7 +8,7 @@ balance blurs differs from pot to pot) it is asked again, a little narrower.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 
@@ -18,11 +18,13 @@ from optimiser.model.programme import Programme
 from optimiser.model.stepped import Alkali, Balance, Held, Stepped, Weight, is_over_columns, stepped
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import gives_way
+from optimiser.problem.limits import Limit
 from optimiser.problem.money import Prices
 from optimiser.problem.wishes import Origin, Section, WishId
 from optimiser.recipe.balance import steps
-from optimiser.recipe.compliance import forgiven, wishes
-from optimiser.recipe.evaluation import Recipe, judge
+from optimiser.recipe.compliance import as_written, forgiven, wishes
+from optimiser.recipe.evaluation import Judgement, Recipe, judge
+from optimiser.recipe.neighbours import STEPS, step_moved
 from optimiser.recipe.rounding import (
     FORGIVEN,
     SUPERFATS,
@@ -38,6 +40,7 @@ from optimiser.recipe.weighing_out import (
     Task,
     WeighedOut,
     badness,
+    blurred,
     judged_by,
     preferred,
 )
@@ -90,7 +93,29 @@ def weigh_out(
     """
     balance = steps(programme.columns.batch, grams.total)
     refuse_coarse(programme.columns.batch, grams, balance[1])
-    return rounded_by(Task(programme, grams, purities, sheet, money, balance))
+    task = Task(programme, grams, purities, sheet, money, balance)
+    return to_the_digit(task, rounded_by(task))
+
+
+def to_the_digit(task: Task, out: WeighedOut) -> WeighedOut:
+    """The same, or a neighbour that keeps the maker's goals in the digits they are written in, and not to within a blur alone.
+
+    A step between two fats is tried first; where that does not help, and nothing is missed, whole steps are searched once.
+    """
+    if not blurred(task, out.recipe):
+        return out
+    judging = judged_by(task)
+    moved = step_moved(task, judging, out)
+    if out.missed or moved is not out:
+        return moved
+    nearest = task.recipe(rounded_fats(task.grams.fats, out.step))
+    made = whole_steps(task, nearest, (STEPS, 0.0, 3), rooms_of(task, nearest, as_written))
+    found = search(made)
+    out = out._replace(searches=out.searches + 1)
+    if not found.feasible:
+        return out
+    recipe = as_recipe(task, made.grams(found.point))
+    return out if judging(recipe) or blurred(task, recipe) else out._replace(recipe=recipe)
 
 
 def rounded_by(task: Task, kinds: Sequence[Kind] = KINDS) -> WeighedOut:
@@ -274,17 +299,19 @@ def rows_held(  # what is asked, of what, and how much of it
     return out
 
 
-def rooms_of(task: Task, recipe: Recipe) -> Rooms:
-    """What is forgiven of each wish under and over its limit, in its unit, as the judge forgives it."""
+def rooms_of(
+    task: Task, recipe: Recipe, room: Callable[[Limit, Recipe, Judgement], tuple[float, float]] = forgiven
+) -> Rooms:
+    """What is forgiven of each wish under and over its limit, in its unit, as the judge forgives it: `room` says how much."""
     if task.sheet is None:
-        room = slack_of_alkali(recipe)
+        slack = slack_of_alkali(recipe)
         return {
-            row.wish: (FORGIVEN * row.scale, FORGIVEN * row.scale + (room if row.figure in SUPERFATS else 0.0))
+            row.wish: (FORGIVEN * row.scale, FORGIVEN * row.scale + (slack if row.figure in SUPERFATS else 0.0))
             for row in task.programme.rows
         }
     judged = judge(recipe, task.money)
     bases = tuple(dict.fromkeys(fat.group for fat, _ in recipe.fats))
-    return {wish.id: forgiven(wish.limit, recipe, judged) for wish in wishes(task.sheet, bases)}
+    return {wish.id: room(wish.limit, recipe, judged) for wish in wishes(task.sheet, bases)}
 
 
 def as_recipe(task: Task, grams: Vector) -> Recipe:

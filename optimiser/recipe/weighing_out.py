@@ -14,7 +14,7 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import gives_way
 from optimiser.problem.money import Prices
 from optimiser.problem.wishes import Section, WishId
-from optimiser.recipe.compliance import verdicts
+from optimiser.recipe.compliance import small_step, verdicts
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.rounding import (
     FORGIVEN,
@@ -131,6 +131,18 @@ def judged_by(task: Task) -> Judging:
         ]
 
     return missed
+
+
+def blurred(task: Task, recipe: Recipe) -> list[Missed]:
+    """The maker's own goals that a recipe keeps only to within what a balance blurs, beyond the digits they are written in."""
+    sheet = task.sheet
+    if sheet is None:
+        return []
+    return [
+        Missed(item.id, abs(item.value - item.limit.value) / small_step(item.limit), 0)
+        for item in verdicts(sheet, recipe, judge(recipe, task.money))
+        if item.blurred
+    ]
 
 
 def preferred(task: Task) -> list[tuple[Row, float]]:

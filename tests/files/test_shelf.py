@@ -209,7 +209,14 @@ def test_faults_of_a_spreadsheet_have_line_and_column(
         ("fat: olive oil, price: 3 / kg, stock: -1 kg", "out-of-range", "write 0 kg for none"),
         ("fat: olive oil, price: 3 / kg, stok: 1 kg", "unknown-key", "did you mean 'stock'?"),
         ("fat: olive oil, price: 3 / kg, packs: 5 kg", "wrong-shape", "write 5 kg=14.90; 25 kg=60"),
-        ("fat: olive oil, price: 3 / kg, packs: [{size: 0 kg, price: 3}]", "out-of-range", "a size is above 0"),
+        ("fat: olive oil, price: 3 / kg, packs: [{size: 0 kg, price: 3}]", "out-of-range", "a size is 1 g or more"),
+        ("fat: olive oil, price: 3 / kg, packs: [{size: 1e-7 kg, price: 1}]", "out-of-range", "a size is 1 g or more"),
+        ("fat: olive oil, price: 3 / kg, minimum_order: 0.9 g", "out-of-range", "at once, 1 g or more"),
+        (
+            "fat: olive oil, price: 3 / kg, breaks: [{from: 0.9 g, price: 2 / kg}]",
+            "out-of-range",
+            "an order that has it weighs 1 g or more",
+        ),
         ("fat: olive oil, price: 3 / kg, tags: [vegn]", "unknown-tag", "tags: "),
         ("fat: olive oil, price: 3 / kg, tags: [vegan]", "unknown-tag", "tags say what a fat is of"),
         (

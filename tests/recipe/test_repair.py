@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -19,6 +20,7 @@ from optimiser.problem.batch import Batch
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import Limit
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.wishes import Section
 from optimiser.recipe.balance import steps
 from optimiser.recipe.compliance import verdicts
 from optimiser.recipe.evaluation import Recipe, judge
@@ -352,3 +354,75 @@ def test_rounding_is_repaired_where_it_can_be() -> None:
     assert isinstance(blend, Blend)
     assert {line.fat: line.to_weigh for line in blend.fats}["coconut oil"] == 280.0
     assert all(line.holds_when_weighed for line in blend.goals)
+
+
+OF_TWO = {"olive oil": 6.0, "coconut oil": 2.0}
+
+
+@pytest.mark.parametrize(
+    ("fats_g", "scale_g", "share", "weighed"),
+    [(505.0, 1.0, 10.2, 51.0), (506.0, 1.0, 20.06, 101.0), (103.0, 0.2, 20.5, 21.0), (253.0, 0.5, 20.06, 50.5)],
+)
+def test_a_goal_is_kept_to_the_digits_it_is_written_in(
+    fats_g: float, scale_g: float, share: float, weighed: float
+) -> None:
+    """Where the step below keeps a share of 10.2 %, what would be told as 10.3 % is not weighed out."""
+    sheet = sheet_of(
+        at_least("superfat", 5.0),
+        at_most("superfat", 8.0),
+        shares=(at_most("coconut oil", share, "fat"),),
+        batch=Batch(fats_kg=fats_g / 1000.0, scale_g=scale_g),
+    )
+    blend = answer_for(sheet, shelf_of(OF_TWO))
+    assert isinstance(blend, Blend)
+    grams = {line.fat: line.to_weigh for line in blend.fats}
+    assert grams["coconut oil"] == pytest.approx(weighed)
+    assert 100.0 * grams["coconut oil"] / math.fsum(grams.values()) <= share
+    assert blend.rounding.missed == ()
+    assert not [line for line in blend.goals if line.when_weighed is not None]
+
+
+def test_a_goal_that_no_step_keeps_to_its_digits_is_told_as_weighed() -> None:
+    """No whole grams near 505 g hold 10.285 to 10.29 %: 52 g of 505 are as near as a balance comes, and the answer says so."""
+    band = (at_least("coconut oil", 10.285, "fat"), at_most("coconut oil", 10.29, "fat"))
+    whole = {(coconut, fats) for fats in (504, 505, 506) for coconut in range(48, 56)}
+    assert not [1 for coconut, fats in whole if 10.285 <= 100.0 * coconut / fats <= 10.29]
+    blend = answer_for(
+        sheet_of(at_least("superfat", 5.0), shares=band, batch=Batch(fats_kg=0.505, scale_g=1.0)), shelf_of(OF_TWO)
+    )
+    assert isinstance(blend, Blend)
+    (line,) = [line for line in blend.goals if line.when_weighed is not None]
+    assert line.holds_when_weighed
+    assert line.when_weighed == pytest.approx(100.0 * 52.0 / 505.0)
+    assert [note for note in blend.notes if "As weighed, as near as a balance that reads 1 g comes" in note]
+
+
+@given(examples_of=st.lists(st.integers(50, 900), min_size=3, max_size=5), seed=st.integers(0, 1000))
+@settings(max_examples=examples(30), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+def test_no_own_band_is_broken_in_silence(examples_of: list[int], seed: int) -> None:
+    """Whatever the blend, a share beyond the digits that its goal is written in is told, and no step between two fats would have kept it."""
+    names = ("palm oil", "olive oil", "coconut oil", "castor oil", "lard")[: len(examples_of)]
+    shares = [round(100.0 * part / sum(examples_of), 2) for part in examples_of]
+    caps = tuple(at_most(name, round(share + 0.01, 2), "fat") for name, share in zip(names, shares, strict=True))
+    loose = (at_least("superfat", 3.0), at_most("superfat", 9.0), at_least("lye_concentration", 10.0))
+    batch = Batch(fats_kg=(400.0 + seed) / 1000.0, scale_g=1.0)
+    shelf = shelf_of({name: 2.0 + place for place, name in enumerate(names)})
+    sheet = sheet_of(*loose, shares=caps, batch=batch)
+    blend = answer_for(sheet, shelf)
+    assume(isinstance(blend, Blend))
+    assert isinstance(blend, Blend)
+    grams = {line.fat: round(line.to_weigh) for line in blend.fats}
+    told = {line.id for line in blend.goals if line.when_weighed is not None}
+
+    def over(weights: dict[str, int]) -> list[Limit]:
+        total = sum(weights.values())
+        digits = {cap.key: len(f"{cap.value:.2f}".rstrip("0").partition(".")[2]) for cap in caps}
+        shares = {cap.key: round(100.0 * weights.get(cap.key, 0) / total, digits[cap.key]) for cap in caps}
+        return [cap for cap in caps if shares[cap.key] > cap.value + 1e-9]
+
+    beyond = over(grams)
+    assert {cap.wish(Section.SHARES) for cap in beyond} <= told
+    if beyond and not blend.rounding.missed:
+        for more, less in itertools.permutations(grams, 2):
+            moved = {**grams, more: grams[more] + 1, less: grams[less] - 1}
+            assert over(moved), (more, less)

@@ -16,6 +16,8 @@ from optimiser.text.nodes import Node, Row, Text, kind_of
 from optimiser.text.quantities import Misread, read_mass, read_money
 from optimiser.text.spans import Span
 
+LEAST_SOLD = 0.001  # kg: less is neither a pack nor an order
+
 
 class PackSize(NamedTuple):
     """One size that can be bought: kg and money, and the size as it is written."""
@@ -53,8 +55,10 @@ def _sum(amount: float, what: str, text: str) -> float:
 def _size(node: Node, what: str, _: Any) -> tuple[float, str]:
     text = scalar(node, what)
     kilograms = read_mass(text, what)
-    if not 0 < kilograms <= 1e6:
-        raise Misread(Code.OUT_OF_RANGE, f"a pack of {text.strip()} cannot be bought", "a size is above 0")
+    if not LEAST_SOLD <= kilograms <= 1e6:
+        raise Misread(
+            Code.OUT_OF_RANGE, f"a pack of {text.strip()} cannot be bought", "a size is 1 g or more, as in 5 kg"
+        )
     return kilograms, " ".join(text.split())
 
 

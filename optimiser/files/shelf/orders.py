@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any, ClassVar, NamedTuple
 
 from optimiser.files.fields import TEXT
-from optimiser.files.shelf.money import read_price
+from optimiser.files.shelf.money import LEAST_SOLD, read_price
 from optimiser.problem.money import Price
 from optimiser.problem.shelf import Stocked
 from optimiser.text.codes import Code
@@ -35,8 +35,8 @@ def read_minimum_order(node: Node, what: str, _: Any = None) -> float:
     """The least that is sold at once, kg."""
     text = scalar(node, what)
     kilograms = read_mass(text, what)
-    if not 0 <= kilograms <= MOST_ORDER:
-        help_ = "write the least that is sold at once, as in 5 kg, or take the line out"
+    if kilograms != 0 and not LEAST_SOLD <= kilograms <= MOST_ORDER:
+        help_ = "write the least that is sold at once, 1 g or more, as in 5 kg, or take the line out"
         raise Misread(Code.OUT_OF_RANGE, f"a {what} of {text.strip()} cannot be", help_)
     return kilograms
 
@@ -44,9 +44,9 @@ def read_minimum_order(node: Node, what: str, _: Any = None) -> float:
 def _from(node: Node, what: str, _: Any) -> float:
     text = scalar(node, what)
     kilograms = read_mass(text, what)
-    if not 0 < kilograms <= MOST_ORDER:
+    if not LEAST_SOLD <= kilograms <= MOST_ORDER:
         message = f"a price that holds from {text.strip()} on cannot be"
-        raise Misread(Code.OUT_OF_RANGE, message, "an order that has it weighs more than nothing, as in 50 kg")
+        raise Misread(Code.OUT_OF_RANGE, message, "an order that has it weighs 1 g or more, as in 50 kg")
     return kilograms
 
 
