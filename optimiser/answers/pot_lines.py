@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from optimiser.answers.results import AlkaliFigures, CostFigures, FatLine, WaterFigures
+from optimiser.answers.results import CostFigures
+from optimiser.answers.weighed_lines import AlkaliFigures, FatLine, WaterFigures
 from optimiser.model.columns import Columns
 from optimiser.problem.batch import Batch
 from optimiser.recipe.evaluation import Judgement, Recipe

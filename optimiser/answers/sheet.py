@@ -10,7 +10,8 @@ from typing import NamedTuple
 
 from optimiser.answers.compare import story_of
 from optimiser.answers.cure_calendar import Event, calendar
-from optimiser.answers.results import Blend, CostFigures, FatLine, NoBlend, WeighedRecipe
+from optimiser.answers.results import Blend, CostFigures, NoBlend, WeighedRecipe
+from optimiser.answers.weighed_lines import FatLine
 from optimiser.files.fields import as_date
 from optimiser.files.workspace import text_under
 from optimiser.materials.fat import Fat

@@ -63,8 +63,8 @@ def told(asked: argparse.Namespace, found: Plan | NoPlan) -> str:
     from optimiser.answers.plan_results import Plan
 
     if asked.json:
-        from optimiser.report.json.documents import to_json
         from optimiser.report.json.plan import plan_document
+        from optimiser.report.json.writing import to_json
 
         return to_json(plan_document(found))
     from optimiser.report.terminal.page import Paper, printed

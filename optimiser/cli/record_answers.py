@@ -87,7 +87,7 @@ def paper(how: Mapping[str, Any]) -> Paper:
 
 def to_json(found: Mapping[str, Any]) -> str:
     """The document of an answer."""
-    from optimiser.report.json.documents import to_json as document
+    from optimiser.report.json.writing import to_json as document
 
     return document(found)
 

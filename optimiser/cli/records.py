@@ -18,7 +18,7 @@ from optimiser.files.trial_file import Trial, as_hardness, as_trace, as_unmould,
 from optimiser.files.trial_writing import Entry, record
 from optimiser.materials.fat_table import reference
 from optimiser.report.json import records as data
-from optimiser.report.json.documents import to_json
+from optimiser.report.json.writing import to_json
 from optimiser.report.terminal import record_changes as changes
 from optimiser.report.terminal import records as text
 from optimiser.store import asking, json_lines, writing

@@ -44,8 +44,8 @@ def complain(bad: BadInput, *, as_json: bool = False) -> int:
     """Show every fault of what was written on stderr, and for programs as one JSON document on stdout too."""
     warn(bad.diagnostics)
     if as_json:
-        from optimiser.report.json.documents import to_json
         from optimiser.report.json.parts import FORMAT
+        from optimiser.report.json.writing import to_json
 
         say(to_json({"format": FORMAT, "status": "bad-input", "faults": as_data(bad.diagnostics)}))
     return BAD
@@ -89,8 +89,9 @@ def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
     """A story as text or as JSON."""
     if asked.json:
         from optimiser.report.json import documents as data
+        from optimiser.report.json.writing import to_json
 
-        document: str = data.to_json(getattr(data, kind)(story))
+        document: str = to_json(getattr(data, kind)(story))
         return document
     from optimiser.report.terminal import text
 

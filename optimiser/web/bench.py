@@ -42,8 +42,8 @@ class Benches:
         """
         from optimiser.measures.sides import Side
         from optimiser.problem.wishes import Section
-        from optimiser.report.json.documents import to_json
         from optimiser.report.json.page import moved, room_part
+        from optimiser.report.json.writing import to_json
 
         with self._lock, holding(held):
             if self._latest[window] != number:

@@ -30,8 +30,8 @@ def packed(kind: str, goal_file: Path, held: Held, more: Mapping[str, Any]) -> J
 
 def done(job: Mapping[str, Any]) -> str:
     """The answer to a piece of work as one JSON document; faults of the files are an answer too."""
-    from optimiser.report.json.documents import to_json
     from optimiser.report.json.page import faults
+    from optimiser.report.json.writing import to_json
 
     goal_file = Path(job["goal_file"])
     texts = dict(job["texts"])

@@ -23,8 +23,8 @@ from optimiser.answers.plan_results import (
 )
 from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Section, WishId
-from optimiser.report.json.documents import to_json
 from optimiser.report.json.plan import plan_document
+from optimiser.report.json.writing import to_json
 from optimiser.report.terminal import no_plan, plan
 from optimiser.report.terminal.page import Paper, printed
 

@@ -5,10 +5,7 @@ Grams to a thousandth, shares to six decimals summing to 100, concentrations and
 
 from __future__ import annotations
 
-import json
-import math
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from optimiser.measures.differences import is_felt, within
 from optimiser.recipe.evaluation import superfat_with_liquids
@@ -338,23 +335,3 @@ def tolerances_part(recipe: Recipe, basis: tuple[str, str]) -> Json:
 def with_liquids_part(recipe: Recipe, judged: Judgement) -> Json:
     """The superfat with the fat of liquids, where there are any."""
     return {"superfat_with_liquids": number(superfat_with_liquids(recipe, judged))} if recipe.liquids else {}
-
-
-def to_json(data: Mapping[str, Any]) -> str:
-    """One JSON document, the same bytes for the same data; ASCII, so that it survives any pipe.
-
-    A figure that is no number (not known, or without end) is null.
-    """
-    return json.dumps(_plain(data), indent=2, ensure_ascii=True, allow_nan=False) + "\n"
-
-
-def _plain(value: Any) -> Any:
-    """Values that JSON can carry, numbers without minus zero, NaN or infinity."""
-    if isinstance(value, Mapping):
-        return {str(key): _plain(part) for key, part in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_plain(part) for part in value]
-    if isinstance(value, bool) or value is None or isinstance(value, (int, str)):
-        return value
-    number = float(value)
-    return number + 0.0 if math.isfinite(number) else None

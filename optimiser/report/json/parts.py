@@ -16,12 +16,12 @@ if TYPE_CHECKING:
         Concession,
         CostFigures,
         GoalLine,
-        MeasureLine,
         NoBlend,
         PreferenceLine,
         Rounding,
         UnusedLine,
     )
+    from optimiser.answers.weighed_lines import MeasureLine
     from optimiser.materials.fat import Fat
     from optimiser.problem.wishes import Said
     from optimiser.recipe.hard_water import HardWater

@@ -19,8 +19,9 @@ from optimiser.report.terminal.gauges import HUNDRED, scale_of
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from optimiser.answers.results import CostFigures, GoalLine, MeasureLine, PreferenceLine, WeighedRecipe
+    from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
     from optimiser.answers.sheet import MakingSheet
+    from optimiser.answers.weighed_lines import MeasureLine
     from optimiser.report.page.setting import Setting
 
 PINCH = "no pinch of "

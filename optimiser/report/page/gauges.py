@@ -14,7 +14,7 @@ from optimiser.report.terminal.gauges import scale_of
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from optimiser.answers.results import MeasureLine
+    from optimiser.answers.weighed_lines import MeasureLine
 
 WIDTH, HEIGHT = 240.0, 22.0
 EDGE = 8.0  # left free at either end, so that a diamond at the end is whole

@@ -25,7 +25,8 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from optimiser.answers.results import Blend, CostFigures, FatLine, UnusedLine
+    from optimiser.answers.results import Blend, CostFigures, UnusedLine
+    from optimiser.answers.weighed_lines import FatLine
     from optimiser.solve.proof import OptimalityProof
 
 MOST_ASIDE = 3  # rules that stood aside which are told unasked
