@@ -272,6 +272,7 @@ class Sweeper:
             costs=found.costs,
             kept_costs=found.kept,
             spread=figures.spread_of(found.kept, costs),
+            is_near=bar.is_near,
         )
 
     def _hold(self, shared: list[bytes], bars: range, blends: list[Matrix]) -> list[list[Matrix]]:

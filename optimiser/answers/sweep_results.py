@@ -74,7 +74,7 @@ class SweptGoal(NamedTuple):
     `held` says in sentences what was held as it is today. `solved` linear programmes were solved, `alone` scenarios one by one;
     of `missing` scenarios the cheapest blend is not known or there is none. `numbers` (s) is the blend of each scenario by
     number, `costs` and `kept_costs` (s) what they cost. `spread`: parts of the scenarios (0 to 1), and what kept and re-made cost
-    no more in so many of them.
+    no more in so many of them. `is_near`: the file asks for the nearest blend, not for the cheapest.
     """
 
     file: str
@@ -102,14 +102,16 @@ class SweptGoal(NamedTuple):
     costs: Vector
     kept_costs: Vector
     spread: tuple[tuple[float, float, float], ...] = ()
+    is_near: bool = False
 
 
 class NotSwept(NamedTuple):
-    """A goal file that has no blend at today's prices, or whose blend could not be found."""
+    """A goal file that has no blend at today's prices, or whose blend cannot be swept. `has_ways_out`: `blend` tells of them."""
 
     file: str
     title: str
     why: str
+    has_ways_out: bool = False
 
 
 class Sweep(NamedTuple):

@@ -78,7 +78,7 @@ def to_do(sweep: Sweep) -> Iterator[Sentence]:
             for goal in worth[:MOST]
         ]
         yield Sentence("Re-formulate first", words.sentence("; ".join(told)))
-    leave = [name_of(goal) for goal in by_saving if goal.saving_mean < LEAVE]
+    leave = [name_of(goal) for goal in by_saving if goal.saving_mean < LEAVE and not goal.is_near]
     if leave:
         rest = f" and {len(leave) - 2 * MOST} more" if len(leave) > 2 * MOST else ""
         yield Sentence("Leave as they are", words.sentence(f"{', '.join(leave[: 2 * MOST])}{rest}"))

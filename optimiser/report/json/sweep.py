@@ -57,6 +57,7 @@ def goal_part(goal: SweptGoal) -> Json:
         else {"kept": number(goal.over_kept), "reoptimised": number(goal.over)},
         "held_as_today": list(goal.held),
         "counted": goal.is_counted,
+        "nearest": goal.is_near,
         "different_blends": goal.different,
         "solved_one_by_one": goal.alone,
         "not_known": goal.missing,

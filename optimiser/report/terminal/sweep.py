@@ -31,8 +31,9 @@ def parts(sweep: Sweep, *, full: bool = False) -> Iterator[Part]:
         yield Gap()
     for missing in sweep.none:
         yield Line(f"Not swept: {words.path(missing.file)}: {missing.why}.", hang=2)
-    if sweep.none:
+    if any(one.has_ways_out for one in sweep.none):
         yield Line("Why, and the ways out, are told by 'barwright blend' of the file.")
+    if sweep.none:
         yield Gap()
     by_saving = sorted(sweep.goals, key=lambda goal: (-goal.saving_mean, goal.file))
     shown = sweep.goals if full else by_saving[:IN_DETAIL]
