@@ -17,6 +17,7 @@ from optimiser.analysis.sweep_start import spread_over
 from optimiser.answers import sweep_figures as figures
 from optimiser.answers.asked import read_question
 from optimiser.answers.sweep_cases import Bar, bar_of, hash_of_case, packed
+from optimiser.answers.sweep_kept import Place, arrays_of, unpacked
 from optimiser.answers.sweep_layout import Laid, laid, part_size, seconds_of
 from optimiser.answers.sweep_results import NotSwept, Sweep, SweptGoal
 from optimiser.engines.work import Engine, Here, Part
@@ -143,6 +144,7 @@ class Sweeper:
     ) -> None:
         self._bars, self._scenarios = bars, scenarios
         self._engine, self._folder, self._watch = engine, folder, watch
+        self._hashes = [] if folder is None else [hash_of_case(bar.case, scenarios) for bar in bars]
 
     def run(self) -> list[SweptGoal]:
         """Every bar over all scenarios."""
@@ -202,17 +204,22 @@ class Sweeper:
         found: dict[int, PartAnswer] = {}
         if self._folder is not None:
             for place in range(len(parts)):
-                arrays = self._folder.part(place)
-                if arrays is not None:
-                    found[place] = unpacked(arrays)
+                answer = unpacked(self._folder.part(place), self._place(parts[place]))
+                if answer is not None:
+                    found[place] = answer
         todo = [place for place in range(len(parts)) if place not in found]
         work = [Part(REPRICE, parts[place].bar, self._own(parts[place])) for place in todo]
         sizes = [parts[place].last - parts[place].first for place in todo]
         for number, answer in self._watched(shared, work, sizes, "scenarios"):
             if self._folder is not None:
-                self._folder.keep(todo[number], arrays_of(answer))
+                self._folder.keep(todo[number], arrays_of(answer, self._place(parts[todo[number]])))
             found[todo[number]] = answer
         return [found[place] for place in range(len(parts))]
+
+    def _place(self, part: Laid) -> Place:
+        """Where a part belongs among those that are kept."""
+        case = self._bars[part.bar].case
+        return Place(self._hashes[part.bar], part.first, part.last, len(case.start.swept.money))
 
     def _own(self, part: Laid) -> tuple[Any, ...]:
         """What a part brings along: its scenarios, and of a table its rows."""
@@ -315,20 +322,3 @@ def near(one: tuple[tuple[str, float], ...], other: tuple[tuple[str, float], ...
     """Whether two blends are the same to a hundredth of a per cent."""
     first, second = dict(one), dict(other)
     return all(abs(first.get(name, 0.0) - second.get(name, 0.0)) < 0.01 for name in {*first, *second})
-
-
-def arrays_of(answer: PartAnswer) -> dict[str, Any]:
-    """A part as it is kept."""
-    return answer._asdict() | {"solved": np.array(answer.solved), "alone": np.array(answer.alone)}
-
-
-def unpacked(arrays: Any) -> PartAnswer:
-    """A part that was kept."""
-    return PartAnswer(
-        arrays["numbers"],
-        arrays["costs"],
-        arrays["kept"],
-        arrays["points"],
-        int(arrays["solved"]),
-        int(arrays["alone"]),
-    )
