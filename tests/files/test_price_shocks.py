@@ -241,10 +241,10 @@ def test_a_line_on_two_things_by_name_goes_before_one_on_their_kind(tmp_path: Pa
 
 def test_two_kinds_that_say_two_things_of_one_pair_are_refused(tmp_path: Path) -> None:
     """Neither is nearer to the pair than the other; a line on all fats gives way to one on a kind."""
-    tags = "spread: {each: 5 %%, correlations: [{of: [lard, butters], is: 0.5}, {of: [lard, %s], is: 0.4}]}\n"
+    tags = "spread: {each: 5 %%, together: 0.3, correlations: [{of: [lard, butters], is: 0.35}, {of: [lard, %s], is: 0.25}]}\n"
     (fault,) = faults(tags % "lauric", tmp_path)
     assert fault.code == "contradiction"
-    assert "0.5" in fault.message
+    assert "0.35" in fault.message
     assert read(tags % "all fats", tmp_path).factor is not None
 
 
