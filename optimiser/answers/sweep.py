@@ -244,7 +244,7 @@ class Sweeper:
         case, scenarios = bar.case, self._scenarios
         swept = case.start.swept
         held = figures.held_over(blends[1], found)
-        told = figures.told_blends(swept, bar.names, bar.least, list(blends[0]), held)
+        told = figures.told_blends(case, bar.names, bar.least, list(blends[0]), held)
         fixed = next((one for one in told[:-1] if near(one.fats, told[-1].fats)), told[-1]._replace(label="F"))
         known = found.known
         kept, costs = found.kept[known], found.costs[known]
@@ -253,12 +253,13 @@ class Sweeper:
         ends = {one.place: (one.low, one.high) for one in begun.break_even}
         today = figures.cost_today(swept, swept.kept)
         limit = min(swept.most_costs, default=None)
+        named = scenarios.source == "shocks"
         return SweptGoal(
             file=bar.file,
             title=bar.title,
             currency=bar.currency,
-            kept=figures.swing(found.kept, today),
-            remade=figures.swing(costs if len(known) else found.kept, today),
+            kept=figures.swing(found.kept, today, named=named),
+            remade=figures.swing(costs if len(known) else found.kept, today, named=named),
             saving_mean=100.0 * (1.0 - float(costs.mean()) / float(kept.mean())) if len(known) else 0.0,
             saving_most=100.0 * float(saving[most]) if len(known) else 0.0,
             most_in=scenarios.label(int(known[most])) if len(known) else "",
@@ -280,6 +281,9 @@ class Sweeper:
             kept_costs=found.kept,
             spread=figures.spread_of(found.kept, costs),
             is_near=bar.is_near,
+            source=scenarios.source,
+            worst_in=scenarios.label(int(np.argmax(found.kept))),
+            remade_worst_in=scenarios.label(int(known[np.argmax(costs)])) if len(known) else "",
         )
 
     def _hold(self, shared: list[bytes], bars: range, blends: list[Matrix]) -> list[list[Matrix]]:
@@ -299,11 +303,13 @@ class Sweeper:
         """The blend that is best held fixed: the cheapest at the mean prices, since the mean cost of a blend is its cost there."""
         case = bar.case
         swept = case.start.swept
+        if swept.cost_rows:  # what must cost so much in every scenario is not to be had by its mean
+            return swept.kept
         prices = case.prices(self._scenarios.mean()[None, :])[0]
         money = swept.at(prices)
         live = Live(swept.programme(money), Work())
         live.suggest(swept.kept)
-        start = 0.0 if swept.cost_rows else float(cost_of(swept, prices[None, :], swept.kept)[0])
+        start = float(cost_of(swept, prices[None, :], swept.kept)[0])
         try:
             found = least_ratio(live, start)
         except SolverFault:

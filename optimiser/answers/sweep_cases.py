@@ -111,7 +111,7 @@ def held(asked: Asked, arrays: Swept) -> list[str]:
     pinches = sorted(sheet.no_pinch)
     if pinches:
         out.append(
-            f"Never a pinch, since it was one of today's blend: {listed(pinches, 'and')} is left out, or there is enough."
+            f"Never a pinch, since it was one of today's blend: {listed(pinches, 'and')} {'is' if len(pinches) == 1 else 'are'} left out, or there is enough."
         )
     if sheet.most_that_helps:
         ends = [f"{name} {share:g} %" for name, share in sorted(sheet.most_that_helps.items())]

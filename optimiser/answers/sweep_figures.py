@@ -64,9 +64,9 @@ def whole(parts: Iterable[PartAnswer], swept: Swept) -> Whole:
     return Whole(np.concatenate(numbers), np.concatenate(costs), np.concatenate(kept), every, solved, alone)
 
 
-def swing(costs: Vector, today: float) -> Swing:
-    """A cost over scenarios; of fewer than twenty its ends are the lowest and the highest."""
-    ends = (0.0, 1.0) if len(costs) < FEWEST else (1.0 - TAIL, TAIL)
+def swing(costs: Vector, today: float, *, named: bool = False) -> Swing:
+    """A cost over scenarios; of fewer than twenty, and of shocks by name, its ends are the lowest and the highest."""
+    ends = (0.0, 1.0) if named or len(costs) < FEWEST else (1.0 - TAIL, TAIL)
     low, high = (float(one) for one in np.quantile(costs, ends))
     return Swing(today, float(costs.mean()), low, high, float(costs.max()))
 
@@ -134,15 +134,16 @@ def held_over(costs: Iterable[Matrix], found: Whole) -> Held:
 
 
 def told_blends(
-    swept: Swept, names: Sequence[str], least: Sequence[float], blends: Sequence[Vector], held: Held
+    case: Case, names: Sequence[str], least: Sequence[float], blends: Sequence[Vector], held: Held
 ) -> tuple[SweptBlend, ...]:
     """The blends in words: a letter each, today's A, and the last, which is held fixed, by its own letter."""
+    swept, named = case.start.swept, case.scenarios.source == "shocks"
     return tuple(
         SweptBlend(
             label="ABCDEFGH"[place],
             fats=shares_of(blend, names),
             best_in=float(held.best_in[place]),
-            cost=swing(held.costs[:, place], cost_today(swept, blend)),
+            cost=swing(held.costs[:, place], cost_today(swept, blend), named=named),
             regret_mean=float(held.regret_mean[place]),
             regret_worst=float(held.regret_worst[place]),
             pinches=tuple(
@@ -200,7 +201,9 @@ def told_fats(
 def high_of(case: Case, sample: Matrix) -> Callable[[int], float]:
     """What a price is multiplied by in one scenario in twenty, by column, from a sample of prices (s, p)."""
     swept = case.start.swept
-    tops = np.quantile(spread_over(sample, SAMPLE), 1.0 if len(sample) < FEWEST else TAIL, axis=0)
+    tops = np.quantile(
+        spread_over(sample, SAMPLE), 1.0 if case.scenarios.source == "shocks" or len(sample) < FEWEST else TAIL, axis=0
+    )
     places = {int(place): number for number, place in enumerate(swept.places.tolist())}
 
     def high(place: int) -> float:

@@ -40,7 +40,7 @@ def test_a_page_of_80_columns(capsys: pytest.CaptureFixture[str]) -> None:
     assert max(map(len, out.splitlines())) <= 80
     for words in (
         "Re-formulate first",
-        "At worst a kilo",
+        "At worst (palm ban) a kilo",
         "today's blend stays",
         "Not swept",
         "Another blend takes another",
