@@ -264,7 +264,7 @@ class Sweeper:
             saving_most=100.0 * float(saving[most]) if len(known) else 0.0,
             most_in=scenarios.label(int(known[most])) if len(known) else "",
             worth=float((saving > SAVES).mean()) if len(known) else 0.0,
-            fats=figures.told_fats(case, bar.names, found, ends, figures.high_of(case, sample)),
+            fats=figures.told_fats(case, bar.known_as, found, ends, figures.high_of(case, sample)),
             blends=told[:-1],
             fixed=fixed,
             handful=held.handful,

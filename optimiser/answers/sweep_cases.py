@@ -36,7 +36,8 @@ UNDECIDED = "the search for a blend of so few fats ended before it found one"
 class Bar(NamedTuple):
     """A goal file ready to be swept. `names` are its fats in the order of the columns, `least` (%) the pinch of each, 0 where there is none.
 
-    `is_near`: the nearest blend to a recipe in hand is asked for, not the cheapest.
+    `is_near`: the nearest blend to a recipe in hand is asked for, not the cheapest. `known_as`: its fats whichever lot, one for
+    each of the case's `joined`.
     """
 
     file: str
@@ -47,6 +48,7 @@ class Bar(NamedTuple):
     held: tuple[str, ...]
     case: Case
     is_near: bool = False
+    known_as: tuple[str, ...] = ()
 
 
 def bar_of(file: str, question: Question, scenarios: Scenarios) -> Bar | NotSwept:
@@ -76,7 +78,8 @@ def bar_of(file: str, question: Question, scenarios: Scenarios) -> Bar | NotSwep
         names=tuple(fat.name for fat in fats),
         least=tuple(least * of_least(asked.sheet, fat.kind) for fat in fats),
         held=tuple(held(asked, arrays)),
-        case=case_of(arrays, [one.name for one in columns.all], len(fats), scenarios),
+        case=case_of(arrays, [one.name for one in columns.all], [fat.known_as for fat in fats], scenarios),
+        known_as=tuple(dict.fromkeys(fat.known_as for fat in fats)),
         is_near=asked.sheet.near is not None,
     )
 
@@ -92,12 +95,15 @@ def with_pinches(asked: Asked, kept: Vector, least: Mapping[str, float]) -> Swep
     )
 
 
-def case_of(arrays: Swept, names: list[str], fats: int, scenarios: Scenarios) -> Case:
-    """The programme with the multipliers that go with its prices, by the names of its columns."""
+def case_of(arrays: Swept, names: list[str], known_as: list[str], scenarios: Scenarios) -> Case:
+    """The programme with the multipliers that go with its prices, by the names of its columns; lots of a fat are known as that."""
     places = {name: number for number, name in enumerate(scenarios.names)}
     column = [places.get(names[place], -1) if place < len(names) else -1 for place in arrays.places.tolist()]
     law = scenarios._replace(multipliers=None, labels=(), rules=())
-    return Case(Start(arrays, (), arrays.kept[None, :]), fats, np.array(column, dtype=np.intp), law)
+    joined = tuple(
+        tuple(place for place, other in enumerate(known_as) if other == name) for name in dict.fromkeys(known_as)
+    )
+    return Case(Start(arrays, (), arrays.kept[None, :]), len(known_as), np.array(column, dtype=np.intp), law, joined)
 
 
 def held(asked: Asked, arrays: Swept) -> list[str]:

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from optimiser.analysis.break_even import price_of
 from optimiser.analysis.sweep_parts import Case, PartAnswer, cost_of
 from optimiser.analysis.sweep_start import spread_over
 from optimiser.analysis.swept import Places, Swept
@@ -171,7 +172,7 @@ def told_fats(
 
     Args:
         case: the bar.
-        names: its fats.
+        names: its fats, whichever lot.
         found: its scenarios.
         ends: break-even prices by column.
         high: what a price is multiplied by in one scenario in twenty, by column.
@@ -179,19 +180,21 @@ def told_fats(
     swept = case.start.swept
     numbers = found.numbers[found.known]
     counts = np.bincount(numbers, minlength=len(found.points))
-    shares = found.points[:, : len(names)]
     weight = float(swept.cured @ swept.kept)
     out = []
-    for place, name in enumerate(names):
-        holds = shares[:, place] > IN if len(shares) else np.zeros(0, dtype=np.bool_)
+    for lots, name in zip(case.joined, names, strict=True):
+        shares = found.points[:, list(lots)].sum(axis=1)
+        holds = shares > IN
         times = int(counts[holds].sum())
-        kept = float(swept.kept[place])
+        kept = float(swept.kept[list(lots)].sum())
         if not times and kept <= IN:
             continue
-        mean = float(counts[holds] @ shares[holds, place]) / times if times else 0.0
-        low, top = ends.get(place, (None, None))
-        price = float(swept.money[place])
-        adds = max(0.0, kept) * price * (high(place) - 1.0) / weight
+        mean = float(counts[holds] @ shares[holds]) / times if times else 0.0
+        low, top = ends.get(lots[0], (None, None))
+        price = price_of(swept, lots)
+        adds = (
+            sum(max(0.0, float(swept.kept[lot])) * float(swept.money[lot]) * (high(lot) - 1.0) for lot in lots) / weight
+        )
         out.append(
             SweptFat(name, 100.0 * kept, times / max(1, len(numbers)), 100.0 * mean, price, low, top, max(0.0, adds))
         )

@@ -229,3 +229,34 @@ def test_the_nearest_blend_is_told_as_such(tmp_path: Path) -> None:
     assert found.goals[0].is_near
     assert "nearest blend" in found.goals[0].held[0]
     assert not any(one.head == "Leave as they are" for one in to_do(found))
+
+
+def test_lots_of_a_fat_are_told_as_one(tmp_path: Path) -> None:
+    """How often it is in, what it puts at risk and its break-even price are of the fat; beside one lot they are the same."""
+    told = []
+    for lots in ("stock: 900 kg", "lots: [{number: A, stock: 4 kg}, {number: B, stock: 900 kg}]"):
+        shelf = f"currency: EUR\nfats:\n  - {{fat: coconut oil, price: 3.1 / kg, {lots}}}\n"
+        shelf += "  - {fat: olive oil, price: 7 / kg}\n  - {fat: palm oil, price: 2 / kg}\n"
+        (tmp_path / "shelf.yaml").write_text(
+            shelf + "alkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}\n", encoding="utf-8"
+        )
+        goals = tmp_path / "bar.yaml"
+        goals.write_text(
+            "shelf: shelf.yaml\nbatch: {fats: 50 kg}\n"
+            "shares: {coconut oil: {at_least: 25 %}}\ngoals: {hardness: {at_least: 40}}\n",
+            "utf-8",
+        )
+        prices = tmp_path / "prices.yaml"
+        prices.write_text("shocks: {coconut oil: +40 %, all fats: +10 %}\n", encoding="utf-8")
+        told.append({fat.fat: fat for fat in sweep([goals], prices).goals[0].fats})
+    plain, joined = told
+    assert set(joined) == set(plain)
+    for name, fat in joined.items():
+        assert fat.share == pytest.approx(plain[name].share, abs=1e-6)
+        assert fat.adds == pytest.approx(plain[name].adds, abs=1e-9)
+        assert fat.used_in == plain[name].used_in
+        assert fat.price == pytest.approx(plain[name].price)
+        for one, other in zip(fat[5:7], plain[name][5:7], strict=True):
+            assert (one is None) == (other is None)
+            assert one is None or one == pytest.approx(other, rel=1e-6)
+    assert joined["coconut oil"].adds > 0.0
