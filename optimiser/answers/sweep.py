@@ -18,7 +18,7 @@ from optimiser.answers import sweep_figures as figures
 from optimiser.answers.asked import read_question
 from optimiser.answers.sweep_cases import Bar, bar_of, hash_of_case, packed
 from optimiser.answers.sweep_kept import Place, arrays_of, unpacked
-from optimiser.answers.sweep_layout import Laid, laid, part_size, seconds_of
+from optimiser.answers.sweep_layout import Laid, laid, part_size, refuse_too_many, seconds_of
 from optimiser.answers.sweep_results import NotSwept, Sweep, SweptGoal
 from optimiser.engines.work import Engine, Here, Part
 from optimiser.files.price_file import NOTHING_TYPED, Typed, read_prices
@@ -90,6 +90,7 @@ def sweep(  # noqa: PLR0913  # what is asked, and who works on it
             questions.append((str(path), read_question(path, shelf_file)))
     faults.settle()
     scenarios = read_prices(prices_file, [question.shelf for _, question in questions], typed)
+    refuse_too_many(len(questions), scenarios.size)
     ready = []
     for number, (file, question) in enumerate(questions):
         watch(number, len(questions), "today's blends")
@@ -126,10 +127,13 @@ def opened(
     questions, bars, scenarios = made
     shelves = [Path(question.shelf.path) for _, question in questions if question.shelf.path]
     files = dict.fromkeys([*goal_files, prices_file, *([shelf_file] if shelf_file else []), *shelves])
+    asked = {"scenarios": str(scenarios.size), "seed": str(scenarios.seed)}
+    if scenarios.source != "spread":  # its file and seed tell all of a spread
+        asked["prices"] = " ".join(scenarios.rules)
     manifest = Manifest(
         version=kept.version,
         files={str(path): hash_of_file(path) for path in files},
-        asked={"scenarios": str(scenarios.size), "seed": str(scenarios.seed), "prices": " ".join(scenarios.rules)},
+        asked=asked,
         cases={bar.file: hash_of_case(bar.case, scenarios) for bar in bars},
         parts=len(laid(bars, scenarios)),
     )

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from optimiser.answers.sweep_results import Sweep
     from optimiser.engines.work import Engine
 
+TOLD = 120.0  # seconds of work from which on it is said how long it may take
 LONG = 4.0  # seconds of work from which on processes of their own are worth starting
 
 
@@ -102,6 +103,8 @@ class Hired:
         """
         from optimiser.engines.work import Here
 
+        if seconds >= TOLD:
+            tell(f"About {max(2.0, seconds / 60.0):.0f} minutes of one core's work.")
         count = self._workers or (cores() if seconds > LONG else 1)
         if self._address is not None:
             from optimiser.engines.cluster import Cluster, version_here

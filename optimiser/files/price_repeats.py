@@ -9,11 +9,12 @@ import numpy as np
 
 from optimiser.files.price_subjects import ALL, Named
 from optimiser.maths.arrays import Matrix
+from optimiser.problem.places import Span
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.forms import Faults
 from optimiser.text.names import fold, listed
-from optimiser.text.nodes import Node, Text
+from optimiser.text.nodes import Node, Table, Text
 
 
 class Pair(NamedTuple):
@@ -90,6 +91,17 @@ def correlations(pairs: Iterable[Pair], groups: list[str], group_of: Callable[[s
     if faults:
         raise BadInput(faults)
     return found
+
+
+def span_under(node: Node | None, *keys: str) -> Span | None:
+    """Where the last of some keys stands, each within the one before it; None where one is not there."""
+    span = None
+    for key in keys:
+        found = next((one for one in node if str(one) == key), None) if isinstance(node, Table) else None
+        if found is None or not isinstance(node, Table):
+            return None
+        span, node = found.span, node[found]
+    return span
 
 
 def _closeness(pair: Pair) -> int:

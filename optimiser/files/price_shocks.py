@@ -9,7 +9,7 @@ from typing import Any, ClassVar, NamedTuple
 import numpy as np
 
 from optimiser.files.fields import FIGURE, TEXT, as_title
-from optimiser.files.price_repeats import Pair, correlations, unpaired, unrepeated
+from optimiser.files.price_repeats import Pair, correlations, span_under, unpaired, unrepeated
 from optimiser.files.price_subjects import Named, Priced, named
 from optimiser.problem.price_scenarios import Scenarios, factor_of, log_spread
 from optimiser.text.codes import Code
@@ -129,14 +129,8 @@ class PairForm(Form):
 
 def _two(node: Node) -> Row:
     if not isinstance(node, Row) or len(node) != 2 or not all(isinstance(one, Text) for one in node):
-        raise Faults(
-            Diagnostic(
-                Code.WRONG_SHAPE,
-                "a correlation is of two things",
-                f"write {PairForm.example}",
-                node.span,
-            )
-        )
+        message = "a correlation is of two things"
+        raise Faults(Diagnostic(Code.WRONG_SHAPE, message, f"write {PairForm.example}", node.span))
     return node
 
 
@@ -319,7 +313,8 @@ def _drawn(
     together = correlations(spread.correlations, groups, lambda name: _group(name, priced), spread.together)
     factor = factor_of([of_group[name] for name in groups], together)
     if factor is None:
-        span = spread.correlations[-1].node.span if spread.correlations else None
+        where = span_under(read_yaml(path).root, "spread", "together")
+        span = spread.correlations[-1].node.span if spread.correlations else where
         message = "these correlations cannot all hold together: two things near to a third must be near to each other"
         raise BadInput(
             [Diagnostic(Code.CONTRADICTION, message, "raise 'together', or bring the pairs nearer to it", span)]

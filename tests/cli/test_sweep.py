@@ -215,3 +215,32 @@ def test_the_answer_is_told_even_if_a_file_cannot_be_written(
     assert json.loads(out)["status"] == "swept"
     assert "the disk is full" in err
     assert "a.svg" in err
+
+
+def test_another_seed_is_told_once(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A spread gone on with by another seed has one fault."""
+    prices = tmp_path / "spread.yaml"
+    prices.write_text("spread: {each: 15 %, scenarios: 30}\n", encoding="utf-8")
+    typed = (BUDGET, "--prices", str(prices), "--keep", str(tmp_path / "kept"))
+    assert run(capsys, *typed)[0] == 0
+    code, _, err = run(capsys, *typed, "--seed", "9", "--resume")
+    assert code == 2
+    assert "\n1 fault;" in err
+
+
+def test_too_many_scenarios_of_all_bars_are_refused(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Before any work, with how many there may be."""
+    prices = tmp_path / "spread.yaml"
+    prices.write_text("spread: {each: 15 %}\n", encoding="utf-8")
+    laundry = str(ROOT / "goals" / "laundry.yaml")
+    code, out, err = run(capsys, BUDGET, laundry, "--prices", str(prices), "--scenarios", "12500001")
+    assert (code, out) == (2, "")
+    assert "take 12500000 scenarios" in err.replace("\n  ", " ").replace("\n        ", " ")
+
+
+def test_a_long_sweep_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    """On stderr, before it begins; a short one says nothing."""
+    Hired(1, None).hire(1800.0)
+    assert "About 30 minutes" in capsys.readouterr().err
+    Hired(1, None).hire(60.0)
+    assert capsys.readouterr().err == ""

@@ -144,6 +144,8 @@ def test_a_factor_is_the_root_of_the_covariance() -> None:
             (1, 53),
         ),
         ("spread: {count: 5, each: 5 %}\n", "unknown-key", (1, 10)),
+        ("spread: {each: 15 %, together: -0.5}\n", "contradiction", (1, 22)),
+        ("shocks: {water: +5 %}\n", "unknown-fat", (1, 10)),
     ],
 )
 def test_faults_have_their_place(text: str, code: str, place: tuple[int, int], tmp_path: Path) -> None:
@@ -254,3 +256,9 @@ def test_kinds_that_move_a_price_twice_are_told(tmp_path: Path) -> None:
     assert moved(twice, 0)["shea butter"] == pytest.approx(1.21)
     assert any("one upon the other" in rule for rule in twice.rules)
     assert len(read("shocks: {a: {butters: +10 %, palm oil: +10 %}}\n", tmp_path).rules) == 1
+
+
+def test_water_has_no_price(tmp_path: Path) -> None:
+    """The help says so, and nothing of lye."""
+    (fault,) = faults("shocks: {water: +5 %}\n", tmp_path)
+    assert "costs nothing" in fault.help
