@@ -7,7 +7,7 @@ price after a few (Newton's method on a concave function of finitely many lines)
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from itertools import product
 from typing import NamedTuple
 
@@ -25,19 +25,33 @@ DEAREST = 10.0  # times today's price: what stays beyond that, stays
 MOST_ROUNDS = 40
 CLOSE = 1e-13  # relative: the ratio no longer moves
 SAME = 1e-9  # relative: blends that cost the same
+HAIR = 1e-8  # relative: what the shares of today's blend may be off by tells, at a far price
 UNUSED = 1e-6  # of the fats
 Asked = Callable[[Vector], Vector | None]
 
 
 class BreakEven(NamedTuple):
-    """Today's blend stays the cheapest as long as a fat costs between `low` and `high` (per kilo); None where nothing ends it."""
+    """Today's blend stays the cheapest as long as a fat costs between `low` and `high` (per kilo); None where nothing ends it.
+
+    `place` is the column of the fat, or of the first of its lots.
+    """
 
     place: int
     low: float | None
     high: float | None
 
 
-def break_even(swept: Swept, fats: int) -> tuple[BreakEven, ...]:
+def price_of(swept: Swept, lots: tuple[int, ...]) -> float:
+    """What a fat costs per kilo today: of several lots the mean of those in today's blend, else the lowest."""
+    if len(lots) == 1:
+        return float(swept.money[lots[0]])
+    places = list(lots)
+    shares = np.maximum(swept.kept[places], 0.0)
+    prices = swept.money[places]
+    return float(shares @ prices / shares.sum()) if shares.sum() > UNUSED else float(prices.min())
+
+
+def break_even(swept: Swept, fats: int, joined: Sequence[tuple[int, ...]] = ()) -> tuple[BreakEven, ...]:
     """The break-even prices of every fat: of those in today's blend both, of the others that from which on they come in.
 
     Where fats are counted each price is a row of searches, so only those of the fats in the blend are told, upwards.
@@ -45,17 +59,18 @@ def break_even(swept: Swept, fats: int) -> tuple[BreakEven, ...]:
     Args:
         swept: the programme.
         fats: how many of its first columns are fats.
+        joined: the columns of each fat where some have several lots, whose prices move together.
     """
     ask = _asker(swept)
     out = []
-    for place in range(fats):
-        price = float(swept.money[place])
-        is_in = swept.kept[place] > UNUSED
-        if not swept.column_high[place] > 0.0 or price <= 0.0 or (not swept.has_few_choices and not is_in):
+    for lots in joined or [(place,) for place in range(fats)]:
+        price = price_of(swept, lots)
+        is_in = swept.kept[list(lots)].sum() > UNUSED
+        if not swept.column_high[list(lots)].max() > 0.0 or price <= 0.0 or (not swept.has_few_choices and not is_in):
             continue
-        high = _end(swept, ask, place, price * DEAREST) if is_in else None
-        low = None if not swept.has_few_choices else _end(swept, ask, place, 0.0)
-        out.append(BreakEven(place, low, high))
+        high = _end(swept, ask, lots, price * DEAREST) if is_in else None
+        low = None if not swept.has_few_choices else _end(swept, ask, lots, 0.0)
+        out.append(BreakEven(lots[0], low, high))
     return tuple(out)
 
 
@@ -106,21 +121,21 @@ def choices(swept: Swept) -> Iterator[Programme]:
         yield with_choice(swept.programme(), point)
 
 
-def _end(swept: Swept, ask: Asked, place: int, far: float) -> float | None:
+def _end(swept: Swept, ask: Asked, lots: tuple[int, ...], far: float) -> float | None:
     """The price of a fat at which today's blend is no longer the cheapest, on the way to a far one; None where it never is."""
-    price = far
+    price, today, places = far, price_of(swept, lots), list(lots)
+    each = swept.money[places] / today  # what a lot costs beside the fat
     for _ in range(MOST_ROUNDS):
         money = swept.money.copy()
-        money[place] = price
+        money[places] = price * each
         other = ask(money)
         if other is None:
             return None
-        kept, cheaper = _line(swept, swept.kept, place), _line(swept, other, place)
+        kept, cheaper = _line(swept, swept.kept, places, each), _line(swept, other, places, each)
         gain = (kept[0] + kept[1] * price) - (cheaper[0] + cheaper[1] * price)
-        if gain <= SAME * abs(kept[0] + kept[1] * price):
+        if gain <= (HAIR if price == far else SAME) * abs(kept[0] + kept[1] * price):
             return None if price == far else price
         slope = kept[1] - cheaper[1]
-        today = float(swept.money[place])
         nearer = price - gain / slope if slope else today
         if (nearer - today) * (far - today) <= 0.0:
             return today
@@ -130,8 +145,8 @@ def _end(swept: Swept, ask: Asked, place: int, far: float) -> float | None:
     return price
 
 
-def _line(swept: Swept, point: Vector, place: int) -> tuple[float, float]:
+def _line(swept: Swept, point: Vector, places: list[int], each: Vector) -> tuple[float, float]:
     """The cost per kilo of a blend along the price of one fat: what the rest costs, and what each unit of price adds."""
     weight = float(swept.cured @ point)
-    rest = np.delete(swept.money * point, place).sum()
-    return float(rest) / weight, float(point[place]) / weight
+    rest = np.delete(swept.money * point, places).sum()
+    return float(rest) / weight, float(each @ point[places]) / weight

@@ -29,13 +29,14 @@ class Case(NamedTuple):
     """One goal file over all scenarios: what it begins from, and how its prices (p) go with the multipliers of the scenarios.
 
     `column` (p) is which multiplier moves a price, -1 where none does. `scenarios` are without their table, if they have
-    one: then each part brings its own rows.
+    one: then each part brings its own rows. `joined`: the columns of each fat, of its lots where it has several.
     """
 
     start: Start
     fats: int
     column: Places
     scenarios: Scenarios
+    joined: tuple[tuple[int, ...], ...] = ()
 
     def prices(self, multipliers: Matrix) -> Matrix:
         """Prices (s, p) at some multipliers (s, f)."""
@@ -77,7 +78,7 @@ def begin_case(shared: bytes, multipliers: Matrix) -> Begun:
     """
     case: Case = pickle.loads(shared)  # noqa: S301  # our own, from one process to another
     swept = case.start.swept
-    return Begun(begin(swept, case.prices(multipliers)), break_even(swept, case.fats))
+    return Begun(begin(swept, case.prices(multipliers)), break_even(swept, case.fats, case.joined))
 
 
 def reprice_part(shared: bytes, first: int, last: int, table: Matrix | None) -> PartAnswer:

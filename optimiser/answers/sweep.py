@@ -17,7 +17,8 @@ from optimiser.analysis.sweep_start import spread_over
 from optimiser.answers import sweep_figures as figures
 from optimiser.answers.asked import read_question
 from optimiser.answers.sweep_cases import Bar, bar_of, hash_of_case, packed
-from optimiser.answers.sweep_layout import Laid, laid, part_size, seconds_of
+from optimiser.answers.sweep_kept import Place, arrays_of, unpacked
+from optimiser.answers.sweep_layout import Laid, laid, part_size, refuse_too_many, seconds_of
 from optimiser.answers.sweep_results import NotSwept, Sweep, SweptGoal
 from optimiser.engines.work import Engine, Here, Part
 from optimiser.files.price_file import NOTHING_TYPED, Typed, read_prices
@@ -89,6 +90,7 @@ def sweep(  # noqa: PLR0913  # what is asked, and who works on it
             questions.append((str(path), read_question(path, shelf_file)))
     faults.settle()
     scenarios = read_prices(prices_file, [question.shelf for _, question in questions], typed)
+    refuse_too_many(len(questions), scenarios.size)
     ready = []
     for number, (file, question) in enumerate(questions):
         watch(number, len(questions), "today's blends")
@@ -125,10 +127,13 @@ def opened(
     questions, bars, scenarios = made
     shelves = [Path(question.shelf.path) for _, question in questions if question.shelf.path]
     files = dict.fromkeys([*goal_files, prices_file, *([shelf_file] if shelf_file else []), *shelves])
+    asked = {"scenarios": str(scenarios.size), "seed": str(scenarios.seed)}
+    if scenarios.source != "spread":  # its file and seed tell all of a spread
+        asked["prices"] = " ".join(scenarios.rules)
     manifest = Manifest(
         version=kept.version,
         files={str(path): hash_of_file(path) for path in files},
-        asked={"scenarios": str(scenarios.size), "seed": str(scenarios.seed), "prices": " ".join(scenarios.rules)},
+        asked=asked,
         cases={bar.file: hash_of_case(bar.case, scenarios) for bar in bars},
         parts=len(laid(bars, scenarios)),
     )
@@ -143,6 +148,7 @@ class Sweeper:
     ) -> None:
         self._bars, self._scenarios = bars, scenarios
         self._engine, self._folder, self._watch = engine, folder, watch
+        self._hashes = [] if folder is None else [hash_of_case(bar.case, scenarios) for bar in bars]
 
     def run(self) -> list[SweptGoal]:
         """Every bar over all scenarios."""
@@ -202,17 +208,22 @@ class Sweeper:
         found: dict[int, PartAnswer] = {}
         if self._folder is not None:
             for place in range(len(parts)):
-                arrays = self._folder.part(place)
-                if arrays is not None:
-                    found[place] = unpacked(arrays)
+                answer = unpacked(self._folder.part(place), self._place(parts[place]))
+                if answer is not None:
+                    found[place] = answer
         todo = [place for place in range(len(parts)) if place not in found]
         work = [Part(REPRICE, parts[place].bar, self._own(parts[place])) for place in todo]
         sizes = [parts[place].last - parts[place].first for place in todo]
         for number, answer in self._watched(shared, work, sizes, "scenarios"):
             if self._folder is not None:
-                self._folder.keep(todo[number], arrays_of(answer))
+                self._folder.keep(todo[number], arrays_of(answer, self._place(parts[todo[number]])))
             found[todo[number]] = answer
         return [found[place] for place in range(len(parts))]
+
+    def _place(self, part: Laid) -> Place:
+        """Where a part belongs among those that are kept."""
+        case = self._bars[part.bar].case
+        return Place(self._hashes[part.bar], part.first, part.last, len(case.start.swept.money))
 
     def _own(self, part: Laid) -> tuple[Any, ...]:
         """What a part brings along: its scenarios, and of a table its rows."""
@@ -237,7 +248,7 @@ class Sweeper:
         case, scenarios = bar.case, self._scenarios
         swept = case.start.swept
         held = figures.held_over(blends[1], found)
-        told = figures.told_blends(swept, bar.names, bar.least, list(blends[0]), held)
+        told = figures.told_blends(case, bar.names, bar.least, list(blends[0]), held)
         fixed = next((one for one in told[:-1] if near(one.fats, told[-1].fats)), told[-1]._replace(label="F"))
         known = found.known
         kept, costs = found.kept[known], found.costs[known]
@@ -246,17 +257,18 @@ class Sweeper:
         ends = {one.place: (one.low, one.high) for one in begun.break_even}
         today = figures.cost_today(swept, swept.kept)
         limit = min(swept.most_costs, default=None)
+        named = scenarios.source == "shocks"
         return SweptGoal(
             file=bar.file,
             title=bar.title,
             currency=bar.currency,
-            kept=figures.swing(found.kept, today),
-            remade=figures.swing(costs if len(known) else found.kept, today),
+            kept=figures.swing(found.kept, today, named=named),
+            remade=figures.swing(costs if len(known) else found.kept, today, named=named),
             saving_mean=100.0 * (1.0 - float(costs.mean()) / float(kept.mean())) if len(known) else 0.0,
             saving_most=100.0 * float(saving[most]) if len(known) else 0.0,
             most_in=scenarios.label(int(known[most])) if len(known) else "",
             worth=float((saving > SAVES).mean()) if len(known) else 0.0,
-            fats=figures.told_fats(case, bar.names, found, ends, figures.high_of(case, sample)),
+            fats=figures.told_fats(case, bar.known_as, found, ends, figures.high_of(case, sample)),
             blends=told[:-1],
             fixed=fixed,
             handful=held.handful,
@@ -272,6 +284,10 @@ class Sweeper:
             costs=found.costs,
             kept_costs=found.kept,
             spread=figures.spread_of(found.kept, costs),
+            is_near=bar.is_near,
+            source=scenarios.source,
+            worst_in=scenarios.label(int(np.argmax(found.kept))),
+            remade_worst_in=scenarios.label(int(known[np.argmax(costs)])) if len(known) else "",
         )
 
     def _hold(self, shared: list[bytes], bars: range, blends: list[Matrix]) -> list[list[Matrix]]:
@@ -291,11 +307,13 @@ class Sweeper:
         """The blend that is best held fixed: the cheapest at the mean prices, since the mean cost of a blend is its cost there."""
         case = bar.case
         swept = case.start.swept
+        if swept.cost_rows:  # what must cost so much in every scenario is not to be had by its mean
+            return swept.kept
         prices = case.prices(self._scenarios.mean()[None, :])[0]
         money = swept.at(prices)
         live = Live(swept.programme(money), Work())
         live.suggest(swept.kept)
-        start = 0.0 if swept.cost_rows else float(cost_of(swept, prices[None, :], swept.kept)[0])
+        start = float(cost_of(swept, prices[None, :], swept.kept)[0])
         try:
             found = least_ratio(live, start)
         except SolverFault:
@@ -314,20 +332,3 @@ def near(one: tuple[tuple[str, float], ...], other: tuple[tuple[str, float], ...
     """Whether two blends are the same to a hundredth of a per cent."""
     first, second = dict(one), dict(other)
     return all(abs(first.get(name, 0.0) - second.get(name, 0.0)) < 0.01 for name in {*first, *second})
-
-
-def arrays_of(answer: PartAnswer) -> dict[str, Any]:
-    """A part as it is kept."""
-    return answer._asdict() | {"solved": np.array(answer.solved), "alone": np.array(answer.alone)}
-
-
-def unpacked(arrays: Any) -> PartAnswer:
-    """A part that was kept."""
-    return PartAnswer(
-        arrays["numbers"],
-        arrays["costs"],
-        arrays["kept"],
-        arrays["points"],
-        int(arrays["solved"]),
-        int(arrays["alone"]),
-    )

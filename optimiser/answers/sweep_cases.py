@@ -25,11 +25,20 @@ from optimiser.solve.yielding import Asked, cheapest
 from optimiser.text.names import listed
 
 NO_BLEND = "no blend meets its goals at today's prices"
+SETTLED = "it asks for the least cash: what is bought is settled at today's prices"
+NEAREST = (
+    "The file asks for the nearest blend to a recipe, not for the cheapest: it stays as near as today, whatever prices do, "
+    "so re-making saves little or nothing."
+)
 UNDECIDED = "the search for a blend of so few fats ended before it found one"
 
 
 class Bar(NamedTuple):
-    """A goal file ready to be swept. `names` are its fats in the order of the columns, `least` (%) the pinch of each, 0 where there is none."""
+    """A goal file ready to be swept. `names` are its fats in the order of the columns, `least` (%) the pinch of each, 0 where there is none.
+
+    `is_near`: the nearest blend to a recipe in hand is asked for, not the cheapest. `known_as`: its fats whichever lot, one for
+    each of the case's `joined`.
+    """
 
     file: str
     title: str
@@ -38,21 +47,26 @@ class Bar(NamedTuple):
     least: tuple[float, ...]
     held: tuple[str, ...]
     case: Case
+    is_near: bool = False
+    known_as: tuple[str, ...] = ()
 
 
 def bar_of(file: str, question: Question, scenarios: Scenarios) -> Bar | NotSwept:
-    """A goal file with its answer at today's prices.
+    """A goal file with its answer at today's prices; one that asks for the least cash has none to sweep.
 
     Raises:
         SolverFault: the solver failed.
     """
+    buying = question.goals.buying
+    if buying is not None and not buying.is_cheapest_to_make:
+        return NotSwept(file, question.goals.title, SETTLED)
     try:
         asked = cheapest(question.goals, question.shelf)
         if asked.found is None:
-            return NotSwept(file, question.goals.title, NO_BLEND)
+            return NotSwept(file, question.goals.title, NO_BLEND, has_ways_out=True)
         found = settled(asked.live, proved(asked.live, asked.found)[0])
     except Undecided:
-        return NotSwept(file, question.goals.title, UNDECIDED)
+        return NotSwept(file, question.goals.title, UNDECIDED, has_ways_out=True)
     columns = asked.programme.columns
     fats = columns.fats
     least = least_share(asked.sheet) or 0.0
@@ -64,7 +78,9 @@ def bar_of(file: str, question: Question, scenarios: Scenarios) -> Bar | NotSwep
         names=tuple(fat.name for fat in fats),
         least=tuple(least * of_least(asked.sheet, fat.kind) for fat in fats),
         held=tuple(held(asked, arrays)),
-        case=case_of(arrays, [one.name for one in columns.all], len(fats), scenarios),
+        case=case_of(arrays, [one.name for one in columns.all], [fat.known_as for fat in fats], scenarios),
+        known_as=tuple(dict.fromkeys(fat.known_as for fat in fats)),
+        is_near=asked.sheet.near is not None,
     )
 
 
@@ -79,18 +95,21 @@ def with_pinches(asked: Asked, kept: Vector, least: Mapping[str, float]) -> Swep
     )
 
 
-def case_of(arrays: Swept, names: list[str], fats: int, scenarios: Scenarios) -> Case:
-    """The programme with the multipliers that go with its prices, by the names of its columns."""
+def case_of(arrays: Swept, names: list[str], known_as: list[str], scenarios: Scenarios) -> Case:
+    """The programme with the multipliers that go with its prices, by the names of its columns; lots of a fat are known as that."""
     places = {name: number for number, name in enumerate(scenarios.names)}
     column = [places.get(names[place], -1) if place < len(names) else -1 for place in arrays.places.tolist()]
     law = scenarios._replace(multipliers=None, labels=(), rules=())
-    return Case(Start(arrays, (), arrays.kept[None, :]), fats, np.array(column, dtype=np.intp), law)
+    joined = tuple(
+        tuple(place for place, other in enumerate(known_as) if other == name) for name in dict.fromkeys(known_as)
+    )
+    return Case(Start(arrays, (), arrays.kept[None, :]), len(known_as), np.array(column, dtype=np.intp), law, joined)
 
 
 def held(asked: Asked, arrays: Swept) -> list[str]:
     """What is swept as it stands at today's prices, though `blend` might choose otherwise at others; in sentences."""
     sheet = asked.sheet
-    out = []
+    out = [NEAREST] if sheet.near is not None else []
     if sheet.eased:
         out.append("House rules that gave way stand at the figures of today's answer.")
     if sheet.yielded:
@@ -98,7 +117,7 @@ def held(asked: Asked, arrays: Swept) -> list[str]:
     pinches = sorted(sheet.no_pinch)
     if pinches:
         out.append(
-            f"Never a pinch, since it was one of today's blend: {listed(pinches, 'and')} is left out, or there is enough."
+            f"Never a pinch, since it was one of today's blend: {listed(pinches, 'and')} {'is' if len(pinches) == 1 else 'are'} left out, or there is enough."
         )
     if sheet.most_that_helps:
         ends = [f"{name} {share:g} %" for name, share in sorted(sheet.most_that_helps.items())]

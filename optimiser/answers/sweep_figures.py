@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from optimiser.analysis.break_even import price_of
 from optimiser.analysis.sweep_parts import Case, PartAnswer, cost_of
 from optimiser.analysis.sweep_start import spread_over
 from optimiser.analysis.swept import Places, Swept
@@ -64,9 +65,9 @@ def whole(parts: Iterable[PartAnswer], swept: Swept) -> Whole:
     return Whole(np.concatenate(numbers), np.concatenate(costs), np.concatenate(kept), every, solved, alone)
 
 
-def swing(costs: Vector, today: float) -> Swing:
-    """A cost over scenarios; of fewer than twenty its ends are the lowest and the highest."""
-    ends = (0.0, 1.0) if len(costs) < FEWEST else (1.0 - TAIL, TAIL)
+def swing(costs: Vector, today: float, *, named: bool = False) -> Swing:
+    """A cost over scenarios; of fewer than twenty, and of shocks by name, its ends are the lowest and the highest."""
+    ends = (0.0, 1.0) if named or len(costs) < FEWEST else (1.0 - TAIL, TAIL)
     low, high = (float(one) for one in np.quantile(costs, ends))
     return Swing(today, float(costs.mean()), low, high, float(costs.max()))
 
@@ -134,15 +135,16 @@ def held_over(costs: Iterable[Matrix], found: Whole) -> Held:
 
 
 def told_blends(
-    swept: Swept, names: Sequence[str], least: Sequence[float], blends: Sequence[Vector], held: Held
+    case: Case, names: Sequence[str], least: Sequence[float], blends: Sequence[Vector], held: Held
 ) -> tuple[SweptBlend, ...]:
     """The blends in words: a letter each, today's A, and the last, which is held fixed, by its own letter."""
+    swept, named = case.start.swept, case.scenarios.source == "shocks"
     return tuple(
         SweptBlend(
             label="ABCDEFGH"[place],
             fats=shares_of(blend, names),
             best_in=float(held.best_in[place]),
-            cost=swing(held.costs[:, place], cost_today(swept, blend)),
+            cost=swing(held.costs[:, place], cost_today(swept, blend), named=named),
             regret_mean=float(held.regret_mean[place]),
             regret_worst=float(held.regret_worst[place]),
             pinches=tuple(
@@ -170,7 +172,7 @@ def told_fats(
 
     Args:
         case: the bar.
-        names: its fats.
+        names: its fats, whichever lot.
         found: its scenarios.
         ends: break-even prices by column.
         high: what a price is multiplied by in one scenario in twenty, by column.
@@ -178,19 +180,21 @@ def told_fats(
     swept = case.start.swept
     numbers = found.numbers[found.known]
     counts = np.bincount(numbers, minlength=len(found.points))
-    shares = found.points[:, : len(names)]
     weight = float(swept.cured @ swept.kept)
     out = []
-    for place, name in enumerate(names):
-        holds = shares[:, place] > IN if len(shares) else np.zeros(0, dtype=np.bool_)
+    for lots, name in zip(case.joined, names, strict=True):
+        shares = found.points[:, list(lots)].sum(axis=1)
+        holds = shares > IN
         times = int(counts[holds].sum())
-        kept = float(swept.kept[place])
+        kept = float(swept.kept[list(lots)].sum())
         if not times and kept <= IN:
             continue
-        mean = float(counts[holds] @ shares[holds, place]) / times if times else 0.0
-        low, top = ends.get(place, (None, None))
-        price = float(swept.money[place])
-        adds = max(0.0, kept) * price * (high(place) - 1.0) / weight
+        mean = float(counts[holds] @ shares[holds]) / times if times else 0.0
+        low, top = ends.get(lots[0], (None, None))
+        price = price_of(swept, lots)
+        adds = (
+            sum(max(0.0, float(swept.kept[lot])) * float(swept.money[lot]) * (high(lot) - 1.0) for lot in lots) / weight
+        )
         out.append(
             SweptFat(name, 100.0 * kept, times / max(1, len(numbers)), 100.0 * mean, price, low, top, max(0.0, adds))
         )
@@ -200,7 +204,9 @@ def told_fats(
 def high_of(case: Case, sample: Matrix) -> Callable[[int], float]:
     """What a price is multiplied by in one scenario in twenty, by column, from a sample of prices (s, p)."""
     swept = case.start.swept
-    tops = np.quantile(spread_over(sample, SAMPLE), 1.0 if len(sample) < FEWEST else TAIL, axis=0)
+    tops = np.quantile(
+        spread_over(sample, SAMPLE), 1.0 if case.scenarios.source == "shocks" or len(sample) < FEWEST else TAIL, axis=0
+    )
     places = {int(place): number for number, place in enumerate(swept.places.tolist())}
 
     def high(place: int) -> float:

@@ -11,7 +11,7 @@ from optimiser.text.diagnostics import Diagnostic
 class Swing(NamedTuple):
     """A cost per kilo of cured bar over all scenarios: today, its mean, and how low and high it goes.
 
-    `low` and `high`: one scenario in twenty lies below, and one above; of fewer than twenty scenarios the lowest and the highest.
+    `low` and `high`: one scenario in twenty lies below, and one above; of fewer than twenty scenarios, and of shocks by name, the lowest and the highest.
     `worst` is the highest of all.
     """
 
@@ -74,7 +74,8 @@ class SweptGoal(NamedTuple):
     `held` says in sentences what was held as it is today. `solved` linear programmes were solved, `alone` scenarios one by one;
     of `missing` scenarios the cheapest blend is not known or there is none. `numbers` (s) is the blend of each scenario by
     number, `costs` and `kept_costs` (s) what they cost. `spread`: parts of the scenarios (0 to 1), and what kept and re-made cost
-    no more in so many of them.
+    no more in so many of them. `is_near`: the file asks for the nearest blend, not for the cheapest. `source` is where
+    the scenarios are from; `worst_in` and `remade_worst_in` say in which of them kept and re-made cost the most.
     """
 
     file: str
@@ -102,14 +103,24 @@ class SweptGoal(NamedTuple):
     costs: Vector
     kept_costs: Vector
     spread: tuple[tuple[float, float, float], ...] = ()
+    is_near: bool = False
+    source: str = "spread"
+    worst_in: str = ""
+    remade_worst_in: str = ""
+
+    @property
+    def is_named(self) -> bool:
+        """Whether its scenarios are shocks by name: cases to look at, none of which is said to be likely."""
+        return self.source == "shocks"
 
 
 class NotSwept(NamedTuple):
-    """A goal file that has no blend at today's prices, or whose blend could not be found."""
+    """A goal file that has no blend at today's prices, or whose blend cannot be swept. `has_ways_out`: `blend` tells of them."""
 
     file: str
     title: str
     why: str
+    has_ways_out: bool = False
 
 
 class Sweep(NamedTuple):

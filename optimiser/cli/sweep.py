@@ -11,9 +11,9 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from optimiser.cli.exits import FAULT, FOUND, INTERRUPTED
-from optimiser.cli.showing import remark, told
-from optimiser.cli.streams import say, tell
+from optimiser.cli.exits import BAD, FAULT, FOUND, INTERRUPTED
+from optimiser.cli.showing import remark, told, warn
+from optimiser.cli.streams import Unwritten, finish, say, tell
 from optimiser.cli.sweep_options import refused
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from optimiser.answers.sweep_results import Sweep
     from optimiser.engines.work import Engine
 
+TOLD = 120.0  # seconds of work from which on it is said how long it may take
 LONG = 4.0  # seconds of work from which on processes of their own are worth starting
 
 
@@ -63,13 +64,28 @@ def run(asked: argparse.Namespace) -> int:
         return INTERRUPTED
     finally:
         hired.close()
-    saved = written(asked, found)
-    text = told(asked, "swept", found)
-    for path in saved:
-        tell("Written: {path}", path=path)
-    say(text)
+    return shown(asked, found)
+
+
+def shown(asked: argparse.Namespace, found: Sweep) -> int:
+    """The answer first, then the files, so that neither is lost where the other cannot be written."""
+    lost: OSError | Unwritten | None = None
+    try:
+        say(told(asked, "swept", found))
+        finish()
+    except (BrokenPipeError, Unwritten) as error:
+        lost = error
+    code = FOUND
+    try:
+        for path in written(asked, found):
+            tell("Written: {path}", path=path)
+    except BadInput as bad:  # the document is on stdout already: no second one after it
+        warn(bad.diagnostics)
+        code = BAD
+    if lost is not None:
+        raise lost
     remark(found)
-    return FOUND
+    return code
 
 
 class Hired:
@@ -87,6 +103,8 @@ class Hired:
         """
         from optimiser.engines.work import Here
 
+        if seconds >= TOLD:
+            tell(f"About {max(2.0, seconds / 60.0):.0f} minutes of one core's work.")
         count = self._workers or (cores() if seconds > LONG else 1)
         if self._address is not None:
             from optimiser.engines.cluster import Cluster, version_here
@@ -142,7 +160,9 @@ def targets(asked: argparse.Namespace) -> None:
     from optimiser.files import writing
     from optimiser.report import sweep_table
 
-    keep = [*asked.goals, asked.prices, *([asked.shelf] if asked.shelf else [])]
+    if asked.svg is not None and asked.svg.suffix.casefold() != ".svg":
+        raise BadInput([Diagnostic(Code.WRONG_SUFFIX, f"{asked.svg} is no name of a chart", "name a .svg after --svg")])
+    keep = read_from(asked)
     for path in (asked.svg, asked.table):
         if path is not None:
             writing.refuse(path, force=asked.force, keep=keep)
@@ -150,20 +170,30 @@ def targets(asked: argparse.Namespace) -> None:
         raise BadInput([Diagnostic(Code.WRONG_SUFFIX, odd, "name a .csv, or a .parquet with pyarrow installed")])
 
 
-def written(asked: argparse.Namespace, found: Sweep) -> list[Path]:
-    """The files that were asked for, written."""
+def read_from(asked: argparse.Namespace) -> list[Path]:
+    """Every file that the answer is worked out from: goal files with their shelves, scales and designs, and the prices."""
+    from optimiser.files.in_use import files_in_use
+
+    every = set[Path]().union(*(files_in_use(path, asked.shelf) for path in asked.goals))
+    return [asked.prices, *sorted(every)]
+
+
+def written(asked: argparse.Namespace, found: Sweep) -> Iterator[Path]:
+    """The files that were asked for, each told once it is written.
+
+    Raises:
+        BadInput: one of them cannot be written.
+    """
     from optimiser.files import writing
 
-    keep = [*asked.goals, asked.prices]
-    out = []
+    keep = read_from(asked)
     if asked.svg is not None:
         from optimiser.report.svg.sweep import sweep_svg
 
         writing.write(asked.svg, sweep_svg(found), force=asked.force, keep=keep)
-        out.append(asked.svg)
+        yield asked.svg
     if asked.table is not None:
         from optimiser.report.sweep_table import table
 
         writing.write_pieces(asked.table, table(found, asked.table), force=asked.force, keep=keep)
-        out.append(asked.table)
-    return out
+        yield asked.table

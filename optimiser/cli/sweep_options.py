@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -37,11 +38,18 @@ def refused(asked: argparse.Namespace) -> str:
     """What of the options cannot stand together, in words; nothing where all can."""
     if asked.resume and asked.keep is None:
         return "--resume goes on with what --keep has kept: name the folder by --keep"
+    if asked.svg is not None and asked.table is not None and is_one(asked.svg, asked.table):
+        return "--svg and --table name one and the same file: give each a name of its own"
     if asked.on is not None and asked.workers is not None:
         return "--workers are processes of this machine, and --on names a cluster: leave one out"
     if asked.workers is not None and not 1 <= asked.workers <= MOST_WORKERS:
         return f"--workers is from 1 to {MOST_WORKERS}, not {asked.workers}"
     return ""
+
+
+def is_one(one: Path, other: Path) -> bool:
+    """Whether two paths come to one file, whether it is there or not."""
+    return os.path.realpath(one) == os.path.realpath(other)
 
 
 MOST_WORKERS = 256

@@ -25,6 +25,8 @@ from optimiser.text.source import in_file_order, read_text
 
 MOST_ROWS = 20_000
 MOST_TIMES = 100.0  # dearer or cheaper than the row that stands for today: beyond that a figure is a slip
+FEWEST = 20  # rows of which so many per cent are told
+MOST_ONE_SIDED = 0.9  # of the rows dearer, or cheaper, than today: no ordinary year
 Others = Literal["follow", "stay"]
 
 
@@ -52,6 +54,9 @@ def read_history(path: Path, priced: Priced, others: Others = "follow", today: s
     rows, faults = rows_of(lines, file, delimiter, first, MOST_ROWS)
     if faults:
         raise BadInput(faults)
+    if len(rows) == 2 and not faults:
+        message = f"{path} has one row of prices, which stands for today: nothing moves"
+        raise BadInput([Diagnostic(Code.EMPTY_FILE, message, "add a row for each month before it", rows[1][0].span)])
     if len(rows) < 2:
         help_ = "a head with 'month' and names of fats, then a row of prices for each month"
         raise BadInput([Diagnostic(Code.EMPTY_FILE, f"{path} has no prices", help_)])
@@ -64,10 +69,11 @@ def read_history(path: Path, priced: Priced, others: Others = "follow", today: s
     if faults:
         raise BadInput(in_file_order(faults))
     base = _base(labels, rows, today, has_labels=has_labels)
-    ratios = prices / prices[base]
+    with np.errstate(over="ignore", under="ignore"):  # beyond all figures is refused as a slip
+        ratios = prices / prices[base]
     _refuse_slips(ratios, rows[1:], columns, labels[base])
     moved = _laid(ratios, columns, priced, others)
-    rules = _rules(columns, priced, others, labels[base])
+    rules = (*_rules(columns, priced, others, labels[base]), *_far_off(ratios, labels[base]))
     return Scenarios("history", str(path), priced.names, len(ratios), labels, moved, rules=rules)
 
 
@@ -143,8 +149,13 @@ def _base(labels: tuple[str, ...], rows: list[list[Text]], today: str | None, *,
     if today is None:
         return len(labels) - 1
     wanted = [place for place, label in enumerate(labels) if fold(label) == fold(today)]
+    if len(wanted) > 1:
+        first, second = (rows[1 + place][0].span for place in wanted[:2])
+        message = f"two rows are called {shown(today)}, which --today names"
+        notes = (("the first stands here", first),)
+        raise BadInput([Diagnostic(Code.REPEATED_NAME, message, "give each row a name of its own", second, notes)])
     if wanted:
-        return wanted[-1]
+        return wanted[0]
     help_ = offer(today, labels) or f"the rows go from {labels[0]} to {labels[-1]}"
     span = rows[0][0].span if has_labels else None
     message = f"no row is called {shown(today)}, which --today names"
@@ -185,6 +196,18 @@ def _laid(ratios: Matrix, columns: list[_Column], priced: Priced, others: Others
     return moved
 
 
+def _far_off(ratios: Matrix, base: str) -> tuple[str, ...]:
+    """A warning where today's row is dearer, or cheaper, than nearly all of the history, in the mean of its columns."""
+    if len(ratios) < FEWEST:
+        return ()
+    levels = np.log(ratios).mean(axis=1)
+    for word, part in (("dearer", float((levels > 0.0).mean())), ("cheaper", float((levels < 0.0).mean()))):
+        if part >= MOST_ONE_SIDED:
+            told = f"{100.0 * part:.0f} % of the rows are {word} than {base}: the history lies on one side of today, and so do"
+            return (f"{told} its costs.",)
+    return ()
+
+
 def _rules(columns: list[_Column], priced: Priced, others: Others, base: str) -> tuple[str, ...]:
     """What was done where the file says nothing, in sentences."""
     has = frozenset[str]().union(*(one.named.members for one in columns))
@@ -192,8 +215,15 @@ def _rules(columns: list[_Column], priced: Priced, others: Others, base: str) ->
     absent = [one.named.word for one in columns if not one.named.members]
     out = [f"The row {base} stands for today's shelf: every price is multiplied as its column stands to that row."]
     if rest:
-        does = "follow the mean of the columns" if others == "follow" else "stay as they are"
-        out.append(f"{len(rest)} fats of the shelf have no column: their prices {does} (--others).")
+        one = len(rest) == 1
+        does = ("follow" if others == "follow" else "stay") + ("s" if one else "")
+        what = "the mean of the columns" if others == "follow" else "as it is" if one else "as they are"
+        of = (
+            "1 fat of the shelf has no column: its price"
+            if one
+            else f"{len(rest)} fats of the shelf have no column: their prices"
+        )
+        out.append(f"{of} {does} {what} (--others).")
     stays = [name for name in priced.others if name not in has]
     if stays:
         out.append("Alkali, additives and liquids stay at today's prices.")

@@ -9,6 +9,7 @@ from typing import Any, ClassVar, NamedTuple
 import numpy as np
 
 from optimiser.files.fields import FIGURE, TEXT, as_title
+from optimiser.files.price_repeats import Pair, correlations, span_under, unpaired, unrepeated
 from optimiser.files.price_subjects import Named, Priced, named
 from optimiser.problem.price_scenarios import Scenarios, factor_of, log_spread
 from optimiser.text.codes import Code
@@ -50,14 +51,6 @@ class Shock(NamedTuple):
     changes: tuple[Change, ...]
 
 
-class Pair(NamedTuple):
-    """A correlation of the logarithms of two prices."""
-
-    names: tuple[Named, Named]
-    value: float
-    node: Node
-
-
 def _change(key: Text, node: Node, priced: Priced) -> Change:
     what = named(key, node, priced)
     value = told(node, lambda: read_share(scalar(node, str(key)), str(key)).value)
@@ -69,17 +62,20 @@ def _change(key: Text, node: Node, priced: Priced) -> Change:
 
 def _shocks(node: Node, what: str, priced: Priced) -> tuple[Shock, ...]:
     faults, out = Gathering(), []
+    labels: dict[str, Text] = {}
     entries = table(node, what, EXAMPLE)
     if not entries:
         raise Faults(Diagnostic(Code.NO_VALUE, "no shock is told", f"write {EXAMPLE}", node.span))
     for key, value in entries.items():
         with faults:
+            unrepeated(labels, str(key), key)
             if isinstance(value, Table):
-                inner = Gathering()
+                inner, seen = Gathering(), dict[str, Text]()
                 changes = []
                 for one, moved in value.items():
                     with inner:
                         changes.append(_change(one, moved, priced))
+                        unrepeated(seen, changes[-1].named.word, one)
                 inner.settle()
                 out.append(Shock(str(key), tuple(changes)))
             else:
@@ -105,9 +101,11 @@ def _correlation(node: Node, what: str, _: Any) -> float:
 def _spreads(node: Node, what: str, priced: Priced) -> tuple[Change, ...]:
     """The spreads of single things; a `Change` whose factor is the spread of the logarithm."""
     faults, out = Gathering(), []
+    seen: dict[str, Text] = {}
     for key, value in table(node, what, "prices: {coconut oil: 20 %}").items():
         with faults:
             out.append(Change(named(key, value, priced), told(value, lambda: _spread_of(value, str(key), None))))  # noqa: B023
+            unrepeated(seen, out[-1].named.word, key)
     faults.settle()
     return tuple(out)
 
@@ -131,26 +129,22 @@ class PairForm(Form):
 
 def _two(node: Node) -> Row:
     if not isinstance(node, Row) or len(node) != 2 or not all(isinstance(one, Text) for one in node):
-        raise Faults(
-            Diagnostic(
-                Code.WRONG_SHAPE,
-                "a correlation is of two things",
-                f"write {PairForm.example}",
-                node.span,
-            )
-        )
+        message = "a correlation is of two things"
+        raise Faults(Diagnostic(Code.WRONG_SHAPE, message, f"write {PairForm.example}", node.span))
     return node
 
 
 def _pairs(node: Node, what: str, priced: Priced) -> tuple[Pair, ...]:
     if not isinstance(node, Row):
         raise Faults(Diagnostic(Code.WRONG_SHAPE, f"'{what}' is a list", f"write - {PairForm.example}", node.span))
-    faults, out = Gathering(), []
+    faults, out = Gathering(), list[Pair]()
     for item in node:
         with faults:
             form = read_part(PairForm, item)
             one, other = (named(key, key, priced) for key in form.of if isinstance(key, Text))
-            out.append(Pair((one, other), form.value, item))
+            pair = Pair((one, other), form.value, item)
+            unpaired(out, pair)
+            out.append(pair)
     faults.settle()
     return tuple(out)
 
@@ -267,9 +261,18 @@ def read_scenarios(path: Path, priced: Priced, count: int | None = None, seed: i
     for row, shock in zip(moved, form.shocks, strict=True):
         for name, factor in _factors(shock, priced).items():
             row[names.index(name)] = factor
-    rules = ("Prices that a shock does not name stay as they are.",)
+    rules = ["Prices that a shock does not name stay as they are."]
+    if any(_compounds(shock) for shock in form.shocks):
+        rules.append("Where two kinds or tags of a shock take in one fat, both move its price, one upon the other.")
     labels = tuple(shock.label for shock in form.shocks)
-    return Scenarios("shocks", str(path), names, len(labels), labels, moved, rules=rules, title=form.title)
+    return Scenarios("shocks", str(path), names, len(labels), labels, moved, rules=tuple(rules), title=form.title)
+
+
+def _compounds(shock: Shock) -> bool:
+    """Whether two kinds or tags take in one thing that is not named itself."""
+    single = frozenset[str]().union(*(one.named.members for one in shock.changes if one.named.is_one))
+    wide = [name for one in shock.changes if not one.named.is_one for name in one.named.members - single]
+    return len(wide) > len(set(wide))
 
 
 def _factors(shock: Shock, priced: Priced) -> dict[str, float]:
@@ -307,18 +310,11 @@ def _drawn(
         message = "nothing spreads, so every scenario is today"
         raise BadInput([Diagnostic(Code.NO_VALUE, message, f"write {SpreadForm.example}")])
     of_group = {_group(name, priced): size for name, size in spreads.items()}
-    together = np.full((len(groups), len(groups)), spread.together)
-    np.fill_diagonal(together, 1.0)
-    for pair in spread.correlations:
-        for one in pair.names[0].members:
-            for other in pair.names[1].members:
-                first, second = _group(one, priced), _group(other, priced)
-                if first != second and first in groups and second in groups:
-                    here, there = groups.index(first), groups.index(second)
-                    together[here, there] = together[there, here] = pair.value
+    together = correlations(spread.correlations, groups, lambda name: _group(name, priced), spread.together)
     factor = factor_of([of_group[name] for name in groups], together)
     if factor is None:
-        span = spread.correlations[-1].node.span if spread.correlations else None
+        where = span_under(read_yaml(path).root, "spread", "together")
+        span = spread.correlations[-1].node.span if spread.correlations else where
         message = "these correlations cannot all hold together: two things near to a third must be near to each other"
         raise BadInput(
             [Diagnostic(Code.CONTRADICTION, message, "raise 'together', or bring the pairs nearer to it", span)]

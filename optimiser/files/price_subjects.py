@@ -10,10 +10,14 @@ from optimiser.materials.fat import Fat
 from optimiser.measures.sides import SubjectKind
 from optimiser.problem.falling import KINDS_OF_GROUP
 from optimiser.problem.shelf import Shelf
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.forms import Faults
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Text
 
-ALL_FATS = ("all fats", "all oils", "fats", "all")
+ALL = "all fats"
+ALL_FATS = (ALL, "all oils", "fats", "all")
 
 
 class Priced(NamedTuple):
@@ -54,7 +58,9 @@ def named(key: Text, node: Node, priced: Priced) -> Named:
         Faults: it is nothing that has a price; the help names the nearest.
     """
     if fold(key) in ALL_FATS:
-        return Named("all fats", frozenset(priced.fats), is_one=False)
+        return Named(ALL, frozenset(priced.fats), is_one=False)
+    if fold(key) == "water":
+        raise Faults(Diagnostic(Code.UNKNOWN_FAT, "water has no price here", "take it out: it costs nothing", key.span))
     alkali = find_alkali(key)
     other = alkali or next((name for name in priced.others if fold(name) == fold(key)), None)
     if other is not None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-import zipfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -89,7 +88,7 @@ class SweepFolder:
         try:
             with np.load(io.BytesIO(read_bytes(self._place(number), MOST_BYTES)), allow_pickle=False) as found:
                 return {name: found[name] for name in found.files}
-        except (BadInput, ValueError, OSError, EOFError, KeyError, zipfile.BadZipFile):
+        except Exception:  # noqa: BLE001  whatever a damaged file makes its reader do, the part is done anew
             return None
 
     def keep(self, number: int, arrays: Arrays) -> None:
@@ -108,12 +107,12 @@ class SweepFolder:
 
 def changed(before: Mapping[str, Any], now: Manifest) -> Sequence[str]:
     """What a sweep was worked out from that is no longer so, in sentences."""
-    if before.get("format") != FORMAT:
+    if not is_manifest(before):
         return ["this is no manifest of a sweep that is known here"]
     out = []
-    if before.get("version") != now.version:
-        out.append(f"the sweep was begun with {before.get('version')}, and this is {now.version}")
-    old_files, new_files = before.get("files", {}), now.files
+    if before["version"] != now.version:
+        out.append(f"the sweep was begun with {before['version']}, and this is {now.version}")
+    old_files, new_files = before["files"], now.files
     out += [f"{name} was no part of it" for name in new_files if name not in old_files]
     out += [f"{name} was part of it, and is not asked now" for name in old_files if name not in new_files]
     out += [
@@ -121,7 +120,7 @@ def changed(before: Mapping[str, Any], now: Manifest) -> Sequence[str]:
         for name in new_files
         if old_files.get(name, new_files[name]) != new_files[name]
     ]
-    old_asked = before.get("asked", {})
+    old_asked = before["asked"]
     out += [
         f"it was begun with {name} {old_asked.get(name)}, and now it is {value}"
         for name, value in now.asked.items()
@@ -129,18 +128,32 @@ def changed(before: Mapping[str, Any], now: Manifest) -> Sequence[str]:
     ]
     if out:
         return out
-    old_cases = before.get("cases", {})
+    old_cases = before["cases"]
     out = [
         f"{name} comes to another question, though the file is as it was: a design, scales or tables have changed"
         for name, value in now.cases.items()
         if old_cases.get(name) != value
     ]
-    return out or ([] if before.get("parts") == now.parts else ["it has another number of parts"])
+    return out or ([] if before["parts"] == now.parts else ["it has another number of parts"])
+
+
+def is_manifest(found: Mapping[str, Any]) -> bool:
+    """Whether all that a manifest has is there, and of its kind."""
+    return (
+        found.get("format") == FORMAT
+        and isinstance(found.get("version"), str)
+        and type(found.get("parts")) is int
+        and all(_is_of_words(found.get(name)) for name in ("files", "asked", "cases"))
+    )
+
+
+def _is_of_words(found: object) -> bool:
+    return isinstance(found, dict) and all(isinstance(value, str) for value in found.values())
 
 
 def _read(place: Path) -> Mapping[str, Any]:
     try:
         found = json.loads(read_bytes(place))
-    except (ValueError, UnicodeDecodeError):
+    except (ValueError, RecursionError):
         return {}
     return found if isinstance(found, dict) else {}

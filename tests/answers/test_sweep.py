@@ -18,6 +18,8 @@ from optimiser.answers.sweep_figures import swing, whole
 from optimiser.answers.sweep_layout import COUNTED_PART, LARGEST_PART, part_size
 from optimiser.answers.sweep_results import Sweep
 from optimiser.files.price_file import Typed
+from optimiser.report.sweep_words import to_do
+from optimiser.report.terminal.text import swept as as_text
 from optimiser.solve.yielding import cheapest
 from optimiser.text.diagnostics import BadInput
 
@@ -191,7 +193,7 @@ def test_counted_fats_are_swept(tmp_path: Path) -> None:
     """A file that counts its fats has no more of them in any scenario."""
     goal = json.loads(as_json(("everyday",), laid(tmp_path)))["goals"][0]
     assert goal["counted"]
-    assert all(len(blend["fats"]) <= 6 for blend in [*goal["blends"], goal["held_fixed"]])
+    assert all(len(blend["fats"]) <= 6 for blend in goal["blends"])
     assert goal["not_known"] == 0
 
 
@@ -200,3 +202,61 @@ def laid(folder: Path) -> Path:
     path = folder / "prices.yaml"
     path.write_text(SHOCKS, encoding="utf-8")
     return path
+
+
+def test_what_is_bought_at_today_s_prices_is_not_swept(tmp_path: Path) -> None:
+    """A file that asks for the least cash is left out in words; the same file without that line is swept."""
+    shelf = "currency: EUR\nfats:\n  - {fat: coconut oil, price: 3.1 / kg, packs: [{size: 5 kg, price: 16}]}\n"
+    shelf += "  - {fat: olive oil, price: 7 / kg}\nalkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}\n"
+    (tmp_path / "shelf.yaml").write_text(shelf, encoding="utf-8")
+    plain = "shelf: shelf.yaml\nbatch: {fats: 12 kg}\ngoals: {hardness: {at_least: 25}}\nbuy: packs\n"
+    (tmp_path / "plain.yaml").write_text(plain, encoding="utf-8")
+    (tmp_path / "cash.yaml").write_text(plain + "aim: least cash\n", encoding="utf-8")
+    prices = tmp_path / "prices.yaml"
+    prices.write_text("shocks: {coconut oil: +40 %}\n", encoding="utf-8")
+    found = sweep([tmp_path / "plain.yaml", tmp_path / "cash.yaml"], prices)
+    assert [Path(goal.file).name for goal in found.goals] == ["plain.yaml"]
+    (left_out,) = found.none
+    assert "settled at today's prices" in left_out.why
+    assert "ways out" not in as_text(found)
+
+
+def test_the_nearest_blend_is_told_as_such(tmp_path: Path) -> None:
+    """What the file asks for is said, and it is not among those to leave as they are."""
+    prices = tmp_path / "prices.yaml"
+    prices.write_text(SHOCKS, encoding="utf-8")
+    found = sweep([ROOT / "examples" / "harder.yaml"], prices)
+    assert found.goals[0].is_near
+    assert "nearest blend" in found.goals[0].held[0]
+    assert not any(one.head == "Leave as they are" for one in to_do(found))
+
+
+def test_lots_of_a_fat_are_told_as_one(tmp_path: Path) -> None:
+    """How often it is in, what it puts at risk and its break-even price are of the fat; beside one lot they are the same."""
+    told = []
+    for lots in ("stock: 900 kg", "lots: [{number: A, stock: 4 kg}, {number: B, stock: 900 kg}]"):
+        shelf = f"currency: EUR\nfats:\n  - {{fat: coconut oil, price: 3.1 / kg, {lots}}}\n"
+        shelf += "  - {fat: olive oil, price: 7 / kg}\n  - {fat: palm oil, price: 2 / kg}\n"
+        (tmp_path / "shelf.yaml").write_text(
+            shelf + "alkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}\n", encoding="utf-8"
+        )
+        goals = tmp_path / "bar.yaml"
+        goals.write_text(
+            "shelf: shelf.yaml\nbatch: {fats: 50 kg}\n"
+            "shares: {coconut oil: {at_least: 25 %}}\ngoals: {hardness: {at_least: 40}}\n",
+            "utf-8",
+        )
+        prices = tmp_path / "prices.yaml"
+        prices.write_text("shocks: {coconut oil: +40 %, all fats: +10 %}\n", encoding="utf-8")
+        told.append({fat.fat: fat for fat in sweep([goals], prices).goals[0].fats})
+    plain, joined = told
+    assert set(joined) == set(plain)
+    for name, fat in joined.items():
+        assert fat.share == pytest.approx(plain[name].share, abs=1e-6)
+        assert fat.adds == pytest.approx(plain[name].adds, abs=1e-9)
+        assert fat.used_in == plain[name].used_in
+        assert fat.price == pytest.approx(plain[name].price)
+        for one, other in zip(fat[5:7], plain[name][5:7], strict=True):
+            assert (one is None) == (other is None)
+            assert one is None or one == pytest.approx(other, rel=1e-6)
+    assert joined["coconut oil"].adds > 0.0

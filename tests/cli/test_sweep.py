@@ -18,6 +18,9 @@ from optimiser.cli.main import main
 from optimiser.cli.sweep import Hired, cores
 from optimiser.engines.processes import Processes
 from optimiser.engines.work import EngineFault, Here
+from optimiser.files import writing
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
 
 BUDGET = str(ROOT / "goals" / "budget.yaml")
 PRICES = str(ROOT / "examples" / "shocks.yaml")
@@ -37,7 +40,7 @@ def test_a_page_of_80_columns(capsys: pytest.CaptureFixture[str]) -> None:
     assert max(map(len, out.splitlines())) <= 80
     for words in (
         "Re-formulate first",
-        "At worst a kilo",
+        "At worst (palm ban) a kilo",
         "today's blend stays",
         "Not swept",
         "Another blend takes another",
@@ -87,6 +90,8 @@ def test_charts_and_tables_are_written(capsys: pytest.CaptureFixture[str], tmp_p
         (("--on", "localhost:9", "--workers", "2"), "leave one out"),
         (("--workers", "0"), "from 1 to"),
         (("--table", "a.xlsx"), "neither .csv nor .parquet"),
+        (("--svg", "a.yaml"), "name a .svg"),
+        (("--svg", "a.csv", "--table", "./a.csv"), "one and the same file"),
         (("--others", "stay"), "for a history"),
         (("--scenarios", "5"), "none are drawn"),
     ],
@@ -179,3 +184,63 @@ def test_an_interrupt_leaves_what_is_done_and_no_worker(tmp_path: Path) -> None:
     assert "--resume goes on" in err
     assert list(folder.glob("part-*"))
     assert not list(folder.glob(".barwright-*"))
+
+
+def test_no_file_that_was_read_is_written_over(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Neither the shelf that a goal file names nor designs beside it, be it through a link with a fit suffix and --force."""
+    shelf = (ROOT / "inventory" / "kittiwake.yaml").read_bytes()
+    (tmp_path / "shelf.yaml").write_bytes(shelf)
+    goals = tmp_path / "bar.yaml"
+    goals.write_text("shelf: shelf.yaml\ngoals: {hardness: {at_least: 30}}\n", encoding="utf-8")
+    for name, option in (("a.svg", "--svg"), ("a.csv", "--table")):
+        (tmp_path / name).symlink_to("shelf.yaml")
+        code, out, err = run(capsys, str(goals), "--prices", PRICES, option, str(tmp_path / name), "--force")
+        assert (code, out) == (2, "")
+        assert "never written over" in err.replace("\n  ", " ")
+    assert (tmp_path / "shelf.yaml").read_bytes() == shelf
+
+
+def test_the_answer_is_told_even_if_a_file_cannot_be_written(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """One document on stdout, the fault on stderr, and exit code 2; what was written before is told."""
+
+    def full(*_: object, **__: object) -> None:
+        raise BadInput([Diagnostic(Code.CANNOT_WRITE, "cannot write a.csv: the disk is full")])
+
+    monkeypatch.setattr(writing, "write_pieces", full)
+    typed = ("--svg", str(tmp_path / "a.svg"), "--table", str(tmp_path / "a.csv"), "--json")
+    code, out, err = run(capsys, BUDGET, "--prices", PRICES, *typed)
+    assert code == 2
+    assert json.loads(out)["status"] == "swept"
+    assert "the disk is full" in err
+    assert "a.svg" in err
+
+
+def test_another_seed_is_told_once(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A spread gone on with by another seed has one fault."""
+    prices = tmp_path / "spread.yaml"
+    prices.write_text("spread: {each: 15 %, scenarios: 30}\n", encoding="utf-8")
+    typed = (BUDGET, "--prices", str(prices), "--keep", str(tmp_path / "kept"))
+    assert run(capsys, *typed)[0] == 0
+    code, _, err = run(capsys, *typed, "--seed", "9", "--resume")
+    assert code == 2
+    assert "\n1 fault;" in err
+
+
+def test_too_many_scenarios_of_all_bars_are_refused(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Before any work, with how many there may be."""
+    prices = tmp_path / "spread.yaml"
+    prices.write_text("spread: {each: 15 %}\n", encoding="utf-8")
+    laundry = str(ROOT / "goals" / "laundry.yaml")
+    code, out, err = run(capsys, BUDGET, laundry, "--prices", str(prices), "--scenarios", "12500001")
+    assert (code, out) == (2, "")
+    assert "take 12500000 scenarios" in err.replace("\n  ", " ").replace("\n        ", " ")
+
+
+def test_a_long_sweep_says_so(capsys: pytest.CaptureFixture[str]) -> None:
+    """On stderr, before it begins; a short one says nothing."""
+    Hired(1, None).hire(1800.0)
+    assert "About 30 minutes" in capsys.readouterr().err
+    Hired(1, None).hire(60.0)
+    assert capsys.readouterr().err == ""

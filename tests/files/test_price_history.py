@@ -93,17 +93,19 @@ def test_semicolons_and_decimal_commas(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "code", "place"),
     [
-        ("month,coconut oi\n1,2\n", "unknown-column", (1, 7)),
-        ("month,butters\n1,2\n", "unknown-column", (1, 7)),
-        ("month,palm oil,palm oil\n1,2,3\n", "repeated-name", (1, 16)),
-        ("month,palm oil,\n1,2,3\n", "missing-column", (1, 16)),
-        ("month,linseed oil\n1,2\n", "missing-column", (1, 1)),
+        ("month,coconut oi\n1,2\n1,2\n", "unknown-column", (1, 7)),
+        ("month,butters\n1,2\n1,2\n", "unknown-column", (1, 7)),
+        ("month,palm oil,palm oil\n1,2,3\n1,2,3\n", "repeated-name", (1, 16)),
+        ("month,palm oil,\n1,2,3\n1,2,3\n", "missing-column", (1, 16)),
+        ("month,linseed oil\n1,2\n1,2\n", "missing-column", (1, 1)),
         ("month,palm oil\n1,2\n2,\n", "no-figure", (3, 3)),
         ("month,palm oil\n1,2\n2\n", "no-figure", (3, 1)),
         ("month,palm oil\n1,2\n2,x\n", "not-a-figure", (3, 3)),
         ("month,palm oil\n1,2\n2,-3\n", "out-of-range", (3, 3)),
         ("month,palm oil\n1,2000\n2,3\n", "out-of-range", (2, 3)),
         ('month,"palm oil\n1,2\n', "open-quote", (1, 7)),
+        ("month,palm oil\n1,1e308\n2,1e-308\n", "out-of-range", (2, 3)),
+        ("month,palm oil\n1,2\n", "empty-file", (2, 1)),
     ],
 )
 def test_faults_have_their_place(text: str, code: str, place: tuple[int, int], tmp_path: Path) -> None:
@@ -150,3 +152,26 @@ def test_the_example_is_what_its_tool_writes() -> None:
     assert 0.7 < float(np.corrcoef(changes.T)[0, 1]) < 0.9
     assert (changes.std(axis=0) > 0.06).all()
     assert (changes.std(axis=0) < 0.11).all()
+
+
+def test_one_row_is_named_by_today(tmp_path: Path) -> None:
+    """Two rows of that name are a fault at the second, with where the first stands; without --today the last counts."""
+    text = "month,palm oil\nmay,2\nMay,3\njune,4\n"
+    (fault,) = faults(text, tmp_path, Typed(today="may"))
+    assert fault.code == "repeated-name"
+    assert fault.span is not None
+    assert fault.span.line == 3
+    assert of(read(text, tmp_path), "palm oil") == [0.5, 0.75, 1.0]
+
+
+def test_a_history_on_one_side_of_today_is_told(tmp_path: Path) -> None:
+    """Where nine rows in ten are dearer than today, or cheaper; not where today lies among them, nor of few rows."""
+
+    def told(prices: list[float]) -> str:
+        lines = "".join(f"{number},{price}\n" for number, price in enumerate(prices))
+        return " ".join(read(f"month,palm oil\n{lines}", tmp_path).rules)
+
+    assert "95 % of the rows are dearer" in told([2.0] * 19 + [1.0])
+    assert "95 % of the rows are cheaper" in told([2.0] * 19 + [3.0])
+    assert "one side" not in told([2.0, 4.0] * 10 + [3.0])
+    assert "one side" not in told([2.0] * 9 + [1.0])

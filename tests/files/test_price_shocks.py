@@ -144,6 +144,8 @@ def test_a_factor_is_the_root_of_the_covariance() -> None:
             (1, 53),
         ),
         ("spread: {count: 5, each: 5 %}\n", "unknown-key", (1, 10)),
+        ("spread: {each: 15 %, together: -0.5}\n", "contradiction", (1, 22)),
+        ("shocks: {water: +5 %}\n", "unknown-fat", (1, 10)),
     ],
 )
 def test_faults_have_their_place(text: str, code: str, place: tuple[int, int], tmp_path: Path) -> None:
@@ -182,3 +184,81 @@ def test_the_examples_are_read(name: str) -> None:
     assert text.startswith("# Invented")
     assert read_prices(path, [read_shelf(ROOT / "inventory" / "kittiwake.yaml")]).size >= 4
     jsonschema.validate(yaml.safe_load(text), schema("prices"))
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "place"),
+    [
+        ("shocks: {a: {coconut oil: +40 %, Coconut Oil: -40 %}}\n", "repeated-name", (1, 34)),
+        ("shocks: {a: {all fats: +4 %, all oils: +5 %}}\n", "repeated-name", (1, 30)),
+        ("shocks: {coconut oil: +40 %, Coconut Oil: -40 %}\n", "repeated-name", (1, 30)),
+        ("spread: {prices: {palm oil: 5 %, Palm Oil: 9 %}}\n", "repeated-name", (1, 34)),
+        (
+            "spread: {each: 5 %, correlations: [{of: [lard, palm oil], is: 0.5}, {of: [palm oil, lard], is: 0.1}]}\n",
+            "repeated-name",
+            (1, 69),
+        ),
+        ("spread: {each: 5 %, correlations: [{of: [lard, lard], is: 0.5}]}\n", "contradiction", (1, 36)),
+        (
+            "spread: {prices: {lard: 5 %}, correlations: [{of: [lard, palm oil], is: 0.5}]}\n",
+            "contradiction",
+            (1, 46),
+        ),
+        (
+            "spread: {each: 5 %, correlations: [{of: [olive oil, calendula olive infusion], is: 0.5}]}\n",
+            "contradiction",
+            (1, 36),
+        ),
+        (
+            "spread: {each: 5 %, correlations: [{of: [lard, butters], is: 0.5}, {of: [butter, lard], is: 0.1}]}\n",
+            "repeated-name",
+            (1, 68),
+        ),
+    ],
+)
+def test_two_lines_on_one_thing_are_refused(text: str, code: str, place: tuple[int, int], tmp_path: Path) -> None:
+    """Where the second stands, with where the first does; no line is dropped for another without a word."""
+    (fault,) = faults(text, tmp_path)
+    assert fault.code == code
+    assert fault.span is not None
+    assert (fault.span.line, fault.span.column) == place
+    assert fault.help
+
+
+def test_a_line_on_two_things_by_name_goes_before_one_on_their_kind(tmp_path: Path) -> None:
+    """In whichever order they stand; the rest of the kind keeps what is said of it."""
+    lines = ("{of: [lard, butters], is: 0.5}", "{of: [shea butter, lard], is: 0.1}")
+    factors = []
+    for order in (lines, lines[::-1]):
+        found = read(f"spread: {{each: 5 %, together: 0.3, correlations: [{', '.join(order)}]}}\n", tmp_path)
+        assert found.factor is not None
+        factors.append(found.factor)
+        covariance = found.factor @ found.factor.T
+        spread = np.sqrt(np.diag(covariance))
+        lard, shea, cocoa = (found.group[found.names.index(name)] for name in ("lard", "shea butter", "cocoa butter"))
+        assert covariance[lard, shea] / spread[lard] / spread[shea] == pytest.approx(0.1)
+        assert covariance[lard, cocoa] / spread[lard] / spread[cocoa] == pytest.approx(0.5)
+    assert factors[0].tobytes() == factors[1].tobytes()
+
+
+def test_two_kinds_that_say_two_things_of_one_pair_are_refused(tmp_path: Path) -> None:
+    """Neither is nearer to the pair than the other; a line on all fats gives way to one on a kind."""
+    tags = "spread: {each: 5 %%, together: 0.3, correlations: [{of: [lard, butters], is: 0.35}, {of: [lard, %s], is: 0.25}]}\n"
+    (fault,) = faults(tags % "lauric", tmp_path)
+    assert fault.code == "contradiction"
+    assert "0.35" in fault.message
+    assert read(tags % "all fats", tmp_path).factor is not None
+
+
+def test_kinds_that_move_a_price_twice_are_told(tmp_path: Path) -> None:
+    """One upon the other, in a sentence; where a shock names a fat once none is said."""
+    twice = read("shocks: {a: {all fats: +10 %, butters: +10 %}}\n", tmp_path)
+    assert moved(twice, 0)["shea butter"] == pytest.approx(1.21)
+    assert any("one upon the other" in rule for rule in twice.rules)
+    assert len(read("shocks: {a: {butters: +10 %, palm oil: +10 %}}\n", tmp_path).rules) == 1
+
+
+def test_water_has_no_price(tmp_path: Path) -> None:
+    """The help says so, and nothing of lye."""
+    (fault,) = faults("shocks: {water: +5 %}\n", tmp_path)
+    assert "costs nothing" in fault.help

@@ -68,7 +68,10 @@ def test_what_has_changed_is_told(manifest: Manifest, words: str, tmp_path: Path
 
 def test_a_manifest_that_is_none_is_told(tmp_path: Path) -> None:
     """Whatever stands in it."""
-    for text in ("", "[]", "{}", json.dumps({"format": "other"})):
+    head = {"format": "barwright-sweep/1"} | NOW._asdict()
+    odd = [head | one for one in ({"files": None}, {"files": [1], "asked": 3}, {"cases": {"a": 1}}, {"parts": "3"})]
+    texts = ("", "[]", "{}", "[" * 100_000, json.dumps({"format": "other"}), *map(json.dumps, odd))
+    for text in texts:
         (tmp_path / MANIFEST).write_text(text, encoding="utf-8")
         assert "no manifest" in refused(tmp_path, NOW, resume=True)
     assert list(changed({"format": "barwright-sweep/1"} | NOW._asdict(), NOW)) == []

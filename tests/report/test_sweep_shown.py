@@ -14,6 +14,7 @@ from sweeping import ROOT
 
 from optimiser.answers.sweep import sweep
 from optimiser.answers.sweep_results import NotSwept, Sweep
+from optimiser.files.price_file import Typed
 from optimiser.report import sweep_words as said
 from optimiser.report.json.documents import swept as as_data
 from optimiser.report.svg.sweep import sweep_svg
@@ -40,8 +41,8 @@ def test_text_keeps_to_its_width(width: int, full: bool) -> None:  # noqa: FBT00
 def test_in_brief_two_bars_and_in_full_all() -> None:
     """The two that save most, and that there are more."""
     brief, full = as_text(story()), as_text(story(), full=True)
-    assert brief.count("At worst a kilo") == 2
-    assert full.count("At worst a kilo") == 3
+    assert brief.count("At worst (") == 2
+    assert full.count("At worst (") == 3
     assert "--full tells of 1 more bar in detail" in brief
     assert "--full" not in full
     assert len(full) > len(brief)
@@ -55,12 +56,13 @@ def test_ascii_holds_nothing_else_and_colour_says_nothing() -> None:
 
 
 def test_text_says_what_the_data_say() -> None:
-    """Means and savings in the table are those of the JSON."""
+    """Of shocks by name the worst and the most saved, each with its name, are those of the JSON."""
     text = as_text(story(), 120)
     for goal in as_data(story())["goals"]:
         line = next(row for row in text.splitlines() if row.strip().startswith(goal["title"]) and "%" in row)
-        assert f"{goal['kept']['mean']:.2f}" in line
-        assert f"{goal['reoptimised']['p95']:.2f}" in line
+        assert f"{goal['kept']['most']:.2f}" in line
+        assert f"{goal['reoptimised']['most']:.2f}" in line
+        assert goal["kept"]["most_in"] in line
         assert f"{goal['saving']['most']:.1f} %" in line
 
 
@@ -142,3 +144,51 @@ def test_shares_of_scenarios_are_never_none_of_a_few() -> None:
     assert [said.per_cent(one) for one in (0.0, 0.001, 0.5, 0.999, 1.0)] == ["0 %", "< 1 %", "50 %", "> 99 %", "100 %"]
     assert said.saved(0.04) == "0.0 %"
     assert said.saved(12.34) == "12.3 %"
+
+
+def test_shocks_by_name_are_no_law() -> None:
+    """No averages and no shares of them as if they were likely, in text, chart or data; the worst is told by its name."""
+    text = as_text(story(), 120, full=True)
+    for word in ("on average", "mean", "in 20", "95 of 100", "Value at risk", "Best held"):
+        assert word not in text
+    assert "At worst (palm ban)" in text
+    assert "of 4 shocks" in text
+    assert "best of" in text
+    assert "upright: mean" not in sweep_svg(story())
+    for goal in as_data(story())["goals"]:
+        assert goal["held_fixed"] is None
+        assert goal["value_at_risk"] == {"kept": None, "reoptimised": None}
+        assert (goal["kept"]["p5"], goal["kept"]["p95"]) == (None, None)
+
+
+def test_few_scenarios_have_no_twentieth(tmp_path: Path) -> None:
+    """Of nineteen drawn there is no p95 and no value at risk as data, of twenty there is; one alone is told as one."""
+    path = tmp_path / "prices.yaml"
+    path.write_text("spread: {each: 15 %, scenarios: 19}\n", encoding="utf-8")
+    goals = [ROOT / "goals" / "budget.yaml"]
+    for count, has in ((19, False), (20, True), (1, False)):
+        found = sweep(goals, path, typed=Typed(drawn=count))
+        (goal,) = as_data(found)["goals"]
+        assert (goal["kept"]["p95"] is not None) is has
+        assert (goal["value_at_risk"]["kept"] is not None) is has
+        assert (goal["fats"][0]["adds_at_p95"] is not None) is has
+    assert said.about(found) == "1 scenario drawn"
+
+
+def test_the_value_at_risk_of_a_history_tells_its_reading() -> None:
+    """It is of the level of prices over the years told, and of no time ahead."""
+    found = sweep([ROOT / "goals" / "budget.yaml"], ROOT / "examples" / "prices.csv")
+    assert said.LEVEL in said.at_risk(found.goals[0]._replace(kept=found.goals[0].kept._replace(high=99.0)))
+    drawn = found.goals[0]._replace(source="spread", kept=found.goals[0].kept._replace(high=99.0))
+    assert said.LEVEL not in said.at_risk(drawn)
+
+
+def test_a_blend_with_a_pinch_is_none_to_hold() -> None:
+    """It is not offered, and it is said why."""
+    goal = story().goals[0]._replace(source="spread")
+    odd = goal._replace(fixed=goal.fixed._replace(pinches=("lard",), cost=goal.kept._replace(mean=0.1)))
+    heads = [one.head for one in said.to_do(story()._replace(source="spread", goals=(odd,)))]
+    assert "Hold another blend" not in heads
+    assert "a pinch of lard" in said.fixed(odd)
+    plain = odd._replace(fixed=odd.fixed._replace(pinches=()))
+    assert "Hold another blend" in [one.head for one in said.to_do(story()._replace(source="spread", goals=(plain,)))]

@@ -35,8 +35,8 @@ def goal_part(goal: SweptGoal) -> Json:
         "title": goal.title,
         "currency": goal.currency,
         "today_per_kg": number(goal.kept.today, DIGITS),
-        "kept": swing_part(goal.kept),
-        "reoptimised": swing_part(goal.remade),
+        "kept": swing_part(goal.kept, goal) | {"most_in": goal.worst_in},
+        "reoptimised": swing_part(goal.remade, goal) | {"most_in": goal.remade_worst_in},
         "saving": {
             "mean": number(goal.saving_mean),
             "most": number(goal.saving_most),
@@ -44,36 +44,42 @@ def goal_part(goal: SweptGoal) -> Json:
             "above_1_percent_in": number(goal.worth),
         },
         "value_at_risk": {
-            "kept": number(goal.kept.at_risk, DIGITS),
-            "reoptimised": number(goal.remade.at_risk, DIGITS),
+            "kept": part_of(goal, goal.kept.at_risk),
+            "reoptimised": part_of(goal, goal.remade.at_risk),
         },
         "used": {fat.fat: number(fat.used_in) for fat in goal.fats if fat.used_in},
-        "fats": [fat_part(fat) for fat in goal.fats],
-        "blends": [blend_part(one) for one in goal.blends],
+        "fats": [fat_part(fat, goal) for fat in goal.fats],
+        "blends": [blend_part(one, goal) for one in goal.blends],
         "blends_save": number(goal.handful),
-        "held_fixed": blend_part(goal.fixed),
+        "held_fixed": None if goal.is_named else blend_part(goal.fixed, goal),
         "over_cost_limit": None
         if goal.over is None
         else {"kept": number(goal.over_kept), "reoptimised": number(goal.over)},
         "held_as_today": list(goal.held),
         "counted": goal.is_counted,
+        "nearest": goal.is_near,
         "different_blends": goal.different,
         "solved_one_by_one": goal.alone,
         "not_known": goal.missing,
     }
 
 
-def swing_part(swing: Swing) -> Json:
+def part_of(goal: SweptGoal, figure: float) -> Json | float | None:
+    """A figure of one scenario in twenty; null where there is no twentieth: of few scenarios, and of shocks by name."""
+    return None if goal.is_named or said.is_few(len(goal.costs)) else number(figure, DIGITS)
+
+
+def swing_part(swing: Swing, goal: SweptGoal) -> Json:
     """A cost over all scenarios."""
     return {
         "mean": number(swing.mean, DIGITS),
-        "p5": number(swing.low, DIGITS),
-        "p95": number(swing.high, DIGITS),
+        "p5": part_of(goal, swing.low),
+        "p95": part_of(goal, swing.high),
         "most": number(swing.worst, DIGITS),
     }
 
 
-def fat_part(fat: SweptFat) -> Json:
+def fat_part(fat: SweptFat, goal: SweptGoal) -> Json:
     """A fat over all scenarios."""
     return {
         "fat": fat.fat,
@@ -83,18 +89,19 @@ def fat_part(fat: SweptFat) -> Json:
         "price": number(fat.price),
         "blend_stays_above": number(fat.stays_above),
         "blend_stays_below": number(fat.stays_below),
-        "adds_at_p95": number(fat.adds),
+        "adds_at_p95": part_of(goal, fat.adds),
+        "adds_at_dearest": number(fat.adds, DIGITS) if part_of(goal, fat.adds) is None else None,
     }
 
 
-def blend_part(blend: SweptBlend) -> Json:
+def blend_part(blend: SweptBlend, goal: SweptGoal) -> Json:
     """A blend worth knowing."""
     return {
         "label": blend.label,
         "fats": [{"fat": name, "share": number(share)} for name, share in blend.fats],
         "best_in": number(blend.best_in),
         "today_per_kg": number(blend.cost.today, DIGITS),
-        "cost": swing_part(blend.cost),
+        "cost": swing_part(blend.cost, goal),
         "regret": {"mean": number(blend.regret_mean, DIGITS), "most": number(blend.regret_worst, DIGITS)},
         "pinches": list(blend.pinches),
     }

@@ -36,9 +36,8 @@ def sweep_svg(sweep: Sweep) -> str:
         goals = [goal for goal in sweep.goals if goal.currency == currency]
         parts += ranges(goals, currency, y)
         y += ROW * len(goals) + 84.0
-    by_saving = sorted(sweep.goals, key=lambda goal: (-goal.saving_mean, goal.file))
-    for goal in by_saving[:IN_DETAIL]:
-        if goal.spread:
+    for goal in said.by_saving(sweep)[:IN_DETAIL]:
+        if goal.spread and not goal.is_named:
             parts += spread(goal, y)
             y += HIGH + 92.0
     for sentence in told:
@@ -78,10 +77,13 @@ def ranges(goals: Sequence[SweptGoal], currency: str, top: float) -> Iterator[st
         yield text(EDGE, y + 16, name[0] + ("..." if len(name) > 1 else ""), size=SMALL)
         for offset, swing, fill in ((3, goal.kept, PAPER), (5 + BAR, goal.remade, GREY)):
             yield box(x(swing.low), y + offset, max(1.0, x(swing.high) - x(swing.low)), BAR, fill, edge=INK)
-            yield line(x(swing.mean), y + offset - 2, x(swing.mean), y + offset + BAR + 2, width=2.5)
+            if not goal.is_named:
+                yield line(x(swing.mean), y + offset - 2, x(swing.mean), y + offset + BAR + 2, width=2.5)
         yield dot(x(goal.kept.today), y + 4 + BAR, radius=4)
-        yield text(right + 8, y + 18, said.saved(goal.saving_mean), size=SMALL)
+        yield text(right + 8, y + 18, said.saved(said.weight(goal)), size=SMALL)
     legend = "white: today's blend kept; grey: re-made; from low to high; upright: mean; ring: today"
+    if any(goal.is_named for goal in goals):
+        legend = "white: today's blend kept; grey: re-made; from the cheapest shock to the dearest; ring: today"
     yield text(EDGE, foot + 36, legend, size=SMALL, fill=SOFT)
 
 

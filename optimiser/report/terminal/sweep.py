@@ -31,11 +31,11 @@ def parts(sweep: Sweep, *, full: bool = False) -> Iterator[Part]:
         yield Gap()
     for missing in sweep.none:
         yield Line(f"Not swept: {words.path(missing.file)}: {missing.why}.", hang=2)
-    if sweep.none:
+    if any(one.has_ways_out for one in sweep.none):
         yield Line("Why, and the ways out, are told by 'barwright blend' of the file.")
+    if sweep.none:
         yield Gap()
-    by_saving = sorted(sweep.goals, key=lambda goal: (-goal.saving_mean, goal.file))
-    shown = sweep.goals if full else by_saving[:IN_DETAIL]
+    shown = sweep.goals if full else said.by_saving(sweep)[:IN_DETAIL]
     for goal in shown:
         yield from detail(goal, full=full)
     if sweep.goals:
@@ -50,6 +50,9 @@ def overview(sweep: Sweep) -> Iterator[Part]:
     currencies = sorted({goal.currency for goal in sweep.goals})
     yield Heading("What a kilo of cured bar costs", words.joined(currencies))
     yield Line("Kept: today's blend whatever prices do. Re-made: the cheapest blend of each scenario.")
+    if sweep.source == "shocks":
+        yield from shocks_told(sweep)
+        return
     yield Line(f"High: {said.highs(sweep)}. Saves: re-made beside kept.")
     yield Gap()
     columns = (
@@ -78,6 +81,34 @@ def overview(sweep: Sweep) -> Iterator[Part]:
     yield Table(columns, rows)
 
 
+def shocks_told(sweep: Sweep) -> Iterator[Part]:
+    """A line for each bar over shocks by name: the worst of them, and where re-making saves most; no averages."""
+    yield Line("No shock is said to be likely: there are no averages, only the worst of those told, by name.")
+    yield Gap()
+    columns = (
+        Column("bar", wraps=True, least=14),
+        Column("\ntoday", "right"),
+        Column("kept:\nworst", "right"),
+        Column("\nin", wraps=True, least=10),
+        Column("re-made:\nworst", "right"),
+        Column("saves:\nmost", "right"),
+        Column("\nin", wraps=True, least=10),
+    )
+    rows = [
+        (
+            said.name_of(goal),
+            words.money(goal.kept.today),
+            words.money(goal.kept.worst),
+            goal.worst_in,
+            words.money(goal.remade.worst),
+            said.saved(goal.saving_most),
+            goal.most_in,
+        )
+        for goal in sweep.goals
+    ]
+    yield Table(columns, rows)
+
+
 def detail(goal: SweptGoal, *, full: bool) -> Iterator[Part]:
     """One bar: its risk, the blends that matter, its fats, and what was held."""
     yield Heading(said.name_of(goal), words.path(goal.file))
@@ -95,19 +126,15 @@ def detail(goal: SweptGoal, *, full: bool) -> Iterator[Part]:
 
 def blends(goal: SweptGoal) -> Iterator[Part]:
     """The blends that matter."""
-    columns = (
-        Column("blend"),
-        Column("best in", "right"),
-        Column("mean", "right"),
-        Column("high", "right"),
-        Column("of", wraps=True, least=24),
-    )
+    costs = (Column("\nworst", "right"),) if goal.is_named else (Column("\nmean", "right"), Column("\nhigh", "right"))
+    columns = (Column("blend"), Column("best of\nthese in", "right"), *costs, Column("\nof", wraps=True, least=24))
     rows = []
     for one in said.blends_of(goal):
         label = f"{one.label} today" if one.label == "A" else f"{one.label} held" if one is goal.fixed else one.label
         pinch = f"; of {words.joined(one.pinches)} a pinch" if one.pinches else ""
-        best = "-" if one is goal.fixed and one not in goal.blends else said.per_cent(one.best_in)
-        rows.append((label, best, said.money(one.cost.mean), said.money(one.cost.high), f"{said.fats_of(one)}{pinch}"))
+        best = "-" if one is goal.fixed and one not in goal.blends else said.how_often(one.best_in, goal)
+        shown = (one.cost.worst,) if goal.is_named else (one.cost.mean, one.cost.high)
+        rows.append((label, best, *map(said.money, shown), f"{said.fats_of(one)}{pinch}"))
     yield Table(columns, rows)
 
 
@@ -126,7 +153,7 @@ def fats(goal: SweptGoal, *, full: bool) -> Iterator[Part]:
         (
             fat.fat,
             f"{fat.share:.1f} %" if fat.share else "-",
-            said.per_cent(fat.used_in),
+            said.how_often(fat.used_in, goal),
             f"{fat.share_used:.1f} %" if fat.used_in else "-",
             words.money(fat.price),
             said.stays(fat),
