@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from optimiser.analysis.drop_savings import cost_of_preference, is_all_anew, savings_told
@@ -16,18 +16,18 @@ from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.near_lines import disagreement, near_figures
 from optimiser.answers.notes import notes, unpriced
-from optimiser.answers.pot_lines import alkali_figures, cost_figures, fat_lines, water_figures
+from optimiser.answers.pot_lines import alkali_figures, fat_lines, water_figures
 from optimiser.answers.results import (
     Blend,
+    CostFigures,
     GoalLine,
     PreferenceLine,
     Rounding,
-    StoodAside,
     UnusedLine,
 )
 from optimiser.answers.rounded import on_rounding, with_cures
 from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limit, told_value
-from optimiser.answers.stood_aside import stood_aside
+from optimiser.answers.stood_aside import eased_to, stood_aside
 from optimiser.answers.use_up_lines import lot_remarks, use_up_lines
 from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
@@ -162,7 +162,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         liquids=liquid_lines(exact, weighed, money),
         measures=measure_lines(figures.values, rows, eased_to(aside)),
         figures=figures.values,
-        cost=cost_figures(figures, judged, columns.batch),
+        cost=CostFigures.of(figures, columns.batch.cured_weight_kg, columns.batch.cavities),
         goals=(),
         preferences=(),
         unused=(),
@@ -191,11 +191,6 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
     if sheet.buying is not None:
         blend = blend._replace(buying=buying_figures(shelf, sheet.buying, weighed, money))
     return Reckoned(blend, exact, figures, given)
-
-
-def eased_to(aside: Sequence[StoodAside]) -> dict[str, str]:
-    """The figure that each rule asked before it gave way to another."""
-    return {item.rule: item.said.figure for item in aside if item.at is not None}
 
 
 def weighed_out(programme: Programme, grams: Grams, shelf: Shelf, sheet: GoalSheet | None = None) -> WeighedOut:

@@ -13,10 +13,10 @@ def additive_lines(exact: Recipe, weighed: Recipe, money: Prices) -> tuple[Addit
     return tuple(
         AdditiveLine(
             additive=item.name,
-            share=100.0 * on_balance.get(item.name, 0.0) / weighed.fat_grams,
+            share=100.0 * grams / exact.fat_grams,
             grams=grams,
             to_weigh=on_balance.get(item.name, 0.0),
-            cost=money.additives.get(item.name, 0.0) * on_balance.get(item.name, 0.0) / 1000.0,
+            cost=money.additives.get(item.name, 0.0) * grams / 1000.0,
         )
         for item, grams in exact.solids
     )
@@ -28,10 +28,10 @@ def liquid_lines(exact: Recipe, weighed: Recipe, money: Prices) -> tuple[LiquidL
     return tuple(
         LiquidLine(
             liquid=item.name,
-            share=100.0 * on_balance.get(item.name, 0.0) / weighed.jug,
+            share=100.0 * grams / exact.jug,
             grams=grams,
             to_weigh=on_balance.get(item.name, 0.0),
-            cost=money.additives.get(item.name, 0.0) * on_balance.get(item.name, 0.0) / 1000.0,
+            cost=money.additives.get(item.name, 0.0) * grams / 1000.0,
         )
         for item, grams in exact.liquids
     )

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from optimiser.answers.results import CostFigures
 from optimiser.answers.weighed_lines import AlkaliFigures, FatLine, WaterFigures
 from optimiser.model.columns import Columns
-from optimiser.problem.batch import Batch
 from optimiser.recipe.evaluation import Judgement, Recipe
 
 
 def fat_lines(exact: Recipe, weighed: Recipe, columns: Columns) -> tuple[FatLine, ...]:
-    """The fats of the blend, largest first; shares and cost are those of what is weighed, beside the grams before rounding."""
+    """The fats of the blend, largest share first."""
     on_shelf = {item.fat.name: item for item in columns.stocked}
     on_balance = {fat.name: grams for fat, grams in weighed.fats}
     lines = [
         FatLine(
             fat=fat.name,
             kind=fat.kind,
-            share=100.0 * on_balance.get(fat.name, 0.0) / weighed.fat_grams,
+            share=100.0 * grams / exact.fat_grams,
             grams=grams,
             to_weigh=on_balance.get(fat.name, 0.0),
-            cost=on_shelf[fat.name].price * on_balance.get(fat.name, 0.0) / 1000.0,
+            cost=on_shelf[fat.name].price * grams / 1000.0,
             lot=on_shelf[fat.name].number,
             lot_of=fat.lot_of,
         )
@@ -60,8 +58,3 @@ def water_figures(exact: Recipe, weighed: Recipe, figures: Judgement) -> WaterFi
         temperature=figures.lye_temperature,
         boiling_point=figures.lye_boiling_point,
     )
-
-
-def cost_figures(figures: Judgement, judged: Judgement, batch: Batch) -> CostFigures:
-    """What a kilo and a bar of the exact blend cost, and the batch as it is weighed."""
-    return CostFigures.of(figures, batch.cured_weight_kg, batch.cavities)._replace(batch=judged.money or 0.0)

@@ -129,8 +129,6 @@ class UnusedLine(NamedTuple):
 class CostFigures(NamedTuple):
     """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured.
 
-    Of a blend the batch is as it is weighed, the rest as it is before it is rounded for the balance.
-
     `told_bars` is how many bars there are where that says what one weighs, as where one comes out of each cavity of a mould.
     """
 

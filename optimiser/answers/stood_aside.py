@@ -41,6 +41,11 @@ def stood_aside(sheet: GoalSheet, given: Sequence[GaveWay], recipe: Recipe, judg
     yield from map(as_aside, given)
 
 
+def eased_to(aside: Sequence[StoodAside]) -> dict[str, str]:
+    """The figure that each rule asked before it gave way to another."""
+    return {item.rule: item.said.figure for item in aside if item.at is not None}
+
+
 def as_aside(given: GaveWay) -> StoodAside:
     """A rule that the goals leave no room for."""
     return StoodAside(str(given.wish), given.said, why_of(given), given.at, given.unit)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 
 class FatLine(NamedTuple):
-    """One fat of the blend: share in per cent as weighed, grams of the exact blend, grams to weigh, money for those.
+    """One fat of the blend: share in per cent, grams of the exact blend, grams to weigh, money for those.
 
     `lot` is the number of its lot; where the shelf has several, `lot_of` is the fat and `fat` names the lot too.
     """
@@ -23,7 +23,7 @@ class FatLine(NamedTuple):
 
 
 class AdditiveLine(NamedTuple):
-    """One additive: grams of the exact blend, grams to weigh; per cent of fats and money of what is weighed."""
+    """One additive: grams of the exact blend, grams to weigh, per cent of fats, money."""
 
     additive: str
     share: float

@@ -200,7 +200,7 @@ def on_balance(goals: Sequence[GoalLine]) -> Iterator[Part]:
         if goal.as_weighed is None or not goal.holds_when_weighed or goal.figure == "fats":
             continue
         figure, *unit = here(goal).split(words.GLUE)
-        decimals = len(figure.partition(".")[2])
+        decimals = len(figure) - figure.index(".") - 1 if "." in figure else 0
         weighed, exact = (f"{round(value, decimals) + 0.0:.{decimals}f}" for value in (goal.as_weighed, goal.value))
         if figure == exact and weighed != exact:
             told.append(f"{goal.said.subject} {words.GLUE.join((weighed, *unit))}")
