@@ -141,13 +141,13 @@ class Routes:
         if kind == "compare" and "other" not in more:
             raise Refused("no other text was told")
         job = packed(kind, self.desk.goal_file, self.desk.held(asked), more)
-        return Response(await self.crew.ask(f"{_window(request)} {kind}", job), media_type="application/json")
+        return Response(await self.crew.ask(_window(request), job), media_type="application/json")
 
     async def sheet(self, request: Request) -> Response:
         """The making sheet of the blend, laid out under an address that nobody can guess."""
         asked = await _body(request)
         job = packed("sheet", self.desk.goal_file, self.desk.held(asked), {})
-        told = json.loads(await self.crew.ask(f"{_window(request)} sheet", job))
+        told = json.loads(await self.crew.ask(_window(request), job))
         if "html" not in told:
             return JSONResponse(told, 422)
         leaf = secrets.token_urlsafe(24)

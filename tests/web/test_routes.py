@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import asyncio
 import json
+import os
+import signal
 from asyncio.subprocess import Process
 from pathlib import Path
 from typing import Any
@@ -40,9 +42,11 @@ async def several(server: Server, *calls: tuple[str, Any]) -> list[Told]:
 
 async def at_work(server: Server) -> Process:
     """The process that is at work, once there is one."""
-    while server.routes.crew._at_work is None:  # noqa: ASYNC110  the crew tells nobody, and its next turn is all it takes
-        await asyncio.sleep(0)
-    return server.routes.crew._at_work[1]
+    while True:
+        for lane in server.routes.crew._lanes.values():
+            if lane.at_work is not None:
+                return lane.at_work[1]
+        await asyncio.sleep(0)  # the crew tells nobody, and its next turn is all it takes
 
 
 def test_a_page_is_light() -> None:
@@ -342,3 +346,39 @@ def test_a_recipe_of_the_workspace_can_be_kept_near_to(server: Server) -> None:
     assert told["written"]["near"] == "../recipes/house.yaml"
     assert told["blend"]["near"]["title"] == "Thirds"
     assert 0 < told["blend"]["near"]["moved"] < 100
+
+
+def test_a_newer_text_ends_what_is_done_for_an_older(server: Server, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Room of an older text is ended when the window asks for the answer to a newer one, although it is other work."""
+    monkeypatch.setattr("optimiser.web.crew.PATIENCE", 0.0)
+    text = text_of(server)
+
+    async def two() -> tuple[Told, Told]:
+        await server.post("answer", {"text": text})
+        first = asyncio.create_task(server.post("rooms", {"text": text}))
+        await at_work(server)
+        second = await server.post("answer", {"text": f"{text}# newer\n"})
+        return await first, second
+
+    first, second = server.run(two())
+    assert (first.status, first.json) == (409, {"status": "overtaken"})
+    assert second.json["status"] == "optimal"
+
+
+def test_no_answer_waits_behind_room(server: Server) -> None:
+    """While room is worked out for one window, another window is answered, and the room is told all the same."""
+    text = text_of(server)
+
+    async def two() -> tuple[bool, Told, Told]:
+        await server.post("answer", {"text": text})
+        first = asyncio.create_task(server.post("rooms", {"text": text}))
+        os.kill((await at_work(server)).pid, signal.SIGSTOP)  # as long as it takes
+        second = await asyncio.wait_for(server.post("answer", {"text": text}, x_barwright_window="two"), 60)
+        was_waiting = not first.done()
+        os.kill((await at_work(server)).pid, signal.SIGCONT)
+        return was_waiting, await first, second
+
+    was_waiting, first, second = server.run(two())
+    assert was_waiting
+    assert second.json["status"] == "optimal"
+    assert first.json["rooms"]
