@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -31,6 +31,15 @@ def typed(page: Page, words: str) -> None:
     page.locator("#text").focus()
     page.keyboard.press("Control+End")
     page.keyboard.type(words)
+
+
+def held_back(waiting: list[Route]) -> Callable[[Route], None]:
+    """What keeps requests until they are let go on."""
+
+    def keep(route: Route) -> None:
+        waiting.append(route)
+
+    return keep
 
 
 def shows(page: Page, text: str) -> None:
@@ -99,7 +108,7 @@ def test_room_is_never_that_of_another_text(browser: Browser, tmp_path: Path) ->
         room = page.locator("#scale-mildness .room")
         room.wait_for()
         before = pages.mark_of(page)
-        page.route("**/api/rooms", lambda route: waiting.append(route))
+        page.route("**/api/rooms", held_back(waiting))
         page.get_by_label("hardness at least, as a number").fill("66")
         page.get_by_label("hardness at least, as a number").press("Enter")
         page.wait_for_function("() => document.querySelector('#scale-hardness output').textContent.startsWith('66')")
@@ -215,29 +224,29 @@ def test_a_server_begun_anew_takes_the_text_up(browser: Browser, tmp_path: Path)
 
 def test_undo_waits_for_the_edit_on_its_way(browser: Browser, tmp_path: Path) -> None:
     """Undo pressed while an edit is on its way undoes that edit; what is changed while saving is not told to be saved."""
-
-    def late(route: Route) -> None:
-        time.sleep(0.5)
-        route.continue_()
-
     goals = pages.workshop(tmp_path)
     written = goals.read_text(encoding="utf-8")
     with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
         page = tab.page
         before = pages.mark_of(page)
-        page.route("**/api/edit", late)
+        waiting: list[Route] = []
+        page.route("**/api/edit", held_back(waiting))
         page.get_by_label("hardness at least, as a number").fill("62")
         page.get_by_label("hardness at least, as a number").press("Enter")
         page.evaluate("document.getElementById('undo').disabled = false")
         page.get_by_role("button", name="Undo").click()
+        assert len(waiting) == 1
+        waiting.pop().continue_()
         page.wait_for_function("() => !document.getElementById('redo').disabled")
         pages.settle(page, before)
         assert pages.text_of(page) == written
         page.unroute("**/api/edit")
-        page.route("**/api/save", late)
+        page.route("**/api/save", held_back(waiting))
         page.locator("#save").click()
         typed(page, "# later\n")
         page.locator("#wall-h").click()
+        assert len(waiting) == 1
+        waiting.pop().continue_()
         page.wait_for_function("() => document.getElementById('state').textContent.startsWith('Written')")
         assert page.locator("#save").inner_text() == "Save"
 
