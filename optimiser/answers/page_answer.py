@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from optimiser.answers.asked import read_question
 from optimiser.answers.blend import answered, settled
-from optimiser.answers.page_room import Room, possible, room
+from optimiser.answers.page_room import Room, room
 from optimiser.answers.page_scales import Scale, scales
 from optimiser.answers.page_ways import TextEdit, edits_of
 from optimiser.answers.results import Blend, NoBlend
@@ -28,10 +28,9 @@ class Page(NamedTuple):
 
 
 class Rooms(NamedTuple):
-    """How far each figure could go beside the others, and at all; `complete`: all that was to be known is."""
+    """How far each figure could go beside the others."""
 
     rooms: tuple[Room, ...]
-    possible: tuple[Room, ...]
 
 
 def page_of(goal_file: Path) -> Page:
@@ -60,4 +59,4 @@ def rooms_of(question: Question) -> Rooms | None:
         return None
     found = settled(asked.live, asked.found)
     ends = room(asked.sheet, question.shelf, found)
-    return Rooms(() if ends is None else ends.rooms, possible(asked.sheet, question.shelf, found))
+    return Rooms(() if ends is None else ends.rooms)

@@ -1,4 +1,4 @@
-"""How far each figure of a bar could go: with the other goals held, and on the shelf within the rules of the house alone.
+"""How far each figure of a bar could go with the other goals held.
 
 While one limit is moved most ends stay where they are, since the blend that shows one stands off that limit before and after.
 Its row is then none that the end rests on (a row that an optimum does not touch has no multiplier), so the same blend proves the
@@ -16,11 +16,10 @@ from optimiser.analysis.ranges import Extreme
 from optimiser.answers.reach import REACH_WORK, as_told, end_of, figures, is_limit_of
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Programme, build
-from optimiser.model.rows import Expression
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.shelf import Shelf
-from optimiser.problem.wishes import Origin, WishId
+from optimiser.problem.wishes import WishId
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.oracle import Oracle
 from optimiser.solve.outcomes import Work
@@ -28,7 +27,6 @@ from optimiser.solve.switches import with_choice
 
 OFF = 1e-7  # relative: a row further off than this is not touched
 ENDS = (1, -1)
-OF_SHELF = (Origin.PRACTICE, Origin.STOCK)
 
 
 class Room(NamedTuple):
@@ -142,23 +140,3 @@ def stands_off(before: Programme, after: Programme, places: set[int], point: Vec
         if not ((activity > low + near) & (activity < high - near)).all():
             return False
     return True
-
-
-def possible(sheet: GoalSheet, shelf: Shelf, found: Cheapest) -> tuple[Room, ...]:
-    """How far each figure could go on this shelf with the goals and designs of the file let go, but for the rules of the house."""
-    programme = open_rows(sheet._replace(fat_count=()), shelf)
-    oracle = Oracle(programme, Work(REACH_WORK))
-    start = np.zeros_like(programme.money)
-    start[: programme.columns.size] = found.point[: programme.columns.size]
-    house = [name for name in oracle.members if name.origin in OF_SHELF]
-    rooms = []
-    for figure in figures(programme, unknown_measures(sheet)):
-        oracle.hold(name for name in house if not is_limit_of(programme.row_of(name), figure))
-        low, high = (end_of(oracle, figure, sign, start) for sign in ENDS)
-        rooms.append(Room(figure.figure, told(figure, low), told(figure, high)))
-    return tuple(rooms)
-
-
-def told(figure: Expression, end: Extreme | None) -> float | None:
-    """An end as it is told."""
-    return None if end is None else as_told(figure, end.value)

@@ -24,6 +24,7 @@ OTHERS = (Origin.PRACTICE, Origin.DESIGN)
 STEPS = (1.0, 2.0, 5.0, 10.0)
 STEPS_TO_A_CHANGE = 10.0  # steps of a handle in what a maker calls a small change
 SHARE_CHANGE = 5.0
+SPANS = {"rancidity": (0.0, 5.0), "superfat": (0.0, 20.0), "lye_concentration": (20.0, 50.0)}  # 50 %: no more dissolves
 
 
 class Handle(NamedTuple):
@@ -46,7 +47,7 @@ class Mark(NamedTuple):
 
 
 class Scale(NamedTuple):
-    """One figure as a scale; `low` and `high` are those of its ruler before any room is known, `step` that of a handle."""
+    """One figure as a scale; `low` and `high` are the ends of its ruler, but that room may reach further, `step` that of a handle."""
 
     id: str
     section: Section
@@ -154,14 +155,26 @@ def now_of(figure: Expression, programme: Programme, blend: Blend) -> float | No
 
 
 def ruler(figure: Expression, programme: Programme, told: list[float | None]) -> tuple[float, float]:
-    """A scale long enough for all that is told, before it is known how far the figure could go."""
-    if figure.unit == "%" and figure.figure not in quantities():
-        return 0.0, 100.0
+    """The span of a scale: what a maker may meet of the figure, made longer for what is told of this bar."""
     known = [value for value in told if value is not None and math.isfinite(value)]
-    if figure.bottom is None and figure.figure in measures():
-        each = figure.top[: programme.columns.count]
-        known += [float(np.percentile(each, part)) for part in (5, 95)]
-    room = 10.0 * step_of(figure)
+    low, high = _natural(figure, programme) or _around(known, 10.0 * step_of(figure))
+    return min([low, *known]), max([high, *known])
+
+
+def _natural(figure: Expression, programme: Programme) -> tuple[float, float] | None:
+    """An index by its definition, a share from none to all, a figure of fats from the least to the greatest of single ones."""
+    if figure.figure in SPANS:
+        return SPANS[figure.figure]
+    if figure.figure in measures() or (figure.unit == "%" and figure.figure not in quantities()):
+        return 0.0, 100.0
+    count = programme.columns.count
+    if figure.bottom is None and count and figure.top[:count].any() and not figure.top[count:].any():
+        each = figure.top[:count]
+        return max(0.0, float(each.min())), float(each.max())
+    return None
+
+
+def _around(known: list[float], room: float) -> tuple[float, float]:
     low, high = min(known, default=0.0), max(known, default=1.0)
     return max(low - room, 0.0 if low >= 0.0 else -math.inf), high + room
 

@@ -50,7 +50,8 @@ class Keys:
 
     def begin(self, once: str) -> str | None:
         """The token for one that has not been used, which is then burnt; None for any other."""
-        found = next((one for one in self._once if hmac.compare_digest(one.encode(), once.encode())), None)
+        told = once.encode("utf-8", "surrogatepass")
+        found = next((one for one in self._once if hmac.compare_digest(one.encode(), told)), None)
         if found is None:
             return None
         self._once.discard(found)

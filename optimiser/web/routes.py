@@ -91,7 +91,7 @@ class Routes:
         """The token for a one-time token, and with it the text to begin from; for a token that fits already the same."""
         asked = await _body(request)
         token = self.keys.begin(str(asked.get("once", "")))
-        if token is None and not self.keys.fits(str(asked.get("token", "")).encode()):
+        if token is None and not self.keys.fits(str(asked.get("token", "")).encode("utf-8", "surrogatepass")):
             return Response("this address was used already: ask for another in the window that is open", 401)
         desk = self.desk
         told = {"file": desk.goal_file.name, "is_new": desk.is_new, "workspace": desk.workspace.name}
@@ -110,7 +110,7 @@ class Routes:
     def _edited(self, asked: dict[str, Any]) -> str:
         from optimiser.files.goals import read_goals
 
-        text = str(asked.get("text", ""))
+        text = _holdable(str(asked.get("text", "")))
         edits = asked.get("edits")
         if not isinstance(edits, list) or not all(isinstance(one, dict) for one in edits):
             raise Refused("no changes were told")
@@ -120,8 +120,13 @@ class Routes:
                     sheet = read_goals(self.desk.goal_file)
                 except BadInput:
                     sheet = None
-            text = edited(text, sheet, one)
-        return text
+            try:
+                text = edited(text, sheet, one)
+            except CannotEdit:
+                raise
+            except (ValueError, OverflowError):
+                raise Refused("that is no change that can be made") from None
+        return _holdable(text)
 
     async def drag(self, request: Request) -> Response:
         """The blend with a limit at a figure, or the room beside it."""
@@ -141,13 +146,13 @@ class Routes:
         if kind == "compare" and "other" not in more:
             raise Refused("no other text was told")
         job = packed(kind, self.desk.goal_file, self.desk.held(asked), more)
-        return Response(await self.crew.ask(f"{_window(request)} {kind}", job), media_type="application/json")
+        return Response(await self.crew.ask(_window(request), job), media_type="application/json")
 
     async def sheet(self, request: Request) -> Response:
         """The making sheet of the blend, laid out under an address that nobody can guess."""
         asked = await _body(request)
         job = packed("sheet", self.desk.goal_file, self.desk.held(asked), {})
-        told = json.loads(await self.crew.ask(f"{_window(request)} sheet", job))
+        told = json.loads(await self.crew.ask(_window(request), job))
         if "html" not in told:
             return JSONResponse(told, 422)
         leaf = secrets.token_urlsafe(24)
@@ -199,6 +204,17 @@ async def _body(request: Request) -> dict[str, Any]:
     return asked
 
 
+def _holdable(text: str) -> str:
+    """A text that a file can hold.
+
+    Raises:
+        Refused: a sign in it stands for none (half of a pair).
+    """
+    if any("\ud800" <= sign <= "\udfff" for sign in text):
+        raise Refused("the text holds half of a sign, which no file can hold")
+    return text
+
+
 def _window(request: Request) -> str:
     return request.headers.get(WINDOW, "")[:40]
 
@@ -217,6 +233,8 @@ def _told(answer: Answer) -> Answer:
             return JSONResponse({"status": "overtaken"}, 409)
         except (CannotEdit, Refused, RuntimeError) as fault:
             return refused(fault)
+        except Exception as fault:  # noqa: BLE001  the last net: whoever asked is told in words
+            return refused(RuntimeError(f"{type(fault).__name__}: {fault}"))
 
     return told
 

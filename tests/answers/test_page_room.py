@@ -64,17 +64,6 @@ def test_room_is_that_of_reach(file: str) -> None:
         assert one.high == pytest.approx(line.high, abs=CLOSE), one.id
 
 
-def test_room_is_inside_of_what_the_shelf_can_do() -> None:
-    """Goals only take room away."""
-    found = rooms_of(read_question(GOALS / "palm-free-vegetable.yaml"))
-    assert found is not None
-    for one, most in zip(found.rooms, found.possible, strict=True):
-        assert one.low is not None and most.low is not None  # noqa: PT018
-        assert one.high is not None and most.high is not None  # noqa: PT018
-        assert most.low - CLOSE <= one.low, one.id
-        assert one.high <= most.high + CLOSE, one.id
-
-
 def test_room_ends_where_nobody_waits() -> None:
     """Asked on and on whether anybody waits, it ends at the first no, and what was found before stays."""
     bench = Bench(read_question(GOALS / "budget.yaml"))

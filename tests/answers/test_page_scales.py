@@ -90,3 +90,25 @@ def way(section: Section, key: str, paste: str, where: str, within: str = "") ->
 def test_a_way_out_becomes_edits(offered: Concession, edits: tuple[TextEdit, ...] | None) -> None:
     """Each kind of change is an edit of the goal file; what only the shelf can change is none."""
     assert edits_of(offered) == edits
+
+
+def test_rulers_are_as_long_as_a_maker_may_meet() -> None:
+    """An index goes from 0 to 100, rancidity to 5, a share to all: further only for what this bar has or is asked."""
+    page = page_of(GOALS / "everyday.yaml")
+    assert {one.id for one in page.scales} >= {
+        "hardness",
+        "harshness",
+        "rancidity",
+        "ash_risk",
+        "superfat",
+        "castor oil",
+    }
+    for scale in page.scales:
+        told = [value for value in (scale.now, *(one.value for one in scale.handles)) if value is not None]
+        natural = {"rancidity": (0.0, 5.0), "superfat": (0.0, 20.0), "lye_concentration": (20.0, 50.0)}
+        usual = (0.0, 100.0) if scale.unit in ("index", "%") else None
+        ends = natural.get(scale.id, usual)
+        if ends is None:
+            assert scale.low >= 0.0, scale.id
+        else:
+            assert (scale.low, scale.high) == (min(ends[0], *told), max(ends[1], *told)), scale.id

@@ -124,10 +124,8 @@ def moved(story: Moved) -> Json:
 
 
 def rooms(story: Rooms | None) -> Json:
-    """The room of every figure, and how far it could go at all."""
-    if story is None:
-        return {"format": FORMAT, "rooms": {}, "possible": {}}
-    return {"format": FORMAT, "rooms": room_part(story.rooms), "possible": room_part(story.possible)}
+    """The room of every figure."""
+    return {"format": FORMAT, "rooms": {} if story is None else room_part(story.rooms)}
 
 
 def room_part(found: Iterable[Room]) -> Json:

@@ -1,13 +1,13 @@
 // The pot, the lye, what holds a blend back, why there is none, and two blends side by side.
 
-import { byId, button, gramsTold, h, money, put, told, toWeigh, unitAfter } from './parts.js';
+import { byId, button, gramsTold, h, money, name, put, told, toWeigh, unitAfter } from './parts.js';
 
 export function drawBlend(doc, blend, held, act) {
   if (!blend) { drawNone(); return; }
   const most = Math.max(...blend.fats.map((one) => one.share), 1);
   const rows = blend.fats.map((one) => h('li', {},
     h('span', { className: 'bar' + (held ? ' held' : ''), at: one.share / most, 'aria-hidden': 'true' }),
-    h('span', { className: 'fat' }, one.fat, h('small', {}, ' ' + one.kind)),
+    h('span', { className: 'fat' }, name(one.fat), h('small', {}, ' ' + one.kind)),
     h('span', { className: 'share' }, told(one.share, 1) + ' %'),
     h('span', { className: 'grams' }, toWeigh(one.to_weigh_g)),
     h('span', { className: 'price' }, money(one.cost, doc.currency)),
@@ -15,10 +15,11 @@ export function drawBlend(doc, blend, held, act) {
       button('leave out', () => act.leaveOut(one.fat), { className: 'small', 'aria-label': `Leave ${one.fat} out` }),
       button('limit', () => act.limitFat(one.fat, one.share), { className: 'small', 'aria-label': `Set a limit on ${one.fat}` }),
       button('swap', () => act.swap(one.fat), { className: 'small', 'aria-label': `What else in place of ${one.fat}` }))));
-  const extras = [...blend.additives.map((one) => [one.additive, one]), ...blend.liquids.map((one) => [one.liquid, one])].map(([name, one]) =>
-    h('li', {}, h('span', { className: 'fat' }, name), h('span', { className: 'grams' }, toWeigh(one.to_weigh_g)), h('span', { className: 'price' }, money(one.cost, doc.currency))));
+  const extras = [...blend.additives.map((one) => [one.additive, one]), ...blend.liquids.map((one) => [one.liquid, one])].map(([words, one]) =>
+    h('li', {}, h('span', { className: 'fat' }, name(words)), h('span', { className: 'grams' }, toWeigh(one.to_weigh_g)), h('span', { className: 'price' }, money(one.cost, doc.currency))));
   const cost = blend.cost;
   put('blend',
+    alarm(blend),
     held ? h('p', { className: 'remark' }, 'Fats are counted: while you drag, the same fats are kept (dashed). Let go, and the choice is made anew.') : null,
     h('ul', { className: 'fats' + (held ? ' held' : ''), 'aria-label': 'Fats to weigh' }, rows, extras),
     h('p', { className: 'cost' }, h('strong', {}, money(cost.per_kg, doc.currency) + ' / kg'), ` of cured bar, ${money(cost.per_bar, doc.currency)} a bar of ${gramsTold(cost.bar_g)}, ${money(cost.batch, doc.currency)} for ${told(cost.bars, Number.isInteger(cost.bars) ? 0 : 1)} bars`),
@@ -48,16 +49,23 @@ function near(found) {
 }
 
 function far(blend) {
-  const told = [...blend.stood_aside.map((one) => `${one.says || one.rule}: ${one.why || ''}`)];
-  if (!told.length && !blend.far_off.length) return null;
-  return h('div', { className: 'warn' }, blend.far_off.length ? h('p', {}, h('strong', {}, 'On paper alone: nobody would pour this blend. Too many rules of the house had to give way.')) : null,
-    told.length ? h('ul', { 'aria-label': 'Rules that gave way' }, told.map((one) => h('li', {}, one))) : null);
+  const given = blend.stood_aside.map((one) => `${one.says || one.rule}: ${one.why || ''}`);
+  return given.length ? h('ul', { className: 'warn', 'aria-label': 'Rules that gave way' }, given.map((one) => h('li', {}, one))) : null;
 }
 
+const POUR = 'On paper alone: nobody would pour this blend. Too many rules of the house had to give way.';
+const alarm = (blend) => (blend.far_off.length ? h('p', { className: 'alarm' }, POUR) : null);
+
+// Of the cautions those in capitals come first; then what alkali does to whoever handles it, which is never missing.
+const isLoud = (one) => /^[A-Z][A-Z -]+:/.test(one);
+export const alarms = (blend) => [...(blend.far_off.length ? ['On paper alone: nobody would pour this blend.'] : []), ...blend.cautions.filter(isLoud).map((one) => `${one.split(':')[0]}: see the cautions.`)];
+
 function standing(cautions) {
-  const [first, ...others] = cautions;
+  const loud = cautions.filter(isLoud);
+  const burns = cautions.find((one) => !loud.includes(one) && one.includes('(H314)')) || 'Sodium and potassium hydroxide burn skin and blind: goggles, gloves, long sleeves; alkali into water, never water onto alkali.';
+  const others = cautions.filter((one) => !loud.includes(one) && one !== burns);
   return [
-    h('p', { className: 'burns' }, first || 'Sodium and potassium hydroxide burn skin and blind: goggles, gloves, long sleeves; alkali into water, never water onto alkali.'),
+    h('div', { className: 'burns' }, loud.map((one) => h('p', { className: 'warn' }, one)), h('p', {}, burns)),
     h('p', { className: 'defers' }, 'The supplier’s safety data sheet, the rules where you live and licensed practice come before anything shown here.'),
     others.length ? h('details', {}, h('summary', {}, 'All cautions, and first aid'), h('ul', {}, others.map((one) => h('li', {}, one)))) : null,
   ];
@@ -65,9 +73,10 @@ function standing(cautions) {
 
 function drawLye(blend) {
   const alkali = blend.alkali, water = blend.water;
-  const line = (name, grams) => (grams ? h('li', {}, h('span', {}, name), h('strong', {}, toWeigh(grams))) : null);
+  const line = (words, grams) => (grams ? h('li', {}, h('span', {}, words), h('strong', {}, toWeigh(grams))) : null);
   const heat = water.lye_temperature_degC;
   put('alkali',
+    alarm(blend),
     h('ul', { className: 'weigh', 'aria-label': 'Alkali and water to weigh' },
       line('Sodium hydroxide', alkali.sodium_hydroxide_to_weigh_g), line('Potassium hydroxide', alkali.potassium_hydroxide_to_weigh_g), line('Water', water.to_weigh_g)),
     standing(blend.cautions),
@@ -79,8 +88,8 @@ const BASIS = { told: 'as your shelf tells', grade: 'taken by its grade', assume
 
 function whyLye(blend) {
   const alkali = blend.alkali, water = blend.water;
-  const lines = ['sodium', 'potassium'].filter((name) => alkali[name + '_hydroxide_g']).map((name) =>
-    `${name} hydroxide: ${gramsTold(alkali[name + '_hydroxide_pure_g'])} pure, of ${told(alkali[name + '_hydroxide_purity'], 1)} % purity (${BASIS[alkali[name + '_hydroxide_purity_basis']] || 'as told'}), rounded down to what the balance reads`);
+  const lines = ['sodium', 'potassium'].filter((one) => alkali[one + '_hydroxide_g']).map((one) =>
+    `${one} hydroxide: ${gramsTold(alkali[one + '_hydroxide_pure_g'])} pure, of ${told(alkali[one + '_hydroxide_purity'], 1)} % purity (${BASIS[alkali[one + '_hydroxide_purity_basis']] || 'as told'}), rounded down to what the balance reads`);
   return [...lines,
     `the saponification values of the fats, with ${told(alkali.superfat, 1)} % of what they could take left out (superfat); at their lowest, all at once, ${told(alkali.superfat_worst_case, 1)} % would be left`,
     `water by the lye of ${told(water.lye_concentration, 1)} %: ${told(water.water_to_alkali, 2)} parts to one of alkali`,
@@ -137,20 +146,21 @@ function changeWords(part) {
 export function drawCompare(found, doc, act) {
   byId('compare').hidden = !found;
   if (!found) { put('beside'); return; }
+  if (!found.recipes) { put('beside', h('p', {}, 'The kept blend cannot be set beside this one: ' + ((found.faults || []).map((one) => one.message).join('; ') || found.why || 'that was not answered') + '.'), button('Let the kept one go', act.letGo)); return; }
   const [one, other] = found.recipes;
   const letters = [one, other].map((bar) => bar.blend);
   if (letters.some((bar) => bar.status === 'infeasible')) { put('beside', h('p', {}, 'One of the two has no blend.'), button('Let the kept one go', act.letGo)); return; }
   const fats = [...new Set(letters.flatMap((bar) => bar.fats.map((fat) => fat.fat)))];
-  const share = (bar, name) => { const line = bar.fats.find((fat) => fat.fat === name); return line ? told(line.share, 1) + ' %' : '–'; };
-  const row = (name, cells) => h('tr', {}, h('th', { scope: 'row' }, name), cells.map((cell) => h('td', {}, cell)));
+  const share = (bar, fat) => { const line = bar.fats.find((one) => one.fat === fat); return line ? told(line.share, 1) + ' %' : '–'; };
+  const row = (words, cells) => h('tr', {}, h('th', { scope: 'row' }, name(words)), cells.map((cell) => h('td', {}, cell)));
   const measures = Object.keys(letters[0].measures);
   const felt = (id) => (other.differs[id] && other.differs[id].felt ? ' (felt)' : '');
   put('beside',
     h('div', { className: 'scroll', tabIndex: 0, role: 'region', 'aria-label': 'The kept blend beside this one' }, h('table', {},
-      h('thead', {}, h('tr', {}, h('td', {}), h('th', { scope: 'col' }, 'kept: ' + one.title), h('th', { scope: 'col' }, 'now: ' + other.title))),
+      h('thead', {}, h('tr', {}, h('td', {}), h('th', { scope: 'col' }, 'kept: ', name(one.title)), h('th', { scope: 'col' }, 'now: ', name(other.title)))),
       h('tbody', {},
         row('cost of a kilo', letters.map((bar) => money(bar.cost.per_kg, doc.currency))),
-        fats.map((name) => row(name, letters.map((bar) => share(bar, name)))),
+        fats.map((fat) => row(fat, letters.map((bar) => share(bar, fat)))),
         row('sodium hydroxide', letters.map((bar) => gramsTold(bar.alkali.sodium_hydroxide_g))),
         row('water', letters.map((bar) => gramsTold(bar.water.grams))),
         measures.map((id) => row(id.replaceAll('_', ' '), letters.map((bar, place) => told(bar.measures[id].value, 1) + (place ? felt(id) : ''))))))),

@@ -1,17 +1,19 @@
 // The page: one text is all there is to know; every deed changes the text, and what is shown is what the text answers.
 
-import { Gone, Locked, byId, button, h, plain, post, put, setToken, told, tokenNow, unitAfter } from './parts.js';
-import { drawScales, showMoved, showRooms } from './scales.js';
-import { drawBinding, drawBlend, drawClash, drawCompare, drawNone } from './blend.js';
+import { Gone, Locked, byId, button, h, name, plain, post, put, setToken, spelt, told, tokenNow, unitAfter } from './parts.js';
+import { drawScales, isHeld, showMoved, showRooms } from './scales.js';
+import { alarms, drawBinding, drawBlend, drawClash, drawCompare, drawNone } from './blend.js';
 
 const MOST_UNDO = 200;
 const LOOK_EVERY = 2000;
 const state = {
-  text: '', beside: {}, undo: [], redo: [], stamp: '', saved: '', file: 'new-bar.yaml', isNew: true,
+  text: '', beside: {}, undo: [], redo: [], stamp: '', saved: '', first: '', file: 'new-bar.yaml', isNew: true,
   doc: null, rooms: null, words: null, kept: null, others: '', offline: false, faulty: false,
 };
 let answering = null;
 let dragging = null;
+let inHand = null;
+let typedOn = '';
 let asked = 0;
 let editing = Promise.resolve();
 
@@ -19,7 +21,7 @@ const sent = (more) => ({ text: state.text, beside: state.beside, ...more });
 
 // -- what is told ---------------------------------------------------------------------------------------------
 
-function tell(words) { byId('state').textContent = words; }
+function tell(...inside) { put('state', ...inside); }
 
 function notice(id, ...inside) {
   const old = byId('notice-' + id);
@@ -49,26 +51,58 @@ function locked() {
     button('Copy the text', () => navigator.clipboard.writeText(state.text)));
 }
 
-function old(is) { document.body.classList.toggle('old', is); }
+function old(is) { document.body.classList.toggle('old', is); stale(); }
+
+function none(is) { document.body.classList.toggle('none', is); stale(); }
+
+// Figures that are not the answer to what stands there say so in words, wherever they are shown.
+function stale() {
+  const has = (one) => document.body.classList.contains(one);
+  const words = has('none') ? 'No blend there: these figures are of another place of the stop. Weigh nothing by them.' : has('old') ? 'As it was: not the answer to the text as it stands. Weigh nothing by it.' : '';
+  for (const id of ['stale-lye', 'stale-pot']) { byId(id).hidden = !words; byId(id).textContent = words; }
+}
 
 // -- text, undo, redo -----------------------------------------------------------------------------------------
 
 function remember() {
-  const kept = { text: state.text, beside: state.beside, undo: state.undo.slice(-50), redo: [], stamp: state.stamp, saved: state.saved, file: state.file, isNew: state.isNew, kept: state.kept };
+  const kept = { text: state.text, beside: state.beside, undo: state.undo.slice(-50), redo: [], stamp: state.stamp, saved: state.saved, first: state.first, file: state.file, isNew: state.isNew, kept: state.kept };
   try { sessionStorage.setItem('desk', JSON.stringify(kept)); } catch { /* a full store loses no more than the way back after a reload */ }
+}
+
+const isTyping = () => document.activeElement === byId('text') && byId('text').value !== typedOn;
+const isUnsaved = (one) => one.text !== one.saved && !(one.isNew && one.text === one.first);
+
+// What was typed and is not taken up yet is taken up before anything else is done with the text.
+function takeTyped() { if (isTyping()) { const typed = byId('text').value; typedOn = typed; change(typed); } }
+
+function showText() {
+  if (isTyping()) return;
+  if (byId('text').value !== state.text) byId('text').value = state.text;
+  typedOn = state.text;
 }
 
 function change(text, beside) {
   if (text === state.text && !beside) return;
+  putDown(text, beside);
+  answer();
+}
+
+function putDown(text, beside) {
   state.undo.push({ text: state.text, beside: state.beside });
   if (state.undo.length > MOST_UNDO) state.undo.shift();
   state.redo = [];
   state.text = text;
   if (beside) state.beside = beside;
-  answer();
 }
 
+// A step back waits for the edits that are on their way, so that it undoes the last of them.
 function step(from, to) {
+  takeTyped();
+  editing = editing.then(() => stepped(from(), to()));
+  return editing;
+}
+
+function stepped(from, to) {
   if (!from.length) return;
   to.push({ text: state.text, beside: state.beside });
   Object.assign(state, from.pop());
@@ -82,15 +116,18 @@ function edit(edits, words) {
 }
 
 async function make(edits, words) {
+  takeTyped();
+  if (state.faulty) { refuse({ why: 'The file has faults: mend its text first, or go back to before them. Until then nothing above it changes it.' }); if (state.doc) draw(); return; }
   const told = await safely(() => post('edit', sent({ edits })));
   if (!told) return;
-  if (told.code !== 200) { refuse(told); return; }
+  if (told.code !== 200) { refuse(told); if (state.doc) draw(); return; }
   notice('refused');
   change(told.text);
   if (words) tell(words);
 }
 
 function refuse(told) {
+  if (told.status === 'overtaken') told = { why: 'The text was changed meanwhile: ask again.' };
   const words = told.why || (told.faults || []).map((one) => one.message).join('; ') || 'That could not be done.';
   notice('refused', h('p', {}, words), button('All right', () => notice('refused'), { className: 'small' }));
 }
@@ -99,7 +136,7 @@ function refuse(told) {
 
 async function answer() {
   remember();
-  byId('text').value = state.text;
+  showText();
   byId('undo').disabled = !state.undo.length;
   byId('redo').disabled = !state.redo.length;
   byId('save').textContent = state.text === state.saved ? 'Saved' : 'Save';
@@ -115,22 +152,29 @@ async function answer() {
   if (!doc || doc.status === 'overtaken') return;
   if (doc.status === 'refused') { refuse(doc); return; }
   old(false);
-  document.body.classList.remove('none');
+  none(false);
+  document.body.classList.remove('moving');
+  state.rooms = null;
   showFaults(doc);
   state.faulty = doc.status === 'bad-input';
-  if (state.faulty) { old(Boolean(state.doc)); tell(`The file has ${doc.faults.length === 1 ? 'a fault' : doc.faults.length + ' faults'}, told below with ${doc.faults.length === 1 ? 'its line' : 'their lines'}.${state.doc ? ' What you see is the last good answer.' : ''}`); return; }
+  lock(state.faulty);
+  if (state.faulty) { old(Boolean(state.doc)); tell(`${faulty(doc.faults)} has ${doc.faults.length === 1 ? 'a fault' : doc.faults.length + ' faults'}, told below with ${doc.faults.length === 1 ? 'its line' : 'their lines'}.${state.doc ? ' What you see is the last good answer.' : ''}`); return; }
   if (doc.blend) state.last = doc.blend;
   state.doc = doc;
   draw();
   old(!doc.blend && Boolean(state.last));
-  tell(doc.blend ? `${doc.title}: ${doc.blend.fats.length} fats, ${told(doc.blend.cost.per_kg, 2)} ${doc.currency} a kilo.` : `No blend meets all of this: ${doc.none.clashes.length === 1 ? 'one clash' : doc.none.clashes.length + ' clashes'}, ${doc.none.ways.length} ways out.`);
+  const many = (count, one, more) => (count === 1 ? `one ${one}` : `${count} ${more}`);
+  if (doc.blend) tell(alarms(doc.blend).map((one) => [h('strong', { className: 'warn' }, one), ' ']), name(doc.title), `: ${doc.blend.fats.length} fats, ${told(doc.blend.cost.per_kg, 2)} ${doc.currency} a kilo.`);
+  else tell(`No blend meets all of this: ${many(doc.none.clashes.length, 'clash', 'clashes')}, ${many(doc.none.ways.length, 'way', 'ways')} out.`);
+  if (inHand && isHeld()) act.drag(inHand.handle, inHand.value);
   const rooms = doc.blend ? await safely(() => post('rooms', sent(), signal)) : null;
   if (mine !== asked) return;
-  if (rooms && rooms.rooms) { state.rooms = rooms; draw(); }
+  state.rooms = { rooms: (rooms && rooms.rooms) || {} };
+  if (!dragging) draw();
   document.body.dataset.settled = String(mine);
   if (state.kept) {
-    const found = await safely(() => post('compare', sent({ other: state.kept }), signal));
-    if (mine === asked && found) drawCompare(found.recipes ? found : null, doc, act);
+    const found = await safely(() => post('compare', sent({ other: state.kept.text, beside: { ...state.kept.beside, ...state.beside } }), signal));
+    if (mine === asked && found) drawCompare(found, doc, act);
   } else drawCompare(null);
 }
 
@@ -138,8 +182,8 @@ function draw() {
   const doc = state.doc;
   const was = document.activeElement === byId('title');
   if (!was) byId('title').value = doc.title;
-  document.title = `${doc.title} – barwright`;
-  drawScales(doc, doc.blend ? state.rooms : state.rooms && { rooms: {}, possible: state.rooms.possible }, act);
+  document.title = `${spelt(doc.title)} – barwright`;
+  drawScales(doc, doc.blend ? state.rooms || { rooms: {}, waited: true } : null, act);
   drawBlend(doc, doc.blend || state.last, false, act);
   drawBinding(doc, act);
   drawClash(doc, state.last, act);
@@ -148,14 +192,21 @@ function draw() {
   showMoved({ tight });
 }
 
+// While the file has faults nothing but its text, undo and saving changes it: what is drawn is of another text.
+function lock(is) { for (const id of ['scales', 'add', 'choices', 'blend', 'clashes']) byId(id).inert = is; byId('title').disabled = is; }
+
+// The file that a fault is in, where that is not the goal file.
+const elsewhere = (one) => { const file = (one.file || '').split(/[\\/]/).pop(); return file && file !== state.served ? file : ''; };
+const faulty = (faults) => (faults.length && faults.every((one) => elsewhere(one) && elsewhere(one) === elsewhere(faults[0])) ? elsewhere(faults[0]) : 'The file');
+
 function showFaults(doc) {
   const faults = doc.status === 'bad-input' ? doc.faults : [];
   if (!faults.length) { notice('faults'); return; }
-  notice('faults', h('h2', {}, 'The file has faults'), h('ol', { className: 'faults' }, faults.slice(0, 12).map((one) => h('li', {},
-    h('p', {}, one.line ? h('strong', {}, `line ${one.line}, column ${one.column}: `) : '', one.message),
+  notice('faults', h('h2', {}, faulty(faults), ' has faults'), h('ol', { className: 'faults' }, faults.slice(0, 12).map((one) => h('li', {},
+    h('p', {}, one.line ? h('strong', {}, elsewhere(one) ? [name(elsewhere(one)), ', '] : '', `line ${one.line}, column ${one.column}: `) : '', one.message),
     one.shown ? h('pre', { tabIndex: 0, 'aria-label': `line ${one.line} as written` }, `${one.shown}\n${' '.repeat(Math.max(0, one.column - 1))}${'^'.repeat(Math.max(1, (one.end_column || 0) - one.column))}`) : '',
     one.help ? h('p', {}, 'Instead: ' + one.help) : '',
-    one.line ? button(`Go to line ${one.line}`, () => goTo(one), { className: 'small' }) : ''))), state.undo.length ? button('Back to before this', () => step(state.undo, state.redo)) : '');
+    one.line && !elsewhere(one) ? button(`Go to line ${one.line}`, () => goTo(one), { className: 'small' }) : ''))), state.undo.length ? button('Back to before this', () => step(() => state.undo, () => state.redo)) : '');
 }
 
 function goTo(fault) {
@@ -177,12 +228,13 @@ async function follow() {
     if (mine !== dragging || !moved) break;
     if (moved.code !== 200) continue;
     showMoved(moved, moved.blend);
-    document.body.classList.toggle('none', !moved.blend);
+    none(!moved.blend);
+    document.body.classList.add('moving');
     if (moved.blend) drawBlend(state.doc, moved.blend, moved.held, act);
     document.body.dataset.drawn = `${handle.id} ${value}`;
     if (mine.wanted === null && moved.blend) {
       const found = await safely(() => post('drag', sent({ rooms: true })));
-      if (mine === dragging && mine.wanted === null && found && found.rooms) { showRooms(found.rooms); document.body.dataset.roomed = `${handle.id} ${value}`; }
+      if (mine === dragging && mine.wanted === null && found && found.rooms) { showRooms(found.rooms); document.body.classList.remove('moving'); document.body.dataset.roomed = `${handle.id} ${value}`; }
     }
   }
   mine.going = false;
@@ -192,12 +244,14 @@ async function follow() {
 
 const act = {
   drag(handle, value) {
+    inHand = { handle, value };
     if (!dragging) dragging = { wanted: null, going: false };
     dragging.wanted = { handle, value };
     if (!dragging.going) { dragging.going = true; follow(); }
   },
-  rest() { if (state.doc) { dragging = null; document.body.classList.remove('none'); draw(); } },
+  rest() { inHand = null; if (state.doc) { dragging = null; none(false); document.body.classList.remove('moving'); draw(); } },
   setLimit(handle, scale, value) {
+    inHand = null;
     edit([{ do: 'limit', section: handle.section, key: handle.key, side: handle.side, value, unit: scale.unit }]);
   },
   dropLimit(handle) {
@@ -315,21 +369,24 @@ function add(event) {
 // -- files ----------------------------------------------------------------------------------------------------
 
 async function save() {
-  const name = byId('file').value.trim();
-  const told = await safely(() => post('save', sent({ name, stamp: name === state.file ? state.stamp : '' })));
+  takeTyped();
+  await editing;
+  const called = byId('file').value.trim();
+  const text = state.text;
+  const told = await safely(() => post('save', sent({ name: called, stamp: called === state.file ? state.stamp : '' })));
   if (!told) return;
   if (told.status === 'changed') {
-    const same = name === state.file;
-    notice('changed', h('p', {}, h('strong', {}, `${name} ${same ? 'was changed elsewhere' : 'is there already'}.`), ' Nothing was written.'),
-      button('Take what lies there', () => { notice('changed'); state.stamp = told.stamp; state.file = name; state.saved = told.text; state.isNew = false; change(told.text); }),
-      button('Write mine over it', () => { notice('changed'); state.stamp = told.stamp; state.file = name; save(); }),
+    const same = called === state.file;
+    notice('changed', h('p', {}, h('strong', {}, `${called} ${same ? 'was changed elsewhere' : 'is there already'}.`), ' Nothing was written.'),
+      button('Take what lies there', () => { notice('changed'); state.stamp = told.stamp; state.file = called; state.saved = told.text; state.isNew = false; change(told.text); }),
+      button('Write mine over it', () => { notice('changed'); state.stamp = told.stamp; state.file = called; save(); }),
       button('Neither', () => notice('changed')));
     return;
   }
   if (told.code !== 200) { refuse(told); return; }
   notice('changed'); notice('refused');
-  Object.assign(state, { stamp: told.stamp, saved: state.text, file: told.name, isNew: false });
-  byId('save').textContent = 'Saved';
+  Object.assign(state, { stamp: told.stamp, saved: text, file: told.name, isNew: false });
+  byId('save').textContent = state.text === text ? 'Saved' : 'Save';
   remember();
   tell(`Written: ${told.name}`);
 }
@@ -344,7 +401,7 @@ async function look() {
   }
   if (state.offline) { state.offline = false; notice('gone'); answer(); }
   if (told.code !== 200) return;
-  if (state.others && told.others !== state.others && !dragging) answer();
+  if (state.others && told.others !== state.others && !dragging) { const before = asked; takeTyped(); if (asked === before) answer(); }
   state.others = told.others;
   if (!state.isNew && told.stamp && told.stamp !== state.stamp && !byId('notice-changed')) changedElsewhere(told.stamp);
 }
@@ -357,15 +414,25 @@ async function changedElsewhere(stamp) {
     button('Take what lies there', take), button('Keep mine', () => { notice('changed'); state.stamp = stamp; state.saved = ''; byId('save').textContent = 'Save'; }));
 }
 
+// A name that every disk and every program takes: letters lose their marks, others become dashes, and it begins with a letter or figure.
+function plainName(words) {
+  const end = (words.match(/\.[A-Za-z]+$/) || [''])[0];
+  const stem = words.slice(0, words.length - end.length).normalize('NFKD').replace(/[\u0300-\u036f]/g, '').replace(/[^\w .()-]+/g, '-').replace(/^[^A-Za-z0-9]+|[- .]+$/g, '').slice(0, 100);
+  return (stem || 'price-list') + end;
+}
+
 async function take(file) {
+  takeTyped();
   if (!file) return;
   if (file.size > 300000) { refuse({ why: `${file.name} is larger than a price list is.` }); return; }
   const content = (await file.text()).replace(/^\uFEFF/, '');
-  const name = file.name.replace(/[^\w .()-]/g, '-');
-  const isList = /\.csv$/i.test(name) || /^\s*-\s*\{?fat:/m.test(content);
+  let called = plainName(file.name);
+  const isList = /\.csv$/i.test(called) || /^\s*-\s*\{?fat:/m.test(content);
   if (!isList) { change(content.replaceAll('\r\n', '\n')); tell(`${file.name} is read; undo goes back.`); return; }
-  const edits = [{ do: 'text', path: ['shelf'], value: name }];
-  const beside = { [name]: content };
+  const there = state.kept ? state.kept.beside : {};
+  for (let number = 2; (there[called] === undefined ? content : there[called]) !== content; number++) called = plainName(file.name).replace(/(\.[a-z]+)$/i, `-${number}$1`); // the kept blend keeps its prices
+  const edits = [{ do: 'text', path: ['shelf'], value: called }];
+  const beside = { [called]: content };
   const told = await safely(() => post('edit', { text: state.text, beside, edits }));
   if (!told) return;
   if (told.code !== 200) { refuse(told); return; }
@@ -375,39 +442,64 @@ async function take(file) {
 
 // -- begin ----------------------------------------------------------------------------------------------------
 
+const ONCE = /^#[\w-]{40,}$/;
+let looking = null;
+
+function deskKept(where) { try { return JSON.parse(sessionStorage.getItem(where)); } catch { return null; } }
+
 async function begin() {
-  drawNone();
-  const once = location.hash.slice(1);
+  if (!state.text) drawNone();
+  const once = ONCE.test(location.hash) ? location.hash.slice(1) : '';
   if (once) history.replaceState(null, '', '/');
   const told = await safely(() => post('begin', once ? { once } : { token: tokenNow() || '' }));
-  if (!told) { tell('There is no way in yet.'); return; }
+  const kept = deskKept('desk');
+  if (!told) {
+    if (!state.text && kept) { Object.assign(state, kept); showText(); byId('file').value = state.file; }
+    tell('There is no way in yet.');
+    return;
+  }
   if (told.token) setToken(told.token);
-  let kept = null;
-  try { kept = once ? null : JSON.parse(sessionStorage.getItem('desk')); } catch { kept = null; }
+  notice('locked'); notice('gone');
+  state.offline = false;
   if (told.code === 422) { showFaults(told); return; }
-  Object.assign(state, kept || { text: told.text, beside: told.beside, stamp: told.stamp, saved: told.is_new ? '' : told.text, file: told.file, isNew: told.is_new, kept: null });
+  state.served = told.file;
+  takeUp({ text: told.text, beside: told.beside, stamp: told.stamp, saved: told.is_new ? '' : told.text, first: told.text, file: told.file, isNew: told.is_new, kept: null }, once, kept);
   byId('file').value = state.file;
   state.words = await safely(() => post('words', {}));
   answer();
-  setInterval(look, LOOK_EVERY);
+  if (looking === null) looking = setInterval(look, LOOK_EVERY);
 }
 
-byId('undo').addEventListener('click', () => step(state.undo, state.redo));
-byId('redo').addEventListener('click', () => step(state.redo, state.undo));
+// A text in this window stays; one kept from before the address was opened anew is offered; else the file is taken up.
+function takeUp(fresh, once, kept) {
+  takeTyped();
+  if (state.text && isUnsaved(state)) return;
+  if (!state.text && kept && !once) { Object.assign(state, kept); return; }
+  Object.assign(state, fresh);
+  const before = kept && isUnsaved(kept) ? kept : deskKept('before');
+  if (!before || before.text === fresh.text) return;
+  sessionStorage.setItem('before', JSON.stringify(before));
+  const done = () => { sessionStorage.removeItem('before'); notice('before'); };
+  notice('before', h('p', {}, h('strong', {}, 'A text that was not saved is kept in this window'), `, of ${before.file}.`),
+    button('Bring it back', () => { done(); change(before.text, { ...state.beside, ...before.beside }); }), button('Let it go', done));
+}
+
+byId('undo').addEventListener('click', () => step(() => state.undo, () => state.redo));
+byId('redo').addEventListener('click', () => step(() => state.redo, () => state.undo));
 byId('save').addEventListener('click', save);
-byId('keep').addEventListener('click', () => { if (state.doc && state.doc.blend) { state.kept = state.text; tell('Kept. Change something, and the two stand side by side.'); answer(); } });
+byId('keep').addEventListener('click', () => { if (state.doc && state.doc.blend && !state.faulty) { state.kept = { text: state.text, beside: state.beside }; tell('Kept. Change something, and the two stand side by side.'); answer(); } });
 byId('sheet').addEventListener('click', async () => {
   tell('The making sheet is being laid out…');
   const found = await safely(() => post('sheet', sent()));
   if (!found) return;
-  if (!found.address) { refuse(found); return; }
+  if (!found.address) { refuse(found); tell('No making sheet was laid out.'); return; }
   tell('The making sheet is open in another window: print it there.');
   window.open(found.address, '_blank', 'noopener');
 });
 byId('window').addEventListener('click', async () => { const told = await safely(() => post('window', {})); if (told && told.once) window.open('/#' + told.once, '_blank', 'noopener'); });
 byId('add').addEventListener('submit', add);
 byId('title').addEventListener('change', (event) => edit([{ do: 'text', path: ['title'], value: event.target.value.trim() || 'A bar' }]));
-byId('text').addEventListener('change', (event) => change(event.target.value));
+byId('text').addEventListener('change', (event) => { typedOn = event.target.value; change(typedOn); });
 byId('list').addEventListener('change', (event) => take(event.target.files[0]));
 document.addEventListener('dragover', (event) => { if (event.dataTransfer && [...event.dataTransfer.types].includes('Files')) { event.preventDefault(); document.body.classList.add('dropping'); } });
 document.addEventListener('dragleave', () => document.body.classList.remove('dropping'));
@@ -416,9 +508,11 @@ document.addEventListener('keydown', (event) => {
   if (!(event.ctrlKey || event.metaKey)) return;
   const key = event.key.toLowerCase();
   const writing = ['TEXTAREA'].includes(event.target.tagName) || (event.target.tagName === 'INPUT' && ['text', 'number'].includes(event.target.type));
-  if (key === 's') { event.preventDefault(); if (document.activeElement === byId('text')) change(byId('text').value); save(); }
-  else if (!writing && key === 'z' && !event.shiftKey) { event.preventDefault(); step(state.undo, state.redo); }
-  else if (!writing && (key === 'y' || (key === 'z' && event.shiftKey))) { event.preventDefault(); step(state.redo, state.undo); }
+  if (key === 's') { event.preventDefault(); save(); }
+  else if (!writing && key === 'z' && !event.shiftKey) { event.preventDefault(); step(() => state.undo, () => state.redo); }
+  else if (!writing && (key === 'y' || (key === 'z' && event.shiftKey))) { event.preventDefault(); step(() => state.redo, () => state.undo); }
 });
-window.addEventListener('beforeunload', (event) => { if (state.text !== state.saved && !sessionStorage.getItem('desk')) event.preventDefault(); });
+window.addEventListener('beforeunload', (event) => { if (isTyping() || (state.text && isUnsaved(state))) event.preventDefault(); });
+window.addEventListener('pagehide', () => { if (isTyping()) { putDown(byId('text').value); remember(); } });
+window.addEventListener('hashchange', () => { if (ONCE.test(location.hash)) begin(); });
 begin();

@@ -1,5 +1,11 @@
 // Small parts that all others use: elements, requests, figures as they are told.
 
+// Signs that turn the order of a line round are spelt out, so that no name moves the figures beside it.
+const TURNS = /[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/g;
+export const spelt = (words) => words.replace(TURNS, (one) => `<U+${one.codePointAt(0).toString(16).toUpperCase().padStart(4, '0')}>`);
+export const name = (words) => h('bdi', {}, words);
+const shown = (inside) => inside.flat(2).filter((one) => one !== null && one !== undefined && one !== false && one !== '').map((one) => (typeof one === 'string' ? spelt(one) : one));
+
 export function h(tag, props, ...inside) {
   const made = document.createElement(tag);
   for (const [name, value] of Object.entries(props || {})) {
@@ -9,12 +15,12 @@ export function h(tag, props, ...inside) {
     else if (name in made && name !== 'list' && name !== 'form') made[name] = value;
     else made.setAttribute(name, value === true ? '' : value);
   }
-  made.append(...inside.flat().filter((one) => one !== null && one !== undefined && one !== false && one !== ''));
+  made.append(...shown(inside));
   return made;
 }
 
 export const byId = (id) => document.getElementById(id);
-export const put = (id, ...inside) => byId(id).replaceChildren(...inside.flat().filter(Boolean));
+export const put = (id, ...inside) => byId(id).replaceChildren(...shown(inside));
 
 const windowName = Math.random().toString(36).slice(2);
 let token = sessionStorage.getItem('token');

@@ -1,31 +1,28 @@
 // Scales: a ruler for each figure, its room shaded, the blend's value, and a stop for each limit of the maker's own.
 
-import { byId, button, decimals, h, plain, told, unitAfter } from './parts.js';
+import { byId, button, decimals, h, name, plain, told, unitAfter } from './parts.js';
 
 const SIDES = { at_least: 'at least', at_most: 'at most', exactly: 'exactly' };
 const SETTLE = 450;
 const rulers = new Map();
 const drawn = new Map();
+let held = null;
+let putOff = false;
 
-// How long a ruler is: it grows with what is told and never shrinks, so that nothing jumps under a hand.
-function rulerOf(scale, room, possible) {
+export const isHeld = () => held !== null;
+
+// How long a ruler is: its natural span, made longer for what is told and for room; it never shrinks, so that nothing jumps under a hand.
+function rulerOf(scale, room) {
   const known = rulers.get(scale.id) || { low: Infinity, high: -Infinity };
-  const ends = [scale.now, ...scale.handles.map((one) => one.value)];
-  if (scale.unit === '%' && scale.section === 'shares') ends.push(0, 100);
-  else if (scale.id === 'cost') {
-    const most = Math.max(...ends.filter((one) => one !== null), 0.01);
-    ends.push(possible ? possible[0] * 0.95 : scale.low, most * 2);
-  } else if (room && room[0] !== null && room[1] !== null) {
-    const around = Math.max(room[1] - room[0], 8 * scale.step);
-    const widest = possible || [null, null];
-    ends.push(Math.max(room[0] - around, widest[0] === null ? -Infinity : widest[0]), Math.min(room[1] + around, widest[1] === null ? Infinity : widest[1]), ...room);
-  } else if (possible && known.low === Infinity) ends.push(...possible);
-  else if (known.low === Infinity) ends.push(scale.low, scale.high);
+  const ends = [scale.now, ...scale.handles.map((one) => one.value), scale.low];
+  if (scale.id === 'cost') ends.push(Math.max(...ends.filter((one) => one !== null), 0.01) * 2);
+  else ends.push(scale.high, ...(room ? [room[0] < 0 ? null : room[0], room[1]] : []));
   const there = ends.filter((one) => one !== null && one !== undefined && Number.isFinite(one));
-  const low = Math.min(known.sure ? known.low : Infinity, ...there);
-  const high = Math.max(known.sure ? known.high : -Infinity, ...there);
+  const low = Math.min(known.low, ...there);
+  const high = Math.max(known.high, ...there);
   const step = scale.step;
-  const made = { low: Math.floor(low / step) * step, high: Math.ceil(high / step) * step, sure: Boolean(possible) || known.sure };
+  const tidy = (value) => Number(plain(value * step));
+  const made = { low: tidy(Math.floor(low / step + 1e-9)), high: tidy(Math.ceil(high / step - 1e-9)) };
   if (made.high - made.low < step * 4) made.high = made.low + step * 4;
   rulers.set(scale.id, made);
   return made;
@@ -33,7 +30,25 @@ function rulerOf(scale, room, possible) {
 
 const part = (ruler, value) => Math.max(0, Math.min(1, (value - ruler.low) / (ruler.high - ruler.low)));
 
+// While a stop is held nothing is built anew, for that would take it out of the hand: what stands there is told its new figures.
+function tellAnew(doc, rooms) {
+  putOff = true;
+  for (const scale of doc.scales) {
+    const parts = drawn.get(scale.id);
+    if (!parts) continue;
+    parts.scale = scale;
+    showNow(parts, scale.now, doc.blend ? doc.blend.measures[scale.id] : null);
+    showRoom(parts, rooms && rooms.rooms[scale.id]);
+    for (const one of scale.handles) {
+      if (one.id === held) continue;
+      for (const input of document.querySelectorAll(`input[data-wish="${CSS.escape(one.id)}"]`)) if (input !== document.activeElement) input.value = plain(one.value);
+    }
+  }
+}
+
 export function drawScales(doc, rooms, act) {
+  if (held !== null) { tellAnew(doc, rooms); return; }
+  putOff = false;
   const groups = [
     ['What the bar is like', (one) => one.section === 'goals' && one.unit === 'index'],
     ['Alkali, water and acids', (one) => one.section === 'goals' && one.unit !== 'index' && one.id !== 'cost'],
@@ -52,7 +67,7 @@ export function drawScales(doc, rooms, act) {
 
 function scaleCard(scale, doc, rooms, act) {
   const room = rooms && rooms.rooms[scale.id];
-  const ruler = rulerOf(scale, room, rooms && rooms.possible[scale.id]);
+  const ruler = rulerOf(scale, room);
   const places = decimals(scale.step);
   const id = 'scale-' + scale.id.replace(/[^\w-]/g, '_');
   const parts = { scale, ruler, places, now: null, room: null, value: null, roomWords: null };
@@ -68,13 +83,14 @@ function scaleCard(scale, doc, rooms, act) {
   const adds = free.map((side) => button('+ ' + SIDES[side], () => act.addLimit(scale, side, ruler), { className: 'small', 'aria-label': `Ask for ${scale.words} ${SIDES[side]} so much` }));
   const why = button('why', () => act.why(scale), { className: 'small why', 'aria-label': `Why, and how sure: ${scale.words}` });
   const card = h('div', { className: 'slat', id, role: 'group', 'aria-label': scale.words },
-    h('div', { className: 'head' }, h('h4', {}, scale.words), parts.value, why),
+    h('div', { className: 'head' }, h('h4', {}, name(scale.words)), parts.value, why),
     track,
     h('div', { className: 'ends' }, h('span', {}, told(ruler.low, places)), parts.roomWords, h('span', {}, told(ruler.high, places) + unitAfter(scale.unit))),
     h('div', { className: 'row' }, boxes, adds));
   drawn.set(scale.id, parts);
   showNow(parts, scale.now, doc.blend ? doc.blend.measures[scale.id] : null);
   showRoom(parts, room);
+  if (rooms && rooms.waited && !room) parts.roomWords.textContent = 'room: being worked out';
   return card;
 }
 
@@ -94,7 +110,7 @@ function showRoom(parts, room) {
   if (!known) { parts.roomWords.textContent = ''; return; }
   parts.room.style.setProperty('--a', part(ruler, room[0]));
   parts.room.style.setProperty('--b', part(ruler, room[1]));
-  parts.roomWords.textContent = `room ${told(room[0], places)} to ${told(room[1], places)}`;
+  parts.roomWords.textContent = `room ${told(Math.max(room[0], Math.min(ruler.low, 0)), places)} to ${told(room[1], places)}`;
 }
 
 export function showMoved(moved, blend) {
@@ -118,17 +134,23 @@ function stop(handle, scale, ruler, places, act) {
   let timer = null;
   let asked = handle.value;
   const snap = (value) => Number(plain(Math.round(value / scale.step) * scale.step));
+  const hold = () => { held = handle.id; };
+  const release = () => { if (held === handle.id) held = null; };
+  const letGo = () => setTimeout(() => { if (held !== handle.id || timer !== null) return; release(); if (putOff) act.rest(); });
   const move = (value) => {
+    hold();
     asked = Math.max(ruler.low, Math.min(ruler.high, value));
     made.setAttribute('aria-valuetext', words(asked));
     const other = document.querySelector(`input[type=number][data-wish="${CSS.escape(handle.id)}"]`);
     if (other) other.value = plain(asked);
     act.drag(handle, asked);
   };
-  const commit = () => { clearTimeout(timer); timer = null; if (asked === handle.value) act.rest(); else act.setLimit(handle, scale, asked); };
+  const commit = () => { clearTimeout(timer); timer = null; release(); if (asked === handle.value) act.rest(); else act.setLimit(handle, scale, asked); };
   made.addEventListener('input', () => move(snap(Number(made.value))));
   made.addEventListener('change', commit);
-  made.addEventListener('blur', () => { if (timer !== null) commit(); });
+  made.addEventListener('pointerdown', hold);
+  for (const end of ['pointerup', 'pointercancel', 'lostpointercapture']) made.addEventListener(end, letGo);
+  made.addEventListener('blur', () => { if (timer !== null) commit(); else letGo(); });
   made.addEventListener('keydown', (event) => {
     const steps = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 }[event.key];
     const end = { Home: ruler.low, End: ruler.high }[event.key];
