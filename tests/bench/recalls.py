@@ -9,7 +9,6 @@ Every tenth lot is made from two others, so that recalls have links to follow. T
 from __future__ import annotations
 
 import argparse
-import json
 import random
 import statistics
 import sys
@@ -53,7 +52,7 @@ def main() -> None:
             ask = connection.execute
             timed(
                 "one lot's batches (the query)",
-                lambda: ask(HOLDING, {"lots": json.dumps([rng.choice(numbers)])}).fetchall(),
+                lambda: ask(HOLDING, {"lot": rng.choice(numbers)}).fetchall(),
                 200,
             )
             timed(

@@ -26,8 +26,7 @@ from optimiser.solve.proof import OptimalityProof
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from optimiser.answers.results import Blend, NoBlend, WeighedRecipe
-    from optimiser.answers.weighed_lines import FatLine
+    from optimiser.answers.results import Blend, FatLine, NoBlend, WeighedRecipe
 
     Golden = Callable[[str, str], None]
 

@@ -99,11 +99,10 @@ def listing(path: Path, lines: Sequence[Listed]) -> Json:
     }
 
 
-def recalled(path: Path, found: Recalled) -> Json:
+def recalled(found: Recalled) -> Json:
     """Every batch that holds a lot."""
     return {
         **_head("recalled"),
-        "store": str(path),
         "lot": found.number,
         "lots": [_lot(lot) for lot in found.lots],
         "made_from_it": [_lot(lot) for lot in found.made_from_it],
@@ -133,11 +132,10 @@ def recalled(path: Path, found: Recalled) -> Json:
     }
 
 
-def traced(path: Path, found: Traced) -> Json:
+def traced(found: Traced) -> Json:
     """Every lot that is in a batch."""
     return {
         **_head("recalled"),
-        "store": str(path),
         "batch": found.id,
         "title": found.title,
         "made": found.made,

@@ -1,1 +1,0 @@
-"""Answers as pages to read in a browser and to print."""

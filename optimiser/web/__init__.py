@@ -1,1 +1,0 @@
-"""The local page: routes, who may ask, and the work handed on; no arithmetic."""
