@@ -72,7 +72,6 @@ class Walk:
     _solves: int = 0
     _written_to: float | None = None
     _crossed: set[float] = field(default_factory=set)
-    _ended: Stretch | None = None
 
     @property
     def _span(self) -> float:
@@ -83,10 +82,11 @@ class Walk:
         found: list[Stretch] = []
         here = start
         while self.is_before(here, stop) and len(found) < MOST_STRETCHES:
-            stretch = self.next_from(here, stop) if self.follows else NoVertex(feasible=False)
+            stretch = (
+                self.next_from(here, stop, found[-1] if found else None) if self.follows else NoVertex(feasible=False)
+            )
             if isinstance(stretch, Stretch):
                 found.append(stretch)
-                self._ended = stretch
                 here = stretch.high if self.up > 0 else stretch.low
                 continue
             laid, reached = self.laid_from(here, stop, as_written=stretch.feasible)
@@ -100,8 +100,8 @@ class Walk:
         """Whether a limit is easier than another by more than nothing."""
         return self.up * (other - limit) > 2.0 * FIRST_STEP * self._span
 
-    def next_from(self, here: float, stop: float) -> Stretch | NoVertex:
-        """The stretch that begins at a limit."""
+    def next_from(self, here: float, stop: float, ended: Stretch | None) -> Stretch | NoVertex:
+        """The stretch that begins at a limit, where another has ended."""
         step = FIRST_STEP * self._span
         while step <= LONGEST_STEP * self._span:
             limit = here + self.up * step
@@ -111,7 +111,7 @@ class Walk:
             if isinstance(stretch, NoVertex):
                 return stretch
             begin, end = (stretch.low, stretch.high) if self.up > 0 else (stretch.high, stretch.low)
-            short = LONGEST_STEP if is_one_line(stretch, self._ended, limit) else LONGER * FIRST_STEP
+            short = LONGEST_STEP if is_one_vertex(stretch, ended, limit) else LONGER * FIRST_STEP
             is_old = self.is_before(begin, here) and self.up * (end - limit) <= short * self._span
             if not is_old or limit == stop:
                 end = stop if self.up * (end - stop) >= 0.0 else end
@@ -277,7 +277,7 @@ def cut_at(stretch: Stretch, limit: float, up: int) -> Stretch:
     return stretch._replace(high=limit) if up > 0 else stretch._replace(low=limit)
 
 
-def is_one_line(one: Stretch, other: Stretch | None, limit: float) -> bool:
+def is_one_vertex(one: Stretch, other: Stretch | None, limit: float) -> bool:
     """Whether two stretches are of one vertex: the same blend at a limit and a little further."""
     return other is not None and all(
         bool(np.allclose(one.point(at), other.point(at), rtol=0.0, atol=SAME)) for at in (limit, limit + 1.0)

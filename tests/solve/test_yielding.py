@@ -15,7 +15,7 @@ from optimiser.problem.goals import Eased, GoalSheet, PracticeChange
 from optimiser.problem.shelf import Shelf
 from optimiser.solve.outcomes import Work
 from optimiser.solve.solver import Live
-from optimiser.solve.yielding import any_blend, cheapest, most_superfat, yielding
+from optimiser.solve.yielding import Asked, any_blend, cheapest, most_superfat, yielding
 
 LIKELY = "likely superfat"
 
@@ -26,18 +26,24 @@ def shelf(tolerance: float = 0.015) -> Shelf:
     return made._replace(alkalis={name: item._replace(tolerance=tolerance) for name, item in made.alkalis.items()})
 
 
-@settings(max_examples=examples(40))
-@given(st.floats(0.0, 3.0), st.floats(0.0, 3.0))
-def test_the_rule_holds_or_there_is_as_much_superfat_as_may_be(low: float, more: float) -> None:
-    """Over any range of superfat: a blend that ordinary lots leave safe, or one at the upper end with the rule told aside."""
-    sheet = sheet_of(at_least("superfat", low), at_most("superfat", low + more))
-    asked = cheapest(sheet, shelf())
+def superfats(asked: Asked) -> tuple[float, float]:
+    """The superfat of the blend found, and what ordinary lots leave of it, both in per cent."""
     assert asked.found is not None
     columns = asked.programme.columns
     blend = asked.found.point[: columns.size]
     demand = float(columns.fat_demand @ blend)
     superfat = 100.0 * float(columns.unreacted @ blend) / demand
     likely = superfat - 100.0 * columns.lot_spread.length(asked.found.point) / demand
+    return superfat, likely
+
+
+@settings(max_examples=examples(40))
+@given(st.floats(0.0, 3.0), st.floats(0.0, 3.0))
+def test_the_rule_holds_or_there_is_as_much_superfat_as_may_be(low: float, more: float) -> None:
+    """Over any range of superfat: a blend that ordinary lots leave safe, or one at the upper end with the rule told aside."""
+    sheet = sheet_of(at_least("superfat", low), at_most("superfat", low + more))
+    asked = cheapest(sheet, shelf())
+    superfat, likely = superfats(asked)
     if asked.sheet.yielded:
         assert superfat == pytest.approx(low + more, abs=1e-4)
         assert likely < 1e-4
@@ -290,12 +296,7 @@ ACID_SHELF = shelf_of(FATS, extra={"citric acid": 5.0})
 def test_the_houses_superfat_moves_before_the_floor_falls(share: float) -> None:
     """However much is asked that strays: the superfat is above 5 % before a bar is likely lye-heavy, and no lower ever."""
     asked = cheapest(acid(share), ACID_SHELF)
-    assert asked.found is not None
-    columns = asked.programme.columns
-    blend = asked.found.point[: columns.size]
-    demand = float(columns.fat_demand @ blend)
-    superfat = 100.0 * float(columns.unreacted @ blend) / demand
-    likely = superfat - 100.0 * columns.lot_spread.length(asked.found.point) / demand
+    superfat, likely = superfats(asked)
     assert superfat > 5.0 - 1e-5
     assert (likely > -1e-5) or superfat > 20.0 - 1e-3
     assert bool(asked.sheet.yielded) is (likely < -1e-5)
