@@ -1,7 +1,7 @@
 """Hypothesis runs the same examples every time, and no example is timed; one terminal for every test; a workshop for trials.
 
-`--hypothesis-profile=fresh` draws new examples instead, five times as many; `brief` draws a quarter as many, for the same
-tests once more on another Python. A run of more than a few files uses every core.
+`--hypothesis-profile=fresh` draws new examples instead, a dozen times as many; `brief` draws fewer, for the same tests once
+more on another Python. A run of more than a few files uses every core.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, settings
 from workers import cores, files_named, workers_for
 
 BUSY = [HealthCheck.too_slow]  # a busy machine is no fault of a strategy
-settings.register_profile("steady", max_examples=100, deadline=None, derandomize=True, suppress_health_check=BUSY)
+settings.register_profile("steady", max_examples=40, deadline=None, derandomize=True, suppress_health_check=BUSY)
 settings.register_profile(
     "fresh", max_examples=500, deadline=None, derandomize=False, suppress_health_check=BUSY, print_blob=True
 )

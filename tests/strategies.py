@@ -55,7 +55,7 @@ FIGURES = (
 
 
 def examples(number: int) -> int:
-    """How many examples are drawn where so many do for every day: more by a profile that looks further (conftest.py)."""
+    """How many examples are drawn of so many that are wished for: two fifths every day, other parts by the other profiles (conftest.py)."""
     return max(1, number * settings().max_examples // 100)
 
 

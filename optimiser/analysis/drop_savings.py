@@ -8,6 +8,7 @@ far as the goals that are left allow.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from optimiser.analysis.shadow_prices import CRUMB, ShadowPrice
@@ -17,6 +18,7 @@ from optimiser.model.counted_fats import floor_of
 from optimiser.model.pieces import least_pulls
 from optimiser.model.programme import NO_POTASSIUM, Programme
 from optimiser.model.rows import Row
+from optimiser.problem.buying import Buy
 from optimiser.problem.goals import GoalSheet, PracticeChange
 from optimiser.problem.house_rules import names_fat
 from optimiser.problem.limits import NOWHERE, Limit
@@ -116,7 +118,12 @@ def cost_of_preference(question: Question, step: int, key: str, found: Cheapest,
     sheet, shelf = question
     kept = tuple(limit for limit in sheet.prefer[step] if limit.key != key)
     steps = (*sheet.prefer[:step], *((kept,) if kept else ()), *sheet.prefer[step + 1 :])
-    other = cheapest_of((sheet._replace(prefer=steps), shelf), work)
+    return cost_of((sheet._replace(prefer=steps), shelf), found, work)
+
+
+def cost_of(without: Question, found: Cheapest, work: Work) -> float | None:
+    """Money per kilo that a blend costs more than that of a question without one of its wishes; None where that is not known."""
+    other = cheapest_of(without, work)
     if other is None or other.is_limited or found.is_limited:
         return None
     costs = found.ratio - other.ratio
@@ -132,7 +139,7 @@ def is_rule_on_additive(sheet: GoalSheet, row: Row) -> bool:
 
 def is_more_than_its_rows(sheet: GoalSheet, row: Row, columns: Columns) -> bool:
     """Whether deleting the line of a wish does more than take its rows away."""
-    if is_all_anew(sheet):
+    if is_all_anew(sheet) or row.origin == Origin.BUYING:
         return True
     if row.origin in (Origin.ADDITIVE, Origin.LIQUID) or (row.origin == Origin.COUNT and row.wish.key == EACH_FAT):
         return True
@@ -166,7 +173,8 @@ def defaults_stand_again(sheet: GoalSheet, other: GoalSheet, fat: str) -> bool:
 def without(sheet: GoalSheet, shelf: Shelf, row: Row) -> Question:
     """The goals and the shelf as they would be read without the line behind a row."""
     if row.origin == Origin.STOCK:
-        fats = tuple(item._replace(stock_kg=None) if item.fat.name == row.figure else item for item in shelf.fats)
+        no_end = None if sheet.buying is None else math.inf
+        fats = tuple(item._replace(stock_kg=no_end) if item.fat.name == row.figure else item for item in shelf.fats)
         return sheet, shelf._replace(fats=fats)
     return deleted(sheet, row), shelf
 
@@ -206,6 +214,11 @@ def no_count(sheet: GoalSheet, row: Row) -> GoalSheet:
     return sheet._replace(fat_count=others(sheet.fat_count, row))
 
 
+def no_ban(sheet: GoalSheet, _: Row) -> GoalSheet:
+    """Without a word on what may be bought but for what is to be least: then anything may be."""
+    return sheet._replace(buying=None if sheet.buying is None else sheet.buying._replace(buy=Buy.ANY))
+
+
 def no_practice(sheet: GoalSheet, row: Row) -> GoalSheet:
     """Without the maker's own figure for a rule, which brings the house's back; or, where there is none, without the rule."""
     name = row.wish.key
@@ -222,6 +235,7 @@ CUT = {
     Origin.EXCLUSION: no_exclusion,
     Origin.COUNT: no_count,
     Origin.PRACTICE: no_practice,
+    Origin.BUYING: no_ban,
 }
 
 

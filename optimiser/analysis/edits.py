@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.rows import Row
+from optimiser.problem.buying import Buy
 from optimiser.problem.goals import GoalSheet, PracticeChange
 from optimiser.problem.limits import Limit, as_limit
 from optimiser.problem.shelf import Shelf
@@ -108,6 +109,11 @@ def move_stock(sheet: GoalSheet, shelf: Shelf, row: Row, value: float) -> tuple[
     return sheet, shelf._replace(fats=fats)
 
 
+def move_buying(sheet: GoalSheet, shelf: Shelf, _row: Row, _value: float) -> tuple[GoalSheet, Shelf]:
+    """Anything may be bought, at its price per kilo."""
+    return sheet._replace(buying=None if sheet.buying is None else sheet.buying._replace(buy=Buy.ANY)), shelf
+
+
 AMEND = {
     Origin.GOAL: move_goal,
     Origin.SHARE: move_share,
@@ -118,4 +124,5 @@ AMEND = {
     Origin.EXCLUSION: move_exclusion,
     Origin.PRACTICE: move_practice,
     Origin.STOCK: move_stock,
+    Origin.BUYING: move_buying,
 }

@@ -57,6 +57,7 @@ class Entries:
             low, high = programme.row_low.copy(), programme.row_high.copy()
             low[self._costs], high[self._costs] = -np.inf, np.inf
             self._whole = Part.of(replace(programme, row_low=low, row_high=high), ties_of(programme))
+            self._has_lots = any(len(one.fats) > 1 for one in programme.switches)
         self._is_limited = found.is_limited
         on_cost = any(programme.rows[place].origin == Origin.PREFERENCE for place in self._costs)
         self._depends = on_cost or (found.is_short and bool(self._costs))  # a lower price then buys a preference
@@ -97,7 +98,12 @@ class Entries:
         return UNKNOWN if outcome.limited else NEVER
 
     def _exchanges(self) -> Iterator[int | None]:
-        """Which fat goes out: none where there is room for one more, then each of those chosen."""
+        """Which fat goes out: none where there is room for one more, then each of those chosen.
+
+        None at all where lots of one fat share a 0/1 column: of those only a search over all blends tells.
+        """
+        if self._has_lots:
+            return
         if has_room(self._programme, len(self._chosen)):
             yield None
         yield from self._chosen

@@ -47,6 +47,8 @@ def far_off(sheet: GoalSheet, shelf: Shelf, given: Sequence[GaveWay]) -> tuple[F
     found = [FarOff(whom, missed) for whom, missed in missed_too_far(given)]
     if not found:
         return ()
+    if shelf.is_share:  # what is left of a stock by other bars is no line of the maker's
+        return tuple(found)
     ways = least_ways(keeping_the_house(sheet, shelf, Work(MOST_WORK)))
     return tuple(one._replace(ways=ways, cost_per_kg=least_cost(sheet, shelf, one.whom)) for one in found)
 

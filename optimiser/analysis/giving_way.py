@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from optimiser.analysis.one_line import by_line
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
+from optimiser.planning.building import build
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, Said, WishId
@@ -19,7 +20,16 @@ from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.yielding import as_written
 
 MOST_WORK = 0.5e6  # of the solver, for all rules together
-MAKERS = (Origin.GOAL, Origin.SHARE, Origin.ADDITIVE, Origin.LIQUID, Origin.EXCLUSION, Origin.COUNT, Origin.STOCK)
+MAKERS = (
+    Origin.GOAL,
+    Origin.SHARE,
+    Origin.ADDITIVE,
+    Origin.LIQUID,
+    Origin.EXCLUSION,
+    Origin.COUNT,
+    Origin.STOCK,
+    Origin.BUYING,
+)
 
 
 class GaveWay(NamedTuple):
@@ -105,11 +115,15 @@ def is_told(programme: Programme, name: WishId) -> bool:
 
 
 def _leaving_none(oracle: Oracle, rules: Collection[WishId], own: Iterable[WishId]) -> tuple[WishId, ...]:
-    """The fewest wishes, in their order, with which rules cannot hold; none where they can hold with all of them."""
+    """The fewest wishes, in their order, with which rules cannot hold; none where they can hold with all of them.
+
+    What the other bars of a plan leave is only named where the maker's own wishes leave room.
+    """
     kept = list(own)
+    shared = oracle.programme.columns.shelf.is_share
     if _holds(oracle, {*rules, *kept}) is not False:
         return ()
-    for name in tuple(kept):
+    for name in sorted(kept, key=lambda one: one.origin != Origin.STOCK) if shared else tuple(kept):
         if not oracle.work.left:
             break
         others = [one for one in kept if one != name]

@@ -25,6 +25,7 @@ from optimiser.problem.limits import NOWHERE, Limit
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said, WishId
+from optimiser.recipe.changes import lot_shares
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.in_hand import near_goals
 
@@ -45,8 +46,8 @@ class OldBar(NamedTuple):
 
     @property
     def shares(self) -> Mapping[str, float]:
-        """Its fats in per cent."""
-        return self.judged.shares
+        """Its fats in per cent, each lot by itself."""
+        return lot_shares(self.recipe)
 
     @property
     def fats(self) -> tuple[tuple[Fat, float], ...]:

@@ -23,8 +23,9 @@ from optimiser.analysis.too_far import nobody_would_pour
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import GUARD, widened, with_slack
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import EXACT_BAND, Row, is_between
+from optimiser.planning.building import build
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.known_ranges import is_refused
 from optimiser.problem.shelf import Shelf

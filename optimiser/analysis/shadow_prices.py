@@ -171,7 +171,7 @@ def both_bounds(row: Row) -> tuple[Vector, Vector]:
     return np.array([low]), np.array([high])
 
 
-WHOLE = (Origin.EXCLUSION, Origin.COUNT)  # wishes that are kept or given up, not moved by a unit
+WHOLE = (Origin.EXCLUSION, Origin.COUNT, Origin.BUYING)  # wishes that are kept or given up, not moved by a unit
 
 
 def saving_if_dropped(live: Live, found: Cheapest, places: tuple[int, ...]) -> float | None:

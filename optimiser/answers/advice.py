@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from optimiser.problem.batch import Batch
 from optimiser.problem.designs import Design, bring
 from optimiser.problem.goals import GoalSheet, Water
 from optimiser.problem.question import Scales
@@ -13,7 +14,7 @@ from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater, hard_water
 from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.soda_ash import AshAdvice, ash_advice
-from optimiser.recipe.times import BatchTimes, batch_times
+from optimiser.recipe.times import BatchTimes, batch_times, in_cavities
 
 LITTLE = 0.01  # per cent of the fats: less than this is none
 
@@ -56,6 +57,7 @@ def on_time(
     judged: Judgement,
     techniques: Sequence[Design] = (),
     cure_weeks: float | None = None,
+    batch: Batch | None = None,
 ) -> BatchTimes:
     """How long blending, pouring, setting and curing are likely to take, by the maker's own scales where there are any.
 
@@ -65,5 +67,8 @@ def on_time(
         judged: its figures.
         techniques: the designs of the bar, which say where to stop and how long to cure.
         cure_weeks: how long the maker says that it cures; None where they do not say.
+        batch: what it is poured into, as far as that is known.
     """
-    return batch_times(recipe, judged, scales, techniques, cure_weeks)
+    times = batch_times(recipe, judged, scales, techniques, cure_weeks)
+    mould = None if batch is None else batch.mould
+    return times if mould is None or mould.every_cavity is None else in_cavities(times)

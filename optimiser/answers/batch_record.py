@@ -6,9 +6,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from optimiser.answers.lots_told import ToldLot, certified, doubts, of_shelf, with_lots
+from optimiser.answers.lots_told import ToldLot, certified, doubts, of_shelf, with_lots, without_a_lot
 from optimiser.files.question import read_in_hand, shelf_for
+from optimiser.files.shelf.shelf import read_shelf
 from optimiser.files.trial_file import Trial
+from optimiser.files.workspace import nearest_shelf
+from optimiser.materials.fat import Fat
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.cautions import cautions, is_unfit, standing, urgent
@@ -25,13 +28,17 @@ E4 = 10_000.0
 
 
 class Made(NamedTuple):
-    """What the maker tells of a batch beside its recipe; an empty `id` asks for the next one of the day."""
+    """What the maker tells of a batch beside its recipe; an empty `id` asks for the next one of the day.
+
+    `lots_from` is a shelf that tells lots alone, where the recipe is reckoned without one.
+    """
 
     on: str | None
     id: str = ""
     bars: int | None = None
     lots: tuple[ToldLot, ...] = ()
     lots_of_shelf: bool = False
+    lots_from: Shelf | None = None
 
 
 class Prepared(NamedTuple):
@@ -67,6 +74,8 @@ def prepare(
         BadInput: with every fault of the files, or of what was told.
     """
     asked = read_in_hand(recipe_file, shelf_file)
+    if made.lots_of_shelf and asked.shelf is None:
+        made = made._replace(lots_from=read_shelf(nearest_shelf(recipe_file)))
     return batch_of(asked.recipe, asked.shelf, record, made, kept, asked.warnings)
 
 
@@ -112,9 +121,11 @@ def batch_of(
     told = cautions(recipe, judged, sheet.techniques)
     if is_unfit(judged):
         return Unfit(sheet.title, sheet.path, urgent(judged), told)
-    plain = uses_of(recipe)
-    lots = made.lots if not made.lots_of_shelf else (*made.lots, *of_shelf(plain, made.lots, shelf))
-    uses = with_lots(plain, lots, shelf)
+    there = shelf or made.lots_from
+    plain = uses_of(recipe, there)
+    lots = made.lots if not made.lots_of_shelf else (*made.lots, *of_shelf(plain, made.lots, there))
+    bare = without_a_lot(plain, made.lots, there) if made.lots_of_shelf else ()
+    uses = with_lots(plain, lots, there)
     full = sheet._replace(bars=made.bars or sheet.bars, shelf=sheet.shelf if shelf is None else Path(shelf.path))
     batch = Batch(
         id=made.id,
@@ -134,11 +145,15 @@ def batch_of(
         cautions=tuple(line for line in told if line not in standing(recipe)),
         uses=uses,
     )
-    return Prepared(batch, (*warnings, *doubts(uses, shelf, made.on, kept)), stock_of(uses, shelf))
+    return Prepared(batch, (*warnings, *bare, *doubts(uses, there, made.on, kept)), stock_of(uses, there))
 
 
-def uses_of(recipe: Recipe) -> tuple[Use, ...]:
-    """Everything that goes into the pot, in the order of a recipe's table."""
+def uses_of(recipe: Recipe, shelf: Shelf | None = None) -> tuple[Use, ...]:
+    """Everything that goes into the pot, in the order of a recipe's table; a fat of a lot that the recipe names with that lot."""
+    best = {} if shelf is None else {item.fat.name: item.best_before or None for item in shelf.fats}
+
+    def lot(fat: Fat) -> Lot | None:
+        return Lot(fat.lot, fat.known_as, best.get(fat.name)) if fat.lot_of and fat.lot else None
 
     def told(kind: Kind, items: Iterable[tuple[str, float]]) -> list[Use]:
         return [Use(kind, name, grams) for name, grams in items if grams > 0]
@@ -148,7 +163,7 @@ def uses_of(recipe: Recipe) -> tuple[Use, ...]:
         Use("alkali", "potassium hydroxide", recipe.potassium_hydroxide, None, recipe.potassium_purity),
     )
     return (
-        *told("fat", ((fat.name, grams) for fat, grams in recipe.fats)),
+        *(Use("fat", fat.known_as, grams, lot(fat)) for fat, grams in recipe.fats if grams > 0),
         *(use for use in alkalis if use.grams > 0),
         *told("water", [("water", recipe.water)]),
         *told("liquid", ((item.name, grams) for item, grams in recipe.liquids)),
@@ -162,10 +177,7 @@ def stock_of(uses: Iterable[Use], shelf: Shelf | None) -> dict[Lot, float]:
         use.lot: 1000.0 * item.stock_kg
         for use in uses
         for item in certified(use.material, shelf)
-        if use.lot is not None
-        and item.lot is not None
-        and item.stock_kg
-        and fold(item.lot.number) == fold(use.lot.number)
+        if use.lot is not None and item.stock_kg and fold(item.number) == fold(use.lot.number)
     }
 
 

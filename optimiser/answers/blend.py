@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from optimiser.answers.asked import begin, read_question
 from optimiser.answers.blend_result import tell
@@ -14,6 +15,8 @@ from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet, over, told_in
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import NOWHERE
+from optimiser.problem.lots import in_date
+from optimiser.problem.new_tins import with_new_tins
 from optimiser.problem.question import Question, Scales
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
@@ -23,11 +26,15 @@ from optimiser.problem.wishes import Section
 from optimiser.recipe.rounding import may_be_coarse
 from optimiser.solve.nearest import changed_in, least_moved
 from optimiser.solve.optimum import Cheapest, least_ratio, with_choice_fixed
+from optimiser.solve.outcomes import SolverFault, Work
 from optimiser.solve.progress import about
 from optimiser.solve.proof import OptimalityProof, cheapest_possible
 from optimiser.solve.solver import Live
 from optimiser.solve.tie_break import settle_ties
-from optimiser.solve.yielding import any_blend, cheapest
+from optimiser.solve.yielding import Asked, any_blend, cheapest
+
+if TYPE_CHECKING:
+    from optimiser.solve.least_cash import CashProof
 
 NONE: Scales = MappingProxyType({})
 PROVED = 1e-7  # relative gap above which a warm answer is solved again from cold
@@ -47,7 +54,12 @@ class Answered:
 
 
 def answer(
-    goal_file: Path, shelf_file: Path | None = None, near: Path | None = None, *, units: Units | None = None
+    goal_file: Path,
+    shelf_file: Path | None = None,
+    near: Path | None = None,
+    *,
+    units: Units | None = None,
+    on: str = "",
 ) -> Blend | NoBlend:
     """The cheapest blend that meets a goal file (the nearest, where a recipe in hand is named), or why there is none.
 
@@ -56,6 +68,7 @@ def answer(
         shelf_file: used in place of the file's own shelf.
         near: a recipe in hand that the blend is to be near to, in place of the one that the file names.
         units: what weights are told in, in place of what the shelf says.
+        on: the day by which lots are in date (ISO 8601), in place of the one that the file tells; today where neither does.
 
     Raises:
         BadInput: with every fault of the files.
@@ -67,7 +80,7 @@ def answer(
     >>> found.title, round(sum(line.share for line in found.fats))
     ('Budget production bar', 100)
     """
-    return answered(read_question(goal_file, shelf_file, near, units=units)).story
+    return answered(read_question(goal_file, shelf_file, near, units=units, on=on)).story
 
 
 def answer_for(
@@ -97,12 +110,17 @@ def answer_for(
     elif any(limit.relative for limit in (*sheet.goals, *sheet.shares, *sheet.additives, *sheet.liquids)):
         raise ValueError("a wish is told from a recipe in hand, and there is none: give near=recipe_of(...)")
     sheet = told_in(known_of(over(sheet, shelf)), shelf.units)
+    shelf = in_date(sheet, shelf, sheet.made).shelf  # nothing is past its day where no day is told
+    shelf = with_new_tins(shelf, sheet.buying)
     return answered(Question(sheet, in_play(sheet, shelf), scales)).story
 
 
 def answered(question: Question) -> Answered:
     """The same with the programme that the answer was worked out by."""
     asked = cheapest(question.goals, question.shelf)
+    cash = None
+    if question.goals.buying is not None and asked.found is not None:
+        asked, cash = paid(asked, question.goals, question.shelf)
     sheet, programme, live, found = asked[:4]
     question = question._replace(goals=sheet)
     if found is None:
@@ -115,13 +133,36 @@ def answered(question: Question) -> Answered:
         nearest = nearest._replace(fats=changed_in(sheet.near, programme.columns, asked.before[1].point))
     if asked.before is not None and nearest is None:
         certificate = as_proof_of(proved(*asked.before)[1], found)
-    certificate = certificate._replace(is_lean=bool(sheet.most_that_helps))
+    certificate = certificate._replace(is_lean=bool(sheet.most_that_helps), is_bought=sheet.buying is not None)
     hindered = None if sheet.near is None else in_the_way(asked, question.shelf)
     if hindered is not None and sheet.near is not None:
         with_note = sheet.near._replace(notes=(*sheet.near.notes, hindered.said))
         question = question._replace(goals=sheet._replace(near=with_note))
     with about(lambda: "working out what each line costs"):
-        return Answered(tell(question, live, settled(live, found), certificate, nearest), held, found.ratio)
+        story = tell(question, live, settled(live, found), certificate, nearest)
+    if story.buying is not None:
+        story = story._replace(buying=story.buying._replace(proof=cash))
+    return Answered(story, held, found.ratio)
+
+
+def paid(asked: Asked, goals: GoalSheet, shelf: Shelf) -> tuple[Asked, CashProof | None]:
+    """Where the least cash is asked for: what is bought, settled, and the cheapest blend to make of it; else what was asked.
+
+    Args:
+        asked: the cheapest blend to make, whatever has to be bought for it.
+        goals: as they were read.
+        shelf: what there is.
+    """
+    if goals.buying is None or goals.buying.is_cheapest_to_make or asked.found is None:
+        return asked, None
+    from optimiser.solve.least_cash import least_cash
+
+    with about(lambda: "looking for the least cash"):
+        purchase = least_cash(asked.sheet, shelf, asked.found, Work())
+    again = cheapest(goals._replace(buying=goals.buying._replace(taken=purchase.taken)), shelf)
+    if again.found is None:
+        raise SolverFault("a blend could be bought, and the solver loses it when what is bought is held")
+    return again, purchase.proof
 
 
 def proved(live: Live, found: Cheapest) -> tuple[Cheapest, OptimalityProof]:
@@ -165,18 +206,21 @@ def prove(live: Live, found: Cheapest) -> OptimalityProof:
 
 
 def maker_preferences(programme: Programme) -> int:
-    """How many preferences the maker has; what keeps a blend near to a recipe in hand is none of them."""
-    return sum(programme.rows[one.rows[0]].wish.section == Section.PREFER for one in programme.soft)
+    """How many preferences the maker has, what is to be used up among them; what keeps a blend near to a recipe is none."""
+    sections = (programme.rows[one.rows[0]].wish.section for one in programme.soft)
+    return sum(section in (Section.PREFER, Section.USE_UP) for section in sections)
 
 
-def feasibility(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Feasible | NoBlend:
-    """That some blend meets the goals, or why none does.
+def feasibility(
+    goal_file: Path, shelf_file: Path | None = None, near: Path | None = None, *, on: str = ""
+) -> Feasible | NoBlend:
+    """That some blend meets the goals, or why none does; `on` is the day by which lots are in date, as for `answer`.
 
     Raises:
         BadInput: with every fault of the files, or a balance too coarse for the blend that `answer` would give.
         SolverFault: the solver failed; no fault of the files.
     """
-    question = read_question(goal_file, shelf_file, near)
+    question = read_question(goal_file, shelf_file, near, on=on)
     sheet, programme, outcome = any_blend(question.goals, question.shelf)
     if not outcome.feasible:
         return why_not(question._replace(goals=sheet), programme)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from optimiser.analysis.drop_savings import cost_of_preference, is_all_anew, savings_told
@@ -10,6 +10,7 @@ from optimiser.analysis.entry_prices import Entries
 from optimiser.analysis.giving_way import GaveWay, gave_way
 from optimiser.analysis.shadow_prices import ShadowPrice, prices
 from optimiser.answers import advice as advising
+from optimiser.answers.buying_figures import buying_figures, shelf_for, within_stock
 from optimiser.answers.extra_lines import additive_lines, liquid_lines
 from optimiser.answers.far_off import far_off
 from optimiser.answers.measure_lines import measure_lines
@@ -21,26 +22,33 @@ from optimiser.answers.results import (
     CostFigures,
     GoalLine,
     PreferenceLine,
-    StoodAside,
+    Rounding,
     UnusedLine,
 )
+from optimiser.answers.rounded import on_rounding, with_cures
 from optimiser.answers.row_figures import as_shown, counted, nearest, shown_limit, told_value
-from optimiser.answers.stood_aside import stood_aside
+from optimiser.answers.stood_aside import eased_to, stood_aside
+from optimiser.answers.use_up_lines import lot_remarks, use_up_lines
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import Row, is_between
+from optimiser.planning.building import build
+from optimiser.planning.settled import for_rounding
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
-from optimiser.problem.shelf import Shelf
-from optimiser.problem.wishes import Origin, WishId
+from optimiser.problem.shelf import Shelf, Stocked
+from optimiser.problem.wishes import Origin, Section, WishId
+from optimiser.recipe.batch_size import litres, litres_within
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.counted_as_nuts import doubtful_nuts
 from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
-from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of, weigh_out
+from optimiser.recipe.repair import weigh_out
+from optimiser.recipe.rounding import DUST, Grams, TooCoarse, exact_grams, recipe_of
 from optimiser.recipe.times import short_of_time
 from optimiser.recipe.warmth import shorter_when_warm
+from optimiser.recipe.weighing_out import WeighedOut
 from optimiser.solve.nearest import NearestProof
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
@@ -69,24 +77,29 @@ def tell(
     if off := disagreement(sheet.near, programme, found, exact, figures):
         raise Disagreement(off)
     cure = sheet.batch.cure_weeks if "cure_weeks" in sheet.batch.given else None
-    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure)
+    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure, sheet.batch)
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
     costs = savings_told(
         prices(live, found, base, savings=not is_all_anew(sheet)), (sheet, shelf), programme, found, live.work
     )
     goals = goal_lines(programme, found, costs, held, eased_to(blend.stood_aside))
+    preferences = preference_lines((sheet, shelf), programme, found, live.work)
+    rounding = with_cures(blend.rounding, programme, found, (sheet, shelf))
     return blend._replace(
         goals=goals,
-        preferences=preference_lines((sheet, shelf), programme, found, live.work),
+        preferences=preferences,
+        use_up=use_up_lines((sheet, shelf), programme, found, live.work),
         unused=unused_lines(live, found, sheet),
         proof=proof,
         warnings=question.warnings,
         steps=steps(weighed, judged, sheet.techniques, times),
         notes=(
-            *notes(shelf, programme.columns, goals, weighed),
+            *notes(shelf, programme.columns, weighed),
+            *on_rounding(rounding, weighed, goals, preferences),
             *doubtful_nuts(weighed, {item.tag for item in sheet.free_from}),
             *sheet.design_notes,
+            *lot_remarks(sheet, shelf, weighed),
             *short_of_time(times, sheet.techniques),
             *shorter_when_warm(weighed, times),
         ),
@@ -94,6 +107,7 @@ def tell(
         ash=advising.on_ash(sheet, weighed, judged, at_hand=[item.fat.group for item in shelf.fats]),
         water_hardness=advising.on_water(sheet.water, weighed, judged),
         far_off=far_off(sheet, shelf, given),
+        rounding=rounding,
         near=near_figures(sheet.near, nearest_proof, programme, (exact, weighed), figures),
     )
 
@@ -123,10 +137,14 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         BadInput: the balance is too coarse for its alkali.
         Disagreement: the model and the judge do not agree on it.
     """
-    columns, money = programme.columns, shelf.prices
-    grams = exact_grams(columns, found.point)
-    exact = recipe_of(columns, grams, shelf.purities)
-    weighed, step = weighed_out(programme, grams, shelf.purities)
+    grams = exact_grams(programme.columns, found.point)
+    exact = recipe_of(programme.columns, grams, shelf.purities)
+    there = shelf_for(shelf, sheet.buying, exact)
+    rounding = programme if sheet.buying is None else for_rounding(sheet, there)
+    columns, money = rounding.columns, there.prices
+    to_weigh = grams if sheet.buying is None else within_stock(columns, grams)
+    out = weighed_out(rounding, to_weigh, there, sheet)
+    weighed = out.recipe
     figures, judged = judge(exact, money), judge(weighed, money)
     reckon_twice(programme, found, verdicts(sheet, exact, figures))
     given = gave_way(sheet, shelf)
@@ -144,7 +162,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         liquids=liquid_lines(exact, weighed, money),
         measures=measure_lines(figures.values, rows, eased_to(aside)),
         figures=figures.values,
-        cost=CostFigures.of(figures, columns.batch.cured_weight_kg),
+        cost=CostFigures.of(figures, columns.batch.cured_weight_kg, columns.batch.cavities),
         goals=(),
         preferences=(),
         unused=(),
@@ -154,7 +172,14 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         notes=(),
         recipe=weighed,
         weighed=judged,
-        step_grams=step,
+        step_grams=out.step,
+        batter_litres=litres(weighed),
+        volume_within=litres_within(weighed),
+        mould_litres=None if columns.batch.mould is None else columns.batch.mould.litres,
+        rounding=Rounding(
+            out.searches > 0, grams.total, tuple(item.wish for item in out.missed), scale_g=columns.batch.scale_g
+        ),
+        told_bars=columns.batch.bars,
         is_counted=programme.is_mixed_integer,
         practice_off=sheet.practice_off,
         shelf_file=shelf.path,
@@ -163,22 +188,19 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",
     )
+    if sheet.buying is not None:
+        blend = blend._replace(buying=buying_figures(shelf, sheet.buying, weighed, money))
     return Reckoned(blend, exact, figures, given)
 
 
-def eased_to(aside: Sequence[StoodAside]) -> dict[str, str]:
-    """The figure that each rule asked before it gave way to another."""
-    return {item.rule: item.said.figure for item in aside if item.at is not None}
-
-
-def weighed_out(programme: Programme, grams: Grams, purities: tuple[float, float]) -> tuple[Recipe, float]:
-    """The recipe for the balance and the step of the balance.
+def weighed_out(programme: Programme, grams: Grams, shelf: Shelf, sheet: GoalSheet | None = None) -> WeighedOut:
+    """The recipe for the balance, judged by the goals where they are at hand.
 
     Raises:
         BadInput: the balance is too coarse to weigh the alkali at all.
     """
     try:
-        return weigh_out(programme, grams, purities)
+        return weigh_out(programme, grams, shelf.purities, sheet, shelf.prices)
     except TooCoarse as fault:
         help_ = "make a bigger batch, or tell a finer scale"
         raise BadInput([Diagnostic(Code.COARSE_BALANCE, str(fault), help_, fault.span)]) from None
@@ -236,7 +258,8 @@ def goal_lines(
                 why=row.why,
                 figure=row.figure,
                 holds_when_weighed=not broken,
-                when_weighed=verdict.value if verdict is not None and broken else None,
+                when_weighed=None if verdict is None else verdict.as_weighed,
+                as_weighed=None if verdict is None else as_shown(row, verdict.value),
                 price_if_tighter=price.tighter,
                 holds_from=price.holds[0],
                 holds_to=price.holds[1],
@@ -257,9 +280,8 @@ def preference_lines(
         for key in dict.fromkeys(one.key for one in wishes)
     ]
     lines = []
-    for (step, key), preference in zip(
-        places, programme.soft, strict=False
-    ):  # what keeps near to a recipe stands after them
+    own = [one for one in programme.soft if programme.rows[one.rows[0]].wish.section == Section.PREFER]
+    for (step, key), preference in zip(places, own, strict=True):
         costs = cost_of_preference(question, step, key, found, work)
         groups: dict[WishId, list[Row]] = {}
         for place in preference.rows:
@@ -287,16 +309,22 @@ def preference_line(rows: list[Row], found: Cheapest, costs: float | None) -> Pr
 
 
 def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedLine, ...]:
-    """Fats left on the shelf, with the price at which each would enter."""
+    """Fats left on the shelf, with the price at which each would enter.
+
+    Where what is bought is settled, what is neither in stock nor bought is not there to be left.
+    """
     programme = live.programme
     barred = {exclusion.tag: exclusion.said for exclusion in sheet.free_from}
+    banned = [row for row in programme.rows if row.origin == Origin.BUYING]
     entries = Entries(live, found)
     lines = []
     for place, item in enumerate(programme.columns.stocked):
-        if found.point[place] > DUST:
+        if found.point[place] > DUST or not is_there(sheet, item):
             continue
         bar = next((said for tag, said in barred.items() if tag in item.fat.tags), None)
-        entry = None if bar else entries.of(place, item.price)
+        bar = bar or next((row.said for row in banned if row.top[place] > 0.0), None)
+        waits = sheet.older_first.get(item.fat.name) == Side.AT_MOST
+        entry = None if bar or waits else entries.of(place, item.price)
         lines.append(
             UnusedLine(
                 fat=item.fat.name,
@@ -304,7 +332,15 @@ def unused_lines(live: Live, found: Cheapest, sheet: GoalSheet) -> tuple[UnusedL
                 price=item.price,
                 enters_below=entry.price if entry else None,
                 barred_by=bar,
-                enters=entry.enters if entry else "barred",
+                enters=entry.enters if entry else "after an older lot" if waits and not bar else "barred",
+                lot=item.fat.lot,
+                lot_of=item.fat.lot_of,
             )
         )
     return tuple(lines)
+
+
+def is_there(sheet: GoalSheet, item: Stocked) -> bool:
+    """Whether a fat is in stock or is bought, or what is bought is not settled."""
+    taken = None if sheet.buying is None else sheet.buying.taken
+    return taken is None or bool(item.stock_kg) or any(one.fat == item.fat.name for one in taken)

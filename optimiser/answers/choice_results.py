@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from optimiser.answers.results import Blend, FatLine, StoodAside
+from optimiser.answers.results import Blend, StoodAside
+from optimiser.answers.weighed_lines import FatLine
 from optimiser.solve.far_proof import Bound
 from optimiser.text.diagnostics import Diagnostic
 

@@ -24,7 +24,7 @@ def phrases(blends: Sequence[Blend], more: Sequence[float], changed: Sequence[fl
         return ()
     first, others = blends[0], blends[1:]
     shares = [shares_of(blend) for blend in blends]
-    kinds = {line.fat: line.kind for blend in blends for line in blend.fats}
+    kinds = {line.lot_of or line.fat: line.kind for blend in blends for line in blend.fats}
     by_kind = [of_kinds(share, shares[0], kinds) for share in shares[1:]]
     far = [f"{share:.1f} % of the fats changed" if share >= SAME else "nothing changed" for share in changed]
     nearest = NEAREST if far and changed[0] <= min(changed) + SAME else FEW_TOUCHED
@@ -50,5 +50,8 @@ def most_more(this: Mapping[str, float], beside: Mapping[str, float]) -> str:
 
 
 def shares_of(blend: Blend) -> Mapping[str, float]:
-    """Per cent of each fat."""
-    return {line.fat: line.share for line in blend.fats}
+    """Per cent of each fat, its lots together."""
+    found: dict[str, float] = {}
+    for line in blend.fats:
+        found[line.lot_of or line.fat] = found.get(line.lot_of or line.fat, 0.0) + line.share
+    return found

@@ -13,6 +13,7 @@ from optimiser.answers.choice_words import phrases
 from optimiser.answers.results import Blend, NoBlend
 from optimiser.files.within import read_within
 from optimiser.model.programme import Programme
+from optimiser.model.rows import bar_at
 from optimiser.model.swapped import by_group, swapped, within_cost
 from optimiser.problem.goals import GoalSheet, near_to, over, told_in
 from optimiser.problem.known_ranges import known_of
@@ -91,13 +92,15 @@ def chosen(question: Question, within: Within, count: int) -> Choices | NoBlend:
             is no longer nearly as cheap.
     """
     refuse(within, count, question.shelf)
+    if question.goals.buying is not None:  # "nearly as cheap" is said of what is used
+        question = question._replace(goals=question.goals._replace(buying=question.goals.buying.to_make))
     asked = cheapest(question.goals, question.shelf)
     if asked.found is None:
         asked.live.ray()  # what the spread of lots has to do with it becomes a row of the programme
         return why_not(question._replace(goals=asked.sheet), asked.live.programme)
     rows = asked.live.programme
     first = settled(asked.live, proved(asked.live, asked.found)[0])
-    ceiling = within.ceiling(first.ratio, asked.sheet.batch.cured_weight_kg)
+    ceiling = within.ceiling(first.ratio, bar_at(rows.columns, first.point))
     refuse_dear(within, first.ratio, ceiling)
     free = asked.before[0].programme if asked.before is not None else rows
     if asked.sheet.near is not None:  # the nearest blend of all may be dearer than one with fewer fats changed
@@ -136,7 +139,7 @@ def told(  # noqa: PLR0913, PLR0917  # one argument per part of the answer
         most=most,
         complete=spread.complete,
         is_counted=asked.live.programme.is_mixed_integer,
-        has_preferences=bool(sheet.prefer),
+        has_preferences=bool(sheet.prefer or sheet.use_up),
         stood_aside=found[0].blend.stood_aside,
         warnings=question.warnings,
         near_to=near_to(sheet),

@@ -8,11 +8,10 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from optimiser.answers.asked import read_question
+from optimiser.answers.asked import is_recipe, read_question
 from optimiser.answers.blend import answered
 from optimiser.answers.results import Blend, CostFigures, NoBlend, WeighedRecipe
 from optimiser.answers.weigh import weigh
-from optimiser.files.kinds import INSTEAD, NAMED, file_kind
 from optimiser.measures.differences import OF_BARS, differences, on_scale
 from optimiser.measures.measures import measures
 from optimiser.problem.units import Units
@@ -22,7 +21,6 @@ from optimiser.recipe.times import NO_TIMES, BatchTimes
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic, Together
 from optimiser.text.quantities import same_currency
-from optimiser.text.source import read_yaml
 
 FEWEST, MOST = 2, 5
 LETTERS = "ABCDE"
@@ -150,20 +148,15 @@ def refuse(files: Sequence[Path]) -> None:
             raise BadInput([Diagnostic(Code.USAGE, message, "name each file once")])
 
 
-def story_of(path: Path, shelf_file: Path | None, units: Units | None) -> WeighedRecipe | Blend | NoBlend:
-    """A recipe judged, or a goal file answered.
+def story_of(path: Path, shelf_file: Path | None, units: Units | None, on: str = "") -> WeighedRecipe | Blend | NoBlend:
+    """A recipe judged, or a goal file answered, its lots in date on the day `on` (ISO 8601), or as the file or today has it.
 
     Raises:
         BadInput: with every fault of the file and its shelf, or it is neither.
     """
-    source = read_yaml(path)
-    kind = file_kind(source.root)
-    if kind in ("shelf", "trial"):
-        message = f"{path} is {NAMED[kind]}, and neither a recipe nor a goal file"
-        raise BadInput([Diagnostic(Code.WRONG_FILE, message, INSTEAD[kind].format(path))])
-    if kind == "recipe":
-        return weigh(path, shelf_file=shelf_file, units=units)
-    return answered(read_question(path, shelf_file, units=units)).story
+    if is_recipe(path):
+        return weigh(path, shelf_file=shelf_file, units=units, on=on)
+    return answered(read_question(path, shelf_file, units=units, on=on)).story
 
 
 def beside(bar: Bar, first: WeighedRecipe | Blend | None) -> Bar:

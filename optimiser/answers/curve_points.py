@@ -121,7 +121,7 @@ def shares(programme: Programme, point: Vector) -> tuple[tuple[str, float], ...]
     """The fats of a blend with their shares (%), the largest first; lots of one fat together."""
     found: dict[str, float] = {}
     for fat, share in zip(programme.columns.fats, point[: programme.columns.count].tolist(), strict=True):
-        found[fat.name] = found.get(fat.name, 0.0) + 100.0 * share
+        found[fat.known_as] = found.get(fat.known_as, 0.0) + 100.0 * share
     used = [(name, share) for name, share in found.items() if share > 100.0 * DUST]
     return tuple(sorted(used, key=lambda item: (-item[1], item[0])))
 
@@ -132,7 +132,7 @@ def poured_at(
     """What `blend` answers costs where it leaves a pinch out; None where the blend holds none, or none is left out."""
     sheet = moved.sheet_at(limit)
     least = least_share(sheet)
-    kinds = {fat.name: fat.kind for fat in programme.columns.fats}
+    kinds = {fat.known_as: fat.kind for fat in programme.columns.fats}
     if least is None or all(
         share >= least * of_least(sheet, kinds[name]) or names_fat(sheet, name, 0.0) for name, share in fats
     ):

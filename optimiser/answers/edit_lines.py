@@ -30,8 +30,8 @@ def paste(sheet: GoalSheet, programme: Programme, row: Row, moved: Mapping[WishI
     if row.origin == Origin.EXCLUSION:
         line = f"{scalar(row.figure)}: {let_in(programme, row, moved)}"
         return f"shares, with {row.figure} taken out of free_from", line
-    if row.origin == Origin.STOCK:
-        return "the shelf", f"stock: {figure(row, value)}"
+    if row.origin in (Origin.BUYING, Origin.STOCK):
+        return ("", "buy: any") if row.origin == Origin.BUYING else ("the shelf", f"stock: {figure(row, value)}")
     if row.origin == Origin.COUNT:
         return "fats", f"fats: {{{counts(programme, moved)}}}"
     if row.origin == Origin.PRACTICE and sheet.practice_off:

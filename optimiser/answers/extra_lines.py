@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from optimiser.answers.results import AdditiveLine, LiquidLine
+from optimiser.answers.weighed_lines import AdditiveLine, LiquidLine
 from optimiser.problem.money import Prices
 from optimiser.recipe.evaluation import Recipe
 

@@ -26,7 +26,7 @@ def far_off(sheet: GoalSheet, shelf: Shelf, given: Sequence[GaveWay]) -> tuple[F
     from optimiser.analysis.keep_one import keeping_one
     from optimiser.analysis.one_line import by_line
     from optimiser.answers.no_blend import KEEPING_WORK, in_lines, leaving_out
-    from optimiser.model.programme import build
+    from optimiser.planning.building import build
     from optimiser.solve.outcomes import Work
     from optimiser.solve.yielding import as_written
 
@@ -36,7 +36,7 @@ def far_off(sheet: GoalSheet, shelf: Shelf, given: Sequence[GaveWay]) -> tuple[F
         return ()
     written = as_written(sheet)
     programme = by_line(build(written, shelf), written)
-    clashing = len(sheet.techniques) > 1 and any(one.whom and not one.ways for one in found)
+    clashing = not shelf.is_share and len(sheet.techniques) > 1 and any(one.whom and not one.ways for one in found)
     keep = tuple(map(leaving_out, keeping_one(sheet, shelf, Work(KEEPING_WORK)))) if clashing else ()
     return tuple(
         FarOff(
@@ -44,6 +44,7 @@ def far_off(sheet: GoalSheet, shelf: Shelf, given: Sequence[GaveWay]) -> tuple[F
             missed=tuple(as_aside(item) for item in one.missed),
             ways=keep or tuple(in_lines(written, programme, way) for way in one.ways),
             cost_per_kg=one.cost_per_kg,
+            of_share=shelf.is_share,
         )
         for one in found
     )

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from optimiser.files.keys import find_alkali
 from optimiser.materials.additives import find as find_additive
+from optimiser.materials.fat import lot_name
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
 from optimiser.problem.shelf import Shelf, Stocked
@@ -65,13 +66,18 @@ def with_lots(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None)
     faults = Together()
     by_material: dict[str, list[ToldLot]] = {}
     materials = [use.material for use in uses if use.kind != "water"]
+    by_lot = {fold(lot_name(use.material, use.lot.number)): use.material for use in uses if use.lot is not None}
     for item in told:
         with faults:
-            by_material.setdefault(material_meant(item.material, materials), []).append(item)
+            meant = by_lot.get(fold(item.material)) or material_meant(item.material, materials)
+            by_material.setdefault(meant, []).append(item)
     out: list[Use] = []
     for use in uses:
         with faults:
-            out += parted(use, by_material.get(use.material, []), shelf)
+            if use.lot is not None and use.material in by_material:
+                message = f"the recipe itself names the lots of {use.material}, and --lot tells others"
+                raise BadInput([Diagnostic(Code.CONTRADICTION, message, "change the recipe, or leave --lot out")])
+            out += parted(use, by_material.get(use.material, []), shelf) if use.lot is None else [use]
     faults.settle()
     return tuple(out)
 
@@ -88,7 +94,7 @@ def material_meant(name: str, materials: Sequence[str]) -> str:
     called = (name, fat.name if fat else "", find_alkali(name) or "", additive.name if additive else "")
     found = next((by_name[fold(item)] for item in called if fold(item) in by_name), None)
     if found is None:
-        help_ = offer(name, materials, "name it as the recipe does")
+        help_ = offer(name, dict.fromkeys(materials), "name it as the recipe does")
         raise BadInput([Diagnostic(Code.NOT_IN_RECIPE, f"--lot: {shown(name)} is not in the recipe", help_)])
     return found
 
@@ -112,7 +118,7 @@ def parted(use: Use, told: Sequence[ToldLot], shelf: Shelf | None) -> list[Use]:
     if rest < -HAIR or (open_ and rest < HAIR):
         message = f"the lots of {use.material} are {given:g} g together, and the recipe weighs {use.grams:g} g"
         raise BadInput([Diagnostic(Code.CONTRADICTION, message, "look at the masses again")])
-    best = {fold(item.lot.number): item.lot.best_before or None for item in certified(use.material, shelf) if item.lot}
+    best = {fold(item.number): item.best_before or None for item in certified(use.material, shelf)}
     out = [
         use._replace(
             grams=rest if item.grams is None else item.grams,
@@ -124,9 +130,9 @@ def parted(use: Use, told: Sequence[ToldLot], shelf: Shelf | None) -> list[Use]:
 
 
 def certified(material: str, shelf: Shelf | None) -> list[Stocked]:
-    """Fats of this name on the shelf that have a lot with a number."""
+    """Fats of this name on the shelf that have a lot with a number: one, or each of several lots."""
     fats = () if shelf is None else shelf.fats
-    return [item for item in fats if item.fat.name == material and item.lot is not None and item.lot.number]
+    return [item for item in fats if item.fat.known_as == material and item.number]
 
 
 def of_shelf(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) -> tuple[ToldLot, ...]:
@@ -135,13 +141,36 @@ def of_shelf(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) 
     Raises:
         BadInput: something was told of what is not in the recipe.
     """
-    named = {material_meant(item.material, [use.material for use in uses]) for item in told}
     return tuple(
-        ToldLot(use.material, item.lot.number, None)
-        for use in uses
-        for item in certified(use.material, shelf)
-        if item.lot is not None and use.material not in named
+        ToldLot(material, lots[0].number, None)
+        for material, lots in untold_lots(uses, told, shelf).items()
+        if len(lots) == 1
     )
+
+
+def untold_lots(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) -> dict[str, list[Stocked]]:
+    """What the shelf has of each material that no lot is told of, by the recipe or beside it."""
+    materials = [use.material for use in uses]
+    by_lot = {fold(lot_name(use.material, use.lot.number)): use.material for use in uses if use.lot is not None}
+    named = {by_lot.get(fold(item.material)) or material_meant(item.material, materials) for item in told}
+    return {
+        use.material: certified(use.material, shelf) for use in uses if use.lot is None and use.material not in named
+    }
+
+
+def without_a_lot(uses: Sequence[Use], told: Iterable[ToldLot], shelf: Shelf | None) -> tuple[Diagnostic, ...]:
+    """A warning for each fat that the shelf's lots were asked of and that gets none: it has several there, or none with a number."""
+    fats = {use.material for use in uses if use.kind == "fat"}
+    out = []
+    for material, lots in untold_lots(uses, told, shelf).items():
+        if material not in fats or len(lots) == 1:
+            continue
+        numbers = ", ".join(shown(item.number) for item in lots)
+        why = f"the shelf has several ({numbers}), and the recipe names none" if lots else "the shelf tells none of it"
+        message = f"no lot of {material} is recorded: {why}"
+        help_ = f"tell it with --lot \"{material}=LOT\", or of this batch later with 'barwright batch tell'"
+        out.append(Diagnostic(Code.LOT_NOT_ON_SHELF, message, help_))
+    return tuple(out)
 
 
 def namesakes(lot: Lot, kept: Iterable[Lot]) -> tuple[Diagnostic, ...]:
@@ -175,7 +204,7 @@ def doubts(uses: Sequence[Use], shelf: Shelf | None, made: str | None, kept: Ite
     for use in uses:
         if use.lot is None:
             continue
-        numbers = [item.lot.number for item in certified(use.material, shelf) if item.lot is not None]
+        numbers = [item.number for item in certified(use.material, shelf)]
         key = (fold(use.lot.number), fold(use.material))
         if shelf is not None and use.kind == "fat" and key[0] not in map(fold, numbers) and key not in days:
             has = f"it has {', '.join(numbers)}" if numbers else "it tells no lot of it"

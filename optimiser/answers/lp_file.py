@@ -29,7 +29,7 @@ UNITS = {"index": "points", "ratio": ""}
 WHAT = """\
 The programme by which barwright answers {goals}, from the shelf {shelf}, in the CPLEX LP format.
 Columns, in kg per kg of fats: fat.* (the share of a fat), alkali.* (pure), water, additive.*, liquid.*. Where fats are counted, used.* \
-and counts.* are 0 or 1; short.* is by how much a preference is missed.
+and counts.* are 0 or 1; short.* is by how much a preference is missed; bought.* is drawn from what is bought, order.* 0 or 1.
 Rows, each under the wish that it stands for: a figure that is a ratio is multiplied out, so that its right side is 0.
 """
 CHEAPEST = """\

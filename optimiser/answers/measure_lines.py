@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Mapping, Sequence
 
-from optimiser.answers.results import MeasureLine
+from optimiser.answers.weighed_lines import MeasureLine
 from optimiser.measures.measures import Measure, measures
 from optimiser.measures.sides import Side
 from optimiser.model.rows import Row

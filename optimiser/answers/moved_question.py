@@ -11,8 +11,9 @@ from optimiser.analysis.stretches import State, at_limits
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model.pieces import curves
-from optimiser.model.programme import Programme, build, lay_columns
+from optimiser.model.programme import Programme, lay_columns
 from optimiser.model.rows import Expression, expression
+from optimiser.planning.building import build
 from optimiser.problem.goals import GoalSheet, over
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import Limit, as_limit

@@ -193,6 +193,8 @@ def reach_words(row: Row, value: float | None) -> str:
         return f"{name}: none on this shelf"
     if row.origin == Origin.EXCLUSION:
         return f"at least {number} of the fats would have to be {row.figure}"
+    if row.origin == Origin.BUYING:
+        return f"at least {number} of the fats would have to be bought loose, by the kilo"
     if row.origin == Origin.STOCK:
         return f"at least {number} of {row.figure} would be needed"
     return {
@@ -205,7 +207,7 @@ def reach_words(row: Row, value: float | None) -> str:
 def gives_words(row: Row, value: float | None) -> str:
     """To which figure a wish would have to give way at the least, alone, for all others of its clash to hold."""
     none = row.origin == Origin.SHARE and not row.top.any()
-    if value is None or none or row.origin in (Origin.EXCLUSION, Origin.STOCK):
+    if value is None or none or row.origin in (Origin.EXCLUSION, Origin.STOCK, Origin.BUYING):
         return reach_words(row, value)
     if row.origin == Origin.SHARE and row.side == Side.AT_LEAST and value <= NOTHING:
         return "given up"

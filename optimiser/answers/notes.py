@@ -1,12 +1,10 @@
-"""What else is worth a word beside a blend: what was taken for granted, what a balance blurs."""
+"""What else is worth a word beside a blend: what was taken for granted."""
 
 from __future__ import annotations
 
-from optimiser.answers.results import GoalLine
 from optimiser.model.columns import Columns
 from optimiser.problem.shelf import Shelf
 from optimiser.recipe.evaluation import Recipe
-from optimiser.recipe.weights import step_told
 
 
 def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:
@@ -15,7 +13,7 @@ def unpriced(shelf: Shelf, recipe: Recipe) -> tuple[str, ...]:
     return (note,) if note and recipe.sodium_hydroxide > 0 else ()
 
 
-def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], weighed: Recipe) -> tuple[str, ...]:
+def notes(shelf: Shelf, columns: Columns, weighed: Recipe) -> tuple[str, ...]:
     """What else is worth a word."""
     out: list[str] = []
     out.extend(
@@ -30,13 +28,4 @@ def notes(shelf: Shelf, columns: Columns, goals: tuple[GoalLine, ...], weighed: 
         if item.name not in shelf.extras
     )
     out.extend(shelf.lot_notes(fat.name for fat, _ in weighed.fats))
-    step, fine = weighed.fat_step, weighed.alkali_step
-    units = columns.batch.units
-    told, finer = step_told(units, step), step_told(units, fine)
-    reads = told if fine == step else f"{told} ({finer} for alkali and water)"
-    out.extend(
-        f"On a balance that reads {reads} this does not quite hold: {line.said}."
-        for line in goals
-        if not line.holds_when_weighed
-    )
     return tuple(out)

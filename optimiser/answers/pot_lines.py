@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from optimiser.answers.results import AlkaliFigures, FatLine, WaterFigures
+from optimiser.answers.weighed_lines import AlkaliFigures, FatLine, WaterFigures
 from optimiser.model.columns import Columns
 from optimiser.recipe.evaluation import Judgement, Recipe
 
@@ -19,7 +19,8 @@ def fat_lines(exact: Recipe, weighed: Recipe, columns: Columns) -> tuple[FatLine
             grams=grams,
             to_weigh=on_balance.get(fat.name, 0.0),
             cost=on_shelf[fat.name].price * grams / 1000.0,
-            lot=lot.number if (lot := on_shelf[fat.name].lot) is not None else "",
+            lot=on_shelf[fat.name].number,
+            lot_of=fat.lot_of,
         )
         for fat, grams in exact.fats
     ]

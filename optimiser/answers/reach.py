@@ -18,8 +18,9 @@ from optimiser.measures.profiles import floored
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
 from optimiser.model.rows import Expression, Row, cost, quantity
+from optimiser.planning.building import build
 from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.oracle import Oracle
@@ -38,11 +39,13 @@ NAMED = (
 )  # wishes whose figures the file names
 
 
-def reach(goal_file: Path, shelf_file: Path | None = None, near: Path | None = None) -> Reach | NoBlend:
+def reach(
+    goal_file: Path, shelf_file: Path | None = None, near: Path | None = None, *, on: str = ""
+) -> Reach | NoBlend:
     """The least and greatest of every figure over the blends that meet the goals on all others.
 
     A figure's own limits are lifted while it is asked, so that they can be seen against the room there is; not what the
-    shelf sets: its stocks, and its own ends to additives.
+    shelf sets: its stocks, and its own ends to additives. `on` is the day by which lots are in date.
 
     Raises:
         BadInput: with every fault of the files.
@@ -54,15 +57,15 @@ def reach(goal_file: Path, shelf_file: Path | None = None, near: Path | None = N
     >>> line.low <= line.now <= line.high
     True
     """
-    question = read_question(goal_file, shelf_file, near)
+    question = read_question(goal_file, shelf_file, near, on=on)
     shelf = question.shelf
     sheet, programme, live, found = cheapest(question.goals, shelf)[:4]
     if found is None:
         return why_not(question._replace(goals=sheet), programme)
     now = settled(live, found).point
-    if sheet.yielded or sheet.most_that_helps or sheet.between:
+    if sheet.yielded or sheet.most_that_helps or sheet.between or sheet.older_first:
         # ends of the blend's own, as much superfat as there is room for, few fats changed: the room is asked without that
-        programme = build(sheet._replace(most_superfat=None, most_that_helps={}, between={}), shelf)
+        programme = build(sheet._replace(most_superfat=None, most_that_helps={}, between={}, older_first={}), shelf)
     oracle = Oracle(programme, Work(REACH_WORK))
     lines: list[ReachLine] = []
     for figure in figures(programme, unknown_measures(sheet)):

@@ -12,9 +12,12 @@ from optimiser.files.sizes import batch_of
 from optimiser.materials.batter import WITHIN
 from optimiser.problem.batch import Batch
 from optimiser.problem.designs import Design
+from optimiser.problem.question import InHand
 from optimiser.problem.units import Units
-from optimiser.recipe.batch_size import litres
-from optimiser.recipe.resizing import Resized, TooSmall, on_roughness, resized
+from optimiser.recipe.batch_size import litres, litres_within
+from optimiser.recipe.evaluation import judge
+from optimiser.recipe.resizing import Resized, TooSmall, on_roughness, resized, size_that_keeps
+from optimiser.recipe.weights import of_fats
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -39,7 +42,9 @@ class ResizedRecipe(NamedTuple):
     techniques: tuple[Design, ...] = ()
     water_said: str = ""
     bar_grams: float = 0.0
+    cavities: int | None = None
     volume_within: float = WITHIN
+    scale_g: float | None = None
 
 
 def resize(recipe_file: Path, to: str, *, shelf_file: Path | None = None, units: Units | None = None) -> ResizedRecipe:
@@ -71,7 +76,7 @@ def resize(recipe_file: Path, to: str, *, shelf_file: Path | None = None, units:
         raise BadInput([Diagnostic(Code.COARSE_BALANCE, str(fault), help_)]) from None
     before = weighed(asked, str(recipe_file), recipe=found.before)
     story = weighed(asked._replace(recipe=found.sheet), str(recipe_file), recipe=found.after)
-    story = story._replace(notes=(*on_size(found, before), *story.notes))
+    story = story._replace(notes=(*on_size(found, before), *on_another_size(asked, found), *story.notes))
     water = found.sheet.water
     return ResizedRecipe(
         story=story,
@@ -79,6 +84,7 @@ def resize(recipe_file: Path, to: str, *, shelf_file: Path | None = None, units:
         batch=batch,
         times=found.times,
         litres=litres(found.after),
+        volume_within=litres_within(found.after),
         fats_before=found.before.fat_grams,
         superfat_before=before.judgement.superfat,
         alkali_given=bool(asked.recipe.alkali),
@@ -86,6 +92,8 @@ def resize(recipe_file: Path, to: str, *, shelf_file: Path | None = None, units:
         techniques=found.sheet.techniques,
         water_said="" if water is None else water.said,
         bar_grams=1000.0 * found.sheet.cured_weight_kg,
+        scale_g=found.sheet.scale_g,
+        cavities=batch.cavities,
     )
 
 
@@ -98,3 +106,15 @@ def on_size(found: Resized, before: WeighedRecipe) -> tuple[str, ...]:
             f"{before.judgement.superfat:.1f} %, and rounded down."
         )
     return (*said, *on_roughness(found.after))
+
+
+def on_another_size(asked: InHand, found: Resized) -> tuple[str, ...]:
+    """The size nearby at which the balance keeps the superfat, where it does not at the size asked for."""
+    other = size_that_keeps(asked.recipe, asked.shelf, found)
+    if other is None:
+        return ()
+    grams, superfat = other.fat_grams, judge(other).superfat
+    told = of_fats(found.after).told(grams)
+    return (
+        f"With {told} of fats the superfat stays closer, {superfat:.1f} % on this balance: barwright resize ... --to '{told} fats'.",
+    )

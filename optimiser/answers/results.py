@@ -8,9 +8,10 @@ Longer than most rooms, since every part of every answer is told in one place.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import nan
 from typing import TYPE_CHECKING, NamedTuple
 
+from optimiser.answers.weighed_lines import AdditiveLine, AlkaliFigures, FatLine, LiquidLine, MeasureLine, WaterFigures
+from optimiser.materials.batter import WITHIN
 from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Origin, Said, WishId
 from optimiser.recipe.evaluation import Judgement, Recipe
@@ -22,94 +23,9 @@ from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.spans import Span
 
 if TYPE_CHECKING:
+    from optimiser.answers.buying_figures import BuyingFigures
     from optimiser.answers.near_lines import NearFigures
     from optimiser.problem.designs import Design
-
-
-class FatLine(NamedTuple):
-    """One fat of the blend: share in per cent, grams of the exact blend, grams to weigh, money for those."""
-
-    fat: str
-    kind: str
-    share: float
-    grams: float
-    to_weigh: float
-    cost: float
-    lot: str = ""
-
-
-class AdditiveLine(NamedTuple):
-    """One additive: grams of the exact blend, grams to weigh, per cent of fats, money."""
-
-    additive: str
-    share: float
-    grams: float
-    to_weigh: float
-    cost: float
-
-
-class LiquidLine(NamedTuple):
-    """A liquid that stands for water: per cent of all that is poured in water's place, grams exact and to weigh, money."""
-
-    liquid: str
-    share: float
-    grams: float
-    to_weigh: float
-    cost: float
-
-
-class AlkaliFigures(NamedTuple):
-    """Alkali of the exact blend: `weigh` with its impurities, `pure` without; grams; superfats in per cent.
-
-    `to_weigh` are the grams for the balance, rounded down. Purities as fractions.
-    """
-
-    sodium_hydroxide: float
-    potassium_hydroxide: float
-    sodium_hydroxide_pure: float
-    potassium_hydroxide_pure: float
-    sodium_to_weigh: float
-    potassium_to_weigh: float
-    sodium_purity: float
-    potassium_purity: float
-    superfat: float
-    superfat_likely_low: float
-    superfat_worst_case: float
-
-
-class WaterFigures(NamedTuple):
-    """Water of the exact blend in grams, `total` with what solutions bring; lye concentration in per cent.
-
-    `temperature` is what the lye would reach from 20 degC with no heat lost (low and high estimate, degC, no more than
-    `boiling_point`).
-    """
-
-    grams: float
-    to_weigh: float
-    total: float
-    lye_concentration: float
-    water_to_alkali: float
-    share_of_fats: float
-    lye_volume_ml: float
-    lye_density: float
-    temperature: tuple[float, float]
-    boiling_point: float = nan
-
-
-class MeasureLine(NamedTuple):
-    """One measure of the bar with its band, how sure it is, and the limits that goals and practice put on it."""
-
-    id: str
-    words: str
-    value: float
-    unit: str
-    band: str
-    bands: tuple[tuple[str, float | None, float | None], ...]
-    uncertainty: str
-    high_means: str
-    low_limit: float | None
-    high_limit: float | None
-    gave_way: bool = False  # a limit told here is a rule's that gave way to it
 
 
 class GoalLine(NamedTuple):
@@ -121,7 +37,8 @@ class GoalLine(NamedTuple):
     `price_if_tighter`: what one unit harder costs; None where not asked, infinite where there is no such blend.
     `holds_from`, `holds_to`: limits between which the price per unit stays as it is; None without end.
     `holds_when_weighed`: whether it still holds of the recipe rounded to the balance; `when_weighed`: its value then,
-    told where it does not. `gives_way`: the house, or whom the bar is for, only wants it where the maker's own goals leave
+    told where it does not, or where it is beyond the digits that the maker wrote, and `as_weighed` the same for every wish that can be
+    judged. `gives_way`: the house, or whom the bar is for, only wants it where the
     room: a recipe that misses it misses no goal. `at_limit`: the blend stands at its limit, whether it costs something or
     not. `eased_from`: the figure that a rule asked before it gave way to the one told.
     """
@@ -147,6 +64,7 @@ class GoalLine(NamedTuple):
     gives_way: bool = False
     at_limit: bool = False
     eased_from: str = ""
+    as_weighed: float | None = None
 
     @property
     def origin(self) -> Origin:
@@ -172,11 +90,30 @@ class PreferenceLine(NamedTuple):
     costs: float | None = None
 
 
+class UseUpLine(NamedTuple):
+    """A fat that was to be used up: kilos asked for and used, and the wishes beside which no more of it goes in.
+
+    `costs` is what using it up costs per kilo of bar, against the same file without the line; below zero where it saves, None
+    where that is not known. `held_back` is empty where it is used up, and where the batch is too small for more.
+    """
+
+    fat: str
+    asked_kg: float
+    is_all: bool
+    used_kg: float
+    met: bool
+    said: Said
+    line: int | None
+    costs: float | None = None
+    held_back: tuple[Said, ...] = ()
+
+
 class UnusedLine(NamedTuple):
     """A fat left on the shelf: its price and the price below which it enters.
 
     `enters`: "below" the price told; "at the latest below" it, where fats are counted and a higher price was not ruled
-    out; "never", at no price; "unknown"; or "barred" by an exclusion. `enters_below` is None for the last three.
+    out; "never", at no price; "unknown"; or "barred" by an exclusion. `enters_below` is None for the last three. `lot` and
+    `lot_of` are as in a `FatLine`.
     """
 
     fat: str
@@ -185,10 +122,15 @@ class UnusedLine(NamedTuple):
     enters_below: float | None
     barred_by: Said | None = None
     enters: str = "below"
+    lot: str = ""
+    lot_of: str = ""
 
 
 class CostFigures(NamedTuple):
-    """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured."""
+    """Money per kilo of cured bar, per bar, and for the batch; what a batch and a bar weigh cured.
+
+    `told_bars` is how many bars there are where that says what one weighs, as where one comes out of each cavity of a mould.
+    """
 
     per_kg: float
     per_bar: float
@@ -196,6 +138,7 @@ class CostFigures(NamedTuple):
     bar_grams: float
     bars: float
     cured_grams: float
+    told_bars: int | None = None
 
     @classmethod
     def of(cls, judged: Judgement, cured_weight_kg: float, told_bars: int | None = None) -> CostFigures:
@@ -203,7 +146,7 @@ class CostFigures(NamedTuple):
         per_kg = judged.cost_per_kg or 0.0
         bars = told_bars or judged.cured_grams / 1000.0 / cured_weight_kg
         bar_kg = judged.cured_grams / 1000.0 / told_bars if told_bars else cured_weight_kg
-        return cls(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams)
+        return cls(per_kg, per_kg * bar_kg, judged.money or 0.0, 1000.0 * bar_kg, bars, judged.cured_grams, told_bars)
 
 
 class StoodAside(NamedTuple):
@@ -222,12 +165,31 @@ class FarOff(NamedTuple):
 
     `missed` are the rules, the furthest first; `ways` what the maker would change to have them back; `cost_per_kg` the
     least at which what the bar is for could be had if the limits on the cost were not there, None where that says nothing.
+    `of_share`: of a bar of a plan, with what the others leave; ways are then not looked for.
     """
 
     whom: str
     missed: tuple[StoodAside, ...]
     ways: tuple[Concession, ...] = ()
     cost_per_kg: float | None = None
+    of_share: bool = False
+
+
+class Rounding(NamedTuple):
+    """How the blend was rounded for the balance, and what would keep what that breaks.
+
+    `searched`: other steps than the nearest were looked for, and taken if they keep more. `fats_exact` is what all fats come to
+    before, in grams. `missed` are the wishes that the recipe misses. All of it would hold on a balance that reads `finer`
+    grams, or in a batch `times` as large; None where neither was found, or nothing is missed. `scale_g` is the step of the
+    balance where the maker told it.
+    """
+
+    searched: bool = False
+    fats_exact: float = 0.0
+    missed: tuple[WishId, ...] = ()
+    finer: float | None = None
+    times: int | None = None
+    scale_g: float | None = None
 
 
 class Blend(NamedTuple):
@@ -268,6 +230,13 @@ class Blend(NamedTuple):
     water_said: str = ""  # how hard the wash water is, as the maker wrote it
     far_off: tuple[FarOff, ...] = ()
     near: NearFigures | None = None  # what is changed of a recipe in hand
+    rounding: Rounding = Rounding()
+    batter_litres: float = 0.0  # the room that the batter takes up, right to within `volume_within` (a fraction) of it
+    volume_within: float = WITHIN
+    mould_litres: float | None = None  # what is poured into the mould or moulds, where the batch is told by them
+    buying: BuyingFigures | None = None  # what is bought for it, where the goals say anything of that
+    use_up: tuple[UseUpLine, ...] = ()  # what was to be used up
+    told_bars: int | None = None  # how many bars the batch is, where it is told by them
 
 
 class ClashMember(NamedTuple):
@@ -369,3 +338,4 @@ class WeighedRecipe(NamedTuple):
     purity_basis: tuple[str, str] = ("assumed", "assumed")  # of sodium and potassium hydroxide: told, grade or assumed
     ash: AshAdvice | None = None
     water_hardness: HardWater | None = None
+    lots: tuple[tuple[str, str], ...] = ()  # the lot on the shelf of each fat that has one

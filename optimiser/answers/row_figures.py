@@ -6,8 +6,10 @@ import math
 
 import numpy as np
 
+from optimiser.maths.arrays import Vector
 from optimiser.measures.measures import measures
 from optimiser.measures.profiles import floored
+from optimiser.model.counted_fats import by_fat
 from optimiser.model.programme import Programme
 from optimiser.model.rows import Row, end_near, is_between
 from optimiser.problem.wishes import Whose
@@ -40,13 +42,18 @@ def counted(row: Row, found: Cheapest, programme: Programme) -> float:
     """The number of fats in the blend, or the least share of any; a switch of the model may stand on for a fat unused."""
     if row.figure != "fats":
         return smallest_share(found, programme)
-    return float(np.count_nonzero(found.point[: programme.columns.count] > DUST))
+    return float(np.count_nonzero(by_fat_shares(found, programme) > DUST))
 
 
 def smallest_share(found: Cheapest, programme: Programme) -> float:
     """The least share of any fat in use, per cent."""
-    shares = 100.0 * found.point[: programme.columns.count]
+    shares = 100.0 * by_fat_shares(found, programme)
     return float(shares[shares > 100.0 * DUST].min(initial=100.0))
+
+
+def by_fat_shares(found: Cheapest, programme: Programme) -> Vector:
+    """How much there is of each fat, lots of one fat together, as fractions."""
+    return np.array([found.point[list(lots)].sum() for lots in by_fat(programme.columns).values()])
 
 
 def as_shown(row: Row, figure: float) -> float:

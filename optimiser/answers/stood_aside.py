@@ -11,7 +11,7 @@ from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share, names_fat
 from optimiser.problem.limits import Limit, as_limit
-from optimiser.problem.wishes import Said
+from optimiser.problem.wishes import Said, Whose
 from optimiser.recipe.compliance import holds, reached
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.in_hand import kept_rules
@@ -39,6 +39,11 @@ def stood_aside(sheet: GoalSheet, given: Sequence[GaveWay], recipe: Recipe, judg
     yield from to_recipe(sheet, recipe, judged)
     yield from to_pinches(sheet, recipe)
     yield from map(as_aside, given)
+
+
+def eased_to(aside: Sequence[StoodAside]) -> dict[str, str]:
+    """The figure that each rule asked before it gave way to another."""
+    return {item.rule: item.said.figure for item in aside if item.at is not None}
 
 
 def as_aside(given: GaveWay) -> StoodAside:
@@ -100,9 +105,9 @@ def to_pinches(sheet: GoalSheet, recipe: Recipe) -> Iterator[StoodAside]:
         f"{100.0 * grams / recipe.fat_grams:.2g} % {fat.name}"
         for fat, grams in recipe.fats
         if fat.kind in BODY
-        and together[fat.group] < min(least, own.get(fat.name, least)) - PINCH_BLUR
+        and together[fat.group] < min(least, own.get(fat.known_as, least)) - PINCH_BLUR
         and grams > DUST * recipe.fat_grams
-        and not names_fat(sheet, fat.name, 0.0)
+        and not names_fat(sheet, fat.known_as, 0.0)
     ]
     if left:
         them, are = ("it", "is") if len(left) == 1 else ("them", "are")
@@ -161,11 +166,19 @@ def why_of(given: GaveWay) -> str:
         return "the rules of the house leave no blend on this shelf by themselves"
     if not given.against:
         return "there is no room for it beside all else that is asked"
-    said = [_named(item) for _, item in given.against[:MOST_NAMED]]
-    more = len(given.against) - len(said)
-    told = listed(said) if not more else f"{', '.join(said)} and {more} more"
+    own = [item for _, item in given.against if item.whose != Whose.LEFT]
+    left = [item.left for _, item in given.against if item.whose == Whose.LEFT]
+    said = [_named(item) for item in own]
+    if left:  # of a plan: no stock that the maker could write otherwise
+        said = [*said[: MOST_NAMED - 1], f"what the other bars leave ({_some(left)})", *said[MOST_NAMED - 1 :]]
+    told = _some(said)
     beside = " beside the other rules of the house" if given.beside_house else ""
-    return f"{told} {'leaves' if len(given.against) == 1 else 'leave'} no room for it{beside}"
+    return f"{told} {'leaves' if len(said) == 1 else 'leave'} no room for it{beside}"
+
+
+def _some(said: list[str]) -> str:
+    more = len(said) - MOST_NAMED
+    return listed(said) if more <= 0 else f"{', '.join(said[:MOST_NAMED])} and {more} more"
 
 
 def _named(said: Said) -> str:

@@ -34,7 +34,7 @@ from optimiser.problem.question import InHand
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
-from optimiser.recipe.changes import changed_fats, measure_changes, moved
+from optimiser.recipe.changes import changed_fats, lot_shares, measure_changes, moved
 
 SHOWN = 3  # single stand-ins told
 ALIKE = 6.0  # per cent of the acids: another pressing of the same oil is as near as this, and is told
@@ -265,7 +265,7 @@ def answer_of(
     superfat = bar.superfat if found.superfat is None else found.superfat
     hold_mass(bar.recipe, story.recipe, story.judgement, superfat, found.step)
     grams_of = tuple({fat.name: weight for fat, weight in recipe.fats} for recipe in (bar.recipe, story.recipe))
-    changed = changed_fats(bar.shares, story.judgement.shares, (grams_of[0], grams_of[1]), same=SAME_SHARE)
+    changed = changed_fats(bar.shares, lot_shares(story.recipe), (grams_of[0], grams_of[1]), same=SAME_SHARE)
     sodium = story.recipe.sodium_hydroxide - bar.recipe.sodium_hydroxide
     potassium = story.recipe.potassium_hydroxide - bar.recipe.potassium_hydroxide
     ends = states(bar.recipe, story.recipe)
@@ -323,9 +323,9 @@ def missed(bench: Bench, story: WeighedRecipe) -> tuple[str, ...]:
 
 def seen_before(answer: SwapAnswer, others: Sequence[SwapAnswer]) -> int:
     """The number of the answer that is the same recipe, from 1; 0 where there is none."""
-    mine = answer.story.judgement.shares
+    mine = lot_shares(answer.story.recipe)
     for place, other in enumerate(others, start=1):
-        theirs = other.story.judgement.shares
+        theirs = lot_shares(other.story.recipe)
         if all(abs(mine.get(name, 0.0) - theirs.get(name, 0.0)) <= SAME_SHARE for name in {*mine, *theirs}):
             return place
     return 0

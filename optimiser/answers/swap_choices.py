@@ -19,10 +19,12 @@ from optimiser.maths.arrays import Vector
 from optimiser.measures.differences import functions, is_worse
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import with_slack
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
+from optimiser.planning.building import build
 from optimiser.problem.batch import DEFAULT_FATS
 from optimiser.problem.goals import GoalSheet, told_in
 from optimiser.problem.limits import NOWHERE
+from optimiser.problem.lots import named_lots_first
 from optimiser.problem.near import Near as InHandNear
 from optimiser.problem.question import InHand
 from optimiser.problem.recipe import Poured, RecipeSheet, Weighed
@@ -233,8 +235,13 @@ def may_be_missed(wish: WishId) -> bool:
 
 def chosen(bench: Bench, base: Programme, found: Near) -> Chosen:
     """A blend found, rounded for the balance."""
-    recipe, step = weighed_out(base, exact_grams(base.columns, found.point), bench.shelf.purities)
-    return Chosen(unnudged(bench.bar, recipe, step), least_moved=found.least_moved)
+    recipe, step, *_ = weighed_out(base, exact_grams(base.columns, found.point), bench.shelf)
+    return Chosen(as_named(bench, recipe, step), least_moved=found.least_moved)
+
+
+def as_named(bench: Bench, recipe: Recipe, step: float) -> dict[str, float]:
+    """The same in grams, unnudged, and of the lots that the recipe names as far as they go."""
+    return named_lots_first(bench.shelf, unnudged(bench.bar, recipe, step), bench.bar.out)
 
 
 def unnudged(bar: OldBar, recipe: Recipe, step: float) -> dict[str, float]:
@@ -273,8 +280,8 @@ def cheapest_of(bench: Bench) -> Chosen | None:
             model.live.restore_column(place)
         if found is None:
             continue
-        recipe, step = weighed_out(told, exact_grams(told.columns, found.point), bench.shelf.purities)
-        return Chosen(unnudged(bench.bar, recipe, step), least_cost=found.least_ratio)
+        recipe, step, *_ = weighed_out(told, exact_grams(told.columns, found.point), bench.shelf)
+        return Chosen(as_named(bench, recipe, step), least_cost=found.least_ratio)
     return None
 
 
@@ -299,7 +306,7 @@ def to_goals(bench: Bench) -> Chosen | None:
         base = asked.live.programme
         check(asked.sheet, base, asked.found.point, shelf)
         grams = exact_grams(base.columns, asked.found.point)
-        recipe, _ = weighed_out(base, grams, shelf.purities)
+        recipe = weighed_out(base, grams, shelf, asked.sheet).recipe
         live, least = asked.before or (asked.live, asked.found)
         proved = (
             None if base.is_mixed_integer else cheapest_possible(live.programme, least.ratio, least.outcome.row_dual)
@@ -320,7 +327,7 @@ def moving_little(bench: Bench, sheet: GoalSheet, shelf: Shelf) -> Chosen | None
     if found is None:
         return None
     grams = exact_grams(base.columns, found.point)
-    recipe, _ = weighed_out(moves.programme, grams, shelf.purities)
+    recipe = weighed_out(base, grams, shelf, sheet).recipe
     superfat = judge(recipe_of(base.columns, grams, shelf.purities)).superfat
     made = in_grams_alone(bench.bar.sheet, recipe)
     return Chosen({}, least_cost=found.least_ratio, sheet=made, superfat=superfat, step=recipe.alkali_step)

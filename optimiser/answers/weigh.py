@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -9,10 +10,12 @@ from optimiser.answers.advice import on_ash_in_hand, on_time, on_water
 from optimiser.answers.asked import read_in_hand
 from optimiser.answers.measure_lines import measure_lines
 from optimiser.answers.results import CostFigures, GoalLine, PreferenceLine, WeighedRecipe
+from optimiser.materials.fat import Fat
 from optimiser.measures.telling import keeps
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import gives_way
 from optimiser.problem.limits import Limit
+from optimiser.problem.lots import by_known_name, unnamed_lots
 from optimiser.problem.money import Prices
 from optimiser.problem.places import in_file
 from optimiser.problem.question import InHand
@@ -20,6 +23,7 @@ from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
 from optimiser.problem.wishes import Section
+from optimiser.recipe.batch_size import bar_kg
 from optimiser.recipe.cautions import cautions, is_unfit, own_weight
 from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
@@ -27,6 +31,7 @@ from optimiser.recipe.evaluation import Judgement, Recipe, judge
 from optimiser.recipe.making_steps import steps
 from optimiser.recipe.times import NO_TIMES, short_of_time
 from optimiser.recipe.warmth import shorter_when_warm
+from optimiser.recipe.weights import rough
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 
@@ -39,12 +44,14 @@ def weigh(
     shelf_file: Path | None = None,
     goal_file: Path | None = None,
     units: Units | None = None,
+    on: str = "",
 ) -> WeighedRecipe:
     """Judge a recipe file, against a goal file if there is one.
 
     The shelf (given, or named by the recipe, or by the goals) brings prices, purities and certificates; without one
     the reference table serves and alkalis are taken as pure, which can only lead to less alkali in the pot. `units` are what
-    weights are told in, in place of what the shelf says.
+    weights are told in, in place of what the shelf says. A fat whose lots were all best before the day `on` (ISO 8601, today
+    without it) is warned of.
 
     Raises:
         BadInput: with every fault of the files.
@@ -57,7 +64,7 @@ def weigh(
     ...     print(bad.diagnostics[0].message)
     this is a goal file, not a recipe
     """
-    asked = read_in_hand(recipe_file, shelf_file, goal_file, units=units)
+    asked = read_in_hand(recipe_file, shelf_file, goal_file, units=units, on=on)
     return weighed(asked, str(recipe_file))
 
 
@@ -91,7 +98,7 @@ def weighed(
     )
     techniques = sheet.techniques or (goals.techniques if goals is not None else ())
     cure = sheet.cure_weeks if "cure_weeks" in sheet.given else None
-    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure)
+    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure, sheet.to_make)
     return WeighedRecipe(
         title=sheet.title,
         currency=currency,
@@ -109,6 +116,7 @@ def weighed(
         notes=(
             *notes(sheet, shelf, recipe, money),
             *([NO_CURE] if goals is not None and goals.cure and "cure_weeks" not in sheet.given else []),
+            *on_using_up(goals, shelf, recipe),
             *short_of_time(times, techniques),
             *shorter_when_warm(recipe, times),
         ),
@@ -119,7 +127,43 @@ def weighed(
         water_hardness=on_water(sheet.water or (goals.water if goals is not None else None), recipe, judged),
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
+        lots=() if shelf is None else tuple(lots(recipe, shelf)),
     )
+
+
+def on_using_up(goals: GoalSheet | None, shelf: Shelf | None, recipe: Recipe) -> Iterator[str]:
+    """How far a recipe uses up what the goals want used up; it is no limit, and no verdict hangs on it."""
+    taken = by_known_name(recipe.fats) | {fat.name: grams for fat, grams in recipe.fats}
+    weights = rough(recipe.units)
+    for wish in () if goals is None else goals.use_up:
+        stocks = [
+            item.stock_kg or 0.0 for item in (() if shelf is None else shelf.fats) if wish.key in called(item.fat)
+        ]
+        asked, used = (
+            1000.0 * (math.fsum(stocks) if wish.kilograms is None else wish.kilograms),
+            taken.get(wish.key, 0.0),
+        )
+        if used < asked * (1.0 - LITTLE):
+            yield (
+                f"To be used up: {weights.told(asked)} of {wish.key}. This takes {weights.told(used)}, {weights.told(asked - used)} "
+                "short; what is to be used up is a wish and no limit, and is not among the goals that are met."
+            )
+
+
+def called(fat: Fat) -> tuple[str, str]:
+    """The names by which a fat may be asked for: its own, and that of all its lots."""
+    return fat.name, fat.known_as
+
+
+LITTLE = 1e-6  # part of a mass that rounding may leave
+
+
+def lots(recipe: Recipe, shelf: Shelf) -> Iterator[tuple[str, str]]:
+    """The number of the lot on the shelf of each fat of a recipe that lies there in one numbered lot."""
+    for fat, _ in recipe.fats:
+        told = [item.lot.number for item in shelf.fats if item.fat.name == fat.name and item.lot is not None]
+        if len(told) == 1 and told[0]:
+            yield fat.name, told[0]
 
 
 def cure_verdicts(goals: GoalSheet, sheet: RecipeSheet) -> Iterator[Verdict]:
@@ -164,7 +208,7 @@ def preference_lines(goals: GoalSheet, recipe: Recipe, judged: Judgement, curren
         for limit in wishes:
             if limit.key == "cost" and judged.cost_per_kg is None:
                 continue
-            value = reached(limit, recipe, judged, goals.batch.cured_weight_kg)
+            value = reached(limit, recipe, judged, bar_kg(goals.batch, recipe))
             met = holds(limit, value)
             name = limit.wish(Section.PREFER, str(place))
             short = 0.0 if met else abs(value - limit.value)
@@ -192,8 +236,9 @@ def notes(sheet: RecipeSheet, shelf: Shelf | None, recipe: Recipe, money: Prices
     if shelf is None:
         out.append("No shelf given: alkali taken as pure, saponification values from the reference table, no cost.")
     elif money is None:
-        missing = [fat.name for fat, _ in recipe.fats if all(item.fat.name != fat.name for item in shelf.fats)]
+        missing = [fat.name for fat, _ in recipe.fats if fat.name not in shelf.prices.fats]
         out.append(f"No cost: not on the shelf: {', '.join(missing)}.")
     if shelf is not None:
         out.extend(shelf.lot_notes(fat.name for fat, _ in recipe.fats))
+        out.extend(unnamed_lots(shelf, (item.name for item in sheet.fats)))
     return out

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from optimiser.cli import streams
 from optimiser.cli.exits import FOUND, NONE
-from optimiser.cli.in_hand_options import units_asked
+from optimiser.cli.in_hand_options import day_asked, units_asked
 from optimiser.cli.showing import complain, how, remark, show, show_no_blend, told, warn
 from optimiser.cli.streams import say, tell
 from optimiser.text.codes import Code
@@ -58,7 +58,11 @@ def run_once(asked: argparse.Namespace) -> int:
     from optimiser.cli.kept_files import refuse, written
 
     refuse(asked)
-    found = answered(read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units)))
+    units, day = units_asked(asked.units), day_asked(asked.on)
+    question = read_question(asked.goals, asked.shelf, asked.near, units=units, on=day)
+    if asked.buy is not None:
+        question = question.buying(asked.buy)
+    found = answered(question)
     text = told(asked, "no_blend" if isinstance(found.story, NoBlend) else "blend", found.story)
     for path in written(asked, found):
         tell("Written: {path}", path=path)
@@ -72,7 +76,7 @@ def run_feasible(asked: argparse.Namespace) -> int:
     from optimiser.answers.blend import feasibility
     from optimiser.answers.results import NoBlend
 
-    found = feasibility(asked.goals, asked.shelf, asked.near)
+    found = feasibility(asked.goals, asked.shelf, asked.near, on=day_asked(asked.on))
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
@@ -94,7 +98,7 @@ def run_reach(asked: argparse.Namespace) -> int:
     from optimiser.answers.reach import reach
     from optimiser.answers.results import NoBlend
 
-    found = reach(asked.goals, asked.shelf, asked.near)
+    found = reach(asked.goals, asked.shelf, asked.near, on=day_asked(asked.on))
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
         return NONE
@@ -113,7 +117,9 @@ def run_choices(asked: argparse.Namespace) -> int:
     within = read_within(asked.within)
     number = wanted(asked)
     found = chosen(
-        read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units)), within, asked.count
+        read_question(asked.goals, asked.shelf, asked.near, units=units_asked(asked.units), on=day_asked(asked.on)),
+        within,
+        asked.count,
     )
     if isinstance(found, NoBlend):
         show_no_blend(found, asked)
@@ -133,12 +139,19 @@ def run_tradeoff(asked: argparse.Namespace) -> int:
     return run(asked)
 
 
+def run_sweep(asked: argparse.Namespace) -> int:
+    """Bars over price scenarios."""
+    from optimiser.cli.sweep import run
+
+    return run(asked)
+
+
 def run_weigh(asked: argparse.Namespace) -> int:
     """Judge a recipe in hand."""
     from optimiser.answers.weigh import weigh
 
     units = units_asked(asked.units)
-    found = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against, units=units)
+    found = weigh(asked.recipe, shelf_file=asked.shelf, goal_file=asked.against, units=units, on=day_asked(asked.on))
     show(asked, "weighed", found)
     return NONE if found.meets_goals is False or found.is_unfit else FOUND
 
@@ -160,12 +173,25 @@ def run_resize(asked: argparse.Namespace) -> int:
 
 
 def run_compare(asked: argparse.Namespace) -> int:
-    """Two to five bars side by side."""
+    """Two to five bars side by side; a goal file without a blend says so in its column."""
     from optimiser.answers.compare import compare
 
     found = compare(asked.files, shelf_file=asked.shelf, units=units_asked(asked.units))
     show(asked, "compared", found)
-    return FOUND if found.is_complete else NONE
+    return FOUND
+
+
+def run_label(asked: argparse.Namespace) -> int:
+    """What could stand on a label of a recipe, or of the cheapest blend of a goal file."""
+    from optimiser.answers.label import label
+    from optimiser.answers.results import NoBlend
+
+    found = label(asked.file, shelf_file=asked.shelf, units=units_asked(asked.units), on=day_asked(asked.on))
+    if isinstance(found, NoBlend):
+        show_no_blend(found, asked)
+        return NONE
+    show(asked, "labelled", found)
+    return NONE if found.is_unfit else FOUND
 
 
 def run_fats(asked: argparse.Namespace) -> int:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from optimiser.recipe.handling import in_full
 from optimiser.report.json.codes import code_data
-from optimiser.report.json.documents import to_json
 from optimiser.report.json.parts import FORMAT
+from optimiser.report.json.writing import to_json
 from optimiser.report.terminal import codes as text_codes
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal.page import Paper, printed

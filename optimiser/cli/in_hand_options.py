@@ -18,6 +18,7 @@ def add_weigh(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--steps", action="store_true", help="tell the making steps too")
     parser.add_argument("--against", metavar="GOALS", type=Path, help="judge it against a goal file")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="a shelf for prices, lots and purities")
+    parser.add_argument("--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today")
     add_units(parser)
 
 
@@ -44,9 +45,34 @@ def add_compare(parser: argparse.ArgumentParser) -> None:
     add_units(parser)
 
 
+def add_label(parser: argparse.ArgumentParser) -> None:
+    """What `label` takes beside the options of every answer."""
+    parser.add_argument("file", metavar="FILE", type=Path, help="a recipe or a goal file (YAML)")
+    parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's own")
+    parser.add_argument("--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today")
+    add_units(parser)
+
+
 def add_units(parser: argparse.ArgumentParser) -> None:
     """What weights are told in."""
     parser.add_argument("--units", metavar="UNIT", help="tell weights in g, kg, oz, lb or 'lb oz'; data stay in grams")
+
+
+def day_asked(text: str | None) -> str:
+    """The day that an option names, "" where it is not given.
+
+    Raises:
+        BadInput: it is none.
+    """
+    if text is None:
+        return ""
+    from optimiser.files.fields import as_date
+    from optimiser.text.quantities import Misread
+
+    try:
+        return as_date(text, "--on")
+    except Misread as error:
+        raise BadInput([Diagnostic(error.code, error.message, error.help)]) from None
 
 
 def units_asked(text: str | None) -> Units | None:

@@ -71,7 +71,7 @@ def written(asked: Asked, found: Answered) -> Iterator[Path]:
     Raises:
         BadInput: a file cannot be written, or a recipe could not be read back.
     """
-    texts: list[tuple[Path, str]] = []
+    texts: list[tuple[Path, str | bytes]] = []
     if asked.save is not None and isinstance(found.story, Blend):
         from optimiser.report.recipe_yaml import recipe_yaml
 
@@ -81,15 +81,24 @@ def written(asked: Asked, found: Answered) -> Iterator[Path]:
 
         texts.append((asked.lp, lp_of(found.programme, found.ratio, found.story)))
     kept = files_in_use(asked.goals, asked.shelf, asked.near) if texts else set()
+    yield from write_all(texts, force=asked.force, keep=kept)
+
+
+def write_all(texts: Sequence[tuple[Path, str | bytes]], *, force: bool, keep: set[Path]) -> Iterator[Path]:
+    """Write several files, all of them or none, and give those written.
+
+    Raises:
+        BadInput: one of them cannot be written.
+    """
     for path, _ in texts:
-        writing.refuse(path, force=asked.force, keep=kept)
+        writing.refuse(path, force=force, keep=keep)
     there = {path for path, _ in texts if kind_of_file(path) != "missing"}
     done: list[Path] = []
     try:
         for path, text in texts:
-            writing.write(path, text, force=asked.force, keep=kept)
+            writing.write(path, text, force=force, keep=keep)
             done.append(path)
-    except BadInput:  # both or neither: what was not there before goes again
+    except BadInput:  # all or none: what was not there before goes again
         for path in done:
             if path not in there:
                 path.unlink(missing_ok=True)

@@ -21,21 +21,27 @@ from optimiser.cli.commands import (
     run_explain,
     run_fats,
     run_feasible,
+    run_label,
     run_measures,
     run_new,
     run_reach,
     run_resize,
     run_schema,
+    run_sweep,
     run_tradeoff,
     run_trial,
     run_weigh,
 )
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
-from optimiser.cli.in_hand_options import add_compare, add_resize, add_units, add_weigh
+from optimiser.cli.in_hand_options import add_compare, add_label, add_resize, add_units, add_weigh
+from optimiser.cli.page import add_page, run_page
+from optimiser.cli.plans import run_plan
 from optimiser.cli.record_options import add_actions as add_record_actions
+from optimiser.cli.sheets import add_sheet, run_sheet
 from optimiser.cli.showing import complain, confess
 from optimiser.cli.streams import say
 from optimiser.cli.swaps import run_swap
+from optimiser.cli.sweep_options import add_sweep
 from optimiser.cli.trial_options import add_actions
 from optimiser.cli.usage import Parser
 from optimiser.text.diagnostics import BadInput
@@ -49,9 +55,12 @@ EXAMPLES = """examples:
   barwright tradeoff GOALS --of hardness       what a point more costs
   barwright blend GOALS --near recipe.yaml     a recipe, changed a little
   barwright swap recipe.yaml --out "palm oil"  what to use instead
+  barwright plan plan.yaml                     several bars over one shelf
   barwright resize recipe.yaml --to "24 bars of 110 g"
   barwright compare recipe.yaml other.yaml     bars side by side
   barwright weigh recipe.yaml                  alkali, water, measures
+  barwright sheet GOALS -o sheet.html          a sheet for the bench, to print
+  barwright sweep goals/*.yaml --prices FILE   what a price shock does
   barwright explain unknown-fat                what a fault's code means
 """
 
@@ -105,6 +114,17 @@ def run(arguments: Sequence[str] | None) -> int:
     return code
 
 
+def add_blend(blend: argparse.ArgumentParser) -> None:
+    """What 'blend' alone takes."""
+    blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
+    blend.add_argument("--watch", action="store_true", help="answer anew whenever the goals or the shelf are saved")
+    blend.add_argument("--steps", action="store_true", help="tell the making steps too")
+    blend.add_argument("--lp", metavar="FILE", type=Path, help="also write the programme for other solvers (LP format)")
+    blend.add_argument("--force", action="store_true", help="let --save and --lp write over a file")
+    blend.add_argument("--buy", choices=("none", "packs", "any"), help="what may be bought, whatever the goals say")
+    add_units(blend)
+
+
 def build_parser() -> argparse.ArgumentParser:
     """All commands and their options."""
     parser = Parser(
@@ -123,11 +143,7 @@ def build_parser() -> argparse.ArgumentParser:
 
     blend = command("blend", run_blend, "the cheapest blend that meets the goals, or why there is none")
     add_goals(blend)
-    blend.add_argument("--save", metavar="FILE", type=Path, help="also write the recipe, rounded for the balance")
-    blend.add_argument("--watch", action="store_true", help="answer anew whenever the goals or the shelf are saved")
-    blend.add_argument("--steps", action="store_true", help="tell the making steps too")
-    blend.add_argument("--lp", metavar="FILE", type=Path, help="also write the programme for other solvers (LP format)")
-    blend.add_argument("--force", action="store_true", help="let --save and --lp write over a file")
+    add_blend(blend)
     feasible = command("feasible", run_feasible, "only whether there is a blend, and if not, which goals clash")
     add_goals(feasible)
     add_goals(command("reach", run_reach, "for each figure, the room that the other goals leave"))
@@ -137,18 +153,20 @@ def build_parser() -> argparse.ArgumentParser:
     add_choices(
         command("choices", run_choices, "a few blends nearly as cheap as the cheapest, as different as can be"),
     )
-    add_units(blend)
     for name, run, words, options in (
         ("weigh", run_weigh, "a recipe in hand: alkali, water, measures, cost", add_weigh),
         ("resize", run_resize, "the same recipe for another batch, its alkali worked out again", add_resize),
         ("compare", run_compare, "two to five recipes or goal files side by side", add_compare),
+        ("label", run_label, "lists of ingredients by INCI, allergens of scents, net weight", add_label),
+        ("sheet", run_sheet, "a making sheet for the bench, of a goal file or a recipe: one page to print", add_sheet),
     ):
         made = command(name, run, words)
         options(made)
         if name != "compare":
             add_full(made)
         add_output(made)
-    add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
+    add_several(command)
+    add_sweep(command("sweep", run_sweep, "bars over thousands of price scenarios"), add_full, add_output)
     fats = command("fats", run_fats, "the fats of the reference table, or one of them with its sources")
     fats.add_argument("name", metavar="NAME", nargs="?", help="a fat, by any of its names")
     add_output(fats)
@@ -173,16 +191,27 @@ def build_parser() -> argparse.ArgumentParser:
     add_output(explained)
     add_actions(command("trial", run_trial, "what happened at the bench, and your own scales from it"), add_output)
     add_record_actions(command("batch", run_batch, "what was made, from which lots; which bars hold a lot"), add_output)
+    add_beside(command)
+    return parser
+
+
+def add_beside(command: Callable[[str, Callable[[argparse.Namespace], int], str], Parser]) -> None:
+    """What is no answer in the terminal: the page, and what goes with the files."""
+    add_page(command("page", run_page, "a local page in the browser, where goals are dragged and the room is seen"))
     schema = command("schema", run_schema, "JSON Schema of the files, for editors")
-    schema.add_argument("kind", choices=("goals", "shelf", "recipe", "designs"), nargs="?", default="goals")
+    kinds = ("goals", "shelf", "recipe", "designs", "plan", "prices")
+    schema.add_argument("kind", choices=kinds, nargs="?", default="goals")
     schema.add_argument("--shelf", metavar="PATH", type=Path, help="let the schema know this shelf's own fats too")
-    completed = command("completion", run_completion, "what lets a shell complete commands, options and paths")
-    completed.add_argument(
-        "shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish; the README says where to put it"
-    )
+    add_shell(command("completion", run_completion, "what lets a shell complete commands, options and paths"))
     new = command("new", run_new, "a folder to start from: goals, a shelf, editor settings")
     new.add_argument("folder", metavar="FOLDER", type=Path)
-    return parser
+
+
+def add_shell(parser: argparse.ArgumentParser) -> None:
+    """Which shell."""
+    parser.add_argument(
+        "shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or fish; the README says where to put it"
+    )
 
 
 def add_goals(parser: argparse.ArgumentParser) -> None:
@@ -191,6 +220,7 @@ def add_goals(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("goals", metavar="GOALS", type=Path, help="the goal file (YAML)")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's")
     parser.add_argument("--near", metavar="RECIPE", type=Path, help="stay as near as can be to this recipe in hand")
+    parser.add_argument("--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today")
     add_output(parser)
 
 
@@ -219,6 +249,29 @@ def add_curve(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--and-side", dest="also_side", choices=sides, help="which side of the second")
     parser.add_argument("--svg", metavar="FILE", type=Path, help="also write the chart (SVG)")
     parser.add_argument("--force", action="store_true", help="let --svg write over a file")
+
+
+def add_several(command: Callable[[str, Callable[[argparse.Namespace], int], str], Parser]) -> None:
+    """The commands that ask for several answers: a plan, and what to use in place of a fat."""
+    add_plan(command("plan", run_plan, "several bars over one shelf: what to make from what, what to buy"))
+    add_swap(command("swap", run_swap, "what to use in place of fats that ran out of a recipe"))
+
+
+def add_plan(planning: argparse.ArgumentParser) -> None:
+    """What `plan` takes."""
+    planning.add_argument("plan", metavar="PLAN", type=Path, help="the plan file (YAML)")
+    planning.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the plan's")
+    planning.add_argument(
+        "--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today"
+    )
+    planning.add_argument("--steps", action="store_true", help="tell the making steps of each bar too")
+    planning.add_argument(
+        "--save", metavar="FOLDER", type=Path, help="also write a recipe for each bar into this folder"
+    )
+    planning.add_argument("--force", action="store_true", help="let --save write over files")
+    add_full(planning)
+    add_output(planning)
+    add_units(planning)
 
 
 def add_swap(swapping: argparse.ArgumentParser) -> None:

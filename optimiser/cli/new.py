@@ -1,4 +1,4 @@
-"""A folder for a new maker: goal files, a shelf, JSON Schemas and editor settings."""
+"""A folder for a new maker: goal files, a shelf, recipes, JSON Schemas, editor settings, and the way from one to the next."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import shutil
 from pathlib import Path
 from typing import Literal
 
+from optimiser.cli.starter_texts import DESIGN, PLAN, RECIPE, START, START_FILE, TRIALS, WELCOME
 from optimiser.files.writing import cannot_write, create, in_folder
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -15,11 +16,12 @@ from optimiser.text.signs import filled, for_shell
 
 SHOWN = 3  # names of what is in the way
 FOLDERS = ("goals", "inventory")
-SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe", "designs"]], ...] = (
+SCHEMAS: tuple[tuple[str, Literal["goals", "shelf", "recipe", "designs", "plan"]], ...] = (
     ("goals", "goals"),
     ("inventory", "shelf"),
     ("recipes", "recipe"),
     ("designs", "designs"),
+    ("plans", "plan"),
 )
 EDITOR = {
     "yaml.schemas": {
@@ -27,51 +29,10 @@ EDITOR = {
         "inventory/shelf.schema.json": "inventory/*.yaml",
         "recipes/recipe.schema.json": "recipes/*.yaml",
         "designs/designs.schema.json": "designs/*.yaml",
+        "plans/plan.schema.json": "plans/*.yaml",
     },
     "[yaml]": {"editor.insertSpaces": True, "editor.tabSize": 2},
 }
-RECIPE = """\
-# yaml-language-server: $schema=recipe.schema.json
-# A recipe in hand, invented like the shelf. The program works out alkali and water:
-#   barwright weigh recipes/in-hand.yaml
-title: Thirds
-shelf: ../inventory/kittiwake.yaml
-fats: {coconut oil: 500 g, palm oil: 500 g, olive oil: 500 g}
-superfat: 5 %
-"""
-DESIGN = """\
-# yaml-language-server: $schema=designs.schema.json
-# Designs of your own, in the format of ours (`barwright designs "fine swirl"` shows one). A goal file names them like ours:
-# design: two-tone slab. This one is invented, as an example to change.
-designs:
-  - name: two-tone slab
-    about: Two colours poured one after the other into a flat mould.
-    batter: The first pour must bear the second without being broken by it.
-    pour_to: medium
-    parts: yes
-    steps:
-      - ready: Take a flat mould and lay out two jugs.
-      - Split the batter in two by weight, colour both, and take the first to a medium trace.
-      - Pour it, let it stand till it bears the tip of a spoon, and pour the second over a spatula held low.
-    goals:
-      trace_speed: {between: [33, 42], why: "Thick enough to bear the second colour, thin enough to lie flat.", status: prior}
-      superfat: {between: [4 %, 6 %], why: "A wide flat surface shows every drop of oil that it sweats.", status: "common practice, no source"}
-    shares:
-      butters: {at_most: 15 %, why: "Butters set in grains where a slab cools fast.", status: "common practice, no source"}
-"""
-WELCOME = """\
-Laid out in {folder}:
-  goals/      one file for each bar: copy one and change what the bar must be
-  inventory/  an invented shelf, as YAML and as CSV: put your own fats,
-              prices and lots there
-  recipes/    recipes in hand, for `barwright weigh`
-  designs/    a design of your own, beside those that `barwright designs` lists
-
-The shelf's prices and lots are made up. Lye burns: before anything is made,
-read the supplier's safety data sheet and the rules where you live.
-
-Next: barwright blend {example}
-"""
 
 
 def lay_out(folder: Path) -> str:
@@ -87,7 +48,8 @@ def lay_out(folder: Path) -> str:
     files = starter_files()
     with in_folder(folder):
         fill(folder, files)
-    return filled(WELCOME, folder=folder, example=for_shell(str(folder / "goals" / "everyday.yaml")))
+    example = for_shell(str(folder / "goals" / "everyday.yaml"))
+    return filled(WELCOME, folder=folder, start=START_FILE, example=example)
 
 
 def refuse_in_use(folder: Path) -> None:
@@ -132,6 +94,9 @@ def starter_files() -> dict[Path, str]:
         files[Path(name) / f"{kind}.schema.json"] = json.dumps(schema(kind, own, extras), indent=1) + "\n"
     files[Path("recipes") / "in-hand.yaml"] = RECIPE
     files[Path("designs") / "our-designs.yaml"] = DESIGN
+    files[Path("plans") / "october.yaml"] = PLAN
+    files[Path("trials") / "about.txt"] = TRIALS
+    files[Path(START_FILE)] = START
     files[Path(".vscode") / "settings.json"] = json.dumps(EDITOR, indent=2) + "\n"
     return files
 
@@ -158,7 +123,10 @@ def fill(folder: Path, files: dict[Path, str]) -> None:
         staged.rmdir()
     except BaseException:
         for item in (*moved, staged):
-            shutil.rmtree(item, ignore_errors=True)
+            if item.is_dir():
+                shutil.rmtree(item, ignore_errors=True)
+            else:
+                item.unlink(missing_ok=True)
         raise
 
 

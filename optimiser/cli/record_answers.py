@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from optimiser.cli.exits import FOUND, NONE
@@ -11,9 +12,10 @@ from optimiser.report.json import records as data
 from optimiser.report.terminal import records as text
 from optimiser.report.terminal.page import Paper
 from optimiser.store import asking, recalling
-from optimiser.store.place import record_there
+from optimiser.store.place import other_records, record_there
 from optimiser.store.told import number_told
-from optimiser.text.diagnostics import Diagnostic
+from optimiser.text.codes import Code
+from optimiser.text.diagnostics import BadInput, Diagnostic
 
 
 class Done(NamedTuple):
@@ -28,7 +30,8 @@ def list_batches(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     """Every batch."""
     path = record_there(asked.store)
     found = asking.list_batches(path)
-    return Done(to_json(data.listing(path, found)) if how["as_json"] else text.listing(path, found, paper(how)))
+    told = to_json(data.listing(path, found)) if how["as_json"] else text.listing(path, found, paper(how))
+    return Done(told, FOUND, others(path, asked))
 
 
 def show_batch(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -43,19 +46,38 @@ def show_batch(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
 def recall(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     """Which batches hold a lot, or which lots are in a batch; exit code 1 where no batch holds it or may."""
     path = record_there(asked.store)
-    if asked.batch is not None:
-        traced = recalling.recall_batch(path, number_told(asked.batch))
-        return Done(to_json(data.traced(traced)) if how["as_json"] else text.traced(traced, paper(how)))
-    found = recalling.recall_lot(path, number_told(asked.lot))
+    warnings = others(path, asked)
+    try:
+        if asked.batch is not None:
+            traced = recalling.recall_batch(path, number_told(asked.batch))
+            told = to_json(data.traced(path, traced)) if how["as_json"] else text.traced(path, traced, paper(how))
+            return Done(told, FOUND, warnings)
+        found = recalling.recall_lot(path, number_told(asked.lot))
+    except BadInput as bad:
+        raise BadInput([*(in_record(item, path) for item in bad.diagnostics), *warnings]) from None
     code = FOUND if found.batches or found.may_hold else NONE
-    return Done(to_json(data.recalled(found)) if how["as_json"] else text.recalled(found, paper(how)), code)
+    told = to_json(data.recalled(path, found)) if how["as_json"] else text.recalled(path, found, paper(how))
+    return Done(told, code, warnings)
 
 
 def stock(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     """What is left of every lot."""
     path = record_there(asked.store)
     found = asking.stock(path)
-    return Done(to_json(data.stock(path, found)) if how["as_json"] else text.stock(path, found, paper(how)))
+    told = to_json(data.stock(path, found)) if how["as_json"] else text.stock(path, found, paper(how))
+    return Done(told, FOUND, others(path, asked))
+
+
+def others(path: Path, asked: argparse.Namespace) -> tuple[Diagnostic, ...]:
+    """A warning of further records, where the record was not named."""
+    return other_records(path) if asked.store is None else ()
+
+
+def in_record(fault: Diagnostic, path: Path) -> Diagnostic:
+    """A fault that tells which record was read, where something is not in it."""
+    if fault.code not in (Code.UNKNOWN_LOT, Code.UNKNOWN_BATCH):
+        return fault
+    return fault._replace(message=f"{fault.message} {path}")
 
 
 def paper(how: Mapping[str, Any]) -> Paper:
@@ -65,7 +87,7 @@ def paper(how: Mapping[str, Any]) -> Paper:
 
 def to_json(found: Mapping[str, Any]) -> str:
     """The document of an answer."""
-    from optimiser.report.json.documents import to_json as document
+    from optimiser.report.json.writing import to_json as document
 
     return document(found)
 

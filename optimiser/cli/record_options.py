@@ -6,6 +6,8 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from optimiser.cli.action_options import actions_of
+
 ID = "the batch's id, as 'batch list' has it"
 TOLD_LOT = (
     'a lot that went in, as in "coconut oil=CO-2291"; where several share, each but one with its mass, as in '
@@ -20,19 +22,7 @@ def add_actions(parser: argparse.ArgumentParser, add_output: Callable[[argparse.
         parser: of `batch`.
         add_output: adds the options that say how an answer is to look.
     """
-    actions = parser.add_subparsers(dest="action", metavar="ACTION", title="actions", required=True)
-
-    def action(name: str, text: str) -> argparse.ArgumentParser:
-        made = actions.add_parser(name, help=text, description=text)
-        made.add_argument(
-            "--store",
-            metavar="FILE",
-            type=Path,
-            help="the record; without it records/barwright.sqlite of this workspace",
-        )
-        add_output(made)
-        return made
-
+    action = actions_of(parser, add_store, add_output)
     add = action("add", "record a batch that was made: its recipe as weighed out, and its lots")
     add.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file that was made")
     add.add_argument("--lot", metavar="FAT=LOT", action="append", default=[], help=TOLD_LOT)
@@ -88,6 +78,12 @@ def add_actions(parser: argparse.ArgumentParser, add_output: Callable[[argparse.
     export.add_argument("--trials", metavar="FOLDER", type=Path, help="write a trial file for each reading instead")
     brought = action("import", "bring trials, or what 'batch export' wrote, into the record")
     brought.add_argument("what", metavar="FILE", type=Path, help="a folder of trials, or a file of JSON lines")
+
+
+def add_store(parser: argparse.ArgumentParser) -> None:
+    """Where the record lies."""
+    text = "the record; without it records/barwright.sqlite of this workspace"
+    parser.add_argument("--store", metavar="FILE", type=Path, help=text)
 
 
 def add_readings(parser: argparse.ArgumentParser) -> None:

@@ -18,12 +18,12 @@ from optimiser.files.trial_file import Trial, as_hardness, as_trace, as_unmould,
 from optimiser.files.trial_writing import Entry, record
 from optimiser.materials.fat_table import reference
 from optimiser.report.json import records as data
-from optimiser.report.json.documents import to_json
+from optimiser.report.json.writing import to_json
 from optimiser.report.terminal import record_changes as changes
 from optimiser.report.terminal import records as text
 from optimiser.store import asking, json_lines, writing
 from optimiser.store.frozen import thawed
-from optimiser.store.place import not_of_this_machine, record_for, record_there
+from optimiser.store.place import not_of_this_machine, other_records, record_for, record_there
 from optimiser.store.told import number_told
 from optimiser.store.values import Lot, Observation, Shipment, Source
 from optimiser.text.codes import Code
@@ -55,10 +55,15 @@ def add_batch(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     if isinstance(found, Unfit):
         return Done(to_json(data.unfit(found)) if how["as_json"] else text.unfit(found, paper(how)), NONE)
     added = writing.add_batch(path, found.batch, draw_down=asked.draw_down, stock=found.stock)
-    warnings = (*not_of_this_machine(path), *found.warnings)
+    warnings = (*doubts_of(path, asked), *found.warnings)
     if how["as_json"]:
         return Done(to_json(data.added(path, added, warnings)), FOUND, warnings)
     return Done(text.added(path, added, paper(how), is_new=is_new), FOUND, warnings)
+
+
+def doubts_of(path: Path, asked: argparse.Namespace) -> tuple[Diagnostic, ...]:
+    """What is to be warned of where a record lies, once it is written."""
+    return (*not_of_this_machine(path), *(other_records(path) if asked.store is None else ()))
 
 
 def tell_lot(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
@@ -75,7 +80,7 @@ def tell_lot(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     sources = [read_told(item) for item in asked.made_from]
     on = day(asked.on, "--on")
     path = asked.store or record_for(Path.cwd() / "recipe", None)
-    warnings = (*not_of_this_machine(path), *namesakes(lot, asking.known_lots(path)))
+    warnings = namesakes(lot, asking.known_lots(path))
     left = writing.add_lot(
         path,
         lot,
@@ -84,6 +89,7 @@ def tell_lot(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
         counted=grams(asked.counted, "--counted", none=True) if asked.counted else None,
         on=on,
     )
+    warnings = (*doubts_of(path, asked), *warnings)
     if how["as_json"]:
         return Done(to_json(data.stock(path, [left])), FOUND, warnings)
     return Done(changes.told_lot(path, left, len(sources), paper(how)), FOUND, warnings)

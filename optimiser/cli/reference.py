@@ -50,8 +50,8 @@ def designs(
     chosen = every if name is None else found(name, every)
     if as_json:
         from optimiser.report.json.designs import design_data
-        from optimiser.report.json.documents import to_json
         from optimiser.report.json.parts import FORMAT
+        from optimiser.report.json.writing import to_json
 
         return to_json({"format": FORMAT, "designs": [design_data(design) for design in chosen]})
     paper = Paper(width, colour, ascii)
@@ -93,9 +93,9 @@ def fats(
     table = reference()
     chosen = [table.get(each) for each in table.names()] if name is None else [found_fat(name)]
     if as_json:
-        from optimiser.report.json.documents import to_json
         from optimiser.report.json.parts import FORMAT
         from optimiser.report.json.reference import fats_data, stand_ins_data
+        from optimiser.report.json.writing import to_json
 
         told = fats_data(chosen)
         if name is not None:
@@ -135,9 +135,9 @@ def additives(
 
     chosen = (*table().values(), *liquids().values()) if name is None else (found_additive(name),)
     if as_json:
-        from optimiser.report.json.documents import to_json
         from optimiser.report.json.parts import FORMAT
         from optimiser.report.json.reference import additives_data
+        from optimiser.report.json.writing import to_json
 
         solid, poured = ([item for item in chosen if item.is_liquid == kind] for kind in (False, True))
         return to_json({"format": FORMAT, "additives": additives_data(solid), "liquids": additives_data(poured)})
@@ -163,9 +163,9 @@ def measures(
     """
     known = None if name is None else found_quantity(name)
     if as_json:
-        from optimiser.report.json.documents import to_json
         from optimiser.report.json.parts import FORMAT
         from optimiser.report.json.reference import measures_data, quantity_data
+        from optimiser.report.json.writing import to_json
 
         return to_json(measures_data() if known is None else {"format": FORMAT, **quantity_data(known)})
     from optimiser.report.terminal import reference as text_reference

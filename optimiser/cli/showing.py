@@ -12,7 +12,17 @@ from optimiser.cli.streams import finish, say, speaks_unicode, tell, wants_colou
 from optimiser.cli.usage import width as terminal_width
 from optimiser.text.diagnostics import BadInput, Diagnostic, as_data
 
-FULL = ("blend", "no_blend", "weighed", "reach", "choices", "resized", "curve")  # answers of which --full tells more
+FULL = (
+    "blend",
+    "no_blend",
+    "weighed",
+    "reach",
+    "choices",
+    "resized",
+    "curve",
+    "labelled",
+    "swept",
+)  # answers of which --full tells more
 
 
 ASKED_AGAIN = ("blend", "choices", "curve", "grid")  # answers at whose end stands a command that asks the same again
@@ -34,8 +44,8 @@ def complain(bad: BadInput, *, as_json: bool = False) -> int:
     """Show every fault of what was written on stderr, and for programs as one JSON document on stdout too."""
     warn(bad.diagnostics)
     if as_json:
-        from optimiser.report.json.documents import to_json
         from optimiser.report.json.parts import FORMAT
+        from optimiser.report.json.writing import to_json
 
         say(to_json({"format": FORMAT, "status": "bad-input", "faults": as_data(bad.diagnostics)}))
     return BAD
@@ -79,8 +89,9 @@ def told(asked: argparse.Namespace, kind: str, story: Any) -> str:
     """A story as text or as JSON."""
     if asked.json:
         from optimiser.report.json import documents as data
+        from optimiser.report.json.writing import to_json
 
-        document: str = data.to_json(getattr(data, kind)(story))
+        document: str = to_json(getattr(data, kind)(story))
         return document
     from optimiser.report.terminal import text
 
@@ -106,7 +117,7 @@ def typed(asked: argparse.Namespace) -> str:
     """The options that change what is answered, for a command that asks the same again."""
     from optimiser.report import words
 
-    given = [(f"--{name}", getattr(asked, name, None)) for name in ("near", "shelf")]
+    given = [(f"--{name}", getattr(asked, name, None)) for name in ("near", "shelf", "on", "buy")]
     return "".join(f" {option} {words.quoted(str(path))}" for option, path in given if path is not None)
 
 

@@ -75,8 +75,8 @@ def save(found: Swapped, number: int, path: Path, asked: argparse.Namespace) -> 
 def told(asked: argparse.Namespace, found: Swapped) -> str:
     """The answer as text or as JSON."""
     if asked.json:
-        from optimiser.report.json.documents import to_json
         from optimiser.report.json.swap import swapped
+        from optimiser.report.json.writing import to_json
 
         return to_json(swapped(found))
     from optimiser.report.terminal.page import Paper, printed

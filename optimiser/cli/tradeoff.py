@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from optimiser.cli.exits import FOUND, NONE
+from optimiser.cli.in_hand_options import day_asked
 from optimiser.cli.showing import remark, show_no_blend, told
 from optimiser.cli.streams import say, tell
 from optimiser.text.codes import Code
@@ -29,7 +30,7 @@ def run(asked: argparse.Namespace) -> int:
     kept = [path for path in (asked.goals, asked.shelf) if path is not None]
     if asked.svg is not None:
         writing.refuse(asked.svg, force=asked.force, keep=kept)
-    question = read_question(asked.goals, asked.shelf, asked.near)
+    question = read_question(asked.goals, asked.shelf, asked.near, on=day_asked(asked.on))
     first = Typed(asked.of, asked.side, asked.start, asked.stop)
     second = Typed(asked.also or "", asked.also_side, option="--and-side")
     found = of_question(question, first) if asked.also is None else grid(question, first, second)

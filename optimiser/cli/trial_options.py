@@ -6,6 +6,8 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from optimiser.cli.action_options import actions_of
+
 DEFAULT_FOLDER = Path("trials")
 
 
@@ -16,14 +18,7 @@ def add_actions(parser: argparse.ArgumentParser, add_output: Callable[[argparse.
         parser: of `trial`.
         add_output: adds the options that say how an answer is to look.
     """
-    actions = parser.add_subparsers(dest="action", metavar="ACTION", title="actions", required=True)
-
-    def action(name: str, text: str) -> argparse.ArgumentParser:
-        made = actions.add_parser(name, help=text, description=text)
-        made.add_argument("--folder", metavar="FOLDER", type=Path, default=DEFAULT_FOLDER, help="where the trials lie")
-        add_output(made)
-        return made
-
+    action = actions_of(parser, add_folder, add_output)
     add = action("add", "record what happened when a recipe was made")
     add.add_argument("recipe", metavar="RECIPE", type=Path, help="the recipe file that was made")
     add.add_argument(
@@ -47,3 +42,8 @@ def add_actions(parser: argparse.ArgumentParser, add_output: Callable[[argparse.
     fit.add_argument(
         "--save", action="store_true", help="write the scales that can be used to scales.yaml in the folder"
     )
+
+
+def add_folder(parser: argparse.ArgumentParser) -> None:
+    """Where the trials lie."""
+    parser.add_argument("--folder", metavar="FOLDER", type=Path, default=DEFAULT_FOLDER, help="where the trials lie")

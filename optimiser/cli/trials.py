@@ -56,8 +56,8 @@ def add_trial(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
     Raises:
         BadInput: the recipe or an option cannot be read, or nothing was noted.
     """
-    from optimiser.report.json.documents import to_json
     from optimiser.report.json.trials import listing
+    from optimiser.report.json.writing import to_json
     from optimiser.report.terminal.trials import added
 
     entry = entry_of(asked)
@@ -158,7 +158,7 @@ def list_trials(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
         BadInput: no such folder, or no trial in it that can be read.
     """
     from optimiser.report.json import trials as data_trials
-    from optimiser.report.json.documents import to_json
+    from optimiser.report.json.writing import to_json
     from optimiser.report.terminal import trials as text_trials
 
     batches, left = some_batches_in(asked.folder)
@@ -176,7 +176,7 @@ def fit_trials(asked: argparse.Namespace, how: Mapping[str, Any]) -> Done:
         BadInput: no such measure, no trial that can be read, or scales that cannot be written.
     """
     from optimiser.report.json import trials as data_trials
-    from optimiser.report.json.documents import to_json
+    from optimiser.report.json.writing import to_json
     from optimiser.report.terminal import trials as text_trials
 
     names = MEASURES if asked.measure is None else (measure_named(asked.measure),)

@@ -15,12 +15,17 @@ _shtab_barwright_commands() {
     explain:'what the code at the end of a fault or warning means, and what to do'
     fats:'the fats of the reference table, or one of them with its sources'
     feasible:'only whether there is a blend, and if not, which goals clash'
+    label:'lists of ingredients by INCI, allergens of scents, net weight'
     measures:'the measures of a bar, what may be a goal, and the house practice'
     new:'a folder to start from: goals, a shelf, editor settings'
+    page:'a local page in the browser, where goals are dragged and the room is seen'
+    plan:'several bars over one shelf: what to make from what, what to buy'
     reach:'for each figure, the room that the other goals leave'
     resize:'the same recipe for another batch, its alkali worked out again'
     schema:'JSON Schema of the files, for editors'
+    sheet:'a making sheet for the bench, of a goal file or a recipe: one page to print'
     swap:'what to use in place of fats that ran out of a recipe'
+    sweep:'bars over thousands of price scenarios'
     tradeoff:'what a limit costs, over all that it could be: a curve with its breakpoints'
     trial:'what happened at the bench, and your own scales from it'
     weigh:'a recipe in hand: alkali, water, measures, cost'
@@ -216,6 +221,7 @@ _shtab_barwright_blend_options=(
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--save[also write the recipe, rounded for the balance]:FILE:_files"
@@ -223,6 +229,7 @@ _shtab_barwright_blend_options=(
   "--steps[tell the making steps too]"
   "--lp[also write the programme for other solvers (LP format)]:FILE:_files"
   "--force[let --save and --lp write over a file]"
+  "--buy[what may be bought, whatever the goals say]:buy:(none packs any)"
   "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   ":the goal file (YAML):_files"
 )
@@ -234,6 +241,7 @@ _shtab_barwright_choices_options=(
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--within[how much dearer\: 5\%, or 0.30 \/ kg (lb, bar)]:FIGURE:"
@@ -277,7 +285,7 @@ _shtab_barwright_explain_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
-  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write coarse-balance comma contradiction dangling-link empty-file file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
+  "(*)::as in unknown-fat\; all of them without it\; lye for handling alkali and first aid:(above-usual after-quote alias-cycle backslash bad-currency bad-path bad-record borrowed-figures busy-record cannot-write changed-sweep coarse-balance comma contradiction dangling-link empty-file expired-lot file-exists file-in-use folder folder-in-use glued-colon glued-dash greater-than implausible-saponification indent lot-not-on-shelf lye-heavy measures-unknown merge-key missing-colon missing-column missing-comma missing-key needs-certificate newer-record no-cluster no-date no-fats no-figure no-folder no-plain-file no-reading no-recipe no-record no-scale no-such-file no-sweep no-trials no-unit no-value not-a-figure not-a-lever not-a-switch not-in-recipe not-on-the-shelf not-text not-utf-8 not-whole not-yaml odd-key odd-order odd-price odd-time odd-tolerance open-band open-bracket open-quote only-at-least other-currency other-material out-of-range past-best-before range repeated-key repeated-name reserved-mark second-colon several-documents several-records shared-folder share-or-fraction stray-bracket tab tag taken-batch taken-name too-deep too-large too-long too-many-aliases too-many-cells too-many-entries too-much unknown-additive unknown-alias unknown-alkali unknown-batch unknown-code unknown-column unknown-design unknown-fat unknown-item unknown-key unknown-kind unknown-lever unknown-liquid unknown-lot unknown-measure unknown-rule unknown-tag unknown-user unknown-word unreadable untold-fat usage which-shelf wrong-file wrong-name wrong-shape wrong-slope wrong-suffix wrong-unit lye)"
 )
 
 _shtab_barwright_explain_defaults_added=0
@@ -296,12 +304,26 @@ _shtab_barwright_feasible_options=(
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   ":the goal file (YAML):_files"
 )
 
 _shtab_barwright_feasible_defaults_added=0
+
+_shtab_barwright_label_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":a recipe or a goal file (YAML):_files"
+)
+
+_shtab_barwright_label_defaults_added=0
 
 _shtab_barwright_measures_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -319,11 +341,37 @@ _shtab_barwright_new_options=(
 
 _shtab_barwright_new_defaults_added=0
 
+_shtab_barwright_page_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--port[of this machine\; any that is free without it]:N:"
+  "--no-open[only tell the address, open no browser]"
+  ":the goal file\; without it, a new one:_files"
+)
+
+_shtab_barwright_page_defaults_added=0
+
+_shtab_barwright_plan_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--shelf[use this shelf in place of the plan\'s]:PATH:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
+  "--steps[tell the making steps of each bar too]"
+  "--save[also write a recipe for each bar into this folder]:FOLDER:_files -/"
+  "--force[let --save write over files]"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  ":the plan file (YAML):"
+)
+
+_shtab_barwright_plan_defaults_added=0
+
 _shtab_barwright_reach_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   ":the goal file (YAML):_files"
@@ -350,10 +398,29 @@ _shtab_barwright_resize_defaults_added=0
 _shtab_barwright_schema_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--shelf[let the schema know this shelf\'s own fats too]:PATH:_files"
-  ":kind:(goals shelf recipe designs)"
+  ":kind:(goals shelf recipe designs plan prices)"
 )
 
 _shtab_barwright_schema_defaults_added=0
+
+_shtab_barwright_sheet_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  {-o,--out}"[the page to write (HTML)\: open it and print it]:FILE:_files"
+  "--pdf[also, or instead, a PDF\; needs the extra \'pdf\']:FILE:_files"
+  "--paper[of the PDF\; else A4, or Letter where weights are in ounces]:paper:(a4 letter)"
+  "--made[the day it is made, as in 2026-11-28, by which lots are in date\; for the cure calendar too]:DATE:"
+  "--number[the batch\'s number, for every page]:TEXT:"
+  "--both[tell grams and ounces side by side]"
+  "--force[let -o and --pdf write over a file]"
+  "--shelf[use this shelf in place of the file\'s own]:PATH:_files"
+  "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  ":a goal file or a recipe (YAML):_files"
+)
+
+_shtab_barwright_sheet_defaults_added=0
 
 _shtab_barwright_swap_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
@@ -372,11 +439,35 @@ _shtab_barwright_swap_options=(
 
 _shtab_barwright_swap_defaults_added=0
 
+_shtab_barwright_sweep_options=(
+  "(- : *)"{-h,--help}"[show this help message and exit]"
+  "--prices[a history (CSV), or shocks or a spread (YAML)]:FILE:_files"
+  "--shelf[use this shelf in place of the files\']:PATH:_files"
+  "--others[what prices without a column do (follow)]:others:(follow stay)"
+  "--today[which row of a history stands for today\'s shelf (the last)]:ROW:"
+  "--scenarios[how many are drawn of a spread]:N:"
+  "--seed[draw other scenarios of the same spread]:N:"
+  "--workers[processes of this machine (its cores)]:N:"
+  "--on[a Dask scheduler, as in localhost\:8786]:ADDRESS:"
+  "--keep[keep what is done, to be gone on with]:FOLDER:_files -/"
+  "--resume[go on with what --keep has kept]"
+  "--svg[also write the charts (SVG)]:FILE:_files"
+  "--table[also write every scenario (.csv, or .parquet with pyarrow)]:FILE:_files"
+  "--force[let --svg and --table write over a file]"
+  "--full[tell all that there is to tell]"
+  "--json[one JSON document on stdout, faults of the files too]"
+  {--no-color,--no-colour}"[plain text]"
+  "(*):goal files (YAML), one for each bar:_files"
+)
+
+_shtab_barwright_sweep_defaults_added=0
+
 _shtab_barwright_tradeoff_options=(
   "(- : *)"{-h,--help}"[show this help message and exit]"
   "--full[tell all that there is to tell]"
   "--shelf[use this shelf in place of the file\'s]:PATH:_files"
   "--near[stay as near as can be to this recipe in hand]:RECIPE:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--json[one JSON document on stdout, faults of the files too]"
   {--no-color,--no-colour}"[plain text]"
   "--of[what the limit is on\: hardness, superfat, palm oil]:KEY:"
@@ -441,6 +532,7 @@ _shtab_barwright_weigh_options=(
   "--steps[tell the making steps too]"
   "--against[judge it against a goal file]:GOALS:_files"
   "--shelf[a shelf for prices, lots and purities]:PATH:_files"
+  "--on[the day by which lots are in date, as in 2026-11-28\; else today]:DATE:"
   "--units[tell weights in g, kg, oz, lb or \'lb oz\'\; data stay in grams]:UNIT:"
   "--full[tell all that there is to tell]"
   "--json[one JSON document on stdout, faults of the files too]"
@@ -477,12 +569,17 @@ _shtab_barwright() {
         explain) _arguments -C -s $_shtab_barwright_explain_options ;;
         fats) _arguments -C -s $_shtab_barwright_fats_options ;;
         feasible) _arguments -C -s $_shtab_barwright_feasible_options ;;
+        label) _arguments -C -s $_shtab_barwright_label_options ;;
         measures) _arguments -C -s $_shtab_barwright_measures_options ;;
         new) _arguments -C -s $_shtab_barwright_new_options ;;
+        page) _arguments -C -s $_shtab_barwright_page_options ;;
+        plan) _arguments -C -s $_shtab_barwright_plan_options ;;
         reach) _arguments -C -s $_shtab_barwright_reach_options ;;
         resize) _arguments -C -s $_shtab_barwright_resize_options ;;
         schema) _arguments -C -s $_shtab_barwright_schema_options ;;
+        sheet) _arguments -C -s $_shtab_barwright_sheet_options ;;
         swap) _arguments -C -s $_shtab_barwright_swap_options ;;
+        sweep) _arguments -C -s $_shtab_barwright_sweep_options ;;
         tradeoff) _arguments -C -s $_shtab_barwright_tradeoff_options ;;
         trial) _shtab_barwright_trial ;;
         weigh) _arguments -C -s $_shtab_barwright_weigh_options ;;

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.fields import FIGURE, SWITCH, TEXT, read_switch, within
-from optimiser.files.moulds import MouldForm, read_mould
+from optimiser.files.moulds import mould_schema, read_mould
 from optimiser.problem.batch import (
     DEFAULT_BAR,
     DEFAULT_BATTER,
@@ -18,7 +18,7 @@ from optimiser.problem.batch import (
 )
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Read, field, form_schema, read_part, scalar
+from optimiser.text.forms import Faults, Form, Read, field, read_part, scalar
 from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Table, Text
 from optimiser.text.quantities import (
@@ -58,7 +58,7 @@ def mass_within(text: str, what: str, most_kg: float) -> float:
 def _bars(node: Node, what: str, _: Any) -> int:
     text = scalar(node, what)
     count = read_count(text.casefold().removesuffix("bars"), what)
-    return int(within(count, 0.0, MOST_BARS, f"{count} bars cannot be made", BARS_MADE))
+    return int(within(count, 0.0, MOST_BARS, f"{count:.12g} bars cannot be made", BARS_MADE))
 
 
 def _temperature(node: Node, what: str, _: Any) -> float:
@@ -104,9 +104,9 @@ class BatchForm(Form):
         Read("fats", _mass(MOST_FATS), TEXT), default=None, description="The mass of all fats, as in 2.5 kg."
     )
     mould: Mould | None = field(
-        Read("mould", read_mould, form_schema(MouldForm)),
+        Read("mould", read_mould, mould_schema),
         default=None,
-        description="The mould to fill, by its inside measures, or by its cavities.",
+        description="The mould to fill, by its inside measures, or by its cavities; or a list of moulds.",
     )
     batter: float | None = field(
         Read("batter", _mass(MOST_BATTER), TEXT),

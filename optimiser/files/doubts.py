@@ -6,6 +6,7 @@ import math
 from collections.abc import Collection, Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from optimiser.files.shelf.orders import odd_orders
 from optimiser.files.shelf.plausibility import in_sheet
 from optimiser.materials.fat_table import reference
 from optimiser.measures.practice import rules
@@ -63,6 +64,7 @@ def named(goals: GoalSheet | None, recipe: RecipeSheet | None) -> frozenset[str]
         limits += [limit for change in goals.practice for limit in change.limits]
         found |= {limit.key for limit in limits if limit.subject == SubjectKind.FAT}
         found |= {item.name for item in goals.may_use if item.subject == SubjectKind.FAT}
+        found |= {wish.key for wish in goals.use_up}
     return frozenset(found)
 
 
@@ -80,7 +82,8 @@ def shelf_warnings(shelf: Shelf, goals: GoalSheet | None = None, named: Collecti
     for item in shelf.fats:
         if middle is not None and item.price > 0 and not 1.0 / ODD <= item.price / middle <= ODD:
             yield _odd_price(item.fat.name, item.price, item.price_span, middle, shelf.currency)
-        about = "" if item.fat.name in named else item.fat.name
+        yield from odd_orders(item, shelf.currency)
+        about = "" if {item.fat.name, item.fat.known_as} & set(named) else item.fat.name
         yield from (odd._replace(about=about) for odd in _odd_figures(item, goals))
     for alkali in shelf.alkalis.values():
         if middle is not None and alkali.price > ODD * middle and alkali.is_priced:
@@ -143,7 +146,7 @@ def _odd_tolerance(item: Stocked) -> Iterator[Diagnostic]:
     lot = item.lot
     if lot is None or lot.span is None or item.fat.kind == "wax":  # of a wax the certificate's figure is not counted
         return
-    known = reference().find(item.borrowed or item.fat.name)
+    known = reference().find(item.borrowed or item.fat.known_as)
     told = f"a tolerance of {write_number(lot.tolerance)} mg KOH/g"
     if lot.tolerance < EXACT:
         help_ = "copy it from the certificate, or leave it out: 2 is taken then"

@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 from optimiser.files.batch import BatchForm, read_batch
+from optimiser.files.buying import AIM_SCHEMA, Aim, MayBuy, read_aim, read_buy
 from optimiser.files.cure import KEY as CURE_KEY
 from optimiser.files.cure import UNIT as CURE_UNIT
 from optimiser.files.cure import is_cure
 from optimiser.files.extra_keys import additive_subject, liquid_subject
-from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed
+from optimiser.files.fat_count import read_fat_count
+from optimiser.files.fields import OFF, TEXT, as_path, as_title, listed, read_date
 from optimiser.files.keys import (
     Known,
     lever_named,
@@ -22,25 +24,25 @@ from optimiser.files.keys import (
     wish_subject,
 )
 from optimiser.files.limit_values import Subject
-from optimiser.files.limits import one_side, read_limits, read_section
+from optimiser.files.limits import read_limits, read_section
 from optimiser.files.named_designs import named_by, read_water
 from optimiser.files.pointers import place_of
+from optimiser.files.use_up import read_use_up
 from optimiser.measures.practice import Rule
-from optimiser.measures.sides import Side, SubjectKind
+from optimiser.measures.sides import SubjectKind
 from optimiser.problem.batch import Batch
-from optimiser.problem.goals import Exclusion, MayUse, PracticeChange, Water
-from optimiser.problem.limits import AT_LEAST, EXACTLY, Limit
-from optimiser.problem.wishes import EACH_FAT, NUMBER_OF_FATS
+from optimiser.problem.buying import Buy
+from optimiser.problem.goals import Exclusion, MayUse, PracticeChange, UseUp, Water
+from optimiser.problem.limits import EXACTLY, Limit
 from optimiser.text.build import repeated
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, field, form_schema, names_of, scalar, table, unknown_key
+from optimiser.text.forms import Faults, Form, Gathering, Read, field, form_schema, names_of, scalar, table
 from optimiser.text.names import fold, shown
 from optimiser.text.nodes import Node, Row, Text, kind_of
 from optimiser.text.quantities import write_number
 from optimiser.text.spans import Span
 
-MOST_FATS = 1000.0
 CURED = Subject(CURE_KEY, SubjectKind.QUANTITY, "cure", CURE_UNIT)
 
 
@@ -90,75 +92,6 @@ def _free_from(node: Node, what: str, _: Any) -> tuple[Exclusion, ...]:
             out[tag] = Exclusion(tag, text.span)
     faults.settle()
     return tuple(out.values())
-
-
-_NUMBER_OF_FATS = Subject(NUMBER_OF_FATS, SubjectKind.COUNT, NUMBER_OF_FATS, "fats", lowest=1.0, highest=MOST_FATS)
-_EACH_FAT = Subject(EACH_FAT, SubjectKind.COUNT, EACH_FAT, "%")
-
-
-def _fat_count(node: Node, what: str, known: Known) -> tuple[Limit, ...]:
-    entries = table(node, f"'{what}'", "fats: {at_most: 6, each_at_least: 4 %}")
-    names = ("at_most", "at_least", "exactly", "each_at_least")
-    by_folded = {fold(name): name for name in names}
-    usual = {"max": "at_most", "min": "at_least", "each": "each_at_least", "between": "at_least' and 'at_most"}
-    faults, found, keys = Gathering(), {}, dict[str, Text]()
-    for key, value in entries.items():
-        name = by_folded.get(fold(key))
-        if name is None or name in keys:
-            faults.add(unknown_key(key, value, "fats", names, usual) if name is None else repeated(key, keys[name]))
-            continue
-        keys[name] = key
-        with faults:
-            if name == "each_at_least":
-                found[name] = read_limits(_EACH_FAT._replace(whole_kg=known.fats_kg), scalar(value, what), AT_LEAST)[0]
-            else:
-                subject = _NUMBER_OF_FATS._replace(from_recipe=known.from_recipe)
-                found[name] = one_side(subject, scalar(value, what), Side(name))
-    with faults:
-        _counts_agree(found)
-    faults.settle()
-    return tuple(found.values())
-
-
-def _counts_agree(found: Mapping[str, Limit]) -> None:
-    """Refuses counts that no number of fats can meet; those told from a recipe in hand are held together once that is read."""
-    found = {name: limit for name, limit in found.items() if not limit.relative or name == "exactly"}
-    least, most = found.get("at_least"), found.get("at_most")
-    exactly, each = found.get("exactly"), found.get("each_at_least")
-    other = least or most
-    if exactly is not None and other is not None:
-        note = ((str(other.said), other.span),)
-        raise Faults(
-            Diagnostic(
-                Code.CONTRADICTION,
-                "'exactly' says it all; it cannot stand beside another number",
-                "keep one of the two",
-                exactly.span,
-                note,
-            )
-        )
-    if least is not None and most is not None and least.value > most.value:
-        raise Faults(
-            Diagnostic(
-                Code.CONTRADICTION,
-                "at_least is above at_most",
-                "turn them round, or drop one",
-                least.span,
-                ((str(most.said), most.span),),
-            )
-        )
-    floor = exactly or least
-    if floor is not None and each is not None and floor.value * each.value > 100 + 1e-9:
-        message = f"{floor.value:g} fats of {each.value:g} % each are more than 100 %"
-        raise Faults(
-            Diagnostic(
-                Code.CONTRADICTION,
-                message,
-                "ask for fewer fats, or for less of each",
-                each.span,
-                ((str(floor.said), floor.span),),
-            )
-        )
 
 
 def _prefer(node: Node, what: str, known: Known) -> tuple[tuple[Limit, ...], ...]:
@@ -261,6 +194,10 @@ class GoalForm(Form):
         **dict.fromkeys(("may", "levers", "use"), "may_use"),
         **dict.fromkeys(("liquid", "milk", "milks", "in place of water", "instead of water"), "liquids"),
         **dict.fromkeys(("hardness of water", "hard water"), "water_hardness"),
+        **dict.fromkeys(("buying", "purchases"), "buy"),
+        **dict.fromkeys(("objective", "aim for"), "aim"),
+        **dict.fromkeys(("finish", "use first", "clear", "finish up"), "use_up"),
+        **dict.fromkeys(("on", "date", "day", "made on"), "made"),
         **dict.fromkeys(("near to", "nearest to", "recipe in hand", "starting from"), "near"),
     }
     blank_is_absent: ClassVar[bool] = True
@@ -281,6 +218,11 @@ class GoalForm(Form):
         Read("batch", read_batch, form_schema(BatchForm)),
         default=None,
         description="How much is made: bars, fats or a mould; 1 kg of fats where nothing is told.",
+    )
+    made: str = field(
+        Read("made", read_date, TEXT),
+        default="",
+        description="The day of the batch, as in 2026-11-28, by which lots are in date; today where it is not told.",
     )
     design: tuple[tuple[str, Span], ...] = field(
         Read("design", named_by("design", "design: fine swirl"), names_of("design")),
@@ -309,7 +251,7 @@ class GoalForm(Form):
         description="Tags that nothing in the bar may bear, as in [palm, animal].",
     )
     fats: tuple[Limit, ...] = field(
-        Read("fats", _fat_count, names_of("fats")),
+        Read("fats", read_fat_count, names_of("fats")),
         default=(),
         description="How many fats there may be, and the least of each that is used.",
     )
@@ -317,6 +259,11 @@ class GoalForm(Form):
         Read("near", as_path, TEXT),
         default=None,
         description="A recipe in hand, as a path from this file's folder: the nearest blend to it that meets the goals, then the cheapest.",
+    )
+    use_up: tuple[UseUp, ...] = field(
+        Read("use_up", read_use_up, names_of("use_up")),
+        default=(),
+        description="Fats to use up in this batch, a mass or all, as far as the goals allow; before the cost, in this order.",
     )
     prefer: tuple[tuple[Limit, ...], ...] = field(
         Read("prefer", _prefer, names_of("prefer")),
@@ -347,4 +294,14 @@ class GoalForm(Form):
         Read("water_hardness", read_water, TEXT),
         default=None,
         description="How hard the wash water is, as in 250 mg/L (as CaCO3), 14 dH or 15 gpg.",
+    )
+    buy: MayBuy | None = field(
+        Read("buy", read_buy, {"enum": [str(one) for one in Buy]}),
+        default=None,
+        description="What may be bought beyond the stock: none, packs (whole ones), or any mass at the price per kilo.",
+    )
+    aim: Aim | None = field(
+        Read("aim", read_aim, AIM_SCHEMA),
+        default=None,
+        description="What is to be least: cheapest to make (what is used), or least cash (what is paid today).",
     )

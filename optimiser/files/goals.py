@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from optimiser.files.batch import read_batch
+from optimiser.files.buying import buying_of
 from optimiser.files.cure import KEY as CURE_KEY
 from optimiser.files.goal_file import GoalForm
 from optimiser.files.keys import Known
@@ -99,6 +100,8 @@ def read_goals(
         free_from=form.free_from,
         fat_count=form.fats,
         prefer=form.prefer,
+        made=form.made,
+        use_up=form.use_up,
         practice_off=switched_off is not None,
         practice=practice,
         additives=with_usual_most(
@@ -118,6 +121,7 @@ def read_goals(
         water=form.water_hardness,
         liquids=form.liquids,
         extras=mine,
+        buying=buying_of(form.buy, form.aim),
         recipe=near if near is not None or form.near is None else beside(path.parent, form.near),
         recipe_span=form.near.span if near is None and form.near is not None else None,
     )

@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from optimiser.files.limit_values import NO_SCALES, OwnScales, Subject
+from optimiser.files.lot_names import no_such_lot
 from optimiser.files.pointers import is_section, liquid_tags, near_place, place_of, thickness
 from optimiser.materials.additives import Additive, additives
 from optimiser.materials.additives import find as find_additive
@@ -158,8 +159,8 @@ def share_subject(key: Text, node: Node, known: Known) -> Subject:
         raise Faults(
             Diagnostic(Code.UNKNOWN_FAT, f"{shown(key)} is no fat, kind or tag", "it stands under 'goals'", key.span)
         )
-    if find_loose(key) is not None:
-        raise Faults(unknown_fat(key, ""))
+    if find_loose(key) is not None or no_such_lot(key, ()) is not None:
+        raise Faults(unknown_fat(key, "", tuple(known.own_fats().values())))
     message = f"{shown(key)} is no fat, kind or tag that is known here"
     help_ = place_of(key, "shares") or _elsewhere(key, known)
     help_ = help_ or unknown_key(key, node, "shares", share_names(known)).help
@@ -232,7 +233,10 @@ def unknown_fat(name: Text, otherwise: str, also: tuple[str, ...] = ()) -> Diagn
     """The fault of a fat that is not known, with the nearest names and the way out; or of a name that says too little."""
     loose = find_loose(name)
     if loose is not None:
-        return needs_certificate(name, loose, f"put it on the shelf with it: {certificate_line(loose)}")
+        line = f"- {{fat: {loose.name}, price: ..., lot: {{saponification_value: ..., tolerance: ...}}}}"
+        return needs_certificate(name, loose, f"put it on the shelf with it: {line}")
+    if (gone := no_such_lot(name, also)) is not None:
+        return gone
     found = offer(name, (*reference().every_name(), *also))
     help_ = f"{found} {otherwise}" if found else otherwise[:1].lower() + otherwise[1:]
     return Diagnostic(Code.UNKNOWN_FAT, f"{shown(name)} is no fat that is known here", help_, name.span)
@@ -244,11 +248,6 @@ def needs_certificate(name: Text, loose: LooseName, help_: str) -> Diagnostic:
     message = f"{shown(name)} says too little without a certificate: {why}"
     sold_as = f"; or write {loose.like}, if its seller says that it is all that" if loose.like else ""
     return Diagnostic(Code.NEEDS_CERTIFICATE, message, f"{help_}{sold_as}", name.span)
-
-
-def certificate_line(loose: LooseName) -> str:
-    """How such a thing stands on the shelf."""
-    return f"- {{fat: {loose.name}, price: ..., lot: {{saponification_value: ..., tolerance: ...}}}}"
 
 
 def find_fat_name(name: str, known: Known) -> str | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from typing import Literal
 
 from optimiser.materials.fat_table import reference
@@ -12,16 +13,23 @@ from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Row, Table, Text
 from optimiser.text.source import Source
 
-Kind = Literal["goals", "recipe", "shelf", "trial"]
+Kind = Literal["goals", "recipe", "shelf", "trial", "plan"]
 
-NAMED: dict[Kind, str] = {"goals": "a goal file", "recipe": "a recipe", "shelf": "a shelf", "trial": "a trial"}
+NAMED: dict[Kind, str] = {
+    "goals": "a goal file",
+    "recipe": "a recipe",
+    "shelf": "a shelf",
+    "trial": "a trial",
+    "plan": "a plan",
+}
 INSTEAD: dict[Kind, str] = {
     "goals": "a blend that meets it is found with: barwright blend {}",
     "recipe": "it is judged with: barwright weigh {}",
     "shelf": "a goal file or a recipe names it with --shelf {}, or in a line 'shelf: PATH'",
+    "plan": "what to make from what is told by: barwright plan {}",
     "trial": "give the recipe that it names; 'barwright trial list' shows the trials",
 }
-_WISHES = frozenset({"goals", "shares", "free from", "prefer", "may use", "practice", "batch"})
+_WISHES = frozenset({"goals", "shares", "free from", "prefer", "may use", "use up", "practice", "batch"})
 _CHARGED = frozenset({"alkali", "superfat"})
 """Keys of a recipe that no other file has at its head: its fats may be told in per cent of a batch."""
 _MASS = re.compile(r"\d\s*(mg|g|kg|oz|lbs?|grams?|kilos?|ounces?|pounds?)\s*", re.IGNORECASE)
@@ -44,7 +52,14 @@ def file_kind(root: Node | None) -> Kind | None:
         return "recipe"
     if isinstance(fats, Row) and any(isinstance(item, Table) for item in fats):
         return "shelf"
-    return "trial" if "recipe" in entries and fats is None else None
+    return None if fats is not None else _without_fats(entries)
+
+
+def _without_fats(entries: Mapping[str, Node]) -> Kind | None:
+    bars = entries.get("bars")
+    if isinstance(bars, Row) and any(isinstance(item, Table) for item in bars):
+        return "plan"
+    return "trial" if "recipe" in entries else None
 
 
 def refuse_other(source: Source, wanted: Kind) -> None:

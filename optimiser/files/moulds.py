@@ -1,4 +1,4 @@
-"""The mould that a batch is to fill: a block, a cylinder, or cavities of so much each."""
+"""The mould that a batch is to fill, or several: a block, a cylinder, or cavities by their measures or by what they hold."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ from optimiser.files.fields import TEXT, within
 from optimiser.problem.batch import Mould
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Read, field, read_part, scalar
-from optimiser.text.nodes import Node, Text
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, SchemaOf, field, form_schema, read_part, scalar
+from optimiser.text.nodes import Node, Row, Text
 from optimiser.text.quantities import Misread, read_count, read_length, read_share, read_volume
+from optimiser.text.spans import Span
 
 MOST_LENGTH = 500.0  # cm
 MOST_CAVITIES = 10_000
@@ -20,9 +21,14 @@ MOST_HEADROOM = 0.5  # of a mould: more is another mould
 SHAPES = {
     ("length", "width", "depth"): "mould: {length: 30 cm, width: 9 cm, depth: 7 cm}",
     ("diameter", "depth"): "mould: {diameter: 8 cm, depth: 20 cm}",
-    ("cavities", "volume"): "mould: {cavities: 12, volume: 100 ml}",
+    ("volume",): "mould: {cavities: 12, volume: 100 ml}",
 }
 """What tells a mould, one of these and all of it, and how it is written."""
+
+HOW_MANY = ("cavities", "moulds", "headroom")
+"""What may stand beside any of them."""
+
+MOST_MOULDS = 100  # of different shapes
 
 
 def length_in_cm(text: str, what: str) -> float:
@@ -43,6 +49,16 @@ def cavities_in(text: str) -> int:
     """
     count = read_count(text.casefold().replace("cavities", "").replace("cavity", ""), "cavities")
     return int(within(count, 0.0, MOST_CAVITIES, f"{count} cavities are no mould", "write a number from 1"))
+
+
+def moulds_in(text: str) -> int:
+    """How many moulds alike.
+
+    Raises:
+        Misread: no whole number, or none that anybody fills.
+    """
+    count = read_count(text.casefold().replace("moulds", "").replace("mould", ""), "moulds")
+    return int(within(count, 0.0, MOST_CAVITIES, f"{count} moulds are none to fill", "write a number from 1"))
 
 
 def cavity_in_ml(text: str) -> float:
@@ -77,6 +93,10 @@ def _count(node: Node, what: str, _: Any) -> int:
     return cavities_in(scalar(node, what))
 
 
+def _moulds(node: Node, what: str, _: Any) -> int:
+    return moulds_in(scalar(node, what))
+
+
 def _volume(node: Node, what: str, _: Any) -> float:
     return cavity_in_ml(scalar(node, what))
 
@@ -88,7 +108,7 @@ def _headroom(node: Node, what: str, _: Any) -> Text:
 
 
 class MouldForm(Form):
-    """The inside of the mould: length, width and depth; diameter and depth; or cavities and the volume of each."""
+    """The inside of the mould: length, width and depth; diameter and depth; or a volume. Of cavities, those of each."""
 
     what: ClassVar[str] = "the mould"
     example: ClassVar[str] = (
@@ -101,7 +121,10 @@ class MouldForm(Form):
         "deep": "depth",
         "cavity": "volume",
         "each": "volume",
-        "number": "cavities",
+        "number": "moulds",
+        "count": "moulds",
+        "mould": "moulds",
+        "holds": "volume",
         "radius": "write its diameter, twice the radius",
         "room": "headroom",
     }
@@ -119,10 +142,17 @@ class MouldForm(Form):
     cavities: int | None = field(
         Read("cavities", _count, {"type": ["integer", "string"]}),
         default=None,
-        description="How many cavities, as in 12.",
+        description="How many cavities, as in 12; the measures, or the volume, are those of each. A bar comes out of each, unless cured_weight says what one weighs.",
+    )
+    moulds: int | None = field(
+        Read("moulds", _moulds, {"type": ["integer", "string"]}),
+        default=None,
+        description="How many moulds alike are filled, as in 2.",
     )
     volume: float | None = field(
-        Read("volume", _volume, TEXT), default=None, description="What each cavity holds, as in 100 ml."
+        Read("volume", _volume, TEXT),
+        default=None,
+        description="What it holds, or each of its cavities, as in 100 ml or 1.9 l.",
     )
     headroom: Text | None = field(
         Read("headroom", _headroom, TEXT),
@@ -133,17 +163,23 @@ class MouldForm(Form):
     @classmethod
     def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:  # noqa: ARG003
         """Refuses a mould of which a measure is missing, and one that is told in two ways."""
-        told = [name for name in keys if name != "headroom"]
+        told = [name for name in keys if name not in HOW_MANY]
         if not told:
+            if "cavities" in keys:
+                raise Faults(cls._lacks("volume", SHAPES["volume",], keys["cavities"].span))
             return
         fit = [shape for shape in SHAPES if set(told) <= set(shape)]
         if not fit:
             message = f"no mould has {', '.join(told[:-1])} and {told[-1]}"
             raise Faults(Diagnostic(Code.CONTRADICTION, message, f"write it like {cls.example}", keys[told[-1]].span))
-        missing = [name for name in fit[0] if name not in told]
-        if missing:
-            message = f"{cls.what} has no '{missing[0]}'"
-            raise Faults(Diagnostic(Code.MISSING_KEY, message, f"write it like {SHAPES[fit[0]]}", keys[told[0]].span))
+        if any(set(shape) <= set(told) for shape in fit):
+            return
+        missing = next(name for name in fit[0] if name not in told)
+        raise Faults(cls._lacks(missing, SHAPES[fit[0]], keys[told[0]].span))
+
+    @classmethod
+    def _lacks(cls, name: str, example: str, span: Span) -> Diagnostic:
+        return Diagnostic(Code.MISSING_KEY, f"{cls.what} has no '{name}'", f"write it like {example}", span)
 
     def as_mould(self) -> Mould:
         """The mould as a value.
@@ -153,8 +189,9 @@ class MouldForm(Form):
         """
         mould = Mould(
             *(self.length or 0.0, self.width or 0.0, self.depth or 0.0, self.diameter or 0.0),
-            cavities=self.cavities or 1,
+            cavities=(self.cavities or 1) * (self.moulds or 1),
             each_ml=self.volume or 0.0,
+            is_cavities=self.cavities is not None,
         )
         if self.headroom is None:
             return mould
@@ -165,13 +202,35 @@ class MouldForm(Form):
 
 
 def read_mould(node: Node, _what: str, context: Any) -> Mould:
-    """A mould from its entries.
+    """A mould from its entries, or several from a list of them.
 
     Raises:
         Faults: everything that is wrong with it.
     """
+    if not isinstance(node, Row):
+        return _one(node, context)
+    if not 0 < len(node) <= MOST_MOULDS:
+        message = "the list of moulds is empty" if not len(node) else f"{len(node)} moulds are more than are listed"
+        help_ = f"list up to {MOST_MOULDS} of different shapes; for moulds alike write moulds: 24"
+        raise Faults(Diagnostic(Code.NO_VALUE if not len(node) else Code.TOO_MUCH, message, help_, node.span))
+    faults = Gathering()
+    found = []
+    for item in node:
+        with faults:
+            found.append(_one(item, context))
+    faults.settle()
+    return found[0]._replace(beside=tuple(found[1:]))
+
+
+def _one(node: Node, context: Any) -> Mould:
     form = read_part(MouldForm, node, context)
-    if not form.given - {"headroom"}:
+    if not form.given - set(HOW_MANY):
         message = f"{MouldForm.what} has no measures"
         raise Faults(Diagnostic(Code.NO_VALUE, message, f"write it like {MouldForm.example}", node.span))
     return form.as_mould()
+
+
+def mould_schema(schema_of: SchemaOf) -> Schema:
+    """The JSON Schema of a mould, or of a list of moulds."""
+    one = form_schema(MouldForm)(schema_of)
+    return {"oneOf": [one, {"type": "array", "items": one, "minItems": 1, "maxItems": MOST_MOULDS}]}

@@ -13,7 +13,7 @@ from optimiser.text.nodes import Node, Table, Text
 
 OF_GOALS = (
     *("title", "shelf", "batch", "design", "for", "goals", "shares", "free_from", "fats", "prefer", "practice"),
-    *("additives", "liquids", "may_use", "near", "water_hardness"),
+    *("additives", "liquids", "may_use", "near", "water_hardness", "buy", "aim", "use_up", "made"),
 )
 """What heads a part of a goal file."""
 SECTIONS = (*OF_GOALS, "alkali", "alkalis", "water", "recipe")

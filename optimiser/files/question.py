@@ -7,21 +7,24 @@ from pathlib import Path
 
 from optimiser.files.doubts import warnings
 from optimiser.files.goals import read_goals
+from optimiser.files.lots_in_date import on_its_day, past_in_recipe
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.scales_near import scales_near
 from optimiser.files.shelf.shelf import check_shelf, read_shelf
+from optimiser.files.use_up import use_up_faults
 from optimiser.files.workspace import nearest_shelf
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
 from optimiser.measures.sides import SubjectKind
-from optimiser.problem.goals import GoalSheet, over
+from optimiser.problem.goals import GoalSheet, over, told_in
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import NOWHERE
+from optimiser.problem.new_tins import with_new_tins
 from optimiser.problem.question import InHand, Question
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
-from optimiser.problem.units import Units
+from optimiser.problem.units import Units, units_of_scale
 from optimiser.problem.untold import in_play
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic, Together
@@ -39,6 +42,7 @@ def read_question(
     begin: Begin | None = None,
     *,
     units: Units | None = None,
+    on: str = "",
 ) -> Question:
     """A goal file, the shelf that it is to be met from, and the scales of the maker's bench.
 
@@ -48,6 +52,7 @@ def read_question(
         near_file: a recipe in hand, in place of the one that the file names.
         begin: makes goals that begin from such a recipe.
         units: what weights are told in, in place of what the shelf says.
+        on: the day by which lots are in date (ISO 8601), in place of the one that the file tells; today where neither does.
 
     Raises:
         BadInput: with every fault of the files.
@@ -76,10 +81,13 @@ def read_question(
     assert shelf is not None
     goals = begun(goals, shelf, recipe, begin)
     goals = known_of(over(goals, shelf))
-    goals = goals._replace(batch=goals.batch._replace(units=units or shelf.units))
-    if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf)):
+    goals = told_in(goals, shelf.units) if units is None else goals._replace(batch=goals.batch._replace(units=units))
+    if later := (*currency_faults(goals, shelf), *lever_faults(goals, shelf), *use_up_faults(goals, shelf)):
         raise BadInput(later)
-    return Question(goals, in_play(goals, shelf), bench.by_measure, warnings(shelf, goals=goals))
+    goals, dated, of_lots = on_its_day(goals, shelf, on)
+    odd = (*warnings(shelf, goals=goals), *of_lots)
+    dated = with_new_tins(dated, goals.buying)
+    return Question(goals, in_play(goals, dated), bench.by_measure, odd)
 
 
 def begun(goals: GoalSheet, shelf: Shelf, recipe: RecipeSheet | None, begin: Begin | None) -> GoalSheet:
@@ -130,6 +138,7 @@ def read_in_hand(
     begin: Begin | None = None,
     *,
     units: Units | None = None,
+    on: str | None = None,
 ) -> InHand:
     """A recipe, the goals that it is held against, the shelf that brings prices, and the scales of the maker's bench.
 
@@ -139,6 +148,7 @@ def read_in_hand(
         goal_file: what the recipe is held against, if anything.
         begin: makes goals that begin from a recipe in hand of their own.
         units: what weights are told in, in place of what the shelf says.
+        on: the day on which its lots are to be in date (ISO 8601), "" for today; None where no day is asked after.
 
     Raises:
         BadInput: with every fault of the files.
@@ -174,7 +184,12 @@ def read_in_hand(
         goals = over(goals, shelf)
     goals = None if goals is None else known_of(goals)
     odd = warnings(shelf, goals=goals, recipe=recipe)
-    recipe = recipe._replace(units=units or (Units.GRAMS if shelf is None else shelf.units))
+    odd = odd if on is None else (*odd, *past_in_recipe(recipe, shelf, on))
+    told = Units.GRAMS if shelf is None else shelf.units
+    if told == Units.GRAMS:
+        scale_g = recipe.scale_g if recipe.to_make is None else recipe.to_make.scale_g
+        told = units_of_scale(recipe.scale_g or scale_g)
+    recipe = recipe._replace(units=units or told)
     return InHand(recipe, goals, shelf, bench.by_measure, bench.faults, odd)
 
 
@@ -214,7 +229,7 @@ def currency_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
 
 def lever_faults(sheet: GoalSheet, shelf: Shelf) -> tuple[Diagnostic, ...]:
     """What may be used and is not on the shelf: without a price nobody can say whether it pays."""
-    fats = {item.fat.name for item in shelf.fats}
+    fats = {name for item in shelf.fats for name in (item.fat.known_as, item.fat.name)}
     return tuple(
         Diagnostic(
             Code.NOT_ON_THE_SHELF,

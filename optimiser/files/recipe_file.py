@@ -105,7 +105,7 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
         batter_temperature=batch.batter_temperature,
         gel=batch.gel,
         cured_water=cured_water_at(batch.cure_weeks) if form.cured_water is None else form.cured_water,
-        bars=form.bars if charge.to_make is None else charge.to_make.bars or form.bars,
+        bars=bars_of(form, charge.to_make),
         cured_weight_kg=bar_of(form),
         shelf_span=None if form.shelf is None else form.shelf.span,
         liquids=form.liquids,
@@ -114,8 +114,15 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
         water=form.water_hardness,
         cure_weeks=batch.cure_weeks,
         to_make=charge.to_make,
-        scale_g=None if charge.to_make is None else charge.to_make.scale_g,
+        scale_g=None if form.batch is None else form.batch.scale_g,
     )
+
+
+def bars_of(form: RecipeForm, to_make: Batch | None) -> int | None:
+    """How many bars are made, where that is told: as a number, or by the cavities of a mould where nothing says what a bar weighs."""
+    if to_make is None:
+        return form.bars
+    return to_make.bars or form.bars or (to_make.cavities if form.cured_weight is None else None)
 
 
 def bar_of(form: RecipeForm) -> float:

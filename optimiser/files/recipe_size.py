@@ -42,12 +42,17 @@ def charge_of(form: RecipeForm) -> Charge:
     faults = list(faults_of(form))
     if faults:
         raise BadInput(faults)
-    if form.batch is None:
+    if form.batch is None or is_scale_alone(form.batch):
         return Charge(form.fats)
     total = math.fsum(item.grams for item in form.fats)
     kilograms = 1.0 if form.batch.fats_kg is None else form.batch.fats_kg
     fats = tuple(item._replace(grams=round(1000.0 * kilograms * item.grams / total, 9)) for item in form.fats)
     return Charge(fats, form.batch)
+
+
+def is_scale_alone(batch: Batch) -> bool:
+    """Whether a batch tells nothing but what the balance shows, as may stand beside fats told by mass too."""
+    return batch.given == {"scale"}
 
 
 def faults_of(form: RecipeForm) -> Iterator[Diagnostic]:
@@ -59,7 +64,7 @@ def faults_of(form: RecipeForm) -> Iterator[Diagnostic]:
         message = f"{shares[0].name} is told in per cent, and {masses.name} by mass"
         yield Diagnostic(Code.CONTRADICTION, message, "tell all fats in the same way", shares[0].span)
         return
-    if batch is not None and not shares:
+    if batch is not None and not shares and not is_scale_alone(batch):
         message = "the fats are told by mass, and 'batch' says how much is made too"
         help_ = "take 'batch' out, or tell the fats in per cent; for another size: barwright resize RECIPE --to '2.5 kg fats'"
         yield Diagnostic(Code.CONTRADICTION, message, help_, batch.span or first.span)
@@ -69,7 +74,7 @@ def faults_of(form: RecipeForm) -> Iterator[Diagnostic]:
     if abs(total - WHOLE) > OFF:
         message = f"the fats add up to {write_number(round(total, 6))} %, and not to 100 %"
         yield Diagnostic(Code.TOO_MUCH if total > WHOLE else Code.OUT_OF_RANGE, message, "mend the shares", first.span)
-    if batch is None:
+    if batch is None or is_scale_alone(batch):
         message = "the fats are told in per cent, and nothing says how much is made"
         yield Diagnostic(Code.MISSING_KEY, message, f"write {EXAMPLE}", first.span)
         return

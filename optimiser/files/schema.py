@@ -14,14 +14,14 @@ from optimiser.files.schema_names import PARTS, definitions
 from optimiser.materials.additives import Additive
 from optimiser.text.forms import PART, Form
 
-Kind = Literal["goals", "shelf", "recipe", "designs"]
-KINDS: tuple[Kind, ...] = ("goals", "shelf", "recipe", "designs")
+Kind = Literal["goals", "shelf", "recipe", "designs", "plan", "prices"]
+KINDS: tuple[Kind, ...] = ("goals", "shelf", "recipe", "designs", "plan", "prices")
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 
 
 def schema(kind: Kind, own_fats: Iterable[str] = (), own_extras: Iterable[Additive] = ()) -> dict[str, Any]:
-    """The JSON Schema of a goal file, a shelf, a recipe file or a file of designs.
+    """The JSON Schema of a goal file, a shelf, a recipe file, a file of designs, a plan or one of price scenarios.
 
     Args:
         kind: which file.
@@ -77,6 +77,14 @@ def _form(kind: str) -> type[Form]:
         from optimiser.files.design_file import DesignFileForm
 
         return DesignFileForm
+    if kind == "plan":
+        from optimiser.files.plan_file import PlanForm
+
+        return PlanForm
+    if kind == "prices":
+        from optimiser.files.price_shocks import PricesForm
+
+        return PricesForm
     raise KeyError(kind)
 
 

@@ -21,6 +21,8 @@ LIMIT = "limit"
 WISH = "wish"
 MASS: Schema = {"type": "string", "pattern": r"^\s*[0-9.]", "description": "A mass, as in 700 g, 4 oz or 2.5 kg."}
 
+LOT = r"\(lot .+\)$"
+"""How the name of a lot ends."""
 ADDED: Schema = MASS | {"description": "A mass, as in 20 g, or for the fats, as in 2 % or 10 g / kg."}
 POURED: Schema = {
     "type": "string",
@@ -31,6 +33,11 @@ POURED: Schema = {
 def _closed(properties: Mapping[str, Schema], description: str = "") -> Schema:
     made: Schema = {"type": "object", "properties": dict(properties), "additionalProperties": False}
     return made | {"description": description} if description else made
+
+
+def _with_lots(made: Schema, each: Schema) -> Schema:
+    """The same with lots let in, by the names that the shelf gives them."""
+    return made | {"patternProperties": {LOT: each}}
 
 
 def _limit(description: str, words: Iterable[str] = ()) -> Schema:
@@ -103,6 +110,11 @@ def _prefer() -> Schema:
     rest: Schema = {"additionalProperties": {"$ref": f"#/definitions/{WISH}"}, "minProperties": 1}
     names: Schema = {"propertyNames": {"enum": sorted(goals | shares)}}
     return {"type": "array", "items": {"type": "object", "properties": goals} | names | rest}
+
+
+def _use_up() -> Schema:
+    much: Schema = {"type": "string", "description": "A mass, as in 2 kg, or all of what the shelf has."}
+    return {"type": "object", "additionalProperties": much, "minProperties": 1}
 
 
 def _practice() -> Schema:
@@ -193,13 +205,14 @@ PARTS: Mapping[str, Callable[[], Schema]] = {
     "for": _for,
     "may_use": _may_use,
     "goals": lambda: _closed(_asked()),
-    "shares": lambda: _closed(_shares()),
+    "shares": lambda: _with_lots(_closed(_shares()), _limit("Share of one lot, per cent of all fats.")),
     "free_from": _free_from,
     "fats": _fats,
     "prefer": _prefer,
+    "use_up": _use_up,
     "practice": _practice,
     "additives": _additives,
-    "weighed_fats": lambda: _weighed(reference().every_name()),
+    "weighed_fats": lambda: _with_lots(_weighed(reference().every_name()), MASS),
     "weighed_alkali": _alkalis,
     "weighed_additives": lambda: _weighed(additives(), ADDED),
     "poured_liquids": lambda: _weighed(liquids(), POURED),

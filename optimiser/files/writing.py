@@ -52,12 +52,12 @@ def in_folder(folder: Path) -> Iterator[None]:
         raise
 
 
-def write(path: Path, text: str, *, force: bool = False, keep: Iterable[Path] = ()) -> None:
+def write(path: Path, text: str | bytes, *, force: bool = False, keep: Iterable[Path] = ()) -> None:
     """Write a file, or leave everything as it was and say why.
 
     Args:
         path: where to; a link is followed to the file that it leads to.
-        text: what to write, as UTF-8.
+        text: what to write; a text a text as UTF-8.
         force: whether a file that is there may be written over; its mode and owner stay.
         keep: files that are never written over, by whatever name.
 
@@ -74,6 +74,33 @@ def write(path: Path, text: str, *, force: bool = False, keep: Iterable[Path] = 
                 create(target, text)
     except FileExistsError:  # somebody else wrote it in this very moment
         raise BadInput([_is_there(path)]) from None
+    except (OSError, ValueError) as error:
+        raise BadInput([cannot_write(path, error)]) from None
+
+
+def write_pieces(path: Path, pieces: Iterable[bytes], *, force: bool = False, keep: Iterable[Path] = ()) -> None:
+    """Write a file that is too large to be held at once, piece by piece; whole, or not at all.
+
+    Raises:
+        BadInput: the file is there and may not be written over, or it cannot be written.
+    """
+    refuse(path, force=force, keep=keep)
+    target = Path(os.path.realpath(path))
+    try:
+        staged = _staged(target.parent, b"")
+        try:
+            with staged.open("ab") as stream:
+                for piece in pieces:
+                    stream.write(piece)
+                stream.flush()
+                os.fsync(stream.fileno())
+            with to_the_end():
+                os.replace(staged, target)  # noqa: PTH105  as `write` does
+                _settle(target.parent)
+        except BaseException:
+            with suppress(OSError):
+                staged.unlink()
+            raise
     except (OSError, ValueError) as error:
         raise BadInput([cannot_write(path, error)]) from None
 

@@ -10,6 +10,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
+from optimiser.materials.batter import SOLIDS_OFF, SOLIDS_VOLUME
 from optimiser.materials.fat_table import fold
 from optimiser.reference import rows
 
@@ -34,6 +35,9 @@ class Additive(NamedTuple):
     is made ready for its place. `heats` says whether it warms the batter by itself: "yes", "may" or "". `seizes`: it
     brings a batter to trace within seconds to minutes, so that no time told of the fats holds. `made_first` says of a liquid
     that it is made ready before it is weighed: "boiled" where water goes off in that, "yes" where none does, else "".
+    `litres` is the room that a kilo of what it holds beside water takes up in a batter, right to within `litres_off`.
+    `inci` is its name for an ingredient list where the shelf states one, and `allergens` what its supplier's paper states of
+    it, each by name and in per cent of it; None where nothing is stated.
     """
 
     name: str
@@ -62,6 +66,10 @@ class Additive(NamedTuple):
     heats: str = ""
     seizes: bool = False
     made_first: str = ""
+    litres: float = SOLIDS_VOLUME
+    litres_off: float = SOLIDS_OFF
+    inci: str = ""
+    allergens: tuple[tuple[str, float], ...] | None = None
 
     @property
     def base(self) -> str:
@@ -127,6 +135,8 @@ def _additive(row: Mapping[str, str]) -> Additive:
         advice=row["advice"],
         heats=row["heats"],
         seizes=row["seizes"] == "yes",
+        litres=float(row["litres"]),
+        litres_off=float(row["litres_off"]),
     )
 
 

@@ -36,7 +36,10 @@ HELD: Mapping[str, str] = MappingProxyType(
 
 
 class LabelNames(NamedTuple):
-    """Names for an ingredient list; `verified` is False where a name was built by convention and must be checked."""
+    """Names for an ingredient list; `verified` is False where a name was built by convention and must be checked.
+
+    `in_eu` is the European Union's name of the fat where that is another word than `oil` without its brackets.
+    """
 
     oil: str
     sodium_soap: str
@@ -46,6 +49,7 @@ class LabelNames(NamedTuple):
     source: str
     how: str
     verified: bool
+    in_eu: str = ""
 
 
 class Fat(NamedTuple):
@@ -57,7 +61,9 @@ class Fat(NamedTuple):
     saponification value of 95 % of real lots lies under the working value at most, in mg KOH/g. `base` is the reference
     fat that one of the maker's own is built on: the lots of one base go up and down together. `borrowed` is the fat
     whose saponification value it has for want of one of its own. `untold` is what nobody knows of it, of "acids", "iodine",
-    "tags" and "kind" (without acids it has no measures), and "certificate" where its only figure has none.
+    "tags" and "kind" (without acids it has no measures), and "certificate" where its only figure has none. `lot` is
+    the number of its lot, and of one of several `lot_of` the fat; `own_spread` names what its lots stray with, where that is not its base.
+    `to_buy`: a tin of it that nobody has yet, beside lots in hand.
     """
 
     name: str
@@ -78,11 +84,30 @@ class Fat(NamedTuple):
     base: str = ""
     borrowed: str = ""
     untold: frozenset[str] = frozenset()
+    lot: str = ""
+    lot_of: str = ""
+    own_spread: str = ""
+    to_buy: bool = False
 
     @property
     def group(self) -> str:
         """The fat whose lots this one goes up and down with: its base, or itself."""
         return self.base or self.name
+
+    @property
+    def known_as(self) -> str:
+        """The name by which goals and rules speak of it: that of the fat, whichever lot of it this is."""
+        return self.lot_of or self.name
+
+    @property
+    def called(self) -> tuple[str, ...]:
+        """Every name by which a goal or a recipe may speak of it: the fat's, its own, and with the number of its lot."""
+        return (self.known_as, self.name, *([lot_name(self.known_as, self.lot)] if self.lot else []))
+
+    @property
+    def strays_with(self) -> str:
+        """What its saponification value strays with: its base, but for a lot whose own certificate tells its value."""
+        return self.own_spread or self.group
 
 
 def tagged(tags: Iterable[str], iodine: Figure) -> frozenset[str]:
@@ -112,9 +137,8 @@ def with_certificate(
         )
     if iodine_value is not None and iodine_value < 0:
         raise ValueError(f"an iodine value is not negative: {iodine_value:g}")
-    iodine = fat.iodine if iodine_value is None else Figure(iodine_value, iodine_value, iodine_value)
-    untold = fat.untold - ({"certificate"} if iodine_value is None else {"certificate", "iodine"})
-    lot = fat._replace(iodine=iodine, tags=tagged(fat.tags, iodine), untold=untold)
+    lot = fat if iodine_value is None else with_iodine(fat, iodine_value)
+    lot = lot._replace(tags=tagged(lot.tags, lot.iodine), untold=lot.untold - {"certificate"})
     if fat.kind == "wax":
         said = (
             f"The certificate's saponification value ({saponification_value:g}) is not counted: only the acid value is."
@@ -124,6 +148,32 @@ def with_certificate(
     return lot._replace(
         saponification=Figure(value, value - tolerance, value + tolerance), spread=tolerance, borrowed=""
     )
+
+
+def with_iodine(fat: Fat, iodine_value: float) -> Fat:
+    """The fat with a measured iodine value (g I2/100 g), and the tags that go by it."""
+    iodine = Figure(iodine_value, iodine_value, iodine_value)
+    return fat._replace(iodine=iodine, tags=tagged(fat.tags, iodine), untold=fat.untold - {"iodine"})
+
+
+def lot_name(fat: str, number: str) -> str:
+    """What one of several lots of a fat is called."""
+    return f"{fat} (lot {number})"
+
+
+def tin_name(fat: str) -> str:
+    """What a tin of a fat is called that is still to be bought, beside lots in hand."""
+    return f"{fat} (to buy)"
+
+
+def one_lot(fat: Fat, number: str, *, certified: bool) -> Fat:
+    """One of several lots of a fat: one to weigh by itself, and for goals and rules the fat that it is a lot of.
+
+    What a certificate leaves open is of that lot alone; what no certificate tells all lots of one base have in common.
+    """
+    name = lot_name(fat.name, number)
+    own = fat._replace(name=name, base=fat.group, lot=number, lot_of=fat.name)
+    return own._replace(own_spread=name) if certified and fat.kind != "wax" else own
 
 
 def like(  # noqa: PLR0913  # one argument per column of the shelf

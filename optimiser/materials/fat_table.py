@@ -188,7 +188,7 @@ def _facts(name: str) -> tuple[Fact, ...]:
 
 @cache
 def _labels() -> Mapping[str, LabelNames]:
-    fields = ("oil", "sodium_soap", "potassium_soap", "origin", "allergen", "source", "how")
+    fields = ("oil", "in_eu", "sodium_soap", "potassium_soap", "origin", "allergen", "source", "how")
     return {
         row["fat"]: LabelNames(**{field: row[field] for field in fields}, verified=row["verified"] == "yes")
         for row in rows("label_names")

@@ -115,7 +115,11 @@ class Profiles:
         told = {shared: {fact.told_of for fact in some} for shared, some in facts.items()}
         found: dict[str, dict[str, list[int]]] = {"kind": {}, "tag": {}, "fat": {}}
         for place, fat in enumerate(self._fats):
-            for match, borne in (("kind", {fat.kind}), ("tag", fat.tags), ("fat", {fat.name} | told[id(fat.facts)])):
+            for match, borne in (
+                ("kind", {fat.kind}),
+                ("tag", fat.tags),
+                ("fat", {fat.known_as} | told[id(fat.facts)]),
+            ):
                 for key in wanted & borne:
                     found[match].setdefault(key, []).append(place)
         return found
@@ -226,7 +230,7 @@ def lever_fats(lever: str) -> tuple[Counts, ...]:
 def _counts(table: Sequence[Counts], fat: Fat) -> float:
     """How much of a fat counts, by the first row that speaks of it."""
     for is_kind, keys, counts in table:
-        if fat.kind in keys if is_kind else fat.name in keys or any(fact.told_of in keys for fact in fat.facts):
+        if fat.kind in keys if is_kind else fat.known_as in keys or any(fact.told_of in keys for fact in fat.facts):
             return counts
     return 0.0
 

@@ -110,6 +110,10 @@ class Columns:
         out[self.index[name]] = 1.0
         return out
 
+    def of_fat(self, name: str) -> Vector:
+        """The share of a fat, all its lots together."""
+        return self.of_fats([float(name in fat.called) for fat in self.fats])
+
     @cached_property
     def index(self) -> Mapping[str, int]:
         """Where each column stands."""
@@ -180,9 +184,9 @@ class Columns:
 
     @cached_property
     def lot_spread(self) -> LotSpread:
-        """The cone of the lots: fats by what they are built on, each alkali and each acid by itself."""
+        """The cone of the lots: fats by what they stray with, each alkali and each acid by itself."""
         names: dict[str, int] = {}
-        group = np.array([names.setdefault(fat.group, len(names)) for fat in self.fats], dtype=np.intp)
+        group = np.array([names.setdefault(fat.strays_with, len(names)) for fat in self.fats], dtype=np.intp)
         own = np.arange(self.size - self.count, dtype=np.intp) + len(names)
         weight = self.of_fats([demand(fat.spread) for fat in self.fats])
         weight += self.alkali_mol_at_purest - self.alkali_mol

@@ -23,10 +23,10 @@ COUNTING = "what counting means"
 class Switch(NamedTuple):
     """A 0/1 column on a fat: it may be on only where the fat's share (a fraction) is at least `floor`.
 
-    `is_whole`: it must be on where the fat has any share at all.
+    `fats` are the places of its lots, one where it has no several; `is_whole`: it must be on where the fat has any share at all.
     """
 
-    fat: int
+    fats: tuple[int, ...]
     column: int
     floor: float
     is_whole: bool
@@ -45,14 +45,16 @@ def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Swi
     numbers = [limit for limit in sheet.fat_count if limit.key != EACH_FAT]
     least = [limit for limit in numbers if limit.side != Side.AT_MOST]
     most = [limit for limit in numbers if limit.side != Side.AT_LEAST]
-    floors = [floor_of(name, sheet) if least else 0.0 for name in (fat.name for fat in columns.fats)]
-    n, first = columns.count, columns.size
+    each_fat = by_fat(columns)
+    floors = [floor_of(name, sheet) if least else 0.0 for name in each_fat]
+    n, first = len(each_fat), columns.size
+    lots = list(each_fat.values())
     if least and (most or each is not None):
-        whole = [Switch(place, first + place, 0.0, is_whole=True) for place in range(n)]
-        counted = [Switch(place, first + n + place, floors[place], is_whole=False) for place in range(n)]
+        whole = [Switch(lots[place], first + place, 0.0, is_whole=True) for place in range(n)]
+        counted = [Switch(lots[place], first + n + place, floors[place], is_whole=False) for place in range(n)]
     else:
         is_whole = bool(most) or each is not None
-        whole = counted = [Switch(place, first + place, floors[place], is_whole=is_whole) for place in range(n)]
+        whole = counted = [Switch(lots[place], first + place, floors[place], is_whole=is_whole) for place in range(n)]
     switches = tuple(whole if whole is counted else [*whole, *counted])
     rows = [row for switch in switches for row in switch_rows(columns, switch, len(switches))]
     if each is not None:
@@ -61,6 +63,14 @@ def count_rows(columns: Columns, sheet: GoalSheet) -> tuple[list[Row], tuple[Swi
         every = row_over(columns, dict.fromkeys((one.column for one in ones), 1.0), len(switches))
         rows += [number_row(limit, side, every) for limit in limits]
     return rows, switches
+
+
+def by_fat(columns: Columns) -> Mapping[str, tuple[int, ...]]:
+    """The fats by name, each with the places of its lots: lots of one fat count as one."""
+    found: dict[str, tuple[int, ...]] = {}
+    for place, fat in enumerate(columns.fats):
+        found[fat.known_as] = (*found.get(fat.known_as, ()), place)
+    return found
 
 
 def floor_of(name: str, sheet: GoalSheet) -> float:
@@ -83,8 +93,8 @@ def row_over(columns: Columns, entries: Mapping[int, float], switches: int) -> V
 
 def switch_rows(columns: Columns, switch: Switch, switches: int) -> Iterator[Row]:
     """What a switch means: on where the fat is in the blend, or only where there is enough of it to count."""
-    name = columns.fats[switch.fat].name
-    share = row_over(columns, {switch.fat: 100.0}, switches)
+    name = columns.fats[switch.fats[0]].known_as
+    share = row_over(columns, dict.fromkeys(switch.fats, 100.0), switches)
     used = row_over(columns, {switch.column: 1.0}, switches)
     if switch.is_whole:
         wish = WishId(Section.PHYSICS, name, Side.AT_MOST, "used")
@@ -99,8 +109,8 @@ def switch_rows(columns: Columns, switch: Switch, switches: int) -> Iterator[Row
 def each_row(columns: Columns, limit: Limit, switch: Switch, switches: int) -> Row:
     """A fat that is used has at least this share; the rows of all fats are one wish."""
     wish, why = limit.wish(Section.FATS), "no useless pinches"
-    name = columns.fats[switch.fat].name
-    share = row_over(columns, {switch.fat: 100.0}, switches)
+    name = columns.fats[switch.fats[0]].known_as
+    share = row_over(columns, dict.fromkeys(switch.fats, 100.0), switches)
     used = row_over(columns, {switch.column: 1.0}, switches)
     return Row(wish, name, limit.said, Side.AT_LEAST, limit.value, "%", 1.0, why, share, used, in_file(limit.span))
 

@@ -23,9 +23,12 @@ def column_labels(programme: Programme) -> tuple[str, ...]:
         return numbered("c", programme.matrix.shape[1], programme)
     columns = programme.columns
     names = [one.name if one.kind == one.name else f"{one.kind}.{one.name}" for one in columns.all]
-    names += [f"{'used' if one.is_whole else 'counts'}.{columns.fats[one.fat].name}" for one in programme.switches]
+    names += [
+        f"{'used' if one.is_whole else 'counts'}.{columns.fats[one.fats[0]].known_as}" for one in programme.switches
+    ]
     names += [f"{one.kind}.{one.name}" for one in programme.apart]
     names += [f"short.{programme.rows[place].wish}" for preference in programme.soft for place in preference.rows]
+    names += programme.bought
     return unique(map(label, names))
 
 

@@ -18,6 +18,7 @@ from optimiser.maths.arrays import Vector
 from optimiser.measures.differences import within
 from optimiser.measures.sides import Side
 from optimiser.model.columns import Columns
+from optimiser.model.counted_fats import by_fat
 from optimiser.model.rows import Row, quantity
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.known_ranges import unknown_measures
@@ -63,7 +64,7 @@ def nearness(columns: Columns, sheet: GoalSheet, switches: int) -> Nearness:
     if near is None:
         raise ValueError("there is no recipe in hand to be near to")
     shares = near.shares
-    held = [fat.name for fat in columns.fats if shares.get(fat.name, 0.0) > 0.0]
+    held = [name for name in by_fat(columns) if shares.get(name, 0.0) > 0.0]
     told = tuple(known_drifts(columns, sheet, near))
     apart = (
         *(Apart("less", name, shares[name] / 100.0) for name in held),
@@ -73,7 +74,7 @@ def nearness(columns: Columns, sheet: GoalSheet, switches: int) -> Nearness:
     size = first + len(apart)
     rows: list[Row] = []
     for place, name in enumerate(held, first):
-        rows.append(_less(name, _wide(columns.at(name), size, place), shares[name] / 100.0))
+        rows.append(_less(name, _wide(columns.of_fat(name), size, place), shares[name] / 100.0))
     for place, (name, top) in enumerate(told, first + len(held)):
         rows += [_drift(name, side, _wide(sign * top, size, place)) for side, sign in (("below", 1.0), ("above", -1.0))]
     moved, drift = np.zeros(size), np.zeros(size)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from optimiser.materials.batter import ADDITIVE_VOLUME, POTASSIUM_VOLUME, SODIUM_VOLUME, WATER_VOLUME
+from optimiser.materials.batter import POTASSIUM_VOLUME, SODIUM_VOLUME, WATER_VOLUME
 
 if TYPE_CHECKING:
     from optimiser.maths.arrays import Vector
@@ -18,8 +18,7 @@ def volume(columns: Columns) -> Vector:
     out[columns.index["sodium hydroxide"]] = SODIUM_VOLUME
     out[columns.index["potassium hydroxide"]] = POTASSIUM_VOLUME
     for place, item in zip(columns.additive_places, columns.additives, strict=True):
-        solids = 1.0 - item.water_fraction if item.is_liquid else 1.0  # a liquid's water is in that of the batter
-        out[place] = ADDITIVE_VOLUME * solids
+        out[place] = item.litres * (1.0 - item.water_fraction)  # its water is in that of the batter
     return out
 
 

@@ -13,13 +13,14 @@ import numpy as np
 from optimiser.maths.arrays import Mask, Matrix, Vector
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.model.columns import LOT_SPREAD, Columns
-from optimiser.model.counted_fats import Switch, count_rows
+from optimiser.model.counted_fats import Switch, by_fat, count_rows
 from optimiser.model.lot_spread import LotSpread
 from optimiser.model.nearness import Apart, nearness
 from optimiser.model.physics import physics, piece_rows
 from optimiser.model.pieces import least_pulls
 from optimiser.model.practice_rows import practice_rows
 from optimiser.model.rows import Row, always_met, from_limit, stock
+from optimiser.model.use_up import use_up_rows
 from optimiser.problem.goals import Exclusion, GoalSheet, extra_named
 from optimiser.problem.house_rules import of_design
 from optimiser.problem.known_ranges import levers_beyond
@@ -46,7 +47,8 @@ class Programme:
     Columns: those of `columns`, then a 0/1 column for each of `switches` where fats are counted, then those of `apart` where
     the blend is to be near to a recipe in hand, then one shortfall for each row of a preference. `matrix` is (m, n); the rest are vectors of m (rows) or n (columns). `money` and `cured`
     are the two halves of the cost per kilo. `soft` holds the preferences in order. `lots` is the cone that the lot spread
-    must lie in beside the rows; rows that cut it off come as they are found, see `with_tangent`.
+    must lie in beside the rows; rows that cut it off come as they are found, see `with_tangent`. `more_lots` are those of
+    other bars, where one programme holds several. `bought` names the columns of what may be bought, which stand last.
     """
 
     columns: Columns
@@ -63,6 +65,13 @@ class Programme:
     switches: tuple[Switch, ...] = ()
     lots: LotSpread | None = None
     apart: tuple[Apart, ...] = ()
+    more_lots: tuple[LotSpread, ...] = ()
+    bought: tuple[str, ...] = ()
+
+    @property
+    def every_lots(self) -> tuple[LotSpread, ...]:
+        """The cone of the lots of each bar that there is."""
+        return self.more_lots if self.lots is None else (self.lots, *self.more_lots)
 
     @property
     def is_mixed_integer(self) -> bool:
@@ -84,7 +93,7 @@ class Programme:
 
 
 def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
-    """The programme that the goals ask for over a shelf.
+    """The programme that the goals ask for over a shelf; where it says what may be bought, without what that comes to.
 
     Args:
         sheet: what the maker wrote.
@@ -97,16 +106,17 @@ def build(sheet: GoalSheet, shelf: Shelf) -> Programme:
         *goal_rows(columns, sheet),
         *exclusion_rows(columns, sheet.free_from),
         *practice_rows(columns, sheet),
-        *stock(columns),
+        *(stock(columns) if sheet.buying is None else ()),
     ]
     counted, switches = count_rows(columns, sheet)
-    wishes = list(preferences(columns, sheet))
+    wishes = [*use_up_rows(columns, sheet), *preferences(columns, sheet)]
     if sheet.near is None:
         made = assemble(columns, [*rows, *counted], wishes, switches)
     else:
         close = nearness(columns, sheet, len(switches))
         made = assemble(columns, [*rows, *counted, *close.rows], [*wishes, *close.wishes], switches, close.columns)
         made = held_between(made, sheet.between)
+    made = with_older_first(made, sheet.older_first) if sheet.older_first else made
     return ended(made, sheet.most_that_helps) if sheet.most_that_helps else made
 
 
@@ -119,13 +129,33 @@ def ended(programme: Programme, most: Mapping[str, float]) -> Programme:
     return replace(programme, column_high=high)
 
 
+def with_older_first(programme: Programme, lots: Mapping[str, Side]) -> Programme:
+    """The programme with no lot that waits (at most), and with all that there is of those that are used up first (at least)."""
+    column_high, row_low = programme.column_high.copy(), programme.row_low.copy()
+    for name, side in lots.items():
+        if side == Side.AT_MOST:
+            column_high[programme.columns.index[name]] = 0.0
+            continue
+        for place in programme.members.get(WishId(Section.STOCK, name, Side.AT_MOST), ()):
+            row_low[place] = programme.row_high[place]
+    return replace(programme, column_high=column_high, row_low=row_low)
+
+
 def held_between(programme: Programme, between: Mapping[str, tuple[float, float]]) -> Programme:
     """The programme with the shares of some fats held between two ends, per cent."""
-    low, high = programme.column_low.copy(), programme.column_high.copy()
+    low, high, lots = programme.column_low.copy(), programme.column_high.copy(), by_fat(programme.columns)
+    together = []
     for name, (least, most) in between.items():
-        place = programme.columns.index[name]
-        low[place], high[place] = least / 100.0, most / 100.0
-    return replace(programme, column_low=low, column_high=high)
+        places = lots[name]
+        if len(places) == 1:
+            low[places[0]], high[places[0]] = least / 100.0, most / 100.0
+            continue
+        high[list(places)] = most / 100.0
+        top = programme.columns.of_fat(name)
+        for side, limit in ((Side.AT_LEAST, least / 100.0), (Side.AT_MOST, most / 100.0)):
+            wish, said = WishId(Section.PHYSICS, name, side, "lots"), Said(f"the lots of {name} together")
+            together.append(Row(wish, name, said, side, limit, "", 1.0, "few fats change", top))
+    return with_rows(replace(programme, column_low=low, column_high=high), together)
 
 
 def lay_columns(sheet: GoalSheet, shelf: Shelf) -> Columns:

@@ -190,9 +190,20 @@ LINEAR: dict[str, Callable[[Columns], Vector]] = {
 
 def cost(columns: Columns, per: str) -> Expression:
     """Money per kilo, pound or bar of cured bar: a ratio, so that the budget is a row and no guess at the weight."""
-    weight = {"kg": 1.0, "lb": MASS["lb"], "bar": columns.batch.cured_weight_kg}[per]
+    batch, unit = columns.batch, f"{columns.shelf.currency} / {per}"
+    weight = {"kg": 1.0, "lb": MASS["lb"], "bar": batch.cured_weight_kg}[per]
     scale = max(0.01, round(0.05 * float(columns.money[: columns.count].mean()) * weight, 2))
-    return Expression("cost", f"{columns.shelf.currency} / {per}", scale, columns.money, columns.cured / weight)
+    if per == "bar" and batch.mould is not None and batch.cavities is not None:
+        return Expression("cost", unit, scale, columns.money, volume(columns) * batch.cavities / batch.mould.litres)
+    return Expression("cost", unit, scale, columns.money, columns.cured / weight)
+
+
+def bar_at(columns: Columns, point: Vector) -> float:
+    """What a cured bar of a blend weighs, in kg: as told, or what comes out of a cavity."""
+    batch, blend = columns.batch, point[: columns.size]
+    if batch.mould is None or batch.cavities is None:
+        return batch.cured_weight_kg
+    return float(columns.cured @ blend) / float(volume(columns) @ blend) * batch.mould.litres / batch.cavities
 
 
 def from_limit(columns: Columns, limit: Limit, wish: WishId, why: str) -> list[Row]:
@@ -250,39 +261,38 @@ def always_met(columns: Columns, limit: Limit, wish: WishId) -> list[Row]:
     ]
 
 
+def kilos(columns: Columns, shares: Vector) -> tuple[Vector, Vector | None]:
+    """How many kilos of some of the fats this batch takes, as top and bottom: what the fats weigh may depend on the blend.
+
+    Args:
+        columns: the fats.
+        shares: 1 at those that count.
+    """
+    batch = columns.batch
+    if batch.fats_kg is not None:
+        return batch.fats_kg * shares, None
+    if batch.mould is not None:
+        return batch.mould.litres * shares, volume(columns)
+    if batch.batter_kg is not None:
+        return batch.batter_kg * shares, batter(columns)
+    return (batch.bars or 0) * batch.cured_weight_kg * shares, columns.cured
+
+
 def stock(columns: Columns) -> list[Row]:
-    """What is left of each fat, for this batch."""
-    batch, unit = columns.batch, "kg" if columns.batch.units.is_metric else "lb"
-    rows: list[Row] = []
-    for place, item in enumerate(columns.stocked):
-        if item.stock_kg is None:
-            continue
-        top, bottom = columns.zeros(), None
-        if batch.fats_kg is not None:
-            top[place] = batch.fats_kg
-        elif batch.mould is not None:
-            top[place], bottom = batch.mould.litres, volume(columns)
-        elif batch.batter_kg is not None:
-            top[place], bottom = batch.batter_kg, batter(columns)
-        else:
-            top[place] = (batch.bars or 0) * batch.cured_weight_kg
-            bottom = columns.cured
-        name = item.fat.name
-        said = Said(name, Side.AT_MOST, f"{item.stock_kg / MASS[unit]:.6g} {unit}", whose=Whose.STOCK)
-        why = "that is all there is on the shelf"
-        rows.append(
-            Row(
-                WishId(Section.STOCK, name, Side.AT_MOST),
-                name,
-                said,
-                Side.AT_MOST,
-                item.stock_kg,
-                "kg",
-                0.5,
-                why,
-                top,
-                bottom,
-                in_file(item.span),
-            )
-        )
-    return rows
+    """What is left of each fat, or of each of its lots, for this batch."""
+    told = [(place, item.stock_kg) for place, item in enumerate(columns.stocked)]
+    return [stock_row(columns, place, left) for place, left in told if left is not None]
+
+
+def stock_row(columns: Columns, place: int, left: float, remark: str = "") -> Row:
+    """No more of a fat than so many kilos, which are all there is; `remark` is what else is to be said of that."""
+    item, unit = columns.stocked[place], "kg" if columns.batch.units.is_metric else "lb"
+    name = item.fat.name
+    top, bottom = kilos(columns, columns.at(name))
+    said = Said(name, Side.AT_MOST, f"{left / MASS[unit]:.6g} {unit}", remark=remark, whose=Whose.STOCK)
+    why, wish = "that is all there is on the shelf", WishId(Section.STOCK, name, Side.AT_MOST)
+    if columns.shelf.is_share:
+        figure = f"{left / MASS[unit]:.3f}".rstrip("0").rstrip(".")
+        said = said._replace(figure="" if figure == "0" else f"{figure} {unit}", whose=Whose.LEFT)
+        why = "that is all that the other bars leave"
+    return Row(wish, name, said, Side.AT_MOST, left, "kg", 0.5, why, top, bottom, in_file(item.span))

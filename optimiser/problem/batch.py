@@ -18,9 +18,10 @@ DEFAULT_CURE = USUAL_CURE  # weeks
 
 
 class Mould(NamedTuple):
-    """The inside of a mould, in cm, or how many cavities of how many millilitres; `headroom` is the part of it left empty.
+    """The inside of a mould, in cm, or what it holds in millilitres; `headroom` is the part of it left empty.
 
-    A block has length, width and depth, a cylinder diameter and depth, a mould of cavities `each_ml`.
+    A block has length, width and depth, a cylinder diameter and depth, any other mould `each_ml`. There are `cavities` of it, and
+    the moulds `beside` it are filled too. `is_cavities`: a bar comes out of each; else bars are cut.
     """
 
     length_cm: float = 0.0
@@ -30,17 +31,26 @@ class Mould(NamedTuple):
     cavities: int = 1
     each_ml: float = 0.0
     headroom: float = 0.0
+    beside: tuple[Mould, ...] = ()
+    is_cavities: bool = False
+
+    @property
+    def every_cavity(self) -> int | None:
+        """How many cavities there are in all of them; None where bars are cut from one of them."""
+        if not all(one.is_cavities for one in (self, *self.beside)):
+            return None
+        return self.cavities + sum(other.cavities for other in self.beside)
 
     @property
     def litres(self) -> float:
-        """What is poured into it."""
+        """What is poured into all of them."""
         if self.each_ml:
-            whole = self.cavities * self.each_ml
+            one = self.each_ml
         elif self.diameter_cm:
-            whole = math.pi / 4.0 * self.diameter_cm**2 * self.depth_cm
+            one = math.pi / 4.0 * self.diameter_cm**2 * self.depth_cm
         else:
-            whole = self.length_cm * self.width_cm * self.depth_cm
-        return whole * (1.0 - self.headroom) / 1000.0
+            one = self.length_cm * self.width_cm * self.depth_cm
+        return self.cavities * one * (1.0 - self.headroom) / 1000.0 + math.fsum(other.litres for other in self.beside)
 
 
 class Batch(NamedTuple):
@@ -64,3 +74,8 @@ class Batch(NamedTuple):
     cure_weeks: float = DEFAULT_CURE
     batter_kg: float | None = None
     units: Units = Units.GRAMS
+
+    @property
+    def cavities(self) -> int | None:
+        """How many bars come out of the mould, one from each cavity; None where bars are cut, or told by what one weighs."""
+        return None if self.mould is None or "cured_weight" in self.given else self.mould.every_cavity

@@ -24,7 +24,7 @@ KINDS_OF_GROUP: Mapping[str, tuple[str, ...]] = {
 def falls_under(limit: Limit, fat: Fat) -> bool:
     """Whether a limit on shares counts a fat."""
     if limit.subject == SubjectKind.FAT:
-        return fat.name == limit.key
+        return limit.key in fat.called
     if limit.subject == SubjectKind.BASE:
         return fat.group == limit.key
     if limit.subject == SubjectKind.TAG:

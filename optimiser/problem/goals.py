@@ -12,9 +12,10 @@ from optimiser.materials.liquids import liquids
 from optimiser.measures.practice import Rule, own_most, rules, usual_most
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.batch import Batch
+from optimiser.problem.buying import Buying
 from optimiser.problem.known_ranges import unknown_measures
 from optimiser.problem.limits import AT_LEAST, AT_MOST, GRAMS, PER_KILO, Limit
-from optimiser.problem.units import Units
+from optimiser.problem.units import Units, units_of_scale
 from optimiser.problem.wishes import Said, Section, WishId
 from optimiser.text.spans import Span
 
@@ -55,6 +56,19 @@ class MayUse(NamedTuple):
     name: str
     subject: SubjectKind
     span: Span
+
+
+class UseUp(NamedTuple):
+    """How much of a fat (or of one lot of it) is to be used up in this batch, kg; None for all that the shelf has."""
+
+    key: str
+    kilograms: float | None
+    span: Span
+
+    @property
+    def wish(self) -> WishId:
+        """What it is known by."""
+        return WishId(Section.USE_UP, self.key, Side.AT_LEAST)
 
 
 class Water(NamedTuple):
@@ -109,6 +123,9 @@ class GoalSheet(NamedTuple):
     `most_that_helps` is how much (% of the fats) of an additive that may be used does something for the bar: no more goes in.
     `estimate`: by how much amounts are taken for more of the fats than they ordinarily are, where that is not sure.
     `recipe` is the file of a recipe in hand that it names (`recipe_span`: where); `near` is that recipe itself, which the blend is to stay near to; `between`: shares that fats are held between then (per cent), so that few fats change.
+    `buying` is what may be bought beyond the stock, and what is to be least; None where the file says nothing of it.
+    `made` is the day of the batch (ISO 8601), by which lots are in date or not; empty where nobody asks. `use_up` is met as far as all
+    else allows but preferences and the cost. `older_first`: lots of which none is taken yet (at most), or which are used up first (at least).
     `extras` are additives and liquids as the shelf has them, by name: the maker's own, and those with an end of their own.
     """
 
@@ -138,6 +155,7 @@ class GoalSheet(NamedTuple):
     extras: Mapping[str, Additive] = NO_EXTRAS
     eased: Mapping[WishId, Eased] = NOT_EASED
     is_bare: bool = False
+    buying: Buying | None = None
     no_pinch: Mapping[str, Side] = MappingProxyType({})
     estimate: float = 1.0
     most_that_helps: Mapping[str, float] = MappingProxyType({})
@@ -146,6 +164,9 @@ class GoalSheet(NamedTuple):
     recipe_span: Span | None = None
     near: Near | None = None
     between: Mapping[str, tuple[float, float]] = MappingProxyType({})
+    made: str = ""
+    use_up: tuple[UseUp, ...] = ()
+    older_first: Mapping[str, Side] = MappingProxyType({})
 
     @property
     def asked(self) -> frozenset[str]:
@@ -238,9 +259,10 @@ def near_to(sheet: GoalSheet) -> str:
 
 
 def told_in(sheet: GoalSheet, units: Units) -> GoalSheet:
-    """The goals with their weights told in such units, where they say none of their own but grams."""
+    """The goals with their weights told in such units, where they say none of their own but grams; a balance in ounces says ounces."""
     if sheet.batch.units != Units.GRAMS:
         return sheet
+    units = units_of_scale(sheet.batch.scale_g) if units == Units.GRAMS else units
     return sheet._replace(batch=sheet.batch._replace(units=units))
 
 

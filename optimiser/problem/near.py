@@ -17,6 +17,7 @@ from optimiser.measures.practice import THE_RECIPE, Rule
 from optimiser.measures.sides import Side, SubjectKind
 from optimiser.problem.falling import falls_under
 from optimiser.problem.limits import NOWHERE, Limit, as_limit
+from optimiser.problem.lots import by_known_name
 from optimiser.problem.untold import needed
 from optimiser.text.spans import Span
 
@@ -67,8 +68,8 @@ class Near(NamedTuple):
 
     @property
     def shares(self) -> Mapping[str, float]:
-        """Per cent of all fats by name."""
-        return {fat.name: share for fat, share in self.fats}
+        """Per cent of all fats by name, lots of one fat together."""
+        return by_known_name(self.fats)
 
     def figure(self, limit: Limit) -> float:
         """What the recipe has of what a limit is on, in the limit's unit; nan where that is not known."""
@@ -79,7 +80,7 @@ class Near(NamedTuple):
         if limit.subject == SubjectKind.LIQUID:
             return self.liquids.get(limit.key, 0.0)
         if limit.subject == SubjectKind.COUNT:
-            return float(len(self.fats))
+            return float(len(self.shares))
         if any(needed(limit) in fat.untold for fat, _ in self.fats):
             return math.nan
         return math.fsum(share for fat, share in self.fats if falls_under(limit, fat))

@@ -7,9 +7,12 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from optimiser.measures.scales import Scale
+from optimiser.problem.buying import Buy, Buying
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.new_tins import with_new_tins
 from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
+from optimiser.problem.untold import in_play
 from optimiser.text.diagnostics import Diagnostic
 
 Scales = Mapping[str, Scale]
@@ -23,6 +26,12 @@ class Question(NamedTuple):
     shelf: Shelf
     scales: Scales = MappingProxyType({})
     warnings: tuple[Diagnostic, ...] = ()
+
+    def buying(self, buy: str) -> Question:
+        """The same where so much may be bought, whatever the goals say of it: "none", "packs" or "any"."""
+        told = Buying() if self.goals.buying is None else self.goals.buying
+        goals = self.goals._replace(buying=told._replace(buy=Buy(buy), span=None))
+        return self._replace(goals=goals, shelf=in_play(goals, with_new_tins(self.shelf, goals.buying)))
 
 
 class InHand(NamedTuple):

@@ -41,8 +41,10 @@ def _shared(item: Stocked, lender: Stocked | None) -> Stocked:
     own = with_certificate(
         item.fat, saponification_value=lender.lot.saponification_value, tolerance=lender.lot.tolerance
     )
+    if lender.fat.own_spread:
+        own = own._replace(own_spread=lender.fat.own_spread)
     return item._replace(fat=own, as_lot=_called(lender, lender.lot))
 
 
 def _called(lender: Stocked, lot: LotCertificate) -> str:
-    return f"lot {lot.number} of {lender.fat.name}" if lot.number else f"the certified lot of {lender.fat.name}"
+    return f"lot {lot.number} of {lender.fat.known_as}" if lot.number else f"the certified lot of {lender.fat.known_as}"

@@ -42,6 +42,19 @@ class Units(StrEnum):
         return _HEADS[self]
 
 
+def units_of_scale(step_grams: float | None) -> Units:
+    """What a balance of such a step is read in: steps of 1, 2 or 5 in ounces or pounds are no whole number of milligrams.
+
+    >>> units_of_scale(2.8349523125), units_of_scale(4.5359237), units_of_scale(0.5)
+    (<Units.OUNCES: 'oz'>, <Units.POUNDS: 'lb'>, <Units.GRAMS: 'g'>)
+    """
+    if step_grams is None or abs(1000.0 * step_grams - round(1000.0 * step_grams)) < LITTLE:
+        return Units.GRAMS
+    digits = f"{step_grams / Units.POUNDS.grams:.9e}".split("e")[0]
+    return Units.POUNDS if float(digits) in (1.0, 2.0, 5.0) else Units.OUNCES
+
+
+LITTLE = 1e-6  # of a milligram
 _HEADS: Mapping[Units, str] = MappingProxyType(
     {
         Units.GRAMS: "grams",

@@ -52,12 +52,17 @@ def in_play(sheet: GoalSheet, shelf: Shelf) -> Shelf:
     barred = {item.fat.name: said for item in shelf.fats if (said := list(_barriers(sheet, item.fat)))}
     if not barred:
         return shelf
-    asked = [
-        (limit.key, limit.span)
-        for limit in sheet.shares
-        if limit.subject == SubjectKind.FAT and limit.key in barred and limit.side != AT_MOST and limit.value > 0.0
-    ]
+    called = {name: item.fat.name for item in shelf.fats if item.fat.name in barred for name in item.fat.called}
     left = tuple(item for item in shelf.fats if item.fat.name not in barred)
+    there = {name for item in left for name in item.fat.called}  # another lot of a fat may tell what one does not
+    asked = [
+        (called[limit.key], limit.span)
+        for limit in sheet.shares
+        if limit.subject == SubjectKind.FAT
+        and limit.key in called.keys() - there
+        and limit.side != AT_MOST
+        and limit.value > 0.0
+    ]
     if not left:
         asked += [(item.fat.name, item.span) for item in shelf.fats]
     if asked:
@@ -67,7 +72,8 @@ def in_play(sheet: GoalSheet, shelf: Shelf) -> Shelf:
             )
             for name, span in asked
         )
-    return shelf._replace(fats=left)
+    tins = tuple(item for item in shelf.to_buy if item.fat.name not in barred)
+    return shelf._replace(fats=left, to_buy=tins)
 
 
 def _told(barriers: list[Said]) -> str:

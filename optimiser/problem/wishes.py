@@ -24,6 +24,7 @@ class Origin(StrEnum):
     EXCLUSION = "exclusion"
     COUNT = "count"
     STOCK = "stock"
+    BUYING = "buying"
     DESIGN = "design"
     PREFERENCE = "preference"
 
@@ -41,8 +42,10 @@ class Section(StrEnum):
     DESIGN = "design"
     FOR = "for"
     PREFER = "prefer"
+    USE_UP = "use_up"
     NEAR = "near"
     STOCK = "stock"
+    BUY = "buy"
     PHYSICS = "physics"
 
 
@@ -58,12 +61,14 @@ ORIGINS = MappingProxyType(
         Section.DESIGN: Origin.DESIGN,
         Section.FOR: Origin.DESIGN,
         Section.PREFER: Origin.PREFERENCE,
+        Section.USE_UP: Origin.PREFERENCE,
         Section.NEAR: Origin.PREFERENCE,
         Section.STOCK: Origin.STOCK,
+        Section.BUY: Origin.BUYING,
         Section.PHYSICS: Origin.PHYSICS,
     }
 )
-ONE_SIDED = frozenset({Section.FREE_FROM, Section.STOCK, Section.PHYSICS})
+ONE_SIDED = frozenset({Section.FREE_FROM, Section.STOCK, Section.BUY, Section.PHYSICS, Section.USE_UP})
 """Sections in which a key has one side alone, so that its text need not say which."""
 
 
@@ -119,6 +124,7 @@ class Whose(StrEnum):
     DESIGN = "design"
     FOR = "for"
     STOCK = "stock"
+    LEFT = "left by the other bars"
 
 
 class Said(NamedTuple):
@@ -156,7 +162,10 @@ class Said(NamedTuple):
     def wish(self) -> str:
         """What is asked: both ends where both were written, and which of them this is."""
         if self.whose == Whose.STOCK:
-            return f"{self.subject} in stock: {self.figure}"
+            remark = f", {self.remark}" if self.remark else ""
+            return f"{self.subject} in stock: {self.figure}{remark}"
+        if self.whose == Whose.LEFT:
+            return f"what the other bars leave: {self.left}"
         if self.between is not None or self.band:
             return f"{self.whole} ({self.limit})"
         if not self.side:
@@ -164,6 +173,11 @@ class Said(NamedTuple):
         meaning = f" ({self.subject} {self.meaning})" if self.meaning else ""
         remark = f" ({self.remark})" if self.remark else ""
         return f"{self.subject} {self.side.words} {self.end}{meaning}{remark}"
+
+    @property
+    def left(self) -> str:
+        """What is left of a fat: "0.75 kg of castor oil", or "no castor oil"."""
+        return f"{self.figure} of {self.subject}" if self.figure else f"no {self.subject}"
 
     @property
     def whole(self) -> str:

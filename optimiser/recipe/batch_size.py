@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
-from optimiser.materials.batter import ADDITIVE_VOLUME, POTASSIUM_VOLUME, SODIUM_VOLUME, WATER_VOLUME
+from optimiser.materials.batter import POTASSIUM_VOLUME, SODIUM_VOLUME, WATER_VOLUME, WITHIN
 from optimiser.problem.batch import Batch
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.recipe.balance import steps, written_whole
@@ -21,10 +21,15 @@ def litres(recipe: Recipe) -> float:
     fats = math.fsum(grams / fat.density for fat, grams in recipe.fats)
     alkali = SODIUM_VOLUME * recipe.sodium_hydroxide * recipe.sodium_purity
     alkali += POTASSIUM_VOLUME * recipe.potassium_hydroxide * recipe.potassium_purity
-    solids = math.fsum(
-        grams * (1.0 - item.water_fraction if item.is_liquid else 1.0) for item, grams in recipe.additives
-    )
-    return (fats + alkali + WATER_VOLUME * total_water(recipe) + ADDITIVE_VOLUME * solids) / 1000.0
+    solids = math.fsum(grams * (1.0 - item.water_fraction) * item.litres for item, grams in recipe.additives)
+    return (fats + alkali + WATER_VOLUME * total_water(recipe) + solids) / 1000.0
+
+
+def litres_within(recipe: Recipe) -> float:
+    """How far that may lie off, as a fraction of it: fats and lye, and beside them each additive by what is not sure of it."""
+    off = math.fsum(grams * (1.0 - item.water_fraction) * item.litres_off for item, grams in recipe.additives)
+    whole = litres(recipe)
+    return WITHIN + off / 1000.0 / whole if whole else WITHIN
 
 
 def pure_alkali(recipe: Recipe) -> float:
@@ -41,6 +46,13 @@ def compared(recipe: Recipe, batch: Batch) -> tuple[float, float]:
     if batch.batter_kg is not None:
         return batter_grams(recipe) / 1000.0, batch.batter_kg
     return cured_grams(recipe, pure_alkali(recipe)) / 1000.0, (batch.bars or 1) * batch.cured_weight_kg
+
+
+def bar_kg(batch: Batch, recipe: Recipe) -> float:
+    """What a cured bar weighs, in kg: as told, or what comes out of a cavity that is filled with this batter."""
+    if batch.mould is None or batch.cavities is None:
+        return batch.cured_weight_kg
+    return cured_grams(recipe, pure_alkali(recipe)) / 1000.0 / litres(recipe) * batch.mould.litres / batch.cavities
 
 
 def sized(sheet: RecipeSheet, whole: Callable[[RecipeSheet], Recipe]) -> RecipeSheet:

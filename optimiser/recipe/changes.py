@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from optimiser.measures.differences import Difference, differences
+from optimiser.problem.lots import by_known_name
 from optimiser.problem.near import Near
 from optimiser.recipe.evaluation import Judgement, Recipe
 
@@ -33,7 +34,12 @@ def moved(near: Near, recipe: Recipe) -> float:
 
 
 def shares_of(recipe: Recipe) -> dict[str, float]:
-    """Per cent of the fats by name."""
+    """Per cent of the fats by name, lots of one fat together."""
+    return by_known_name((fat, 100.0 * grams / recipe.fat_grams) for fat, grams in recipe.fats)
+
+
+def lot_shares(recipe: Recipe) -> dict[str, float]:
+    """Per cent of the fats by name, each lot by itself."""
     return {fat.name: 100.0 * grams / recipe.fat_grams for fat, grams in recipe.fats}
 
 
@@ -45,7 +51,7 @@ def fat_changes(near: Near, recipe: Recipe, weighed: Recipe) -> tuple[FatChange,
         recipe: the new one, exactly.
         weighed: the same rounded for the balance.
     """
-    grams = near.weighed, {fat.name: grams for fat, grams in weighed.fats}
+    grams = near.weighed, by_known_name(weighed.fats)
     return changed_fats(near.shares, shares_of(recipe), grams, gone={item.fat: item.why for item in near.gone})
 
 

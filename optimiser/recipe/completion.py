@@ -10,14 +10,17 @@ from optimiser.materials import alkali
 from optimiser.materials.additives import Additive
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
+from optimiser.problem.batch import Batch
 from optimiser.problem.goals import extra_named
+from optimiser.problem.lots import whichever
 from optimiser.problem.money import Prices
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
-from optimiser.recipe.balance import down, near, step_in_hand, up, written_whole
+from optimiser.recipe.balance import down, near, step_in_hand, steps, up, written_whole
 from optimiser.recipe.batch_size import sized
 from optimiser.recipe.evaluation import Recipe, fat_demand, total_water
 
+A_MILLIGRAM = 0.0011  # g, and what binary fractions add: two steps that differ by less are one
 ROUNDS = 6  # each brings alkali and liquid nearer to each other by a hundredfold and more
 DEFAULT_LYE = 33.0  # %, where a recipe gives no water
 
@@ -28,12 +31,16 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
     What the file gives stays as it is, to the milligram, but for alkali in ounces or pounds: like all that is worked out it
     is rounded for a balance, alkali down.
     """
+    told = [item for item in sheet.fats if item.in_ounces]
     if sheet.to_make is not None:
         sheet = in_grams(sheet, shelf)
+        told = list(sheet.fats)
     own = {} if shelf is None else {name: item.additive for name, item in shelf.extras.items()}
     imperial = not sheet.units.is_metric
+    coarse = 0.0
     if imperial:
-        sheet = on_ounces(sheet, own, step_for(sheet, math.fsum(item.grams for item in sheet.fats)))
+        coarse = fat_step_for(sheet, told)
+        sheet = on_ounces(sheet, own, step_for(sheet, math.fsum(item.grams for item in sheet.fats)), coarse)
     fats = tuple((fat_named(item.name, shelf), written_whole(item.grams)) for item in sheet.fats)
     additives = tuple((extra_named(item.name, own), written_whole(item.grams)) for item in sheet.additives)
     poured = tuple(PouredIn(extra_named(item.name, own), item.grams, item.share) for item in sheet.liquids)
@@ -57,7 +64,7 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
         sodium_purest=sodium_purest,
         potassium_purest=potassium_purest,
         alkali_step=step if all_rounded or imperial else 0.0,
-        fat_step=step if imperial else 0.0,
+        fat_step=coarse,
         units=sheet.units,
     )
     charged = filled(bare, sheet, poured, given=bool(given))
@@ -66,7 +73,7 @@ def complete(sheet: RecipeSheet, shelf: Shelf | None) -> Recipe:
     return charged
 
 
-def on_ounces(sheet: RecipeSheet, own: Mapping[str, Additive], step: float) -> RecipeSheet:
+def on_ounces(sheet: RecipeSheet, own: Mapping[str, Additive], step: float, coarse: float) -> RecipeSheet:
     """A recipe on the steps of a balance that reads ounces or pounds: alkali down, acids up, all else to the nearest.
 
     What is judged is then what is told; for a balance in grams all stays as its maker gave it.
@@ -77,7 +84,7 @@ def on_ounces(sheet: RecipeSheet, own: Mapping[str, Additive], step: float) -> R
         return max(written_whole(step), up(grams, step) if acid else near(grams, step))
 
     return sheet._replace(
-        fats=tuple(item._replace(grams=max(written_whole(step), near(item.grams, step))) for item in sheet.fats),
+        fats=tuple(item._replace(grams=max(written_whole(coarse), near(item.grams, coarse))) for item in sheet.fats),
         additives=tuple(item._replace(grams=stepped(item.name, item.grams)) for item in sheet.additives),
         liquids=tuple(
             item if item.grams is None else item._replace(grams=stepped(item.name, item.grams))
@@ -86,6 +93,14 @@ def on_ounces(sheet: RecipeSheet, own: Mapping[str, Additive], step: float) -> R
         alkali=tuple(item._replace(grams=down(item.grams, step), in_ounces="") for item in sheet.alkali),
         water_g=None if sheet.water_g is None else near(sheet.water_g, step),
     )
+
+
+def fat_step_for(sheet: RecipeSheet, told: Sequence[Weighed]) -> float:
+    """The step for fats: that of a blend of so much, or the finer one for alkali where fats are `told` by steps of that."""
+    total = math.fsum(item.grams for item in sheet.fats)
+    coarse, _ = steps(Batch(scale_g=sheet.scale_g, units=sheet.units), total)
+    is_finer = any(abs(near(item.grams, coarse) - item.grams) > A_MILLIGRAM for item in told)
+    return step_for(sheet, total) if is_finer else coarse
 
 
 def step_for(sheet: RecipeSheet, fat_grams: float) -> float:
@@ -174,11 +189,19 @@ def asked_water(recipe: Recipe, sheet: RecipeSheet) -> float:
 
 
 def fat_named(name: str, shelf: Shelf | None) -> Fat:
-    """A fat as the shelf has it (its certificate, its own name), or else as the reference table does."""
+    """A fat as the shelf has it (its certificate, its own name), or else as the reference table does.
+
+    Of one that the shelf has in several lots, none of them named, with the lowest value among them: the safe side.
+    """
     if shelf is not None:
         for item in shelf.fats:
             if item.fat.name == name:
                 return item.fat
+        for item in shelf.to_buy:
+            if item.fat.name == name:
+                return item.fat
+        if lots := shelf.of_fat(name):
+            return whichever(lots).fat if lots[0].fat.lot_of else lots[0].fat
     return reference().get(name)
 
 

@@ -10,11 +10,13 @@ from optimiser.materials.fat import PLURALS, Fat
 from optimiser.maths.units import MASS
 from optimiser.measures.quantities import quantities
 from optimiser.measures.sides import Side, SubjectKind
+from optimiser.measures.telling import needed as needed_digits
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import of_design, of_rule, standing
 from optimiser.problem.limits import GRAMS, PER_KILO, Limit
 from optimiser.problem.untold import needed
-from optimiser.problem.wishes import EACH_FAT, Origin, Section, WishId
+from optimiser.problem.wishes import EACH_FAT, Origin, Section, Whose, WishId
+from optimiser.recipe.batch_size import bar_kg
 from optimiser.recipe.evaluation import Judgement, Recipe
 
 BLUR = 0.02  # of a figure's small step: what a balance blurs is not held against a recipe
@@ -25,21 +27,31 @@ LYES = ("lye_concentration", "water_to_alkali", "water_share_of_fats")
 EXTRAS = (SubjectKind.ADDITIVE, SubjectKind.LIQUID)
 SHARE_STEP = 5.0  # per cent: a small change of a share
 ADDITIVE_STEP = 1.0  # per cent of the fats: a small change of an additive, as in its row
+A_HAIR = 1e-6  # of the last digit of a figure: half a digit is told as the next
 
 
 class Verdict(NamedTuple):
-    """One wish against a recipe: the value reached, and whether the wish holds to within what a balance blurs."""
+    """One wish against a recipe: the value reached, and whether the wish holds to within what a balance blurs.
+
+    `blurred`: it holds only so, and told in the digits that its limit is written in it lies beyond it.
+    """
 
     id: WishId
     limit: Limit
     value: float
     holds: bool
     why: str = "the maker's goal"
+    blurred: bool = False
 
     @property
     def origin(self) -> Origin:
         """Whose wish it is."""
         return self.id.origin
+
+    @property
+    def as_weighed(self) -> float | None:
+        """The value where it must be told that a balance makes it another than was asked."""
+        return None if self.holds and not self.blurred else self.value
 
 
 def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdict]:
@@ -48,7 +60,7 @@ def verdicts(sheet: GoalSheet, recipe: Recipe, judged: Judgement) -> list[Verdic
     The cost is left out where the recipe's prices are not known.
     """
     out = [
-        verdict(wish, recipe, judged, sheet.batch.cured_weight_kg)
+        verdict(wish, recipe, judged, bar_kg(sheet.batch, recipe))
         for wish in wishes(sheet, tuple(dict.fromkeys(fat.group for fat, _ in recipe.fats)))
         if wish.limit.key != "cost" or judged.cost_per_kg is not None
     ]
@@ -105,16 +117,38 @@ def each_fat(limit: Limit, bases: Sequence[str]) -> Iterator[tuple[str, Limit]]:
         yield "", limit
 
 
-def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar_kg: float) -> Verdict:
+def verdict(wish: Wish, recipe: Recipe, judged: Judgement, bar: float) -> Verdict:
     """One wish on a figure."""
     limit = wish.limit
-    value = reached(limit, recipe, judged, bar_kg)
+    value = reached(limit, recipe, judged, bar)
     banded = (
         limit.side == Side.EXACTLY and limit.subject == SubjectKind.QUANTITY and quantities()[limit.key].unit == "index"
     )
-    room = (EXACT_BAND if banded else 0.0) + lye_step(limit, recipe, judged) + additive_step(limit, recipe)
-    kept = holds(limit, value, room, above=alkali_step(limit, recipe))
-    return Verdict(wish.id, limit, value, kept, wish.why)
+    under, over = forgiven(limit, recipe, judged)
+    band = EXACT_BAND if banded else 0.0
+    kept = holds(limit, value, band, under, over)
+    strict = as_written(limit, recipe, judged)
+    return Verdict(wish.id, limit, value, kept, wish.why, kept and not holds(limit, value, band, *strict))
+
+
+def forgiven(limit: Limit, recipe: Recipe, judged: Judgement) -> tuple[float, float]:
+    """How far a figure may lie under and over its limit for what a balance blurs, in its unit."""
+    under = BLUR * small_step(limit) + lye_step(limit, recipe, judged) + additive_step(limit, recipe)
+    return under, under + alkali_step(limit, recipe)
+
+
+def as_written(limit: Limit, recipe: Recipe, judged: Judgement) -> tuple[float, float]:
+    """How far a figure may lie under and over its limit and still be told as it, in the digits that the limit is written in.
+
+    No less is forgiven than by `forgiven` of a bare figure, which a balance meets as near as its steps allow; of what others
+    wrote, or is worked out from a recipe in hand; nor of what weighing alkali, water and additives on their steps does.
+    """
+    under, over = forgiven(limit, recipe, judged)
+    if limit.side == Side.EXACTLY or limit.relative or limit.said.whose != Whose.OWN:
+        return under, over
+    off = BLUR * small_step(limit)
+    less = off - min(off, (0.5 - A_HAIR) * 10.0 ** -needed_digits(limit.value))
+    return under - less, over - less
 
 
 def alkali_step(limit: Limit, recipe: Recipe) -> float:
@@ -152,11 +186,11 @@ def lye_step(limit: Limit, recipe: Recipe, judged: Judgement) -> float:
     }[limit.key]
 
 
-def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar_kg: float) -> float:
-    """The figure that a limit is on, in its unit; nan where it is not known of some fat in the pot."""
+def reached(limit: Limit, recipe: Recipe, judged: Judgement, bar: float) -> float:
+    """The figure that a limit is on, in its unit, `bar` being what one weighs (kg); nan where it is not known of some fat in the pot."""
     if limit.subject == SubjectKind.QUANTITY:
         value = judged.values[limit.key]
-        return value * {"bar": bar_kg, "lb": MASS["lb"]}.get(limit.per, 1.0)
+        return value * {"bar": bar, "lb": MASS["lb"]}.get(limit.per, 1.0)
     if limit.subject in EXTRAS:
         return amount(limit, recipe)
     if any(needed(limit) in fat.untold for fat, _ in recipe.fats):
@@ -181,8 +215,10 @@ def amount(limit: Limit, recipe: Recipe) -> float:
 
 def falls_under(limit: Limit, fat: Fat) -> bool:
     """Whether a fat counts towards a limit on shares."""
-    if limit.subject in (SubjectKind.FAT, SubjectKind.BASE):
-        return limit.key == (fat.name if limit.subject == SubjectKind.FAT else fat.group)
+    if limit.subject == SubjectKind.BASE:
+        return limit.key == fat.group
+    if limit.subject == SubjectKind.FAT:
+        return limit.key in fat.called
     if limit.subject == SubjectKind.TAG:
         return limit.key in fat.tags
     if limit.subject == SubjectKind.GROUP:
@@ -190,11 +226,12 @@ def falls_under(limit: Limit, fat: Fat) -> bool:
     return limit.key in (fat.kind, PLURALS[fat.kind])
 
 
-def holds(limit: Limit, value: float, wide: float = 0.0, above: float = 0.0) -> bool:
-    """Whether a value meets a limit, to within what a balance blurs, and so much more above it."""
-    room = wide + BLUR * small_step(limit)
-    over, under = value - limit.value <= room + above, limit.value - value <= room
-    return {Side.AT_LEAST: under, Side.AT_MOST: over}.get(limit.side, over and under)
+def holds(limit: Limit, value: float, band: float = 0.0, under: float | None = None, over: float | None = None) -> bool:
+    """Whether a value meets a limit, or the band around it, and lies no more `under` or `over` it than that; else what blurs."""
+    blur = BLUR * small_step(limit)
+    below = limit.value - value <= band + (blur if under is None else under)
+    above = value - limit.value <= band + (blur if over is None else over)
+    return {Side.AT_LEAST: below, Side.AT_MOST: above}.get(limit.side, below and above)
 
 
 def small_step(limit: Limit) -> float:
@@ -222,9 +259,12 @@ def exclusion_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
 
 def count_verdicts(sheet: GoalSheet, recipe: Recipe) -> Iterator[Verdict]:
     """How many fats there are, and the smallest of them."""
-    shares = [100.0 * grams / recipe.fat_grams for _, grams in recipe.fats if grams > 0]
+    together: dict[str, float] = {}
+    for fat, grams in recipe.fats:
+        together[fat.known_as] = together.get(fat.known_as, 0.0) + grams
+    shares = [100.0 * grams / recipe.fat_grams for grams in together.values() if grams > 0]
     for limit in sheet.fat_count:
         each = limit.key == EACH_FAT
         value = min(shares) if each else float(len(shares))
-        kept = holds(limit, value) if each else holds(limit, value, wide=-0.1)
+        kept = holds(limit, value) if each else holds(limit, value, band=-0.1)
         yield Verdict(limit.wish(Section.FATS), limit, value, kept)

@@ -16,6 +16,7 @@ from optimiser.materials.fat import Fat
 from optimiser.materials.lye import lye_density
 from optimiser.materials.lye_heat import MadeAtOnce, made_at_once, neutralisation_heat
 from optimiser.measures.cure import USUAL_CURE
+from optimiser.problem.lots import by_known_name
 from optimiser.problem.money import Prices
 from optimiser.problem.units import Units
 from optimiser.recipe.bar_values import blend_values
@@ -138,7 +139,7 @@ def judge(recipe: Recipe, prices: Prices | None = None) -> Judgement:
     density = density_of_lye(sodium, potassium, mixing)
     heat = lye_heat(recipe, sodium, potassium, mixing)
     return Judgement(
-        shares={fat.name: 100.0 * grams / recipe.fat_grams for fat, grams in recipe.fats},
+        shares=by_known_name((fat, 100.0 * grams / recipe.fat_grams) for fat, grams in recipe.fats),
         pure_sodium_hydroxide=sodium,
         pure_potassium_hydroxide=potassium,
         superfat=batch["superfat"],
@@ -200,12 +201,12 @@ def worst_case_superfat(recipe: Recipe) -> float:
 def likely_shortfall(recipe: Recipe) -> float:
     """Moles by which what is left unreacted falls short at most, in about 95 of 100 batches of ordinary lots by our reckoning.
 
-    Each fat may take less alkali than worked out by its lots' own spread, fats of one base all together; each alkali may
-    be purer and each acid weaker. These groups stray on their own, so they add as the root of the sum of squares.
+    Each fat may take less alkali than worked out by its lots' own spread, fats of one base all together, a certified one
+    of several lots by itself; each alkali may be purer and each acid weaker. These groups stray on their own, so they add as the root of the sum of squares.
     """
     strays: dict[str, float] = {}
     for fat, grams in recipe.fats:
-        strays[fat.group] = strays.get(fat.group, 0.0) + alkali.demand(fat.spread) * grams / 1000.0
+        strays[fat.strays_with] = strays.get(fat.strays_with, 0.0) + alkali.demand(fat.spread) * grams / 1000.0
     sodium, potassium = at_purest(recipe)
     told = (recipe.sodium_hydroxide * recipe.sodium_purity, recipe.potassium_hydroxide * recipe.potassium_purity)
     purer = (sodium - alkali.alkali_mol(told[0], 0.0), potassium - alkali.alkali_mol(0.0, told[1]))

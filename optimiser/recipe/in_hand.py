@@ -17,6 +17,7 @@ from optimiser.problem.goals import GoalSheet, extra_named, over
 from optimiser.problem.house_rules import standing
 from optimiser.problem.known_ranges import known_of
 from optimiser.problem.limits import EXACTLY, NOWHERE, Limit, as_limit
+from optimiser.problem.lots import by_known_name
 from optimiser.problem.near import BLUR, LEVERS, Gone, Near
 from optimiser.problem.places import Span
 from optimiser.problem.recipe import RecipeSheet
@@ -117,7 +118,7 @@ def near_of(sheet: RecipeSheet, recipe: Recipe, judged: Judgement) -> Near:
         superfat=stands["superfat"],
         lye_concentration=stands["lye_concentration"],
         cost_per_kg=judged.cost_per_kg,
-        weighed={fat.name: grams for fat, grams in recipe.fats},
+        weighed=by_known_name(recipe.fats),
         sodium_hydroxide=recipe.sodium_hydroxide,
         potassium_hydroxide=recipe.potassium_hydroxide,
         water=recipe.water,
@@ -130,7 +131,7 @@ def near_of(sheet: RecipeSheet, recipe: Recipe, judged: Judgement) -> Near:
 
 def names_lever(goals: GoalSheet, shelf: Shelf) -> bool:
     """Whether goals name a wax or a fatty acid, or their kind, as something that may come in."""
-    kinds = {item.fat.name: item.fat.kind for item in shelf.fats}
+    kinds = {name: item.fat.kind for item in shelf.fats for name in (item.fat.known_as, item.fat.name)}
     named = [limit.key for limit in goals.shares if limit.side != Side.AT_MOST or limit.value > 0.0]
     named += [item.name for item in goals.may_use]
     named += [change.rule for change in goals.practice]
@@ -176,7 +177,7 @@ def as_weighed(near: Near, sheet: RecipeSheet, recipe: Recipe, shelf: Shelf, bat
                 potassium_hydroxide=part * recipe.potassium_hydroxide,
             )
     return near._replace(
-        weighed={fat.name: grams for fat, grams in recipe.fats},
+        weighed=by_known_name(recipe.fats),
         sodium_hydroxide=recipe.sodium_hydroxide,
         potassium_hydroxide=recipe.potassium_hydroxide,
         water=recipe.water,
@@ -285,9 +286,9 @@ def _noted(goals: GoalSheet, note: str) -> GoalSheet:
 
 def gone_from(goals: GoalSheet, shelf: Shelf, near: Near) -> Iterator[Gone]:
     """The fats of the recipe that no blend can have, in the order of the recipe."""
-    on_shelf = {item.fat.name for item in shelf.fats}
+    on_shelf = {item.fat.known_as for item in shelf.fats}
     for fat, share in near.fats:
-        why = why_gone(goals, fat, is_there=fat.name in on_shelf)
+        why = why_gone(goals, fat, is_there=fat.known_as in on_shelf)
         if why:
             yield Gone(fat.name, share, why)
 
@@ -300,7 +301,7 @@ def why_gone(goals: GoalSheet, fat: Fat, *, is_there: bool) -> str:
     if tag is not None:
         return f"it is not free from {tag}"
     if any(
-        limit.key == fat.name and limit.subject == SubjectKind.FAT and limit.side != Side.AT_LEAST and not limit.value
+        limit.key in fat.called and limit.subject == SubjectKind.FAT and limit.side != Side.AT_LEAST and not limit.value
         for limit in goals.shares
     ):
         return "the goals leave it out"

@@ -12,14 +12,19 @@ from optimiser.problem.goals import extra_named
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
-from optimiser.recipe.balance import down, near, steps, up, written_whole
+from optimiser.recipe.balance import FINE, down, near, steps, up, written_whole
 from optimiser.recipe.batch_size import compared, rounded
 from optimiser.recipe.completion import complete
-from optimiser.recipe.evaluation import Recipe, acid_mol, fat_demand
+from optimiser.recipe.evaluation import Recipe, acid_mol, fat_demand, judge
 from optimiser.recipe.weights import step_told
 
 COARSEST = 5.0  # steps of the balance that the alkali must at least come to
 ROUNDS = 3
+PART, MOST_TRIED = (
+    0.05,
+    10,
+)  # of a batch: how far another size may lie off; steps of the balance that are tried either way
+BLUR = 0.02  # per cent of superfat
 FELT = 0.5  # per cent of the alkali: a step of the balance that is more shows in the superfat
 
 
@@ -54,7 +59,8 @@ def resized(sheet: RecipeSheet, shelf: Shelf | None, batch: Batch) -> Resized:
     times = wanted / made
     coarse, fine = steps(Batch(scale_g=sheet.scale_g, units=sheet.units), times * before.fat_grams)
     scaled = scaled_to(sheet, before, shelf, times, (coarse, fine))._replace(
-        bars=batch.bars, cured_weight_kg=batch.cured_weight_kg if batch.bars else bar_of(sheet, before)
+        bars=batch.bars or batch.cavities,
+        cured_weight_kg=batch.cured_weight_kg if batch.bars else bar_of(sheet, before),
     )
     if sheet.alkali:
         scaled = scaled._replace(alkali=tuple(item._replace(grams=times * item.grams) for item in scaled.alkali))
@@ -69,6 +75,31 @@ def resized(sheet: RecipeSheet, shelf: Shelf | None, batch: Batch) -> Resized:
     if weighed < COARSEST * fine:
         raise TooSmall(fine, weighed, sheet.units)
     return Resized(before, after, scaled, times)
+
+
+def size_that_keeps(sheet: RecipeSheet, shelf: Shelf | None, found: Resized) -> Recipe | None:
+    """The recipe for nearly as much, within a twentieth, whose alkali comes closest below whole steps: nearest in size, less first.
+
+    None where the size asked for keeps the superfat too, to within what a balance blurs, or where none near it does.
+    """
+    superfat, wanted, coarse = judge(found.before).superfat, found.after.fat_grams, found.after.fat_step
+    if not coarse or is_kept(found.after, superfat):
+        return None
+    for count in range(1, min(MOST_TRIED, int(PART * wanted / coarse)) + 1):
+        for grams in (wanted - count * coarse, wanted + count * coarse):
+            try:
+                other = resized(sheet, shelf, Batch(fats_kg=grams / 1000.0)).after
+            except TooSmall:
+                continue
+            if is_kept(other, superfat):
+                return other
+    return None
+
+
+def is_kept(recipe: Recipe, superfat: float) -> bool:
+    """Whether a superfat is no more above another than alkali rounded down on an ordinary balance puts it."""
+    alkali = recipe.sodium_hydroxide + recipe.potassium_hydroxide
+    return bool(alkali) and judge(recipe).superfat <= superfat + 100.0 * FINE / alkali + BLUR
 
 
 def bar_of(sheet: RecipeSheet, recipe: Recipe) -> float:

@@ -1,21 +1,17 @@
-"""From shares to grams for the balance: alkali never rounded up, acids never down, and no goal broken by rounding.
+"""From shares to grams for the balance: alkali never rounded up, acids never down; each weight to its nearest step.
 
-Rounding that would break a wish is tried again differently (a step moved from one fat to another) before it is
-reported.
+Where that breaks a wish, `repair` looks for other steps.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
 
-from optimiser.materials import alkali
 from optimiser.maths.arrays import Vector
 from optimiser.model.columns import Columns
 from optimiser.model.pot import batter, volume
-from optimiser.model.programme import Programme
 from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch
 from optimiser.problem.places import Span
@@ -30,10 +26,7 @@ LEEWAY = 20.0  # times as much alkali in one blend as in another: 0.1 and 0.25 k
 DUST = 1e-8  # share below which a fat is not weighed: what the solver's tolerance leaves
 SUPERFATS = ("superfat", "likely_superfat", "worst_case_superfat")
 FORGIVEN = 0.02  # of a row's natural scale: rounding this small breaks nothing
-ROUNDS = 40
 UNWEIGHED = (Origin.PHYSICS, Origin.PREFERENCE, Origin.COUNT)  # origins of rows that no rounding is held against
-NEAR = 2.0  # steps of the balance that a fat may stray from the exact blend
-HAIR = 1e-6  # of a step: what binary fractions add to two steps of 0.1 g
 
 
 class TooCoarse(Exception):
@@ -132,50 +125,6 @@ def rounded_fats(grams: Vector, step: float) -> Vector:
     return np.where(grams > 0, np.maximum(counts, 1.0), 0.0) * step
 
 
-def weigh_out(programme: Programme, grams: Grams, purities: tuple[float, float]) -> tuple[Recipe, float]:
-    """The recipe for the balance and its step, with fats rounded so that the wishes still hold if they can.
-
-    The alkali follows the rounded fats in the blend's own proportion, beside what the acids take, and only then goes
-    down to the step.
-
-    Raises:
-        TooCoarse: the balance is too coarse to weigh the alkali at all.
-    """
-    columns = programme.columns
-    step, fine = steps(columns.batch, grams.total)
-    refuse_coarse(columns.batch, grams, fine)
-    wishes = [row for row in programme.rows if row.origin not in UNWEIGHED]
-    demand = columns.fat_demand[: columns.count]
-    exact_demand = float(demand @ grams.fats)
-    present = alkali.alkali_mol(grams.sodium_pure, grams.potassium_pure)
-    acid = float(columns.acid_mol[columns.additive_places] @ grams.additives) / 1000.0
-
-    def rounded(fats: Vector) -> Recipe:
-        factor = (acid + (present - acid) * float(demand @ fats) / exact_demand) / present
-        alkali = (grams.sodium_pure * factor, grams.potassium_pure * factor)
-        return recipe_of(columns, Grams(fats, *alkali, grams.water, grams.additives), purities, (step, fine))
-
-    best = rounded_fats(grams.fats, step)
-    total = float(best.sum())
-    recipe = rounded(best)
-    worst = breakage(columns, wishes, recipe)
-    for _ in range(ROUNDS):
-        if worst <= FORGIVEN:
-            break
-        tried = [
-            (breakage(columns, wishes, rounded(moved)), place, moved)
-            for place, moved in enumerate(neighbours(best, step))
-            if np.abs(moved - grams.fats).max() <= (NEAR + HAIR) * step
-            and abs(float(moved.sum()) - total) <= 1.5 * step
-        ]
-        least = min(tried, default=None, key=lambda item: item[:2])
-        if least is None or least[0] >= worst - 1e-12:
-            break
-        worst, _, best = least
-        recipe = rounded(best)
-    return recipe, step
-
-
 def may_be_coarse(columns: Columns, point: Vector) -> bool:
     """Whether at some blend the balance may be too coarse for the alkali; `point` is any blend.
 
@@ -199,35 +148,10 @@ def refuse_coarse(batch: Batch, grams: Grams, fine: float) -> None:
         )
 
 
-def neighbours(fats: Vector, step: float) -> list[Vector]:
-    """Every recipe with one step of one fat given to another, taken away or added.
-
-    A step more or less of all fats moves the alkali that goes with them to another place between two of its own steps.
-    """
-    used = np.flatnonzero(fats > 0)
-    out = []
-    for one in used:
-        for change in (-step, step):
-            moved = fats.copy()
-            moved[one] += change
-            if moved[one] > 0:
-                out.append(moved)
-    for giver in used:
-        for taker in used:
-            if giver != taker and fats[giver] > step:
-                moved = fats.copy()
-                moved[giver] -= step
-                moved[taker] += step
-                out.append(moved)
-    return out
-
-
-def breakage(columns: Columns, rows: Sequence[Row], recipe: Recipe) -> float:
-    """How far the worst wish is broken, in its natural scale."""
-    point = point_of(columns, recipe)
+def slack_of_alkali(recipe: Recipe) -> float:
+    """Per cent of superfat that rounding alkali down may add."""
     alkali = recipe.sodium_hydroxide + recipe.potassium_hydroxide
-    down = 100.0 * FINE / alkali if alkali else 0.0  # per cent of superfat that rounding alkali down may add
-    return max((broken(row, point, down) / row.scale for row in rows), default=0.0)
+    return 100.0 * FINE / alkali if alkali else 0.0
 
 
 def broken(row: Row, point: Vector, down: float) -> float:

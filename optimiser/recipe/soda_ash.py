@@ -286,11 +286,11 @@ def _less_water(most: float, judged: Judgement, recipe: Recipe) -> _Changed | No
 
 def _more_of_a_fat(name: str, most: float, recipe: Recipe) -> _Changed | None:
     """A fat at a share of all fats, all others giving way alike, and the lye as much less as the fats take of it."""
-    here = 100.0 * math.fsum(grams for fat, grams in recipe.fats if fat.name == name) / recipe.fat_grams
+    here = 100.0 * math.fsum(grams for fat, grams in recipe.fats if fat.known_as == name) / recipe.fat_grams
     if here >= most - CLOSE:
         return None
     left = (100.0 - most) / (100.0 - here)
-    others = tuple((fat, left * grams) for fat, grams in recipe.fats if fat.name != name)
+    others = tuple((fat, left * grams) for fat, grams in recipe.fats if fat.known_as != name)
     grams = most / 100.0 * recipe.fat_grams
     changed = recipe._replace(fats=(*others, (reference().get(name), grams)))
     ratio = fat_demand(changed) / fat_demand(recipe)

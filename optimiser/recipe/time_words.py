@@ -40,6 +40,7 @@ def unmoulding(times: BatchTimes, *, cut: bool = True) -> str:
         times: those of the batch.
         cut: whether it is cut then; not where the steps of a design say how.
     """
+    cut = cut and times.cut
     then = "; cut" if cut else ""
     if times.aside:
         return f"{times.aside[0][:1].upper()}{times.aside[0][1:]}."

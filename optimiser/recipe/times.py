@@ -80,7 +80,7 @@ class BatchTimes(NamedTuple):
     """The times of one batch; None where its figures lie off every scale, or where there is no such time (a paste has none).
 
     `aside` says in words why a soap of its kind lacks one, `at_once` what to expect in place of times to trace where something
-    in it brings trace at once.
+    in it brings trace at once. `cut`: bars are cut from what is unmoulded; not so where each has a cavity of its own.
     """
 
     blend: ExpectedTime | None = None
@@ -89,6 +89,7 @@ class BatchTimes(NamedTuple):
     cure: ExpectedTime | None = None
     aside: tuple[str, ...] = ()
     at_once: str = ""
+    cut: bool = True
 
     def told(self) -> tuple[ExpectedTime, ...]:
         """Those that are known, in the order of the work."""
@@ -96,6 +97,15 @@ class BatchTimes(NamedTuple):
 
 
 NO_TIMES = BatchTimes()
+
+
+def in_cavities(times: BatchTimes) -> BatchTimes:
+    """The times of bars that come out of cavities: nothing is cut, and nothing is said of when."""
+    unmould = None if times.unmould is None else times.unmould._replace(about=OUT_OF_CAVITIES)
+    return times._replace(unmould=unmould, cut=False)
+
+
+OUT_OF_CAVITIES = "from pouring until the bars come cleanly out of their cavities"
 
 
 def batch_times(

@@ -128,9 +128,13 @@ def decimals_of(units: Units, in_grams: int, step: float) -> int:
 
 
 def step_told(units: Units, step: float) -> str:
-    """The step of a balance with its unit: "0.1 g", "0.01 oz"; in grams where it is one of those, as a maker may tell it."""
+    """The step of a balance with its unit: "0.1 g", "0.01 oz"; in grams or ounces where it is one of those, as a maker may tell it."""
     unit = Units.OUNCES if units == Units.POUNDS_AND_OUNCES else units
-    return f"{step:g} g" if digits_of(units, step) is None else f"{round(step / unit.grams, 6):g} {unit}"
+    if digits_of(units, step) is not None:
+        return f"{round(step / unit.grams, 6):g} {unit}"
+    ounces, milligrams = step / Units.OUNCES.grams, step / MILLIGRAM
+    in_ounces = abs(milligrams - round(milligrams)) > 1e-6 and abs(ounces - round(ounces, 4)) < 1e-9
+    return f"{round(ounces, 4):g} {Units.OUNCES}" if in_ounces else f"{step:g} g"
 
 
 def digits_of(units: Units, step: float) -> int | None:

@@ -14,6 +14,7 @@ from optimiser.files.writing import seen_from
 from optimiser.measures.cure import cure_words, cured_water_at
 from optimiser.problem.batch import Batch
 from optimiser.problem.goals import heating_names
+from optimiser.problem.units import Units
 from optimiser.recipe.balance import step_in_hand
 from optimiser.recipe.cautions import acids_counted_on, urgent
 from optimiser.recipe.evaluation import Judgement, Recipe
@@ -30,6 +31,8 @@ from optimiser.text.writing import Content, lines, nameable
 if TYPE_CHECKING:
     from optimiser.problem.designs import Design
 
+BAR_DECIMALS = 7  # of a gram: an ounce is 28.349523125 g, and four of them are not to be read back as a hair less
+SAME_BAR = 0.005  # part of a bar's weight that rounding for the balance may take or add
 WIDTH = 119  # columns of a line of the header
 HEADER = """\
 # Worked out by barwright from {goals}.
@@ -42,7 +45,9 @@ HEADER = """\
 class Kept(NamedTuple):
     """What a recipe file is made of: the recipe as weighed and judged, and whose it is.
 
-    `source` is the file that it was worked out from, `bar_grams` what a cured bar weighs, `shelf_file` "" for none.
+    `source` is the file that it was worked out from, `bar_grams` what a cured bar weighs, `shelf_file` "" for none; `scale_g` is
+    the step of the balance where the maker told it, `bars` how many there are, where that is known;
+    not `bar_told` where that alone says what one weighs.
     """
 
     title: str
@@ -54,13 +59,18 @@ class Kept(NamedTuple):
     shelf_file: str
     techniques: tuple[Design, ...] = ()
     water_said: str = ""
+    scale_g: float | None = None
+    bars: int | None = None
+    bar_told: bool = True
 
 
 def kept(blend: Blend) -> Kept:
     """A blend as what is kept of it."""
     return Kept(
         *(blend.title, blend.goal_file, blend.recipe, blend.weighed, blend.step_grams, blend.cost.bar_grams),
-        *(blend.shelf_file, blend.techniques, blend.water_said),
+        *(blend.shelf_file, blend.techniques, blend.water_said, blend.rounding.scale_g),
+        bars=blend.told_bars or blend.cost.told_bars,
+        bar_told=blend.cost.told_bars is None,
     )
 
 
@@ -69,7 +79,9 @@ def kept_resized(found: ResizedRecipe) -> Kept:
     story = found.story
     return Kept(
         *(story.title, story.recipe_file, story.recipe, story.judgement, story.recipe.fat_step, found.bar_grams),
-        *(found.shelf_file, found.techniques, found.water_said),
+        *(found.shelf_file, found.techniques, found.water_said, found.scale_g),
+        bars=found.batch.bars or found.cavities,
+        bar_told=found.cavities is None,
     )
 
 
@@ -77,6 +89,7 @@ def kept_swapped(found: Swapped, answer: SwapAnswer) -> Kept:
     """An answer to what may stand in place of a fat as what is kept of it."""
     recipe, story, sheet = answer.story.recipe, answer.story, answer.sheet
     out = " and ".join(found.out)
+    each = story.judgement.cured_grams / (sheet.bars or 1)
     fine = recipe.alkali_step or step_in_hand(recipe.fat_grams, recipe.units, sheet.scale_g)
     return Kept(
         title=f"{found.title}, without {out}",
@@ -88,6 +101,9 @@ def kept_swapped(found: Swapped, answer: SwapAnswer) -> Kept:
         shelf_file=found.shelf_file,
         techniques=sheet.techniques,
         water_said=sheet.water.said if sheet.water is not None else "",
+        scale_g=sheet.scale_g,
+        bars=sheet.bars,
+        bar_told=not sheet.bars or abs(each / 1000.0 / sheet.cured_weight_kg - 1.0) <= SAME_BAR,
     )
 
 
@@ -115,9 +131,11 @@ def kept_yaml(blend: Kept, target: Path) -> str:
         "fats": {fat.name: mass(grams) for fat, grams in recipe.fats},
         "alkali": {name: mass(grams) for name, grams in alkali.items() if grams},
         "water": mass(recipe.water),
-        "cured_weight": mass(blend.bar_grams),
+        **({"cured_weight": mass(blend.bar_grams, BAR_DECIMALS)} if blend.bar_told else {}),
         **batch,
     }
+    if blend.scale_g is not None:
+        content["batch"] = {"scale": scale_told(blend.scale_g)}
     if recipe.solids:
         content["additives"] = {item.name: mass(grams) for item, grams in recipe.solids}
     if recipe.liquids:
@@ -125,11 +143,20 @@ def kept_yaml(blend: Kept, target: Path) -> str:
     if blend.water_said:
         content["water_hardness"] = blend.water_said
     body = "".join(f"{line}\n" for line in lines(content))
+    if blend.bars:
+        body += f"bars: {blend.bars}\n"
+        content["bars"] = f"{blend.bars}"
     _read_back(body, content, target)
     differs = recipe.alkali_step != blend.step_grams
     fine = f" (alkali, water and additives: {step_told(recipe.units, recipe.alkali_step)})" if differs else ""
     header = filled(HEADER, goals=typed(str(blend.source)), step=step_told(recipe.units, blend.step_grams), fine=fine)
     return header + _warned(blend) + left_out(unnamed) + body
+
+
+def scale_told(step: float) -> str:
+    """What a balance shows, so that it is read back as it is: in grams, or in ounces where a gram has no such step."""
+    whole = step * 1000.0
+    return f"{step:g} g" if abs(whole - round(whole)) < 1e-6 else f"{step / Units.OUNCES.grams:.10g} oz"
 
 
 def found_from(target: Path, techniques: Sequence[Design]) -> tuple[tuple[Design, ...], tuple[Design, ...]]:
@@ -212,6 +239,6 @@ def _plain(node: Node | None) -> object:
     return {str(key): _plain(value) for key, value in node.items()} if isinstance(node, Table) else str(node)
 
 
-def mass(grams: float) -> str:
+def mass(grams: float, decimals: int = 3) -> str:
     """Grams as people write them."""
-    return f"{grams:.3f}".rstrip("0").rstrip(".") + " g"
+    return f"{grams:.{decimals}f}".rstrip("0").rstrip(".") + " g"

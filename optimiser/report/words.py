@@ -86,6 +86,12 @@ def volume(millilitres: float) -> str:
     return f"{grams(round(litres, 2 - math.floor(math.log10(litres))), decimals)}{GLUE}L"
 
 
+def room(litres: float, within: float) -> str:
+    """The room that batter takes up, and how far off that may be (a fraction): "takes up about 1.90 L (1.86 L to 1.94 L), ..."."""
+    low, high = (volume(1000.0 * litres * (1.0 + part)) for part in (-within, within))
+    return f"takes up about {volume(1000.0 * litres)} ({low} to {high}), by the densities of fats and lye"
+
+
 def bars(number: float, each_grams: float, units: Units = Units.GRAMS) -> str:
     """How many bars of how many grams, and what is over: "15 bars of 110 g and 11 g over"; a twentieth of a bar is not told."""
     whole = math.floor(number + A_BAR)
@@ -230,6 +236,11 @@ def sentence(text: str) -> str:
     return trimmed[0].upper() + trimmed[1:] + ("" if trimmed[-1] in ".!?" else ".")
 
 
+def begun(text: str) -> str:
+    """With a capital in front, and the rest as it is: the number of a lot keeps its letters."""
+    return text[:1].upper() + text[1:]
+
+
 def without_house(said: Said) -> str:
     """A wish in a table or a list; of a house rule or an end of the shelf's own the heading has said whose it is."""
     return one_side(said) if said.whose in (Whose.HOUSE, Whose.SHELF) else glued(f"{said.by}{one_side(said)}")
@@ -253,7 +264,10 @@ def in_sentence(said: Said) -> str:
     if said.whose == Whose.SHELF:
         return f"{said.whose} of {one_side(said)}"
     if said.whose == Whose.STOCK:
-        return glued(f"only {said.figure} of {said.subject} in stock")
+        remark = f" and {said.remark}" if said.remark else ""
+        return glued(f"only {said.figure} of {said.subject} in stock{remark}")
+    if said.whose == Whose.LEFT:
+        return glued(f"what the other bars leave ({said.left})")
     return without_house(said)
 
 

@@ -11,6 +11,7 @@ t^2 >= |d|^2 and 2 |r| <= 1 + |r|^2.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 import highspy
@@ -118,3 +119,46 @@ class Cone:
         if size == 1.0:
             return None
         return Debt(2.0 * along / size, FINE * float(dual[self._sum]) * size)
+
+
+class Cones:
+    """The cones of a programme in its HiGHS instance: one for each bar that there is, and none where no lots stray."""
+
+    def __init__(self, model: Any, every: Sequence[LotSpread]) -> None:
+        self.every = tuple(every)
+        self.norms = [lots.norm for lots in self.every]
+        self._cones = tuple(Cone(model, lots) for lots in self.every)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether any blend has missed one of them yet."""
+        return any(cone.is_open for cone in self._cones)
+
+    def begin(self) -> None:
+        """A new question: the tangents there are may make room for others, and those that it adds may not."""
+        for cone in self._cones:
+            cone.begin()
+
+    def excess(self, point: Vector) -> float:
+        """By how much the spread of some lots is more than its column holds; below 0 where none is."""
+        return max((lots.length(point) - float(point[lots.norm]) for lots in self.every), default=-np.inf)
+
+    def cut(self, point: Vector, within: float) -> int:
+        """Add the tangents at a blend of each cone that it misses by more than so much, and say how many."""
+        missed = [cone for cone in self._cones if cone.lots.length(point) - float(point[cone.lots.norm]) > within]
+        return sum(cone.cut(point) for cone in missed)
+
+    def lifted(self, point: Vector) -> Vector:
+        """The blend with each norm as it is."""
+        for lots in self.every:
+            point = lots.lifted(point)
+        return point
+
+    def owed(self, dual: Vector, width: int) -> list[tuple[Vector, float]]:
+        """What multipliers of all rows of the instance owe to the cones: rows over so many columns, each with its multiplier."""
+        debts = [(cone.lots, cone.owed(dual)) for cone in self._cones]
+        return [(lots.tangent(debt.direction, width), debt.multiplier) for lots, debt in debts if debt is not None]
+
+    def tangents(self, point: Vector, width: int) -> list[Vector]:
+        """The tangent of each cone at a blend, as rows over so many columns."""
+        return [lots.tangent(lots.direction(point), width) for lots in self.every if lots.length(point) > 0.0]

@@ -208,7 +208,7 @@ def telling(programme: Programme, objective: Vector) -> Callable[[float], str]:
     ratio = float((programme.money - objective) @ cured) / (float(cured @ cured) or 1.0)
     if not ratio or not np.allclose(objective, programme.money - ratio * cured):
         return lambda _: "counting fats"
-    least = float(cured[: programme.columns.count].min())
+    least = float(cured[: programme.columns.count].min(initial=np.inf))
     money = f"{programme.columns.shelf.currency} / kg"
 
     def words(bound: float) -> str:

@@ -15,8 +15,9 @@ import numpy as np
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model.elastic import with_slack
-from optimiser.model.programme import Programme, build, with_rows
+from optimiser.model.programme import Programme, with_rows
 from optimiser.model.rows import Row
+from optimiser.planning.building import build
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.house_rules import ends_of, may_give_way, moving, wish_of
 from optimiser.problem.near import LEVERS

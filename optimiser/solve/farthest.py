@@ -158,7 +158,7 @@ def at_the_same(apart: Apart, point: Vector, fats: Mapping[str, Side], crumbs: C
         share = float(point[place])
         if share <= DUST:
             high[place] = 0.0
-        elif fat.kind in BODY and 100.0 * share >= crumbs.least and not names_fat(crumbs.sheet, fat.name, 0.0):
+        elif fat.kind in BODY and 100.0 * share >= crumbs.least and not names_fat(crumbs.sheet, fat.known_as, 0.0):
             low[place] = max(low[place], crumbs.least / 100.0)
     low[apart.t] = max(0.0, apart.least(point) - give)
     low[high < low] = high[high < low]

@@ -16,6 +16,7 @@ import numpy as np
 
 from optimiser.maths.arrays import Vector
 from optimiser.model.columns import Columns
+from optimiser.model.counted_fats import by_fat
 from optimiser.model.nearness import MOVED
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet
@@ -108,7 +109,7 @@ def freed(programme: Programme) -> Programme:
 
 def changed_in(near: Near, columns: Columns, point: Vector) -> int:
     """How many fats of a recipe, and beside them, a blend has at another share."""
-    there = {fat.name: float(point[place]) for place, fat in enumerate(columns.fats)}
+    there = {name: float(point[list(lots)].sum()) for name, lots in by_fat(columns).items()}
     own = {name: share / 100.0 for name, share in near.shares.items()}
     return sum(abs(there.get(name, 0.0) - own.get(name, 0.0)) > CHANGED for name in there.keys() | own.keys())
 
@@ -148,9 +149,11 @@ def few_changes(sheet: GoalSheet, live: Live, found: Cheapest) -> Mapping[str, t
         return {}
     programme = freed(live.programme)
     columns = programme.columns
-    own = np.array([near.shares.get(fat.name, 0.0) / 100.0 for fat in columns.fats])
-    floors = np.array([least / 100.0 * (1.0 if fat.kind in BODY else OF_A_LEVER) for fat in columns.fats])
-    n, width = columns.count, len(programme.money)
+    lots = by_fat(columns)
+    kinds = [columns.fats[places[0]].kind for places in lots.values()]
+    own = np.array([near.shares.get(name, 0.0) / 100.0 for name in lots])
+    floors = np.array([least / 100.0 * (1.0 if kind in BODY else OF_A_LEVER) for kind in kinds])
+    n, width = len(lots), len(programme.money)
     point = fewest(programme, own, floors, (moved + max(least, min(moved, FURTHER))) / 100.0)
     few = max(FEW, len(near.gone) + 1)
     if point is not None and np.count_nonzero(point[width : width + n] > 0.5) > few:
@@ -159,13 +162,13 @@ def few_changes(sheet: GoalSheet, live: Live, found: Cheapest) -> Mapping[str, t
         return {}
     is_changed, is_there = point[width : width + n] > 0.5, point[width + n : width + 2 * n] > 0.5
     out = {}
-    for place, fat in enumerate(columns.fats):
+    for place, name in enumerate(lots):
         if not is_changed[place]:
-            out[fat.name] = (100.0 * own[place], 100.0 * own[place])
+            out[name] = (100.0 * own[place], 100.0 * own[place])
         elif not is_there[place]:
-            out[fat.name] = (0.0, 0.0)
+            out[name] = (0.0, 0.0)
         else:
-            out[fat.name] = (100.0 * min(floors[place], own[place] or 1.0), 100.0)
+            out[name] = (100.0 * min(floors[place], own[place] or 1.0), 100.0)
     return out
 
 
@@ -184,14 +187,15 @@ def counting_changes(programme: Programme, own: Vector, floors: Vector, most: fl
 
     Args:
         programme: the goals with what keeps a blend near to the recipe let go.
-        own: shares of the recipe (n), as fractions.
+        own: shares of the recipe (n), as fractions, by fat: lots of one count as one.
         floors: the least of each fat that is no pinch (n); of a fat of the recipe no more than it has.
         most: how much of the fats may be changed at the most, a fraction.
     """
     n, (m, width) = len(own), programme.matrix.shape
     eye, none = np.eye(n), np.zeros((n, n))
     shares = np.zeros((n, width))
-    shares[:, :n] = eye
+    for place, lots in enumerate(by_fat(programme.columns).values()):
+        shares[place, list(lots)] = 1.0
     least = np.where(own > 0.0, np.minimum(floors, own), floors)
     moved = programme.rows[moved_row(programme)].top
     row = np.zeros(width + 2 * n)
@@ -213,7 +217,9 @@ def counting_changes(programme: Programme, own: Vector, floors: Vector, most: fl
     costs[:width] += DRIFT_WORTH * apart_from(programme, "drift")
     costs[width + n :] += NEW_WORTH * (own == 0.0)
     dearest = max((item.price for item in programme.columns.stocked), default=0.0)
-    costs[:n] += PRICE_WORTH * np.array([item.price / (dearest or 1.0) for item in programme.columns.stocked])
+    costs[: programme.columns.count] += PRICE_WORTH * np.array(
+        [item.price / (dearest or 1.0) for item in programme.columns.stocked]
+    )
     return replace(
         programme,
         matrix=matrix,

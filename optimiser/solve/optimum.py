@@ -15,6 +15,7 @@ import numpy as np
 
 from optimiser.maths.arrays import Vector
 from optimiser.model.programme import Preference, Programme, eased
+from optimiser.problem.wishes import Section
 from optimiser.solve.outcomes import Outcome, SolverFault, Undecided, Work
 from optimiser.solve.solver import Live
 from optimiser.solve.switches import with_choice
@@ -22,6 +23,7 @@ from optimiser.solve.switches import with_choice
 MOST_ROUNDS = 50
 CLOSE = 1e-13  # relative: the ratio no longer moves
 CRUMB = 1e-9  # money per kilo that is nothing
+SPARED = 0.01  # of what can be used up of a fat: as much is no reason for dearer blends (our judgement)
 GIVES = (1e-12, 1e-9, 1e-7, 1e-5)  # room left when a preference is held before the next question, and then more of it
 
 
@@ -73,12 +75,13 @@ def least_ratio(live: Live, start: float = 0.0) -> Cheapest | None:
     raise SolverFault("the cost per kilo did not settle")
 
 
-def settle_preferences(live: Live, give: float) -> tuple[float, ...] | None:
+def settle_preferences(live: Live, give: float, *, spare: bool = False) -> tuple[float, ...] | None:
     """Meet the preferences in order, each as far as those before it allow, and hold them there.
 
     Args:
         live: the model; it is left holding every preference at a limit that can be met.
         give: room left when a preference is held, relative to its limit.
+        spare: of a fat that is not used up in full a little less will do.
 
     Returns:
         By how much each falls short, in its unit; None where the model finds no blend after all.
@@ -89,9 +92,19 @@ def settle_preferences(live: Live, give: float) -> tuple[float, ...] | None:
         if least is None:
             return None
         most = max(abs(live.programme.rows[place].limit) for place in preference.rows)
-        live.become(eased(live.programme, preference, least + give * max(1.0, most)))
+        by = least + give * max(1.0, most) + (spared(live.programme, preference, least) if spare else 0.0)
+        live.become(eased(live.programme, preference, by))
         short.append(least)
     return tuple(short)
+
+
+def spared(programme: Programme, preference: Preference, least: float) -> float:
+    """How much less than the most may be used up of a fat that is not used up in full, kg; nothing of any other preference.
+
+    What the batch weighs depends a little on the other fats, and no grams of one are worth whole fats, another wish or money.
+    """
+    row = programme.rows[preference.rows[0]]
+    return SPARED * max(0.0, row.limit - least) if row.wish.section == Section.USE_UP and least > CRUMB else 0.0
 
 
 def least_shortfall(live: Live, preference: Preference) -> float | None:
@@ -144,15 +157,36 @@ def solve(programme: Programme, freed: Sequence[int] = (), work: Work | None = N
     for give in GIVES:
         found = held(live, give)
         if found is not None:
-            return live, found
+            return sparing(programme, freed, give, live, found)
         live = freed_model(programme, freed, work)
     raise SolverFault("there is a blend, and the solver loses it when the preferences are held")
 
 
-def held(live: Live, give: float) -> Cheapest | None:
+def sparing(
+    programme: Programme, freed: Sequence[int], give: float, live: Live, found: Cheapest
+) -> tuple[Live, Cheapest]:
+    """The same with a little less of what is not used up in full, where that saves a part of the cost, or of a later wish, as large."""
+    wishes = list(zip(programme.soft, found.short, strict=True))
+    if not any(spared(programme, preference, short) for preference, short in wishes):
+        return live, found
+    other = freed_model(programme, freed, live.work)
+    try:
+        less = held(other, give, spare=True)
+    except Undecided:
+        return live, found
+    if less is None:
+        return live, found
+    pays = less.ratio < found.ratio * (1.0 - SPARED) or any(
+        after < before - (SPARED * abs(programme.rows[preference.rows[0]].limit) or 1.0)
+        for (preference, before), after in zip(wishes, less.short, strict=True)
+    )
+    return (other, less) if pays else (live, found)
+
+
+def held(live: Live, give: float, *, spare: bool = False) -> Cheapest | None:
     """The cheapest blend with the preferences held; None where the solver loses it or its way."""
     try:
-        short = settle_preferences(live, give)
+        short = settle_preferences(live, give, spare=spare)
         found = None if short is None else least_ratio(live)
     except Undecided:
         raise

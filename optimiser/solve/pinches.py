@@ -14,12 +14,14 @@ from optimiser.measures.sides import Side
 from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share, names_fat, of_least
+from optimiser.problem.wishes import Section, WishId
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.pinch_tree import settled_together
 
 MOST_ROUNDS = 24
 DUST = 1e-7  # of the fats: what a solver leaves of nothing
 NEXT_TO_NOTHING = 0.003  # relative: what it may cost to leave all pinches out at once
+USED_UP = 1e-6  # relative: what rounding may leave of a stock
 MOST_DEARER = 0.05  # relative: a pinch whose absence costs more has its reason
 BODY = ("hard oil", "butter", "liquid oil")
 Solve = Callable[[Programme], Cheapest | None]
@@ -128,7 +130,10 @@ def share_of(programme: Programme, found: Cheapest, name: str) -> float:
 
 
 def pinches_of(sheet: GoalSheet, programme: Programme, found: Cheapest, least: float) -> set[str]:
-    """The fats of which there is less than the rule allows, but for those that the maker names."""
+    """The fats of which there is less than the rule allows, but for those that the maker names.
+
+    So is a lot of which there is so little, whatever there is of its other lots, unless that is all of it: it empties a tin.
+    """
     columns = programme.columns
     shares = dict(zip((fat.name for fat in columns.fats), found.point[: columns.count].tolist(), strict=True))
     together: dict[str, float] = {}
@@ -138,6 +143,25 @@ def pinches_of(sheet: GoalSheet, programme: Programme, found: Cheapest, least: f
         fat.name
         for fat in columns.fats
         if shares[fat.name] > DUST
-        and 100.0 * together[fat.group] < least * of_least(sheet, fat.kind) - DUST
         and not names_fat(sheet, fat.name, 0.0)
+        and (
+            (
+                100.0 * together[fat.group] < least * of_least(sheet, fat.kind) - DUST
+                and not names_fat(sheet, fat.known_as, 0.0)
+            )
+            or (
+                bool(fat.lot_of)
+                and 100.0 * shares[fat.name] < least * of_least(sheet, fat.kind) - DUST
+                and together[fat.group] > shares[fat.name] + DUST
+                and not is_used_up(programme, found, fat.name)
+            )
+        )
     }
+
+
+def is_used_up(programme: Programme, found: Cheapest, name: str) -> bool:
+    """Whether a blend takes all that there is of a fat."""
+    places = programme.members.get(WishId(Section.STOCK, name, Side.AT_MOST), ())
+    return any(
+        programme.rows[place].value(found.point) >= programme.rows[place].limit * (1.0 - USED_UP) for place in places
+    )

@@ -128,7 +128,7 @@ class OptimalityProof(NamedTuple):
 
     `exact` is False where whole numbers make it the solver's word. `preferences` is how many preferences the file has:
     the proof is of blends that meet them as far as this one does. `is_limited`: the search among whole numbers ended
-    before it was done. `is_lean`: it is of blends with no more of what may be used than helps.
+    before it was done. `is_lean`: it is of blends with no more of what may be used than helps. `is_bought`: of blends out of what is in stock and what may be, or is, bought.
     """
 
     cheapest_possible_per_kg: float
@@ -137,11 +137,13 @@ class OptimalityProof(NamedTuple):
     preferences: int = 0
     is_limited: bool = False
     is_lean: bool = False
+    is_bought: bool = False
 
     @property
     def covers(self) -> str:
         """Of which blends it is proved that none is cheaper."""
-        blends = "every blend on this shelf that meets these goals"
+        bought = " with what is bought" if self.is_bought else ""
+        blends = f"every blend on this shelf{bought} that meets these goals"
         blends += ", with no more of what may be used than helps" if self.is_lean else ""
         if not self.preferences:
             return blends

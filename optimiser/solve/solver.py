@@ -10,9 +10,8 @@ import highspy
 import numpy as np
 
 from optimiser.maths.arrays import Vector
-from optimiser.model.lot_spread import LotSpread
 from optimiser.model.programme import Programme, with_tangent
-from optimiser.solve.cone import Cone
+from optimiser.solve.cone import Cones
 from optimiser.solve.counting import Questions, settle, telling
 from optimiser.solve.loading import INFINITY, PERTURBATION, load
 from optimiser.solve.outcomes import Outcome, SolverFault, Undecided, Work
@@ -48,7 +47,7 @@ class Live:
         self._ties = ties_of(programme) if programme.is_mixed_integer else None
         self._known: list[Vector] = []
         self._entries = int(np.count_nonzero(programme.matrix))
-        self._cone = None if programme.lots is None else Cone(self._model, programme.lots)
+        self._cones = Cones(self._model, programme.every_lots)
         self._at = np.arange(len(programme.matrix))
         self._waiting = 0
         self._bent = False
@@ -96,13 +95,11 @@ class Live:
         found = inner.minimise_in_part(None)
         if not found.feasible:
             inner.ray()
-        lots = asked.lots
-        if lots is not None:
-            for tangent in (
-                *inner.programme.matrix[len(asked.matrix) :],
-                lots.tangent(lots.direction(outcome.point), len(asked.money)),
-            ):
-                self._add(tangent)
+        for tangent in (
+            *inner.programme.matrix[len(asked.matrix) :],
+            *self._cones.tangents(outcome.point, len(asked.money)),
+        ):
+            self._add(tangent)
         return found
 
     def _counted(self, objective: Vector | None, barred: list[Vector]) -> Outcome:
@@ -142,45 +139,38 @@ class Live:
             SolverFault: HiGHS ended neither with an optimum nor with a proof that there is none.
         """
         self._bent = False
-        if self._cone is not None:
-            self._cone.begin()
+        self._cones.begin()
         for rounds in range(MOST_CUTS):
             outcome = self._linear(objective)
-            if self._in_cone(outcome, WITHIN if rounds < MANY_ROUNDS else AT_LAST):
+            within = WITHIN if rounds < MANY_ROUNDS else AT_LAST
+            if self._in_cone(outcome, within):
                 return self._lifted(self._with_debt(outcome))
-            self.work.cuts += self._cone.cut(outcome.point) if self._cone is not None else 0
+            self.work.cuts += self._cones.cut(outcome.point, within)
             objective = None
         raise SolverFault("the cuts of the lot spread did not settle")
 
     def _in_cone(self, outcome: Outcome, within: float = AT_LAST) -> bool:
         """Whether the spread of lots is as large as it must be at a blend, or can be with every row that feels it held."""
-        lots = self.programme.lots
-        return (
-            lots is None
-            or not outcome.feasible
-            or lots.length(outcome.point) - float(outcome.point[lots.norm]) <= within
-            or (self._objective[lots.norm] == 0.0 and self._has_room(lots, outcome.point))
-        )
+        return not outcome.feasible or self._cones.excess(outcome.point) <= within or self._has_room(outcome.point)
 
-    def _has_room(self, lots: LotSpread, point: Vector) -> bool:
-        """Whether every row holds with the spread of lots as it is at a blend."""
-        felt = self.programme.matrix[:, lots.norm]
-        rows = np.flatnonzero(felt)
-        activity = self.programme.matrix[rows] @ lots.lifted(point)
+    def _has_room(self, point: Vector) -> bool:
+        """Whether no cost feels the spread of lots, and every row holds with it as it is at a blend."""
+        if self._objective[self._cones.norms].any():
+            return False
+        rows = np.flatnonzero(self.programme.matrix[:, self._cones.norms].any(axis=1))
+        activity = self.programme.matrix[rows] @ self._cones.lifted(point)
         return bool((activity >= self._low[rows] - HAIR).all() and (activity <= self._high[rows] + HAIR).all())
 
     def _lifted(self, outcome: Outcome) -> Outcome:
         """The outcome with the spread of lots as it is at its blend; where a row has no room for a hair of it, without that."""
-        lots = self.programme.lots
-        if lots is None or not outcome.feasible:
+        if not self._cones.every or not outcome.feasible:
             return outcome
-        falls = lots.length(outcome.point) <= outcome.point[lots.norm]
-        lifts = falls or (self._objective[lots.norm] == 0.0 and self._has_room(lots, outcome.point))
-        return outcome._replace(point=lots.lifted(outcome.point)) if lifts else outcome
+        lifts = self._cones.excess(outcome.point) <= 0.0 or self._has_room(outcome.point)
+        return outcome._replace(point=self._cones.lifted(outcome.point)) if lifts else outcome
 
     def _with_debt(self, outcome: Outcome) -> Outcome:
         """The outcome with what it owes to the cone told as one row of the programme and its multiplier."""
-        if self._cone is None or not outcome.feasible or not self._cone.is_open:
+        if not outcome.feasible or not self._cones.is_open:
             return outcome
         return outcome._replace(row_dual=self._told(self._model.getSolution().row_dual))
 
@@ -188,12 +178,11 @@ class Live:
         """Multipliers of HiGHS's rows as those of the programme's; it gets a row more for what they owe to the cone."""
         every = np.array(dual)
         out = self._of_own(every)
-        debt = self._cone.owed(every) if self._cone is not None else None
-        if debt is None or self._cone is None:
-            return out
-        self._bent = True
-        self._add(self._cone.lots.tangent(debt.direction, len(self._columns)))
-        return np.append(out, debt.multiplier)
+        for tangent, multiplier in self._cones.owed(every, len(self._columns)):
+            self._bent = True
+            self._add(tangent)
+            out = np.append(out, multiplier)
+        return out
 
     def _of_own(self, every: Vector) -> Vector:
         """Of figures of all rows in HiGHS those of the programme's; a row that HiGHS has not got has none."""

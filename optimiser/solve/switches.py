@@ -185,6 +185,7 @@ class Part(NamedTuple):
             money=made.money[kept],
             cured=made.cured[kept],
             lots=None if made.lots is None else made.lots.on(kept, len(high)),
+            more_lots=tuple(one.on(kept, len(high)) for one in made.more_lots),
         )
         left = Ties(
             row[ties.rows[both]], place[ties.shares[both]], place[ties.switches[both]], per[both], ties.is_cap[both]

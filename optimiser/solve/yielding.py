@@ -21,13 +21,15 @@ import numpy as np
 from optimiser.maths.arrays import Vector
 from optimiser.measures.practice import Rule
 from optimiser.measures.sides import Side
-from optimiser.model.programme import Programme, build
+from optimiser.model.programme import Programme
+from optimiser.planning.building import build
 from optimiser.problem.goals import Eased, GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Origin, WishId
 from optimiser.solve.easing import SUPERFAT, bare, in_order
 from optimiser.solve.estimating import readings
 from optimiser.solve.nearest import few_changes
+from optimiser.solve.older_first import lots_in_turn
 from optimiser.solve.optimum import Cheapest, solve
 from optimiser.solve.outcomes import Outcome, Undecided, Work
 from optimiser.solve.padding import most_that_helps
@@ -74,7 +76,7 @@ def cheapest(sheet: GoalSheet, shelf: Shelf, work: Work | None = None, freed: Wi
     if asked.found is None or asked.sheet.is_bare:
         return asked
     if sheet.near is not None:
-        return with_few_changes(asked, shelf, work, freed)
+        return _in_turn(with_few_changes(asked, shelf, work, freed), shelf, work, freed)
 
     def solved(other: Programme) -> Cheapest | None:
         return solve(other, other.members.get(freed, ()) if freed is not None else (), work)[1]
@@ -82,15 +84,34 @@ def cheapest(sheet: GoalSheet, shelf: Shelf, work: Work | None = None, freed: Wi
     helps = most_that_helps(asked.sheet, asked.programme, asked.found, solved)
     lean = _solved(asked.sheet._replace(most_that_helps=helps), shelf, work, freed) if helps else asked
     asked = lean if lean.found is not None else asked
+    asked = _in_turn(asked, shelf, work, freed)
     assert asked.found is not None
     fats = without_pinches(asked.sheet, asked.programme, asked.found, solved)
     tidy = _solved(asked.sheet._replace(no_pinch=fats), shelf, work, freed) if fats else asked
     tidy = asked if tidy.found is None else tidy
     further = _further_eased(tidy, helps, shelf, work, freed) or tidy
-    if not further.sheet.no_pinch:
+    if not (further.sheet.no_pinch or further.sheet.older_first):
         return further
-    before = asked if further is tidy else _solved(further.sheet._replace(no_pinch={}), shelf, work, freed)
+    if further is tidy:
+        before = asked if asked.before is None else asked._replace(live=asked.before[0], found=asked.before[1])
+    else:
+        before = _solved(further.sheet._replace(no_pinch={}, older_first={}), shelf, work, freed)
     return further if before.found is None else further._replace(before=(before.live, before.found))
+
+
+def _in_turn(asked: Asked, shelf: Shelf, work: Work, freed: WishId | None) -> Asked:
+    """The same with older lots used before newer ones, where there are several of a fat and it costs no more than a hair."""
+    if asked.found is None or not any(item.fat.lot_of for item in shelf.fats):
+        return asked
+
+    def solved(other: Programme) -> Cheapest | None:
+        return solve(other, other.members.get(freed, ()) if freed is not None else (), work)[1]
+
+    turn = lots_in_turn(asked.programme, asked.found, solved)
+    again = _solved(asked.sheet._replace(older_first=turn), shelf, work, freed) if turn else asked
+    if again is asked or again.found is None:
+        return asked
+    return again._replace(before=asked.before or (asked.live, asked.found))
 
 
 def _further_eased(
@@ -145,7 +166,7 @@ def with_pinches(sheet: GoalSheet, shelf: Shelf, work: Work, freed: WishId | Non
 def as_written(sheet: GoalSheet) -> GoalSheet:
     """The goals with every rule of the house at its own figure."""
     bare = sheet._replace(yielded=frozenset(), most_superfat=None, eased={}, is_bare=False)
-    return bare._replace(no_pinch={}, between={}, most_that_helps={}, estimate=1.0)
+    return bare._replace(no_pinch={}, between={}, older_first={}, most_that_helps={}, estimate=1.0)
 
 
 def _with_most(without: Asked, shelf: Shelf, work: Work, freed: WishId | None) -> Asked:

@@ -27,7 +27,7 @@ DIFFER = "what is asked by an index and what is read from end to end differ"
 
 HOLDING = """
 WITH RECURSIVE affected (lot) AS (
-  SELECT row FROM lot WHERE folded = :lot
+  SELECT row FROM lot WHERE folded IN (SELECT value FROM json_each(:lots))
   UNION
   SELECT made.lot FROM affected CROSS JOIN lot_made_from AS made ON made.source = affected.lot
 )
@@ -45,11 +45,11 @@ ORDER BY b.made, b.row
 
 MADE_FROM = """
 WITH RECURSIVE affected (lot) AS (
-  SELECT row FROM lot WHERE folded = :lot
+  SELECT row FROM lot WHERE folded IN (SELECT value FROM json_each(:lots))
   UNION
   SELECT made.lot FROM affected CROSS JOIN lot_made_from AS made ON made.source = affected.lot
 )
-SELECT lot.number, lot.material, lot.best_before, lot.folded = :lot
+SELECT lot.number, lot.material, lot.best_before, lot.folded IN (SELECT value FROM json_each(:lots))
 FROM affected CROSS JOIN lot ON lot.row = affected.lot
 ORDER BY lot.material, lot.folded
 """
@@ -88,11 +88,11 @@ def recall_lot(path: Path, number: str) -> Recalled:
     Raises:
         BadInput: no such lot, or the record cannot be read or is damaged.
     """
-    folded = fold(number) or number
     with reading(path) as connection:
-        lots = [(Lot(*row[:3]), bool(row[3])) for row in connection.execute(MADE_FROM, {"lot": folded})]
+        folded = written_alike(connection, number)
+        lots = [(Lot(*row[:3]), bool(row[3])) for row in connection.execute(MADE_FROM, {"lots": folded})]
         materials = sorted({lot.material for lot, _ in lots})
-        rows = connection.execute(HOLDING, {"lot": folded}).fetchall()
+        rows = connection.execute(HOLDING, {"lots": folded}).fetchall()
         unsure = connection.execute(MAY_HOLD, {"materials": json.dumps(materials)}).fetchall()
         affected = lots_by_scan(connection, folded)
         if not (
@@ -102,7 +102,7 @@ def recall_lot(path: Path, number: str) -> Recalled:
             and all(batch_row(connection, row[1])[0] == row[0] for row in (*rows, *unsure))
         ):
             raise BadInput([damaged(path, DIFFER)])
-        if not lots:
+        if not any(own for _, own in lots):
             lot_rows(connection, number)  # tells that there is none, and what is near
     certain = {row[0] for row in rows}
     return Recalled(
@@ -153,12 +153,24 @@ def recall_batch(path: Path, batch: str) -> Traced:
 # -- the same without any index ----------------------------------------------------------------------------------
 
 
+def written_alike(connection: sqlite3.Connection, number: str) -> str:
+    """The folded numbers, as JSON, that differ from this one by blanks and hyphens alone: OL77 is OL-77, and a recall finds both."""
+    folded = fold(number) or number
+    found = connection.execute(
+        "SELECT DISTINCT folded FROM lot NOT INDEXED WHERE replace(folded, ' ', '') = ? ORDER BY folded",
+        (folded.replace(" ", ""),),
+    )
+    return json.dumps(sorted({folded, *(item for (item,) in found)}))
+
+
 def lots_by_scan(connection: sqlite3.Connection, folded: str) -> set[int]:
     """Rows of the lots of that number and of all that were made from them, by the other of the two trees that hold the links."""
     made: dict[int, set[int]] = {}
     for lot, source in connection.execute("SELECT lot, source FROM lot_made_from INDEXED BY made_from_by_lot"):
         made.setdefault(source, set()).add(lot)
-    started = connection.execute("SELECT row FROM lot NOT INDEXED WHERE folded = ?", (folded,))
+    started = connection.execute(
+        "SELECT row FROM lot NOT INDEXED WHERE folded IN (SELECT value FROM json_each(?))", (folded,)
+    )
     return reached({row for (row,) in started}, made)
 
 

@@ -27,11 +27,13 @@ class Code(StrEnum):
     BORROWED_FIGURES = "borrowed-figures"
     BUSY_RECORD = "busy-record"
     CANNOT_WRITE = "cannot-write"
+    CHANGED_SWEEP = "changed-sweep"
     COARSE_BALANCE = "coarse-balance"
     COMMA = "comma"
     CONTRADICTION = "contradiction"
     DANGLING_LINK = "dangling-link"
     EMPTY_FILE = "empty-file"
+    EXPIRED_LOT = "expired-lot"
     FILE_EXISTS = "file-exists"
     FILE_IN_USE = "file-in-use"
     FOLDER = "folder"
@@ -51,6 +53,7 @@ class Code(StrEnum):
     MISSING_KEY = "missing-key"
     NEEDS_CERTIFICATE = "needs-certificate"
     NEWER_RECORD = "newer-record"
+    NO_CLUSTER = "no-cluster"
     NO_DATE = "no-date"
     NO_FATS = "no-fats"
     NO_FIGURE = "no-figure"
@@ -61,6 +64,7 @@ class Code(StrEnum):
     NO_RECORD = "no-record"
     NO_SCALE = "no-scale"
     NO_SUCH_FILE = "no-such-file"
+    NO_SWEEP = "no-sweep"
     NO_TRIALS = "no-trials"
     NO_UNIT = "no-unit"
     NO_VALUE = "no-value"
@@ -74,6 +78,7 @@ class Code(StrEnum):
     NOT_WHOLE = "not-whole"
     NOT_YAML = "not-yaml"
     ODD_KEY = "odd-key"
+    ODD_ORDER = "odd-order"
     ODD_PRICE = "odd-price"
     ODD_TIME = "odd-time"
     ODD_TOLERANCE = "odd-tolerance"
@@ -91,6 +96,7 @@ class Code(StrEnum):
     RESERVED_MARK = "reserved-mark"
     SECOND_COLON = "second-colon"
     SEVERAL_DOCUMENTS = "several-documents"
+    SEVERAL_RECORDS = "several-records"
     SHARED_FOLDER = "shared-folder"
     SHARE_OR_FRACTION = "share-or-fraction"
     STRAY_BRACKET = "stray-bracket"
@@ -141,12 +147,22 @@ class Code(StrEnum):
         return "warning" if self in WARNINGS else "error"
 
 
-OF_THE_RECORD = frozenset({Code.LOT_NOT_ON_SHELF, Code.OTHER_MATERIAL, Code.PAST_BEST_BEFORE, Code.SHARED_FOLDER})
+OF_THE_RECORD = frozenset(
+    {
+        Code.LOT_NOT_ON_SHELF,
+        Code.OTHER_MATERIAL,
+        Code.PAST_BEST_BEFORE,
+        Code.SEVERAL_RECORDS,
+        Code.SHARED_FOLDER,
+    }
+)
 """Warnings of a batch that is recorded, or of where: no line of a file gives cause to them."""
 WARNINGS = OF_THE_RECORD | {
     Code.ABOVE_USUAL,
     Code.BORROWED_FIGURES,
+    Code.EXPIRED_LOT,
     Code.MEASURES_UNKNOWN,
+    Code.ODD_ORDER,
     Code.ODD_PRICE,
     Code.ODD_TOLERANCE,
 }

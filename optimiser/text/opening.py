@@ -12,6 +12,7 @@ from typing import Literal
 
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
+from optimiser.text.held import is_barred, text_of
 
 MOST_BYTES = 1 << 20
 
@@ -62,9 +63,17 @@ def refused(error: OSError) -> BadInput | None:
 def beside(folder: Path, named: str) -> Path:
     """The path that a text names, as seen from a folder; right too where the locale knows fewer letters than the text."""
     try:
-        return folder / os.fsdecode(named.encode("utf-8"))
+        return tidied(folder / os.fsdecode(named.encode("utf-8")))
     except UnicodeError:
         return folder / named
+
+
+def tidied(path: Path) -> Path:
+    """A path without the steps back up in it, as messages tell it: where a link makes the two different it stays as it is."""
+    if ".." not in path.parts or "\0" in str(path):
+        return path
+    plain = Path(os.path.normpath(path))
+    return plain if os.path.realpath(plain) == os.path.realpath(path) else path
 
 
 def typed(text: str) -> str:
@@ -100,8 +109,12 @@ def read_bytes(path: Path, most: int = MOST_BYTES) -> bytes:
     Raises:
         BadInput: no such file, no plain file, too large, or it cannot be read.
     """
+    held = text_of(path)
+    if held is None and is_barred(path):
+        message = f"{path} lies outside of the workspace, and is not read from here"
+        raise BadInput([Diagnostic(Code.UNREADABLE, message, "name a file inside it")])
     try:
-        data = _read(path, most)
+        data = _read(path, most) if held is None else held
     except (FileNotFoundError, NotADirectoryError):
         raise BadInput([Diagnostic(Code.NO_SUCH_FILE, f"{path}: there is no such file", _help_for(path))]) from None
     except (OSError, ValueError) as error:

@@ -153,7 +153,7 @@ def recipes_to_try(seen: Observations) -> str:
     Only fats that keep: a bar made mostly of one that goes rancid would be spent on the trial.
     """
     known, ruled = reference(), {rule.key for rule in rules() if rule.subject == "base"}
-    used = {fat.name: fat for item in seen.made for fat, _ in item.recipe.fats if fat.name in KEEPING}
+    used = {fat.name: fat for item in seen.made for fat, _ in item.recipe.fats if fat.known_as in KEEPING}
     every = used | {name: known.get(name) for name in ORDINARY}
     unsure = measures()[seen.measure].uncertainty or measures()[seen.measure].scale
     for offered in (used, every):  # the maker's own fats first, where they lie far enough apart

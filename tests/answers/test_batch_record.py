@@ -311,3 +311,46 @@ def test_names_that_no_text_can_hold_are_refused(shop: Path) -> None:
     with pytest.raises(BadInput) as bad:
         prepare(shop / "recipe.yaml", shop / "record.sqlite", Made(DAY), shelf_file=odd)
     assert bad.value.diagnostics[0].code == Code.BAD_PATH
+
+
+LOTS = """
+title: a shelf
+currency: EUR
+fats:
+  - {fat: coconut oil, price: 3 / kg, lot: {number: C-1, saponification_value: 255}}
+  - {fat: olive oil, price: 6 / kg, lots: [{number: A, stock: 5 kg}, {number: B, stock: 5 kg}]}
+  - {fat: shea butter, price: 8 / kg}
+alkalis:
+  sodium hydroxide: {price: 2.40 / kg, purity: 98 %}
+"""
+
+
+def test_the_shelf_of_the_workspace_tells_lots(tmp_path: Path) -> None:
+    """A recipe that names no shelf gets the lots of the only one in inventory/; each fat that gets none is told, with why."""
+    weights = "fats: {olive oil: 600 g, coconut oil: 300 g, shea butter: 100 g}\nsuperfat: 5 %\nwater: 300 g\n"
+    shop = laid(tmp_path, {"inventory/shelf.yaml": LOTS, "recipe.yaml": weights})
+    plain, found = prepared(shop), prepared(shop, lots_of_shelf=True)
+    assert lots_of(found) == [("olive oil", 600.0, None), ("coconut oil", 300.0, "C-1"), ("shea butter", 100.0, None)]
+    assert [use.grams for use in found.batch.uses] == [use.grams for use in plain.batch.uses]
+    told = {str(fault.message): str(fault.help) for fault in found.warnings}
+    (several,) = [message for message in told if "olive oil" in message]
+    assert "several" in several
+    assert '--lot "olive oil=LOT"' in told[several]
+    assert [message for message in told if "shea butter" in message and "tells none" in message]
+    assert not [message for message in told if "coconut oil" in message]
+    (shop / "inventory" / "shelf.yaml").unlink()
+    with pytest.raises(BadInput) as bad:
+        prepared(shop, lots_of_shelf=True)
+    assert bad.value.diagnostics[0].code == Code.WHICH_SHELF
+
+
+def test_a_lot_is_found_under_the_name_that_recipes_write(tmp_path: Path) -> None:
+    """`olive oil (lot A)` is in a recipe that holds it so, and no name is offered twice."""
+    weights = "shelf: inventory/shelf.yaml\nfats: {olive oil (lot A): 300 g, olive oil (lot B): 300 g, coconut oil: 300 g}\nsuperfat: 5 %\nwater: 300 g\n"
+    shop = laid(tmp_path, {"inventory/shelf.yaml": LOTS, "recipe.yaml": weights})
+    with pytest.raises(BadInput) as bad:
+        prepared(shop, "olive oil (lot A)=Z")
+    assert bad.value.diagnostics[0].code == Code.CONTRADICTION
+    with pytest.raises(BadInput) as bad:
+        prepared(shop, "lard=Z")
+    assert bad.value.diagnostics[0].help.count("olive oil") == 1

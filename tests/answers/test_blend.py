@@ -29,6 +29,7 @@ from optimiser.model.programme import build
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.wishes import Said
+from optimiser.report.terminal import text
 from optimiser.solve.optimum import Cheapest, least_ratio, solve
 from optimiser.solve.solver import Live
 from optimiser.solve.yielding import Asked, cheapest
@@ -350,3 +351,28 @@ def test_the_strongest_lye_is_still_one_when_it_is_weighed() -> None:
     assert found.water.lye_concentration > 49.9
     assert "NO LYE" not in found.cautions[0]
     assert len(found.steps) > 5
+
+
+def test_what_rounding_makes_of_a_goal_is_told(tmp_path: Path) -> None:
+    """On a balance of 50 g a line names the shares that goals ask for as the grams to weigh have them."""
+    shelf = "fats: [{fat: olive oil, price: 7 / kg}, {fat: lard, price: 3 / kg}, {fat: coconut oil, price: 4 / kg}]\n"
+    (tmp_path / "shelf.yaml").write_text(shelf + "alkalis: {sodium hydroxide: {price: 2 / kg}}\n", encoding="utf-8")
+    goals = tmp_path / "goals.yaml"
+    shares = "shares: {lard: 10 %, coconut oil: 23 %}"
+    goals.write_text(
+        f"shelf: shelf.yaml\nbatch: {{fats: 3.07 kg, scale: 50 g}}\n{shares}\n"
+        "goals: {hardness: {at_least: 20}}\npractice: off\n",
+        encoding="utf-8",
+    )
+    found = answer(goals)
+    assert isinstance(found, Blend)
+    total = sum(line.to_weigh for line in found.fats)
+    lard = next(line for line in found.fats if line.fat == "lard")
+    weighed = 100.0 * lard.to_weigh / total
+    assert weighed != pytest.approx(10.0, abs=0.05)
+    hard = next(goal for goal in found.goals if goal.figure == "hardness")
+    assert hard.holds_when_weighed
+    assert hard.as_weighed == pytest.approx(found.weighed.values["hardness"])
+    page = " ".join(text.blend(found).replace("\u00a0", " ").split())
+    told = page.partition("As rounded for the balance: ")[2].partition(". ")
+    assert f"hardness {hard.as_weighed:.1f}" in told[0] + told[1] + told[2][:2]

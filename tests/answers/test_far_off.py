@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from optimiser.answers.blend import answer
+from optimiser.answers.asked import read_question
+from optimiser.answers.blend import answer, answered
 from optimiser.answers.results import Blend, Concession, NoBlend
 from optimiser.report.json import documents as data
 from optimiser.report.terminal import text
@@ -250,3 +251,20 @@ def test_a_free_acid_that_eats_alkali_moves_the_superfat_and_not_the_floor(told:
     assert story.alkali.superfat_likely_low >= -1e-6
     assert story.alkali.superfat > 5.1
     assert "superfat 5.8 % instead of the usual 5 %" in " ".join(text.blend(story, 100).split())
+
+
+def test_of_a_share_of_a_plan_no_ways_are_worked_out(tmp_path: Path) -> None:
+    """With what other bars of a plan leave, no stock and no line is told as a way back: the bar's own answer tells that."""
+    path = tmp_path / "bar.yaml"
+    path.write_text(HARD, encoding="utf-8")
+    question = read_question(path, SHELF)
+    stocked = tuple(item._replace(stock_kg=40.0) for item in question.shelf.fats)
+    story = answered(question._replace(shelf=question.shelf._replace(fats=stocked, is_share=True))).story
+    assert isinstance(story, Blend)
+    (house,) = story.far_off
+    assert (house.of_share, house.ways) == (True, ())
+    page = text.blend(story, 100)
+    assert "with what the other bars leave" in page
+    assert "What brings every rule back" not in page
+    assert "barwright blend" in page
+    assert " in stock" not in page

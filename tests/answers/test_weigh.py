@@ -231,3 +231,18 @@ def test_superfat_under_an_alkali_is_answered_with_what_to_write(recipe: Path) -
     (fault,) = caught.value.diagnostics
     assert "alkali: {sodium hydroxide: 135 g}" in fault.help
     assert "superfat: 5 % in place of 'alkali'" in fault.help
+
+
+def test_what_is_to_be_used_up_is_told_where_it_is_not(tmp_path: Path) -> None:
+    """A recipe that takes 300 g of 4 kg to be used up says how much is short, and that no verdict hangs on it."""
+    shelf = "fats: [{fat: olive oil, price: 6 / kg}, {fat: coconut oil, price: 3 / kg, stock: 9 kg}]\n"
+    (tmp_path / "shelf.yaml").write_text(shelf + "alkalis: {sodium hydroxide: {price: 2 / kg}}\n", encoding="utf-8")
+    recipe, goals = tmp_path / "bar.yaml", tmp_path / "goals.yaml"
+    recipe.write_text(
+        "shelf: shelf.yaml\nfats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n", encoding="utf-8"
+    )
+    for told, said in (("4 kg", "To be used up: 4000 g of coconut oil. This takes 300 g, 3700 g short"), ("200 g", "")):
+        goals.write_text(f"shelf: shelf.yaml\nuse_up: {{coconut oil: {told}}}\n", encoding="utf-8")
+        notes = " ".join(weigh(recipe, goal_file=goals).notes).replace("\u00a0", " ")
+        assert ("To be used up" in notes) == bool(said)
+        assert said in notes

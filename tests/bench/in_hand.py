@@ -1,4 +1,4 @@
-"""Time `compare` and `resize` beside what they are made of: `weigh` of each recipe, `blend` of each goal file.
+"""Time `compare`, `resize` and `label` beside what they are made of: `weigh` of each recipe, `blend` of each goal file.
 
     python tests/bench/in_hand.py
     python tests/bench/in_hand.py --runs 20
@@ -22,6 +22,7 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 
 from optimiser.answers.blend import answer
 from optimiser.answers.compare import compare
+from optimiser.answers.label import label
 from optimiser.answers.resize import resize
 from optimiser.answers.weigh import weigh
 
@@ -43,7 +44,7 @@ def timed(action: Callable[[], object], runs: int) -> tuple[float, float]:
 
 def main() -> None:
     """Print a line for each."""
-    parser = argparse.ArgumentParser(description="Time compare and resize beside weigh and blend.")
+    parser = argparse.ArgumentParser(description="Time compare, resize and label beside weigh and blend.")
     parser.add_argument("--runs", type=int, default=10, help="runs of each")
     runs = parser.parse_args().runs
     with tempfile.TemporaryDirectory() as folder:
@@ -56,6 +57,7 @@ def main() -> None:
         shelf = ROOT / "inventory" / "kittiwake.yaml"
         work: dict[str, Callable[[], object]] = {
             "weigh, five recipes one after another": lambda: [weigh(path, shelf_file=shelf) for path in recipes],
+            "label, the same five one after another": lambda: [label(path, shelf_file=shelf) for path in recipes],
             "compare, the same five": lambda: compare(recipes, shelf_file=shelf),
             "blend, two goal files one after another": lambda: [answer(path) for path in goals],
             "compare, the same two": lambda: compare(goals),

@@ -9,6 +9,7 @@ Every tenth lot is made from two others, so that recalls have links to follow. T
 from __future__ import annotations
 
 import argparse
+import json
 import random
 import statistics
 import sys
@@ -52,7 +53,7 @@ def main() -> None:
             ask = connection.execute
             timed(
                 "one lot's batches (the query)",
-                lambda: ask(HOLDING, {"lot": rng.choice(numbers)}).fetchall(),
+                lambda: ask(HOLDING, {"lots": json.dumps([rng.choice(numbers)])}).fetchall(),
                 200,
             )
             timed(

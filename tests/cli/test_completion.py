@@ -108,7 +108,7 @@ TYPED = [
     (["explain", "unknown-f"], ["unknown-fat"]),
     (["trial", "a"], ["add"]),
     (["trial", "add", "--ash", "y"], ["yes"]),
-    (["schema", ""], ["designs", "goals", "recipe", "shelf"]),
+    (["schema", ""], ["designs", "goals", "plan", "prices", "recipe", "shelf"]),
     (["completion", "b"], ["bash"]),
 ]
 

@@ -455,3 +455,12 @@ def test_full_of_a_recipe_in_hand(tmp_path: Path, capfd: pytest.CaptureFixture[s
     assert "iodine value" not in capfd.readouterr().out
     assert main(["weigh", str(path), "--full"]) == 0
     assert "iodine value" in capfd.readouterr().out
+
+
+def test_no_line_of_the_help_is_told_twice(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each command typed as an example stands there once."""
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    typed = [line for line in capsys.readouterr().out.splitlines() if line.startswith("  barwright ")]
+    assert typed
+    assert len(typed) == len(set(typed))

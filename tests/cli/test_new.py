@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import json
+import re
+import shlex
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,6 +18,13 @@ from optimiser.answers.weigh import weigh
 from optimiser.cli.main import main
 from optimiser.cli.new import lay_out, starter
 from optimiser.text.diagnostics import BadInput
+
+
+@pytest.fixture(autouse=True)
+def collected() -> Iterator[None]:
+    """The command switches the collector of garbage off for its short life; tests live longer."""
+    yield
+    gc.enable()
 
 
 @pytest.fixture
@@ -55,12 +66,66 @@ def test_every_file_is_checked_by_the_schema_beside_it(workshop: Path) -> None:
 
 def test_goal_files_name_the_schema_that_lies_there(workshop: Path) -> None:
     """Each file's first line leads an editor to a schema in its folder."""
-    for folder in ("goals", "inventory", "recipes", "designs"):
+    for folder in ("goals", "inventory", "recipes", "designs", "plans"):
         assert list((workshop / folder).glob("*.yaml")), folder
         for path in (workshop / folder).glob("*.yaml"):
             first = path.read_text(encoding="utf-8").splitlines()[0]
             assert first.startswith("# yaml-language-server: $schema=")
             assert (path.parent / first.split("=", 1)[1]).is_file(), path.name
+
+
+def commands_of(text: str) -> list[list[str]]:
+    """The commands of a text that stand on lines of their own, set in."""
+    return [shlex.split(line) for line in re.findall(r"^    barwright (.+)$", text, re.MULTILINE)]
+
+
+def test_every_line_of_the_start_works_in_the_folder(
+    workshop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """From a goal file to a sheet, a label, a record and a recall: each line as it stands, one after the other, nothing left out."""
+    monkeypatch.chdir(workshop)
+    commands = commands_of((workshop / "START-HERE.txt").read_text(encoding="utf-8"))
+    assert {line[0] for line in commands} >= {
+        "blend",
+        "sheet",
+        "label",
+        "batch",
+        "trial",
+        "weigh",
+        "swap",
+        "resize",
+        "plan",
+    }
+    for line in commands:
+        assert main(line) == 0, line
+        told = capsys.readouterr().out
+        if line[:2] == ["batch", "recall"]:
+            assert ("EV1" if "--lot" in line else "KW-PA-208") in told
+            assert "harbour shop" in told or "--batch" in line
+        if line[0] == "label":
+            assert "Sodium Palmate" in told
+        if line[0] == "sheet":
+            page = (workshop / line[line.index("-o") + 1]).read_text(encoding="utf-8")
+            assert "sodium hydroxide" in page.lower()
+
+
+def test_the_start_is_80_columns_of_plain_text(workshop: Path) -> None:
+    """It opens in anything, and every folder and file of the tree that it names is there."""
+    text = (workshop / "START-HERE.txt").read_text(encoding="ascii")
+    assert max(map(len, text.splitlines())) <= 80
+    named = set(re.findall(r"\b(?:goals|inventory)/[\w.-]+", text))
+    assert named
+    assert all((workshop / name.rstrip(".")).is_file() for name in named)
+
+
+def test_words_beside_trials_are_no_trial(
+    workshop: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The folder for trials is there from the first day, and holds none."""
+    monkeypatch.chdir(workshop)
+    assert (workshop / "trials").is_dir()
+    assert main(["trial", "list"]) == 2
+    assert "there are no trials in trials" in capsys.readouterr().err
 
 
 def test_what_the_welcome_says_is_there(tmp_path: Path) -> None:

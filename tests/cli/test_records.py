@@ -233,33 +233,6 @@ def test_the_frozen_recipe_keeps_its_letters(
     assert capfd.readouterr().out == out
 
 
-def test_the_record_is_found_from_anywhere_in_the_workspace(
-    bench: Path, capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """Beside the shelf's folder at first, and from then on the nearest one upward; --store names another."""
-    monkeypatch.chdir(bench / "recipes")
-    assert main(["batch", "add", "house.yaml"]) == 0
-    assert (bench / RECORD).is_file()
-    assert not (bench / "recipes" / "records").exists()
-    monkeypatch.chdir(bench / "inventory")
-    assert "1 batch" in said(capfd, "list")
-    assert main(["batch", "add", "../recipes/house.yaml", "--store", "mine.sqlite"]) == 0
-    assert (bench / "inventory" / "mine.sqlite").is_file()
-    assert len(list_batches(bench / RECORD)) == 1
-
-
-def test_a_recipe_in_no_workspace_has_its_record_beside_it(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
-) -> None:
-    """Without a shelf anywhere above, the folder of the recipe."""
-    monkeypatch.chdir(tmp_path)
-    laid(tmp_path, {"mine/recipe.yaml": "fats: {olive oil: 700 g}\nsuperfat: 5 %\n"})
-    assert main(["batch", "add", "mine/recipe.yaml"]) == 0
-    assert (tmp_path / "mine" / RECORD).is_file()
-    assert main(["batch", "list"]) == 2
-    assert "[no-record]" in capfd.readouterr().err
-
-
 def test_what_must_not_be_made_is_refused(bench: Path, capfd: pytest.CaptureFixture[str]) -> None:
     """A lye-heavy recipe is exit 1, as weigh has it, with why and without a record."""
     text = RECIPE.replace("superfat: 5 %", "alkali: {sodium hydroxide: 300 g}")

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from optimiser.cli.main import main
+from optimiser.problem.units import Units, units_of_scale
 
 ROOT = Path(__file__).parents[2]
 GRAMS = re.compile(r"\b(?:\d[\d.]*|from|to) ?g\b|\bgrams\b|\d kg\b")
@@ -83,3 +84,44 @@ def test_the_next_step_rounds_to_the_same_steps(place: Path, capfd: pytest.Captu
     assert "--units 'lb oz' --save 1 FILE" in page_of(place, capfd, "swap", "--units", "lb oz")
     assert "--units lb" in page_of(place, capfd, "choices", "--units", "lb")
     assert "--units" not in page_of(place, capfd, "swap", "--units", "g")
+
+
+@pytest.mark.parametrize("name", ["blend", "weigh", "resize", "sheet", "plan"])
+def test_a_balance_in_ounces_makes_weights_in_ounces(
+    tmp_path: Path, capfd: pytest.CaptureFixture[str], name: str
+) -> None:
+    """`scale: 0.1 oz` over a shelf that says nothing of units is enough, for goals, recipes, plans and sheets; --units goes before it."""
+    shelf = (ROOT / "inventory" / "kittiwake.yaml").read_text(encoding="utf-8")
+    (tmp_path / "shelf.yaml").write_text(shelf, encoding="utf-8")
+    batch = "batch: {fats: 5 lb, scale: 0.1 oz}\n"
+    (tmp_path / "goals.yaml").write_text(f"shelf: shelf.yaml\n{batch}goals: {{hardness: 40}}\n", encoding="utf-8")
+    (tmp_path / "bar.yaml").write_text(
+        "shelf: shelf.yaml\nbatch: {scale: 0.1 oz}\nsuperfat: 5 %\nfats: {olive oil: 30 oz, coconut oil: 10 oz}\n",
+        encoding="utf-8",
+    )
+    (tmp_path / "plan.yaml").write_text(f"shelf: shelf.yaml\nbars: [{{goals: goals.yaml, {batch.strip()}}}]\n", "utf-8")
+    asked = {
+        "blend": ["blend", "goals.yaml"],
+        "weigh": ["weigh", "bar.yaml"],
+        "resize": ["resize", "bar.yaml", "--to", "60 oz fats"],
+        "sheet": ["sheet", "bar.yaml", "-o", str(tmp_path / "s.html")],
+        "plan": ["plan", "plan.yaml"],
+    }[name]
+    asked[1] = str(tmp_path / asked[1])
+
+    def told(*more: str) -> str:
+        assert main([*asked, *more]) == 0
+        out = capfd.readouterr().out
+        return re.sub("<[^>]*>", " ", (tmp_path / "s.html").read_text("utf-8")) if name == "sheet" else out
+
+    page = told()
+    assert re.search(r"\d oz\b|ounces", page)
+    assert not re.search(r"\d g of|\bgrams\b", page)
+    assert re.search(r"\d g\b|grams", told("--units", "g", *(["--force"] if name == "sheet" else [])))
+
+
+def test_a_balance_in_pounds_is_known_by_its_step() -> None:
+    """0.01 lb is 4.5359237 g and 0.1 oz 2.8349523125 g, by the definition of the pound; 0.5 g and no step at all are grams."""
+    told = {0.1 * 28.349523125: "oz", 0.005 * 28.349523125: "oz", 0.01 * 453.59237: "lb", 0.5: "g", 0.002: "g"}
+    assert {step: str(units_of_scale(step)) for step in told} == told
+    assert units_of_scale(None) == Units.GRAMS

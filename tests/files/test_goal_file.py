@@ -524,3 +524,12 @@ def test_an_old_word_of_a_band_is_taken_and_told_anew(tmp_path: Path) -> None:
     (new,) = read(tmp_path, "shelf: x.yaml\ngoals: {rancidity: turns early}\n").goals
     assert (old.side, old.value, old.said) == (new.side, new.value, new.said)
     assert str(old.said) == "rancidity turns early (at least 2.5)"
+
+
+def test_a_number_beyond_all_bars_is_told_short(tmp_path: Path) -> None:
+    """A fault says 1e+308 bars, and not a number of 309 digits."""
+    written = tmp_path / "goals.yaml"
+    written.write_text("batch: {bars: 1e308}\n", encoding="utf-8")
+    with pytest.raises(BadInput) as bad:
+        read_goals(written)
+    assert bad.value.diagnostics[0].message == "1e+308 bars cannot be made"

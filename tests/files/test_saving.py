@@ -73,3 +73,30 @@ def test_a_shelf_without_a_currency_leaves_no_hole(tmp_path: Path, capfd: pytest
     out = capfd.readouterr().out
     assert "cost comes down to" in out
     assert "  / kg" not in out
+
+
+OUNCES = """units: oz
+fats: [{fat: olive oil, price: 6.90 / kg}, {fat: coconut oil, price: 3.10 / kg}]
+alkalis: {sodium hydroxide: {price: 2.40 / kg, purity: 98 %}}
+"""
+
+
+def test_the_bars_of_a_blend_are_those_of_the_recipe_saved(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """24 bars of 4 oz are 24 bars of 4 oz (113.3980925 g) of the file that keeps them, in the record and on the label too."""
+    (tmp_path / "shelf.yaml").write_text(OUNCES, encoding="utf-8")
+    goals, recipe = tmp_path / "goals.yaml", tmp_path / "recipe.yaml"
+    goals.write_text(
+        "shelf: shelf.yaml\nbatch: {bars: 24, cured_weight: 4 oz}\nshares: {olive oil: 70 %}\n", encoding="utf-8"
+    )
+    assert main(["blend", str(goals), "--save", str(recipe)]) == 0
+    text = recipe.read_text(encoding="utf-8")
+    assert "cured_weight: 113.3980925 g\n" in text
+    assert "bars: 24\n" in text
+    capfd.readouterr()
+    labels = []
+    for path in (goals, recipe):
+        assert main(["label", str(path), "--json"]) == 0
+        labels.append(json.loads(capfd.readouterr().out)["net_weight"])
+    assert labels[0] == labels[1]
+    assert main(["batch", "add", str(recipe), "--store", str(tmp_path / "r.sqlite")]) == 0
+    assert "24 bars, " in capfd.readouterr().out

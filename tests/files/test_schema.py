@@ -46,7 +46,23 @@ additives: [{additive: sodium lactate, price: 9 / kg}]
 """
 RECIPE = "fats: {olive oil: 700 g, canola oil: 250 g}\nalkali: {sodium hydroxide: 135 g}\nwater: 280 g\nadditives: {sugar: 5 g}\n"
 DESIGNS = (ROOT / "optimiser" / "reference" / "designs.yaml").read_text(encoding="utf-8")
-GOOD: dict[Kind, str] = {"goals": GOALS, "shelf": SHELF, "recipe": RECIPE, "designs": DESIGNS}
+PLAN = """title: October
+shelf: ../inventory/kittiwake.yaml
+buy: packs
+aim: {least cash: {left counts: 80 %}}
+bars:
+  - {goals: everyday.yaml, batch: {bars: 200}}
+  - {goals: fine-swirl.yaml, batch: {bars: 48}, at_most_cost: 4.20 / kg}
+"""
+PRICES = "title: Next year\nspread: {each: 15 %, prices: {olive oil: 25 %}, correlations: [{of: [lard, palm oil], is: 0.5}]}\n"
+GOOD: dict[Kind, str] = {
+    "goals": GOALS,
+    "shelf": SHELF,
+    "recipe": RECIPE,
+    "designs": DESIGNS,
+    "plan": PLAN,
+    "prices": PRICES,
+}
 
 
 def complaints(kind: Kind, text: str, own: tuple[str, ...] = ()) -> list[str]:
@@ -74,6 +90,8 @@ def test_good_files_pass(kind: Kind) -> None:
 @pytest.mark.parametrize(
     ("kind", "text"),
     [
+        ("prices", "shocks: {palm: [3 %]}"),
+        ("prices", "spread: {each: 15 %, correlations: [{of: [lard], is: 2}]}"),
         ("goals", "goalz: {hardness: 45}"),
         ("goals", "goals: {hardnes: 45}"),
         ("goals", "goals: {hardness: {min: 45}}"),
@@ -93,6 +111,9 @@ def test_good_files_pass(kind: Kind) -> None:
         ("recipe", "fats: {olve oil: 5 g}"),
         ("recipe", "fats: {olive oil: 700}"),
         ("recipe", "fats: {olive oil: 700 g}\nwater_hardnes: 14 dH"),
+        ("plan", "bars: [{batch: {bars: 3}}]"),
+        ("plan", "bars: [{goals: bar.yaml, count: 3}]"),
+        ("plan", "bars: [{goals: bar.yaml}]\nbuy: tins"),
         ("designs", "designs: [{name: ours}]"),
         ("designs", "designs: [{name: ours, about: Thin., steps: [{topp: Comb it.}]}]"),
         ("designs", "designs: [{name: ours, about: Thin., pour_to: runny}]"),

@@ -75,7 +75,7 @@ def test_a_full_shelf_is_read_alike_from_both_formats(tmp_path: Path, text: str,
         "coconut oil",
         3.10,
         18.0,
-        (Pack(5.0, 14.90),),
+        (Pack(5.0, 14.90, "5 kg"),),
     )
     assert coconut.lot is not None
     assert (coconut.lot.number, coconut.lot.tolerance, coconut.lot.iodine_value) == ("CO-2291", 1.5, 9.1)
@@ -99,7 +99,11 @@ def test_a_spreadsheet_saved_with_semicolons_and_commas_is_read(tmp_path: Path) 
         b"stearic acid;4;;;-\r\n"
     )
     coconut, stearic = read(tmp_path, text, "a.csv").fats
-    assert (coconut.price, coconut.stock_kg, coconut.packs) == (3.10, 18.5, (Pack(5.0, 14.90), Pack(25.0, 60.0)))
+    assert (coconut.price, coconut.stock_kg, coconut.packs) == (
+        3.10,
+        18.5,
+        (Pack(5.0, 14.90, "5 kg"), Pack(25.0, 60.0, "25 kg")),
+    )
     assert stearic.fat.tags == frozenset()
 
 
@@ -205,7 +209,14 @@ def test_faults_of_a_spreadsheet_have_line_and_column(
         ("fat: olive oil, price: 3 / kg, stock: -1 kg", "out-of-range", "write 0 kg for none"),
         ("fat: olive oil, price: 3 / kg, stok: 1 kg", "unknown-key", "did you mean 'stock'?"),
         ("fat: olive oil, price: 3 / kg, packs: 5 kg", "wrong-shape", "write 5 kg=14.90; 25 kg=60"),
-        ("fat: olive oil, price: 3 / kg, packs: [{size: 0 kg, price: 3}]", "out-of-range", "a size is above 0"),
+        ("fat: olive oil, price: 3 / kg, packs: [{size: 0 kg, price: 3}]", "out-of-range", "a size is 1 g or more"),
+        ("fat: olive oil, price: 3 / kg, packs: [{size: 1e-7 kg, price: 1}]", "out-of-range", "a size is 1 g or more"),
+        ("fat: olive oil, price: 3 / kg, minimum_order: 0.9 g", "out-of-range", "at once, 1 g or more"),
+        (
+            "fat: olive oil, price: 3 / kg, breaks: [{from: 0.9 g, price: 2 / kg}]",
+            "out-of-range",
+            "an order that has it weighs 1 g or more",
+        ),
         ("fat: olive oil, price: 3 / kg, tags: [vegn]", "unknown-tag", "tags: "),
         ("fat: olive oil, price: 3 / kg, tags: [vegan]", "unknown-tag", "tags say what a fat is of"),
         (
@@ -410,7 +421,9 @@ def test_a_shelf_holds_no_fat_twice(tmp_path: Path) -> None:
     """A synonym is the same fat; the way to keep two lots is offered."""
     (found,) = faults(tmp_path, "fats:\n  - {fat: canola oil, price: 2 / kg}\n  - {fat: rapeseed oil, price: 3 / kg}\n")
     assert found.code == "repeated-name"
-    assert found.help == "give the second one a name of its own, with 'like: rapeseed oil'"
+    assert found.help == (
+        "give the second one a name of its own, with 'like: rapeseed oil', or tell both as 'lots' of one entry"
+    )
     assert found.notes[0][1] is not None
     assert found.notes[0][1].line == 2
 
@@ -586,7 +599,7 @@ def test_bare_figures_are_the_lots_where_a_lot_is_named(
         (
             "fat,price\nlard,3\nlard,4\n",
             "repeated-name",
-            "give the second one a name of its own, with lard in the column",
+            "give the second one a name of its own, with lard in the column like, or each its number in the column lot",
         ),
     ],
 )

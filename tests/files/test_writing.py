@@ -7,7 +7,7 @@ import os
 import stat
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -245,3 +245,24 @@ def test_an_interrupt_in_the_midst_of_writing_waits_for_its_end(tmp_path: Path, 
     assert (done.returncode, done.stdout) == (130, "")
     assert [path.name for path in tmp_path.iterdir()] == ["recipe.yaml"]
     assert target.read_text(encoding="utf-8") == "new"
+
+
+def test_a_file_in_pieces_is_whole_or_not_there(tmp_path: Path) -> None:
+    """Pieces one after another; where making one of them fails, what was there stays, and nothing is left beside it."""
+    path = tmp_path / "table.csv"
+    writing.write_pieces(path, iter([b"a,b\n", b"1,2\n"]))
+    assert path.read_bytes() == b"a,b\n1,2\n"
+
+    def broken() -> Iterator[bytes]:
+        yield b"half"
+        raise RuntimeError("no more")
+
+    with pytest.raises(RuntimeError, match="no more"):
+        writing.write_pieces(path, broken(), force=True)
+    assert path.read_bytes() == b"a,b\n1,2\n"
+    assert [one.name for one in tmp_path.iterdir()] == ["table.csv"]
+    with pytest.raises(BadInput) as bad:
+        writing.write_pieces(path, iter([b"x"]))
+    assert bad.value.diagnostics[0].code == "file-exists"
+    with pytest.raises(BadInput):
+        writing.write_pieces(tmp_path / "none" / "table.csv", iter([b"x"]))

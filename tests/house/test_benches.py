@@ -9,7 +9,10 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-SCRIPTS = (*("run.py", "clashes.py", "counted.py", "choices.py", "in_hand.py", "curves.py", "near.py", "recalls.py"),)
+SCRIPTS = (
+    *("run.py", "clashes.py", "counted.py", "choices.py", "in_hand.py", "curves.py", "near.py", "recalls.py"),
+    "sheets.py",
+)
 
 
 @pytest.mark.parametrize("name", SCRIPTS)

@@ -16,15 +16,28 @@ from optimiser.store.connecting import empty_record
 PACKAGE = Path(__file__).parents[2] / "optimiser"
 
 FOLDERS = (
-    *("maths", "text", "reference", "materials", "measures", "problem", "files", "model", "solve", "recipe"),
-    *("analysis", "trials", "store", "answers", "report", "cli", "__main__"),
+    *("maths", "text", "reference", "materials", "measures", "problem", "files", "model", "planning"),
+    *("solve", "recipe", "analysis", "engines", "trials", "store", "answers", "report", "web", "cli", "__main__"),
 )
 """Each imports only from those before it; what the data passes first stands first."""
 
-NO_FILES = ("model", "solve", "recipe", "analysis")
+NO_FILES = ("model", "planning", "solve", "recipe", "analysis")
 """Goals and a shelf reach these as values, whether they were read from a file or made by a Python caller."""
 
-HEAVY = ("numpy", "pulp", "highspy", "pydantic", "yaml", "rich", "rapidfuzz", "csv", "shtab", "sqlite3")
+HEAVY = (
+    "numpy",
+    "pulp",
+    "highspy",
+    "pydantic",
+    "yaml",
+    "rich",
+    "rapidfuzz",
+    "csv",
+    "shtab",
+    "sqlite3",
+    "jinja2",
+    "typst",
+)
 
 
 @cache
@@ -132,10 +145,13 @@ def test_only_the_record_knows_its_database() -> None:
 
 
 def test_one_room_each_knows_pydantic_and_rich() -> None:
-    """Schemas are written in one room and colours painted in another; whatever needs neither must not load them."""
+    """Schemas are written in one room, colours painted in another, and a bar drawn in a third; whatever needs neither must not load them."""
     knowing = {name: {one.split(".")[0] for one in imports(path)} for name, path in modules().items()}
     assert {name for name, known in knowing.items() if known & {"pydantic", "pydantic_core"}} == {"files.form_schema"}
-    assert {name for name, known in knowing.items() if "rich" in known} == {"report.terminal.page"}
+    assert {name for name, known in knowing.items() if "rich" in known} == {
+        "report.terminal.page",
+        "cli.sweep_progress",
+    }
 
 
 def test_text_knows_no_soap() -> None:

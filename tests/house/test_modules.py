@@ -85,7 +85,8 @@ def asserts_in(statement: ast.stmt, known: frozenset[str]) -> bool:
 
 def leaves(test: ast.FunctionDef, known: frozenset[str]) -> bool:
     """Whether a test returns by itself where nothing was asserted; functions inside it may."""
-    inside = [node for node in ast.walk(test) if isinstance(node, ast.FunctionDef) and node is not test]
+    kinds = ast.FunctionDef | ast.AsyncFunctionDef
+    inside = [node for node in ast.walk(test) if isinstance(node, kinds) and node is not test]
     theirs = {id(node) for function in inside for node in ast.walk(function)}
     blocks = [
         getattr(node, name, [])

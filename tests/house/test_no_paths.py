@@ -21,6 +21,7 @@ BARE = re.compile(
 NUMBERED = re.compile(r"(?<![\d.])((?:\d{1,3}\.){3}\d{1,3})(?![\d.])")
 BINARY = {".png", ".jpg", ".woff2", ".ico", ".gz"}
 SELF = Path(__file__).name
+LOOPBACK = "127.0.0.1"  # this machine itself, wherever it runs (RFC 1122, section 3)
 
 
 def files() -> list[Path]:
@@ -45,9 +46,9 @@ def hosts(text: str) -> list[str]:
 
 
 def is_standard(host: str) -> bool:
-    """Whether a host is one of the few that standards need."""
+    """Whether a host is one of the few that standards need, or the machine itself."""
     folded = host.casefold().removeprefix("www.")
-    return folded in STANDARDS
+    return folded in STANDARDS or folded == LOOPBACK
 
 
 def hits(pattern: re.Pattern[str]) -> list[str]:

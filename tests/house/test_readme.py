@@ -48,6 +48,29 @@ def test_the_goal_file_shown_can_be_read(tmp_path: Path, capsys: pytest.CaptureF
     assert capsys.readouterr().err == ""
 
 
+def test_the_way_to_the_bench_can_be_walked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Blend, sheet, record and recall, as the README has them, work one after the other in a new workspace, on the same grams."""
+    section = README.read_text(encoding="utf-8").partition("## From goal file to the bench")[2]
+    (block, *_) = re.findall(r"```sh\n(.*?)```", section, re.DOTALL)
+    lines = [shlex.split(line, comments=True)[1:] for line in block.splitlines()]
+    assert [line[0] for line in lines] == ["blend", "sheet", "batch", "batch"]
+    main(["new", str(tmp_path / "workshop")])
+    monkeypatch.chdir(tmp_path / "workshop")
+    for line in lines:
+        assert main([*line, "--json"] if line[0] == "batch" else line) == 0, line
+        told = capsys.readouterr().out
+    assert "EV1" in told
+    main(["batch", "show", "EV1", "--recipe"])
+    kept = capsys.readouterr().out
+    page = Path("everyday.html").read_text(encoding="utf-8")
+    on_page = {float(value) for value in re.findall(r'<data value="([\d.]+)"', page)}
+    weighed = {float(grams) for grams in re.findall(r"^  [a-z ]+: ([\d.]+) g$", kept, re.MULTILINE)}
+    assert len(weighed) >= 6
+    assert weighed <= on_page
+
+
 def test_every_command_is_in_the_readme() -> None:
     """The README's table names every command, and names none that does not exist."""
     text = README.read_text(encoding="utf-8")

@@ -142,6 +142,8 @@ def test_every_additive_is_sourced() -> None:
         assert row["source"]
         assert (row["source"] == "no source") == (row["how"] == "common practice")
         assert set(filter(None, row["tags"].split(";"))) <= TAGS
+        assert 0.0 < float(row["litres_off"]) < float(row["litres"]) <= 1.2
+        assert row["litres_from"].endswith(", from memory") or row["litres_from"].startswith("our judgement")
 
 
 def test_every_liquid_is_sourced() -> None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from optimiser.materials.additives import additives
 from optimiser.materials.batter import POTASSIUM_VOLUME, SODIUM_VOLUME, WATER_VOLUME, WITHIN
 from optimiser.materials.fat_table import reference
 from optimiser.materials.lye import lye_density
-from optimiser.recipe.batch_size import litres
+from optimiser.recipe.batch_size import litres, litres_within
 from optimiser.recipe.evaluation import Recipe, batter_grams
 
 CODEX = {
@@ -55,3 +56,43 @@ def test_a_litre_of_batter_by_hand() -> None:
     recipe = Recipe(fats=((fat, 1000.0),), sodium_hydroxide=183.0, potassium_hydroxide=0.0, water=366.0)
     assert litres(recipe) == pytest.approx(1.498, rel=WITHIN / 2.0)
     assert batter_grams(recipe) / litres(recipe) / 1000.0 == pytest.approx(1.03, abs=0.02)
+
+
+SOLIDS = {
+    # kg/L of what is not water, as handbooks (CRC Handbook and others) have them, all from memory
+    "salt": 2.165,
+    "kaolin": 2.6,
+    "bentonite": 2.6,
+    "sugar": 1.587,
+    "citric acid": 1.665,
+    "titanium dioxide": 4.1,
+    "zinc oxide": 5.6,
+    "glycerine": 1.261,
+}
+
+
+@pytest.mark.parametrize("name", sorted(SOLIDS))
+def test_what_is_stirred_in_takes_up_the_room_of_its_density(name: str) -> None:
+    """A litre by the handbook's density, to 5 %: it is no more than that, since what dissolves takes up less."""
+    assert additives()[name].litres == pytest.approx(1.0 / SOLIDS[name], rel=0.05)
+
+
+@pytest.mark.parametrize(
+    ("name", "parts", "density"), [("honey", (0.82, 0.18), 1.42), ("sodium lactate", (0.6, 0.4), 1.32)]
+)
+def test_a_solution_weighs_what_the_handbook_says(name: str, parts: tuple[float, float], density: float) -> None:
+    """Dry matter and water together come to its density (from memory), to 2 %: its water is counted once."""
+    item = additives()[name]
+    dry, water = parts
+    assert (item.dry_fraction, item.water_fraction) == parts
+    assert 1.0 / (dry * item.litres + water * WATER_VOLUME) == pytest.approx(density, rel=0.02)
+
+
+def test_a_salt_bar_fills_its_mould() -> None:
+    """By hand: 80 % of salt on a kilo of coconut oil takes up 0.37 L and not 0.64 L, and it is told how unsure that is."""
+    coconut, salt = reference().get("coconut oil"), additives()["salt"]
+    plain = Recipe(fats=((coconut, 1000.0),), sodium_hydroxide=150.0, potassium_hydroxide=0.0, water=300.0)
+    bar = plain._replace(additives=((salt, 800.0),))
+    assert litres(bar) - litres(plain) == pytest.approx(800.0 / 2.165 / 1000.0, rel=0.01)
+    assert litres_within(plain) == WITHIN
+    assert litres_within(bar) == pytest.approx(WITHIN + 0.8 * salt.litres_off / litres(bar))

@@ -46,7 +46,9 @@ start = time.monotonic()
 for _ in range(3):
     add_batch(Path(store + "-timed"), BATCH)
 usual = (time.monotonic() - start) / 3  # a disk may be slow or fast
-for _ in range(kills):
+done = 0
+while done < kills or (len(told) < 50 and done < 10 * kills):  # a busy machine takes longer for each than an idle one
+    done += 1
     inlet, outlet = os.pipe()
     child = os.fork()
     if child == 0:
@@ -76,7 +78,7 @@ for _ in range(kills):
     if whole != [("ok",)] or loose or parts or lost:
         faults.append([whole, loose, parts, sorted(lost)])
 import json
-print(json.dumps({"told": told, "faults": faults, "by_journal": by_journal}))
+print(json.dumps({"told": told, "faults": faults, "by_journal": by_journal, "kills": done}))
 """
 
 
@@ -94,11 +96,13 @@ def test_nothing_that_was_told_is_lost_through_200_kills(tmp_path: Path) -> None
     store = tmp_path / "records" / "barwright.sqlite"
     found = killed(store, 200)
     assert found["faults"] == []
-    assert len(found["told"]) > 10  # each of the 200 has up to twice as long as one takes on an idle machine
+    assert (
+        len(found["told"]) >= 50
+    )  # each has up to twice as long as one takes, and more are killed until there are as many
     assert int(found["by_journal"]) > 0  # type: ignore[call-overload]
     ids = {line.id for line in list_batches(store)}
     assert set(found["told"]) <= ids
-    assert len(ids) - len(found["told"]) <= 200  # one that was written and killed before it could tell
+    assert len(ids) - len(found["told"]) <= int(found["kills"])  # type: ignore[call-overload]  # one that was written and killed before it could tell
     for id_ in found["told"][::20]:
         assert len(show_batch(store, id_).batch.uses) == 4
 

@@ -21,6 +21,7 @@ from optimiser.measures.quantities import quantities
 from optimiser.problem.asking import at_least, at_most, goals_of
 from optimiser.problem.untold import barrier, in_play, needed
 from optimiser.report.json import documents
+from optimiser.report.json.writing import to_json
 from optimiser.report.terminal import text
 from optimiser.text.diagnostics import BadInput
 
@@ -61,7 +62,7 @@ def test_it_is_used_where_no_wish_needs_what_is_not_known(tmp_path: Path) -> Non
     assert {line.fat: round(line.share) for line in found.fats} == {"mystery butter": 30, "lard": 70}
     demand = 0.3 * 186 + 0.7 * read_shelf(tmp_path / "shelf.yaml").fats[3].fat.saponification.value
     assert found.alkali.sodium_hydroxide_pure == pytest.approx(0.95 * demand / 56.106 * 39.997, rel=1e-6)
-    data = json.loads(documents.to_json(documents.blend(found)))
+    data = json.loads(to_json(documents.blend(found)))
     assert {measure["value"] for measure in data["measures"].values()} == {None}
     assert data["figures"]["iodine_value"] is None
     assert data["figures"]["saponification_value"] == pytest.approx(demand)
@@ -157,7 +158,7 @@ def test_a_recipe_with_it_is_weighed_and_not_judged(tmp_path: Path) -> None:
     for unknown in ("practice.hardness.at_least", "free_from.beef", "practice.butters.at_most"):
         assert math.isnan(by_id[unknown].value)
         assert not by_id[unknown].holds_when_weighed
-    data = json.loads(documents.to_json(documents.weighed(found)))
+    data = json.loads(to_json(documents.weighed(found)))
     assert data["measures"]["hardness"]["value"] is None
     assert data["alkali"]["superfat"] == pytest.approx(5.0, abs=0.06)
     words = text.weighed(found, width=80)

@@ -17,6 +17,7 @@ from optimiser.measures.sides import Side
 from optimiser.problem.limits import Limit
 from optimiser.recipe.evaluation import judge
 from optimiser.report.json import documents as data
+from optimiser.report.json.writing import to_json
 from optimiser.report.recipe_yaml import recipe_yaml
 from optimiser.report.terminal import text
 
@@ -60,7 +61,7 @@ def test_whole_workshops_are_told(shop: Workshop) -> None:
         found = choices_for(sheet, shelf, within="6 %", count=3)
     assume(isinstance(found, Choices))
     assert isinstance(found, Choices)
-    assert data.to_json(data.choices(found)).startswith("{")
+    assert to_json(data.choices(found)).startswith("{")
     assert "How different can a blend be?" in text.choices(found, 40, ascii=True, full=True)
     for choice in found.choices:
         assert choice.dearer <= 6.0 + 1e-5

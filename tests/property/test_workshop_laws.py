@@ -28,6 +28,7 @@ from optimiser.recipe.compliance import verdicts
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.recipe.rounding import point_of
 from optimiser.report.json import documents as data
+from optimiser.report.json.writing import to_json
 from optimiser.report.recipe_yaml import recipe_yaml
 
 C, H, O, NA, K = 12.011, 1.008, 15.999, 22.990, 39.098  # noqa: E741  # the elements' own letters
@@ -64,7 +65,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def told(workshop: Workshop, folder: Path) -> dict[str, Any]:
     """The answer as data."""
-    document: dict[str, Any] = json.loads(data.to_json(data.blend(workshop.answered(folder))))
+    document: dict[str, Any] = json.loads(to_json(data.blend(workshop.answered(folder))))
     return document
 
 

@@ -30,6 +30,7 @@ from optimiser.recipe.balance import (
 )
 from optimiser.recipe.evaluation import Recipe, judge
 from optimiser.report.json import documents
+from optimiser.report.json.writing import to_json
 from optimiser.report.recipe_yaml import recipe_yaml
 from optimiser.report.terminal import text
 
@@ -87,7 +88,7 @@ def test_a_recipe_in_hand_has_one_figure_of_alkali(tmp_path_factory: pytest.Temp
     story = weigh(path)
     table, step = shown(story, "weighed")
     assert table == step
-    data = json.loads(documents.to_json(documents.weighed(story)))["alkali"]
+    data = json.loads(to_json(documents.weighed(story)))["alkali"]
     assert numbers(table) == as_data(data, "{}_g")
     held = as_held(story.recipe)
     assert numbers(table) == held
@@ -113,7 +114,7 @@ def test_a_blend_has_one_figure_of_alkali(bar: Bar, batch: Batch) -> None:
     assert isinstance(story, Blend)
     table, step = shown(story, "blend")
     assert table == step
-    data = json.loads(documents.to_json(documents.blend(story)))
+    data = json.loads(to_json(documents.blend(story)))
     saved = recipe_yaml(story._replace(shelf_file="shelf.yaml", goal_file="bar.yaml"), Path("saved.yaml"))
     for told in (as_data(data["to_weigh"], "{}_g"), as_data(data["alkali"], "{}_to_weigh_g"), in_file(saved)):
         assert numbers(table) == told

@@ -22,7 +22,7 @@ from optimiser.recipe.balance import steps
 from optimiser.recipe.batch_size import compared, litres, pure_alkali, rounded
 from optimiser.recipe.completion import complete
 from optimiser.recipe.evaluation import Recipe, batter_grams, judge
-from optimiser.recipe.resizing import Resized, TooSmall, resized, roughness
+from optimiser.recipe.resizing import PART, Resized, TooSmall, is_kept, resized, roughness, size_that_keeps
 from optimiser.text.spans import Span
 
 ROOT = Path(__file__).parents[2]
@@ -227,7 +227,7 @@ def test_two_alkalis_of_a_shelf_go_together() -> None:
 
 
 def test_all_that_is_in_the_batter_takes_up_room() -> None:
-    """By hand: each hydroxide as pure, water with what comes in milk, the solids of milk and a powder at 0.8 L/kg."""
+    """By hand: each hydroxide as pure, water with what comes in milk, the solids of milk at 0.8 L/kg and of a clay at its own."""
     olive, milk, kaolin = reference().get("olive oil"), liquids()["goat milk"], additives()["kaolin"]
     recipe = Recipe(
         fats=((olive, 1000.0),),
@@ -239,8 +239,8 @@ def test_all_that_is_in_the_batter_takes_up_room() -> None:
         potassium_purity=0.9,
     )
     water = 150.0 + 50.0 * 0.1 + 150.0 * milk.water_fraction + 20.0 * kaolin.water_fraction
-    solids = 150.0 * (1.0 - milk.water_fraction) + 20.0
-    by_hand = 1000.0 / olive.density + water / 0.998 + 98.0 * 0.20 + 45.0 * 0.26 + 0.8 * solids
+    solids = 0.8 * 150.0 * (1.0 - milk.water_fraction) + 0.385 * 20.0 * (1.0 - kaolin.water_fraction)
+    by_hand = 1000.0 / olive.density + water / 0.998 + 98.0 * 0.20 + 45.0 * 0.26 + solids
     assert litres(recipe) == pytest.approx(by_hand / 1000.0)
     assert pure_alkali(recipe) == pytest.approx(98.0 + 45.0)
 
@@ -281,3 +281,30 @@ def test_what_was_told_by_its_share_is_weighed_from_then_on() -> None:
     assert not found.sheet.additives[0].by_share
     assert found.sheet.to_make is None
     assert to_fats(found.sheet, 2.0).after == found.after
+
+
+@pytest.mark.parametrize("kilograms", [0.12, 0.15, 0.2, 0.31])
+def test_the_size_that_keeps_the_superfat_is_the_nearest(kilograms: float) -> None:
+    """On a balance that reads 1 g: where the size asked for keeps it, none is told; else the nearest that does, within a twentieth."""
+    coarse = HOUSE._replace(scale_g=1.0)
+    found = to_fats(coarse, kilograms)
+    superfat = judge(found.before).superfat
+    other = size_that_keeps(coarse, None, found)
+    tried = {
+        grams: is_kept(to_fats(coarse, grams / 1000.0).after, superfat)
+        for grams in range(round(950 * kilograms) + 1, round(1050 * kilograms))
+    }
+    near = [abs(grams - 1000.0 * kilograms) for grams, kept in tried.items() if kept]
+    assert near, "no size near it keeps it"
+    if is_kept(found.after, superfat):
+        assert other is None
+    else:
+        assert other is not None
+        assert abs(other.fat_grams - 1000.0 * kilograms) == pytest.approx(min(near))
+        assert judge(other).superfat >= superfat - 1e-9
+    assert max(near) <= PART * 1000.0 * kilograms
+
+
+def test_a_balance_that_is_fine_enough_asks_for_no_other_size() -> None:
+    """On a balance of a tenth of a gram the size asked for keeps the superfat."""
+    assert size_that_keeps(HOUSE, None, to_fats(HOUSE, 0.15)) is None

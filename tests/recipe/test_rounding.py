@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -28,26 +29,26 @@ from optimiser.answers.results import Blend
 from optimiser.materials.alkali import alkali_needed
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
+from optimiser.model.columns import Columns
 from optimiser.model.pot import volume
 from optimiser.model.programme import Programme, build
 from optimiser.model.rows import Row
 from optimiser.problem.batch import Batch, Mould
-from optimiser.problem.limits import Limit
 from optimiser.recipe.balance import steps
 from optimiser.recipe.evaluation import Recipe, judge, likely_shortfall
+from optimiser.recipe.repair import weigh_out
 from optimiser.recipe.rounding import (
     Grams,
     TooCoarse,
-    breakage,
+    broken,
     exact_grams,
     fats_for,
     may_be_coarse,
-    neighbours,
     point_of,
     recipe_of,
     refuse_coarse,
     rounded_fats,
-    weigh_out,
+    slack_of_alkali,
 )
 from optimiser.solve.optimum import solve
 from optimiser.text.diagnostics import BadInput
@@ -93,13 +94,17 @@ def test_alkali_is_never_rounded_up(bar: Bar, batch: Batch) -> None:
 @settings(max_examples=examples(40))
 @given(bars(most_fats=7), batches)
 def test_no_fat_strays_from_the_exact_blend(bar: Bar, batch: Batch) -> None:
-    """Every fat weighed is within two steps of the balance of the exact blend, and so are all together."""
+    """Every fat weighed is within two steps of the balance of the exact blend, and so are all together.
+
+    Where other steps were looked for, to keep what the nearest would break, the batch is within a twentieth of it.
+    """
     blend = found(bar, batch)
     lines = {line.fat: line for line in blend.fats}
-    assert all(abs(line.to_weigh - line.grams) <= 2.0 * blend.step_grams + 1e-6 for line in lines.values())
-    small = sum(line.grams < blend.step_grams for line in lines.values())
     exact = sum(line.grams for line in lines.values())
-    assert abs(blend.recipe.fat_grams - exact) <= (1.5 + small) * blend.step_grams + 1e-6
+    room = 0.05 * exact if blend.rounding.searched else 0.0
+    assert all(abs(line.to_weigh - line.grams) <= room + 2.0 * blend.step_grams + 1e-6 for line in lines.values())
+    small = sum(line.grams < blend.step_grams for line in lines.values())
+    assert abs(blend.recipe.fat_grams - exact) <= room + (1.5 + small) * blend.step_grams + 1e-6
     assert sum(line.share for line in lines.values()) == pytest.approx(100.0, abs=1e-9)
 
 
@@ -200,27 +205,6 @@ def test_tiny_and_huge_batches_are_answered(fats_kg: float) -> None:
     assert blend.weighed.superfat >= -1e-6
 
 
-def test_a_wish_that_rounding_breaks_is_told() -> None:
-    """On a balance that reads 5 g a third of 100 g is no third, and the answer says so."""
-    thirds = tuple(exactly(name, 100.0 / 3.0, "fat") for name in ("palm oil", "olive oil", "coconut oil"))
-    blend = answer_for(sheet_of(shares=thirds, batch=Batch(fats_kg=0.2, scale_g=5.0)), SHELF)
-    assert isinstance(blend, Blend)
-    broken = [line.id for line in blend.goals if not line.holds_when_weighed]
-    assert broken
-    assert any("does not quite hold" in note for note in blend.notes)
-
-
-def test_rounding_is_repaired_where_it_can_be() -> None:
-    """On a 5 g balance 28.3 % of a kilo is nearest to 285 g, which is too much: 280 g are weighed and the wish holds."""
-    shelf = shelf_of({"coconut oil": 1.0, "palm oil": 2.0, "olive oil": 7.0})
-    cap = at_most("coconut oil", 28.3, "fat")
-    loose = (at_least("superfat", 4.0), at_least("lye_concentration", 30.0), at_most("lye_concentration", 36.0))
-    blend = answer_for(sheet_of(*loose, shares=(cap,), batch=Batch(scale_g=5.0)), shelf)
-    assert isinstance(blend, Blend)
-    assert {line.fat: line.to_weigh for line in blend.fats}["coconut oil"] == 280.0
-    assert all(line.holds_when_weighed for line in blend.goals)
-
-
 @pytest.mark.long
 @pytest.mark.parametrize("grams", range(1000, 1080))
 def test_alkali_for_acids_does_not_grow_with_the_fats(grams: int) -> None:
@@ -237,14 +221,10 @@ def test_alkali_for_acids_does_not_grow_with_the_fats(grams: int) -> None:
     assert blend.weighed.superfat >= -1e-6
 
 
-def test_repair_looks_at_every_step_that_could_be_taken() -> None:
-    """One step more or less of each fat, and one from each to each other; never a fat weighed away to nothing."""
-    found = {tuple(moved.tolist()) for moved in neighbours(np.array([10.0, 1.0, 0.0, 30.0]), 1.0)}
-    assert found == {
-        *((11.0, 1.0, 0.0, 30.0), (9.0, 1.0, 0.0, 30.0), (10.0, 2.0, 0.0, 30.0), (10.0, 1.0, 0.0, 31.0)),
-        *((10.0, 1.0, 0.0, 29.0), (9.0, 2.0, 0.0, 30.0), (9.0, 1.0, 0.0, 31.0)),
-        *((11.0, 1.0, 0.0, 29.0), (10.0, 2.0, 0.0, 29.0)),
-    }
+def breakage(columns: Columns, rows: Sequence[Row], recipe: Recipe) -> float:
+    """How far the worst of some rows is broken, in its natural scale."""
+    point, down = point_of(columns, recipe), slack_of_alkali(recipe)
+    return max(broken(row, point, down) / row.scale for row in rows)
 
 
 def superfat_row(side: Side) -> tuple[Programme, Row]:
@@ -273,7 +253,7 @@ def test_only_a_superfat_above_its_limit_is_forgiven_the_balance(grams: float) -
 
 
 def test_the_worst_wish_counts_in_its_own_steps() -> None:
-    """Of several wishes broken the worst in its natural scale is told; without any, nothing is broken."""
+    """Of several wishes broken each counts in its own natural scale."""
     made = build(
         sheet_of(at_least("hardness", 90.0), shares=(at_most("olive oil", 50.0, "fat"),)),
         shelf_of({"olive oil": 7.0, "coconut oil": 3.0}),
@@ -283,7 +263,6 @@ def test_the_worst_wish_counts_in_its_own_steps() -> None:
     rows = [made.row_of(wish_id("goals.hardness.at_least")), made.row_of(wish_id("shares.olive oil.at_most"))]
     assert breakage(made.columns, rows, recipe) == pytest.approx(max(soft, 25.0 / 5.0))
     assert breakage(made.columns, rows[:1], recipe) == pytest.approx(soft)
-    assert breakage(made.columns, [], recipe) == 0.0
 
 
 @pytest.mark.parametrize(("grams", "refused"), [(3.8, True), (3.9, False)])
@@ -465,55 +444,11 @@ def test_alkali_follows_the_fats_that_are_weighed(acid: float, potassium: float)
     taken = acid * made.columns.additives[0].alkali_mol_per_kg / 1000.0
     need = alkali_needed(demand, superfat=0.05, potassium_share=potassium, acid_mol=taken)
     grams = Grams(fats, need.sodium_hydroxide, need.potassium_hydroxide, 300.0, np.array([acid]))
-    recipe, step = weigh_out(made, grams, (1.0, 1.0))
+    recipe, step, *_ = weigh_out(made, grams, (1.0, 1.0))
     assert step == 1.0
     assert sorted(weight for _, weight in recipe.fats)[:8] == [1.0] * 8
     lost = 100.0 * (0.1 / 39.997 + (0.1 / 56.106 if potassium else 0.0)) / (recipe.fat_grams * demand / 1000.0)
     assert 5.0 - 1e-6 <= judge(recipe).superfat <= 5.0 + 1.01 * lost
-
-
-def repaired(wish: Limit, **grams: float) -> dict[str, float]:
-    """What is weighed of a bowl of two fats on a balance of 1 g under one wish on a share, whatever the blend was worked out for."""
-    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0})
-    made = build(sheet_of(*LOOSE, shares=(wish,), batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
-    bowl = pot(sodium=14.0, water=28.0, **grams)._replace(additives=np.zeros(0))
-    recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
-    return {fat.name: weight for fat, weight in recipe.fats}
-
-
-def test_repair_ends_two_steps_from_the_blend() -> None:
-    """A share far above its limit is brought nearer a step at a time, but never further than two steps from the blend."""
-    for wish, exact, weighed in (
-        (at_most("coconut oil", 20.0, "fat"), (30.4, 69.6), (29.0, 71.0)),
-        (at_most("coconut oil", 20.0, "fat"), (29.9, 70.1), (28.0, 72.0)),
-        (at_least("coconut oil", 40.0, "fat"), (30.0, 70.0), (32.0, 68.0)),
-        (at_most("coconut oil", 29.0, "fat"), (30.0, 70.0), (29.0, 71.0)),
-    ):
-        found = repaired(wish, coconut_oil=exact[0], olive_oil=exact[1])
-        assert (found["coconut oil"], found["olive oil"]) == weighed
-
-
-def test_nothing_is_repaired_that_is_not_broken() -> None:
-    """A share above its limit by no more than a fiftieth of a small step (a tenth of a per cent) is left as it was rounded."""
-    assert repaired(at_most("coconut oil", 30.0, "fat"), coconut_oil=30.0, olive_oil=70.0) == {
-        "coconut oil": 30.0,
-        "olive oil": 70.0,
-    }
-    assert repaired(at_most("coconut oil", 29.91, "fat"), coconut_oil=30.0, olive_oil=70.0)["coconut oil"] == 30.0
-    assert repaired(at_most("coconut oil", 29.89, "fat"), coconut_oil=30.0, olive_oil=70.0)["coconut oil"] < 30.0
-
-
-def test_a_preference_moves_no_fat() -> None:
-    """A preference that cannot be met is no reason to round otherwise; the same wish as a goal is."""
-    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0})
-    wish = at_least("coconut oil", 40.0, "fat")
-    weighed = []
-    for sheet in (sheet_of(*LOOSE, prefer=((wish,),)), sheet_of(*LOOSE, shares=(wish,))):
-        made = build(sheet._replace(batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
-        bowl = pot(sodium=14.0, water=28.0, coconut_oil=30.0, olive_oil=70.0)._replace(additives=np.zeros(0))
-        recipe, _ = weigh_out(made, bowl, (1.0, 1.0))
-        weighed.append(recipe.fats[0][1])
-    assert weighed == [30.0, 32.0]
 
 
 @pytest.mark.parametrize("name", ["vinegar", "citric acid", "rosin", "salt", "sugar"])
@@ -529,30 +464,6 @@ def test_the_largest_remainder_of_a_step_is_rounded_up() -> None:
     """On a balance of 5 g, 31, 33 and 36 g are 30, 35 and 35: of 1, 3 and 1 g left over the 3 g are nearest to a step."""
     assert rounded_fats(np.array([31.0, 33.0, 36.0]), 5.0).tolist() == [30.0, 35.0, 35.0]
     assert rounded_fats(np.array([3.18, 3.11, 3.11]), 0.1) / 0.1 == pytest.approx([32.0, 31.0, 31.0])
-
-
-@pytest.mark.parametrize("scale", [0.1, 1.0])
-def test_repair_keeps_the_size_of_the_batch(scale: float) -> None:
-    """However far a wish is from being met, the fats together stay within one step of what was asked for."""
-    names = ("coconut oil", "olive oil", "palm oil", "sunflower oil")
-    cap = at_most("coconut oil", 20.0, "fat")
-    made = build(
-        sheet_of(*LOOSE, shares=(cap,), batch=Batch(fats_kg=0.1 * scale, scale_g=scale)),
-        shelf_of(dict.fromkeys(names, 5.0)),
-    )
-    grams = Grams(scale * np.array([30.0, 25.0, 25.0, 20.0]), 14.0 * scale, 0.0, 28.0 * scale, np.zeros(0))
-    recipe, _ = weigh_out(made, grams, (1.0, 1.0))
-    assert recipe.fats[0][1] == pytest.approx(28.0 * scale)
-    assert abs(recipe.fat_grams - 100.0 * scale) <= 1.001 * scale
-
-
-def test_what_no_step_mends_moves_no_fat() -> None:
-    """A wish that no fat has a part in, half of the alkali as potassium where none is, leaves the fats as they were rounded."""
-    wishes = (*LOOSE, at_least("potassium_share", 50.0))
-    shelf = shelf_of({"coconut oil": 3.0, "olive oil": 7.0}, potassium=True)
-    made = build(sheet_of(*wishes, batch=Batch(fats_kg=0.1, scale_g=1.0)), shelf)
-    bowl = pot(sodium=14.0, water=28.0, coconut_oil=30.2, olive_oil=69.8)._replace(additives=np.zeros(0))
-    assert [grams for _, grams in weigh_out(made, bowl, (1.0, 1.0))[0].fats] == [30.0, 70.0]
 
 
 @pytest.mark.parametrize(
@@ -573,13 +484,6 @@ def test_a_balance_may_be_coarse_within_twenty_times(
     sodium = 0.0 if potassium else 0.128
     point = point_at(made, olive_oil=1.0, sodium_hydroxide=sodium, potassium_hydroxide=potassium, water=0.3)
     assert may_be_coarse(made.columns, point) is coarse
-
-
-def test_small_fats_can_give_a_step_too() -> None:
-    """On a balance of 0.1 g a fat of 0.3 g can become 0.2 g, and one of 0.1 g cannot become nothing."""
-    found = {tuple(np.round(moved, 3).tolist()) for moved in neighbours(np.array([0.3, 5.0]), 0.1)}
-    assert (0.2, 5.0) in found
-    assert not any(moved[0] == 0.0 for moved in neighbours(np.array([0.1, 5.0]), 0.1))
 
 
 def test_the_balance_forgives_by_both_alkalis() -> None:

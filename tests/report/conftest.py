@@ -14,22 +14,18 @@ import pytest
 from strategies import wish_id
 
 from optimiser.answers.results import (
-    AdditiveLine,
-    AlkaliFigures,
     Blend,
     Change,
     ClashMember,
     Concession,
     CostFigures,
-    FatLine,
     GoalLine,
-    MeasureLine,
     NoBlend,
     PreferenceLine,
     UnusedLine,
-    WaterFigures,
     WeighedRecipe,
 )
+from optimiser.answers.weighed_lines import AdditiveLine, AlkaliFigures, FatLine, MeasureLine, WaterFigures
 from optimiser.materials.additives import Additive
 from optimiser.materials.composition import Figure
 from optimiser.materials.fat import Fat

@@ -17,6 +17,7 @@ from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Said, Whose
 from optimiser.report import curve_words as said
 from optimiser.report.json import documents as data
+from optimiser.report.json.writing import to_json
 from optimiser.report.svg.curve import curve_svg, grid_svg
 from optimiser.report.terminal import text
 from optimiser.report.terminal.chart import PLAIN, Frame, plotted, ticks
@@ -256,7 +257,7 @@ def test_a_title_cannot_break_out_of_a_picture() -> None:
 
 def test_the_data_of_a_curve() -> None:
     """JSON has status, what it is of, every point with limit, cost and whether it is a breakpoint, and whether it is exact."""
-    told = json.loads(data.to_json(data.curve(STORY)))
+    told = json.loads(to_json(data.curve(STORY)))
     assert (told["format"], told["status"], told["of"], told["exact"]) == (
         *("barwright/1", "curve", "goals.hardness.at_least", False),
     )
@@ -271,7 +272,7 @@ def test_the_data_of_a_curve() -> None:
 
 def test_the_data_of_a_grid() -> None:
     """A grid says that it is one, is never exact, and has null where there is no blend."""
-    told = json.loads(data.to_json(data.grid(GRID)))
+    told = json.loads(to_json(data.grid(GRID)))
     assert (told["status"], told["grid"], told["exact"], told["and"]) == (
         "curve",
         True,

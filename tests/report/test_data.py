@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from optimiser.recipe import cautions
 from optimiser.report.json import documents as data
 from optimiser.report.json.parts import rounded_down, shares_to_hundred
+from optimiser.report.json.writing import to_json
 from optimiser.solve.proof import OptimalityProof
 
 if TYPE_CHECKING:
@@ -23,17 +24,17 @@ if TYPE_CHECKING:
 
 def test_blend_document(blend_story: Blend, golden: Callable[[str, str], None]) -> None:
     """The JSON of a blend is the one that scripts were written against, to the byte."""
-    golden("blend.json", data.to_json(data.blend(blend_story)))
+    golden("blend.json", to_json(data.blend(blend_story)))
 
 
 def test_no_blend_document(no_blend_story: NoBlend, golden: Callable[[str, str], None]) -> None:
     """The JSON of goals that clash is the one that scripts were written against, to the byte."""
-    golden("no-blend.json", data.to_json(data.no_blend(no_blend_story)))
+    golden("no-blend.json", to_json(data.no_blend(no_blend_story)))
 
 
 def test_weighed_document(weighed_story: WeighedRecipe, golden: Callable[[str, str], None]) -> None:
     """The JSON of a recipe in hand is the one that scripts were written against, to the byte."""
-    golden("weighed.json", data.to_json(data.weighed(weighed_story)))
+    golden("weighed.json", to_json(data.weighed(weighed_story)))
 
 
 BLEND_KEYS = {
@@ -119,7 +120,7 @@ def test_no_number_is_null(blend_story: Blend) -> None:
             boiling_point=math.nan,
         ),
     )
-    text = data.to_json(data.blend(odd) | {"figures": {"a": math.nan, "b": [-math.inf, -0.0]}})
+    text = to_json(data.blend(odd) | {"figures": {"a": math.nan, "b": [-math.inf, -0.0]}})
     told = json.loads(text, parse_constant=pytest.fail)
     assert told["water"]["lye_volume_ml"] is None
     assert told["water"]["water_to_alkali"] is None
@@ -139,7 +140,7 @@ def test_lower_bound_is_rounded_down(blend_story: Blend) -> None:
 
 def test_plain_ascii_and_line_break(blend_story: Blend) -> None:
     """The document survives any pipe: ASCII alone, and a line break at its end."""
-    text = data.to_json(data.blend(blend_story._replace(title="Sjøfugl № 5")))
+    text = to_json(data.blend(blend_story._replace(title="Sjøfugl № 5")))
     assert text.isascii()
     assert text.endswith("}\n")
     assert json.loads(text)["title"] == "Sjøfugl № 5"
@@ -185,7 +186,7 @@ def leaves(value: Any) -> Iterator[Any]:
 
 def test_sensible_digits(blend_story: Blend) -> None:
     """No figure of the document drags a tail of binary fractions behind it."""
-    told = json.loads(data.to_json(data.blend(blend_story)))
+    told = json.loads(to_json(data.blend(blend_story)))
     floats = [leaf for leaf in leaves(told) if isinstance(leaf, float)]
     assert floats
     assert all(len(repr(leaf).partition(".")[2]) <= 7 for leaf in floats)

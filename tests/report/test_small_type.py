@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from optimiser.answers.results import MeasureLine
+from optimiser.answers.weighed_lines import MeasureLine
 from optimiser.recipe.balance import places
 from optimiser.report import words
 from optimiser.report.terminal.gauges import BOX, PLAIN, gauge

@@ -26,7 +26,8 @@ from optimiser.solve.proof import OptimalityProof
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from optimiser.answers.results import Blend, FatLine, NoBlend, WeighedRecipe
+    from optimiser.answers.results import Blend, NoBlend, WeighedRecipe
+    from optimiser.answers.weighed_lines import FatLine
 
     Golden = Callable[[str, str], None]
 

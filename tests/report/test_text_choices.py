@@ -12,6 +12,7 @@ from optimiser.answers.results import StoodAside
 from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Said
 from optimiser.report.json import documents as data
+from optimiser.report.json.writing import to_json
 from optimiser.report.terminal import text
 from optimiser.report.terminal.choices import up
 from optimiser.solve.far_proof import Bound
@@ -84,7 +85,7 @@ def test_choices_in_ascii_as_kept(golden: Golden, story: Choices) -> None:
 
 def test_choices_as_data_as_kept(golden: Golden, story: Choices) -> None:
     """The document of the blends is as agreed."""
-    golden("choices.json", data.to_json(data.choices(story)))
+    golden("choices.json", to_json(data.choices(story)))
 
 
 def test_nothing_is_said_by_colour_alone(story: Choices) -> None:

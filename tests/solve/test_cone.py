@@ -11,6 +11,9 @@ from hypothesis import strategies as st
 from strategies import at_least, at_most, exactly, examples, limit, sheet_of, shelf_of
 
 from optimiser.model.programme import Programme, build
+from optimiser.planning.blocks import Member
+from optimiser.planning.together import together
+from optimiser.problem.batch import Batch
 from optimiser.problem.wishes import EACH_FAT
 from optimiser.solve.cone import MOST_TANGENTS, Cone
 from optimiser.solve.loading import load
@@ -139,3 +142,21 @@ def test_a_choice_that_lots_leave_no_room_for_is_barred_and_the_next_one_taken()
             ratios[pair] = alone.ratio
     assert 0 < len(ratios) < 6
     assert found.ratio == pytest.approx(min(ratios.values()), rel=1e-6)
+
+
+def test_cones_of_several_bars_are_told_as_rows_of_their_own() -> None:
+    """Where one programme holds the lots of two bars, each is cut by itself, and what a proof owes is a row for each."""
+    goals = at_least("likely_superfat", 2.0), at_most("superfat", 6.0)
+    sheets = [sheet_of(*goals, batch=Batch(fats_kg=kilos)) for kilos in (2.0, 3.0)]
+    plan = together([Member(str(place), build(sheet, SHELF), 3.0) for place, sheet in enumerate(sheets)])
+    live = Live(plan.programme)
+    found = live.minimise(plan.programme.money)
+    assert found.feasible
+    for lots in plan.programme.every_lots:
+        assert lots.length(found.point) <= found.point[lots.norm] + 2e-7
+    more = live.programme.matrix[len(plan.programme.matrix) :]
+    assert len(more) == 2
+    felt = [{int(np.flatnonzero(row)[-1]) for row in more}, {lots.norm for lots in plan.programme.every_lots}]
+    assert felt[0] == felt[1]
+    bound = float(lower_bound(live.programme, plan.programme.money, found.row_dual))
+    assert bound == pytest.approx(found.objective, abs=1e-6)

@@ -168,8 +168,8 @@ def test_a_recall_is_what_brute_force_finds(
 @pytest.mark.parametrize(
     ("query", "asked"),
     [
-        (HOLDING, {"lot": "l3"}),
-        (MADE_FROM, {"lot": "l3"}),
+        (HOLDING, {"lots": '["l3"]'}),
+        (MADE_FROM, {"lots": '["l3"]'}),
         (MAY_HOLD, {"materials": '["olive oil"]'}),
         (WITHIN, {"batch": 3}),
     ],
@@ -194,7 +194,7 @@ def test_the_indices_are_those_meant(tmp_path: Path) -> None:
     store = tmp_path / "barwright.sqlite"
     invented(store, 50, 3, random.Random(3))  # noqa: S311
     with reading(store) as connection:
-        plan = " ".join(row[3] for row in connection.execute(f"EXPLAIN QUERY PLAN {HOLDING}", {"lot": "l3"}))
+        plan = " ".join(row[3] for row in connection.execute(f"EXPLAIN QUERY PLAN {HOLDING}", {"lots": '["l3"]'}))
         assert "COVERING INDEX use_by_lot (lot=?)" in plan
         assert "made USING PRIMARY KEY (source=?)" in plan
         assert "INDEX shipment_by_batch (batch=?)" in plan

@@ -10,8 +10,10 @@ import pytest
 
 from optimiser.files.doubts import warnings
 from optimiser.files.goals import read_goals
+from optimiser.files.lots_in_date import on_its_day
 from optimiser.files.recipe_file import read_recipe
 from optimiser.files.shelf.shelf import read_shelf
+from optimiser.problem.goals import GoalSheet
 from optimiser.text.catalogue import Meaning, catalogue
 from optimiser.text.codes import OF_THE_RECORD, WARNINGS, Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -59,7 +61,8 @@ def told(item: Meaning, text: str, folder: Path) -> list[Diagnostic]:
             return list(warnings(None, goals=read_goals(path, KITTIWAKE)))
         if item.file == "recipe":
             return list(warnings(None, recipe=read_recipe(path, KITTIWAKE)))
-        return list(warnings(read_shelf(path)))
+        shelf = read_shelf(path)
+        return [*warnings(shelf), *on_its_day(GoalSheet(), shelf)[2]]
     except BadInput as bad:
         return list(bad.diagnostics)
 

@@ -10,7 +10,7 @@ import pytest
 
 from optimiser.text import opening
 from optimiser.text.diagnostics import BadInput
-from optimiser.text.opening import MOST_BYTES, kind_of_file, read_bytes, refused
+from optimiser.text.opening import MOST_BYTES, beside, kind_of_file, read_bytes, refused
 
 
 def fault(path: Path) -> tuple[str, str, str]:
@@ -89,3 +89,13 @@ def test_a_refusal_of_the_system_is_the_fault_of_a_path_of_the_makers() -> None:
     assert told.diagnostics[0].message == "goals.yaml cannot be used: input/output error"
     assert refused(OSError(5, "Input/output error")) is None
     assert refused(OSError(2, "No such file or directory", str(Path(opening.__file__).parent / "x.csv"))) is None
+
+
+def test_a_path_is_told_without_steps_back_up(tmp_path: Path) -> None:
+    """`goals/../shelf.yaml` is `shelf.yaml`; not so where `goals` is a link elsewhere, from which `..` leads elsewhere too."""
+    (tmp_path / "goals").mkdir()
+    (tmp_path / "far" / "away").mkdir(parents=True)
+    (tmp_path / "link").symlink_to(tmp_path / "far" / "away")
+    assert beside(tmp_path / "goals", "../shelf.yaml") == tmp_path / "shelf.yaml"
+    assert beside(tmp_path / "link", "../shelf.yaml") == tmp_path / "link" / ".." / "shelf.yaml"
+    assert beside(Path("goals"), "shelf.yaml") == Path("goals/shelf.yaml")

@@ -34,11 +34,56 @@ from optimiser.text.sizes import read_size
         ("mould 8 x 20 cm round", "round", ("8 cm", "20 cm"), ""),
         ("round mould 8 x 20 cm", "round", ("8 cm", "20 cm"), ""),
         ("12 cavities of 100 ml", "cavities", ("12", "100 ml"), ""),
+        ("12 cavities of 100 ml, headroom 5 %", "cavities", ("12", "100 ml"), "5 %"),
+        ("mould of 1.9 l", "cavities", ("1", "1.9 l"), ""),
+        ("3 moulds of 1.9 l", "cavities", ("3", "1.9 l"), ""),
     ],
 )
 def test_sizes_are_read_as_they_are_said(text: str, by: str, figures: tuple[str, ...], headroom: str) -> None:
     """Each way of saying it, with the last unit lent to figures that have none."""
-    assert read_size(text) == (by, figures, headroom)
+    assert read_size(text)[:5] == (by, figures, headroom, "1", ())
+
+
+@pytest.mark.parametrize(
+    ("text", "by", "figures", "headroom", "count"),
+    [
+        ("2 moulds of 30 x 9 x 7 cm", "block", ("30 cm", "9 cm", "7 cm"), "", "2"),
+        ("2 x mould 30 x 9 x 7 cm", "block", ("30 cm", "9 cm", "7 cm"), "", "2"),
+        ("a mould of 30 x 9 x 7 cm", "block", ("30 cm", "9 cm", "7 cm"), "", "1"),
+        ("2 loaves 12 x 3.5 x 2.75 in, headroom 0.5 in", "block", ("12 in", "3.5 in", "2.75 in"), "0.5 in", "2"),
+        ("3 round moulds of 8 x 20 cm less 10 %", "round", ("8 cm", "20 cm"), "10 %", "3"),
+        ("12 cavities of 8 x 5.5 x 2.5 cm", "block", ("8 cm", "5.5 cm", "2.5 cm"), "", "12"),
+        ("12 cavities of 7 x 3 cm round", "round", ("7 cm", "3 cm"), "", "12"),
+    ],
+)
+def test_several_alike_are_counted(text: str, by: str, figures: tuple[str, ...], headroom: str, count: str) -> None:
+    """A number before the moulds, and cavities by the measures of one."""
+    assert read_size(text)[:5] == (by, figures, headroom, count, ())
+    assert read_size(text).is_cavities == ("cavities" in text)
+
+
+@pytest.mark.parametrize(
+    ("text", "litres"),
+    [
+        ("2 moulds of 30 x 9 x 7 cm", 3.78),
+        ("mould 30 x 9 x 7 cm and 6 cavities of 100 ml", 2.49),
+        ("mould 30 x 9 x 7 cm + round mould 8 x 20 cm, headroom 2 cm + 2 cavities of 0.1 l", 1.89 + 0.904779 + 0.2),
+        ("12 cavities of 8 x 5.5 x 2.5 cm, headroom 5 mm", 1.32 * 0.8),
+        ("mould of 1.9 l", 1.9),
+    ],
+)
+def test_moulds_are_filled_together(text: str, litres: float) -> None:
+    """What several hold is added up, each with its own headroom."""
+    mould = batch_of(text).mould
+    assert mould is not None
+    assert mould.litres == pytest.approx(litres, rel=1e-5)
+
+
+@pytest.mark.parametrize("text", ["24 bars of 110 g and mould 3 x 3 x 3 cm", "2 kg fats and 2 moulds of 1 l"])
+def test_moulds_and_another_size_are_no_batch(text: str) -> None:
+    """A size that is no mould cannot be filled beside one."""
+    with pytest.raises(BadInput, match="is no mould"):
+        batch_of(text)
 
 
 @pytest.mark.parametrize(
@@ -73,6 +118,7 @@ def test_what_is_no_size_says_what_to_write(text: str, code: str, help_: str) ->
         *("0 kg fats", "-3 kg fats", "1e9 kg fats", "nan kg fats", "0 bars of 110 g", "2.5 bars of 110 g"),
         *("24 bars of 0 g", "24 bars of 1 t", "mould 30 x 9 x 7", "mould 0 x 9 x 7 cm", "mould 30 x 9 x 7 kg"),
         *("mould 30 x 9 x 7 cm, headroom 5 cm", "12 cavities of 1 cup", "0 cavities of 100 ml", "2e9 kg batter"),
+        *("0 moulds of 30 x 9 x 7 cm", "2.5 moulds of 30 x 9 x 7 cm", "mould of 300 l", "mould 1 l and 12 cavities"),
     ],
 )
 def test_sizes_that_nobody_makes_are_refused(text: str) -> None:

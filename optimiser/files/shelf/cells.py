@@ -25,11 +25,13 @@ def delimiter_of(lines: tuple[str, ...]) -> tuple[str, int]:
     return ",", len(lines)
 
 
-def rows_of(lines: tuple[str, ...], file: str, delimiter: str, first: int) -> tuple[list[list[Text]], list[Diagnostic]]:
-    """Every row that holds something, cell by cell with its place."""
+def rows_of(
+    lines: tuple[str, ...], file: str, delimiter: str, first: int, most: int = MOST_ROWS
+) -> tuple[list[list[Text]], list[Diagnostic]]:
+    """Every row that holds something, cell by cell with its place; of more than `most` one that says so."""
     records: list[list[Text]] = []
     number = first
-    while number < len(lines) and len(records) <= MOST_ROWS + 1:
+    while number < len(lines) and len(records) <= most + 1:
         if lines[number].startswith("#"):
             number += 1
             continue

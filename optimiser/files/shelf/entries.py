@@ -5,19 +5,31 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, ClassVar
 
-from optimiser.files.fields import FIGURE, TEXT, as_name, read_date
+from optimiser.files.fields import FIGURE, TEXT, as_name
 from optimiser.files.keys import tag_named
+from optimiser.files.shelf.lots import (
+    IODINE,
+    SAPONIFICATION,
+    TOLERANCE,
+    LotForm,
+    LotOfSeveral,
+    OneLot,
+    read_lot,
+    read_lots,
+    read_stock,
+)
 from optimiser.files.shelf.money import PackForm, PackSize, read_packs, read_price
+from optimiser.files.shelf.orders import BreakForm, PriceBreak, read_breaks, read_minimum_order
 from optimiser.files.shelf.plausibility import OWN_FIGURES, check_entry, figure_in, in_sheet
 from optimiser.materials.fat import KINDS
 from optimiser.problem.money import Price
 from optimiser.problem.shelf import LEAST_PURITY, SOLD_AS_LYE
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
-from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, form_schema, names_of, read_part, scalar
+from optimiser.text.forms import Faults, Form, Gathering, Read, Schema, field, form_schema, names_of, scalar
 from optimiser.text.names import fold, offer, shown
 from optimiser.text.nodes import Node, Row, Text
-from optimiser.text.quantities import Misread, read_mass, read_number, read_share, write_number
+from optimiser.text.quantities import Misread, read_share, write_number
 from optimiser.text.spans import Span
 
 MOST_TOLERANCE = 10.0  # points of per cent: a label further off tells nothing of what is in the bag
@@ -29,81 +41,6 @@ def as_currency(node: Node, what: str, _: Any) -> str:
     if len(text) > 8 or any(mark.isdigit() for mark in text):
         raise Misread(Code.BAD_CURRENCY, f"{shown(text)} is no name of a currency", "write it like EUR")
     return text
-
-
-def _stock(node: Node, what: str, _: Any) -> float:
-    text = scalar(node, what)
-    kilograms = read_mass(text, what)
-    if not 0 <= kilograms <= 1e6:
-        raise Misread(
-            Code.OUT_OF_RANGE,
-            f"a stock of {text.strip()} cannot be",
-            "write 0 kg for none, or leave it out for what can be bought",
-        )
-    return kilograms
-
-
-def _figure(low: float, high: float, unit: str) -> Any:
-    def read(node: Node, what: str, _: Any) -> float:
-        text = scalar(node, what)
-        number = read_number(text)
-        if number.rest and fold(number.rest) != fold(unit):
-            raise Misread(
-                Code.WRONG_UNIT,
-                f"{what.replace('_', ' ')} is given in {unit}, not in {shown(number.rest)}",
-                f"write {number.digits}",
-            )
-        if not low <= number.value <= high:
-            raise Misread(
-                Code.OUT_OF_RANGE,
-                f"{what.replace('_', ' ')} cannot be {number.digits}",
-                f"it lies between {low:g} and {high:g} {unit}",
-            )
-        return number.value
-
-    return read
-
-
-_SAPONIFICATION = _figure(0.0, 1000.0, "mg KOH/g")
-_IODINE = _figure(0.0, 300.0, "g I2/100 g")
-
-
-class LotForm(Form):
-    """A supplier's certificate for one lot."""
-
-    what: ClassVar[str] = "a lot"
-    example: ClassVar[str] = "lot: {number: CO-2291, saponification_value: 256.4, tolerance: 1.5}"
-    usual: ClassVar[Mapping[str, str]] = {
-        "sv": "saponification_value",
-        "iv": "iodine_value",
-        "batch": "number",
-        "id": "number",
-        "no": "number",
-        **dict.fromkeys(("use by", "expires", "expiry", "bbd"), "best_before"),
-    }
-
-    number: str = field(
-        Read("number", as_name, {"type": ["string", "number"]}), default="", description="The lot's number."
-    )
-    saponification_value: float = field(
-        Read("saponification_value", _SAPONIFICATION, FIGURE),
-        description="From the certificate, in mg potassium hydroxide per g, as in 256.4.",
-    )
-    tolerance: float | None = field(
-        Read("tolerance", _figure(0.0, 20.0, "mg KOH/g"), FIGURE),
-        default=None,
-        description="How far off that figure may be either way, in the same unit; 2 where nothing is told.",
-    )
-    iodine_value: float | None = field(
-        Read("iodine_value", _IODINE, FIGURE), default=None, description="From the certificate, in g iodine per 100 g."
-    )
-    best_before: str = field(
-        Read("best_before", read_date, TEXT), default="", description="The day up to which it keeps, as in 2027-03-01."
-    )
-
-
-def _lot(node: Node, _what: str, _: Any) -> tuple[LotForm, Span]:
-    return read_part(LotForm, node), node.span
 
 
 ABSENT = ("vegan",)
@@ -157,6 +94,8 @@ class FatEntry(Form):
         "cost": "price",
         "amount": "stock",
         "pack": "packs",
+        **dict.fromkeys(("least order", "minimum", "smallest order", "moq"), "minimum_order"),
+        **dict.fromkeys(("break", "price breaks", "discounts", "discount"), "breaks"),
         "sv": "saponification_value",
         "tag": "tags",
     }
@@ -164,7 +103,7 @@ class FatEntry(Form):
         "dependencies": {
             "tolerance": ["saponification_value"],
             **{
-                name: {"anyOf": [{"required": [other]} for other in ("like", "saponification_value", "lot")]}
+                name: {"anyOf": [{"required": [other]} for other in ("like", "saponification_value", "lot", "lots")]}
                 for name in OWN_FIGURES
                 if name not in ("tolerance", "saponification_value")
             },
@@ -186,15 +125,30 @@ class FatEntry(Form):
         description="As in 3.10 / kg; may be left out where packs are given.",
     )
     stock: float | None = field(
-        Read("stock", _stock, TEXT),
+        Read("stock", read_stock, TEXT),
         default=None,
         description="How much there is, as in 18 kg; left out, it can be bought.",
     )
     packs: tuple[PackSize, ...] = field(
         Read("packs", read_packs, form_schema(PackForm, many=True)), default=(), description="Sizes that can be bought."
     )
+    minimum_order: float = field(
+        Read("minimum order", read_minimum_order, TEXT),
+        default=0.0,
+        description="The least of it that is sold at once, as in 5 kg.",
+    )
+    breaks: tuple[PriceBreak, ...] = field(
+        Read("breaks", read_breaks, form_schema(BreakForm, many=True)),
+        default=(),
+        description="Prices of larger orders, each for every kilo of an order from so much on.",
+    )
     lot: tuple[LotForm, Span] | None = field(
-        Read("lot", _lot, form_schema(LotForm)), default=None, description="The supplier's certificate."
+        Read("lot", read_lot, form_schema(LotForm)), default=None, description="The supplier's certificate."
+    )
+    lots: tuple[OneLot, ...] = field(
+        Read("lots", read_lots, form_schema(LotOfSeveral, many=True)),
+        default=(),
+        description="Several lots of it, each with its number, its stock, its own certificate and its day.",
     )
     tags: frozenset[str] | None = field(
         Read("tags", read_tags, names_of("tags")),
@@ -207,19 +161,34 @@ class FatEntry(Form):
         description="The kind of a fat of your own; without it that of the fat it is like.",
     )
     saponification_value: float | None = field(
-        Read("saponification_value", _SAPONIFICATION, FIGURE),
+        Read("saponification_value", SAPONIFICATION, FIGURE),
         default=None,
         description="Of a fat of your own, in mg potassium hydroxide per g, and enough for its alkali; of other fats it stands in 'lot'.",
     )
     tolerance: float | None = field(
-        Read("tolerance", _figure(0.0, 20.0, "mg KOH/g"), FIGURE),
+        Read("tolerance", TOLERANCE, FIGURE),
         default=None,
         description="How far off that figure may be either way, in the same unit; without it 2 % of it, and 3 % without 'like'.",
     )
     iodine_value: float | None = field(
-        Read("iodine_value", _IODINE, FIGURE),
+        Read("iodine_value", IODINE, FIGURE),
         default=None,
         description="Of a fat of your own, in g iodine per 100 g; of other fats it stands in 'lot'.",
+    )
+    inci: Text | None = field(
+        Read("inci", as_name, TEXT),
+        default=None,
+        description="Its name for a list of ingredients, where the table has none or yours has another.",
+    )
+    inci_sodium_soap: Text | None = field(
+        Read("inci_sodium_soap", as_name, TEXT),
+        default=None,
+        description="The same of its soap with sodium hydroxide.",
+    )
+    inci_potassium_soap: Text | None = field(
+        Read("inci_potassium_soap", as_name, TEXT),
+        default=None,
+        description="The same of its soap with potassium hydroxide.",
     )
 
     @classmethod

@@ -10,6 +10,7 @@ from optimiser.files.extra_keys import unknown_additive, unknown_liquid
 from optimiser.files.fields import FIGURE, TEXT, as_name
 from optimiser.files.keys import Known
 from optimiser.files.shelf.entries import read_tags
+from optimiser.files.shelf.label_keys import ALLERGENS, Stated, named_extra, read_allergens
 from optimiser.files.shelf.money import read_price
 from optimiser.files.taken_names import stands_for
 from optimiser.materials.additives import Additive, additives, own_additive
@@ -86,6 +87,16 @@ class AdditiveEntry(Form):
         default=None,
         description="Tags in place of the list's, as in [] for a glycerine that is not from palm.",
     )
+    inci: Text | None = field(
+        Read("inci", as_name, TEXT),
+        default=None,
+        description="Its name for a list of ingredients, where the table has none or yours has another.",
+    )
+    allergens: Stated | None = field(
+        Read("allergens", read_allergens, ALLERGENS),
+        default=None,
+        description="Of a scent: what its supplier's paper states, in per cent of it, as in {linalool: 30 %}; none where it states none.",
+    )
 
     @classmethod
     def contradictions(cls, entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
@@ -124,6 +135,11 @@ class LiquidEntry(Form):
     price: Price = field(Read("price", read_price, TEXT), description="As in 1.20 / kg.")
     tags: frozenset[str] | None = field(
         Read("tags", read_tags, names_of("tags")), default=None, description="Tags in place of the list's."
+    )
+    inci: Text | None = field(
+        Read("inci", as_name, TEXT),
+        default=None,
+        description="Its name for a list of ingredients, where the table has none or yours has another.",
     )
 
     @classmethod
@@ -170,14 +186,15 @@ def additive_of(entry: AdditiveEntry) -> StockedAdditive:
     own = known if entry.like is None else own_additive(" ".join(entry.additive.split()), known, entry.at_most)
     if entry.like is None and entry.at_most is not None:
         own = own._replace(most=entry.at_most, usual_high=entry.at_most)
-    return StockedAdditive(_tagged(own, entry.tags), entry.price.per_kg, entry.additive.span)
+    own = named_extra(_tagged(own, entry.tags), entry.inci, entry.allergens)
+    return StockedAdditive(own, entry.price.per_kg, entry.additive.span)
 
 
 def liquid_of(entry: LiquidEntry) -> StockedAdditive:
     """The liquid with the maker's own figures in place."""
     known = find_liquid(entry.like or entry.liquid)
     name = known.name if known is not None and entry.like is None else " ".join(entry.liquid.split())
-    own = _tagged(own_liquid(name, known, entry.water), entry.tags)
+    own = named_extra(_tagged(own_liquid(name, known, entry.water), entry.tags), entry.inci)
     return StockedAdditive(own, entry.price.per_kg, entry.liquid.span)
 
 

@@ -9,16 +9,27 @@ from optimiser.files.fields import TEXT, as_title, as_units
 from optimiser.files.keys import ALKALIS, find_alkali
 from optimiser.files.shelf.entries import AlkaliForm, FatEntry, as_currency
 from optimiser.files.shelf.extra_entries import AdditiveEntry, LiquidEntry, additive_of, liquid_of
+from optimiser.files.shelf.label_keys import named_fat
+from optimiser.files.shelf.lots import OneLot
 from optimiser.files.shelf.plausibility import fat_meant, in_sheet
 from optimiser.materials.additives import find as find_additive
 from optimiser.materials.alkali import usual_tolerance
 from optimiser.materials.borrowing import widened
 from optimiser.materials.composition import Figure
-from optimiser.materials.fat import BY_IODINE, Fat, like, of_saponification_alone, with_certificate
+from optimiser.materials.fat import (
+    BY_IODINE,
+    Fat,
+    like,
+    of_saponification_alone,
+    one_lot,
+    with_certificate,
+    with_iodine,
+)
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
 from optimiser.materials.liquids import find_liquid
 from optimiser.materials.loose_names import find_loose
+from optimiser.problem.buying import Break
 from optimiser.problem.money import Price
 from optimiser.problem.shelf import LotCertificate, Pack, Stocked, StockedAdditive, StockedAlkali
 from optimiser.problem.units import Units
@@ -38,20 +49,26 @@ _Priced = tuple[Price, ...]
 
 
 def _fats(node: Node, _what: str, _: Any) -> tuple[tuple[Stocked, _Priced], ...]:
+    """Every fat, one of several lots once for each of them."""
+
     def name(called: Text) -> str:
         known = reference().find(called)
         return known.name if known is not None else called
 
-    def one(item: Node) -> tuple[Stocked, _Priced]:
+    def one(item: Node) -> tuple[tuple[Stocked, _Priced], ...]:
         entry = read_part(FatEntry, item)
-        stocked = _stocked(entry)
         prices = (
             *([entry.price] if entry.price else ()),
             *(Price(pack.price, pack.currency, pack.span) for pack in entry.packs),
+            *(one.price for one in entry.breaks),
+            *(lot.price for lot in entry.lots if lot.price),
         )
-        return stocked, prices
+        return tuple((stocked, prices if not place else ()) for place, stocked in enumerate(_stocked(entry)))
 
-    found = _each(node, "fat", FatEntry.example, name, one, "give the second one a name of its own, with 'like: {}'")
+    twice = "give the second one a name of its own, with 'like: {0}', or tell both as 'lots' of one entry"
+    in_rows = "give the second one a name of its own, with {0} in the column like, or each its number in the column lot"
+    each = _each(node, "fat", FatEntry.example, name, one, f"{twice}|{in_rows}")
+    found = tuple(stocked for entry in each for stocked in entry)
     if not found and isinstance(node, Row):
         raise Faults(Diagnostic(Code.NO_FATS, "there is no fat on the shelf", f"write {FatEntry.example}", node.span))
     return found
@@ -84,9 +101,17 @@ def _liquids(node: Node, _what: str, _: Any) -> tuple[tuple[StockedAdditive, _Pr
 
 
 def _each(
-    node: Node, key: str, example: str, name: Callable[[Text], str], one: Callable[[Node], T], twice: str
+    node: Node,
+    key: str,
+    example: str,
+    name: Callable[[Text], str],
+    one: Callable[[Node], T],
+    twice: str,
 ) -> tuple[T, ...]:
-    """Every entry of a list, no two under one name; `key` is where an entry has its name."""
+    """Every entry of a list, no two under one name.
+
+    `key` is where an entry has its name; `twice` says what to do with a second one, and behind a stroke what in a spreadsheet.
+    """
     if not isinstance(node, Row):
         message = f"'{key}s' is a list, and this is {kind_of(node)}"
         raise Faults(Diagnostic(Code.WRONG_SHAPE, message, f"start each entry like {example}", node.span))
@@ -100,7 +125,9 @@ def _each(
         if isinstance(called, Text):
             first = seen.setdefault(fold_fat(name(called)), called)
             if first is not called:
-                help_ = twice.replace("'like: {}'", "{} in the column like") if in_sheet(called.span) else twice
+                help_, _, in_rows = twice.partition("|")
+                if in_sheet(called.span):
+                    help_ = in_rows or help_.replace("'like: {}'", "{} in the column like")
                 faults.add(_twice(called, first, help_.format(name(called))))
         with faults:
             out.append(one(item))
@@ -149,28 +176,66 @@ def _alkali_named(key: Text) -> str:
     return found
 
 
-def _stocked(entry: FatEntry) -> Stocked:
-    """The fat with the maker's own figures in place."""
+def _stocked(entry: FatEntry) -> tuple[Stocked, ...]:
+    """The fat with the maker's own figures in place, or each of its lots with theirs."""
     known = reference().find(entry.fat)
     fat = _own(entry) if known is None else known
     if entry.tags is not None and known is not None:
         fat = fat._replace(tags=entry.tags | fat.tags & BY_IODINE.keys())
-    lot = None
+    fat = named_fat(fat, entry.inci, entry.inci_sodium_soap, entry.inci_potassium_soap)
+    lot, untested = None, fat
     if entry.lot is not None:
         form, span = entry.lot
-        tolerance = DEFAULT_TOLERANCE if form.tolerance is None else form.tolerance
-        told_at = None if form.tolerance is None else span
-        lot = LotCertificate(
-            *(form.number, form.saponification_value, tolerance, form.iodine_value, told_at),
-            best_before=form.best_before,
-        )
-        fat = _certified(fat, lot, span)
-    packs = tuple(Pack(pack.size_kg, pack.price) for pack in entry.packs)
-    price = entry.price.per_kg if entry.price else min(pack.price / pack.size_kg for pack in packs)
+        lot = _certificate((form.number, form.saponification_value, form.tolerance, form.iodine_value), span)
+        lot = lot._replace(best_before=form.best_before)
+        fat = _certified(fat, lot, span)._replace(lot=form.number)
+    packs = tuple(Pack(pack.size_kg, pack.price, pack.said) for pack in entry.packs)
+    price = entry.price.per_kg if entry.price else min((pack.price / pack.size_kg for pack in packs), default=0.0)
     lender = None if entry.like is None or lot else reference().find(entry.like)
     borrowed = "" if lender is None or entry.saponification_value is not None else lender.name
-    price_span = entry.price.span if entry.price else entry.packs[0].span
-    return Stocked(fat, price, entry.stock, packs, lot, entry.fat.span, borrowed, price_span)
+    price_span = entry.price.span if entry.price else entry.packs[0].span if packs else None
+    whole = Stocked(fat, price, entry.stock, packs, lot, entry.fat.span, borrowed, price_span)._replace(
+        minimum_order_kg=entry.minimum_order,
+        breaks=tuple(sorted(Break(one.from_kg, one.price.per_kg) for one in entry.breaks)),
+    )
+    next_tin = whole._replace(fat=untested, stock_kg=None, lot=None)
+    if lot is None and not entry.lots:
+        return (whole,)
+    whole = whole._replace(best_before="" if lot is None else lot.best_before, bought_as=next_tin)
+    return tuple(_of_several(whole, told) for told in entry.lots) or (whole,)
+
+
+def _of_several(whole: Stocked, told: OneLot) -> Stocked:
+    """One of several lots of a fat: its own certificate, stock, price and day in place of the fat's."""
+    lot, fat = None, whole.fat
+    if told.saponification_value is not None:
+        lot = _certificate((told.number, told.saponification_value, told.tolerance, told.iodine_value), told.span)
+        lot = lot._replace(best_before=told.best_before)
+        fat = _certified(fat, lot, told.span)
+    elif told.iodine_value is not None:
+        fat = with_iodine(fat, told.iodine_value)
+    return whole._replace(
+        fat=one_lot(fat, str(told.number), certified=lot is not None),
+        price=whole.price if told.price is None else told.price.per_kg,
+        price_span=whole.price_span if told.price is None else told.price.span,
+        stock_kg=told.stock,
+        lot=lot,
+        span=told.span,
+        borrowed="" if lot is not None else whole.borrowed,
+        best_before=told.best_before,
+    )
+
+
+def _certificate(figures: tuple[str, float, float | None, float | None], span: Span) -> LotCertificate:
+    """A certificate of its number, saponification value, tolerance and iodine value."""
+    number, value, tolerance, iodine = figures
+    return LotCertificate(
+        number,
+        value,
+        DEFAULT_TOLERANCE if tolerance is None else tolerance,
+        iodine,
+        None if tolerance is None else span,
+    )
 
 
 def _certified(fat: Fat, lot: LotCertificate, span: Span) -> Fat:
@@ -191,7 +256,9 @@ def _own(entry: FatEntry) -> Fat:
         kind = loose.kind if kind is None else kind
     if known is not None:
         return _like(entry, known, kind, tags)
+    told = (lot.saponification_value for lot in entry.lots if lot.saponification_value is not None)
     value = entry.saponification_value if entry.lot is None else entry.lot[0].saponification_value
+    value = min(told, default=None) if value is None else value
     assert value is not None  # the form has looked
     figure = _told(value, entry.tolerance, Figure(value, value, value), "alone")
     return of_saponification_alone(str(entry.fat), figure, kind=kind, tags=tags, iodine=entry.iodine_value)

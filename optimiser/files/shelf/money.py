@@ -16,14 +16,17 @@ from optimiser.text.nodes import Node, Row, Text, kind_of
 from optimiser.text.quantities import Misread, read_mass, read_money
 from optimiser.text.spans import Span
 
+LEAST_SOLD = 0.001  # kg: less is neither a pack nor an order
+
 
 class PackSize(NamedTuple):
-    """One size that can be bought: kg and money."""
+    """One size that can be bought: kg and money, and the size as it is written."""
 
     size_kg: float
     price: float
     currency: str
     span: Span
+    said: str = ""
 
 
 def read_price(node: Node, what: str, _: Any = None) -> Price:
@@ -49,12 +52,14 @@ def _sum(amount: float, what: str, text: str) -> float:
     return amount
 
 
-def _size(node: Node, what: str, _: Any) -> float:
+def _size(node: Node, what: str, _: Any) -> tuple[float, str]:
     text = scalar(node, what)
     kilograms = read_mass(text, what)
-    if not 0 < kilograms <= 1e6:
-        raise Misread(Code.OUT_OF_RANGE, f"a pack of {text.strip()} cannot be bought", "a size is above 0")
-    return kilograms
+    if not LEAST_SOLD <= kilograms <= 1e6:
+        raise Misread(
+            Code.OUT_OF_RANGE, f"a pack of {text.strip()} cannot be bought", "a size is 1 g or more, as in 5 kg"
+        )
+    return kilograms, " ".join(text.split())
 
 
 def _pack_price(node: Node, what: str, _: Any) -> Price:
@@ -71,7 +76,7 @@ class PackForm(Form):
     what: ClassVar[str] = "a pack"
     example: ClassVar[str] = "packs: [{size: 5 kg, price: 14.90}]"
 
-    size: float = field(Read("size", _size, TEXT), description="What the pack holds, as in 5 kg.")
+    size: tuple[float, str] = field(Read("size", _size, TEXT), description="What the pack holds, as in 5 kg.")
     price: Price = field(Read("price", _pack_price, FIGURE), description="What the whole pack costs.")
 
 
@@ -93,7 +98,8 @@ def read_packs(node: Node, what: str, _: Any = None) -> tuple[PackSize, ...]:
     for item in node:
         with faults:
             form = read_part(PackForm, item)
-            out.append(PackSize(form.size, form.price.per_kg, form.price.currency, item.span))
+            kilograms, said = form.size
+            out.append(PackSize(kilograms, form.price.per_kg, form.price.currency, item.span, said))
     faults.settle()
     return tuple(out)
 
@@ -103,4 +109,5 @@ def _pack_of_text(part: str, span: Span) -> PackSize:
     if not sign:
         raise Misread(Code.WRONG_SHAPE, f"{shown(part)} is no pack", "write 5 kg=14.90; 25 kg=60")
     price_ = _pack_price(Text(price, span), "price", None)
-    return PackSize(_size(Text(size, span), "size", None), price_.per_kg, price_.currency, span)
+    kilograms, said = _size(Text(size, span), "size", None)
+    return PackSize(kilograms, price_.per_kg, price_.currency, span, said)

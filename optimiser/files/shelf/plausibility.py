@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from optimiser.files.keys import needs_certificate, unknown_fat
+from optimiser.files.shelf.lots import all_have, beside_lots, lot_tables
 from optimiser.files.taken_names import stands_for
 from optimiser.materials.fat import Fat
 from optimiser.materials.fat_table import reference
@@ -49,11 +50,13 @@ def check_entry(entries: Mapping[str, Node], keys: Mapping[str, Text]) -> None:
     if model is not None and reference().find(model) is None:
         faults.add(unknown_fat(model, "'like' wants a fat of the reference table; 'barwright fats' lists them"))
     if name is not None:
-        faults.add(*_name_faults(name, model, keys))
-        if "price" not in keys and "packs" not in keys:
+        is_measured = "saponification_value" in keys or "lot" in keys or all_have(entries, "saponification_value")
+        faults.add(*_name_faults(name, model, keys, is_measured=is_measured))
+        if not {"price", "packs"} & keys.keys() and not all_have(entries, "price"):
             help_ = "write price: 3.10 / kg, or packs: [{size: 5 kg, price: 14.90}]"
             help_ = "fill the column price, as in 3.10, or packs, as in 5 kg=14.90" if in_sheet(name.span) else help_
             faults.add(Diagnostic(Code.MISSING_KEY, f"no price is given for {shown(name)}", help_, name.span))
+    faults.add(*beside_lots(keys))
     if "tolerance" in keys and "saponification_value" not in keys and (name is None or reference().find(name) is None):
         message = "a tolerance says nothing without the saponification_value that it is of"
         help_ = "write that beside it; a certificate's own tolerance stands in 'lot'"
@@ -74,10 +77,12 @@ def fat_meant(name: str, model: str | None) -> Fat | None:
     return reference().get(loose.like) if known is None and loose is not None and loose.like else known
 
 
-def _name_faults(name: Text, model: Text | None, keys: Mapping[str, Text]) -> Iterator[Diagnostic]:
+def _name_faults(
+    name: Text, model: Text | None, keys: Mapping[str, Text], *, is_measured: bool
+) -> Iterator[Diagnostic]:
     known = reference().find(name)
     if known is None:
-        is_measured, loose = "saponification_value" in keys or "lot" in keys, find_loose(name)
+        loose = find_loose(name)
         if loose is not None and not is_measured:
             help_ = "add the certificate of the lot, lot: {saponification_value: ..., tolerance: ...}"
             help_ = "fill the column saponification_value from the certificate" if in_sheet(name.span) else help_
@@ -129,6 +134,7 @@ def _values(entries: Mapping[str, Node], *, own: bool) -> Iterator[tuple[Node, f
     given = [entries.get("saponification_value") if own else None]
     if isinstance(lot, Table):
         given.append(next((value for key, value in lot.items() if fold(key) == "saponification value"), None))
+    given += [item.get("saponification value") for item in lot_tables(entries)]
     for node in given:
         value = figure_in(node)
         if node is not None and value is not None and value >= 0:

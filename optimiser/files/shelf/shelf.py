@@ -8,10 +8,13 @@ from pathlib import Path
 
 from optimiser.files.kinds import Kind, file_kind, refuse_other
 from optimiser.files.shelf.form import ShelfForm
+from optimiser.files.shelf.lots import numbers_in
 from optimiser.files.workspace import SUFFIXES, nearest_shelf, shelf_named, shelf_of
 from optimiser.materials.additives import Additive
+from optimiser.materials.fat import lot_name, tin_name
 from optimiser.materials.fat_table import fold as fold_fat
 from optimiser.materials.fat_table import reference
+from optimiser.problem.new_tins import to_buy
 from optimiser.problem.shared_lots import with_shared_lots
 from optimiser.problem.shelf import Shelf, StockedAlkali
 from optimiser.text.codes import Code
@@ -72,12 +75,13 @@ def read_shelf(path: Path, named_at: Span | None = None) -> Shelf:
         additives={item.additive.name: item for item, _ in form.additives},
         liquids={item.additive.name: item for item, _ in form.liquids},
         units=form.units,
+        to_buy=to_buy(item for item, _ in form.fats),
     )
 
 
 def _one_name_for_two(form: ShelfForm) -> tuple[Diagnostic, ...]:
     """Names of the maker's own that a fat, an additive and a liquid share: nobody could tell which a goal means."""
-    named = [(item.fat.name, item.span) for item, _ in form.fats]
+    named = list({item.fat.known_as: (item.fat.known_as, item.span) for item, _ in form.fats}.values())
     named += [(item.additive.name, item.span) for item, _ in (*form.additives, *form.liquids)]
     seen: dict[str, Span] = {}
     out = []
@@ -156,11 +160,18 @@ def names_on(path: Path) -> tuple[str, ...]:
 
 
 def _own_names(root: Node | None) -> tuple[str, ...]:
+    """The names that a shelf has and the table has not: the maker's own fats, each of several lots of any, and the tin to buy beside lots."""
     fats = next((node for key, node in root.items() if fold(key) == "fats"), None) if isinstance(root, Table) else None
     entries = [entry for entry in fats if isinstance(entry, Table)] if isinstance(fats, Row) else []
-    folded = [{fold(key): value for key, value in entry.items()} for entry in entries]
-    named = [str(entry["fat"]) for entry in folded if isinstance(entry.get("fat"), Text)]
-    return tuple(" ".join(name.split()) for name in named if name.strip() and reference().find(name) is None)
+    found = []
+    for entry in ({fold(key): value for key, value in entry.items()} for entry in entries):
+        told = entry.get("fat")
+        name = " ".join(told.split()) if isinstance(told, Text) else ""
+        known = reference().find(name) if name else None
+        found += [name] if name and known is None else []
+        found += [lot_name(name if known is None else known.name, number) for number in numbers_in(entry) if name]
+        found += [tin_name(name if known is None else known.name)] if name and entry.keys() & {"lot", "lots"} else []
+    return tuple(found)
 
 
 def check_shelf(path: Path, shelf_file: Path | None, wanted: Kind) -> None:

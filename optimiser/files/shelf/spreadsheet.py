@@ -3,7 +3,8 @@
 The header names the columns as the YAML file names its keys. A row is a fat unless its column `item` says alkali,
 additive or liquid, and carries its name under `fat`, `alkali`, `additive`, `liquid` or `name`. Commas, semicolons and tabs part cells; where
 semicolons do, figures may have a decimal comma, as spreadsheets of many countries write them. A price that says
-nothing of a mass is for a kilogram, so that a plain list of names and prices will do.
+nothing of a mass is for a kilogram, so that a plain list of names and prices will do. Rows of one fat, each with the number of its
+lot, are several lots of it.
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from optimiser.files.shelf.cells import MOST_CELLS, MOST_ROWS, delimiter_of, rows_of
-from optimiser.materials.fat_table import reference
+from optimiser.files.shelf.label_keys import COLUMNS as LABEL
+from optimiser.files.shelf.lot_rows import FatRow, lot_cells, with_lots
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import Diagnostic
 from optimiser.text.names import fold, offer, shown
@@ -29,6 +31,8 @@ FIGURES = frozenset(
         "price",
         "stock",
         "packs",
+        "minimum_order",
+        "breaks",
         "saponification_value",
         "iodine_value",
         "tolerance",
@@ -40,7 +44,8 @@ FIGURES = frozenset(
     | {"lot_saponification_value", "lot_tolerance", "lot_iodine_value"}
 )
 BEST_BEFORE = ("best_before", "lot_best_before")
-COLUMNS = ("item", *NAMES, "like", "kind", "tags", "lot", "lot_number", *BEST_BEFORE, "currency", *sorted(FIGURES))
+OF_LOT = ("lot", "lot_number", *BEST_BEFORE)
+COLUMNS = ("item", *NAMES, "like", "kind", "tags", *OF_LOT, *LABEL, "currency", *sorted(FIGURES))
 USUAL = {
     **dict.fromkeys(("cost", "costs", "price per kg", "unit price", "money"), "price"),
     **dict.fromkeys(("oil", "oils", "fats", "ingredient", "product", "material"), "name"),
@@ -50,9 +55,9 @@ USUAL = {
     **dict.fromkeys(("iv",), "iodine_value"),
     **dict.fromkeys(("pack", "sizes"), "packs"),
     **dict.fromkeys(("tag",), "tags"),
+    **dict.fromkeys(("least order", "minimum", "moq"), "minimum_order"),
+    **dict.fromkeys(("break", "price breaks", "discounts"), "breaks"),
 }
-LOT_FIELDS = ("saponification_value", "tolerance", "iodine_value", "best_before")
-
 UNITS = ("mg", "kg", "g", "lb", "oz", "%")
 
 _BARE = re.compile(r"(?=[\s.,+\-]*+\d)[\d\s.,+\-]++")
@@ -73,6 +78,7 @@ class _Sheet:
 
     root: Table
     faults: list[Diagnostic] = field(default_factory=list)
+    fats: list[FatRow] = field(default_factory=list)
 
     def listed(self, name: str, span: Span) -> Row:
         """The list called `name`, made when it is first wanted."""
@@ -101,6 +107,10 @@ def parse_csv(text: str, file: str) -> Source:
         return Source(file, lines, None, in_file_order(faults))
     for record in found[1 : MOST_ROWS + 1]:
         _take(record, columns, sheet, comma=delimiter == ";")
+    if sheet.fats:
+        entries, of_lots = with_lots(sheet.fats)
+        sheet.listed("fats", sheet.fats[0].name.span).extend(entries)
+        faults += of_lots
     if len(found) > MOST_ROWS + 1:
         faults.append(
             Diagnostic(
@@ -124,10 +134,7 @@ def _wanting(columns: list[_Column | None], header: list[Text]) -> Diagnostic | 
     return None
 
 
-# -- cells -----------------------------------------------------------------------------------------------------
-
-
-# -- rows ------------------------------------------------------------------------------------------------------
+# -- rows -----------------------------------------------------------------------------------------------------
 
 
 def _columns(header: list[Text], faults: list[Diagnostic]) -> list[_Column | None]:
@@ -226,9 +233,12 @@ def _take(record: list[Text], columns: list[_Column | None], sheet: _Sheet, *, c
         return
     entry = _table({item: name} | cells, span)
     if item == "fat":
-        _lot(entry, name, cells, sheet)
+        sheet.fats.append(FatRow(name, entry, lot_cells(entry, name, cells)))
     if "tags" in cells:
         _split_tags(entry, cells["tags"])
+    if item == "fat":
+        sheet.listed("fats", span)
+        return
     sheet.listed(f"{item}s", span).append(entry)
 
 
@@ -294,41 +304,6 @@ def _table(cells: dict[str, Text], span: Span) -> Table:
     for name, cell in cells.items():
         made[Text(name, cell.span)] = cell
     return made
-
-
-def _lot(entry: Table, name: Text, cells: dict[str, Text], sheet: _Sheet) -> None:
-    """Gathers the certificate's columns into a lot.
-
-    Figures without `lot_` are the certificate's too where the fat is one of the reference table, which has its own, and
-    where a lot is named and no figure with `lot_` is. Else they are of the maker's own fat; a tolerance goes with
-    whichever saponification value is the certificate's.
-    """
-    fields: dict[str, Text] = {}
-    number = cells.get("lot_number") or cells.get("lot")
-    if number is not None:
-        fields["number"] = number
-    is_own = "like" in cells or reference().find(name) is None
-    certified = "lot_saponification_value" in cells
-    for what in LOT_FIELDS:
-        goes_along = what == "best_before" or (certified and what == "tolerance")
-        is_lots = not is_own or (number is not None and not certified) or goes_along
-        bare = cells.get(what) if is_lots else None
-        figure = cells.get(f"lot_{what}") or bare
-        if figure is not None:
-            fields[what] = figure
-        if bare is not None:
-            entry.pop(what, None)  # type: ignore[call-overload]
-    for column in ("lot", "lot_number", *(f"lot_{what}" for what in LOT_FIELDS)):
-        entry.pop(column, None)  # type: ignore[call-overload]
-    if not fields:
-        return
-    span = next(iter(fields.values())).span
-    if "saponification_value" in fields:
-        entry[Text("lot", name.span)] = _table(fields, span)
-        return
-    help_ = "fill the column saponification_value from the certificate, or empty the lot's columns of this row"
-    message = "a lot without the saponification value of its certificate says nothing"
-    sheet.faults.append(Diagnostic(Code.MISSING_KEY, message, help_, span))
 
 
 def _split_tags(entry: Table, cell: Text) -> None:

@@ -5,13 +5,12 @@ Grams to a thousandth, shares to six decimals summing to 100, concentrations and
 
 from __future__ import annotations
 
-import json
-import math
-from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from optimiser.measures.differences import is_felt, within
 from optimiser.recipe.evaluation import superfat_with_liquids
+from optimiser.report.json import label as label_data
+from optimiser.report.json.buying import buying_part
 from optimiser.report.json.gave_way import aside_part, far_off_part
 from optimiser.report.json.lye import alkali_of, alkali_part, cautions_part, lye_part, water_part
 from optimiser.report.json.near import near_part
@@ -26,6 +25,7 @@ from optimiser.report.json.parts import (
     grams,
     hard_water_part,
     head,
+    lot_part,
     measures_part,
     member_part,
     money,
@@ -37,6 +37,7 @@ from optimiser.report.json.parts import (
     unused_part,
     warnings_part,
 )
+from optimiser.report.json.use_up import use_up_part
 
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choices
@@ -45,6 +46,7 @@ if TYPE_CHECKING:
     from optimiser.answers.reach_results import Reach
     from optimiser.answers.resize import ResizedRecipe
     from optimiser.answers.results import Blend, Feasible, NoBlend, WeighedRecipe
+    from optimiser.answers.sweep_results import Sweep
     from optimiser.recipe.evaluation import Judgement, Recipe
 
 
@@ -88,6 +90,13 @@ def grid(story: CurveGrid) -> Json:
     return {"format": FORMAT, "status": "curve", **grid_part(story), **warnings_part(story.warnings)}
 
 
+def swept(story: Sweep) -> Json:
+    """The data of goal files over price scenarios."""
+    from optimiser.report.json.sweep import sweep_part
+
+    return {"format": FORMAT, "status": "swept", **sweep_part(story), **warnings_part(story.warnings)}
+
+
 def feasible(story: Feasible) -> Json:
     """The data of goals that some blend meets."""
     far = [far_off_part(item) for item in story.far_off]
@@ -103,7 +112,7 @@ def blend(story: Blend) -> Json:
         "cure_weeks": number(story.recipe.cure_weeks),
         "fats": [
             {
-                "fat": line.fat,
+                "fat": line.lot_of or line.fat,
                 "share": share,
                 "grams": grams(line.grams),
                 "cost": money(line.cost),
@@ -141,6 +150,7 @@ def blend(story: Blend) -> Json:
         "cost": cost_part(story.cost),
         "goals": [goal_part(line) for line in story.goals],
         "prefer": [preference_part(line) for line in story.preferences],
+        **({"use_up": [use_up_part(line) for line in story.use_up]} if story.use_up else {}),
         "unused": [unused_part(line) for line in story.unused],
         "certificate": certificate_part(story.proof),
         "ash": ash_part(story.ash),
@@ -154,6 +164,7 @@ def blend(story: Blend) -> Json:
         "stood_aside": [aside_part(item) for item in story.stood_aside],
         "far_off": [far_off_part(item) for item in story.far_off],
         **({} if story.near is None else {"near": near_part(story.near)}),
+        **({} if story.buying is None else buying_part(story.buying)),
         **warnings_part(story.warnings),
     }
 
@@ -163,6 +174,9 @@ def choices(story: Choices) -> Json:
     from optimiser.report.json.choices import choices_part
 
     return choices_part(story, blend)
+
+
+labelled = label_data.labelled
 
 
 def no_blend(story: NoBlend) -> Json:
@@ -196,7 +210,7 @@ def weighed(story: WeighedRecipe) -> Json:
         "meets_goals": story.meets_goals,
         "cure_weeks": number(recipe.cure_weeks),
         "fats": [
-            {"fat": fat.name, "share": share, "grams": grams(weight), "kind": fat.kind}
+            {"fat": fat.known_as, "share": share, "grams": grams(weight), "kind": fat.kind, **lot_part(fat)}
             for (fat, weight), share in zip(recipe.fats, shares, strict=True)
         ],
         "alkali": {
@@ -321,23 +335,3 @@ def tolerances_part(recipe: Recipe, basis: tuple[str, str]) -> Json:
 def with_liquids_part(recipe: Recipe, judged: Judgement) -> Json:
     """The superfat with the fat of liquids, where there are any."""
     return {"superfat_with_liquids": number(superfat_with_liquids(recipe, judged))} if recipe.liquids else {}
-
-
-def to_json(data: Mapping[str, Any]) -> str:
-    """One JSON document, the same bytes for the same data; ASCII, so that it survives any pipe.
-
-    A figure that is no number (not known, or without end) is null.
-    """
-    return json.dumps(_plain(data), indent=2, ensure_ascii=True, allow_nan=False) + "\n"
-
-
-def _plain(value: Any) -> Any:
-    """Values that JSON can carry, numbers without minus zero, NaN or infinity."""
-    if isinstance(value, Mapping):
-        return {str(key): _plain(part) for key, part in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [_plain(part) for part in value]
-    if isinstance(value, bool) or value is None or isinstance(value, (int, str)):
-        return value
-    number = float(value)
-    return number + 0.0 if math.isfinite(number) else None

@@ -11,7 +11,7 @@ from optimiser.report.json.parts import Json, grams, number
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from optimiser.answers.results import AlkaliFigures, WaterFigures
+    from optimiser.answers.weighed_lines import AlkaliFigures, WaterFigures
     from optimiser.recipe.evaluation import Recipe
 
 

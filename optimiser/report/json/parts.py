@@ -16,11 +16,13 @@ if TYPE_CHECKING:
         Concession,
         CostFigures,
         GoalLine,
-        MeasureLine,
         NoBlend,
         PreferenceLine,
+        Rounding,
         UnusedLine,
     )
+    from optimiser.answers.weighed_lines import MeasureLine
+    from optimiser.materials.fat import Fat
     from optimiser.problem.wishes import Said
     from optimiser.recipe.hard_water import HardWater
     from optimiser.recipe.soda_ash import AshAdvice
@@ -156,7 +158,8 @@ def preference_part(line: PreferenceLine) -> Json:
 def unused_part(line: UnusedLine) -> Json:
     """One fat left on the shelf."""
     return {
-        "fat": line.fat,
+        "fat": line.lot_of or line.fat,
+        **({"lot": line.lot or None} if line.lot_of else {}),
         "price": money(line.price),
         "enters_below": money(line.enters_below),
         "enters": line.enters,
@@ -225,13 +228,18 @@ def hard_water_part(water: HardWater | None) -> Json | None:
     }
 
 
+def lot_part(fat: Fat) -> Json:
+    """The number of the lot, where it is one of several of its fat; null for a tin that is still to be bought."""
+    return {"lot": fat.lot or None} if fat.lot_of else {}
+
+
 def to_weigh_part(story: Blend) -> Json:
     """The recipe as it goes on the balance, and what it is once rounded."""
     recipe, judged = story.recipe, story.weighed
     return {
         "step_g": number(story.step_grams),
         "alkali_step_g": number(recipe.alkali_step),
-        "fats": [{"fat": fat.name, "grams": grams(weight)} for fat, weight in recipe.fats],
+        "fats": [{"fat": fat.known_as, "grams": grams(weight), **lot_part(fat)} for fat, weight in recipe.fats],
         "sodium_hydroxide_g": grams(recipe.sodium_hydroxide),
         "potassium_hydroxide_g": grams(recipe.potassium_hydroxide),
         "water_g": grams(recipe.water),
@@ -242,6 +250,21 @@ def to_weigh_part(story: Blend) -> Json:
         "likely_superfat": number(judged.superfat_likely_low),
         "superfat_worst_case": number(judged.superfat_worst_case),
         "lye_concentration": number(judged.lye_concentration),
+        "batter_litres": number(story.batter_litres, 4),
+        "batter_litres_within": number(story.volume_within * story.batter_litres, 4),
+        "mould_litres": number(story.mould_litres, 4),
+        "rounding": rounding_part(story.rounding),
+    }
+
+
+def rounding_part(rounding: Rounding) -> Json:
+    """Whether other steps than the nearest were looked for, what is missed all the same, and what would keep it."""
+    return {
+        "searched": rounding.searched,
+        "fats_exact_g": number(rounding.fats_exact),
+        "missed": [str(wish) for wish in rounding.missed],
+        "kept_by_step_g": number(rounding.finer),
+        "kept_by_times": rounding.times,
     }
 
 

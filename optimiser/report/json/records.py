@@ -99,10 +99,11 @@ def listing(path: Path, lines: Sequence[Listed]) -> Json:
     }
 
 
-def recalled(found: Recalled) -> Json:
+def recalled(path: Path, found: Recalled) -> Json:
     """Every batch that holds a lot."""
     return {
         **_head("recalled"),
+        "store": str(path),
         "lot": found.number,
         "lots": [_lot(lot) for lot in found.lots],
         "made_from_it": [_lot(lot) for lot in found.made_from_it],
@@ -132,10 +133,11 @@ def recalled(found: Recalled) -> Json:
     }
 
 
-def traced(found: Traced) -> Json:
+def traced(path: Path, found: Traced) -> Json:
     """Every lot that is in a batch."""
     return {
         **_head("recalled"),
+        "store": str(path),
         "batch": found.id,
         "title": found.title,
         "made": found.made,

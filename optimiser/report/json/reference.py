@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from optimiser.materials.label_names import without_brackets
 from optimiser.measures.profiles import own_measures
 from optimiser.report.json.parts import FORMAT
 
@@ -150,6 +151,7 @@ def label_data(fat: Fat) -> Json | None:
     label = fat.label
     return {
         "oil": label.oil,
+        "in_eu": label.in_eu or without_brackets(label.oil),
         "sodium_soap": label.sodium_soap,
         "potassium_soap": label.potassium_soap,
         "origin": label.origin,

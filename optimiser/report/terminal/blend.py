@@ -12,18 +12,21 @@ from optimiser.recipe.kinds import is_paste
 from optimiser.recipe.weights import Weights, decimals_of, rough
 from optimiser.report import words
 from optimiser.report.terminal import advice as text_advice
+from optimiser.report.terminal import buying as text_buying
 from optimiser.report.terminal import goals as text_goals
 from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
 from optimiser.report.terminal import near as text_near
 from optimiser.report.terminal import steps as text_steps
+from optimiser.report.terminal import use_up as text_use_up
 from optimiser.report.terminal import verdicts as text_verdicts
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from optimiser.answers.results import Blend, CostFigures, FatLine, UnusedLine
+    from optimiser.answers.results import Blend, CostFigures, UnusedLine
+    from optimiser.answers.weighed_lines import FatLine
     from optimiser.solve.proof import OptimalityProof
 
 MOST_ASIDE = 3  # rules that stood aside which are told unasked
@@ -73,7 +76,9 @@ def parts(story: Blend, paper: Paper, *, steps: bool = False, full: bool = False
         cost=story.cost.per_kg,
         units=story.recipe.units,
     )
+    yield from text_use_up.block(story.use_up, story.currency, story.recipe.units)
     yield from text_verdicts.preferences(story.preferences, story.currency)
+    yield from text_buying.block(story.buying, story.currency, story.recipe.units)
     if full:
         yield from unused(story)
     yield from sure(story)
@@ -95,7 +100,16 @@ def head(story: Blend) -> Iterator[Part]:
         yield Line(paste_sentence(story.cost, story.currency, pot, story.recipe.cured_water, units))
     else:
         yield Line(cost_sentence(story.cost, story.currency, story.recipe.cured_water, units))
+    yield from filling(story)
     yield Gap()
+
+
+def filling(story: Blend) -> Iterator[Part]:
+    """How far the batter fills the moulds, where the batch is told by them."""
+    if story.mould_litres is not None:
+        holds = words.volume(1000.0 * story.mould_litres)
+        takes = words.room(story.batter_litres, story.volume_within)
+        yield Line(f"To fill {holds} of mould: the batter {takes}; it draws together by 1 to 2 % as it sets.", hang=2)
 
 
 def far_off(story: Blend) -> Iterator[Part]:
@@ -103,7 +117,7 @@ def far_off(story: Blend) -> Iterator[Part]:
     if story.far_off:
         from optimiser.report.terminal import far_off as text_far_off
 
-        yield from text_far_off.block(story.far_off, story.currency)
+        yield from text_far_off.block(story.far_off, story.currency, story.goal_file)
 
 
 def aside(story: Blend, *, full: bool = False) -> Iterator[Part]:
@@ -187,7 +201,7 @@ def fats(story: Blend) -> Iterator[Part]:
 
 
 def _named(line: FatLine) -> str:
-    return f"{line.fat} (lot {line.lot})" if line.lot else line.fat
+    return f"{line.fat} (lot {line.lot})" if line.lot and not line.lot_of else line.fat
 
 
 def unused(story: Blend) -> Iterator[Part]:
@@ -210,6 +224,9 @@ def entries(lines: Sequence[UnusedLine]) -> Iterator[Part]:
     columns = (Column("fat", wraps=True), Column("price", "right"), Column("would come in below", "right"))
     if priced:
         yield Table(columns, [(line.fat, words.money(line.price), words.money(below)) for below, line in priced])
+    waiting = [line.fat for line in lines if line.enters == "after an older lot"]
+    if waiting:
+        yield Line(f"Kept for later, since an older lot goes first: {', '.join(waiting)}.", hang=2)
     never = [line.fat for line in lines if line.enters == "never"]
     if never:
         yield Line(f"At no price with these goals: {', '.join(never)}.", hang=2)
@@ -249,11 +266,13 @@ def closing(story: Blend, saved: str = "", typed: str = "") -> Iterator[Part]:
 def proof_sentence(proof: OptimalityProof, currency: str) -> str:
     """No blend can be cheaper than so much, and on whose word."""
     bound = f"{words.floor_money(proof.cheapest_possible_per_kg)} {words.per(currency, 'kg')}"
-    how = "checked in exact arithmetic" if proof.exact else "by the solver's bound, since fats are counted"
+    why = "fats are counted" if not proof.is_bought else "what is bought is counted"
+    how = "checked in exact arithmetic" if proof.exact else f"by the solver's bound, since {why}"
     gap = 100.0 * max(0.0, proof.gap)
     within = "less than 0.001 %" if gap < 0.001 else f"{gap:.3f} %"
     lean = ", with no more of what may be used than helps," if proof.is_lean else ""
-    some = f"No blend on this shelf that meets these goals{given(proof) or lean} can be cheaper than {bound} ({how})"
+    where = f"on this shelf{' with what is bought' if proof.is_bought else ''}"
+    some = f"No blend {where} that meets these goals{given(proof) or lean} can be cheaper than {bound} ({how})"
     end = "; the search ended there" if proof.is_limited else ""
     return f"{some}; this one is within {within} of it{end}."
 

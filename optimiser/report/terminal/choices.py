@@ -20,7 +20,8 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 
 if TYPE_CHECKING:
     from optimiser.answers.choice_results import Choice, Choices
-    from optimiser.answers.results import Blend, MeasureLine
+    from optimiser.answers.results import Blend
+    from optimiser.answers.weighed_lines import MeasureLine
 
 MORE, LESS = ("\u2191", "\u2193"), ("^", "v")  # where a figure differs from that of the first; the second pair in ASCII
 POINT = 1.0  # % of the fats: a share that differs by less is not marked

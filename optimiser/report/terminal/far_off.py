@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 MOST_NAMED = 3  # rules that the sentence names
 
 
-def block(found: Sequence[FarOff], currency: str) -> Iterator[Part]:
+def block(found: Sequence[FarOff], currency: str, goal_file: str) -> Iterator[Part]:
     """Each in a sentence, then the wishes whose easing brings every rule back, with the lines to write."""
     if not found:
         return
@@ -29,7 +29,10 @@ def block(found: Sequence[FarOff], currency: str) -> Iterator[Part]:
     for way in ways:
         yield Line(words.sentence(way_words(way, back if way is ways[0] else "") + opens(way, currency)), hang=2)
         yield from pasted(way)
-    if not ways:
+    if any(one.of_share for one in found):
+        yield Line("To see what it is with the shelf to itself, and what brings the rules back:", hang=2)
+        yield Line(f"barwright blend {words.quoted(goal_file)}", style="bold", indent=4, whole=True)
+    elif not ways:
         yield Line("No change of one or two of your lines was found that brings all the rules back.", hang=2)
     yield Gap()
 
@@ -47,7 +50,8 @@ def loud(one: FarOff, currency: str) -> str:
     further = len(one.missed) - len(named)
     rules = "; ".join([*named, *([f"{further} more"] if further else [])])
     if not one.whom:
-        return f"Nobody would pour this: to meet your goals it goes far beyond the rules of the house: {rules}."
+        left = " with what the other bars leave" if one.of_share else ""
+        return f"Nobody would pour this: to meet your goals{left} it goes far beyond the rules of the house: {rules}."
     cost = ""
     if one.cost_per_kg is not None:
         money = math.ceil(100.0 * one.cost_per_kg - 1e-6) / 100.0

@@ -192,6 +192,7 @@ def label(fat: Fat) -> Iterator[Part]:
     found = fat.label
     rows = [
         ("in the bar as oil", found.oil),
+        ("in the EU", found.in_eu),
         ("as sodium soap", found.sodium_soap),
         ("as potassium soap", found.potassium_soap),
         ("origin", found.origin),

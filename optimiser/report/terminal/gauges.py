@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from optimiser.answers.results import MeasureLine
+    from optimiser.answers.weighed_lines import MeasureLine
 
 HUNDRED = 100.0
 SMALL_SCALE = 10.0  # bands that end below this belong to a plain index, not to a scale of 0 to 100

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from optimiser.answers.results import GoalLine, PreferenceLine
 
 CRUMB = 5e-5  # money per kilo that rounds to nothing in three decimals
-WHOLE = (Origin.EXCLUSION, Origin.COUNT)
+WHOLE = (Origin.EXCLUSION, Origin.COUNT, Origin.BUYING)
 FINER = 1  # digit more than usual: an end so near to the limit is as good as the limit
 UNEVEN = 0.02  # the two sides of a price differ by more than this share
 
@@ -94,6 +94,7 @@ def block(  # noqa: PLR0913
         yield Line(f"At its limit: {'; '.join(held_together(spent))}.", hang=2)
     if free:
         yield Line(f"At no cost: {'; '.join(held_together(free))}.", hang=2)
+    yield from on_balance([goal for goal in (*own, *felt) if not is_of_the_shelf(goal)])
     yield from designs([goal for goal in own if goal.origin == Origin.DESIGN], full=full)
     kept = [goal for goal in house if goal not in felt and is_kept(goal)]
     for goal in kept:
@@ -190,6 +191,21 @@ def here(goal: GoalLine) -> str:
     met = goal.holds_when_weighed
     value = goal.value if met or goal.when_weighed is None else goal.when_weighed
     return words.column_against(value, goal.limit, goal.side, goal.unit, met=met)
+
+
+def on_balance(goals: Sequence[GoalLine]) -> Iterator[Part]:
+    """A line of the figures that what is weighed has otherwise than the blend before it was rounded, as the column has them."""
+    told = []
+    for goal in goals:
+        if goal.as_weighed is None or not goal.holds_when_weighed or goal.figure == "fats":
+            continue
+        figure, *unit = here(goal).split(words.GLUE)
+        decimals = len(figure) - figure.index(".") - 1 if "." in figure else 0
+        weighed, exact = (f"{round(value, decimals) + 0.0:.{decimals}f}" for value in (goal.as_weighed, goal.value))
+        if figure == exact and weighed != exact:
+            told.append(f"{goal.said.subject} {words.GLUE.join((weighed, *unit))}")
+    if told:
+        yield Line(f"As rounded for the balance: {'; '.join(dict.fromkeys(told))}.", hang=2)
 
 
 def easing(goal: GoalLine) -> str:

@@ -12,7 +12,7 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping, Sequence
 
-    from optimiser.answers.results import MeasureLine
+    from optimiser.answers.weighed_lines import MeasureLine
 
 TITLE = "What the bar will be"
 MIRROR = ("harshness", "mildness")  # one figure twice: the one is 100 less the other

@@ -136,9 +136,14 @@ def _listing(path: Path, lines: Sequence[Listed]) -> Iterator[Part]:
     )
 
 
-def recalled(found: Recalled, paper: Paper) -> str:
-    """Every batch that holds a lot."""
-    return printed(paper, _recalled(found))
+def recalled(path: Path, found: Recalled, paper: Paper) -> str:
+    """Every batch that holds a lot, and the record that was read."""
+    return printed(paper, [*_recalled(found), read_from(path)])
+
+
+def read_from(path: Path) -> Part:
+    """Which record an answer is from."""
+    return Line(f"Read in {path}.", hang=2)
 
 
 def _recalled(found: Recalled) -> Iterator[Part]:
@@ -147,7 +152,7 @@ def _recalled(found: Recalled) -> Iterator[Part]:
     for lot in found.lots:
         if lot.best_before:
             yield Line(f"{lot.material} {lot.number}: best before {lot.best_before}.")
-    if len(found.lots) > 1:
+    if len({lot.material for lot in found.lots}) > 1:
         yield Line("More than one material goes by this number: all of them are told.", hang=2)
     if found.made_from_it:
         yield Line(
@@ -207,9 +212,9 @@ def _sent(found: Recalled) -> Iterator[Part]:
         yield Gap()
 
 
-def traced(found: Traced, paper: Paper) -> str:
-    """Every lot that is in a batch."""
-    return printed(paper, _traced(found))
+def traced(path: Path, found: Traced, paper: Paper) -> str:
+    """Every lot that is in a batch, and the record that was read."""
+    return printed(paper, [*_traced(found), read_from(path)])
 
 
 def _traced(found: Traced) -> Iterator[Part]:

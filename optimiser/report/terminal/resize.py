@@ -38,14 +38,12 @@ def head(found: ResizedRecipe) -> Iterator[Part]:
     yield rest[0]
     weights = rough(story.recipe.units)
     before, after = (weights.told(grams, words.GLUE) for grams in (found.fats_before, story.recipe.fat_grams))
-    yield Line(f"For {found.asked}: {times(found.times)} as much, {after} of fats in place of {before}.", hang=2)
+    told = f"{times(found.times)} as much, {after} of fats in place of {before}"
+    if before == after and times(found.times) == times(1.0):
+        told = f"as much as it was, {after} of fats"
+    yield Line(f"For {found.asked}: {told}.", hang=2)
     yield from rest[1:-1]
-    low, high = (found.litres * (1.0 + part) for part in (-found.volume_within, found.volume_within))
-    off = f"{words.volume(1000.0 * low)} to {words.volume(1000.0 * high)}"
-    yield Line(
-        f"The batter takes up about {words.volume(1000.0 * found.litres)} ({off}), by the densities of fats and lye.",
-        hang=2,
-    )
+    yield Line(f"The batter {words.room(found.litres, found.volume_within)}.", hang=2)
     yield Gap()
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from optimiser.answers.swap_results import COMES_NEAREST, ONE_FOR_ONE
 from optimiser.recipe import cautions
+from optimiser.recipe.changes import lot_shares
 from optimiser.recipe.weights import finer, of_fats, of_jug
 from optimiser.report import words
 from optimiser.report.terminal import lye as text_lye
@@ -55,7 +56,7 @@ def head(story: Swapped) -> Iterator[Part]:
     yield Heading(f"{story.title or 'Untitled recipe'}, without {words.joined(story.out)}", "swap")
     yield Line(words.path(story.recipe_file))
     yield Line(f"over {story.shelf_title}")
-    shares = [f"{fat} {share:.1f} %".replace(".0 %", " %") for fat, share in story.old.judgement.shares.items()]
+    shares = [f"{fat} {share:.1f} %".replace(".0 %", " %") for fat, share in lot_shares(story.old.recipe).items()]
     jug = of_jug(story.old.recipe)
     weights = words.joined([f"{jug.alkali_told(grams)} of {name}" for name, grams in alkalis(story.old.recipe)])
     yield Line(f"The old bar: {words.joined(shares)}; {weights}.", hang=2)

@@ -106,6 +106,8 @@ def change_words(change: Change) -> str:
         return f"leave out {change.said}" if not change.id.key else f"give up {change.said}"
     if is_taken_out(change):
         return f"leave out {change.id.key}" if change.id.origin != Origin.SHARE else f"give up {change.said}"
+    if change.id.origin == Origin.BUYING:
+        return "buy by the kilo what is neither in stock nor in packs"
     if change.id.origin == Origin.EXCLUSION:
         return f"let {change.id.key} fats in (up to {words.amount(change.after, change.unit)} of the fats)"
     decimals = words.decimals_of(change.unit)

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from outside.independent import editing, tables
+from outside.independent import editing, pinches, tables
 from outside.independent.asking import Cost, GivesWay, answered, extreme, yielding
 from outside.independent.giving import YIELDS
 from outside.independent.pot import Figure, Vector
@@ -165,7 +165,12 @@ def savings_without(file: File, wish: str, mine: Cost) -> list[Saved]:
         left.append(read(*editing.without_additive(file.goals, file.shelf, wish)))
     if left == [None] or wish.startswith("practice."):
         left.append(read(file.goals, file.shelf).without(wish))
-    found = [yielding(question) for question in left if question is not None]
+    brings_back = file.question.pinch is None  # the line kept the rule on pinches away
+    found = [
+        (pinches.settled(question) if brings_back and question.pinch is not None else None) or yielding(question)
+        for question in left
+        if question is not None
+    ]
     return [saved_by(mine, one) for one in found if one is not None]
 
 

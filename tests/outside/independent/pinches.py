@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from outside.independent.asking import Cost, answer
@@ -93,6 +94,27 @@ def disagreements(question: Question, told: Blend) -> Iterator[str]:
         other = answer(question.with_(row(question, rows[0].about, side)))
         if other is not None and as_good(other, before) and other.most < cost - room:
             yield f"{rows[0].id} at {cost:.9f}, {side} is to be had for {other.most:.9f}"
+
+
+def settled(question: Question) -> Cost | None:
+    """The least cost where no fat is but a pinch, between two ends where more than one is; None where there is no blend at once."""
+    before = answer(question)
+    if before is None or before.found is None:
+        return None
+    left = small(question, pours(question, before.found.point))
+    if not left:
+        return before
+    tried = [
+        other
+        for fat in left
+        for side in ways(question, fat)
+        if (other := answer(question.with_(row(question, fat, side)))) is not None and as_good(other, before)
+    ]
+    best = min(tried, key=lambda one: one.most, default=before)
+    if best.most > before.most * (1.0 + DEARER):
+        return before  # a pinch that would cost too much stays
+    still = best.found is None or small(question, pours(question, best.found.point))
+    return replace(before, most=before.most * (1.0 + DEARER)) if still or len(left) > 1 else best
 
 
 def pours(question: Question, point: Vector) -> Vector:

@@ -21,7 +21,7 @@ Vector = NDArray[np.float64]
 SODIUM, POTASSIUM = 1000.0 / 39.997, 1000.0 / 56.106  # mol per kg
 ORDINARY_DEMAND, ORDINARY_SUPERFAT, ORDINARY_WATER = 3.45, 0.05, 0.280
 POUND = 0.45359237
-LITRES = {"sodium": 0.20, "potassium": 0.26, "water": 1.0 / 0.998, "additive": 0.8}  # L per kg in the batter
+LITRES = {"sodium": 0.20, "potassium": 0.26, "water": 1.0 / 0.998}  # L per kg in the batter
 MOST = {"alkali": 0.6, "water": 4.0, "additive": 1.0, "liquid": 4.0}  # kg per kg of fats
 
 
@@ -201,8 +201,8 @@ class Pot:
     def litres(self) -> Vector:
         """The batter in litres."""
         lye = {0: LITRES["sodium"], 1: LITRES["potassium"], 2: LITRES["water"]}
-        solid = [1.0 - item.water if item.is_liquid else 1.0 for item, _ in self.additives]  # water is counted as water
-        extra = {3 + place: LITRES["additive"] * part for place, part in enumerate(solid)}
+        solid = [(1.0 - item.water) * item.litres for item, _ in self.additives]  # water is counted as water
+        extra = {3 + place: part for place, part in enumerate(solid)}
         return self.of([1.0 / item.figures.density for item in self.fats], rest=lye | extra)
 
     @cached_property

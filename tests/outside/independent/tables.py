@@ -163,6 +163,7 @@ class AdditiveFigures:
     is_liquid: bool = False
     sugar: float = 0.0
     fat: float = 0.0
+    litres: float = 0.8  # L for a kilo of all that is not water: of liquids the table has no figure
 
 
 @cache
@@ -201,7 +202,8 @@ def _additive(row: Mapping[str, str]) -> AdditiveFigures:
     acid, low = each * float(row["strength"]), each * float(row["strength_low"] or row["strength"])
     named = frozenset(tag.strip() for tag in row["tags"].split(";") if tag.strip())
     dry, water = float(row["dry_fraction"]), float(row["water_fraction"])
-    return AdditiveFigures(row["additive"], acid, dry, water, named, float(row["usual_high"]), row["goes_in"], low)
+    usual, litres = float(row["usual_high"]), float(row["litres"])
+    return AdditiveFigures(row["additive"], acid, dry, water, named, usual, row["goes_in"], low, litres=litres)
 
 
 @cache

@@ -1,0 +1,1 @@
+"""Answers as pages to read in a browser and to print."""

@@ -1,0 +1,1 @@
+"""The local page: routes, who may ask, and the work handed on; no arithmetic."""

@@ -1,0 +1,62 @@
+// Small parts that all others use: elements, requests, figures as they are told.
+
+// Signs that turn the order of a line round are spelt out, so that no name moves the figures beside it.
+const TURNS = /[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/g;
+export const spelt = (words) => words.replace(TURNS, (one) => `<U+${one.codePointAt(0).toString(16).toUpperCase().padStart(4, '0')}>`);
+export const name = (words) => h('bdi', {}, words);
+const shown = (inside) => inside.flat(2).filter((one) => one !== null && one !== undefined && one !== false && one !== '').map((one) => (typeof one === 'string' ? spelt(one) : one));
+
+export function h(tag, props, ...inside) {
+  const made = document.createElement(tag);
+  for (const [name, value] of Object.entries(props || {})) {
+    if (value === null || value === undefined || value === false) continue;
+    if (name.startsWith('on')) made.addEventListener(name.slice(2), value);
+    else if (name === 'at') made.style.setProperty('--f', value);
+    else if (name in made && name !== 'list' && name !== 'form') made[name] = value;
+    else made.setAttribute(name, value === true ? '' : value);
+  }
+  made.append(...shown(inside));
+  return made;
+}
+
+export const byId = (id) => document.getElementById(id);
+export const put = (id, ...inside) => byId(id).replaceChildren(...shown(inside));
+
+const windowName = Math.random().toString(36).slice(2);
+let token = sessionStorage.getItem('token');
+export const setToken = (value) => { token = value; sessionStorage.setItem('token', value); };
+export const tokenNow = () => token;
+
+export class Gone extends Error {}
+export class Locked extends Error {}
+
+export async function post(path, body, signal) {
+  let reply;
+  try {
+    reply = await fetch('/api/' + path, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', 'x-barwright-token': token || '', 'x-barwright-window': windowName },
+      body: JSON.stringify(body), signal, credentials: 'omit', cache: 'no-store',
+    });
+  } catch (error) {
+    if (error.name === 'AbortError') throw error;
+    throw new Gone();
+  }
+  if (reply.status === 401) throw new Locked();
+  let told;
+  try { told = await reply.json(); } catch { told = { status: 'refused', why: 'that was not answered' }; }
+  told.code = reply.status;
+  return told;
+}
+
+export const decimals = (step) => Math.max(0, Math.min(4, Math.ceil(-Math.log10(step) - 1e-9)));
+export const told = (value, places) => (value === null || value === undefined ? '–' : Number(value).toFixed(places));
+export const unitAfter = (unit) => (unit === 'index' || unit === '' ? '' : ' ' + unit);
+export const plain = (value) => String(Number(value.toFixed(6)));
+export const gramsTold = (value) => (value >= 100 ? value.toFixed(0) : value.toFixed(1)) + ' g';
+export const toWeigh = (value) => plain(Number(value)) + ' g';
+export const money = (value, currency) => (value === null || value === undefined ? '–' : value.toFixed(2) + ' ' + currency);
+
+export function button(words, act, props) {
+  return h('button', { type: 'button', onclick: act, ...props }, words);
+}
