@@ -14,6 +14,8 @@ from typing import NamedTuple
 
 from optimiser.answers.asked import begin
 from optimiser.answers.blend import Answered, answered, why_not
+from optimiser.answers.plan_apart import one_by_one
+from optimiser.answers.plan_prices import at_true_prices
 from optimiser.answers.plan_results import NoPlan, Plan, PlanBar, PlanProof
 from optimiser.answers.plan_shares import (
     HAIR,
@@ -24,7 +26,6 @@ from optimiser.answers.plan_shares import (
     cost_of_the_rest,
     fits,
     in_turn,
-    one_by_one,
     scarce_fats,
     weighed_out,
     with_spare_lots,
@@ -85,7 +86,9 @@ def planned(question: PlanQuestion) -> Plan | NoPlan:
     if fits(asked, supply) and (found := by_themselves(question, asked, supply)) is not None:
         return found
     with about(lambda: "sharing out what is scarce"):
-        shared = share_out(question, bars, supply, work)
+        bars, supply, shared = at_true_prices(
+            bars, supply, lambda asked, supply: share_out(question, asked, supply, work)
+        )
     if shared is None:
         return no_plan(question, bars=[without_house(bar) for bar in bars], house=bars, bought=supply.bought)
     return told(question, shared, supply)

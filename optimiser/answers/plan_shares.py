@@ -17,25 +17,25 @@ from optimiser.problem.plan import PlanQuestion
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.wishes import Origin
-from optimiser.solve.outcomes import SolverFault, Undecided, Work
-from optimiser.solve.several import NOTHING_SAID, Allotted, Bar, Bought, allot, joined
-from optimiser.solve.yielding import Asked, cheapest
+from optimiser.solve.outcomes import SolverFault, Undecided
+from optimiser.solve.several import NOTHING_SAID, Allotted, Bought
+from optimiser.solve.yielding import Asked
 
 INFINITE = float("inf")
 HAIR = 1e-7  # kg: what the solver's tolerance may take more than there is
 ROUNDS_BY = 0.002  # kg: what rounding for the balance may take more of goods that are sold loose
-LOT_STEPS = 3.0  # of a bar's balance: by how much it may take more of a lot
+LOT_STEPS = 5.0  # of a bar's balance: by how much it may take more of a lot
 OVER = 1e-6  # kg: a milligram more than there is is none
 USED_UP = 1e-6  # of what there is: so little left is nothing
 A_KILO = 1.0
 A_PINCH = 0.02  # of the fats of a bar
-MONEY = 1e-9
 
 
 @dataclass(frozen=True)
 class Supply:
     """What there is of each fat for all bars: kg (infinite where any mass can be had), and what a kilo of it costs.
 
+    `prices` are what a kilo counts in goals on the cost: the least that it can cost, before it is known what is bought.
     `said` is what may be bought, None where no file says so: then a fat without a stock can be had, and a stock is all there is.
     """
 
@@ -50,7 +50,12 @@ class Supply:
         said, stocked = question.sheet.buying, question.shelf.fats
         every = offers(stocked, said.buy) if said is not None else tuple(map(unsaid, stocked))
         there = {one.fat: INFINITE if one.orders else one.stock_kg for one in every}
-        return cls(there, {item.fat.name: item.price for item in stocked}, every, said)
+        return cls(there, {one.fat: min(prices_of(one)) for one in every}, every, said)
+
+    @property
+    def dearest(self) -> dict[str, float]:
+        """The most that a kilo of each fat can cost."""
+        return {one.fat: max(prices_of(one)) for one in self.every}
 
     @property
     def is_told(self) -> bool:
@@ -170,6 +175,12 @@ def unsaid(item: Stocked) -> Offer:
     return Offer(item.fat.name, item.stock_kg or 0.0, item.price, orders, item.span)
 
 
+def prices_of(one: Offer) -> list[float]:
+    """What a kilo of a fat may cost: one in stock, and one of each tin that can be bought."""
+    bought = [tin.per_kg for tin in one.tins]
+    return [one.price, *bought] if one.stock_kg or not bought else bought
+
+
 def cost_of_the_rest(blend: Blend) -> float:
     """What a batch costs that is no fat."""
     return blend.cost.batch - sum(line.cost for line in blend.fats)
@@ -286,56 +297,3 @@ def saved_by_a_kilo(found: Allotted, place: int) -> float | None:
     finally:
         live.restore_rows([place])
     return max(0.0, found.beyond - outcome.objective) if outcome.feasible and not outcome.limited else None
-
-
-# -- beside the bars one by one ------------------------------------------------------------------------------------
-
-
-def one_by_one(question: PlanQuestion, bars: Sequence[Bar], supply: Supply, found: Allotted) -> OneByOne:
-    """The bars answered in the order of the plan, each from what those before left."""
-    if supply.said is None:
-        return from_what_is_left(question, bars, supply, found)
-    return each_buying(bars, supply, found)
-
-
-def from_what_is_left(question: PlanQuestion, bars: Sequence[Bar], supply: Supply, found: Allotted) -> OneByOne:
-    """The same where a stock is all there is."""
-    left = dict(supply.there)
-    dearer = -found.beyond
-    otherwise: list[str] = []
-    for place, (bar, one) in enumerate(zip(bars, question.bars, strict=True)):
-        asked = cheapest(one.goals, supply.shelf(one.shelf, left))
-        if asked.found is None:
-            return OneByOne(None, bar.name)
-        drawn = drawn_alone(asked)
-        left = {fat: max(0.0, kilos - drawn.get(fat, 0.0)) for fat, kilos in left.items()}
-        columns = asked.programme.columns
-        fats_kg = sum(drawn.values())
-        cured = fats_kg * float(columns.cured @ asked.found.point[: columns.size])
-        dearer += (asked.found.ratio - bars[place].worth) * cured
-        if asked.sheet.eased != bar.sheet.eased or asked.sheet.yielded != bar.sheet.yielded:
-            otherwise.append(bar.name)
-    return OneByOne(dearer if abs(dearer) > MONEY else 0.0, otherwise=tuple(otherwise))
-
-
-def each_buying(bars: Sequence[Bar], supply: Supply, found: Allotted) -> OneByOne:
-    """The same where it is told what may be bought: what each buys and does not use is left for the next."""
-    stock = {one.fat: one.stock_kg for one in supply.every}
-    cash, dearer = 0.0, -weighed_cost(found, supply)
-    for bar in bars:
-        every = tuple(one._replace(stock_kg=stock[one.fat]) for one in supply.every)
-        alone = allot(joined([bar], Bought(every, supply.left_counts)), Work())
-        if alone is None:
-            return OneByOne(None, bar.name)
-        used = {fat: sum(kilos) for fat, kilos in alone.plan.drawn(alone.point).items()}
-        for one in replace(supply, every=every).bills_for(used):
-            cash += one.cash
-            dearer += one.cost_used
-            stock[one.fat] = max(0.0, stock[one.fat] + one.bought_kg - one.used_kg)
-    return OneByOne(dearer, cash=cash)
-
-
-def weighed_cost(found: Allotted, supply: Supply) -> float:
-    """What the fats of a plan cost that are used."""
-    used = {fat: sum(kilos) for fat, kilos in found.plan.drawn(found.point).items()}
-    return sum(one.cost_used for one in supply.bills_for(used))

@@ -210,15 +210,15 @@ def test_data_name_the_fat_and_its_lot(tmp_path: Path, capsys: pytest.CaptureFix
 
 
 def test_commands_on_recipes_take_lots_as_one_fat(tmp_path: Path) -> None:
-    """Compare adds lots up, swap asks after fats and not tins."""
+    """Compare adds lots up, and a fat that is swapped out is out in each of its lots."""
     path = asked(tmp_path)
     saved = tmp_path / "saved.yaml"
     saved.write_text(recipe_yaml(blend(path), saved), encoding="utf-8")
     side = compare([saved, path])
     assert all(bar.judged is None or set(bar.judged.shares) >= {"coconut oil", "olive oil"} for bar in side.bars)
     swapped = swap(saved, ["coconut oil"])
-    assert swapped.out == ("coconut oil",)
-    assert any("count as one here" in note for note in swapped.notes)
+    assert swapped.out == ("coconut oil (lot CO-1)", "coconut oil (lot CO-2)")
+    assert any(note.startswith("All of coconut oil is out") for note in swapped.notes)
 
 
 def test_near_to_a_recipe_another_lot_is_no_change(tmp_path: Path) -> None:

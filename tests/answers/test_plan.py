@@ -66,6 +66,21 @@ def test_each_bar_is_judged_like_any_other() -> None:
         assert bar.blend.cautions
 
 
+@pytest.mark.parametrize("limit", [2.58, 2.50])
+def test_a_goal_on_cost_holds_at_what_is_paid(tmp_path: Path, limit: float) -> None:
+    """A limit that holds at the cheapest prices of packs and not at those that are paid is kept all the same, at no more cash."""
+    plan = (ROOT / "examples" / "october-plan.yaml").read_text(encoding="utf-8")
+    plan = plan.replace("{fats: 25 kg}", f"{{fats: 25 kg}}, at_most_cost: {limit} / kg").replace("../", f"{ROOT}/")
+    shelf = (ROOT / "examples" / "october-shelf.yaml").read_text(encoding="utf-8")
+    laid(tmp_path, {"plan.yaml": plan, "october-shelf.yaml": shelf})
+    found = answer_plan(tmp_path / "plan.yaml")
+    assert isinstance(found, Plan)
+    budget = next(bar.blend for bar in found.bars if bar.name == "budget")
+    assert budget.cost.per_kg <= limit + 0.002
+    assert [str(line.said) for line in budget.goals if not line.holds_when_weighed] == []
+    assert found.cash_out == pytest.approx(october().cash_out)
+
+
 def test_without_scarcity_the_answers_are_those_of_blend(tmp_path: Path) -> None:
     """With enough of everything each bar has the very grams that `blend` gives it, and nothing is told of shares."""
     found = answer_plan(plan_of(tmp_path, {"everyday": "bars: 36", "oily-skin": "bars: 20"}))
