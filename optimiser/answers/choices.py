@@ -28,7 +28,7 @@ from optimiser.solve.farthest import Crumbs
 from optimiser.solve.nearest import as_near
 from optimiser.solve.optimum import Cheapest
 from optimiser.solve.outcomes import Work
-from optimiser.solve.spread_out import Spread, spread_out
+from optimiser.solve.spread_out import Spread, as_met, spread_out
 from optimiser.solve.yielding import Asked, as_written, cheapest
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -106,6 +106,7 @@ def chosen(question: Question, within: Within, count: int) -> Choices | NoBlend:
     if asked.sheet.near is not None:  # the nearest blend of all may be dearer than one with fewer fats changed
         free = as_near(free, first.point)
     sheet = asked.sheet._replace(no_pinch={}, between={})
+    free = as_met(free, first.point)
     base = within_cost(free, ceiling)
     spread = spread_out(base, first, count, Crumbs.of(sheet), Work())
     made = [Made(asked.sheet, rows, first), *(Made(sheet, free, one) for one in spread.blends[1:])]

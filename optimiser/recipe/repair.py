@@ -275,6 +275,7 @@ def rows_held(  # what is asked, of what, and how much of it
     """
     columns = balance.columns
     point = np.concatenate([point_of(columns, nearest), balance.switches])
+    point = np.pad(point, (0, max(0, len(task.programme.money) - len(point))))  # no room of preferences
     out = []
     reached = {(row.wish, row.side, row.limit): off for row, off in preferred(task)}
     for row in task.programme.rows:

@@ -10,9 +10,12 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+import numpy as np
+
 from optimiser.maths.arrays import Vector
-from optimiser.model.programme import Programme
+from optimiser.model.programme import Programme, eased
 from optimiser.model.swapped import Apart, by_group, swapped
+from optimiser.problem.wishes import Section
 from optimiser.solve.far_proof import Bound, most_swapped
 from optimiser.solve.farthest import Crumbs, search, settled
 from optimiser.solve.optimum import Cheapest
@@ -21,6 +24,7 @@ from optimiser.solve.progress import about
 
 LEAST_APART = 0.01  # of the fats: blends that swap less are one and the same to a maker
 MOST_ROUNDS, FEW = 2, 4  # of asking anew; more than a few blends are asked anew but once
+MET = 1e-9  # of a preference's limit: so much short of it is none
 GAIN = 0.005  # of the fats: what asking anew must promise
 
 
@@ -42,6 +46,25 @@ class Spread(NamedTuple):
         return tuple(
             min((swapped(groups, one, other) for other in points if other is not one), default=0.0) for one in points
         )
+
+
+def as_met(programme: Programme, point: Vector) -> Programme:
+    """The programme with its preferences held no tighter than a blend meets them: one without pinches may fall a little shorter of them.
+
+    Args:
+        programme: one whose preferences are held.
+        point: the blend.
+    """
+    out = programme
+    for preference in programme.soft:
+        rows = [programme.rows[place] for place in preference.rows]
+        places = list(preference.rows)
+        reached = programme.matrix[places] @ point[: programme.matrix.shape[1]]
+        beyond = np.maximum(programme.row_low[places] - reached, reached - programme.row_high[places])
+        if rows[0].wish.section != Section.NEAR and beyond.max() > MET:
+            short = max(row.shortfall(point) for row in rows)
+            out = eased(out, preference, short + MET * max(1.0, *(abs(row.limit) for row in rows)))
+    return out
 
 
 def spread_out(base: Programme, first: Cheapest, count: int, crumbs: Crumbs, work: Work) -> Spread:

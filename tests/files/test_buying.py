@@ -105,7 +105,7 @@ def test_minimum_orders_and_breaks_are_the_same_from_both_kinds_of_file(tmp_path
         ("minimum_order: -1 kg", "out-of-range", "as in 5 kg"),
         ("minimum_order: 5", "no-unit", "kg"),
         ("breaks: {from: 50 kg, price: 2.40 / kg}", "wrong-shape", "breaks: [{from: 50 kg"),
-        ("breaks: [{from: 0 kg, price: 2.40 / kg}]", "out-of-range", "more than nothing"),
+        ("breaks: [{from: 0 kg, price: 2.40 / kg}]", "out-of-range", "weighs 1 g or more"),
         ("breaks: [{from: 50 kg, price: 2.40}]", "no-unit", "2.40 / kg"),
         ("breaks: [{from: 50 kg}]", "missing-key", ""),
         ("breaks: [{from: 50 kg, price: 2 / kg}, {from: 50 kg, price: 1 / kg}]", "repeated-key", "keep one"),

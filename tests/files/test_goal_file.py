@@ -75,7 +75,7 @@ def test_a_full_file_is_read_in_every_part(tmp_path: Path) -> None:
     """Every section of a goal file comes out as limits with units, in file order."""
     sheet = read(tmp_path, FULL)
     assert sheet.title == "Estuary swirl, guest-house bar"
-    assert sheet.shelf == tmp_path / "../inventory/ours.yaml"
+    assert sheet.shelf == tmp_path.parent / "inventory" / "ours.yaml"
     assert (sheet.batch.bars, sheet.batch.fats_kg, sheet.batch.mould) == (36, None, None)
     assert sheet.batch.cured_weight_kg == pytest.approx(0.11)
     assert "cured_weight" in sheet.batch.given

@@ -188,8 +188,8 @@ def held(made: Case, folder: Path) -> tuple[Blend, float]:
         most = min(made.use_up, model.most_used())
         used = min(found.use_up[0].used_kg, made.use_up)
         assert (
-            0.99 * most - 1.1e-3 <= used <= most + 1.1e-3
-        )  # a hundredth less is told, where that saves as much; older first may leave a gram
+            0.99 * most - 2e-3 <= used <= most + 1.1e-3
+        )  # a hundredth less is told, where that saves as much; older first and whole grams may leave one each
         model.rows.append((dict.fromkeys(model.lots, 1.0), min(used, most) - 1e-7, np.inf))
     weights = {line.fat: line.to_weigh / 1000.0 for line in found.fats}
     for place, lot in enumerate(made.lots):

@@ -38,6 +38,7 @@ ALKALIS = ("sodium hydroxide", "potassium hydroxide")
 ROW = r"^  {name} +(\d[\d ]*(?:\.\d+)?)  "
 STEP = r"(\d[\d ]*(?:\.\d+)?) g {name}"
 OUNCE = 7.08738  # g: a quarter of an ounce
+QUARTER = 7.087  # g: near a quarter of an ounce, on a balance that reads grams
 FATS = ("olive oil", "coconut oil", "palm oil", "shea butter", "castor oil", "lard")
 
 
@@ -104,7 +105,7 @@ def test_a_recipe_in_hand_has_one_figure_of_alkali(tmp_path_factory: pytest.Temp
     st.sampled_from(
         (
             *(Batch(fats_kg=size) for size in (0.35, 1.0, 7.77, 1200.0)),
-            *(Batch(fats_kg=3.3, scale_g=step) for step in (0.01, 0.05, 0.5, 1.0, 2.0, OUNCE)),
+            *(Batch(fats_kg=3.3, scale_g=step) for step in (0.01, 0.05, 0.5, 1.0, 2.0, QUARTER)),
         )
     ),
 )

@@ -270,7 +270,7 @@ def test_the_room_that_a_preference_gives_stays_small(monkeypatch: pytest.Monkey
     """However often the solver loses the blend, a preference gives way by no more than a hundred-thousandth of its limit."""
     room = sys.modules[solve.__module__]
     gives: list[float] = []
-    monkeypatch.setattr(room, "settle_preferences", lambda _, give: gives.append(give))
+    monkeypatch.setattr(room, "settle_preferences", lambda _, give, **_spare: gives.append(give))
     with pytest.raises(SolverFault, match="there is a blend"):
         solve(build(sheet_of(prefer=((at_least("olive oil", 60.0, "fat"),),)), SHELF))
     assert len(gives) > 1

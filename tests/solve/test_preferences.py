@@ -238,14 +238,14 @@ def test_a_blend_lost_to_rounding_is_looked_for_again_with_more_room(monkeypatch
     gives: list[float] = []
     real = cheapest.settle_preferences
 
-    def loses(live: Live, give: float) -> tuple[float, ...] | None:
+    def loses(live: Live, give: float, *, spare: bool = False) -> tuple[float, ...] | None:
         gives.append(give)
-        return None if len(gives) < 3 else real(live, give)
+        return None if len(gives) < 3 else real(live, give, spare=spare)
 
     monkeypatch.setattr(cheapest, "settle_preferences", loses)
     assert cheapest.solve(made)[1] is not None
     assert gives == sorted(set(gives))
-    monkeypatch.setattr(cheapest, "settle_preferences", lambda *_: None)
+    monkeypatch.setattr(cheapest, "settle_preferences", lambda *_, **_spare: None)
     with pytest.raises(SolverFault, match="there is a blend"):
         cheapest.solve(made)
 

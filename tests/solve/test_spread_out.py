@@ -17,7 +17,7 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.solve.farthest import Crumbs, search, settled
 from optimiser.solve.optimum import Cheapest, solve
 from optimiser.solve.outcomes import Work
-from optimiser.solve.spread_out import LEAST_APART, Spread, spread_out
+from optimiser.solve.spread_out import LEAST_APART, Spread, as_met, spread_out
 
 PRICES = {
     "palm oil": 2.0,
@@ -223,3 +223,29 @@ def test_asking_anew_twice_pays_somewhere() -> None:
         assert gaps == sorted(gaps)
         gained.append(gaps[-1] - gaps[0])
     assert max(gained) > 0.01
+
+
+def test_a_blend_that_falls_a_little_shorter_of_a_preference_is_not_lost() -> None:
+    """Where tidying left it short by a hair more, others are looked for that fall no shorter; others' holds stay as they are."""
+    sheet = SHEET._replace(prefer=((at_least("hardness", 99.0),), (at_least("mildness", 70.0),)))
+    live, first = solve(build(sheet, shelf_of(PRICES)))
+    assert first is not None
+    tidy = solve(
+        build(SHEET._replace(goals=(*SHEET.goals, at_most("hardness", 99.0 - first.short[0] - 0.03))), shelf_of(PRICES))
+    )
+    assert tidy[1] is not None
+    blend = np.pad(tidy[1].point, (0, len(first.point) - len(tidy[1].point)))
+    held = live.programme
+    assert as_met(held, first.point) is held
+    met = as_met(held, blend)
+    hardness, mildness = held.soft
+    assert met.row_low[hardness.rows[0]] < held.row_low[hardness.rows[0]]
+    reached = met.matrix @ blend
+    assert (reached >= met.row_low - 1e-9).all()
+    assert (reached <= met.row_high + 1e-9).all()
+    short = held.rows[mildness.rows[0]].shortfall(blend)
+    moved = met.row_low[mildness.rows[0]] < held.row_low[mildness.rows[0]]
+    assert moved == (short > first.short[1] + 1e-6)
+    base = within_cost(met, tidy[1].ratio * 1.05)
+    again = tidy[1]._replace(point=blend)
+    assert spread_out(base, again, 3, Crumbs.of(sheet), Work()).blends[0] is again
