@@ -40,7 +40,7 @@ def parts(story: Plan, paper: Paper, *, steps: bool = False, full: bool = False,
     yield Line(", over ".join(filter(None, (words.path(story.plan_file), story.shelf_title))))
     yield Gap()
     for number, bar in enumerate(story.bars, start=1):
-        yield from one_bar(bar, number, steps=steps, full=full)
+        yield from one_bar(bar, number, steps=steps, full=full, buys=bool(story.buys))
     yield from who_has_what(story)
     yield from buying(story)
     yield Heading("Is it the cheapest?")
@@ -58,7 +58,7 @@ def at_top(story: Plan) -> tuple[str, ...]:
     return tuple(line if len(names) == len(story.bars) else f"{', '.join(names)}: {line}" for line, names in of.items())
 
 
-def one_bar(bar: PlanBar, number: int, *, steps: bool, full: bool) -> Iterator[Part]:
+def one_bar(bar: PlanBar, number: int, *, steps: bool, full: bool, buys: bool) -> Iterator[Part]:
     """One bar: what it is, its fats, alkali and water with cautions, what it costs."""
     blend = bar.blend
     paste = is_paste(blend.recipe, blend.figures)
@@ -77,7 +77,12 @@ def one_bar(bar: PlanBar, number: int, *, steps: bool, full: bool) -> Iterator[P
     more = blend.cost.per_kg - bar.alone_per_kg
     if more >= A_CENT:
         dearer = words.money(more)
-        yield Line(f"With the shelf to itself it would cost {dearer} {words.per(blend.currency, 'kg')} less.")
+        alone = (
+            "With the shelf to itself, bought at the least that a kilo can cost,"
+            if buys
+            else "With the shelf to itself"
+        )
+        yield Line(f"{alone} it would cost {dearer} {words.per(blend.currency, 'kg')} less.")
     yield from text_blend.aside(blend, full=full)
     for note in on_rounding(blend.rounding, blend.recipe, blend.goals, blend.preferences):
         yield Line(words.sentence(note), style="bold yellow", hang=2)
