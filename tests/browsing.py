@@ -26,6 +26,8 @@ CLOSED = (  # as root in a box that has no network: no sandbox, and nothing that
 )
 RULES = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice")
 """The rules of axe-core that are asked: those of WCAG 2.2, level AA, and its good practice."""
+BRIEF = ("-XX:TieredStopAtLevel=1", "-XX:+UseSerialGC", "-Xss4m")
+"""How java runs a checker that is done in seconds: little time goes into making it fast."""
 NO_BROWSER = "no browser here: apt-get install chromium, or name one in BARWRIGHT_BROWSER"
 PATIENCE = 120_000
 """Milliseconds that anything is waited for: a busy machine is no fault of a page, and one that is right never takes them."""

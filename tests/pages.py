@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 ROOT = Path(__file__).parents[1]
 SETTLED = "document.body.dataset.settled"
 LOOK_EVERY = 2000  # milliseconds between two looks of the page at the disk
+POLL = 25  # milliseconds between two looks of a test at the page; at every frame the browser would draw all the while
 
 
 class Served(NamedTuple):
@@ -115,17 +116,24 @@ def workshop(folder: Path, goal_file: str = "palm-free-vegetable.yaml") -> Path:
 
 
 @contextmanager
-def page_of(browser: Browser, address: str, *, clock: bool = False) -> Iterator[browsing.Tab]:
+def page_of(
+    browser: Browser, address: str, width: int = 1280, height: int = 900, *, clock: bool = False
+) -> Iterator[browsing.Tab]:
     """The page in a tab, once it has answered; with a clock that `look` puts on, or without."""
     base = address.split("#", maxsplit=1)[0]
-    with browsing.opened(browser, address, own=base, clock=clock) as tab:
+    with browsing.opened(browser, address, own=base, width=width, height=height, clock=clock) as tab:
         settle(tab.page)
         yield tab
 
 
+def comes(page: Page, condition: str, argument: object = None) -> None:
+    """Wait until a condition, in the page's own language, is so."""
+    page.wait_for_function(condition, arg=argument, polling=POLL)
+
+
 def settle(page: Page, after: str | None = None) -> str:
     """Wait until all is answered, later than a mark that this gave before; the mark of now."""
-    page.wait_for_function(f"before => {SETTLED} && {SETTLED} !== before", arg=after)
+    comes(page, f"before => {SETTLED} && {SETTLED} !== before", after)
     mark: str = page.evaluate(SETTLED)
     return mark
 
@@ -148,7 +156,7 @@ def look(page: Page) -> None:
 
 def shows(page: Page, text: str) -> None:
     """Wait until the page has a text in its box."""
-    page.wait_for_function("text => document.getElementById('text').value.includes(text)", arg=text)
+    comes(page, "text => document.getElementById('text').value.includes(text)", text)
 
 
 def until(page: Page, is_so: Callable[[], object]) -> None:

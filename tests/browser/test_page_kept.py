@@ -103,7 +103,7 @@ def test_room_is_never_that_of_another_text(browser: Browser, workshop: pages.St
         page.route("**/api/rooms", held_back(waiting))
         page.get_by_label("hardness at least, as a number").fill("66")
         page.get_by_label("hardness at least, as a number").press("Enter")
-        page.wait_for_function("() => document.querySelector('#scale-hardness output').textContent.startsWith('66')")
+        pages.comes(page, "() => document.querySelector('#scale-hardness output').textContent.startsWith('66')")
         assert room.is_hidden()
         assert "being worked out" in page.locator("#scale-mildness .room-words").inner_text()
         pages.until(page, lambda: waiting)
@@ -139,9 +139,7 @@ def test_a_blend_that_nobody_would_pour_says_so_first(browser: Browser, empty: p
             assert "nobody would pour" in page.locator(f"{card} > :first-child").inner_text()
 
 
-def test_leaving_with_what_is_not_saved_asks(
-    browser: Browser, workshop: pages.Standing, empty: pages.Standing
-) -> None:
+def test_leaving_with_what_is_not_saved_asks(browser: Browser, workshop: pages.Standing, empty: pages.Standing) -> None:
     """A window whose text is not on the disk asks before it is closed; one that is saved, or new and untouched, does not."""
     asked: list[str] = []
 
@@ -197,18 +195,15 @@ def test_a_server_begun_anew_takes_the_text_up(browser: Browser, tmp_path: Path)
         before = pages.settle(page, before)
         server.process.terminate()
         server.process.wait()
-        with pages.served(goals.parent, goals.name, "--port", port) as again:
+        with pages.standing(tmp_path, goals.parent, goals.name, "--port", port) as again:
             pages.look(page)
             page.locator("#notice-locked").wait_for()
-            page.goto(again.address)
-            before = pages.settle(page, before)
+            page.goto(again.way_in())
+            pages.settle(page, before)
             assert "title: Kept bar" in pages.text_of(page)
             assert page.locator(".notice").count() == 0
-            again.process.terminate()
-            again.process.wait()
-        with pages.served(goals.parent, goals.name, "--port", port) as third:
             page.goto("about:blank")
-            page.goto(third.address)
+            page.goto(again.way_in())
             pages.settle(page)
             offered = page.locator("#notice-before")
             assert "not saved" in offered.inner_text()
@@ -232,7 +227,7 @@ def test_undo_waits_for_the_edit_on_its_way(browser: Browser, workshop: pages.St
         page.get_by_role("button", name="Undo").click()
         assert len(waiting) == 1
         waiting.pop().continue_()
-        page.wait_for_function("() => !document.getElementById('redo').disabled")
+        pages.comes(page, "() => !document.getElementById('redo').disabled")
         before = pages.settle(page, before)
         assert pages.text_of(page) == written
         page.unroute("**/api/edit")
@@ -244,7 +239,7 @@ def test_undo_waits_for_the_edit_on_its_way(browser: Browser, workshop: pages.St
         pages.until(page, lambda: waiting)
         assert len(waiting) == 1
         waiting.pop().continue_()
-        page.wait_for_function("() => document.getElementById('state').textContent.startsWith('Written')")
+        pages.comes(page, "() => document.getElementById('state').textContent.startsWith('Written')")
         assert page.locator("#save").inner_text() == "Save"
 
 
