@@ -42,15 +42,9 @@ def held_back(waiting: list[Route]) -> Callable[[Route], None]:
     return keep
 
 
-def shows(page: Page, text: str) -> None:
-    """Wait until the page has a text in its box."""
-    page.wait_for_function("text => document.getElementById('text').value.includes(text)", arg=text)
-
-
-def test_a_second_drag_stays_in_the_hand(browser: Browser, tmp_path: Path) -> None:
+def test_a_second_drag_stays_in_the_hand(browser: Browser, workshop: pages.Standing) -> None:
     """The answer to one stop comes while another is dragged: that one goes on under the hand, and is written where it was let go."""
-    goals = pages.workshop(tmp_path)
-    with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
+    with pages.page_of(browser, workshop.way_in()) as tab:
         page = tab.page
         place(page, "goals.hardness.at_least")
         x, y, point = place(page, "goals.mildness.at_least")
@@ -72,10 +66,9 @@ def test_a_second_drag_stays_in_the_hand(browser: Browser, tmp_path: Path) -> No
         assert f"mildness: {{at_least: {now}}}" in pages.text_of(page)
 
 
-def test_old_figures_say_so_in_words(browser: Browser, tmp_path: Path) -> None:
+def test_old_figures_say_so_in_words(browser: Browser, workshop: pages.Standing) -> None:
     """Where a stop is dragged beyond all blends, and where the text has a fault, alkali and pot say so, on a small screen too."""
-    goals = pages.workshop(tmp_path)
-    with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
+    with pages.page_of(browser, workshop.way_in()) as tab:
         page = tab.page
         assert [page.locator(one).is_visible() for one in STALE] == [False, False]
         x, y, point = place(page, "goals.hardness.at_least")
@@ -99,11 +92,10 @@ def test_old_figures_say_so_in_words(browser: Browser, tmp_path: Path) -> None:
         assert page.locator("#scales").get_attribute("inert") is not None
 
 
-def test_room_is_never_that_of_another_text(browser: Browser, tmp_path: Path) -> None:
+def test_room_is_never_that_of_another_text(browser: Browser, workshop: pages.Standing) -> None:
     """Beside a new blend no room is drawn until that of its own text is known, and meanwhile the scale says so."""
-    goals = pages.workshop(tmp_path)
     waiting: list[Route] = []
-    with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
+    with pages.page_of(browser, workshop.way_in()) as tab:
         page = tab.page
         room = page.locator("#scale-mildness .room")
         room.wait_for()
@@ -111,33 +103,32 @@ def test_room_is_never_that_of_another_text(browser: Browser, tmp_path: Path) ->
         page.route("**/api/rooms", held_back(waiting))
         page.get_by_label("hardness at least, as a number").fill("66")
         page.get_by_label("hardness at least, as a number").press("Enter")
-        page.wait_for_function("() => document.querySelector('#scale-hardness output').textContent.startsWith('66')")
+        pages.comes(page, "() => document.querySelector('#scale-hardness output').textContent.startsWith('66')")
         assert room.is_hidden()
         assert "being worked out" in page.locator("#scale-mildness .room-words").inner_text()
-        page.wait_for_timeout(100)
+        pages.until(page, lambda: waiting)
         (route,) = waiting
         route.continue_()
         pages.settle(page, before)
         assert room.is_visible()
 
 
-def test_a_lye_heavy_bar_keeps_what_alkali_does(browser: Browser, tmp_path: Path) -> None:
+def test_a_lye_heavy_bar_keeps_what_alkali_does(browser: Browser, workshop: pages.Standing) -> None:
     """A bar that is likely lye-heavy says so in its state and in the red box, beside what alkali does to skin and eyes."""
-    goals = pages.workshop(tmp_path)
+    goals = workshop.goals
     text = goals.read_text(encoding="utf-8")
     lines = ["  superfat: {exactly: 0.5 %}" if line.startswith("  superfat:") else line for line in text.splitlines()]
     goals.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
+    with pages.page_of(browser, workshop.way_in()) as tab:
         burns = tab.page.locator("#alkali .burns").inner_text()
         assert "LYE-HEAVY" in burns
         assert "burns skin and blinds (H314)" in burns
         assert "LYE-HEAVY" in tab.page.locator("#state").inner_text()
 
 
-def test_a_blend_that_nobody_would_pour_says_so_first(browser: Browser, tmp_path: Path) -> None:
+def test_a_blend_that_nobody_would_pour_says_so_first(browser: Browser, empty: pages.Standing) -> None:
     """Where too many rules of the house gave way the state says so, and alkali and pot say so before any figure."""
-    goals = tmp_path / "far.yaml"
-    with pages.served(tmp_path, goals.name) as server, pages.page_of(browser, server.address) as tab:
+    with pages.page_of(browser, empty.way_in()) as tab:
         page = tab.page
         before = pages.mark_of(page)
         page.get_by_label("hardness at least, as a number").fill("90")
@@ -148,17 +139,16 @@ def test_a_blend_that_nobody_would_pour_says_so_first(browser: Browser, tmp_path
             assert "nobody would pour" in page.locator(f"{card} > :first-child").inner_text()
 
 
-def test_leaving_with_what_is_not_saved_asks(browser: Browser, tmp_path: Path) -> None:
+def test_leaving_with_what_is_not_saved_asks(browser: Browser, workshop: pages.Standing, empty: pages.Standing) -> None:
     """A window whose text is not on the disk asks before it is closed; one that is saved, or new and untouched, does not."""
-    goals = pages.workshop(tmp_path)
     asked: list[str] = []
 
     def told(dialog: Dialog) -> None:
         asked.append(dialog.type)
         dialog.accept()
 
-    for folder, name in ((goals.parent, goals.name), (tmp_path, "new.yaml")):
-        with pages.served(folder, name) as server, pages.page_of(browser, server.address) as tab:
+    for server in (workshop, empty):
+        with pages.page_of(browser, server.way_in()) as tab:
             page = tab.page
             page.on("dialog", told)
             page.locator("#wall-h").click()
@@ -173,16 +163,17 @@ def test_leaving_with_what_is_not_saved_asks(browser: Browser, tmp_path: Path) -
             assert "# not saved" in pages.text_of(page)
 
 
-def test_what_is_typed_outlives_a_change_elsewhere(browser: Browser, tmp_path: Path) -> None:
+def test_what_is_typed_outlives_a_change_elsewhere(browser: Browser, workshop: pages.Standing) -> None:
     """While somebody types the shelf is changed elsewhere: the answer comes anew, and what was typed stays and is taken up."""
-    goals = pages.workshop(tmp_path)
-    shelf = tmp_path / "inventory" / "kittiwake.yaml"
-    with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
+    shelf = workshop.folder / "inventory" / "kittiwake.yaml"
+    with pages.page_of(browser, workshop.way_in(), clock=True) as tab:
         page = tab.page
-        page.wait_for_function("() => performance.getEntriesByName(location.origin + '/api/look').length > 0")
+        with page.expect_response("**/api/look"):
+            pages.look(page)
         before = pages.mark_of(page)
         typed(page, "# a long note\n")
         shelf.write_text(shelf.read_text(encoding="utf-8") + "\n# elsewhere\n", encoding="utf-8")
+        pages.look(page)
         before = pages.settle(page, before)
         assert pages.text_of(page).endswith("# a long note\n")
         assert page.locator("#save").inner_text() == "Save"
@@ -195,7 +186,7 @@ def test_what_is_typed_outlives_a_change_elsewhere(browser: Browser, tmp_path: P
 def test_a_server_begun_anew_takes_the_text_up(browser: Browser, tmp_path: Path) -> None:
     """Its new address opened in the same tab lets it in with the text as it was; from elsewhere the kept text is offered."""
     goals = pages.workshop(tmp_path)
-    with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
+    with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address, clock=True) as tab:
         page = tab.page
         port = server.base.rstrip("/").rsplit(":", maxsplit=1)[1]
         before = pages.mark_of(page)
@@ -204,61 +195,60 @@ def test_a_server_begun_anew_takes_the_text_up(browser: Browser, tmp_path: Path)
         before = pages.settle(page, before)
         server.process.terminate()
         server.process.wait()
-        with pages.served(goals.parent, goals.name, "--port", port) as again:
+        with pages.standing(tmp_path, goals.parent, goals.name, "--port", port) as again:
+            pages.look(page)
             page.locator("#notice-locked").wait_for()
-            page.goto(again.address)
-            before = pages.settle(page, before)
+            page.goto(again.way_in())
+            pages.settle(page, before)
             assert "title: Kept bar" in pages.text_of(page)
             assert page.locator(".notice").count() == 0
-            again.process.terminate()
-            again.process.wait()
-        with pages.served(goals.parent, goals.name, "--port", port) as third:
             page.goto("about:blank")
-            page.goto(third.address)
+            page.goto(again.way_in())
             pages.settle(page)
             offered = page.locator("#notice-before")
             assert "not saved" in offered.inner_text()
             offered.get_by_role("button", name="Bring it back").click()
-            shows(page, "title: Kept bar")
+            pages.shows(page, "title: Kept bar")
 
 
-def test_undo_waits_for_the_edit_on_its_way(browser: Browser, tmp_path: Path) -> None:
+def test_undo_waits_for_the_edit_on_its_way(browser: Browser, workshop: pages.Standing) -> None:
     """Undo pressed while an edit is on its way undoes that edit; what is changed while saving is not told to be saved."""
-    goals = pages.workshop(tmp_path)
+    goals = workshop.goals
     written = goals.read_text(encoding="utf-8")
-    with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
+    with pages.page_of(browser, workshop.way_in()) as tab:
         page = tab.page
         before = pages.mark_of(page)
         waiting: list[Route] = []
         page.route("**/api/edit", held_back(waiting))
         page.get_by_label("hardness at least, as a number").fill("62")
         page.get_by_label("hardness at least, as a number").press("Enter")
+        pages.until(page, lambda: waiting)
         page.evaluate("document.getElementById('undo').disabled = false")
         page.get_by_role("button", name="Undo").click()
         assert len(waiting) == 1
         waiting.pop().continue_()
-        page.wait_for_function("() => !document.getElementById('redo').disabled")
-        pages.settle(page, before)
+        pages.comes(page, "() => !document.getElementById('redo').disabled")
+        before = pages.settle(page, before)
         assert pages.text_of(page) == written
         page.unroute("**/api/edit")
         page.route("**/api/save", held_back(waiting))
         page.locator("#save").click()
         typed(page, "# later\n")
         page.locator("#wall-h").click()
+        pages.settle(page, before)  # later than its answer nothing else is told in the place where saving is
+        pages.until(page, lambda: waiting)
         assert len(waiting) == 1
         waiting.pop().continue_()
-        page.wait_for_function("() => document.getElementById('state').textContent.startsWith('Written')")
+        pages.comes(page, "() => document.getElementById('state').textContent.startsWith('Written')")
         assert page.locator("#save").inner_text() == "Save"
 
 
 LIST = "fat,price\nolive oil,7.40 / kg\ncoconut oil,3.10 / kg\ncocoa butter,11.00 / kg\n"
 
 
-def test_price_lists_of_any_name(browser: Browser, tmp_path: Path) -> None:
+def test_price_lists_of_any_name(browser: Browser, empty: pages.Standing) -> None:
     """A list may go by any name; the kept blend keeps its own prices beside it; faults of a list are told as its own."""
-    shop = tmp_path / "shop"
-    shop.mkdir()
-    with pages.served(shop) as server, pages.page_of(browser, server.address) as tab:
+    with pages.page_of(browser, empty.way_in()) as tab:
         page = tab.page
         before = pages.mark_of(page)
         page.get_by_role("button", name="Keep to compare").click()
@@ -278,13 +268,13 @@ def test_price_lists_of_any_name(browser: Browser, tmp_path: Path) -> None:
         assert "bad.csv has a fault" in page.locator("#state").inner_text()
 
 
-def test_no_name_turns_figures_round(browser: Browser, tmp_path: Path) -> None:
+def test_no_name_turns_figures_round(browser: Browser, workshop: pages.Standing) -> None:
     """Signs in a title that turn the order of a line are spelt out, and a title stands by itself."""
-    goals = pages.workshop(tmp_path)
+    goals = workshop.goals
     lines = goals.read_text(encoding="utf-8").splitlines()
     lines = ['title: "\\u202E12 rab"' if line.startswith("title:") else line for line in lines]
     goals.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    with pages.served(goals.parent, goals.name) as server, pages.page_of(browser, server.address) as tab:
+    with pages.page_of(browser, workshop.way_in()) as tab:
         assert tab.page.locator("#state bdi").inner_text() == "<U+202E>12 rab"
         assert "\u202e" not in tab.page.title()
         assert browsing.violations(tab.page) == []

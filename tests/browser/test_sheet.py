@@ -173,6 +173,6 @@ def test_the_html_is_valid(pages: dict[str, Path]) -> None:
         if browsing.is_required():
             pytest.fail(needs)
         pytest.skip(needs)
-    command = [java, "-jar", jar, "--format", "gnu", *map(str, pages.values())]
+    command = [java, *browsing.BRIEF, "-jar", jar, "--format", "gnu", *map(str, pages.values())]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert (done.returncode, done.stderr) == (0, "")
