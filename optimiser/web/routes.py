@@ -88,14 +88,20 @@ class Routes:
             await self.crew.end()
 
     async def begin(self, request: Request) -> Response:
-        """The token for a one-time token, and with it the text to begin from; for a token that fits already the same."""
+        """The token for a one-time token, and with it the text to begin from; for a token that fits already the same.
+
+        A file that cannot be read lets in all the same: its faults are told, and it is read again when the page is loaded again.
+        """
         asked = await _body(request)
         token = self.keys.begin(str(asked.get("once", "")))
         if token is None and not self.keys.fits(str(asked.get("token", "")).encode("utf-8", "surrogatepass")):
             return Response("this address was used already: ask for another in the window that is open", 401)
         desk = self.desk
         told = {"file": desk.goal_file.name, "is_new": desk.is_new, "workspace": desk.workspace.name}
-        return JSONResponse({"token": token, **told, **await asyncio.to_thread(desk.start)})
+        try:
+            return JSONResponse({"token": token, **told, **await asyncio.to_thread(desk.start)})
+        except BadInput as bad:
+            return JSONResponse({"token": token, **told, **faults(bad.diagnostics)}, 422)
 
     async def window(self, request: Request) -> Response:
         """A one-time token for another window."""

@@ -444,6 +444,7 @@ async function take(file) {
 
 const ONCE = /^#[\w-]{40,}$/;
 let looking = null;
+let unreadable = '';
 
 function deskKept(where) { try { return JSON.parse(sessionStorage.getItem(where)); } catch { return null; } }
 
@@ -461,13 +462,21 @@ async function begin() {
   if (told.token) setToken(told.token);
   notice('locked'); notice('gone');
   state.offline = false;
-  if (told.code === 422) { showFaults(told); return; }
+  if (told.code === 422) { unread(told); return; }
   state.served = told.file;
   takeUp({ text: told.text, beside: told.beside, stamp: told.stamp, saved: told.is_new ? '' : told.text, first: told.text, file: told.file, isNew: told.is_new, kept: null }, once, kept);
   byId('file').value = state.file;
   state.words = await safely(() => post('words', {}));
   answer();
   if (looking === null) looking = setInterval(look, LOOK_EVERY);
+}
+
+// A file that cannot be read as text is told once and looked for until it can.
+function unread(told) {
+  const faults = JSON.stringify(told.faults);
+  if (faults !== unreadable) { showFaults(told); tell('The file cannot be read: it is looked at again every two seconds.'); }
+  unreadable = faults;
+  setTimeout(begin, LOOK_EVERY);
 }
 
 // A text in this window stays; one kept from before the address was opened anew is offered; else the file is taken up.
