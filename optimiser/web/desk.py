@@ -107,12 +107,12 @@ class Desk(NamedTuple):
         """The stamps of the file as it is on the disk ("" where it is not there), and of the others in use."""
         path = self.goal_file if name is None else self.beside(name)
         others = sorted(files_in_use(path) - {path})
-        seen = [
-            (str(one), *_seen(one))
+        found = [
+            (str(one), *seen(one))
             for one in others
             if is_inside(one, self.workspace) or os.path.realpath(one) in self.also
         ]
-        return {"stamp": self.stamp(path), "others": stamp_of(repr(seen).encode())}
+        return {"stamp": self.stamp(path), "others": stamp_of(repr(found).encode())}
 
     def stamp(self, path: Path) -> str:
         """What tells one content of a file from another; "" where it cannot be read."""
@@ -231,7 +231,8 @@ def stamp_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _seen(path: Path) -> tuple[int, ...]:
+def seen(path: Path) -> tuple[int, ...]:
+    """What tells one state of a file from another without reading it; nothing where it is not there."""
     try:
         found = path.stat()
     except (OSError, ValueError):

@@ -22,7 +22,7 @@ from optimiser.report.json.page import faults, words
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.edits import CannotEdit
 from optimiser.text.held import holding
-from optimiser.web.bench import Benches
+from optimiser.web.bench import Benches, GaveWay
 from optimiser.web.crew import Crew, Overtaken
 from optimiser.web.desk import Clash, Desk, Refused
 from optimiser.web.guard import Guard, Keys
@@ -40,6 +40,7 @@ FILES = {
 }
 WINDOW = "x-barwright-window"
 MOST_LEAVES = 8
+WAY = 0.01  # seconds until room that gave way to a move is asked again
 LEAF_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; sandbox allow-modals"
 
 Answer = Callable[[Request], Awaitable[Response]]
@@ -137,11 +138,14 @@ class Routes:
     async def drag(self, request: Request) -> Response:
         """The blend with a limit at a figure, or the room beside it."""
         asked = await _body(request)
-        window = _window(request)
-        number = self.benches.announce(window)
-        held = self.desk.held(asked)
-        told = await asyncio.to_thread(self.benches.moved, window, number, self.desk.goal_file, held, asked)
-        return Response(told, media_type="application/json")
+        window, held = _window(request), self.desk.held(asked)
+        number = self.benches.announce(window, is_move=not asked.get("rooms"))
+        while True:
+            try:
+                told = await asyncio.to_thread(self.benches.moved, window, number, self.desk.goal_file, held, asked)
+                return Response(told, media_type="application/json")
+            except GaveWay:
+                await asyncio.sleep(WAY)
 
     async def work(self, kind: str, request: Request) -> Response:
         """What takes longer: done by another process, and ended where a later request of the window takes its place."""

@@ -232,12 +232,19 @@ async function follow() {
     document.body.classList.add('moving');
     if (moved.blend) drawBlend(state.doc, moved.blend, moved.held, act);
     document.body.dataset.drawn = `${handle.id} ${value}`;
-    if (mine.wanted === null && moved.blend) {
-      const found = await safely(() => post('drag', sent({ rooms: true })));
-      if (mine === dragging && mine.wanted === null && found && found.rooms) { showRooms(found.rooms); document.body.classList.remove('moving'); document.body.dataset.roomed = `${handle.id} ${value}`; }
-    }
+    mine.turn += 1;
+    if (mine.wanted === null && moved.blend) roomBeside(mine, mine.turn, document.body.dataset.drawn);
   }
   mine.going = false;
+}
+
+// Room is asked for beside, so that the next figure never waits for it; a figure that comes meanwhile ends it.
+async function roomBeside(mine, turn, drawn) {
+  const found = await safely(() => post('drag', sent({ rooms: true })));
+  if (mine !== dragging || mine.wanted !== null || mine.turn !== turn || !found || !found.rooms || !Object.keys(found.rooms).length) return;
+  showRooms(found.rooms);
+  document.body.classList.remove('moving');
+  document.body.dataset.roomed = drawn;
 }
 
 // -- deeds ----------------------------------------------------------------------------------------------------
@@ -245,7 +252,7 @@ async function follow() {
 const act = {
   drag(handle, value) {
     inHand = { handle, value };
-    if (!dragging) dragging = { wanted: null, going: false };
+    if (!dragging) dragging = { wanted: null, going: false, turn: 0 };
     dragging.wanted = { handle, value };
     if (!dragging.going) { dragging.going = true; follow(); }
   },
