@@ -25,7 +25,7 @@ from optimiser.text.held import holding
 from optimiser.web.bench import Benches, GaveWay
 from optimiser.web.crew import Crew, Overtaken
 from optimiser.web.desk import Clash, Desk, Refused
-from optimiser.web.guard import Guard, Keys
+from optimiser.web.guard import Keys
 from optimiser.web.jobs import packed
 
 STATIC = Path(__file__).parent / "static"
@@ -44,11 +44,6 @@ WAY = 0.01  # seconds until room that gave way to a move is asked again
 LEAF_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; sandbox allow-modals"
 
 Answer = Callable[[Request], Awaitable[Response]]
-
-
-def app_for(desk: Desk, port: int, keys: Keys) -> Guard:
-    """The page of a desk, served at a port."""
-    return Guard(Routes(desk, keys).served(), port, keys)
 
 
 class Routes:
