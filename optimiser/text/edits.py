@@ -260,7 +260,7 @@ def _end(text: str, node: Any, key: Any = None) -> int:
     """Where a node ends, without what follows a block; of an empty value where its colon does."""
     if isinstance(node, yaml.ScalarNode) and node.style in BLOCK_STYLES:
         whole = text[: node.end_mark.index]
-        keeps = "+" in text[node.start_mark.index : _line_end(text, node.start_mark.index)].split("#")[0]
+        keeps = "+" in text[node.start_mark.index : _line_end(text, node.start_mark.index)].split("#", maxsplit=1)[0]
         return len(whole.removesuffix("\n") if keeps else whole.rstrip())
     if isinstance(node, yaml.ScalarNode) or node.flow_style or not node.value:
         return int(node.end_mark.index if key is None else max(node.end_mark.index, key.end_mark.index))
