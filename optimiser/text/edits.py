@@ -13,11 +13,12 @@ import yaml
 
 from optimiser.text.names import fold
 from optimiser.text.nodes import Node, Row, Table
-from optimiser.text.source import LOADER, parse_yaml
+from optimiser.text.source import LOADER, parse_yaml, with_plain_blanks
 from optimiser.text.writing import scalar
 
 Path: TypeAlias = tuple[str, ...]
 STEP = 2  # columns that an entry is set in by
+BLOCK_STYLES = ("|", ">")
 
 
 class CannotEdit(ValueError):
@@ -60,7 +61,7 @@ def taken_out(text: str, path: Path) -> str:
         keys.pop()
     parent = trail[len(keys) - 1][1]
     place = next(place for place, (key, _) in enumerate(parent.value) if key.value == keys[-1])
-    spans = [(key.start_mark.index, _end(value, key)) for key, value in parent.value]
+    spans = [(key.start_mark.index, _end(text, value, key)) for key, value in parent.value]
     found = _without(text, parent, spans, place)
     return _confirmed(found, _dropped(before, tuple(keys)))
 
@@ -82,11 +83,11 @@ def with_item(text: str, key: str, item: str, order: Sequence[str] = ()) -> str:
         raise CannotEdit(f"'{name.value}' holds no list")
     items = before[name.value]
     if node.flow_style:
-        at = _end(node.value[-1]) if node.value else node.start_mark.index + 1
+        at = _end(text, node.value[-1]) if node.value else node.start_mark.index + 1
         found = f"{text[:at]}{', ' if node.value else ''}{scalar(item)}{text[at:]}"
     else:
         dash = text.rindex("-", 0, node.value[-1].start_mark.index)
-        at = _line_end(text, _end(node))
+        at = _line_end(text, _end(text, node))
         found = f"{text[:at]}\n{text[_line_start(text, dash) : dash]}- {scalar(item)}{text[at:]}"
     return _confirmed(found, {**before, name.value: [*items, item]})
 
@@ -106,12 +107,13 @@ def without_item(text: str, key: str, item: str) -> str:
         return taken_out(text, (key,)) if fold(node.value) == fold(item) else text
     if not isinstance(node, yaml.SequenceNode):
         raise CannotEdit(f"'{name.value}' holds no list")
-    place = next((at for at, one in enumerate(node.value) if fold(one.value) == fold(item)), None)
+    words = [fold(one.value) if isinstance(one, yaml.ScalarNode) else None for one in node.value]
+    place = words.index(fold(item)) if fold(item) in words else None
     if place is None:
         return text
     if len(node.value) == 1:
         return taken_out(text, (key,))
-    spans = [(one.start_mark.index, _end(one)) for one in node.value]
+    spans = [(one.start_mark.index, _end(text, one)) for one in node.value]
     found = _without(text, node, spans, place)
     rest = [one for at, one in enumerate(before[name.value]) if at != place]
     return _confirmed(found, {**before, name.value: rest})
@@ -147,11 +149,13 @@ def _with_value(text: str, path: Path, value: str, order: Sequence[str]) -> str:
     if not isinstance(parent, yaml.MappingNode):
         raise CannotEdit(f"'{path[len(trail) - 2]}' is a single value, and has no entries")
     if parent.flow_style:
-        at = _end(*reversed(parent.value[-1])) if parent.value else parent.start_mark.index + 1
+        at = _end(text, *reversed(parent.value[-1])) if parent.value else parent.start_mark.index + 1
         return f"{text[:at]}{', ' if parent.value else ''}{_flow(rest, value)}{text[at:]}"
     last = _comes_after(parent, rest[0], order) if parent is root else len(parent.value) - 1
     block = _block(rest, value, parent.value[0][0].start_mark.column)
-    at = _line_end(text, _end(*reversed(parent.value[last]))) if last >= 0 else parent.value[0][0].start_mark.index
+    at = (
+        _line_end(text, _end(text, *reversed(parent.value[last]))) if last >= 0 else parent.value[0][0].start_mark.index
+    )
     return f"{text[:at]}\n{block}{text[at:]}" if last >= 0 else f"{text[:at]}{block}\n{text[at:]}"
 
 
@@ -174,10 +178,10 @@ def _comes_after(parent: Any, key: str, order: Sequence[str]) -> int:
 
 def _replaced(text: str, key: Any, node: Any, value: str) -> str:
     if isinstance(node, yaml.ScalarNode) or node.flow_style:
-        return text[: node.start_mark.index] + value + text[_end(node) :]
+        return text[: node.start_mark.index] + value + text[_end(text, node) :]
     at = text.index(":", key.end_mark.index) + 1
     line = _line_end(text, at)
-    return f"{text[:at]} {value}{text[at:line]}{text[_end(node) :]}"
+    return f"{text[:at]} {value}{text[at:line]}{text[_end(text, node) :]}"
 
 
 def _without(text: str, parent: Any, spans: Sequence[tuple[int, int]], place: int) -> str:
@@ -189,8 +193,26 @@ def _without(text: str, parent: Any, spans: Sequence[tuple[int, int]], place: in
             raise CannotEdit("another entry stands on the same line: take it out in the file itself")
         return text[:first] + text[last + 1 :]
     if place + 1 < len(spans):
-        return text[:start] + text[spans[place + 1][0] :]
-    return text[: spans[place - 1][1]] + text[end:] if place else text[:start] + text[end:]
+        return text[:start] + _of_the_next(text[end : spans[place + 1][0]]) + text[spans[place + 1][0] :]
+    if not place:
+        return text[:start] + text[end:]
+    before = spans[place - 1][1]
+    return text[:before] + _of_the_last(text[before:start]) + text[end:]
+
+
+def _of_the_next(between: str) -> str:
+    """Of what stands between an entry in braces and the next one, the remarks on lines of their own, which are the next one's."""
+    _, _, below = between.partition("\n")
+    return below.lstrip() if "#" in below else ""
+
+
+def _of_the_last(between: str) -> str:
+    """Of what stands between two entries in braces, the remarks, where the second one goes; its comma goes with it."""
+    if "#" not in between:
+        return ""
+    lines = between.split("\n")
+    comma = next((at for at, line in enumerate(lines) if "," in line.split("#")[0]), None)
+    return "\n".join(line.replace(",", "", 1) if at == comma else line for at, line in enumerate(lines))
 
 
 def _block(path: Path, value: str, indent: int) -> str:
@@ -209,7 +231,7 @@ def _flow(path: Path, value: str) -> str:
 
 def _composed(text: str) -> Any:
     try:
-        root = yaml.compose(text, Loader=LOADER)
+        root = yaml.compose(with_plain_blanks(text), Loader=LOADER)
     except yaml.YAMLError:
         raise CannotEdit("the file has faults: mend them first, in the file itself") from None
     if root is not None and not isinstance(root, yaml.MappingNode):
@@ -234,12 +256,16 @@ def _is_blank(node: Any) -> bool:
     return isinstance(node, yaml.ScalarNode) and node.start_mark.index == node.end_mark.index
 
 
-def _end(node: Any, key: Any = None) -> int:
+def _end(text: str, node: Any, key: Any = None) -> int:
     """Where a node ends, without what follows a block; of an empty value where its colon does."""
+    if isinstance(node, yaml.ScalarNode) and node.style in BLOCK_STYLES:
+        whole = text[: node.end_mark.index]
+        keeps = "+" in text[node.start_mark.index : _line_end(text, node.start_mark.index)].split("#", maxsplit=1)[0]
+        return len(whole.removesuffix("\n") if keeps else whole.rstrip())
     if isinstance(node, yaml.ScalarNode) or node.flow_style or not node.value:
         return int(node.end_mark.index if key is None else max(node.end_mark.index, key.end_mark.index))
     last = node.value[-1]
-    return _end(last[1], last[0]) if isinstance(last, tuple) else _end(last)
+    return _end(text, last[1], last[0]) if isinstance(last, tuple) else _end(text, last)
 
 
 def _line_start(text: str, at: int) -> int:
@@ -295,4 +321,4 @@ def entry_in(line: str) -> tuple[str, str]:
     if root is None or len(root.value) != 1:
         raise CannotEdit(f"'{line}' is no entry")
     key, value = root.value[0]
-    return str(key.value), line[value.start_mark.index : _end(value, key)]
+    return str(key.value), line[value.start_mark.index : _end(line, value, key)]

@@ -119,13 +119,18 @@ def read_yaml(path: Path) -> Source:
     return parse_yaml(read_text(path), str(path))
 
 
+def with_plain_blanks(text: str) -> str:
+    """The text with blanks for tabs and for other signs that look like one: as long, so that every column stays where it is."""
+    return text.translate(_BLANKS)
+
+
 def parse_yaml(text: str, file: str) -> Source:
     """YAML text as nodes; what is wrong with it stands in `faults`."""
     lines = tuple(text.split("\n"))
     faults = tabs(file, lines)
     tabbed = bool(faults)
     mended = {item.span.line for item in faults if item.span}
-    working = text.translate(_BLANKS)  # the same length, so that every column stays where it is
+    working = with_plain_blanks(text)
     builder = Builder(file, lines)
     for _ in range(MOST_MENDINGS):
         builder = Builder(file, lines)

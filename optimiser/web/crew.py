@@ -54,6 +54,8 @@ class Crew:
         self._ending: set[asyncio.Task[None]] = set()
         self._spare: asyncio.Task[Process] | None = None
         self._begun: list[Process] = []
+        self._killed: set[int] = set()
+        self._is_over = False
 
     def begin(self) -> None:
         """Make the first process ready."""
@@ -77,6 +79,8 @@ class Crew:
             if self._is_overtaken(mine):
                 raise Overtaken
             hand = await self._ready(lane)
+            if self._is_overtaken(mine):  # while it was begun
+                raise Overtaken
             lane.at_work = mine, hand
             try:
                 return await self._told(lane, hand, job)
@@ -92,7 +96,9 @@ class Crew:
         return Mine(window, kind, text, self._latest[window, kind])
 
     def _is_overtaken(self, one: Mine) -> bool:
-        return self._texts[one.window][0] != one.text or self._latest[one.window, one.kind] != one.number
+        return (
+            self._is_over or self._texts[one.window][0] != one.text or self._latest[one.window, one.kind] != one.number
+        )
 
     async def _patience(self, lane: Lane, overtaken: Process) -> None:
         before = lane.at_work
@@ -110,7 +116,7 @@ class Crew:
         except (ConnectionError, ValueError):
             line = b""
         if not line.endswith(b"\n"):
-            was_ended = lane.hand is not hand
+            was_ended = lane.hand is not hand or self._is_over
             self._end(lane, hand)
             if was_ended:
                 raise Overtaken
@@ -139,15 +145,22 @@ class Crew:
             env={**env, "OPENBLAS_NUM_THREADS": "1", "PYDANTIC_DISABLE_PLUGINS": "__all__"},
             start_new_session=True,
         )
+        self._killed.discard(made.pid)
         self._begun = [*(one for one in self._begun if one.returncode is None), made]
         assert made.stdout is not None
         await made.stdout.readline()
         return made
 
     def _end(self, lane: Lane, hand: Process) -> None:
-        _kill(hand)
+        self._kill(hand)
         if lane.hand is hand:
             lane.hand = None
+
+    def stop(self) -> None:
+        """Let go of all work at once: who waits for it is told that it was overtaken, and nothing is begun any more."""
+        self._is_over = True
+        for hand in self._begun:
+            self._kill(hand)
 
     async def end(self) -> None:
         """End all of them, and wait until they are gone."""
@@ -155,14 +168,16 @@ class Crew:
             self._spare.cancel()
             with suppress(asyncio.CancelledError):
                 await self._spare
+        self.stop()
         for task in tuple(self._ending):
             task.cancel()
         for hand in tuple(self._begun):
-            _kill(hand)
             await hand.communicate()
         self._begun.clear()
 
-
-def _kill(hand: Process) -> None:
-    with suppress(ProcessLookupError):
-        hand.kill()
+    def _kill(self, hand: Process) -> None:
+        if hand.pid in self._killed:
+            return  # told once: asked again it would be waited for in two places, of which one would complain
+        self._killed.add(hand.pid)
+        with suppress(ProcessLookupError):
+            hand.kill()

@@ -5,22 +5,27 @@ from __future__ import annotations
 import hashlib
 import os
 import re
+from collections import Counter
 from collections.abc import Mapping
+from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any, NamedTuple
 
 from optimiser.files.in_use import files_in_use
+from optimiser.files.kinds import NAMED, file_kind
 from optimiser.files.workspace import folders_above, nearest_shelf
-from optimiser.files.writing import write
+from optimiser.files.writing import refuse, write
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
-from optimiser.text.held import Held, full, is_inside
+from optimiser.text.held import Held, full, holding, is_inside
 from optimiser.text.opening import kind_of_file, read_bytes
-from optimiser.text.source import decode
+from optimiser.text.source import decode, parse_yaml
 
 UNNAMED = "new-bar.yaml"
 PLAIN_NAME = re.compile(r"[\w][\w .()-]{0,120}\.(?:yaml|yml|csv)", re.ASCII | re.IGNORECASE)
 MOST_BESIDE = 4
+BYTE_ORDER = "\ufeff"
+BREAK = re.compile("(\r\n|[\n\r\x85\u2028\u2029])")
 NEW = """\
 # A bar made on the page. Every line can be changed here or in any editor.
 title: A new bar
@@ -102,12 +107,12 @@ class Desk(NamedTuple):
         """The stamps of the file as it is on the disk ("" where it is not there), and of the others in use."""
         path = self.goal_file if name is None else self.beside(name)
         others = sorted(files_in_use(path) - {path})
-        seen = [
-            (str(one), *_seen(one))
+        found = [
+            (str(one), *seen(one))
             for one in others
             if is_inside(one, self.workspace) or os.path.realpath(one) in self.also
         ]
-        return {"stamp": self.stamp(path), "others": stamp_of(repr(seen).encode())}
+        return {"stamp": self.stamp(path), "others": stamp_of(repr(found).encode())}
 
     def stamp(self, path: Path) -> str:
         """What tells one content of a file from another; "" where it cannot be read."""
@@ -129,25 +134,61 @@ class Desk(NamedTuple):
     def save(self, asked: Mapping[str, Any]) -> dict[str, Any]:
         """Write the text under its name, and texts beside it that are not there yet; never over what the page does not know.
 
+        Line ends and a byte order mark stay as they are in the file that is written over.
+
         Raises:
-            Refused: the request makes no sense.
+            Refused: the request makes no sense, or another kind of file lies there.
             Clash: another text lies there than the page knows.
-            BadInput: it cannot be written.
+            BadInput: it cannot be written, or the answer is worked out from what lies there.
         """
         held = self.held(asked)
         target = self.beside(asked.get("name"))
         text = held.texts[full(self.goal_file)]
+        others = {path: content for path, content in held.texts.items() if path != full(self.goal_file)}
+        if target.suffix.lower() == ".csv" or full(target) in others:
+            raise Refused("a goal file goes by a name of its own that ends in .yaml")
         if kind_of_file(target) != "missing":
+            with holding(held):
+                refuse(target, force=True, keep=sorted(files_in_use(self.goal_file) - {self.goal_file}))
             data = read_bytes(target)
+            there = decode(data, str(target))
+            _refuse_kind(target.name, text, there)
             if stamp_of(data) != asked.get("stamp"):
-                raise Clash(stamp_of(data), decode(data, str(target)))
-            if b"\r\n" in data:
-                text = text.replace("\n", "\r\n")
-        for path, content in held.texts.items():
-            if path != full(self.goal_file):
-                _put_beside(Path(path), content)
+                raise Clash(stamp_of(data), there)
+            text = with_ends(text, data)
+        for path, content in others.items():
+            _put_beside(Path(path), content)
         write(target, text, force=True)
         return {"stamp": stamp_of(text.encode()), "name": target.name}
+
+
+def _refuse_kind(name: str, text: str, there: str) -> None:
+    """Refuses to write goals over a shelf, a recipe or whatever else the maker has."""
+    found = file_kind(parse_yaml(there, "").root)
+    if found not in (None, "goals", file_kind(parse_yaml(text, "").root)):
+        raise Refused(f"{name} is {NAMED[found]}, and no goal file is written over it: choose another name")
+
+
+def with_ends(text: str, there: bytes) -> str:
+    """The text as it is written over a file: each line that was there keeps its end, a new one has the commonest.
+
+    Args:
+        text: with line feeds for breaks.
+        there: what the file holds, as UTF-8.
+    """
+    before = there.decode("utf-8")
+    mark = BYTE_ORDER if before.startswith(BYTE_ORDER) else ""
+    parts = BREAK.split(before.removeprefix(BYTE_ORDER))
+    lines, ends = parts[::2], parts[1::2]
+    if not set(ends) - {"\n"}:
+        return mark + text
+    usual = Counter(ends).most_common(1)[0][0]
+    now = text.split("\n")
+    kept = [usual] * (len(now) - 1)
+    if len(set(ends)) > 1:
+        for at, start, size in SequenceMatcher(None, lines, now).get_matching_blocks():
+            kept[start : start + size] = ends[at : at + size][: len(kept) - start]
+    return mark + "".join(line + end for line, end in zip(now, [*kept, ""], strict=True))
 
 
 def _put_beside(path: Path, content: str) -> None:
@@ -190,7 +231,8 @@ def stamp_of(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-def _seen(path: Path) -> tuple[int, ...]:
+def seen(path: Path) -> tuple[int, ...]:
+    """What tells one state of a file from another without reading it; nothing where it is not there."""
     try:
         found = path.stat()
     except (OSError, ValueError):

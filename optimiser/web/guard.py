@@ -20,6 +20,7 @@ App = Callable[[Scope, Receive, Send], Awaitable[None]]
 HOSTS = ("127.0.0.1", "localhost")
 MOST_BYTES = 1 << 20
 TOKEN_HEADER = b"x-barwright-token"
+TOLD_ONCE = (b"origin", b"sec-fetch-site", b"content-type", TOKEN_HEADER)
 BEGIN = "/api/begin"
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
@@ -104,10 +105,12 @@ class Guard:
     def call_refused(self, scope: Scope, host: bytes) -> tuple[int, bytes] | None:
         """The same of what asks for data, or writes."""
         headers = dict(scope["headers"])
+        told = [name for name, _ in scope["headers"] if name in TOLD_ONCE]
         site, origin = headers.get(b"sec-fetch-site"), headers.get(b"origin")
         kind = headers.get(b"content-type", b"").split(b";")[0].strip()
         writes = scope["method"] == "POST"
         checks = (
+            (len(set(told)) != len(told), 400, b"a header of ours is there twice"),
             (site not in (None, b"same-origin"), 403, b"asked from another site"),
             (origin not in (None, origin_of(host)), 403, b"asked from another origin"),
             (writes and origin is None and site is None, 403, b"a write without its origin"),

@@ -22,10 +22,10 @@ from optimiser.report.json.page import faults, words
 from optimiser.text.diagnostics import BadInput
 from optimiser.text.edits import CannotEdit
 from optimiser.text.held import holding
-from optimiser.web.bench import Benches
+from optimiser.web.bench import Benches, GaveWay
 from optimiser.web.crew import Crew, Overtaken
 from optimiser.web.desk import Clash, Desk, Refused
-from optimiser.web.guard import Guard, Keys
+from optimiser.web.guard import Keys
 from optimiser.web.jobs import packed
 
 STATIC = Path(__file__).parent / "static"
@@ -40,14 +40,10 @@ FILES = {
 }
 WINDOW = "x-barwright-window"
 MOST_LEAVES = 8
+WAY = 0.01  # seconds until room that gave way to a move is asked again
 LEAF_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'; sandbox allow-modals"
 
 Answer = Callable[[Request], Awaitable[Response]]
-
-
-def app_for(desk: Desk, port: int, keys: Keys) -> Guard:
-    """The page of a desk, served at a port."""
-    return Guard(Routes(desk, keys).served(), port, keys)
 
 
 class Routes:
@@ -88,14 +84,20 @@ class Routes:
             await self.crew.end()
 
     async def begin(self, request: Request) -> Response:
-        """The token for a one-time token, and with it the text to begin from; for a token that fits already the same."""
+        """The token for a one-time token, and with it the text to begin from; for a token that fits already the same.
+
+        A file that cannot be read lets in all the same: its faults are told, and it is read again when the page is loaded again.
+        """
         asked = await _body(request)
         token = self.keys.begin(str(asked.get("once", "")))
         if token is None and not self.keys.fits(str(asked.get("token", "")).encode("utf-8", "surrogatepass")):
             return Response("this address was used already: ask for another in the window that is open", 401)
         desk = self.desk
         told = {"file": desk.goal_file.name, "is_new": desk.is_new, "workspace": desk.workspace.name}
-        return JSONResponse({"token": token, **told, **await asyncio.to_thread(desk.start)})
+        try:
+            return JSONResponse({"token": token, **told, **await asyncio.to_thread(desk.start)})
+        except BadInput as bad:
+            return JSONResponse({"token": token, **told, **faults(bad.diagnostics)}, 422)
 
     async def window(self, request: Request) -> Response:
         """A one-time token for another window."""
@@ -131,11 +133,14 @@ class Routes:
     async def drag(self, request: Request) -> Response:
         """The blend with a limit at a figure, or the room beside it."""
         asked = await _body(request)
-        window = _window(request)
-        number = self.benches.announce(window)
-        held = self.desk.held(asked)
-        told = await asyncio.to_thread(self.benches.moved, window, number, self.desk.goal_file, held, asked)
-        return Response(told, media_type="application/json")
+        window, held = _window(request), self.desk.held(asked)
+        number = self.benches.announce(window, is_move=not asked.get("rooms"))
+        while True:
+            try:
+                told = await asyncio.to_thread(self.benches.moved, window, number, self.desk.goal_file, held, asked)
+                return Response(told, media_type="application/json")
+            except GaveWay:
+                await asyncio.sleep(WAY)
 
     async def work(self, kind: str, request: Request) -> Response:
         """What takes longer: done by another process, and ended where a later request of the window takes its place."""

@@ -18,8 +18,8 @@ from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.opening import reason
 from optimiser.web.desk import Desk
-from optimiser.web.guard import Keys, origin_of
-from optimiser.web.routes import app_for
+from optimiser.web.guard import Guard, Keys, origin_of
+from optimiser.web.routes import Routes
 
 HOST = "127.0.0.1"
 BACKLOG = 64
@@ -45,6 +45,19 @@ def bound(port: int) -> socket.socket:
     return made
 
 
+class Server(uvicorn.Server):
+    """A server that lets go of the work in hand when it is ended, so that no answer is waited for."""
+
+    def __init__(self, config: uvicorn.Config, let_go: Callable[[], None]) -> None:
+        super().__init__(config)
+        self._let_go = let_go
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End it."""
+        self._let_go()
+        await super().shutdown(sockets)
+
+
 def serve(desk: Desk, port: int, tell: Callable[[str], None], *, opens: bool) -> None:
     """Serve the page until it is interrupted.
 
@@ -65,8 +78,9 @@ def serve(desk: Desk, port: int, tell: Callable[[str], None], *, opens: bool) ->
         tell(f"{address}{keys.once()}")
         before = signal.signal(signal.SIGINT, signal.default_int_handler)  # so that what was begun is ended, too
         leaf = _opened(f"{address}{keys.once()}") if opens else None
+        routes = Routes(desk, keys)
         config = uvicorn.Config(
-            app_for(desk, number, keys),
+            Guard(routes.served(), number, keys),
             log_level="error",
             access_log=False,
             server_header=False,
@@ -76,7 +90,7 @@ def serve(desk: Desk, port: int, tell: Callable[[str], None], *, opens: bool) ->
             ws="none",
         )
         try:
-            uvicorn.Server(config).run(sockets=[listening])
+            Server(config, routes.crew.stop).run(sockets=[listening])
         except KeyboardInterrupt:
             pass
         finally:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import http.client
 import importlib.util
+import json
 import os
 import re
 import signal
@@ -84,6 +85,34 @@ def test_an_interrupt_ends_it(tmp_path: Path) -> None:
         assert told == ""
     left = [one for one in Path("/proc").glob("[0-9]*/cwd") if os.path.realpath(one).startswith(str(tmp_path))]
     assert left == [], "no process that it began is left in its folder"
+
+
+HEAVY = """\
+shelf: ../inventory/kittiwake.yaml
+goals: {hardness: {at_least: 45}, mildness: {at_least: 60}, lasting_lather: {at_least: 40}, rancidity: {at_most: 2.2}}
+fats: {at_least: 9, at_most: 14, each_at_least: 3 %}
+"""
+
+
+def test_an_interrupt_waits_for_no_answer(tmp_path: Path) -> None:
+    """Ctrl-C while an answer of seconds is worked out ends it at once: no grace is used up, and nothing is told on the way."""
+    goals = pages.workshop(tmp_path)
+    with pages.served(goals.parent, goals.name) as server:
+        host = server.base.split("/")[2]
+        heads = {"content-type": "application/json", "origin": server.base.rstrip("/"), "x-barwright-window": "one"}
+        asking = http.client.HTTPConnection(host)
+        asking.request("POST", "/api/begin", json.dumps({"once": server.address.split("#")[1]}), heads)
+        heads["x-barwright-token"] = json.loads(asking.getresponse().read())["token"]
+        asking.request("POST", "/api/answer", json.dumps({"text": HEAVY}), heads)
+        looking = http.client.HTTPConnection(host)
+        looking.request("POST", "/api/look", "{}", heads)  # answered after the other was taken up
+        assert looking.getresponse().read()
+        server.process.send_signal(signal.SIGINT)
+        _, told = server.process.communicate()
+        assert asking.getresponse().status == 409
+        asking.close()
+        looking.close()
+    assert (server.process.returncode, told) == (0, "")
 
 
 def test_the_token_goes_to_the_browser_by_a_file_of_its_owners(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -181,3 +181,47 @@ def test_designs_above_a_new_file_are_read(tmp_path: Path) -> None:
     text = start["text"].replace("batch:", "design: two-tone slab\nbatch:")
     with holding(made.held({"text": text, "beside": start["beside"]})):
         assert [one.name for one in read_question(made.goal_file).goals.techniques] == ["two-tone slab"]
+
+
+def test_a_shelf_in_use_is_never_written_over(desk: Desk) -> None:
+    """Goals are not saved over the shelf that they are met from, though the page knows what lies there, nor over another kind of file."""
+    folder = desk.goal_file.parent
+    shelf = (desk.workspace / "inventory" / "kittiwake.yaml").read_bytes()
+    for name in ("own.yaml", "unused.yaml"):
+        (folder / name).write_bytes(shelf)
+    text = "shelf: own.yaml\ngoals: {hardness: {at_least: 50}}\n"
+    with pytest.raises(BadInput, match="never written over"):
+        saved(desk, text=text, name="own.yaml", stamp=stamp_of(shelf))
+    with pytest.raises(Refused, match="is a shelf"):
+        saved(desk, text=text, name="unused.yaml", stamp=stamp_of(shelf))
+    assert (folder / "own.yaml").read_bytes() == (folder / "unused.yaml").read_bytes() == shelf
+
+
+def test_goals_take_no_name_of_a_price_list(desk: Desk) -> None:
+    """Neither a name that ends in .csv, nor that of a list that is written beside in the same step."""
+    with pytest.raises(Refused):
+        saved(desk, name="bar.csv", stamp="")
+    with pytest.raises(Refused):
+        saved(desk, name="mine.yaml", stamp="", beside={"mine.yaml": "fats: [{fat: olive oil, price: 3 / kg}]\n"})
+    assert not desk.goal_file.with_name("bar.csv").exists()
+    assert not desk.goal_file.with_name("mine.yaml").exists()
+
+
+@pytest.mark.parametrize(
+    ("there", "after"),
+    [
+        (b"\xef\xbb\xbftitle: a\ngoals: {}\n", b"\xef\xbb\xbftitle: a\n# new\ngoals: {}\n"),
+        (b"title: a\r\ngoals: {}\r\n", b"title: a\r\n# new\r\ngoals: {}\r\n"),
+        (b"title: a\r\ngoals: {}\n# last\r\n", b"title: a\r\n# new\r\ngoals: {}\n# last\r\n"),
+        (b"title: a\rgoals: {}\r", b"title: a\r# new\rgoals: {}\r"),
+        (b"title: a\r\ngoals: {}", b"title: a\r\n# new\r\ngoals: {}"),
+        (b"title: a\n", b"title: a\n# new\n"),
+    ],
+)
+def test_line_ends_and_the_byte_order_mark_stay(desk: Desk, there: bytes, after: bytes) -> None:
+    """Lines that were there keep their ends, a new one takes the commonest, and a byte order mark stays in front."""
+    desk.goal_file.write_bytes(there)
+    start = desk.start()
+    told = saved(desk, text=start["text"].replace("title: a\n", "title: a\n# new\n"), stamp=start["stamp"])
+    assert desk.goal_file.read_bytes() == after
+    assert told["stamp"] == desk.look()["stamp"]

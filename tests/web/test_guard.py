@@ -124,6 +124,16 @@ def test_beginning_asks_for_a_token_too(server: Server) -> None:
     assert post(server, "begin", {}, x_barwright_token=None).status == 401
 
 
+@pytest.mark.parametrize("name", ["origin", "sec-fetch-site", "content-type", "x-barwright-token"])
+def test_what_counts_is_told_once(server: Server, name: str) -> None:
+    """A header that decides stands there once: a second one, before or behind the right one, is refused."""
+    heads = [(key.encode(), value.encode()) for key, value in server.heads().items()]
+    scope = {"type": "http", "method": "POST", "path": "/api/look", "headers": heads}
+    assert server.guard.refusal(scope) is None
+    for both in ([(name.encode(), b"other"), *heads], [*heads, (name.encode(), b"other")]):
+        assert server.guard.refusal({**scope, "headers": both}) is not None
+
+
 def test_only_json_is_taken(server: Server) -> None:
     """What a form of another page could send without asking (text/plain, form data) is refused."""
     for kind in ("text/plain", "application/x-www-form-urlencoded", "multipart/form-data", None):

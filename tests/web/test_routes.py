@@ -203,6 +203,20 @@ def test_what_nobody_foresaw_is_told_in_words(server: Server, monkeypatch: pytes
     assert told.json == {"status": "refused", "why": "a fault of the program: ZeroDivisionError: of all things"}
 
 
+def test_a_file_that_cannot_be_read_lets_in(server: Server) -> None:
+    """A window that was opened on a file that is no text is told its fault, and its token is good once the file is mended."""
+    path = server.routes.desk.goal_file
+    whole = path.read_bytes()
+    path.write_bytes(b"title: caf\xe9\n")
+    told = server.run(server.post("begin", {"once": server.keys.once()}, x_barwright_token=None))
+    assert told.status == 422
+    assert told.json["faults"][0]["line"] == 1
+    path.write_bytes(whole)
+    again = server.run(server.post("begin", {"token": told.json["token"]}, x_barwright_token=None))
+    assert again.status == 200
+    assert again.json["text"].encode() == whole
+
+
 def test_faults_are_told_with_their_lines(server: Server) -> None:
     """A slip is told with line, column, the line as written and what to write instead."""
     text = text_of(server).replace("at_least: 60}", "at_lest: 60}")

@@ -232,12 +232,19 @@ async function follow() {
     document.body.classList.add('moving');
     if (moved.blend) drawBlend(state.doc, moved.blend, moved.held, act);
     document.body.dataset.drawn = `${handle.id} ${value}`;
-    if (mine.wanted === null && moved.blend) {
-      const found = await safely(() => post('drag', sent({ rooms: true })));
-      if (mine === dragging && mine.wanted === null && found && found.rooms) { showRooms(found.rooms); document.body.classList.remove('moving'); document.body.dataset.roomed = `${handle.id} ${value}`; }
-    }
+    mine.turn += 1;
+    if (mine.wanted === null && moved.blend) roomBeside(mine, mine.turn, document.body.dataset.drawn);
   }
   mine.going = false;
+}
+
+// Room is asked for beside, so that the next figure never waits for it; a figure that comes meanwhile ends it.
+async function roomBeside(mine, turn, drawn) {
+  const found = await safely(() => post('drag', sent({ rooms: true })));
+  if (mine !== dragging || mine.wanted !== null || mine.turn !== turn || !found || !found.rooms || !Object.keys(found.rooms).length) return;
+  showRooms(found.rooms);
+  document.body.classList.remove('moving');
+  document.body.dataset.roomed = drawn;
 }
 
 // -- deeds ----------------------------------------------------------------------------------------------------
@@ -245,7 +252,7 @@ async function follow() {
 const act = {
   drag(handle, value) {
     inHand = { handle, value };
-    if (!dragging) dragging = { wanted: null, going: false };
+    if (!dragging) dragging = { wanted: null, going: false, turn: 0 };
     dragging.wanted = { handle, value };
     if (!dragging.going) { dragging.going = true; follow(); }
   },
@@ -444,6 +451,7 @@ async function take(file) {
 
 const ONCE = /^#[\w-]{40,}$/;
 let looking = null;
+let unreadable = '';
 
 function deskKept(where) { try { return JSON.parse(sessionStorage.getItem(where)); } catch { return null; } }
 
@@ -461,13 +469,21 @@ async function begin() {
   if (told.token) setToken(told.token);
   notice('locked'); notice('gone');
   state.offline = false;
-  if (told.code === 422) { showFaults(told); return; }
+  if (told.code === 422) { unread(told); return; }
   state.served = told.file;
   takeUp({ text: told.text, beside: told.beside, stamp: told.stamp, saved: told.is_new ? '' : told.text, first: told.text, file: told.file, isNew: told.is_new, kept: null }, once, kept);
   byId('file').value = state.file;
   state.words = await safely(() => post('words', {}));
   answer();
   if (looking === null) looking = setInterval(look, LOOK_EVERY);
+}
+
+// A file that cannot be read as text is told once and looked for until it can.
+function unread(told) {
+  const faults = JSON.stringify(told.faults);
+  if (faults !== unreadable) { showFaults(told); tell('The file cannot be read: it is looked at again every two seconds.'); }
+  unreadable = faults;
+  setTimeout(begin, LOOK_EVERY);
 }
 
 // A text in this window stays; one kept from before the address was opened anew is offered; else the file is taken up.
