@@ -60,14 +60,18 @@ const alarm = (blend) => (blend.far_off.length ? h('p', { className: 'alarm' }, 
 const isLoud = (one) => /^[A-Z][A-Z -]+:/.test(one);
 export const alarms = (blend) => [...(blend.far_off.length ? ['On paper alone: nobody would pour this blend.'] : []), ...blend.cautions.filter(isLoud).map((one) => `${one.split(':')[0]}: see the cautions.`)];
 
+// On a small screen the cautions that always stand are told in few words; all of them, whole, are one click away.
+const BRIEFLY = 'Alkali burns skin and blinds (H314): goggles, gloves, long sleeves; alkali into water, never water onto alkali.';
+
 function standing(cautions) {
   const loud = cautions.filter(isLoud);
-  const burns = cautions.find((one) => !loud.includes(one) && one.includes('(H314)')) || 'Sodium and potassium hydroxide burn skin and blind: goggles, gloves, long sleeves; alkali into water, never water onto alkali.';
+  const burns = cautions.find((one) => !loud.includes(one) && one.includes('(H314)')) || 'Sodium and potassium hydroxide burn skin and blind (H314): goggles, gloves, long sleeves; alkali into water, never water onto alkali.';
   const others = cautions.filter((one) => !loud.includes(one) && one !== burns);
+  const both = (brief, fully) => [h('span', { className: 'brief' }, brief), h('span', { className: 'fully' }, fully)];
   return [
-    h('div', { className: 'burns' }, loud.map((one) => h('p', { className: 'warn' }, one)), h('p', {}, burns)),
-    h('p', { className: 'defers' }, 'The supplier’s safety data sheet, the rules where you live and licensed practice come before anything shown here.'),
-    others.length ? h('details', {}, h('summary', {}, 'All cautions, and first aid'), h('ul', {}, others.map((one) => h('li', {}, one)))) : null,
+    h('div', { className: 'burns' }, loud.map((one) => h('p', { className: 'warn' }, both(`${one.split(':')[0]}: see all cautions.`, one))), h('p', {}, both(BRIEFLY, burns))),
+    h('p', { className: 'defers' }, both('Safety data sheet, local rules and licensed practice come first.', 'The supplier’s safety data sheet, the rules where you live and licensed practice come before anything shown here.')),
+    others.length ? h('details', { className: 'cautions' }, h('summary', {}, 'All cautions, and first aid'), h('ul', {}, [...loud, burns].map((one) => h('li', { className: 'brief' }, one)), others.map((one) => h('li', {}, one)))) : null,
   ];
 }
 
@@ -81,7 +85,7 @@ function drawLye(blend) {
       line('Sodium hydroxide', alkali.sodium_hydroxide_to_weigh_g), line('Potassium hydroxide', alkali.potassium_hydroxide_to_weigh_g), line('Water', water.to_weigh_g)),
     standing(blend.cautions),
     h('details', { className: 'more' }, h('summary', {}, 'Why so much'), h('ul', {}, whyLye(blend).map((one) => h('li', {}, one)))),
-    h('p', { className: 'remark more' }, `Superfat ${told(alkali.superfat, 1)} %, likely at least ${told(alkali.likely_superfat, 1)} % as ordinary lots stray; lye of ${told(water.lye_concentration, 1)} %, which may reach ${told(heat.low, 0)} to ${told(heat.high, 0)} °C.`));
+    h('p', { className: 'remark more' }, `Superfat ${told(alkali.superfat, 1)} %, likely ${told(alkali.likely_superfat, 1)} % or more; lye of ${told(water.lye_concentration, 1)} %, up to ${told(heat.high, 0)} °C hot.`));
 }
 
 const BASIS = { told: 'as your shelf tells', grade: 'taken by its grade', assumed: 'assumed: your shelf tells none' };
@@ -92,6 +96,8 @@ function whyLye(blend) {
     `${one} hydroxide: ${gramsTold(alkali[one + '_hydroxide_pure_g'])} pure, of ${told(alkali[one + '_hydroxide_purity'], 1)} % purity (${BASIS[alkali[one + '_hydroxide_purity_basis']] || 'as told'}), rounded down to what the balance reads`);
   return [...lines,
     `the saponification values of the fats, with ${told(alkali.superfat, 1)} % of what they could take left out (superfat); at their lowest, all at once, ${told(alkali.superfat_worst_case, 1)} % would be left`,
+    `as ordinary lots stray, ${told(alkali.likely_superfat, 1)} % or more of superfat is left in 95 of 100`,
+    `the lye may reach ${told(water.lye_temperature_degC.low, 0)} to ${told(water.lye_temperature_degC.high, 0)} °C`,
     `water by the lye of ${told(water.lye_concentration, 1)} %: ${told(water.water_to_alkali, 2)} parts to one of alkali`,
     'where each figure of a fat comes from: barwright fats NAME'];
 }

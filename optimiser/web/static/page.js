@@ -59,7 +59,9 @@ function none(is) { document.body.classList.toggle('none', is); stale(); }
 function stale() {
   const has = (one) => document.body.classList.contains(one);
   const words = has('none') ? 'No blend there: these figures are of another place of the stop. Weigh nothing by them.' : has('old') ? 'As it was: not the answer to the text as it stands. Weigh nothing by it.' : '';
-  for (const id of ['stale-lye', 'stale-pot']) { byId(id).hidden = !words; byId(id).textContent = words; }
+  const clashes = state.doc && !state.doc.blend && !state.faulty;
+  byId('to-clash').hidden = !clashes;
+  for (const id of ['stale-lye', 'stale-pot']) { byId(id).hidden = !words; put(id, words, words && clashes ? [' ', h('a', { href: '#clash' }, 'Why there is none, and ways out')] : null); }
 }
 
 // -- text, undo, redo -----------------------------------------------------------------------------------------
@@ -277,8 +279,11 @@ const act = {
   why(scale) { whyScale(scale); },
   whyLine(line) { showWhy(line.says, [h('p', {}, line.why), line.line ? h('p', {}, `It stands in line ${line.line} of the file.`) : h('p', {}, 'It stands in no line of your file.')]); },
   async swap(fat) {
-    tell(`Looking for what could stand in for ${fat}…`);
+    const before = byId('state').textContent;
+    tell('Looking for what could stand in for ', name(fat), '…');
+    const waiting = byId('state').textContent;
     const found = await safely(() => post('swap', sent({ out: fat })));
+    if (byId('state').textContent === waiting) tell(before);
     if (!found) return;
     if (!found.answers) { refuse(found); return; }
     const fitting = found.answers.filter((one) => one.fits && one.same_as === null);
@@ -515,4 +520,18 @@ document.addEventListener('keydown', (event) => {
 window.addEventListener('beforeunload', (event) => { if (isTyping() || (state.text && isUnsaved(state))) event.preventDefault(); });
 window.addEventListener('pagehide', () => { if (isTyping()) { putDown(byId('text').value); remember(); } });
 window.addEventListener('hashchange', () => { if (ONCE.test(location.hash)) begin(); });
+
+// What stands at the edges of the window takes room from what is scrolled to: how much is told to the style.
+function edges() {
+  const narrow = matchMedia('(max-width: 899px)').matches;
+  const top = byId(narrow ? 'ways-to' : 'top');
+  const set = (key, value) => document.documentElement.style.setProperty(key, `${value}px`);
+  set('--top', getComputedStyle(top).position === 'sticky' ? top.offsetHeight : 0);
+  set('--foot', narrow ? byId('lye').offsetHeight : 0);
+}
+const watching = new ResizeObserver(edges);
+for (const one of ['top', 'ways-to', 'lye']) watching.observe(byId(one));
+window.addEventListener('resize', edges);
+// On paper nothing can be unfolded: cautions stand there whole.
+window.addEventListener('beforeprint', () => { for (const one of document.querySelectorAll('.cautions')) one.open = true; });
 begin();

@@ -4,7 +4,11 @@
 const TURNS = /[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/g;
 export const spelt = (words) => words.replace(TURNS, (one) => `<U+${one.codePointAt(0).toString(16).toUpperCase().padStart(4, '0')}>`);
 export const name = (words) => h('bdi', {}, words);
-const shown = (inside) => inside.flat(2).filter((one) => one !== null && one !== undefined && one !== false && one !== '').map((one) => (typeof one === 'string' ? spelt(one) : one));
+// Words written from the right stand by themselves inside a sentence, so that they move no figure beside them.
+const R = '[\u0590-\u08ff\u200c\u200d\ufb1d-\ufdff\ufe70-\ufefc\u{10800}-\u{10fff}\u{1e800}-\u{1efff}]';
+const RIGHTWARD = new RegExp(`(${R}(?:[^\\p{L}\\p{N}.,:;]*${R})*)`, 'u');
+const apart = (words) => words.split(RIGHTWARD).map((one, place) => (place % 2 ? h('bdi', {}, one) : one));
+const shown = (inside, whole) => inside.flat(3).filter((one) => one !== null && one !== undefined && one !== false && one !== '').flatMap((one) => (typeof one !== 'string' ? one : whole || !RIGHTWARD.test(one) ? spelt(one) : apart(spelt(one))));
 
 export function h(tag, props, ...inside) {
   const made = document.createElement(tag);
@@ -15,12 +19,26 @@ export function h(tag, props, ...inside) {
     else if (name in made && name !== 'list' && name !== 'form') made[name] = value;
     else made.setAttribute(name, value === true ? '' : value);
   }
-  made.append(...shown(inside));
+  made.append(...shown(inside, tag === 'bdi' || tag === 'option'));
   return made;
 }
 
 export const byId = (id) => document.getElementById(id);
-export const put = (id, ...inside) => byId(id).replaceChildren(...shown(inside));
+
+// What is drawn anew keeps what was unfolded in it, and the focus on the part of the same name; where that is gone, on the card around it.
+export function put(id, ...inside) {
+  const place = byId(id);
+  const open = [...place.querySelectorAll('details[open] > summary')].map((one) => one.textContent);
+  const had = place.contains(document.activeElement) ? document.activeElement : null;
+  place.replaceChildren(...shown(inside));
+  for (const one of place.querySelectorAll('details')) if (open.includes(one.firstChild.textContent)) one.open = true;
+  if (!had) return;
+  const called = (one) => one.id || one.getAttribute('aria-label') || one.textContent;
+  const again = [...place.querySelectorAll(had.tagName)].find((one) => called(one) === called(had));
+  const around = place.closest('section[tabindex]');
+  (again || (around && !around.hidden ? around : byId('wall'))).focus({ preventScroll: !again });
+}
+
 
 const windowName = Math.random().toString(36).slice(2);
 let token = sessionStorage.getItem('token');
