@@ -1,5 +1,6 @@
 // The pot, the lye, what holds a blend back, why there is none, and two blends side by side.
 
+import { whyCost, whyFat } from './whys.js';
 import { byId, button, gramsTold, h, money, name, put, told, toWeigh, unitAfter } from './parts.js';
 
 export function drawBlend(doc, blend, held, act) {
@@ -14,7 +15,8 @@ export function drawBlend(doc, blend, held, act) {
     h('span', { className: 'deeds' },
       button('leave out', () => act.leaveOut(one.fat), { className: 'small', 'aria-label': `Leave ${one.fat} out` }),
       button('limit', () => act.limitFat(one.fat, one.share), { className: 'small', 'aria-label': `Set a limit on ${one.fat}` }),
-      button('swap', () => act.swap(one.fat), { className: 'small', 'aria-label': `What else in place of ${one.fat}` }))));
+      button('swap', () => act.swap(one.fat), { className: 'small', 'aria-label': `What else in place of ${one.fat}` }),
+      button('why', () => whyFat(one, doc, blend), { className: 'small why', 'aria-label': `Why so much ${one.fat}, and its figures` }))));
   const extras = [...blend.additives.map((one) => [one.additive, one]), ...blend.liquids.map((one) => [one.liquid, one])].map(([words, one]) =>
     h('li', {}, h('span', { className: 'fat' }, name(words)), h('span', { className: 'grams' }, toWeigh(one.to_weigh_g)), h('span', { className: 'price' }, money(one.cost, doc.currency))));
   const cost = blend.cost;
@@ -22,12 +24,12 @@ export function drawBlend(doc, blend, held, act) {
     alarm(blend),
     held ? h('p', { className: 'remark' }, 'Fats are counted: while you drag, the same fats are kept (dashed). Let go, and the choice is made anew.') : null,
     h('ul', { className: 'fats' + (held ? ' held' : ''), 'aria-label': 'Fats to weigh' }, rows, extras),
-    h('p', { className: 'cost' }, h('strong', {}, money(cost.per_kg, doc.currency) + ' / kg'), ` of cured bar, ${money(cost.per_bar, doc.currency)} a bar of ${gramsTold(cost.bar_g)}, ${money(cost.batch, doc.currency)} for ${told(cost.bars, Number.isInteger(cost.bars) ? 0 : 1)} bars`),
+    h('p', { className: 'cost' }, h('strong', {}, money(cost.per_kg, doc.currency) + ' / kg'), ` of cured bar, ${money(cost.per_bar, doc.currency)} a bar of ${gramsTold(cost.bar_g)}, ${money(cost.batch, doc.currency)} for ${told(cost.bars, Number.isInteger(cost.bars) ? 0 : 1)} bars `, button('why', () => whyCost(doc, blend), { className: 'small why', 'aria-label': 'Why it costs so much' })),
     blend.proof && blend.proof.exact && blend.goals.length ? h('p', { className: 'remark' }, `Proved: no blend on this shelf that meets these goals is cheaper${blend.proof.gap ? ` by more than ${told(100 * blend.proof.gap, 2)} %` : ''}.`) : null,
     held ? null : button('The recipe as a file', act.recipe, { className: 'small' }),
     near(blend.near), far(blend),
     blend.notes.length ? h('details', {}, h('summary', {}, 'What else there is to know'), h('ul', {}, blend.notes.map((one) => h('li', {}, one)))) : null,
-    blend.unused.length ? h('details', {}, h('summary', {}, 'Left on the shelf, and when each would come in'), h('ul', {}, blend.unused.map((one) => h('li', {}, one.fat + ': ' + enters(one, doc.currency))))) : null);
+    blend.unused.length ? h('details', {}, h('summary', {}, 'Left on the shelf, and when each would come in'), h('ul', {}, blend.unused.map((one) => h('li', {}, name(one.fat), ': ', enters(one, doc.currency))))) : null);
   drawLye(blend);
 }
 
@@ -45,7 +47,7 @@ function enters(one, currency) {
 
 function near(found) {
   if (!found) return null;
-  return h('p', {}, `${told(found.moved, 1)} % of the fats of ${found.title} are changed: `, found.changed.map((one) => `${one.fat} ${told(one.from, 1)} to ${told(one.to, 1)} %`).join(', ') + '.');
+  return h('p', {}, `${told(found.moved, 1)} % of the fats of `, name(found.title), ' are changed: ', found.changed.map((one, place) => [place ? ', ' : '', name(one.fat), ` ${told(one.from, 1)} to ${told(one.to, 1)} %`]), '.');
 }
 
 function far(blend) {
@@ -137,9 +139,11 @@ export function drawClash(doc, last, act) {
     return h('li', {}, button(words + price, () => act.takeWay(one), { className: 'way' }), remark ? h('span', { className: 'warn' }, ' ' + remark) : '');
   };
   put('clashes',
+    doc.none.ways.length ? [h('h3', {}, 'Ways out, the smallest change first'), h('ul', { className: 'ways' }, doc.none.ways.map(way))] : h('p', {}, 'No single way out was found: drop one of the lines of each clash.'),
+    h('h3', {}, 'Why there is none'),
     h('ol', { className: 'groups' }, doc.none.clashes.map(clash)),
-    doc.none.ways.length ? [h('h3', {}, 'Ways out'), h('ul', { className: 'ways' }, doc.none.ways.map(way))] : h('p', {}, 'No single way out was found: drop one of the lines of each clash.'),
-    last ? h('p', { className: 'remark' }, 'The blend beside this is the last one that there was.') : null);
+    doc.none.complete ? null : h('p', { className: 'remark' }, 'There may be more clashes than these: the search was ended.'),
+    last ? h('p', { className: 'remark' }, 'The blend that is shown is the last one that there was.') : null);
 }
 
 function changeWords(part) {

@@ -8,7 +8,7 @@ export const name = (words) => h('bdi', {}, words);
 const R = '[\u0590-\u08ff\u200c\u200d\ufb1d-\ufdff\ufe70-\ufefc\u{10800}-\u{10fff}\u{1e800}-\u{1efff}]';
 const RIGHTWARD = new RegExp(`(${R}(?:[^\\p{L}\\p{N}.,:;]*${R})*)`, 'u');
 const apart = (words) => words.split(RIGHTWARD).map((one, place) => (place % 2 ? h('bdi', {}, one) : one));
-const shown = (inside, whole) => inside.flat(3).filter((one) => one !== null && one !== undefined && one !== false && one !== '').flatMap((one) => (typeof one !== 'string' ? one : whole || !RIGHTWARD.test(one) ? spelt(one) : apart(spelt(one))));
+const shown = (inside, whole) => inside.flat(Infinity).filter((one) => one !== null && one !== undefined && one !== false && one !== '').flatMap((one) => (typeof one !== 'string' ? one : whole || !RIGHTWARD.test(one) ? spelt(one) : apart(spelt(one))));
 
 export function h(tag, props, ...inside) {
   const made = document.createElement(tag);
@@ -76,5 +76,5 @@ export const toWeigh = (value) => plain(Number(value)) + ' g';
 export const money = (value, currency) => (value === null || value === undefined ? '–' : value.toFixed(2) + ' ' + currency);
 
 export function button(words, act, props) {
-  return h('button', { type: 'button', onclick: act, ...props }, words);
+  return h('button', { type: 'button', onclick: act, ...props }, ...[words].flat(3));
 }
