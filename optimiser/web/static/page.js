@@ -1,6 +1,6 @@
 // The page: one text is all there is to know; every deed changes the text, and what is shown is what the text answers.
 
-import { Gone, Locked, byId, button, h, name, plain, post, put, setToken, spelt, told, tokenNow, unitAfter } from './parts.js';
+import { Gone, Locked, byId, button, h, name, plain, post, put, setToken, spelt, steady, told, tokenNow, unitAfter } from './parts.js';
 import { drawScales, isHeld, showMoved, showRooms } from './scales.js';
 import { whyLine, whyScale, whySwap } from './whys.js';
 import { drawOrders, subjectOf } from './orders.js';
@@ -27,9 +27,9 @@ function tell(...inside) { put('state', ...inside); }
 
 function notice(id, ...inside) {
   const old = byId('notice-' + id);
-  if (!inside.length) { if (old) old.remove(); return; }
+  if (!inside.length) { if (old) steady(() => old.remove()); return; }
   const made = h('div', { id: 'notice-' + id, className: 'notice' }, inside);
-  if (old) old.replaceWith(made); else byId('notices').append(made);
+  steady(() => (old ? old.replaceWith(made) : byId('notices').append(made)));
 }
 
 async function safely(work) {
@@ -63,7 +63,7 @@ function stale() {
   const words = has('none') ? 'No blend there: these figures are of another place of the stop. Weigh nothing by them.' : has('old') ? 'As it was: not the answer to the text as it stands. Weigh nothing by it.' : '';
   const clashes = state.doc && !state.doc.blend && !state.faulty;
   byId('to-clash').hidden = !clashes;
-  for (const id of ['stale-lye', 'stale-pot']) { byId(id).hidden = !words; put(id, words, words && clashes ? [' ', h('a', { href: '#clash' }, 'Why there is none, and ways out')] : null); }
+  steady(() => { for (const id of ['stale-lye', 'stale-pot']) { byId(id).hidden = !words; put(id, words, words && clashes ? [' ', h('a', { href: '#clash' }, 'Why there is none, and ways out')] : null); } });
 }
 
 // -- text, undo, redo -----------------------------------------------------------------------------------------
@@ -182,7 +182,9 @@ async function answer() {
   } else drawCompare(null);
 }
 
-function draw() {
+const draw = () => steady(drawn);
+
+function drawn() {
   const doc = state.doc;
   const was = document.activeElement === byId('title');
   if (!was) byId('title').value = doc.title;
@@ -234,7 +236,7 @@ async function follow() {
     showMoved(moved, moved.blend);
     none(!moved.blend);
     document.body.classList.add('moving');
-    if (moved.blend) drawBlend(state.doc, moved.blend, moved.held, act);
+    if (moved.blend) steady(() => drawBlend(state.doc, moved.blend, moved.held, act));
     document.body.dataset.drawn = `${handle.id} ${value}`;
     if (mine.wanted === null && moved.blend) {
       const found = await safely(() => post('drag', sent({ rooms: true })));

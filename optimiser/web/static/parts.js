@@ -40,6 +40,19 @@ export function put(id, ...inside) {
 }
 
 
+// What is in hand stays where it is in the window, whatever grows or goes above it; where nothing is, the first part in sight.
+export function steady(work) {
+  const moving = matchMedia('(max-width: 899px)').matches ? '.slat, .card:not(.lye)' : '.slat, .left .card';
+  const isSeen = (one) => one.getClientRects().length && one.getBoundingClientRect().bottom > 0;
+  const inHand = document.activeElement && document.activeElement.closest(moving);
+  const seen = inHand || [...document.querySelectorAll(moving)].filter(isSeen).sort((one, other) => one.getBoundingClientRect().top - other.getBoundingClientRect().top).find((one) => one.getBoundingClientRect().top >= 0);
+  const top = () => { const one = seen && byId(seen.id); return one && one.getClientRects().length ? one.getBoundingClientRect().top : null; };
+  const before = scrollY > 0 ? top() : null;
+  work();
+  const after = before === null ? null : top();
+  if (after !== null && Math.abs(after - before) > 1) scrollBy({ top: after - before, behavior: 'instant' });
+}
+
 const windowName = Math.random().toString(36).slice(2);
 let token = sessionStorage.getItem('token');
 export const setToken = (value) => { token = value; sessionStorage.setItem('token', value); };

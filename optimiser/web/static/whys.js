@@ -6,7 +6,7 @@ const STATUS = { prior: 'prior: a reasoned estimate, not yet fitted to bars of y
 const HOW = { read: 'read in the source', memory: 'from memory, not looked up again', computed: 'computed from other figures' };
 
 export function showWhy(title, inside) {
-  put('why-h', name(title));
+  put('why-h', title);
   put('why-body', ...inside);
   byId('why').showModal();
 }
