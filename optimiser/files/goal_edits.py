@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from optimiser.files.wish_edits import wish_out, wish_set, wish_up
 from optimiser.measures.sides import Side
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.limits import GRAMS, PER_KILO, Limit
@@ -46,7 +48,8 @@ def edited(text: str, sheet: GoalSheet | None, edit: Mapping[str, Any]) -> str:
         text: the goal file's.
         sheet: the goals that it says, where it can be read: tells by which of its names a fat or a figure is written.
         edit: `do` and what that takes: "limit" (section, key, side, value or None, unit), "put" (path, value), "text" (path,
-            value as words), "out" (path), "item" and "item out" (path of one key, value), "size" (key, value).
+            value as words), "out" (path), "item" and "item out" (path of one key, value), "size" (key, value), "wish" (key, side,
+            value, unit, and the place of one that stands), "wish out" and "wish up" (place).
 
     Raises:
         CannotEdit: it cannot be made, or is no change that is known.
@@ -59,6 +62,9 @@ def edited(text: str, sheet: GoalSheet | None, edit: Mapping[str, Any]) -> str:
         "item": lambda: with_item(text, _list(edit), _word(edit, "value"), ORDER),
         "item out": lambda: without_item(text, _list(edit), _word(edit, "value")),
         "size": lambda: _size(text, edit),
+        "wish": lambda: wish_set(text, edit, _wished(edit), ORDER),
+        "wish out": lambda: wish_out(text, edit),
+        "wish up": lambda: wish_up(text, edit),
     }
     make = done.get(str(edit.get("do")))
     if make is None:
@@ -102,6 +108,12 @@ def _others(
     ends = (Side.AT_LEAST, Side.AT_MOST)
     limits = [one for one in _limits(sheet, section) if one.key == edit["key"] and one.side in ends]
     return {one.side: figure(one.value, one.unit) for one in limits if one.side != side}
+
+
+def _wished(edit: Mapping[str, Any]) -> str:
+    value = edit.get("value")
+    is_number = isinstance(value, int | float) and not isinstance(value, bool) and abs(value) < math.inf
+    return figure(float(value), str(edit.get("unit", ""))) if is_number else ""  # type: ignore[arg-type]
 
 
 def _sides(told: Mapping[Side, str]) -> str:

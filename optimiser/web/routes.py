@@ -35,6 +35,8 @@ FILES = {
     "/page.js": ("page.js", "text/javascript; charset=utf-8"),
     "/scales.js": ("scales.js", "text/javascript; charset=utf-8"),
     "/blend.js": ("blend.js", "text/javascript; charset=utf-8"),
+    "/whys.js": ("whys.js", "text/javascript; charset=utf-8"),
+    "/orders.js": ("orders.js", "text/javascript; charset=utf-8"),
     "/parts.js": ("parts.js", "text/javascript; charset=utf-8"),
     "/mark.svg": ("mark.svg", "image/svg+xml"),
 }

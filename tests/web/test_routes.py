@@ -431,3 +431,27 @@ def test_no_answer_waits_behind_room(server: Server) -> None:
     assert was_waiting
     assert second.json["status"] == "optimal"
     assert first.json["rooms"]
+
+
+def test_fats_of_the_shelf_tell_where_their_figures_come_from(server: Server) -> None:
+    """Each fat comes with the figures that it is reckoned with and the source of each; additives and liquids with what they do."""
+    shelf = server.run(server.post("answer", {"text": text_of(server)})).json["shelf"]
+    fats = {one["fat"]: one for one in shelf["fats"]}
+    coconut = fats["coconut oil"]
+    assert coconut["lot"] == "KW-CO-117"
+    assert coconut["saponification_value"] == {
+        "value": 256.4,
+        "low": 254.9,
+        "high": 257.9,
+    }  # the certificate's, on the invented shelf
+    assert {one["of"] for one in coconut["sources"]} == {"saponification value", "iodine value"}
+    assert all(
+        one["source"] and one["how"] in ("read", "memory", "computed")
+        for fat in fats.values()
+        for one in fat["sources"]
+    )
+    assert fats["babassu oil"]["lot"] is None
+    assert [one["name"] for one in shelf["liquids"]] == ["goat milk"]
+    lactate = next(one for one in shelf["additives"] if one["name"] == "sodium lactate")
+    assert lactate["does"].startswith("hardener")
+    assert lactate["usual_most"] == 3

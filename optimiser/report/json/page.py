@@ -12,12 +12,14 @@ from optimiser.answers.page_scales import Scale
 from optimiser.answers.page_ways import TextEdit
 from optimiser.answers.page_words import Word, Words
 from optimiser.answers.results import Blend
-from optimiser.problem.shelf import Shelf
+from optimiser.problem.shelf import Shelf, Stocked, StockedAdditive
 from optimiser.report.json import documents
 from optimiser.report.json.parts import FORMAT, Json, money, number
+from optimiser.report.json.reference import figure_data
 from optimiser.text.diagnostics import Diagnostic, as_data
 
 LEFT_OUT = ("figures", "steps", "certificate", "warnings")  # of a blend: what the page does not show
+FIGURES = {"saponification_value": "saponification value", "acid_value": "acid value", "iodine_value": "iodine value"}
 OTHERS = ("practice", "stock")  # wishes that are told where a blend stands at them
 
 
@@ -98,16 +100,46 @@ def scale_part(scale: Scale) -> Json:
 
 def shelf_part(shelf: Shelf) -> Json:
     """The fats that there are, each once."""
-    fats = {
-        item.fat.name: {
-            "fat": item.fat.name,
-            "kind": item.fat.kind,
-            "tags": sorted(item.fat.tags),
-            "price": money(item.price),
-        }
-        for item in shelf.fats
+    fats = {item.fat.name: fat_part(item) for item in shelf.fats}
+    return {
+        "title": shelf.title,
+        "file": shelf.path,
+        "fats": list(fats.values()),
+        "additives": [extra_part(item) for item in shelf.additives.values()],
+        "liquids": [extra_part(item) for item in shelf.liquids.values()],
     }
-    return {"title": shelf.title, "file": shelf.path, "fats": list(fats.values())}
+
+
+def fat_part(item: Stocked) -> Json:
+    """A fat with the figures that alkali and measures are reckoned from, and whence each of them is."""
+    fat = item.fat
+    told = [fact for fact in fat.facts if fact.property in FIGURES and not fact.alternative]
+    return {
+        "fat": fat.name,
+        "kind": fat.kind,
+        "tags": sorted(fat.tags),
+        "price": money(item.price),
+        "lot": item.number or None,
+        "borrowed": item.borrowed or None,
+        "saponification_value": figure_data(fat.saponification),
+        "iodine_value": None if "iodine" in fat.untold else figure_data(fat.iodine),
+        "sources": [
+            {"of": FIGURES[fact.property], "source": fact.source, "locator": fact.locator, "how": fact.how}
+            for fact in told
+        ],
+    }
+
+
+def extra_part(item: StockedAdditive) -> Json:
+    """An additive or a liquid: what it does, and the usual most in per cent of the fats."""
+    known = item.additive
+    return {
+        "name": known.name,
+        "does": known.effect,
+        "usual_most": number(known.usual_high),
+        "price": money(item.price),
+        "tags": sorted(known.tags),
+    }
 
 
 def moved(story: Moved) -> Json:

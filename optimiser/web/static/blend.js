@@ -1,5 +1,6 @@
 // The pot, the lye, what holds a blend back, why there is none, and two blends side by side.
 
+import { whyCost, whyFat } from './whys.js';
 import { byId, button, gramsTold, h, money, name, put, told, toWeigh, unitAfter } from './parts.js';
 
 export function drawBlend(doc, blend, held, act) {
@@ -14,7 +15,8 @@ export function drawBlend(doc, blend, held, act) {
     h('span', { className: 'deeds' },
       button('leave out', () => act.leaveOut(one.fat), { className: 'small', 'aria-label': `Leave ${one.fat} out` }),
       button('limit', () => act.limitFat(one.fat, one.share), { className: 'small', 'aria-label': `Set a limit on ${one.fat}` }),
-      button('swap', () => act.swap(one.fat), { className: 'small', 'aria-label': `What else in place of ${one.fat}` }))));
+      button('swap', () => act.swap(one.fat), { className: 'small', 'aria-label': `What else in place of ${one.fat}` }),
+      button('why', () => whyFat(one, doc, blend), { className: 'small why', 'aria-label': `Why so much ${one.fat}, and its figures` }))));
   const extras = [...blend.additives.map((one) => [one.additive, one]), ...blend.liquids.map((one) => [one.liquid, one])].map(([words, one]) =>
     h('li', {}, h('span', { className: 'fat' }, name(words)), h('span', { className: 'grams' }, toWeigh(one.to_weigh_g)), h('span', { className: 'price' }, money(one.cost, doc.currency))));
   const cost = blend.cost;
@@ -22,12 +24,12 @@ export function drawBlend(doc, blend, held, act) {
     alarm(blend),
     held ? h('p', { className: 'remark' }, 'Fats are counted: while you drag, the same fats are kept (dashed). Let go, and the choice is made anew.') : null,
     h('ul', { className: 'fats' + (held ? ' held' : ''), 'aria-label': 'Fats to weigh' }, rows, extras),
-    h('p', { className: 'cost' }, h('strong', {}, money(cost.per_kg, doc.currency) + ' / kg'), ` of cured bar, ${money(cost.per_bar, doc.currency)} a bar of ${gramsTold(cost.bar_g)}, ${money(cost.batch, doc.currency)} for ${told(cost.bars, Number.isInteger(cost.bars) ? 0 : 1)} bars`),
+    h('p', { className: 'cost' }, h('strong', {}, money(cost.per_kg, doc.currency) + ' / kg'), ` of cured bar, ${money(cost.per_bar, doc.currency)} a bar of ${gramsTold(cost.bar_g)}, ${money(cost.batch, doc.currency)} for ${told(cost.bars, Number.isInteger(cost.bars) ? 0 : 1)} bars `, button('why', () => whyCost(doc, blend), { className: 'small why', 'aria-label': 'Why it costs so much' })),
     blend.proof && blend.proof.exact && blend.goals.length ? h('p', { className: 'remark' }, `Proved: no blend on this shelf that meets these goals is cheaper${blend.proof.gap ? ` by more than ${told(100 * blend.proof.gap, 2)} %` : ''}.`) : null,
     held ? null : button('The recipe as a file', act.recipe, { className: 'small' }),
     near(blend.near), far(blend),
     blend.notes.length ? h('details', {}, h('summary', {}, 'What else there is to know'), h('ul', {}, blend.notes.map((one) => h('li', {}, one)))) : null,
-    blend.unused.length ? h('details', {}, h('summary', {}, 'Left on the shelf, and when each would come in'), h('ul', {}, blend.unused.map((one) => h('li', {}, one.fat + ': ' + enters(one, doc.currency))))) : null);
+    blend.unused.length ? h('details', {}, h('summary', {}, 'Left on the shelf, and when each would come in'), h('ul', {}, blend.unused.map((one) => h('li', {}, name(one.fat), ': ', enters(one, doc.currency))))) : null);
   drawLye(blend);
 }
 
@@ -45,7 +47,7 @@ function enters(one, currency) {
 
 function near(found) {
   if (!found) return null;
-  return h('p', {}, `${told(found.moved, 1)} % of the fats of ${found.title} are changed: `, found.changed.map((one) => `${one.fat} ${told(one.from, 1)} to ${told(one.to, 1)} %`).join(', ') + '.');
+  return h('p', {}, `${told(found.moved, 1)} % of the fats of `, name(found.title), ' are changed: ', found.changed.map((one, place) => [place ? ', ' : '', name(one.fat), ` ${told(one.from, 1)} to ${told(one.to, 1)} %`]), '.');
 }
 
 function far(blend) {
@@ -60,14 +62,18 @@ const alarm = (blend) => (blend.far_off.length ? h('p', { className: 'alarm' }, 
 const isLoud = (one) => /^[A-Z][A-Z -]+:/.test(one);
 export const alarms = (blend) => [...(blend.far_off.length ? ['On paper alone: nobody would pour this blend.'] : []), ...blend.cautions.filter(isLoud).map((one) => `${one.split(':')[0]}: see the cautions.`)];
 
+// On a small screen the cautions that always stand are told in few words; all of them, whole, are one click away.
+const BRIEFLY = 'Alkali burns skin and blinds (H314): goggles, gloves, long sleeves; alkali into water, never water onto alkali.';
+
 function standing(cautions) {
   const loud = cautions.filter(isLoud);
-  const burns = cautions.find((one) => !loud.includes(one) && one.includes('(H314)')) || 'Sodium and potassium hydroxide burn skin and blind: goggles, gloves, long sleeves; alkali into water, never water onto alkali.';
+  const burns = cautions.find((one) => !loud.includes(one) && one.includes('(H314)')) || 'Sodium and potassium hydroxide burn skin and blind (H314): goggles, gloves, long sleeves; alkali into water, never water onto alkali.';
   const others = cautions.filter((one) => !loud.includes(one) && one !== burns);
+  const both = (brief, fully) => [h('span', { className: 'brief' }, brief), h('span', { className: 'fully' }, fully)];
   return [
-    h('div', { className: 'burns' }, loud.map((one) => h('p', { className: 'warn' }, one)), h('p', {}, burns)),
-    h('p', { className: 'defers' }, 'The supplier’s safety data sheet, the rules where you live and licensed practice come before anything shown here.'),
-    others.length ? h('details', {}, h('summary', {}, 'All cautions, and first aid'), h('ul', {}, others.map((one) => h('li', {}, one)))) : null,
+    h('div', { className: 'burns' }, loud.map((one) => h('p', { className: 'warn' }, both(`${one.split(':')[0]}: see all cautions.`, one))), h('p', {}, both(BRIEFLY, burns))),
+    h('p', { className: 'defers' }, both('Safety data sheet, local rules and licensed practice come first.', 'The supplier’s safety data sheet, the rules where you live and licensed practice come before anything shown here.')),
+    others.length ? h('details', { className: 'cautions' }, h('summary', {}, 'All cautions, and first aid'), h('ul', {}, [...loud, burns].map((one) => h('li', { className: 'brief' }, one)), others.map((one) => h('li', {}, one)))) : null,
   ];
 }
 
@@ -81,7 +87,7 @@ function drawLye(blend) {
       line('Sodium hydroxide', alkali.sodium_hydroxide_to_weigh_g), line('Potassium hydroxide', alkali.potassium_hydroxide_to_weigh_g), line('Water', water.to_weigh_g)),
     standing(blend.cautions),
     h('details', { className: 'more' }, h('summary', {}, 'Why so much'), h('ul', {}, whyLye(blend).map((one) => h('li', {}, one)))),
-    h('p', { className: 'remark more' }, `Superfat ${told(alkali.superfat, 1)} %, likely at least ${told(alkali.likely_superfat, 1)} % as ordinary lots stray; lye of ${told(water.lye_concentration, 1)} %, which may reach ${told(heat.low, 0)} to ${told(heat.high, 0)} °C.`));
+    h('p', { className: 'remark more' }, `Superfat ${told(alkali.superfat, 1)} %, likely ${told(alkali.likely_superfat, 1)} % or more; lye of ${told(water.lye_concentration, 1)} %, up to ${told(heat.high, 0)} °C hot.`));
 }
 
 const BASIS = { told: 'as your shelf tells', grade: 'taken by its grade', assumed: 'assumed: your shelf tells none' };
@@ -92,6 +98,8 @@ function whyLye(blend) {
     `${one} hydroxide: ${gramsTold(alkali[one + '_hydroxide_pure_g'])} pure, of ${told(alkali[one + '_hydroxide_purity'], 1)} % purity (${BASIS[alkali[one + '_hydroxide_purity_basis']] || 'as told'}), rounded down to what the balance reads`);
   return [...lines,
     `the saponification values of the fats, with ${told(alkali.superfat, 1)} % of what they could take left out (superfat); at their lowest, all at once, ${told(alkali.superfat_worst_case, 1)} % would be left`,
+    `as ordinary lots stray, ${told(alkali.likely_superfat, 1)} % or more of superfat is left in 95 of 100`,
+    `the lye may reach ${told(water.lye_temperature_degC.low, 0)} to ${told(water.lye_temperature_degC.high, 0)} °C`,
     `water by the lye of ${told(water.lye_concentration, 1)} %: ${told(water.water_to_alkali, 2)} parts to one of alkali`,
     'where each figure of a fat comes from: barwright fats NAME'];
 }
@@ -131,9 +139,11 @@ export function drawClash(doc, last, act) {
     return h('li', {}, button(words + price, () => act.takeWay(one), { className: 'way' }), remark ? h('span', { className: 'warn' }, ' ' + remark) : '');
   };
   put('clashes',
+    doc.none.ways.length ? [h('h3', {}, 'Ways out, the smallest change first'), h('ul', { className: 'ways' }, doc.none.ways.map(way))] : h('p', {}, 'No single way out was found: drop one of the lines of each clash.'),
+    h('h3', {}, 'Why there is none'),
     h('ol', { className: 'groups' }, doc.none.clashes.map(clash)),
-    doc.none.ways.length ? [h('h3', {}, 'Ways out'), h('ul', { className: 'ways' }, doc.none.ways.map(way))] : h('p', {}, 'No single way out was found: drop one of the lines of each clash.'),
-    last ? h('p', { className: 'remark' }, 'The blend beside this is the last one that there was.') : null);
+    doc.none.complete ? null : h('p', { className: 'remark' }, 'There may be more clashes than these: the search was ended.'),
+    last ? h('p', { className: 'remark' }, 'The blend that is shown is the last one that there was.') : null);
 }
 
 function changeWords(part) {

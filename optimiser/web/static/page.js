@@ -1,7 +1,9 @@
 // The page: one text is all there is to know; every deed changes the text, and what is shown is what the text answers.
 
-import { Gone, Locked, byId, button, h, name, plain, post, put, setToken, spelt, told, tokenNow, unitAfter } from './parts.js';
+import { Gone, Locked, byId, button, h, name, plain, post, put, setToken, spelt, steady, told, tokenNow, unitAfter } from './parts.js';
 import { drawScales, isHeld, showMoved, showRooms } from './scales.js';
+import { whyLine, whyScale, whySwap } from './whys.js';
+import { drawOrders, subjectOf } from './orders.js';
 import { alarms, drawBinding, drawBlend, drawClash, drawCompare, drawNone } from './blend.js';
 
 const MOST_UNDO = 200;
@@ -25,9 +27,9 @@ function tell(...inside) { put('state', ...inside); }
 
 function notice(id, ...inside) {
   const old = byId('notice-' + id);
-  if (!inside.length) { if (old) old.remove(); return; }
+  if (!inside.length) { if (old) steady(() => old.remove()); return; }
   const made = h('div', { id: 'notice-' + id, className: 'notice' }, inside);
-  if (old) old.replaceWith(made); else byId('notices').append(made);
+  steady(() => (old ? old.replaceWith(made) : byId('notices').append(made)));
 }
 
 async function safely(work) {
@@ -59,7 +61,9 @@ function none(is) { document.body.classList.toggle('none', is); stale(); }
 function stale() {
   const has = (one) => document.body.classList.contains(one);
   const words = has('none') ? 'No blend there: these figures are of another place of the stop. Weigh nothing by them.' : has('old') ? 'As it was: not the answer to the text as it stands. Weigh nothing by it.' : '';
-  for (const id of ['stale-lye', 'stale-pot']) { byId(id).hidden = !words; byId(id).textContent = words; }
+  const clashes = state.doc && !state.doc.blend && !state.faulty;
+  byId('to-clash').hidden = !clashes;
+  steady(() => { for (const id of ['stale-lye', 'stale-pot']) { byId(id).hidden = !words; put(id, words, words && clashes ? [' ', h('a', { href: '#clash' }, 'Why there is none, and ways out')] : null); } });
 }
 
 // -- text, undo, redo -----------------------------------------------------------------------------------------
@@ -178,7 +182,9 @@ async function answer() {
   } else drawCompare(null);
 }
 
-function draw() {
+const draw = () => steady(drawn);
+
+function drawn() {
   const doc = state.doc;
   const was = document.activeElement === byId('title');
   if (!was) byId('title').value = doc.title;
@@ -187,7 +193,7 @@ function draw() {
   drawBlend(doc, doc.blend || state.last, false, act);
   drawBinding(doc, act);
   drawClash(doc, state.last, act);
-  drawChoices(doc);
+  if (state.words) drawOrders(doc, state.words, edit);
   const tight = doc.blend ? doc.blend.goals.filter((one) => one.binding).map((one) => one.id) : [];
   showMoved({ tight });
 }
@@ -230,7 +236,7 @@ async function follow() {
     showMoved(moved, moved.blend);
     none(!moved.blend);
     document.body.classList.add('moving');
-    if (moved.blend) drawBlend(state.doc, moved.blend, moved.held, act);
+    if (moved.blend) steady(() => drawBlend(state.doc, moved.blend, moved.held, act));
     document.body.dataset.drawn = `${handle.id} ${value}`;
     mine.turn += 1;
     if (mine.wanted === null && moved.blend) roomBeside(mine, mine.turn, document.body.dataset.drawn);
@@ -269,8 +275,8 @@ const act = {
     const value = Number(plain((side === 'at_least' ? Math.floor : Math.ceil)(at / scale.step + (side === 'at_least' ? 1e-9 : -1e-9)) * scale.step));
     edit([{ do: 'limit', section: scale.section, key: scale.id, side, value, unit: scale.unit }]);
   },
-  leaveOut(fat) { edit([{ do: 'limit', section: 'shares', key: fat, side: 'at_most', value: 0, unit: '%' }], `${fat} is left out.`); },
-  limitFat(fat, share) { edit([{ do: 'limit', section: 'shares', key: fat, side: 'at_most', value: Math.ceil(share), unit: '%' }], `There is a scale for ${fat} now.`); },
+  leaveOut(fat) { edit([{ do: 'limit', section: 'shares', key: fat, side: 'at_most', value: 0, unit: '%' }], [name(fat), ' is left out.']); },
+  limitFat(fat, share) { edit([{ do: 'limit', section: 'shares', key: fat, side: 'at_most', value: Math.ceil(share), unit: '%' }], ['There is a scale for ', name(fat), ' now.']); },
   takeWay(way) { edit(way.edits, 'That way is taken.'); },
   letGo() { state.kept = null; drawCompare(null); remember(); },
   async recipe() {
@@ -281,96 +287,35 @@ const act = {
     h('a', { href: address, download: state.file.replace(/\.ya?ml$/i, '') + '-recipe.yaml' }).click();
     URL.revokeObjectURL(address);
   },
-  why(scale) { whyScale(scale); },
-  whyLine(line) { showWhy(line.says, [h('p', {}, line.why), line.line ? h('p', {}, `It stands in line ${line.line} of the file.`) : h('p', {}, 'It stands in no line of your file.')]); },
+  why: whyScale,
+  whyLine,
   async swap(fat) {
-    tell(`Looking for what could stand in for ${fat}…`);
+    const before = byId('state').textContent;
+    tell('Looking for what could stand in for ', name(fat), '…');
+    const waiting = byId('state').textContent;
     const found = await safely(() => post('swap', sent({ out: fat })));
+    if (byId('state').textContent === waiting) tell(before);
     if (!found) return;
     if (!found.answers) { refuse(found); return; }
-    const fitting = found.answers.filter((one) => one.fits && one.same_as === null);
-    showWhy(`In place of ${fat}`, fitting.length ? fitting.map((one) => swapped(one, fat)) : [h('p', {}, 'Nothing on this shelf stands in for it.')]);
+    whySwap(fat, found.answers, (comes) => edit([{ do: 'limit', section: 'shares', key: fat, side: 'at_most', value: 0, unit: '%' },
+      ...comes.map((line) => ({ do: 'limit', section: 'shares', key: line.fat, side: 'at_least', value: Math.floor(line.to), unit: '%' }))], [name(fat), ' is left out.']));
   },
 };
 
-function swapped(one, fat) {
-  const comes = one.changed.filter((line) => line.to > line.from);
-  const words = one.changed.map((line) => `${line.fat} ${told(line.from, 1)} to ${told(line.to, 1)} %`).join(', ');
-  const take = () => {
-    byId('why').close();
-    edit([{ do: 'limit', section: 'shares', key: fat, side: 'at_most', value: 0, unit: '%' },
-      ...comes.map((line) => ({ do: 'limit', section: 'shares', key: line.fat, side: 'at_least', value: Math.floor(line.to), unit: '%' }))], `${fat} is left out.`);
-  };
-  return h('section', {}, h('h3', {}, `${one.label}: ${words}`), h('ul', {}, one.says.map((line) => h('li', {}, line))), button(`Leave ${fat} out and ask for ${comes.map((line) => line.fat).join(' and ')}`, take));
-}
-
-function showWhy(title, inside) {
-  byId('why-h').textContent = title;
-  put('why-body', ...inside);
-  byId('why').showModal();
-}
-
-function whyScale(scale) {
-  const line = (head, words) => (words ? [h('dt', {}, head), h('dd', {}, words)] : []);
-  showWhy(scale.words, [
-    h('dl', {}, line('What it tells', scale.about), line('Seen at the bench by', scale.observed_by),
-      line('How sure', scale.unsure.startsWith('+/-') ? `${scale.unsure} ${scale.unit === 'index' ? 'points' : scale.unit}: two bars nearer than that are hard to tell apart` : scale.unsure),
-      line('Status', scale.status), line('Where it comes from', scale.source)),
-    scale.handles.length ? [h('h3', {}, 'Your limits'), h('ul', {}, scale.handles.map((one) => h('li', {}, one.says + (one.line ? `, line ${one.line}` : ''))))] : '',
-    scale.marks.length ? [h('h3', {}, 'Asked by others'), h('ul', {}, scale.marks.map((one) => h('li', {}, `${one.says}: ${one.why} (${one.status || 'no status'})`)))] : '',
-    scale.bands.length ? [h('h3', {}, 'Words for it'), h('ul', {}, scale.bands.map(([word, low, high]) => h('li', {}, `${word}: ${low === null ? 'below ' + high : high === null ? 'from ' + low : low + ' to ' + high}`)))] : '',
-  ].flat());
-}
-
-// -- what it is made for --------------------------------------------------------------------------------------
-
-const listOf = (value) => (value === undefined || value === '' ? [] : Array.isArray(value) ? value : [value]);
-
-function drawChoices(doc) {
-  if (!state.words) return;
-  const written = doc.written;
-  const focus = document.activeElement && document.activeElement.id;
-  const toggles = (key, names, legend) => {
-    const on = new Set(listOf(written[key]).map((one) => String(one).toLowerCase()));
-    return h('fieldset', {}, h('legend', {}, legend), h('div', { className: 'pegs' }, names.map((one) => h('label', { className: 'peg', title: one.about || null },
-      h('input', { type: 'checkbox', id: `${key}-${one.name}`.replace(/[^\w-]/g, '_'), checked: on.has(one.name.toLowerCase()), onchange: (event) => edit([{ do: event.target.checked ? 'item' : 'item out', path: [key], value: one.name }]) }), one.name))));
-  };
-  const here = new Set(doc.shelf.fats.flatMap((one) => one.tags));
-  const tags = state.words.tags.filter((one) => here.has(one)).map((name) => ({ name }));
-  const batch = written.batch && typeof written.batch === 'object' ? written.batch : {};
-  const size = ['bars', 'fats', 'batter', 'mould'].find((one) => one in batch) || 'fats';
-  const sizeBox = (key, words, hint) => h('label', {}, words + ' ', h('input', { type: 'text', id: 'size-' + key, value: size === key && typeof batch[key] === 'string' ? batch[key] : '', placeholder: hint, onchange: (event) => event.target.value.trim() && edit([{ do: 'size', key, value: event.target.value.trim() }]) }));
-  const fats = written.fats && typeof written.fats === 'object' ? written.fats : {};
-  const nearNow = typeof written.near === 'string' ? written.near : '';
-  const recipes = state.words.recipes.some((one) => one.about === nearNow) || !nearNow ? state.words.recipes : [{ name: nearNow, about: nearNow }, ...state.words.recipes];
-  put('choices',
-    toggles('free_from', tags, 'Leave out'),
-    h('fieldset', {}, h('legend', {}, 'How much'), h('div', { className: 'row' },
-      sizeBox('bars', 'bars', '36'), h('label', {}, 'of ', h('input', { type: 'text', id: 'cured', value: batch.cured_weight || '', placeholder: '100 g', onchange: (event) => event.target.value.trim() && edit([{ do: 'put', path: ['batch', 'cured_weight'], value: event.target.value.trim() }]) })),
-      sizeBox('fats', 'or fats', '2.5 kg'), size === 'mould' ? h('span', {}, 'a mould, as the file has it') : '')),
-    h('fieldset', {}, h('legend', {}, 'How many fats'), h('div', { className: 'row' }, h('label', {}, 'at most ', h('input', { type: 'number', id: 'count', min: 1, max: 99, value: fats.at_most || '', onchange: (event) => edit([event.target.value ? { do: 'put', path: ['fats', 'at_most'], value: String(Math.round(Number(event.target.value))) } : { do: 'out', path: ['fats', 'at_most'] }]) })))),
-    toggles('for', state.words.people, 'For whom'),
-    toggles('design', state.words.designs, 'Design'),
-    recipes.length ? h('fieldset', {}, h('legend', {}, 'Near to a recipe'), h('select', { id: 'near', 'aria-label': 'Near to a recipe', onchange: (event) => edit([event.target.value ? { do: 'text', path: ['near'], value: event.target.value } : { do: 'out', path: ['near'] }]) },
-      h('option', { value: '' }, 'to none: the cheapest'), recipes.map((one) => h('option', { value: one.about, selected: one.about === nearNow }, one.name)))) : null,
-    h('p', { className: 'remark' }, `The shelf: ${doc.shelf.title}, ${doc.shelf.fats.length} fats. Drop a price list (CSV) on the page to use it.`));
-  if (focus && byId(focus)) byId(focus).focus();
-  const names = [...doc.shelf.fats.map((one) => one.fat), ...state.words.kinds, ...state.words.figures.map((one) => one.about)];
-  put('names', ...names.map((name) => h('option', { value: name })));
-}
+// -- another figure, fat or kind of fat -----------------------------------------------------------------------
 
 function add(event) {
   event.preventDefault();
   const side = event.submitter ? event.submitter.dataset.side : 'at_least';
-  const name = byId('add-name').value.trim();
-  if (!name || !state.words || !state.doc) return;
-  const low = name.toLowerCase();
-  const figure = state.words.figures.find((one) => one.about.toLowerCase() === low || one.name === low.replaceAll(' ', '_'));
+  const called = byId('add-name').value.trim();
+  if (!called || !state.words || !state.doc) return;
+  const low = called.toLowerCase();
   const known = state.doc.scales.find((one) => one.words.toLowerCase() === low || one.id === low);
+  const { section, key, unit } = subjectOf(called, state.words);
   byId('add-name').value = '';
   if (known) act.addLimit(known, side, { low: known.low, high: known.high });
-  else if (figure) edit([{ do: 'limit', section: 'goals', key: figure.name, side, value: side === 'at_least' ? 0 : 100, unit: figure.unit }]);
-  else edit([{ do: 'limit', section: 'shares', key: name, side, value: side === 'at_least' ? 5 : 30, unit: '%' }]);
+  else if (section === 'goals') edit([{ do: 'limit', section, key, side, value: side === 'at_least' ? 0 : 100, unit }]);
+  else edit([{ do: 'limit', section, key, side, value: side === 'at_least' ? 5 : 30, unit }]);
 }
 
 // -- files ----------------------------------------------------------------------------------------------------
@@ -531,4 +476,18 @@ document.addEventListener('keydown', (event) => {
 window.addEventListener('beforeunload', (event) => { if (isTyping() || (state.text && isUnsaved(state))) event.preventDefault(); });
 window.addEventListener('pagehide', () => { if (isTyping()) { putDown(byId('text').value); remember(); } });
 window.addEventListener('hashchange', () => { if (ONCE.test(location.hash)) begin(); });
+
+// What stands at the edges of the window takes room from what is scrolled to: how much is told to the style.
+function edges() {
+  const narrow = matchMedia('(max-width: 899px)').matches;
+  const top = byId(narrow ? 'ways-to' : 'top');
+  const set = (key, value) => document.documentElement.style.setProperty(key, `${value}px`);
+  set('--top', getComputedStyle(top).position === 'sticky' ? top.offsetHeight : 0);
+  set('--foot', narrow ? byId('lye').offsetHeight : 0);
+}
+const watching = new ResizeObserver(edges);
+for (const one of ['top', 'ways-to', 'lye']) watching.observe(byId(one));
+window.addEventListener('resize', edges);
+// On paper nothing can be unfolded: cautions stand there whole.
+window.addEventListener('beforeprint', () => { for (const one of document.querySelectorAll('.cautions')) one.open = true; });
 begin();
