@@ -203,5 +203,6 @@ def hash_of_case(case: Case, scenarios: Scenarios) -> str:
     for one in numbers:
         made.update(repr((one.shape, str(one.dtype))).encode())
         made.update(np.ascontiguousarray(one).tobytes())
-    made.update(repr((arrays.most_costs, arrays.cost_rows, scenarios.size, scenarios.seed, scenarios.group)).encode())
+    law = scenarios.size, scenarios.seed, scenarios.group, scenarios.scale
+    made.update(repr((arrays.most_costs, arrays.cost_rows, *law)).encode())
     return made.hexdigest()
