@@ -51,7 +51,25 @@ def price_of(swept: Swept, lots: tuple[int, ...]) -> float:
     return float(shares @ prices / shares.sum()) if shares.sum() > UNUSED else float(prices.min())
 
 
-def break_even(swept: Swept, fats: int, joined: Sequence[tuple[int, ...]] = ()) -> tuple[BreakEven, ...]:
+def cheaper_today(swept: Swept) -> Vector | None:
+    """The cheapest blend (n) of what is swept at today's prices, where today's own costs more; else None.
+
+    Pinches left out all at once may cost a little, while of what is swept there may be enough of one: then today's blend is
+    not the cheapest at any price, and none is its break-even price.
+    """
+    other = _asker(swept)(swept.money)
+    return None if other is None or lead_of(swept, other) <= SAME else other
+
+
+def lead_of(swept: Swept, blend: Vector) -> float:
+    """How much less a blend (n) costs today than today's own (relative)."""
+    cost, kept = (float(swept.money @ one) / float(swept.cured @ one) for one in (blend, swept.kept))
+    return 1.0 - cost / kept if kept else 0.0
+
+
+def break_even(
+    swept: Swept, fats: int, joined: Sequence[tuple[int, ...]] = (), along: Sequence[tuple[int, ...]] = ()
+) -> tuple[BreakEven, ...]:
     """The break-even prices of every fat: of those in today's blend both, of the others that from which on they come in.
 
     Where fats are counted each price is a row of searches, so only those of the fats in the blend are told, upwards.
@@ -60,16 +78,18 @@ def break_even(swept: Swept, fats: int, joined: Sequence[tuple[int, ...]] = ()) 
         swept: the programme.
         fats: how many of its first columns are fats.
         joined: the columns of each fat where some have several lots, whose prices move together.
+        along: columns of what more is paid, or less, for what of each fat is bought, whose prices move with it.
     """
     ask = _asker(swept)
     out = []
-    for lots in joined or [(place,) for place in range(fats)]:
+    every = joined or [(place,) for place in range(fats)]
+    for lots, more in zip(every, along or [()] * len(every), strict=True):
         price = price_of(swept, lots)
         is_in = swept.kept[list(lots)].sum() > UNUSED
         if not swept.column_high[list(lots)].max() > 0.0 or price <= 0.0 or (not swept.has_few_choices and not is_in):
             continue
-        high = _end(swept, ask, lots, price * DEAREST) if is_in else None
-        low = None if not swept.has_few_choices else _end(swept, ask, lots, 0.0)
+        high = _end(swept, ask, (lots, more), price * DEAREST) if is_in else None
+        low = None if not swept.has_few_choices else _end(swept, ask, (lots, more), 0.0)
         out.append(BreakEven(lots[0], low, high))
     return tuple(out)
 
@@ -121,10 +141,14 @@ def choices(swept: Swept) -> Iterator[Programme]:
         yield with_choice(swept.programme(), point)
 
 
-def _end(swept: Swept, ask: Asked, lots: tuple[int, ...], far: float) -> float | None:
-    """The price of a fat at which today's blend is no longer the cheapest, on the way to a far one; None where it never is."""
-    price, today, places = far, price_of(swept, lots), list(lots)
-    each = swept.money[places] / today  # what a lot costs beside the fat
+def _end(swept: Swept, ask: Asked, columns: tuple[tuple[int, ...], tuple[int, ...]], far: float) -> float | None:
+    """The price of a fat at which today's blend is no longer the cheapest, on the way to a far one; None where it never is.
+
+    `columns`: those of its lots, and those whose prices move along.
+    """
+    lots, along = columns
+    price, today, places = far, price_of(swept, lots), [*lots, *along]
+    each = swept.money[places] / today  # what a column costs beside the fat
     for _ in range(MOST_ROUNDS):
         money = swept.money.copy()
         money[places] = price * each

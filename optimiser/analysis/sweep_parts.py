@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from optimiser.analysis.break_even import BreakEven, break_even
+from optimiser.analysis.break_even import BreakEven, break_even, cheaper_today, lead_of
 from optimiser.analysis.counted_tree import counted
 from optimiser.analysis.price_pool import Pool
 from optimiser.analysis.repricing import one_by_one, reprice
@@ -29,7 +29,8 @@ class Case(NamedTuple):
     """One goal file over all scenarios: what it begins from, and how its prices (p) go with the multipliers of the scenarios.
 
     `column` (p) is which multiplier moves a price, -1 where none does. `scenarios` are without their table, if they have
-    one: then each part brings its own rows. `joined`: the columns of each fat, of its lots where it has several.
+    one: then each part brings its own rows. `joined`: the columns of each fat, of its lots where it has several;
+    `along`: those of what more is paid, or less, for what of it has to be bought.
     """
 
     start: Start
@@ -37,6 +38,7 @@ class Case(NamedTuple):
     column: Places
     scenarios: Scenarios
     joined: tuple[tuple[int, ...], ...] = ()
+    along: tuple[tuple[int, ...], ...] = ()
 
     def prices(self, multipliers: Matrix) -> Matrix:
         """Prices (s, p) at some multipliers (s, f)."""
@@ -50,10 +52,15 @@ class Case(NamedTuple):
 
 
 class Begun(NamedTuple):
-    """What a file's parts begin from, and the break-even prices of its blend."""
+    """What a file's parts begin from, and the break-even prices of its blend.
+
+    `lead` is how much less the cheapest blend of what is swept costs today than today's own (relative): where it is more than
+    nothing there are no break-even prices.
+    """
 
     start: Start
     break_even: tuple[BreakEven, ...]
+    lead: float = 0.0
 
 
 class PartAnswer(NamedTuple):
@@ -78,7 +85,13 @@ def begin_case(shared: bytes, multipliers: Matrix) -> Begun:
     """
     case: Case = pickle.loads(shared)  # noqa: S301  # our own, from one process to another
     swept = case.start.swept
-    return Begun(begin(swept, case.prices(multipliers)), break_even(swept, case.fats, case.joined))
+    start = begin(swept, case.prices(multipliers))
+    if swept.cost_rows:  # where prices stand in a row today's blend is mostly not allowed at any other
+        return Begun(start, ())
+    other = cheaper_today(swept)
+    if other is not None:
+        return Begun(start, (), lead_of(swept, other))
+    return Begun(start, break_even(swept, case.fats, case.joined, case.along))
 
 
 def reprice_part(shared: bytes, first: int, last: int, table: Matrix | None) -> PartAnswer:

@@ -274,7 +274,7 @@ class Sweeper:
             handful=held.handful,
             over=None if limit is None else over(costs, limit),
             over_kept=None if limit is None else over(found.kept, limit),
-            held=bar.held,
+            held=(*bar.held, *not_cheapest(begun.lead)),
             is_counted=not swept.has_few_choices,
             solved=found.solved,
             alone=found.alone,
@@ -326,6 +326,15 @@ class Sweeper:
 def over(costs: Vector, limit: float) -> float:
     """In which share of scenarios a cost is above a limit, beyond what rounding does."""
     return float((costs > limit * (1.0 + 1e-9)).mean()) if len(costs) else 0.0
+
+
+def not_cheapest(lead: float) -> tuple[str, ...]:
+    """Why there are no break-even prices, where today's blend is not the cheapest of what is swept by so much (relative)."""
+    if lead <= 0.0:
+        return ()
+    less = f"{100.0 * lead:.2f} %" if lead >= 5e-5 else "a hair"
+    told = f"Today's blend is not the cheapest of what is swept: one with enough of a fat left out as a pinch costs {less} less"
+    return (f"{told} even today. So there are no break-even prices.",)
 
 
 def near(one: tuple[tuple[str, float], ...], other: tuple[tuple[str, float], ...]) -> bool:

@@ -9,12 +9,14 @@ from typing import NamedTuple
 
 import numpy as np
 
+from optimiser.analysis.break_even import cheaper_today
 from optimiser.analysis.sweep_parts import Case
 from optimiser.analysis.sweep_start import Start
-from optimiser.analysis.swept import Swept, none_or_enough, swept
+from optimiser.analysis.swept import FEW_CHOICES, Swept, none_or_enough, swept
 from optimiser.answers.blend import proved, settled
 from optimiser.answers.sweep_results import NotSwept
 from optimiser.maths.arrays import Vector
+from optimiser.model.programme import Programme
 from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share, of_least
 from optimiser.problem.price_scenarios import Scenarios
@@ -30,6 +32,7 @@ NEAREST = (
     "The file asks for the nearest blend to a recipe, not for the cheapest: it stays as near as today, whatever prices do, "
     "so re-making saves little or nothing."
 )
+PINCH = 1e-6  # of the fats: less of one is not in a blend
 UNDECIDED = "the search for a blend of so few fats ended before it found one"
 
 
@@ -70,43 +73,82 @@ def bar_of(file: str, question: Question, scenarios: Scenarios) -> Bar | NotSwep
     columns = asked.programme.columns
     fats = columns.fats
     least = least_share(asked.sheet) or 0.0
-    arrays = with_pinches(asked, found.point, {fat.name: least * of_least(asked.sheet, fat.kind) for fat in fats})
+    arrays, pinches = with_pinches(
+        asked, found.point, {fat.name: least * of_least(asked.sheet, fat.kind) for fat in fats}
+    )
     return Bar(
         file=file,
         title=question.goals.title,
         currency=question.shelf.currency,
         names=tuple(fat.name for fat in fats),
         least=tuple(least * of_least(asked.sheet, fat.kind) for fat in fats),
-        held=tuple(held(asked, arrays)),
-        case=case_of(arrays, [one.name for one in columns.all], [fat.known_as for fat in fats], scenarios),
+        held=tuple(held(asked, arrays, pinches)),
+        case=case_of(arrays, priced_as(asked.live.programme), [fat.known_as for fat in fats], scenarios),
         known_as=tuple(dict.fromkeys(fat.known_as for fat in fats)),
         is_near=asked.sheet.near is not None,
     )
 
 
-def with_pinches(asked: Asked, kept: Vector, least: Mapping[str, float]) -> Swept:
-    """What is swept: a fat that was a pinch of today's blend, and left out or brought up, is at nothing or at enough (% by name)."""
-    pinches = asked.sheet.no_pinch
+def with_pinches(asked: Asked, kept: Vector, least: Mapping[str, float]) -> tuple[Swept, frozenset[str]]:
+    """What is swept, and the fats that are held at nothing or at enough (% by name), where today's blend has pinches tidied.
+
+    Those are the pinches that were left out or brought up, and what would be one in their place: the cheapest blend with the
+    first of them held may have a pinch of another fat, which today's blend has not.
+    """
+    pinches = frozenset(asked.sheet.no_pinch)
     if not pinches or asked.before is None or asked.programme.is_mixed_integer:
-        return swept(asked.live.programme, kept)
+        return swept(asked.live.programme, kept), pinches
     index = asked.programme.columns.index
-    return none_or_enough(
-        swept(asked.before[0].programme, kept), {index[name]: least[name] / 100.0 for name in pinches}
-    )
+    bare = swept(asked.before[0].programme, kept)
+    while True:
+        arrays = none_or_enough(bare, {index[name]: least[name] / 100.0 for name in pinches})
+        cheaper = cheaper_today(arrays)
+        if cheaper is None:
+            return arrays, pinches
+        new = {
+            name
+            for name, place in index.items()
+            if name not in pinches
+            and _is_pinch(cheaper[place], least.get(name, 0.0))
+            and not _is_pinch(kept[place], least[name])
+        }
+        if not new or len(pinches | new) > FEW_CHOICES:
+            return arrays, pinches
+        pinches |= new
+
+
+def _is_pinch(share: float, least: float) -> bool:
+    """Whether there is something of a fat, and less than enough (%)."""
+    return PINCH < share < least / 100.0 - PINCH
+
+
+def priced_as(programme: Programme) -> list[str]:
+    """By name whose price each column has, in order; what is drawn from what was bought has that of its fat."""
+    names = [one.name for one in programme.columns.all]
+    between = len(programme.money) - len(names) - len(programme.bought)
+    return [*names, *[""] * between, *(word.partition(".")[2] for word in programme.bought)]
 
 
 def case_of(arrays: Swept, names: list[str], known_as: list[str], scenarios: Scenarios) -> Case:
-    """The programme with the multipliers that go with its prices, by the names of its columns; lots of a fat are known as that."""
+    """The programme with the multipliers that go with its prices, by whose price each column has; lots of a fat are known as that."""
     places = {name: number for number, name in enumerate(scenarios.names)}
-    column = [places.get(names[place], -1) if place < len(names) else -1 for place in arrays.places.tolist()]
+    lots: dict[str, int] = {}  # a tin that is still to be bought is on no shelf, and moves as the lots of its fat do
+    for name, fat in zip(names, known_as, strict=False):
+        if name in places:
+            lots.setdefault(fat, places[name])
+    moves = {name: places.get(name, lots.get(fat, -1)) for name, fat in zip(names, known_as, strict=False)} | places
+    column = [moves.get(names[place], -1) if place < len(names) else -1 for place in arrays.places.tolist()]
     law = scenarios._replace(multipliers=None, labels=(), rules=())
-    joined = tuple(
-        tuple(place for place, other in enumerate(known_as) if other == name) for name in dict.fromkeys(known_as)
-    )
-    return Case(Start(arrays, (), arrays.kept[None, :]), len(known_as), np.array(column, dtype=np.intp), law, joined)
+    fats = list(dict.fromkeys(known_as))
+    joined = tuple(tuple(place for place, other in enumerate(known_as) if other == name) for name in fats)
+    own = dict(zip(names, known_as, strict=False))
+    bought = [(place, own.get(name)) for place, name in enumerate(names) if place >= len(known_as)]
+    along = tuple(tuple(place for place, fat in bought if fat == name and arrays.money[place]) for name in fats)
+    start = Start(arrays, (), arrays.kept[None, :])
+    return Case(start, len(known_as), np.array(column, dtype=np.intp), law, joined, along)
 
 
-def held(asked: Asked, arrays: Swept) -> list[str]:
+def held(asked: Asked, arrays: Swept, pinches: frozenset[str]) -> list[str]:
     """What is swept as it stands at today's prices, though `blend` might choose otherwise at others; in sentences."""
     sheet = asked.sheet
     out = [NEAREST] if sheet.near is not None else []
@@ -114,11 +156,10 @@ def held(asked: Asked, arrays: Swept) -> list[str]:
         out.append("House rules that gave way stand at the figures of today's answer.")
     if sheet.yielded:
         out.append("The rule on the likely superfat stands aside, as in today's answer.")
-    pinches = sorted(sheet.no_pinch)
     if pinches:
-        out.append(
-            f"Never a pinch, since it was one of today's blend: {listed(pinches, 'and')} {'is' if len(pinches) == 1 else 'are'} left out, or there is enough."
-        )
+        are = "is" if len(pinches) == 1 else "are"
+        why = "since it was one of today's blend" if pinches == sheet.no_pinch.keys() else "as in today's blend"
+        out.append(f"Never a pinch, {why}: {listed(sorted(pinches), 'and')} {are} left out, or there is enough.")
     if sheet.most_that_helps:
         ends = [f"{name} {share:g} %" for name, share in sorted(sheet.most_that_helps.items())]
         out.append(f"What may be used goes no further than helps today: {', '.join(ends)} at most.")
@@ -129,7 +170,9 @@ def held(asked: Asked, arrays: Swept) -> list[str]:
             "The limit on the cost is judged afterwards: where the cheapest blend is above it, there is none below."
         )
     if arrays.cost_rows:
-        out.append("The goal on the cost has prices in it: each scenario is solved by itself.")
+        out.append(
+            "The goal on the cost has prices in it: each scenario is solved by itself, and there are no break-even prices."
+        )
     if not arrays.has_few_choices:
         out.append("Fats are counted: each scenario is searched, and break-even prices are asked upwards only.")
     return out
@@ -160,5 +203,6 @@ def hash_of_case(case: Case, scenarios: Scenarios) -> str:
     for one in numbers:
         made.update(repr((one.shape, str(one.dtype))).encode())
         made.update(np.ascontiguousarray(one).tobytes())
-    made.update(repr((arrays.most_costs, arrays.cost_rows, scenarios.size, scenarios.seed, scenarios.group)).encode())
+    law = scenarios.size, scenarios.seed, scenarios.group, scenarios.scale
+    made.update(repr((arrays.most_costs, arrays.cost_rows, *law)).encode())
     return made.hexdigest()

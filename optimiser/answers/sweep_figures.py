@@ -182,7 +182,7 @@ def told_fats(
     counts = np.bincount(numbers, minlength=len(found.points))
     weight = float(swept.cured @ swept.kept)
     out = []
-    for lots, name in zip(case.joined, names, strict=True):
+    for lots, along, name in zip(case.joined, case.along, names, strict=True):
         shares = found.points[:, list(lots)].sum(axis=1)
         holds = shares > IN
         times = int(counts[holds].sum())
@@ -192,9 +192,8 @@ def told_fats(
         mean = float(counts[holds] @ shares[holds]) / times if times else 0.0
         low, top = ends.get(lots[0], (None, None))
         price = price_of(swept, lots)
-        adds = (
-            sum(max(0.0, float(swept.kept[lot])) * float(swept.money[lot]) * (high(lot) - 1.0) for lot in lots) / weight
-        )
+        parts = [(lot, high(lot)) for lot in lots] + [(place, high(lots[0])) for place in along]
+        adds = sum(max(0.0, float(swept.kept[at])) * float(swept.money[at]) * (by - 1.0) for at, by in parts) / weight
         out.append(
             SweptFat(name, 100.0 * kept, times / max(1, len(numbers)), 100.0 * mean, price, low, top, max(0.0, adds))
         )

@@ -9,6 +9,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import signal
+import threading
 from collections import deque
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
@@ -165,10 +166,19 @@ def _one_thread_each() -> Iterator[None]:
                 os.environ[name] = value
 
 
+def _end_with(parent: int) -> None:
+    """Ends this worker, whatever it is at, when whoever asked has died: nobody is left to tell."""
+    wait([parent])
+    os._exit(1)
+
+
 def serve(pipe: Connection) -> None:
     """A worker: do what comes through the pipe, until nothing can come any more."""
     with suppress(ValueError):
         signal.signal(signal.SIGINT, signal.SIG_IGN)  # an interrupt is for whoever asked
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        threading.Thread(target=_end_with, args=(parent.sentinel,), daemon=True).start()
     shared: dict[int, bytes] = {}
     while True:
         try:

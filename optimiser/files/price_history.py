@@ -65,7 +65,7 @@ def read_history(path: Path, priced: Priced, others: Others = "follow", today: s
         raise BadInput([Diagnostic(Code.TOO_MANY_ENTRIES, f"more than {MOST_ROWS} rows", "take every tenth", span)])
     columns, has_labels = _columns(rows[0], priced, faults)
     labels = tuple(str(row[0]) if has_labels else str(number) for number, row in enumerate(rows[1:], 1))
-    prices = _figures(rows[1:], columns, faults, comma=delimiter == ";")
+    prices = _figures(rows[1:], columns, len(rows[0]), faults, comma=delimiter == ";")
     if faults:
         raise BadInput(in_file_order(faults))
     base = _base(labels, rows, today, has_labels=has_labels)
@@ -111,10 +111,18 @@ def _columns(heads: list[Text], priced: Priced, faults: list[Diagnostic]) -> tup
     return found, has_labels
 
 
-def _figures(rows: list[list[Text]], columns: list[_Column], faults: list[Diagnostic], *, comma: bool) -> Matrix:
-    """The prices of every row; what is no price becomes a fault."""
+def _figures(
+    rows: list[list[Text]], columns: list[_Column], width: int, faults: list[Diagnostic], *, comma: bool
+) -> Matrix:
+    """The prices of every row; what is no price becomes a fault, and a cell beyond the `width` of the head."""
     out = np.ones((len(rows), len(columns)))
     for number, row in enumerate(rows):
+        beyond = next((cell for cell in row[width:] if cell.strip()), None)
+        if beyond is not None:
+            help_ = "a comma parts cells here: use a point in figures, or part the cells by semicolons"
+            message = f"this row has {len(row)} cells for {width} columns"
+            faults.append(Diagnostic(Code.TOO_MANY_CELLS, message, help_, beyond.span))
+            continue
         for place, column in enumerate(columns):
             cell = row[column.place] if column.place < len(row) else Text("", row[-1].span)
             try:

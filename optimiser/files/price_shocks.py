@@ -10,7 +10,7 @@ import numpy as np
 
 from optimiser.files.fields import FIGURE, TEXT, as_title
 from optimiser.files.price_repeats import Pair, correlations, span_under, unpaired, unrepeated
-from optimiser.files.price_subjects import Named, Priced, named
+from optimiser.files.price_subjects import Named, Priced, group_of, in_step, named
 from optimiser.problem.price_scenarios import Scenarios, factor_of, log_spread
 from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
@@ -27,6 +27,7 @@ from optimiser.text.forms import (
     table,
     told,
 )
+from optimiser.text.names import listed
 from optimiser.text.nodes import Node, Row, Table, Text
 from optimiser.text.quantities import Misread, read_count, read_plain, read_share
 from optimiser.text.source import read_yaml
@@ -157,7 +158,10 @@ def _count(node: Node, what: str, _: Any) -> int:
 
 
 def _seed(node: Node, what: str, _: Any) -> int:
-    return read_count(scalar(node, what), what)
+    value = read_count(scalar(node, what), what)
+    if not 0 <= value <= MOST_SCENARIOS:
+        raise Misread(Code.OUT_OF_RANGE, f"{what} is from 0 to {MOST_SCENARIOS}, not {value}", "write 1")
+    return value
 
 
 SPREAD = Read("spread", _spread_of, FIGURE)
@@ -305,12 +309,12 @@ def _drawn(
         if not change.named.is_one:
             spreads |= dict.fromkeys(change.named.members, change.factor)
     spreads |= _by_itself(spread.prices, priced)
-    groups = list(dict.fromkeys(_group(name, priced) for name, size in spreads.items() if size > 0.0))
+    groups = list(dict.fromkeys(group_of(name, priced) for name, size in spreads.items() if size > 0.0))
     if not groups:
         message = "nothing spreads, so every scenario is today"
         raise BadInput([Diagnostic(Code.NO_VALUE, message, f"write {SpreadForm.example}")])
-    of_group = {_group(name, priced): size for name, size in spreads.items()}
-    together = correlations(spread.correlations, groups, lambda name: _group(name, priced), spread.together)
+    of_group, scale, own = in_step(spreads, priced)
+    together = correlations(spread.correlations, groups, lambda name: group_of(name, priced), spread.together)
     factor = factor_of([of_group[name] for name in groups], together)
     if factor is None:
         where = span_under(read_yaml(path).root, "spread", "together")
@@ -324,6 +328,10 @@ def _drawn(
         "Drawn: half of all prices lie above today's, and about two in three within the spread of it.",
         f"Seed {spread.seed if seed is None else seed}: another draws other scenarios.",
     ]
+    if own:
+        rules.append(
+            f"In step with what {'it is' if len(own) == 1 else 'they are'} like, each by a spread of its own: {listed(own)}."
+        )
     return Scenarios(
         source="spread",
         path=str(path),
@@ -331,15 +339,10 @@ def _drawn(
         size=spread.scenarios if count is None else count,
         factor=factor,
         group=tuple(
-            groups.index(_group(name, priced)) if spreads.get(name, 0.0) > 0.0 else -1 for name in priced.names
+            groups.index(group_of(name, priced)) if spreads.get(name, 0.0) > 0.0 else -1 for name in priced.names
         ),
         seed=spread.seed if seed is None else seed,
         rules=tuple(rules),
         title=form.title,
+        scale=scale if own else (),
     )
-
-
-def _group(name: str, priced: Priced) -> str:
-    """What a price moves with: fats that are built on one go together."""
-    fat = priced.fats.get(name)
-    return name if fat is None else fat.group

@@ -79,3 +79,25 @@ def named(key: Text, node: Node, priced: Priced) -> Named:
         kinds = KINDS_OF_GROUP.get(found.key, (found.key,))
         members = {name for name, fat in priced.fats.items() if fat.kind in kinds}
     return Named(found.key, frozenset(members), is_one=False)
+
+
+def group_of(name: str, priced: Priced) -> str:
+    """What a price moves with: fats that are built on one go together."""
+    fat = priced.fats.get(name)
+    return name if fat is None else fat.group
+
+
+def in_step(
+    spreads: Mapping[str, float], priced: Priced
+) -> tuple[dict[str, float], tuple[float, ...], tuple[str, ...]]:
+    """What moves as one: the spread of each group, how far each price goes for one of its group, and which go further or less.
+
+    The spread of a group is that of the fat that it is named by, where that has one.
+    """
+    sizes: dict[str, float] = {}
+    for name in sorted(spreads, key=lambda one: one != group_of(one, priced)):
+        if spreads[name] > 0.0:
+            sizes.setdefault(group_of(name, priced), spreads[name])
+    scale = tuple(spreads.get(name, 0.0) / sizes.get(group_of(name, priced), 1.0) for name in priced.names)
+    own = tuple(name for name, by in zip(priced.names, scale, strict=True) if by > 0.0 and by != 1.0)
+    return sizes, scale, own

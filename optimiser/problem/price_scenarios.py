@@ -25,7 +25,8 @@ class Scenarios(NamedTuple):
 
     `source` is "history", "shocks" or "spread". Of a table there are `multipliers` (size, f) and a label each. What is drawn
     has `factor` (g, g), whose product with independent normal figures gives the logarithms of g multipliers, and `group` (f),
-    which of those each thing has; -1 where its price stays. `rules` say in sentences what was done where the file says nothing.
+    which of those each thing has; -1 where its price stays. What moves as one with others and spreads further than they has its
+    logarithm multiplied by `scale` (f); empty where nothing has. `rules` say in sentences what was done where the file says nothing.
     `title` is the file's own.
     """
 
@@ -40,6 +41,7 @@ class Scenarios(NamedTuple):
     seed: int = 0
     rules: tuple[str, ...] = ()
     title: str = ""
+    scale: tuple[float, ...] = ()
 
     def between(self, first: int, last: int) -> Matrix:
         """The multipliers (last - first, f) of some scenarios, counted from 0."""
@@ -59,7 +61,10 @@ class Scenarios(NamedTuple):
         assert self.factor is not None
         stream = np.random.Generator(np.random.PCG64(np.random.SeedSequence(self.seed, spawn_key=(number,))))
         logs = stream.standard_normal((RUN, len(self.factor))) @ self.factor.T
-        every = np.append(np.exp(logs), np.ones((RUN, 1)), axis=1)  # the last for what stays: a group of -1
+        if self.scale:
+            every = np.append(logs, np.zeros((RUN, 1)), axis=1)  # the last for what stays: a group of -1
+            return np.asarray(np.exp(every[:, list(self.group)] * np.array(self.scale)), dtype=np.float64)
+        every = np.append(np.exp(logs), np.ones((RUN, 1)), axis=1)
         return np.asarray(every[:, list(self.group)], dtype=np.float64)
 
     def mean(self) -> Matrix:
@@ -67,8 +72,8 @@ class Scenarios(NamedTuple):
         if self.multipliers is not None:
             return np.asarray(self.multipliers.mean(axis=0), dtype=np.float64)
         assert self.factor is not None
-        law = np.append(np.exp(0.5 * np.square(self.factor).sum(axis=1)), 1.0)
-        return np.asarray(law[list(self.group)], dtype=np.float64)
+        variance = np.append(np.square(self.factor).sum(axis=1), 0.0)[list(self.group)]
+        return np.asarray(np.exp(0.5 * variance * np.square(self.scale or 1.0)), dtype=np.float64)
 
     def label(self, place: int) -> str:
         """What a scenario is called: its own name, or its number."""

@@ -260,3 +260,54 @@ def test_lots_of_a_fat_are_told_as_one(tmp_path: Path) -> None:
             assert (one is None) == (other is None)
             assert one is None or one == pytest.approx(other, rel=1e-6)
     assert joined["coconut oil"].adds > 0.0
+
+
+@pytest.mark.parametrize("fat", ["coconut oil", "lard"])
+def test_what_is_bought_moves_with_its_fat(fat: str, tmp_path: Path) -> None:
+    """Packs cheaper than the stock, and a tin beside tested lots, cost what `blend` says over a shelf with those prices."""
+
+    def shelf(coconut: float, lard: float) -> str:
+        packs = f"packs: [{{size: 5 kg, price: {16 * coconut}}}, {{size: 20 kg, price: {58 * coconut}}}]"
+        return (
+            "currency: EUR\nfats:\n"
+            f"  - {{fat: coconut oil, price: {3.1 * coconut} / kg, stock: 1 kg, {packs}}}\n"
+            f"  - {{fat: lard, price: {2.2 * lard} / kg, packs: [{{size: 5 kg, price: {9 * lard}}}],\n"
+            "     lots: [{number: A, stock: 1 kg, saponification_value: 195}]}\n"
+            "  - {fat: olive oil, price: 7 / kg, stock: 100 kg}\n  - {fat: palm oil, price: 2.6 / kg, stock: 2 kg}\n"
+            "alkalis: {sodium hydroxide: {price: 2.4 / kg, purity: 98 %}}\n"
+        )
+
+    goals = tmp_path / "bar.yaml"
+    goals.write_text(
+        "batch: {fats: 12 kg}\nbuy: packs\npractice: {pinches: off}\n"
+        "goals: {hardness: {at_least: 38}, quick_lather: {at_least: 15}}\n",
+        encoding="utf-8",
+    )
+    (tmp_path / "shelf.yaml").write_text(shelf(1.0, 1.0), encoding="utf-8")
+    by = {"coconut oil": (1.5, 1.0), "lard": (1.0, 1.2)}[fat]
+    (tmp_path / "dearer.yaml").write_text(shelf(*by), encoding="utf-8")
+    prices = tmp_path / "prices.yaml"
+    prices.write_text(f"shocks: {{{fat}: {100 * (max(by) - 1):+.0f} %}}\n", encoding="utf-8")
+    found = sweep([goals], prices, tmp_path / "shelf.yaml").goals[0]
+    question = read_question(goals, tmp_path / "dearer.yaml")
+    asked = cheapest(question.goals, question.shelf)
+    assert asked.found is not None
+    assert found.kept_costs[0] > found.kept.today * 1.01
+    assert found.costs[0] == pytest.approx(asked.found.ratio, rel=1e-7)
+
+
+def test_a_blend_that_is_not_the_cheapest_has_no_break_even_prices(tmp_path: Path) -> None:
+    """Where pinches are left out at once a blend with enough of one may cost less even today: that is said, with no price."""
+    found = swept_over(SHOCKS, tmp_path, "design-pot-swirl").goals[0]
+    assert found.costs[0] < found.kept_costs[0] * (1.0 - 1e-6)
+    assert any("not the cheapest of what is swept" in one for one in found.held)
+    assert all(fat.stays_above is None and fat.stays_below is None for fat in found.fats)
+
+
+def test_a_least_cost_has_no_break_even_prices(tmp_path: Path) -> None:
+    """A blend that must cost so much is not allowed at other prices, so none of them ends what it is the cheapest at."""
+    goals = tmp_path / "bar.yaml"
+    goals.write_text("goals: {hardness: {at_least: 45}, cost: {at_least: 2.60 / kg}}\n", encoding="utf-8")
+    found = sweep([goals], laid(tmp_path), ROOT / "inventory" / "kittiwake.yaml").goals[0]
+    assert any("no break-even prices" in one for one in found.held)
+    assert all(fat.stays_above is None and fat.stays_below is None for fat in found.fats)

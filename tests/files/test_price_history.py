@@ -106,6 +106,7 @@ def test_semicolons_and_decimal_commas(tmp_path: Path) -> None:
         ('month,"palm oil\n1,2\n', "open-quote", (1, 7)),
         ("month,palm oil\n1,1e308\n2,1e-308\n", "out-of-range", (2, 3)),
         ("month,palm oil\n1,2\n", "empty-file", (2, 1)),
+        ("month,palm oil,lard\n1,2,50,3,10\n2,2,3\n", "too-many-cells", (2, 8)),
     ],
 )
 def test_faults_have_their_place(text: str, code: str, place: tuple[int, int], tmp_path: Path) -> None:

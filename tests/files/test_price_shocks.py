@@ -146,6 +146,7 @@ def test_a_factor_is_the_root_of_the_covariance() -> None:
         ("spread: {count: 5, each: 5 %}\n", "unknown-key", (1, 10)),
         ("spread: {each: 15 %, together: -0.5}\n", "contradiction", (1, 22)),
         ("shocks: {water: +5 %}\n", "unknown-fat", (1, 10)),
+        ("spread: {each: 5 %, seed: -1}\n", "out-of-range", (1, 27)),
     ],
 )
 def test_faults_have_their_place(text: str, code: str, place: tuple[int, int], tmp_path: Path) -> None:
@@ -262,3 +263,25 @@ def test_water_has_no_price(tmp_path: Path) -> None:
     """The help says so, and nothing of lye."""
     (fault,) = faults("shocks: {water: +5 %}\n", tmp_path)
     assert "costs nothing" in fault.help
+
+
+@pytest.mark.parametrize("each", ["", "olive oil: 25 %, "])
+def test_what_moves_as_one_may_spread_each_by_its_own(each: str, tmp_path: Path) -> None:
+    """An infusion goes with its oil step for step, and as far as it is told to; so does the mean of the law, and it is said."""
+    text = f"spread: {{each: 10 %, prices: {{{each}calendula olive infusion: 40 %}}, scenarios: 4000}}\n"
+    found = read(text, tmp_path)
+    logs = np.log(found.between(0, 4000))
+    oil, infusion = (logs[:, found.names.index(name)] for name in ("olive oil", "calendula olive infusion"))
+    assert oil.std() == pytest.approx(np.log(1.25 if each else 1.1), rel=0.05)
+    assert infusion.std() == pytest.approx(np.log(1.4), rel=0.05)
+    assert np.corrcoef(oil, infusion)[0, 1] == pytest.approx(1.0)
+    assert found.mean()[found.names.index("calendula olive infusion")] == pytest.approx(np.exp(0.5 * np.log(1.4) ** 2))
+    assert any("'calendula olive infusion'" in rule for rule in found.rules)
+
+
+def test_what_stays_beside_what_it_is_like_stays(tmp_path: Path) -> None:
+    """An oil with no spread of its own, where its infusion has one."""
+    found = read("spread: {prices: {olive oil: 0 %, calendula olive infusion: 40 %}, scenarios: 1000}\n", tmp_path)
+    logs = np.log(found.between(0, 1000))
+    assert (logs[:, found.names.index("olive oil")] == 0.0).all()
+    assert logs[:, found.names.index("calendula olive infusion")].std() == pytest.approx(np.log(1.4), rel=0.1)
