@@ -126,7 +126,7 @@ def priced_as(programme: Programme) -> list[str]:
     """By name whose price each column has, in order; what is drawn from what was bought has that of its fat."""
     names = [one.name for one in programme.columns.all]
     between = len(programme.money) - len(names) - len(programme.bought)
-    return [*names, *[""] * between, *(word.partition(".")[2] for word in programme.bought)]
+    return [*names, *[""] * between, *(column.fat for column in programme.bought)]
 
 
 def case_of(arrays: Swept, names: list[str], known_as: list[str], scenarios: Scenarios) -> Case:

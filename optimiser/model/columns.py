@@ -44,6 +44,18 @@ class Column(NamedTuple):
     upper: float
 
 
+class BesideStock(NamedTuple):
+    """A column of what may be bought: what it says ("bought" a share of the fats, "order" 0/1), and of which fat."""
+
+    what: str
+    fat: str
+
+    @property
+    def name(self) -> str:
+        """What it is called in a file for another solver."""
+        return f"{self.what}.{self.fat}"
+
+
 @dataclass(frozen=True)
 class Columns:
     """The fats of a shelf (in order of name), two alkalis, water, the additives and liquids in play, with their chemistry.

@@ -28,7 +28,7 @@ def column_labels(programme: Programme) -> tuple[str, ...]:
     ]
     names += [f"{one.kind}.{one.name}" for one in programme.apart]
     names += [f"short.{programme.rows[place].wish}" for preference in programme.soft for place in preference.rows]
-    names += programme.bought
+    names += [column.name for column in programme.bought]
     return unique(map(label, names))
 
 

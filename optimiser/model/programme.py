@@ -12,7 +12,7 @@ import numpy as np
 
 from optimiser.maths.arrays import Mask, Matrix, Vector
 from optimiser.measures.sides import Side, SubjectKind
-from optimiser.model.columns import LOT_SPREAD, Columns
+from optimiser.model.columns import LOT_SPREAD, BesideStock, Columns
 from optimiser.model.counted_fats import Switch, by_fat, count_rows
 from optimiser.model.lot_spread import LotSpread
 from optimiser.model.nearness import Apart, nearness
@@ -66,7 +66,7 @@ class Programme:
     lots: LotSpread | None = None
     apart: tuple[Apart, ...] = ()
     more_lots: tuple[LotSpread, ...] = ()
-    bought: tuple[str, ...] = ()
+    bought: tuple[BesideStock, ...] = ()
 
     @property
     def every_lots(self) -> tuple[LotSpread, ...]:

@@ -19,7 +19,7 @@ import numpy as np
 from optimiser.maths.arrays import Vector
 from optimiser.measures.sides import Side
 from optimiser.model import programme as plain
-from optimiser.model.columns import Columns
+from optimiser.model.columns import BesideStock, Columns
 from optimiser.model.programme import Programme, with_rows
 from optimiser.model.rows import Row, of_this_batch, stock_row
 from optimiser.planning.offers import Offer, offers
@@ -101,13 +101,13 @@ class Laid:
     columns: Columns
     first: int
     named: frozenset[str] = frozenset()
-    names: list[str] = field(default_factory=list)
+    names: list[BesideStock] = field(default_factory=list)
     costs: list[float] = field(default_factory=list)
     highs: list[float] = field(default_factory=list)
     wholes: list[bool] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
 
-    def column(self, name: str, cost: float, *, whole: bool = False) -> int:
+    def column(self, name: BesideStock, cost: float, *, whole: bool = False) -> int:
         """A column more: a share of the fats that is drawn from what was bought, or 0/1; and its place."""
         self.names.append(name)
         self.costs.append(cost)
@@ -139,11 +139,11 @@ def stock_before_bought(laid: Laid, place: int, offer: Offer) -> None:
     enough = laid.columns.batch.fats_kg is not None and offer.stock_kg >= batch_kg
     if not offer.stock_kg or abs(extra) <= SAME * offer.price or enough:
         return
-    drawn = laid.column(f"bought.{offer.fat}", extra)
+    drawn = laid.column(BesideStock("bought", offer.fat), extra)
     laid.row(offer.fat, "stock", Side.AT_MOST, offer.stock_kg, laid.vector({place: 1.0, drawn: -1.0}), one)
     if extra >= 0.0:
         return
-    on = laid.column(f"order.{offer.fat}", 0.0, whole=True)
+    on = laid.column(BesideStock("order", offer.fat), 0.0, whole=True)
     laid.row(offer.fat, "order", Side.AT_MOST, 0.0, laid.vector({drawn: 1.0, on: -1.0}))
     most = offer.stock_kg * most_of(laid.columns, one)
     first = laid.vector({place: 1.0, drawn: -1.0, on: -most})
@@ -157,7 +157,7 @@ def lots_before_bought(laid: Laid, place: int, offer: Offer) -> None:
     if not lots:
         return
     one, kilos = of_this_batch(laid.columns)[1], sum(lot.stock_kg for lot in lots)
-    on = laid.column(f"order.{offer.fat}", 0.0, whole=True)
+    on = laid.column(BesideStock("order", offer.fat), 0.0, whole=True)
     laid.row(offer.fat, "order", Side.AT_MOST, 0.0, laid.vector({place: 1.0, on: -1.0}))
     most = kilos * most_of(laid.columns, one)
     first = laid.vector({on: -most} | {laid.columns.index[lot.name]: 1.0 for lot in lots})
@@ -176,7 +176,7 @@ def out_of_taken(laid: Laid, place: int, offer: Offer, taken: Sequence[Taken]) -
     """A fat of which so much is bought for certain: what is used is in stock, or drawn from that."""
     one = of_this_batch(laid.columns)[1]
     drawn = (
-        [laid.column(f"bought.{offer.fat}", item.per_kg - offer.price) for item in taken]
+        [laid.column(BesideStock("bought", offer.fat), item.per_kg - offer.price) for item in taken]
         if offer.stock_kg or len(taken) > 1
         else []
     )

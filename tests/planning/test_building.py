@@ -41,7 +41,7 @@ def test_without_a_word_of_buying_it_is_the_plain_programme() -> None:
 def test_packs_make_a_column_a_switch_and_a_wish_for_what_cannot_be_bought() -> None:
     """A kilo of lard out of a pack costs 2.50 and one in stock 3.00, so a 0/1 column has the stock used first."""
     made = build(sheet(Buying(Buy.PACKS)), shelf())
-    assert made.bought == ("bought.lard", "order.lard")
+    assert [column.name for column in made.bought] == ["bought.lard", "order.lard"]
     assert made.money[-2:].tolist() == pytest.approx([-0.5, 0.0])
     assert made.integer[-2:].tolist() == [False, True]
     wishes = {str(row.wish): row for row in made.rows if row.origin in (Origin.STOCK, Origin.BUYING)}
