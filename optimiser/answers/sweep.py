@@ -301,7 +301,7 @@ class Sweeper:
             for first in range(0, count, size)
         ]
         work = [Part(HOLD, bars[one.bar], (*self._own(one), blends[one.bar])) for one in parts]
-        out = [np.empty((len(held), count)) for held in blends]
+        out: list[Matrix] = [np.empty((len(held), count)) for held in blends]
         for number, costs in self._engine.run(shared, work):
             out[parts[number].bar][:, parts[number].first : parts[number].last] = costs.T
         return out
