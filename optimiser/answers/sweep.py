@@ -242,17 +242,19 @@ class Sweeper:
             yield number, result
 
     def _told(
-        self, bar: Bar, begun: Begun, found: figures.Whole, sample: Matrix, blends: tuple[Matrix, list[Matrix]]
+        self, bar: Bar, begun: Begun, found: figures.Whole, sample: Matrix, blends: tuple[Matrix, Matrix]
     ) -> SweptGoal:
-        """One bar put together; `blends` are those held (h, n) and what they cost, part by part (s, h)."""
+        """One bar put together; `blends` are those held (h, n) and what they cost (h, s)."""
         case, scenarios = bar.case, self._scenarios
         swept = case.start.swept
         held = figures.held_over(blends[1], found)
         told = figures.told_blends(case, bar.names, bar.least, list(blends[0]), held)
         fixed = next((one for one in told[:-1] if near(one.fats, told[-1].fats)), told[-1]._replace(label="F"))
         known = found.known
-        kept, costs = found.kept[known], found.costs[known]
-        saving = np.maximum(kept - costs, 0.0) / kept
+        kept, costs = (found.kept, found.costs) if found.is_all_known else (found.kept[known], found.costs[known])
+        saving = kept - costs
+        np.maximum(saving, 0.0, out=saving)
+        saving /= kept
         most = int(np.argmax(saving)) if len(known) else 0
         ends = {one.place: (one.low, one.high) for one in begun.break_even}
         today = figures.cost_today(swept, swept.kept)
@@ -290,18 +292,19 @@ class Sweeper:
             remade_worst_in=scenarios.label(int(known[np.argmax(costs)])) if len(known) else "",
         )
 
-    def _hold(self, shared: list[bytes], bars: range, blends: list[Matrix]) -> list[list[Matrix]]:
-        """What blends of some bars cost if they are held, part by part."""
+    def _hold(self, shared: list[bytes], bars: range, blends: list[Matrix]) -> list[Matrix]:
+        """What blends (h, n) of some bars cost if they are held, a bar each (h, s)."""
         size, count = part_size(self._scenarios.size), self._scenarios.size
-        ends = [(first, min(first + size, count)) for first in range(0, count, size)]
-        work = [
-            Part(HOLD, number, (*self._own(Laid(number, *end)), held))
-            for number, held in zip(bars, blends, strict=True)
-            for end in ends
+        parts = [
+            Laid(place, first, min(first + size, count))
+            for place in range(len(bars))
+            for first in range(0, count, size)
         ]
-        found = dict(self._engine.run(shared, work))
-        every = [found[place] for place in range(len(work))]
-        return [every[first : first + len(ends)] for first in range(0, len(work), len(ends))]
+        work = [Part(HOLD, bars[one.bar], (*self._own(one), blends[one.bar])) for one in parts]
+        out: list[Matrix] = [np.empty((len(held), count)) for held in blends]
+        for number, costs in self._engine.run(shared, work):
+            out[parts[number].bar][:, parts[number].first : parts[number].last] = costs.T
+        return out
 
     def _fixed(self, bar: Bar) -> Vector:
         """The blend that is best held fixed: the cheapest at the mean prices, since the mean cost of a blend is its cost there."""

@@ -40,6 +40,11 @@ class Whole(NamedTuple):
         """The scenarios whose cheapest blend is known."""
         return np.flatnonzero(self.numbers >= 0)
 
+    @property
+    def is_all_known(self) -> bool:
+        """Whether that is so of every scenario."""
+        return bool((self.numbers >= 0).all())
+
 
 def whole(parts: Iterable[PartAnswer], swept: Swept) -> Whole:
     """The parts in order as one, each blend once, in the order in which scenarios first have it."""
@@ -111,7 +116,7 @@ def chosen_few(case: Case, found: Whole, sample: Matrix) -> list[Vector]:
 
 
 class Held(NamedTuple):
-    """What held blends (h) come to over all scenarios: costs of the last (s), and for each how it stands to the others."""
+    """What held blends (h) come to over all scenarios: costs (h, s), and for each how it stands to the others."""
 
     best_in: Vector
     regret_mean: Vector
@@ -120,18 +125,27 @@ class Held(NamedTuple):
     handful: float
 
 
-def held_over(costs: Iterable[Matrix], found: Whole) -> Held:
-    """What held blends cost in every scenario, part by part (s, h), today's first and last the one that is best held fixed."""
-    every = np.vstack(list(costs))
-    known = found.known
-    least = found.costs[known][:, None]
-    regret = np.maximum(every[known] - least, 0.0)
-    few = every[known, :-1]
-    best = np.bincount(few.argmin(axis=1), minlength=every.shape[1]) / max(1, len(known))
-    possible = float((few[:, 0] - least[:, 0]).mean()) if len(known) else 0.0
-    saved = float((few[:, 0] - few.min(axis=1)).mean()) if len(known) else 0.0
+def held_over(every: Matrix, found: Whole) -> Held:
+    """What held blends cost in every scenario (h, s), today's first and last the one that is best held fixed.
+
+    Blends are gone through one by one, so that little more is held in memory than their costs.
+    """
+    count = len(every)
+    known = slice(None) if found.is_all_known else found.known
+    least, number = found.costs[known], max(1, len(found.known))
+    cheapest, best = every[0][known].copy(), np.zeros(len(least), dtype=np.int8)
+    mean, worst = np.zeros(count), np.zeros(count)
+    for place, costs in enumerate(every):
+        regret = np.maximum(costs[known] - least, 0.0)
+        mean[place], worst[place] = regret.sum() / number, regret.max(initial=0.0)
+        if place < count - 1:
+            lower = costs[known] < cheapest
+            best[lower] = place
+            np.minimum(cheapest, costs[known], out=cheapest)
+    possible = float((every[0][known] - least).sum()) / number
+    saved = float((every[0][known] - cheapest).sum()) / number
     handful = min(1.0, saved / possible) if possible > 0.0 else 1.0
-    return Held(best, regret.mean(axis=0), regret.max(axis=0), every, handful)
+    return Held(np.bincount(best, minlength=count) / number, mean, worst, every, handful)
 
 
 def told_blends(
@@ -144,7 +158,7 @@ def told_blends(
             label="ABCDEFGH"[place],
             fats=shares_of(blend, names),
             best_in=float(held.best_in[place]),
-            cost=swing(held.costs[:, place], cost_today(swept, blend), named=named),
+            cost=swing(held.costs[place], cost_today(swept, blend), named=named),
             regret_mean=float(held.regret_mean[place]),
             regret_worst=float(held.regret_worst[place]),
             pinches=tuple(

@@ -19,7 +19,7 @@ PART, LARGEST_PART, PARTS = (
 COUNTED_PART, ALONE_PART = 1_000, 50  # where fats are counted, and where each scenario is solved by itself
 EACH, EACH_COUNTED, EACH_ALONE, EACH_BAR = 2e-5, 2e-3, 0.02, 0.1
 """Seconds of a machine of 2025: a scenario, one whose fats are counted, one that is solved by itself, a bar."""
-MOST = 25_000_000  # scenarios of all bars together, which take about 100 bytes each: 2.5 GB
+MOST = 25_000_000  # scenarios of all bars together, which take about 140 bytes each: 3.5 GB
 
 
 def seconds_of(bars: Sequence[Bar], count: int) -> float:

@@ -29,11 +29,13 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 from sweeping import as_json, programme, random_prices
 
 from optimiser.analysis.repricing import reprice
+from optimiser.analysis.sweep_parts import cost_of
 from optimiser.analysis.sweep_start import begin
 from optimiser.answers.asked import read_question
 from optimiser.answers.sweep import sweep
+from optimiser.answers.sweep_cases import Bar, bar_of
 from optimiser.engines.processes import Processes
-from optimiser.files.price_file import Typed
+from optimiser.files.price_file import Typed, read_prices
 from optimiser.maths.arrays import Matrix
 from optimiser.solve.loading import load
 from optimiser.solve.solver import Live
@@ -187,6 +189,27 @@ def history(path: Path) -> None:
             print(f"   {Path(goal.file).stem:28}{goal.saving_mean:7.2f} %{goal.saving_most:7.1f} %  {goal.most_in}")
 
 
+def bases(path: Path) -> None:
+    """How much of that hangs on which month stands for today: the palm-free file, every sixth month of the history."""
+    question = read_question(ROOT / "goals" / "palm-free-vegetable.yaml")
+    months = read_prices(path, [question.shelf]).labels
+    for others in ("follow", "stay"):
+        means, most = [], []
+        for month in months[::6]:
+            scenarios = read_prices(path, [question.shelf], Typed(others, month))
+            bar = bar_of("palm-free", question, scenarios)
+            assert isinstance(bar, Bar)
+            prices = bar.case.prices(scenarios.between(0, scenarios.size))
+            arrays = bar.case.start.swept
+            found = reprice(begin(arrays, prices).pool(), prices)
+            saving = 100.0 * (1.0 - found.costs / cost_of(arrays, prices, arrays.kept))
+            means.append(float(saving.mean()))
+            most.append(float(saving.max()))
+        print(f"palm-free, others {others}, today each of {len(means)} months: mean saving ", end="")
+        print(f"{statistics.mean(means):.2f} % ({min(means):.2f} to {max(means):.2f}), ", end="")
+        print(f"most {min(most):.1f} to {max(most):.1f} %")
+
+
 def main() -> None:
     """What was asked for."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
@@ -204,6 +227,7 @@ def main() -> None:
         beside_blend()
     elif asked.history is not None:
         history(asked.history)
+        bases(asked.history)
     else:
         speed(asked.scenarios)
 
