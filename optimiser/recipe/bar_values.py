@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.materials import alkali
 from optimiser.measures.cure import LONGEST, SHORTEST, USUAL_CURE
@@ -13,6 +15,7 @@ from optimiser.measures.profiles import acid_shares, cure_gains, fat_values, pul
 from optimiser.measures.quantities import quantities
 
 if TYPE_CHECKING:
+    from optimiser.materials.fat import Fat
     from optimiser.recipe.evaluation import Recipe
 
 ORDINARY_DEMAND = 3.45  # mol/kg: free oil is counted on the scale of a blend of this demand
@@ -25,6 +28,50 @@ BATCH_FIGURES = {
     "water_share_of_fats",
     "potassium_share",
 }
+KEPT = 64  # choices of fats: a recipe is judged several times on its way to the balance, and again at every move of a limit
+
+
+class Chosen:
+    """Fats by which objects they are, which never change: what they are alone is worked out once and kept."""
+
+    __slots__ = ("_ids", "fats")
+
+    def __init__(self, fats: Sequence[Fat]) -> None:
+        self.fats = tuple(fats)
+        self._ids = tuple(map(id, self.fats))  # good for as long as the fats are held here
+
+    def __hash__(self) -> int:
+        """By the objects."""
+        return hash(self._ids)
+
+    def __eq__(self, other: object) -> bool:
+        """Whether they are the same objects in the same order."""
+        return isinstance(other, Chosen) and self._ids == other._ids
+
+
+class Alone(NamedTuple):
+    """Figures of each of some fats by itself: a row for a measure, an acid or a group, an entry for a fat."""
+
+    measures: tuple[tuple[float, ...], ...]
+    acids: tuple[tuple[float, ...], ...]
+
+
+@lru_cache(maxsize=KEPT)
+def alone(chosen: Chosen) -> Alone:
+    """What fats are each by itself: every measure, and every acid and group that goals are set on."""
+    points = fat_values(chosen.fats, list(measures()))
+    return Alone(tuple(map(tuple, points.tolist())), tuple(map(tuple, acid_shares(chosen.fats, acids_told()).tolist())))
+
+
+@lru_cache(maxsize=KEPT * 8)
+def pulled(chosen: Chosen, lever: str) -> tuple[float, ...]:
+    """How much of each fat counts towards a lever."""
+    return tuple(pulling(chosen.fats, lever))
+
+
+def acids_told() -> list[str]:
+    """The figures of fatty acids, in their order."""
+    return [name for name, known in quantities().items() if known.unit == "%" and name not in BATCH_FIGURES]
 
 
 def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: float) -> dict[str, float]:
@@ -42,8 +89,9 @@ def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: floa
     unknown = unknown_measures(recipe, free_oil, 1000.0 * water)
     rested = doublings(recipe.cure_weeks)
     out = {}
-    for (name, known), values in zip(measures().items(), fat_values(fats, list(measures())), strict=True):
-        own = math.fsum(part * float(value) for part, value in zip(parts, values, strict=True))
+    each = alone(Chosen(fats))
+    for (name, known), values in zip(measures().items(), each.measures, strict=True):
+        own = math.fsum(part * value for part, value in zip(parts, values, strict=True))
         lever = levers(name)
         own += lever.free_oil * (free_oil - 5.0)
         own += lever.water * (1000.0 * water - 280.0) / 10.0
@@ -57,10 +105,8 @@ def blend_values(recipe: Recipe, unreacted: float, water: float, potassium: floa
         out[name] = math.nan if name in unknown else own if known.floor is None else max(own, known.floor)
     out["saponification_value"] = math.fsum(p * fat.saponification.value for p, fat in zip(parts, fats, strict=True))
     out["iodine_value"] = math.fsum(p * fat.iodine.value for p, fat in zip(parts, fats, strict=True))
-    rest = [name for name, known in quantities().items() if known.unit == "%" and name not in BATCH_FIGURES]
-    table = acid_shares(fats, rest)
-    for name, row in zip(rest, table, strict=True):
-        out[name] = math.fsum(part * float(value) for part, value in zip(parts, row, strict=True))
+    for name, row in zip(acids_told(), each.acids, strict=True):
+        out[name] = math.fsum(part * value for part, value in zip(parts, row, strict=True))
     return out
 
 
@@ -88,7 +134,7 @@ def unknown_measures(recipe: Recipe, free_oil: float, water: float) -> frozenset
 def amount_of(recipe: Recipe, lever: str) -> float:
     """How much there is of what a lever counts, in per cent of the fats."""
     fats = [fat for fat, _ in recipe.fats]
-    grams = [weight * counts for (_, weight), counts in zip(recipe.fats, pulling(fats, lever), strict=True)]
+    grams = [weight * counts for (_, weight), counts in zip(recipe.fats, pulled(Chosen(fats), lever), strict=True)]
     grams += [weight * item.acts_as(lever) for item, weight in recipe.additives]
     return 100.0 * math.fsum(grams) / recipe.fat_grams
 
