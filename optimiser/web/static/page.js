@@ -225,6 +225,8 @@ function goTo(fault) {
 
 // -- dragging: the newest figure is always the next that is asked ---------------------------------------------
 
+const beside = matchMedia('(min-width: 900px)'); // where the pot stands beside the rulers, it moves none of them
+
 async function follow() {
   const mine = dragging;
   while (mine.wanted !== null && mine === dragging) {
@@ -234,9 +236,9 @@ async function follow() {
     if (mine !== dragging || !moved) break;
     if (moved.code !== 200) continue;
     showMoved(moved, moved.blend);
-    none(!moved.blend);
+    if (document.body.classList.contains('none') === Boolean(moved.blend)) none(!moved.blend);
     document.body.classList.add('moving');
-    if (moved.blend) steady(() => drawBlend(state.doc, moved.blend, moved.held, act));
+    if (moved.blend) (beside.matches ? (work) => work() : steady)(() => drawBlend(state.doc, moved.blend, moved.held, act));
     document.body.dataset.drawn = `${handle.id} ${value}`;
     mine.turn += 1;
     if (mine.wanted === null && moved.blend) roomBeside(mine, mine.turn, document.body.dataset.drawn);
