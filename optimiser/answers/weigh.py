@@ -161,7 +161,7 @@ LITTLE = 1e-6  # part of a mass that rounding may leave
 def lots(recipe: Recipe, shelf: Shelf) -> Iterator[tuple[str, str]]:
     """The number of the lot on the shelf of each fat of a recipe that lies there in one numbered lot."""
     for fat, _ in recipe.fats:
-        told = [item.lot.number for item in shelf.fats if item.fat.name == fat.name and item.lot is not None]
+        told = [item.number for item in shelf.fats if item.fat.name == fat.name]
         if len(told) == 1 and told[0]:
             yield fat.name, told[0]
 
