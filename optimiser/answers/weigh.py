@@ -23,7 +23,7 @@ from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
 from optimiser.problem.wishes import Section
-from optimiser.recipe.batch_size import bar_kg
+from optimiser.recipe.batch_size import bar_kg, filled
 from optimiser.recipe.cautions import cautions, is_unfit, own_weight
 from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
@@ -98,7 +98,7 @@ def weighed(
     )
     techniques = sheet.techniques or (goals.techniques if goals is not None else ())
     cure = sheet.cure_weeks if "cure_weeks" in sheet.given else None
-    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure, sheet.to_make)
+    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure, sheet.poured_into)
     return WeighedRecipe(
         title=sheet.title,
         currency=currency,
@@ -128,6 +128,7 @@ def weighed(
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
         lots=() if shelf is None else tuple(lots(recipe, shelf)),
+        filled=filled(recipe, sheet.poured_into),
     )
 
 
