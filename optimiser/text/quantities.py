@@ -290,7 +290,8 @@ def _as_told(sign: str, digits: str, value: float) -> str:
 def _no_number(plain: str) -> Misread:
     if re.fullmatch(r"[+-]?\.?(nan|inf|infinity)\s*.*", plain.casefold()):
         return _endless(plain)
-    return Misread(Code.NOT_A_FIGURE, f"{shown(plain)} is not a figure")
+    help_ = "write a figure, with its unit where it has one, as in 2 kg, 5 % or 20 min"
+    return Misread(Code.NOT_A_FIGURE, f"{shown(plain)} is not a figure", help_)
 
 
 def _endless(plain: str) -> Misread:
