@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from optimiser.text.durations import read_duration
 from optimiser.text.quantities import (
     Misread,
     read_count,
@@ -185,4 +186,7 @@ def test_a_word_that_is_no_figure_is_told_what_to_write() -> None:
     """A fault never stands there without what to write instead."""
     with pytest.raises(Misread) as bad:
         read_mass("some")
-    assert "as in 2 kg" in bad.value.help
+    assert bad.value.help == "write a mass, as in 2 kg"
+    with pytest.raises(Misread) as bad:
+        read_duration("soon")
+    assert bad.value.help == "write it like 4 min 30 s"
