@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from optimiser.problem.batch import Batch
+from optimiser.problem.batch import Mould
 from optimiser.problem.designs import Design, bring
 from optimiser.problem.goals import GoalSheet, Water
 from optimiser.problem.question import Scales
@@ -57,7 +57,7 @@ def on_time(
     judged: Judgement,
     techniques: Sequence[Design] = (),
     cure_weeks: float | None = None,
-    batch: Batch | None = None,
+    mould: Mould | None = None,
 ) -> BatchTimes:
     """How long blending, pouring, setting and curing are likely to take, by the maker's own scales where there are any.
 
@@ -67,8 +67,7 @@ def on_time(
         judged: its figures.
         techniques: the designs of the bar, which say where to stop and how long to cure.
         cure_weeks: how long the maker says that it cures; None where they do not say.
-        batch: what it is poured into, as far as that is known.
+        mould: what it is poured into, as far as that is known.
     """
     times = batch_times(recipe, judged, scales, techniques, cure_weeks)
-    mould = None if batch is None else batch.mould
     return times if mould is None or mould.every_cavity is None else in_cavities(times)

@@ -38,7 +38,7 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf, Stocked
 from optimiser.problem.wishes import Origin, Section, WishId
-from optimiser.recipe.batch_size import litres, litres_within
+from optimiser.recipe.batch_size import filled, litres, litres_within
 from optimiser.recipe.cautions import cautions
 from optimiser.recipe.compliance import Verdict, verdicts
 from optimiser.recipe.counted_as_nuts import doubtful_nuts
@@ -77,7 +77,7 @@ def tell(
     if off := disagreement(sheet.near, programme, found, exact, figures):
         raise Disagreement(off)
     cure = sheet.batch.cure_weeks if "cure_weeks" in sheet.batch.given else None
-    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure, sheet.batch)
+    times = advising.on_time(question.scales, weighed, judged, sheet.techniques, cure, sheet.batch.mould)
     held = {item.id: item for item in verdicts(sheet, weighed, judged)}
     base = build(sheet, shelf) if found.is_short else None
     costs = savings_told(
@@ -175,7 +175,7 @@ def reckoned(sheet: GoalSheet, shelf: Shelf, programme: Programme, found: Cheape
         step_grams=out.step,
         batter_litres=litres(weighed),
         volume_within=litres_within(weighed),
-        mould_litres=None if columns.batch.mould is None else columns.batch.mould.litres,
+        filled=filled(weighed, columns.batch.mould),
         rounding=Rounding(
             out.searches > 0, grams.total, tuple(item.wish for item in out.missed), scale_g=columns.batch.scale_g
         ),

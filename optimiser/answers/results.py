@@ -14,6 +14,7 @@ from optimiser.answers.weighed_lines import AdditiveLine, AlkaliFigures, FatLine
 from optimiser.materials.batter import WITHIN
 from optimiser.measures.sides import Side
 from optimiser.problem.wishes import Origin, Said, WishId
+from optimiser.recipe.batch_size import Filled
 from optimiser.recipe.evaluation import Judgement, Recipe
 from optimiser.recipe.hard_water import HardWater
 from optimiser.recipe.soda_ash import AshAdvice
@@ -233,7 +234,7 @@ class Blend(NamedTuple):
     rounding: Rounding = Rounding()
     batter_litres: float = 0.0  # the room that the batter takes up, right to within `volume_within` (a fraction) of it
     volume_within: float = WITHIN
-    mould_litres: float | None = None  # what is poured into the mould or moulds, where the batch is told by them
+    filled: Filled | None = None  # the mould or moulds that the batch is told by, and the batter in them
     buying: BuyingFigures | None = None  # what is bought for it, where the goals say anything of that
     use_up: tuple[UseUpLine, ...] = ()  # what was to be used up
     told_bars: int | None = None  # how many bars the batch is, where it is told by them
@@ -339,3 +340,4 @@ class WeighedRecipe(NamedTuple):
     ash: AshAdvice | None = None
     water_hardness: HardWater | None = None
     lots: tuple[tuple[str, str], ...] = ()  # the lot on the shelf of each fat that has one
+    filled: Filled | None = None  # what it is poured into, as far as that is told

@@ -346,4 +346,5 @@ def in_grams_alone(sheet: RecipeSheet, recipe: Recipe) -> RecipeSheet:
         additives=tuple(Weighed(item.name, grams, NOWHERE) for item, grams in recipe.solids),
         liquids=tuple(Poured(item.name, grams, None, NOWHERE) for item, grams in recipe.liquids),
         to_make=None,
+        mould=sheet.poured_into,
     )

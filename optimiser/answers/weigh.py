@@ -23,7 +23,7 @@ from optimiser.problem.recipe import RecipeSheet
 from optimiser.problem.shelf import Shelf
 from optimiser.problem.units import Units
 from optimiser.problem.wishes import Section
-from optimiser.recipe.batch_size import bar_kg
+from optimiser.recipe.batch_size import bar_kg, filled
 from optimiser.recipe.cautions import cautions, is_unfit, own_weight
 from optimiser.recipe.completion import DEFAULT_LYE, complete, prices_for
 from optimiser.recipe.compliance import Verdict, holds, reached, verdicts
@@ -98,7 +98,7 @@ def weighed(
     )
     techniques = sheet.techniques or (goals.techniques if goals is not None else ())
     cure = sheet.cure_weeks if "cure_weeks" in sheet.given else None
-    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure, sheet.to_make)
+    times = NO_TIMES if is_unfit(judged) else on_time(asked.scales, recipe, judged, techniques, cure, sheet.poured_into)
     return WeighedRecipe(
         title=sheet.title,
         currency=currency,
@@ -128,6 +128,7 @@ def weighed(
         warnings=asked.warnings,
         purity_basis=("assumed", "assumed") if shelf is None else shelf.purity_basis,
         lots=() if shelf is None else tuple(lots(recipe, shelf)),
+        filled=filled(recipe, sheet.poured_into),
     )
 
 
@@ -161,7 +162,7 @@ LITTLE = 1e-6  # part of a mass that rounding may leave
 def lots(recipe: Recipe, shelf: Shelf) -> Iterator[tuple[str, str]]:
     """The number of the lot on the shelf of each fat of a recipe that lies there in one numbered lot."""
     for fat, _ in recipe.fats:
-        told = [item.lot.number for item in shelf.fats if item.fat.name == fat.name and item.lot is not None]
+        told = [item.number for item in shelf.fats if item.fat.name == fat.name]
         if len(told) == 1 and told[0]:
             yield fat.name, told[0]
 

@@ -67,12 +67,13 @@ def run_sheet(asked: argparse.Namespace) -> int:
     if asked.json:
         say(data)
     else:
-        say(NEXT, title=found.story.title or "Untitled", file=asked.out or asked.pdf)
+        say(NEXT if asked.out else NEXT_PDF, title=found.story.title or "Untitled", file=asked.out or asked.pdf)
     remark(found.story)
     return FOUND
 
 
 NEXT = "{title}: open {file} and print it, on A4 or Letter, without the browser's own headers.\n"
+NEXT_PDF = "{title}: open {file} and print it.\n"
 
 
 def refuse(asked: argparse.Namespace) -> None:

@@ -230,6 +230,25 @@ def _one(node: Node, context: Any) -> Mould:
     return form.as_mould()
 
 
+def mould_told(mould: Mould) -> str:
+    """A mould, or a list of them, as a file tells it inside braces; it is read back as it is."""
+    every = [_told(one) for one in (mould, *mould.beside)]
+    return every[0] if len(every) == 1 else f"[{', '.join(every)}]"
+
+
+def _told(mould: Mould) -> str:
+    sides = (
+        *(("length", mould.length_cm, "cm"), ("width", mould.width_cm, "cm"), ("diameter", mould.diameter_cm, "cm")),
+        *(("depth", mould.depth_cm, "cm"), ("volume", mould.each_ml, "ml"), ("headroom", 100.0 * mould.headroom, "%")),
+    )
+    parts = [f"{name}: {figure:.12g} {unit}" for name, figure, unit in sides if figure]
+    if mould.is_cavities:
+        parts.insert(0, f"cavities: {mould.cavities}")
+    elif mould.cavities > 1:
+        parts.insert(0, f"moulds: {mould.cavities}")
+    return f"{{{', '.join(parts)}}}"
+
+
 def mould_schema(schema_of: SchemaOf) -> Schema:
     """The JSON Schema of a mould, or of a list of moulds."""
     one = form_schema(MouldForm)(schema_of)

@@ -115,13 +115,15 @@ def as_sheet(form: RecipeForm, path: Path, known: Known) -> RecipeSheet:
         cure_weeks=batch.cure_weeks,
         to_make=charge.to_make,
         scale_g=None if form.batch is None else form.batch.scale_g,
+        mould=None if form.batch is None or charge.to_make is not None else form.batch.mould,
     )
 
 
 def bars_of(form: RecipeForm, to_make: Batch | None) -> int | None:
     """How many bars are made, where that is told: as a number, or by the cavities of a mould where nothing says what a bar weighs."""
     if to_make is None:
-        return form.bars
+        mould = None if form.batch is None or form.cured_weight is not None else form.batch.mould
+        return form.bars or (None if mould is None else mould.every_cavity)
     return to_make.bars or form.bars or (to_make.cavities if form.cured_weight is None else None)
 
 
@@ -235,7 +237,7 @@ class RecipeForm(Form):
     batch: Batch | None = field(
         Read("batch", read_batch, form_schema(BatchForm)),
         default=None,
-        description="How much is made, where the fats are told in per cent.",
+        description="How much is made, where the fats are told in per cent; beside masses a mould that they fill, and the scale.",
     )
     alkali: tuple[Weighed, ...] = field(
         Read("alkali", read_alkali, names_of("weighed_alkali")),

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 WHOLE = 100.0  # per cent
 OFF = 0.5  # per cent that shares may be off by, as thirds of 33.3 % are; they are taken as parts of their sum
 EXAMPLE = "batch: {fats: 1 kg}, {bars: 24, cured_weight: 110 g}, {batter: 4 kg} or a mould"
+BESIDE_MASSES = frozenset({"scale", "mould"})  # what a batch may tell of fats told by mass
 BY_THEMSELVES = ("batter_temperature", "gel", "cured_water")  # choices of a batch that stand beside it in a recipe
 
 
@@ -42,7 +43,7 @@ def charge_of(form: RecipeForm) -> Charge:
     faults = list(faults_of(form))
     if faults:
         raise BadInput(faults)
-    if form.batch is None or is_scale_alone(form.batch):
+    if form.batch is None or is_beside_masses(form):
         return Charge(form.fats)
     total = math.fsum(item.grams for item in form.fats)
     kilograms = 1.0 if form.batch.fats_kg is None else form.batch.fats_kg
@@ -51,8 +52,13 @@ def charge_of(form: RecipeForm) -> Charge:
 
 
 def is_scale_alone(batch: Batch) -> bool:
-    """Whether a batch tells nothing but what the balance shows, as may stand beside fats told by mass too."""
+    """Whether a batch tells nothing but what the balance shows."""
     return batch.given == {"scale"}
+
+
+def is_beside_masses(form: RecipeForm) -> bool:
+    """Whether the fats are told by mass, and the batch tells beside them no more than the balance and the mould that is filled."""
+    return form.batch is not None and form.batch.given <= BESIDE_MASSES and not any(item.by_share for item in form.fats)
 
 
 def faults_of(form: RecipeForm) -> Iterator[Diagnostic]:
@@ -64,9 +70,12 @@ def faults_of(form: RecipeForm) -> Iterator[Diagnostic]:
         message = f"{shares[0].name} is told in per cent, and {masses.name} by mass"
         yield Diagnostic(Code.CONTRADICTION, message, "tell all fats in the same way", shares[0].span)
         return
-    if batch is not None and not shares and not is_scale_alone(batch):
+    if batch is not None and not shares and not is_beside_masses(form):
         message = "the fats are told by mass, and 'batch' says how much is made too"
-        help_ = "take 'batch' out, or tell the fats in per cent; for another size: barwright resize RECIPE --to '2.5 kg fats'"
+        help_ = (
+            "keep no more of 'batch' than a mould and a scale, or tell the fats in per cent; for another size: "
+            "barwright resize RECIPE --to '2.5 kg fats'"
+        )
         yield Diagnostic(Code.CONTRADICTION, message, help_, batch.span or first.span)
     if not shares:
         return

@@ -88,7 +88,9 @@ def with_buying(programme: Programme, buying: Buying) -> Programme:
         elif not offer.stock_kg and not is_kept_in_hand(columns.stocked[place], columns.stocked):
             none_to_have.append(place)
         elif math.isfinite(offer.stock_kg):
-            laid.rows.append(stock_row(columns, place, offer.stock_kg, NO_PACKS if buying.buy == Buy.PACKS else ""))
+            other_tin = is_kept_in_hand(columns.stocked[place], columns.stocked)
+            remark = NO_PACKS if buying.buy == Buy.PACKS and not other_tin else ""
+            laid.rows.append(stock_row(columns, place, offer.stock_kg, remark))
     if none_to_have:
         laid.rows.append(not_to_be_had(columns, none_to_have, buying))
     return extended(programme, laid)

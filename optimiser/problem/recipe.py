@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from optimiser.measures.cure import USUAL_CURE
-from optimiser.problem.batch import Batch
+from optimiser.problem.batch import Batch, Mould
 from optimiser.problem.goals import Water
 from optimiser.problem.units import Units
 from optimiser.text.spans import Span
@@ -46,7 +46,7 @@ class RecipeSheet(NamedTuple):
     its maker chose of "gel" and "batter_temperature", where else a design's choice or the usual stands; `water` is the water that
     the soap will meet. `to_make` is how much is made where fats are told in per cent: their grams are then for a kilo of them,
     or for what the batch says of the fats, and are yet to be brought to it (`recipe.batch_size`).
-    `scale_g` is the step of the balance, where it is told, `units` what it is read in.
+    `scale_g` is the step of the balance, where it is told, `units` what it is read in; `mould` is what fats told by mass are poured into.
     """
 
     path: str
@@ -73,6 +73,12 @@ class RecipeSheet(NamedTuple):
     to_make: Batch | None = None
     scale_g: float | None = None
     units: Units = Units.GRAMS
+    mould: Mould | None = None
+
+    @property
+    def poured_into(self) -> Mould | None:
+        """The mould or moulds that it is poured into, as far as that is told."""
+        return self.mould or (None if self.to_make is None else self.to_make.mould)
 
     @property
     def extras(self) -> tuple[Weighed | Poured, ...]:

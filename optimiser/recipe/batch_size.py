@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from optimiser.materials.batter import POTASSIUM_VOLUME, SODIUM_VOLUME, WATER_VOLUME, WITHIN
-from optimiser.problem.batch import Batch
+from optimiser.problem.batch import Batch, Mould
 from optimiser.problem.recipe import RecipeSheet, Weighed
 from optimiser.recipe.balance import steps, written_whole
 from optimiser.recipe.evaluation import Recipe, batter_grams, cured_grams, total_water
@@ -14,6 +15,19 @@ from optimiser.recipe.evaluation import Recipe, batter_grams, cured_grams, total
 ROUNDS = 30
 FEW = 20.0  # steps of which a fat is a little
 CLOSE = 1e-9  # relative: nearer than any balance
+
+
+class Filled(NamedTuple):
+    """A mould, or several, and the litres of batter that are poured into it, right to `within` (a fraction) of them."""
+
+    mould: Mould
+    litres: float
+    within: float
+
+
+def filled(recipe: Recipe, mould: Mould | None) -> Filled | None:
+    """How far a recipe fills what it is poured into; None where nothing tells of a mould."""
+    return None if mould is None else Filled(mould, litres(recipe), litres_within(recipe))
 
 
 def litres(recipe: Recipe) -> float:

@@ -69,14 +69,14 @@ def steps(
     if is_paste(recipe, judgement.values):
         warm = recipe._replace(batter_temperature=max(recipe.batter_temperature, PASTE_WARMTH))
         return (
-            *before(recipe, (), in_mould=False),
+            *before(recipe, (), mould=""),
             *lye(warm, judgement),
             *oils(warm),
             *paste(recipe),
             TESTING.format(it="the soap", kept="jar"),
         )
     return (
-        *before(recipe, techniques),
+        *before(recipe, techniques, mould="Line the mould. " if times.cut else "Have the mould clean and dry. "),
         *lye(recipe, judgement),
         *oils(recipe),
         *batter(recipe, techniques, times),
@@ -84,14 +84,13 @@ def steps(
     )
 
 
-def before(recipe: Recipe, techniques: Sequence[Design], *, in_mould: bool = True) -> Iterator[str]:
+def before(recipe: Recipe, techniques: Sequence[Design], *, mould: str) -> Iterator[str]:
     """Gear, room, weighing, and what is to lie ready before the lye is made."""
     yield (
         "Goggles, gloves and long sleeves on, window open, children and animals out, running water within reach; know the first "
         "aid for skin, eyes and mouth, and read the supplier's safety data sheet."
     )
     fats = of_fats(recipe).told(recipe.fat_grams)
-    mould = "Line the mould. " if in_mould else ""
     yield f"{mould}Weigh the fats, {fats} in all, and read every figure twice."
     step = f", each to {step_told(recipe.units, recipe.alkali_step)}" if recipe.alkali_step else ""
     weights = of_jug(recipe)

@@ -61,6 +61,7 @@ def resized(sheet: RecipeSheet, shelf: Shelf | None, batch: Batch) -> Resized:
     scaled = scaled_to(sheet, before, shelf, times, (coarse, fine))._replace(
         bars=batch.bars or batch.cavities,
         cured_weight_kg=batch.cured_weight_kg if batch.bars else bar_of(sheet, before),
+        mould=batch.mould,
     )
     if sheet.alkali:
         scaled = scaled._replace(alkali=tuple(item._replace(grams=times * item.grams) for item in scaled.alkali))

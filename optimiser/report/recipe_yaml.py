@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 from textwrap import wrap
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from optimiser.answers.resize import ResizedRecipe
 from optimiser.answers.results import Blend
 from optimiser.answers.swap_results import SwapAnswer, Swapped
+from optimiser.files.moulds import mould_told
 from optimiser.files.writing import seen_from
 from optimiser.measures.cure import cure_words, cured_water_at
-from optimiser.problem.batch import Batch
+from optimiser.problem.batch import Batch, Mould
 from optimiser.problem.goals import heating_names
 from optimiser.problem.units import Units
 from optimiser.recipe.balance import step_in_hand
@@ -47,7 +48,7 @@ class Kept(NamedTuple):
 
     `source` is the file that it was worked out from, `bar_grams` what a cured bar weighs, `shelf_file` "" for none; `scale_g` is
     the step of the balance where the maker told it, `bars` how many there are, where that is known;
-    not `bar_told` where that alone says what one weighs.
+    not `bar_told` where that alone says what one weighs. `mould` is what it is poured into, where that is told.
     """
 
     title: str
@@ -62,6 +63,7 @@ class Kept(NamedTuple):
     scale_g: float | None = None
     bars: int | None = None
     bar_told: bool = True
+    mould: Mould | None = None
 
 
 def kept(blend: Blend) -> Kept:
@@ -71,6 +73,7 @@ def kept(blend: Blend) -> Kept:
         *(blend.shelf_file, blend.techniques, blend.water_said, blend.rounding.scale_g),
         bars=blend.told_bars or blend.cost.told_bars,
         bar_told=blend.cost.told_bars is None,
+        mould=None if blend.filled is None else blend.filled.mould,
     )
 
 
@@ -82,6 +85,7 @@ def kept_resized(found: ResizedRecipe) -> Kept:
         *(found.shelf_file, found.techniques, found.water_said, found.scale_g),
         bars=found.batch.bars or found.cavities,
         bar_told=found.cavities is None,
+        mould=found.batch.mould,
     )
 
 
@@ -104,6 +108,7 @@ def kept_swapped(found: Swapped, answer: SwapAnswer) -> Kept:
         scale_g=sheet.scale_g,
         bars=sheet.bars,
         bar_told=not sheet.bars or abs(each / 1000.0 / sheet.cured_weight_kg - 1.0) <= SAME_BAR,
+        mould=sheet.poured_into,
     )
 
 
@@ -124,7 +129,7 @@ def kept_yaml(blend: Kept, target: Path) -> str:
     if recipe.cured_water != cured_water_at(recipe.cure_weeks):
         batch["cured_water"] = f"{100 * recipe.cured_water:g} %"
     alkali = {"sodium hydroxide": recipe.sodium_hydroxide, "potassium hydroxide": recipe.potassium_hydroxide}
-    content: dict[str, str | list[str] | dict[str, str]] = {
+    content: dict[str, Any] = {
         "title": one_line(typed(blend.title)),
         **names(named),
         **({"shelf": nameable(typed(seen_from(target, Path(blend.shelf_file))))} if blend.shelf_file else {}),
@@ -134,8 +139,9 @@ def kept_yaml(blend: Kept, target: Path) -> str:
         **({"cured_weight": mass(blend.bar_grams, BAR_DECIMALS)} if blend.bar_told else {}),
         **batch,
     }
-    if blend.scale_g is not None:
-        content["batch"] = {"scale": scale_told(blend.scale_g)}
+    scale = {} if blend.scale_g is None else {"scale": scale_told(blend.scale_g)}
+    if scale and blend.mould is None:
+        content["batch"] = scale
     if recipe.solids:
         content["additives"] = {item.name: mass(grams) for item, grams in recipe.solids}
     if recipe.liquids:
@@ -146,6 +152,10 @@ def kept_yaml(blend: Kept, target: Path) -> str:
     if blend.bars:
         body += f"bars: {blend.bars}\n"
         content["bars"] = f"{blend.bars}"
+    if blend.mould is not None:
+        told = ", ".join([f"mould: {mould_told(blend.mould)}", *(f"scale: {step}" for step in scale.values())])
+        body += f"batch: {{{told}}}\n"
+        content["batch"] = {"mould": _plain(parse_yaml(mould_told(blend.mould), str(target)).root), **scale}
     _read_back(body, content, target)
     differs = recipe.alkali_step != blend.step_grams
     fine = f" (alkali, water and additives: {step_told(recipe.units, recipe.alkali_step)})" if differs else ""

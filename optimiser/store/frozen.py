@@ -6,6 +6,7 @@ import os.path
 from pathlib import Path
 from textwrap import dedent, wrap
 
+from optimiser.files.moulds import mould_told
 from optimiser.files.recipe_file import RecipeForm, as_sheet, known_at
 from optimiser.files.trial_writing import LYE, recipe_lines
 from optimiser.files.writing import same_file
@@ -46,6 +47,7 @@ def frozen_text(sheet: RecipeSheet, recipe: Recipe, judged: Judgement, target: P
     body = dedent("".join(f"{line}\n" for line in recipe_lines(weighed, target)))
     body += "".join(f"{line}\n" for line in told)
     body += f"bars: {sheet.bars}\n" if sheet.bars is not None else ""
+    body += f"batch: {{mould: {mould_told(sheet.poured_into)}}}\n" if sheet.poured_into is not None else ""
     text = head(recipe, judged, made) + body
     read_back(text, weighed, target)
     return text

@@ -13,6 +13,9 @@ from optimiser.text.codes import Code
 from optimiser.text.diagnostics import BadInput, Diagnostic
 from optimiser.text.names import fold, shown
 
+LEAST_BAR = 5.0
+"""Grams of the smallest bar that anybody cuts; the smallest of inns weigh 10 to 15 g (common practice, no source)."""
+
 
 def add_batch(
     path: Path,
@@ -32,8 +35,10 @@ def add_batch(
         stock: grams that the shelf tells of a lot; where nothing was ever told here of how much there was, that is it.
 
     Raises:
-        BadInput: its id is taken, or the record cannot be written.
+        BadInput: its id is taken, there are more bars than its soap can be, or the record cannot be written.
     """
+    if batch.bars is not None:
+        enough_soap(batch.bars, batch.cured_g)
     with writing(path) as connection:
         named = batch if batch.id else batch._replace(id=next_id(connection, batch.made or "batch"))
         row = insert_batch(connection, named)
@@ -106,10 +111,11 @@ def note(path: Path, batch: str, observation: Observation) -> str:
     """Record what was seen of a batch; its id as it stands in the record.
 
     Raises:
-        BadInput: no such batch, or the record cannot be written.
+        BadInput: no such batch, it was made later, or the record cannot be written.
     """
     with writing(path) as connection:
         row, id_ = batch_row(connection, batch)
+        not_before_made(connection, row, observation.noted_on, "look at --date and at the batch's id")
         insert_observation(connection, row, observation)
     return id_
 
@@ -118,17 +124,43 @@ def ship(path: Path, batch: str, shipment: Shipment) -> tuple[str, int | None]:
     """Record bars that went to somebody; the batch's id, and how many bars are left where it is known how many there were.
 
     Raises:
-        BadInput: no such batch, more bars than there are left, or the record cannot be written.
+        BadInput: no such batch, it was made later, more bars than there are left or than its soap can be, or the record
+            cannot be written.
     """
     with writing(path) as connection:
         row, id_ = batch_row(connection, batch)
-        (bars,) = connection.execute("SELECT bars FROM batch WHERE row = ?", (row,)).fetchone()
+        not_before_made(connection, row, shipment.sent_on, "look at --on and at the batch's id")
+        bars, cured = connection.execute("SELECT bars, cured_g FROM batch WHERE row = ?", (row,)).fetchone()
         (sent,) = connection.execute("SELECT coalesce(sum(bars), 0) FROM shipment WHERE batch = ?", (row,)).fetchone()
         if bars is not None and sent + shipment.bars > bars:
             message = f"batch {shown(id_)} has {bars - sent} of its {bars} bars left, and {shipment.bars} cannot go"
             raise BadInput([Diagnostic(Code.OUT_OF_RANGE, message, "look at --bars and at the batch's id")])
+        enough_soap(sent + shipment.bars, cured)
         insert_shipment(connection, row, shipment)
     return id_, None if bars is None else bars - sent - shipment.bars
+
+
+def enough_soap(bars: int, cured_g: float) -> None:
+    """A number of bars that so much soap can be.
+
+    Raises:
+        BadInput: each would be smaller than any bar.
+    """
+    if cured_g / bars < LEAST_BAR:
+        message = f"{bars} bars of {cured_g:.0f} g of soap would be of {cured_g / bars:.2g} g each"
+        raise BadInput([Diagnostic(Code.OUT_OF_RANGE, message, "look at --bars; what is recorded is never changed")])
+
+
+def not_before_made(connection: sqlite3.Connection, row: int, day: str | None, help_: str) -> None:
+    """A day on which there was a batch.
+
+    Raises:
+        BadInput: it was made later.
+    """
+    id_, made = connection.execute("SELECT id, made FROM batch WHERE row = ?", (row,)).fetchone()
+    if day is not None and made is not None and day < made:
+        message = f"batch {shown(id_)} was made on {made}, and {day} is before that"
+        raise BadInput([Diagnostic(Code.OUT_OF_RANGE, message, help_)])
 
 
 # -- rows ------------------------------------------------------------------------------------------------------

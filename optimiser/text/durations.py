@@ -38,7 +38,10 @@ def read_duration(text: str, what: str = "this") -> float:
     while place < len(plain):
         found = _PART.match(plain, place)
         if found is None:
-            read_number(plain[place:])  # says what is wrong with a word, a sign or nothing at all
+            try:
+                read_number(plain[place:])  # says what is wrong with a word, a sign or nothing at all
+            except Misread as fault:
+                raise Misread(fault.code, fault.message, fault.help or "write it like 4 min 30 s") from None
             raise Misread(Code.NOT_A_FIGURE, f"{shown(plain)} is no length of time", "write it like 4 min 30 s")
         figure, unit = _figure(found["figure"], plain), _unit(found["unit"], plain, what)
         if SECONDS[unit] >= last:

@@ -323,7 +323,10 @@ def _odd_mark(plain: str, mark: str) -> Misread:
 
 
 def _with_unit(text: str, what: str, units: dict[str, float], kind: str, usual: tuple[str, ...]) -> float:
-    number = read_number(text)
+    try:
+        number = read_number(text)
+    except Misread as fault:
+        raise Misread(fault.code, fault.message, fault.help or f"write {kind}, as in 2 {usual[1]}") from None
     if units is MASS and (kilograms := in_kg(number)) is not None:
         return kilograms
     unit = number.rest.casefold().rstrip(".")
@@ -335,9 +338,8 @@ def _with_unit(text: str, what: str, units: dict[str, float], kind: str, usual: 
         message = f"{what} is {kind}, and {number.digits} has no unit"
         raise Misread(Code.NO_UNIT, message, f"write {listed([f'{number.digits} {unit}' for unit in usual])}")
     if unit in _VOLUMES and kind == "a mass":
-        raise Misread(
-            Code.WRONG_UNIT, f"{shown(number.rest)} is a volume; {what} is weighed", f"weigh it and give {known}"
-        )
+        message = f"{shown(number.rest)} is a volume; {what} is weighed"
+        raise Misread(Code.WRONG_UNIT, message, f"weigh it and give {known}")
     near = nearest(unit, units, most=1)
     hint = f"did you mean {listed(near)}? " if near else ""
     raise Misread(Code.WRONG_UNIT, f"{what} is {kind}; {shown(number.rest)} is no unit for it", f"{hint}units: {known}")

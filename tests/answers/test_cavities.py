@@ -12,6 +12,8 @@ from optimiser.answers.resize import resize
 from optimiser.answers.results import Blend
 from optimiser.answers.sheet import MakingSheet, making_sheet
 from optimiser.answers.weigh import weigh
+from optimiser.problem.units import Units
+from optimiser.report.page.contents import contents
 from optimiser.report.recipe_yaml import kept_resized, kept_yaml, recipe_yaml
 
 ROOT = Path(__file__).parents[2]
@@ -132,3 +134,71 @@ def test_what_comes_out_of_cavities_is_not_cut(tmp_path: Path) -> None:
         assert [event.what for event in sheet.events if event.key == "unmould"] == [
             "Unmould and cut" if cut else "Unmould"
         ]
+
+
+def test_a_saved_recipe_keeps_its_cavities(tmp_path: Path) -> None:
+    """Its bars come out of the cavities as the blend's do: nothing is lined or cut, and how full they are is told."""
+    path, kept = asked(tmp_path), tmp_path / "recipe.yaml"
+    found = blended(path)
+    kept.write_text(recipe_yaml(found, kept), encoding="utf-8")
+    assert "batch: {mould: {cavities: 12, volume: 100 ml}}\n" in kept.read_text(encoding="utf-8")
+    story = weigh(kept)
+    assert not story.times.cut
+    assert len(story.steps) == len(found.steps)
+    assert not any("Line the mould" in step or "; cut" in step for step in story.steps)
+    assert story.filled == found.filled
+    assert (story.recipe.fats, story.recipe.sodium_hydroxide) == (found.recipe.fats, found.recipe.sodium_hydroxide)
+
+
+@pytest.mark.parametrize(
+    "mould",
+    [
+        "{length: 12 in, width: 8 in, depth: 2 in, headroom: 0.25 in}",
+        "{diameter: 3 in, depth: 10 in, headroom: 10 %}",
+        "{length: 30 cm, width: 9 cm, depth: 7 cm, moulds: 2}",
+        "[{cavities: 6, volume: 100 ml, moulds: 2}, {volume: 0.5 l}, {cavities: 4, length: 8 cm, width: 5.5 cm, depth: 2.5 cm}]",
+    ],
+)
+def test_a_mould_is_read_back_as_it_was(tmp_path: Path, mould: str) -> None:
+    """In cm whatever it was told in, several of them too; the masses of the recipe stay what they are."""
+    kept = tmp_path / "recipe.yaml"
+    found = blended(asked(tmp_path, mould))
+    kept.write_text(recipe_yaml(found, kept), encoding="utf-8")
+    story = weigh(kept)
+    assert story.filled is not None
+    assert found.filled is not None
+    assert story.filled.mould.litres == pytest.approx(found.filled.mould.litres, rel=1e-9)
+    assert story.filled.mould.every_cavity == found.filled.mould.every_cavity
+    assert len(story.filled.mould.beside) == len(found.filled.mould.beside)
+    assert story.recipe.fat_grams == found.recipe.fat_grams
+
+
+def test_the_sheet_tells_the_mould(tmp_path: Path) -> None:
+    """What it is poured into stands on the sheet, by number and measure, with how full it gets; in inches beside ounces."""
+    sheet = making_sheet(asked(tmp_path))
+    assert isinstance(sheet, MakingSheet)
+    told = [line.replace("\xa0", " ") for line in contents(sheet).filled]
+    assert told[0] == "Poured into: 12 cavities of 100 mL."
+    assert told[1].startswith("To fill 1200 mL of mould: the batter takes up about 1")
+    block = making_sheet(
+        asked(tmp_path, "{length: 12 in, width: 8 in, depth: 2 in, headroom: 0.5 in}"), units=Units.OUNCES
+    )
+    assert isinstance(block, MakingSheet)
+    assert (
+        contents(block).filled[0].replace("\xa0", " ")
+        == "Poured into: 1 mould of 12 x 8 x 2 in, 25 % of it left empty."
+    )
+
+
+def test_the_sheet_tells_what_is_to_be_bought(tmp_path: Path) -> None:
+    """Who has the goals at hand and not the tins reads first of all which ones; where nothing is bought nothing is told."""
+    path = asked(tmp_path)
+    sheet = making_sheet(path)
+    assert isinstance(sheet, MakingSheet)
+    assert contents(sheet).bought == ()
+    path.write_text(path.read_text(encoding="utf-8") + "buy: any\nshares: {castor oil: 5 %}\n", encoding="utf-8")
+    sheet = making_sheet(path)
+    assert isinstance(sheet, MakingSheet)
+    (told,) = contents(sheet).bought
+    assert told.startswith("To buy before it can be made: ")
+    assert "kg of castor oil" in told.replace("\xa0", " ")

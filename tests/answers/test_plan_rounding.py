@@ -58,8 +58,8 @@ def test_a_tin_that_is_used_up_makes_no_batch_smaller(tmp_path: Path, bars: str)
     alone = optimiser.blend(tmp_path / "salt.yaml", tmp_path / "shelf.yaml")
     assert isinstance(alone, Blend)
     assert salt.recipe.fat_grams == pytest.approx(alone.recipe.fat_grams, rel=0.01)
-    assert salt.mould_litres is not None
-    assert salt.batter_litres == pytest.approx(salt.mould_litres, rel=0.02)
+    assert salt.filled is not None
+    assert salt.batter_litres == pytest.approx(salt.filled.mould.litres, rel=0.02)
     for lot, there in (("KW-1", 800.0), ("KW-2", 6000.0)):
         assert sum(line.to_weigh for bar in found.bars for line in bar.blend.fats if lot in line.fat) <= there + 1e-3
 

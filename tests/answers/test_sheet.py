@@ -66,6 +66,21 @@ def test_a_recipe_has_the_lots_of_its_shelf(tmp_path: Path) -> None:
         assert {row.fat: row.lot for row in sheet.fats} == lots
 
 
+def test_a_lot_without_a_certificate_stands_on_the_sheet(tmp_path: Path) -> None:
+    """A lot needs no certificate to be told: its number is on the sheet of the recipe, as on that of the goals."""
+    (tmp_path / "shelf.yaml").write_text(
+        "fats:\n  - {fat: palm oil, price: 2 / kg, lots: [{number: P-1, stock: 2 kg}, {number: P-2, stock: 2 kg}]}\n"
+        "  - {fat: castor oil, price: 4 / kg, lots: [{number: C-9}]}\n",
+        encoding="utf-8",
+    )
+    fats = "{palm oil (lot P-1): 500 g, palm oil (lot P-2): 100 g, castor oil (lot C-9): 400 g}"
+    path = tmp_path / "recipe.yaml"
+    path.write_text(f"shelf: shelf.yaml\nfats: {fats}\nsuperfat: 5 %\n", encoding="utf-8")
+    sheet = making_sheet(path)
+    assert not isinstance(sheet, NoBlend)
+    assert [row.lot for row in sheet.fats] == ["P-1", "P-2", "C-9"]
+
+
 def test_a_fat_in_two_lots_is_weighed_twice() -> None:
     """Two lines of one fat keep each its own lot, told apart by their grams."""
     story = blend_of("everyday")

@@ -105,11 +105,13 @@ def test_a_file_that_is_there_stays(house: Path, tmp_path: Path, capfd: pytest.C
     assert "House bar" in out.read_text(encoding="utf-8")
 
 
-def test_a_pdf_is_written_by_either_name(house: Path, tmp_path: Path) -> None:
+def test_a_pdf_is_written_by_either_name(house: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     """-o with a name that ends in .pdf is a PDF, and --pdf goes beside a page."""
     out, pdf, own = tmp_path / "a.html", tmp_path / "b.pdf", tmp_path / "c.PDF"
     assert main(["sheet", str(house), "-o", str(out), "--pdf", str(pdf), "--paper", "letter"]) == 0
+    capfd.readouterr()
     assert main(["sheet", str(house), "-o", str(own)]) == 0
+    assert capfd.readouterr().out == f"House bar: open {own} and print it.\n"
     assert out.read_text(encoding="utf-8").startswith("<!DOCTYPE html>")
     assert pdf.read_bytes()[:5] == own.read_bytes()[:5] == b"%PDF-"
     assert b"612" in pdf.read_bytes()

@@ -10,6 +10,7 @@ from optimiser.problem.asking import at_most, goals_of, shelf_of
 from optimiser.problem.batch import Batch
 from optimiser.problem.buying import Buy, Buying, Taken
 from optimiser.problem.goals import GoalSheet
+from optimiser.problem.new_tins import to_buy
 from optimiser.problem.shelf import Pack, Shelf
 from optimiser.problem.wishes import Origin
 from optimiser.solve.optimum import solve
@@ -103,3 +104,17 @@ def test_goals_on_the_cost_count_what_is_drawn_at_its_price() -> None:
     (place,) = (place for place, row in enumerate(made.rows) if row.figure == "cost")
     assert made.matrix[place, -2] == pytest.approx(-0.5)
     assert len(made.rows[place].top) == len(made.money)
+
+
+def test_a_lot_beside_a_tin_to_buy_has_no_word_of_packs() -> None:
+    """Its fat can be bought, as another tin: that there is no more of the lot is all there is to say."""
+    made = shelf()
+    lard = next(item for item in made.fats if item.fat.name == "lard")
+    lot = lard.fat._replace(name="lard (lot L-1)", lot="L-1", lot_of="lard")
+    in_hand = lard._replace(fat=lot, packs=(), bought_as=lard)
+    tins = made._replace(
+        fats=(*(item for item in made.fats if item.fat.name != "lard"), in_hand), to_buy=to_buy([in_hand])
+    )
+    said = {str(row.wish): str(row.said) for row in build(sheet(Buying(Buy.PACKS)), tins).rows}
+    assert said["stock.lard (lot L-1)"] == "lard (lot L-1) in stock: 2 kg"
+    assert said["stock.palm oil"] == "palm oil in stock: 3 kg, no packs to buy"

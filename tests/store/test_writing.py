@@ -144,7 +144,7 @@ def test_no_more_bars_go_than_there_are(path: Path) -> None:
         ship(path, "2026-11-03-1", sent)
     assert ship(path, "2026-11-03-1", sent._replace(bars=5))[1] == 0
     add_batch(path, BATCH._replace(bars=None))
-    assert ship(path, "2026-11-03-2", sent._replace(bars=500)) == ("2026-11-03-2", None)
+    assert ship(path, "2026-11-03-2", sent._replace(bars=200)) == ("2026-11-03-2", None)
 
 
 def test_an_unknown_batch_is_offered_what_is_near(path: Path) -> None:
@@ -156,3 +156,31 @@ def test_an_unknown_batch_is_offered_what_is_near(path: Path) -> None:
     (fault,) = bad.value.diagnostics
     assert (fault.code, fault.help) == (Code.UNKNOWN_BATCH, "did you mean '2026-11-03-1'?")
     assert path.read_bytes() == before
+
+
+def test_nothing_goes_and_nothing_is_seen_before_a_batch_is_made(path: Path) -> None:
+    """A day before the batch's own is a slip of the pen, and would stand for ever; the day itself will do."""
+    add_batch(path, BATCH)
+    for slip in (
+        lambda: ship(path, "2026-11-03-1", Shipment(1, "somebody", "2025-12-20")),
+        lambda: note(path, "2026-11-03-1", Observation("2026-11-02", 90.0)),
+    ):
+        with pytest.raises(BadInput) as bad:
+            slip()
+        assert bad.value.diagnostics[0].code == Code.OUT_OF_RANGE
+        assert DAY in bad.value.diagnostics[0].message
+    assert ship(path, "2026-11-03-1", Shipment(1, "somebody", DAY))[1] == 11
+    assert note(path, "2026-11-03-1", Observation(DAY, 90.0)) == "2026-11-03-1"
+    assert len(show_batch(path, "2026-11-03-1").observations) == 1
+
+
+def test_no_more_bars_than_the_soap_can_be(path: Path) -> None:
+    """1,200 g are no 3,000 bars, nor may so many go where nobody told how many there were."""
+    with pytest.raises(BadInput) as bad:
+        add_batch(path, BATCH._replace(bars=3000))
+    assert "0.4 g each" in bad.value.diagnostics[0].message
+    add_batch(path, BATCH._replace(bars=None))
+    assert ship(path, "2026-11-03-1", Shipment(20, "somebody", DAY))[1] is None
+    with pytest.raises(BadInput):
+        ship(path, "2026-11-03-1", Shipment(900, "somebody", DAY))
+    assert show_batch(path, "2026-11-03-1").shipments == (Shipment(20, "somebody", DAY),)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from optimiser.text.durations import read_duration
 from optimiser.text.quantities import (
     Misread,
     read_count,
@@ -179,3 +180,13 @@ def test_currencies_match_by_sign_and_code() -> None:
 def test_figures_are_written_without_exponents() -> None:
     """What is written can be read by a person and by this program."""
     assert [write_number(value) for value in (5.0, 0.05, 1e-7, 1234.5)] == ["5", "0.05", "0.0000001", "1234.5"]
+
+
+def test_a_word_that_is_no_figure_is_told_what_to_write() -> None:
+    """A fault never stands there without what to write instead."""
+    with pytest.raises(Misread) as bad:
+        read_mass("some")
+    assert bad.value.help == "write a mass, as in 2 kg"
+    with pytest.raises(Misread) as bad:
+        read_duration("soon")
+    assert bad.value.help == "write it like 4 min 30 s"

@@ -252,7 +252,7 @@ def to_weigh_part(story: Blend) -> Json:
         "lye_concentration": number(judged.lye_concentration),
         "batter_litres": number(story.batter_litres, 4),
         "batter_litres_within": number(story.volume_within * story.batter_litres, 4),
-        "mould_litres": number(story.mould_litres, 4),
+        "mould_litres": number(None if story.filled is None else story.filled.mould.litres, 4),
         "rounding": rounding_part(story.rounding),
     }
 

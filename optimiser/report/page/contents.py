@@ -116,6 +116,7 @@ class Contents(NamedTuple):
     handling: tuple[str, ...]
     later: tuple[Later, ...]
     pot: Weight
+    filled: tuple[str, ...]
     steps: tuple[str, ...]
     times: tuple[str, ...]
     readings: tuple[str, ...]
@@ -126,6 +127,7 @@ class Contents(NamedTuple):
     goals: tuple[GoalRow, ...]
     goals_note: tuple[str, ...]
     aside: tuple[str, ...]
+    bought: tuple[str, ...]
     cost: Cost | None
     advice: tuple[str, ...]
     days: tuple[Day, ...]
@@ -164,6 +166,7 @@ def contents(sheet: MakingSheet) -> Contents:
         handling=tuple(setting.own(item) for item in standing(recipe)),
         later=tuple(later_row(row, jug, setting) for row in sheet.later),
         pot=jug.whole(judged.batter_grams),
+        filled=tuple(setting.own(item) for item in poured_into(sheet)),
         steps=tuple(setting.own(item) for item in story.steps),
         times=setting.lines(text_steps.expected(story.times)),
         readings=OF_PASTE if paste else READINGS,
@@ -174,6 +177,7 @@ def contents(sheet: MakingSheet) -> Contents:
         goals=goal_rows(story, setting),
         goals_note=silent_rules(story),
         aside=setting.lines(text_blend.aside(blend, full=True)) if blend else (),
+        bought=bought(sheet, setting),
         cost=cost_of(story, setting),
         advice=setting.lines(text_advice.block(story.ash, story.water_hardness, full=True, units=recipe.units)),
         days=tuple(day_row(event, setting) for event in sheet.events),
@@ -278,6 +282,25 @@ def alkali_box(row: AlkaliRow, weights: Both, setting: Setting) -> Boxed:
 def later_row(row: PartRow, weights: Both, setting: Setting) -> Later:
     """What is weighed beside, with its place."""
     return Later(setting.name(row.name), weights.whole(row.grams), PLACES[row.place])
+
+
+def poured_into(sheet: MakingSheet) -> Iterator[str]:
+    """The moulds, and how far the batter fills them; nothing where none is told."""
+    if sheet.story.filled is not None:
+        from optimiser.report import filled
+
+        yield f"Poured into: {filled.moulds(sheet.story.filled.mould, sheet.recipe.units)}."
+        yield filled.filling(sheet.story.filled)
+
+
+def bought(sheet: MakingSheet, setting: Setting) -> tuple[str, ...]:
+    """What must be bought before it can be made, where the goals say that anything is."""
+    story = sheet.story
+    if not isinstance(story, Blend) or story.buying is None or not story.buying.lines:
+        return ()
+    from optimiser.report.terminal import buying as text_buying
+
+    return (setting.own(text_buying.first_of_all(story.buying, story.currency)),)
 
 
 def lye_words(sheet: MakingSheet) -> Iterator[str]:

@@ -25,7 +25,7 @@ from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Pa
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from optimiser.answers.results import Blend, CostFigures, UnusedLine
+    from optimiser.answers.results import Blend, CostFigures, UnusedLine, WeighedRecipe
     from optimiser.answers.weighed_lines import FatLine
     from optimiser.solve.proof import OptimalityProof
 
@@ -104,12 +104,12 @@ def head(story: Blend) -> Iterator[Part]:
     yield Gap()
 
 
-def filling(story: Blend) -> Iterator[Part]:
+def filling(story: Blend | WeighedRecipe) -> Iterator[Part]:
     """How far the batter fills the moulds, where the batch is told by them."""
-    if story.mould_litres is not None:
-        holds = words.volume(1000.0 * story.mould_litres)
-        takes = words.room(story.batter_litres, story.volume_within)
-        yield Line(f"To fill {holds} of mould: the batter {takes}; it draws together by 1 to 2 % as it sets.", hang=2)
+    if story.filled is not None:
+        from optimiser.report import filled
+
+        yield Line(filled.filling(story.filled), hang=2)
 
 
 def far_off(story: Blend) -> Iterator[Part]:

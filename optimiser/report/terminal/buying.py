@@ -86,6 +86,15 @@ def money(buying: BuyingFigures, currency: str) -> Iterator[str]:
         yield proved(buying)
 
 
+def first_of_all(buying: BuyingFigures, currency: str) -> str:
+    """The buying list as a sentence, for who has the goals at hand and not the tins."""
+    tins = [
+        f"{counted(line, size)} {line.called or line.fat}"
+        for line, size in zip(buying.lines, buying.sizes, strict=True)
+    ]
+    return f"To buy before it can be made: {words.joined(tins)}, for {words.priced(buying.cash_out, currency)} in all."
+
+
 def counted(line: Bought, size: str) -> str:
     """So many packs of a size, or kilos, as a part of a sentence."""
     return f"{line.kilos:.2f} kg of" if line.tin.is_loose else f"{line.number:.0f} x {size} of"

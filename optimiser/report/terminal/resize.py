@@ -43,7 +43,8 @@ def head(found: ResizedRecipe) -> Iterator[Part]:
         told = f"as much as it was, {after} of fats"
     yield Line(f"For {found.asked}: {told}.", hang=2)
     yield from rest[1:-1]
-    yield Line(f"The batter {words.room(found.litres, found.volume_within)}.", hang=2)
+    if story.filled is None:
+        yield Line(f"The batter {words.room(found.litres, found.volume_within)}.", hang=2)
     yield Gap()
 
 

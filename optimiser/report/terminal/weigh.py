@@ -14,7 +14,7 @@ from optimiser.report.terminal import lye as text_lye
 from optimiser.report.terminal import measures as text_measures
 from optimiser.report.terminal import steps as text_steps
 from optimiser.report.terminal import verdicts as text_verdicts
-from optimiser.report.terminal.blend import cost_per_kg, cost_sentence, paste_sentence
+from optimiser.report.terminal.blend import cost_per_kg, cost_sentence, filling, paste_sentence
 from optimiser.report.terminal.page import Column, Gap, Heading, Line, Paper, Part, Table
 
 if TYPE_CHECKING:
@@ -75,6 +75,7 @@ def head(story: WeighedRecipe) -> Iterator[Part]:
         yield Line(paste_sentence(cost, story.currency, pot, water, story.recipe.units) if cost else jars)
     else:
         yield Line(cost_sentence(cost, story.currency, water, story.recipe.units) if cost else cured)
+    yield from filling(story)
     yield Gap()
 
 
