@@ -183,8 +183,7 @@ def share_out_eased(
 ) -> tuple[list[Bar], Allotted | None]:
     """The cheapest plan in which rules of the house give way in as few bars as does: in one, the last that does, or in several at the end.
 
-    Raises:
-        SolverFault: there is a plan without the house, and none is found in which its rules give way.
+    Where none is found in which they give way by steps, it is the plan without them, and each bar keeps of them what it then can.
     """
     without = allot(joined([without_house(bar) for bar in bars], supply.bought), work)
     if without is None:
@@ -211,9 +210,7 @@ def share_out_eased(
         found = in_some(range(count - middle, count))
         best, low, high = (best, middle + 1, high) if found is None else (found, low, middle - 1)
     best = best or eased(range(count), without.plan.drawn(without.point))
-    if best is None:
-        raise SolverFault("there is a plan without the rules of the house, and none in which they give way")
-    return best
+    return best or ([without_house(bar) for bar in bars], without)
 
 
 def eased_apart(
@@ -235,7 +232,9 @@ def eased_apart(
     out = list(bars)
     for place in places:
         one = question.bars[place]
-        share = {fat: kilos[place] + HAIR for fat, kilos in drawn.items() if supply.there[fat] < INFINITE}
+        share = {
+            fat: kilos[place] + HAIR for fat, kilos in drawn.items() if supply.is_told or supply.there[fat] < INFINITE
+        }
         found = with_pinches(as_written(one.goals), supply.shelf(one.shelf, share), Work(), None)
         if found.found is None:
             return []
@@ -253,7 +252,7 @@ def told(question: PlanQuestion, shared: Shared, supply: Supply) -> Plan:
     drawn = found.plan.drawn(found.point)
     first, supply = supply, supply.once_bought(found).with_purchases(supply.used(found), len(question.bars))
     prices = prices_by_bar(shared.bars, found, supply)
-    more = [0.0] if not shared.is_whole else [ROUNDS_BY, INFINITE] if found.plan.draws else [INFINITE]
+    more = [0.0, ROUNDS_BY] if not shared.is_whole else [ROUNDS_BY, INFINITE] if found.plan.draws else [INFINITE]
     weighed: dict[int, Blend] = {}
     order = coarsest_first(question)
     for turn, place in enumerate(order):
