@@ -9,13 +9,14 @@ left in grams, less what those after it are to have.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
 from optimiser.answers.asked import begin
 from optimiser.answers.blend import Answered, answered, why_not
 from optimiser.answers.plan_apart import one_by_one
-from optimiser.answers.plan_prices import at_true_prices
+from optimiser.answers.plan_prices import prices_by_bar
 from optimiser.answers.plan_results import NoPlan, Plan, PlanBar, PlanProof
 from optimiser.answers.plan_shares import (
     HAIR,
@@ -86,9 +87,7 @@ def planned(question: PlanQuestion) -> Plan | NoPlan:
     if fits(asked, supply) and (found := by_themselves(question, asked, supply)) is not None:
         return found
     with about(lambda: "sharing out what is scarce"):
-        bars, supply, shared = at_true_prices(
-            bars, supply, lambda asked, supply: share_out(question, asked, supply, work)
-        )
+        shared = share_out(question, bars, supply, work)
     if shared is None:
         return no_plan(question, bars=[without_house(bar) for bar in bars], house=bars, bought=supply.bought)
     return told(question, shared, supply)
@@ -184,8 +183,7 @@ def share_out_eased(
 ) -> tuple[list[Bar], Allotted | None]:
     """The cheapest plan in which rules of the house give way in as few bars as does: in one, the last that does, or in several at the end.
 
-    Raises:
-        SolverFault: there is a plan without the house, and none is found in which its rules give way.
+    Where none is found in which they give way by steps, it is the plan without them, and each bar keeps of them what it then can.
     """
     without = allot(joined([without_house(bar) for bar in bars], supply.bought), work)
     if without is None:
@@ -212,9 +210,7 @@ def share_out_eased(
         found = in_some(range(count - middle, count))
         best, low, high = (best, middle + 1, high) if found is None else (found, low, middle - 1)
     best = best or eased(range(count), without.plan.drawn(without.point))
-    if best is None:
-        raise SolverFault("there is a plan without the rules of the house, and none in which they give way")
-    return best
+    return best or ([without_house(bar) for bar in bars], without)
 
 
 def eased_apart(
@@ -236,7 +232,9 @@ def eased_apart(
     out = list(bars)
     for place in places:
         one = question.bars[place]
-        share = {fat: kilos[place] + HAIR for fat, kilos in drawn.items() if supply.there[fat] < INFINITE}
+        share = {
+            fat: kilos[place] + HAIR for fat, kilos in drawn.items() if supply.is_told or supply.there[fat] < INFINITE
+        }
         found = with_pinches(as_written(one.goals), supply.shelf(one.shelf, share), Work(), None)
         if found.found is None:
             return []
@@ -252,16 +250,20 @@ def told(question: PlanQuestion, shared: Shared, supply: Supply) -> Plan:
     """
     found = shared.found
     drawn = found.plan.drawn(found.point)
-    first, supply = supply, supply.with_purchases({fat: sum(kilos) for fat, kilos in drawn.items()}, len(question.bars))
+    first, supply = supply, supply.once_bought(found).with_purchases(supply.used(found), len(question.bars))
+    prices = prices_by_bar(shared.bars, found, supply)
+    more = [0.0, ROUNDS_BY] if not shared.is_whole else [ROUNDS_BY, INFINITE] if found.plan.draws else [INFINITE]
     weighed: dict[int, Blend] = {}
     order = coarsest_first(question)
     for turn, place in enumerate(order):
         one, later = question.bars[place], order[turn + 1 :]
-        share = in_turn(supply, drawn, list(weighed.values()), (place, later), is_exact=not shared.is_whole)
+        before = list(weighed.values())
+        shares = [in_turn(supply, drawn, before, (place, later), beyond=beyond) for beyond in more]
         if shared.is_whole:
-            share = with_spare_lots(share, drawn, one, (place, later))
+            shares = [with_spare_lots(share, drawn, one, (place, later)) for share in shares]
         with about(lambda place=place: f"weighing out {question.names[place]}"):  # type: ignore[misc]
-            weighed[place] = weighed_within(one, supply, share, room_for(drawn, later))
+            at_its_prices = replace(supply, prices=prices[place])
+            weighed[place] = weighed_within(one, at_its_prices, shares, room_for(drawn, later))
     blends = [weighed[place] for place in range(len(question.bars))]
     worth = [bar.worth for bar in shared.bars]
     bars = plan_bars(question, blends, worth)
@@ -281,11 +283,24 @@ def room_for(drawn: Mapping[str, Sequence[float]], later: Sequence[int]) -> dict
     }
 
 
-def weighed_within(one: Question, supply: Supply, share: Mapping[str, float], room: Mapping[str, float]) -> Blend:
-    """A bar of what it is given, whose grams as weighed are no more than that, and a little room, as far as rounding for the balance allows.
+def weighed_within(
+    one: Question, supply: Supply, shares: Sequence[Mapping[str, float]], room: Mapping[str, float]
+) -> Blend:
+    """A bar of what it is given, the first of some shares that makes one.
 
     Raises:
-        SolverFault: it has no blend of that.
+        SolverFault: it has no blend of any.
+    """
+    for share in shares:
+        if (blend := of_share(one, supply, share, room)) is not None:
+            return blend
+    raise SolverFault(f"there is a plan, and {one.goals.title} is lost when it is worked out by itself")
+
+
+def of_share(one: Question, supply: Supply, share: Mapping[str, float], room: Mapping[str, float]) -> Blend | None:
+    """A bar of a share, whose grams as weighed are no more than that, and a little room, as far as rounding for the balance allows.
+
+    None where it has no blend of that.
     """
     best: Blend | None = None
     given = dict(share)
@@ -296,10 +311,8 @@ def weighed_within(one: Question, supply: Supply, share: Mapping[str, float], ro
         best = answer.story
         over = beyond_share(answer.story, {fat: kilos + room.get(fat, 0.0) for fat, kilos in share.items()})
         if not over:
-            return best
+            break
         given = {fat: max(0.0, kilos - over.get(fat, 0.0)) for fat, kilos in given.items()}
-    if best is None:
-        raise SolverFault(f"there is a plan, and {one.goals.title} is lost when it is worked out by itself")
     return best
 
 

@@ -1,61 +1,62 @@
-"""What a kilo counts in the goals on cost of a plan: what it is bought for, which is only known once the plan is.
-
-A plan is asked first with every kilo at the least that it can cost: no plan that keeps its goals on cost is lost so, and what is proved then is
-proved of every plan. If a goal does not hold at what the plan found really pays for a kilo, it is asked anew with the dearer
-of both, and in the end with the dearest tin there is.
-"""
+"""What a kilo of each fat costs each bar of a plan: what all kilos of it cost on the average, or else those the bar itself draws."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Mapping, Sequence
 
 from optimiser.answers.plan_shares import Supply
 from optimiser.model.programme import build
 from optimiser.planning.building import on_cost
+from optimiser.planning.orders import Bill
+from optimiser.planning.paid import paid_apart
 from optimiser.solve.several import Allotted, Bar
 
-if TYPE_CHECKING:
-    from optimiser.answers.plan import Shared
-
-REPRICINGS = 6  # of a plan; the last at the dearest tins
 COST_HAIR = 1e-6  # of a limit on the cost
 
 
-class Priced(NamedTuple):
-    """A plan at its own prices, with the bars and the supply as it was asked; None where there is no such plan."""
+def prices_by_bar(bars: Sequence[Bar], found: Allotted, supply: Supply) -> list[dict[str, float]]:
+    """What a kilo of each fat costs each bar, so that every goal on the cost holds.
 
-    bars: list[Bar]
-    supply: Supply
-    shared: Shared | None
-
-
-def at_true_prices(bars: list[Bar], supply: Supply, share_out: Callable[[list[Bar], Supply], Shared | None]) -> Priced:
-    """A plan whose goals on cost hold at what is paid for it.
+    Where goals hold at what a kilo costs on the average of all that is used of it, that is what every bar is told. Where they do not, the
+    bars with a goal on the cost are weighed out of the tins that the plan has for them, and the others out of the rest.
 
     Args:
-        bars: what is asked, with every kilo at the least it can cost.
-        supply: what there is, at those prices.
-        share_out: the cheapest plan of some bars, at the prices of a supply.
+        bars: the bars of the plan.
+        found: the plan.
+        supply: what there is, once it is bought, with what a kilo costs on the average.
     """
-    first = shared = share_out(bars, supply)
-    for turn in range(REPRICINGS):
-        if shared is None or first is None:
-            return Priced(bars, supply, None)
-        paid = supply.with_purchases(sums(shared.found), len(bars)).prices
-        if cost_holds(shared.bars, shared.found, paid):
-            break
-        more = supply.dearest if turn == REPRICINGS - 1 else paid
-        supply = replace(supply, prices={fat: max(price, more[fat]) for fat, price in supply.prices.items()})
-        bars = [bar._replace(shelf=supply.shelf(bar.shelf)) for bar in bars]
-        shared = share_out(bars, supply)
-    return Priced(bars, supply, None if shared is None or first is None else shared._replace(before=first.before))
+    average = dict(supply.prices)
+    if not found.plan.draws or cost_holds(bars, found, average):
+        return [average for _ in bars]
+    drawn = found.plan.drawn(found.point)
+    apart = paid_apart(found.plan.draws, found.point, drawn)
+    out = [dict(average) for _ in bars]
+    for bill in supply.bills_for({fat: sum(kilos) for fat, kilos in drawn.items()}):
+        if bill.fat in apart and bill.used_kg > 0.0:
+            for place, price in enumerate(shared(bill, drawn[bill.fat], apart[bill.fat])):
+                out[place][bill.fat] = price
+    return out
 
 
-def sums(found: Allotted) -> dict[str, float]:
-    """What a plan uses of each fat, kg."""
-    return {fat: sum(kilos) for fat, kilos in found.plan.drawn(found.point).items()}
+def shared(bill: Bill, kilos: Sequence[float], paid: Mapping[int, float]) -> list[float]:
+    """What a kilo of a fat costs each bar: what some pay is known, the others share what is left of the bill.
+
+    Never more than the bill in all, and no kilo below the cheapest of it: what is drawn out of dear tins while cheap ones are left is
+    told at what it costs out of those.
+    """
+    average = bill.cost_used / bill.used_kg
+    cheapest = min([line.tin.per_kg for line in bill.lines] + [average])
+    rest = sum(part for place, part in enumerate(kilos) if place not in paid)
+    left = bill.cost_used - sum(paid.values())
+    least = rest * cheapest
+    of_paid = 1.0
+    if paid and (left < least or not rest):
+        of_paid = (bill.cost_used - least) / sum(paid.values())
+        left = least
+    for_others = left / rest if rest > 0.0 else average
+    return [
+        of_paid * paid[place] / part if place in paid and part > 0.0 else for_others for place, part in enumerate(kilos)
+    ]
 
 
 def cost_holds(bars: Sequence[Bar], found: Allotted, prices: Mapping[str, float]) -> bool:

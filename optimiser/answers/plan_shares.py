@@ -11,8 +11,9 @@ from optimiser.answers.plan_results import BuyingLine, OneByOne, Plan, PlanBar, 
 from optimiser.answers.results import Blend
 from optimiser.planning.blocks import size_of
 from optimiser.planning.offers import Offer, Order, Tin, offers
-from optimiser.planning.orders import Bill, ShortOf, bills
-from optimiser.problem.buying import ALL, Buying
+from optimiser.planning.orders import Bill, ShortOf, bill_of_taken, bills
+from optimiser.planning.paid import taken_in
+from optimiser.problem.buying import ALL, Buying, Taken
 from optimiser.problem.plan import PlanQuestion
 from optimiser.problem.question import Question
 from optimiser.problem.shelf import Shelf, Stocked
@@ -37,12 +38,14 @@ class Supply:
 
     `prices` are what a kilo counts in goals on the cost: the least that it can cost, before it is known what is bought.
     `said` is what may be bought, None where no file says so: then a fat without a stock can be had, and a stock is all there is.
+    `taken` is what is bought, where that is settled and not to follow from what is used.
     """
 
     there: Mapping[str, float]
     prices: Mapping[str, float]
     every: tuple[Offer, ...]
     said: Buying | None = None
+    taken: tuple[Taken, ...] | None = None
 
     @classmethod
     def of(cls, question: PlanQuestion) -> Supply:
@@ -51,11 +54,6 @@ class Supply:
         every = offers(stocked, said.buy) if said is not None else tuple(map(unsaid, stocked))
         there = {one.fat: INFINITE if one.orders else one.stock_kg for one in every}
         return cls(there, {one.fat: min(prices_of(one)) for one in every}, every, said)
-
-    @property
-    def dearest(self) -> dict[str, float]:
-        """The most that a kilo of each fat can cost."""
-        return {one.fat: max(prices_of(one)) for one in self.every}
 
     @property
     def is_told(self) -> bool:
@@ -89,6 +87,17 @@ class Supply:
         )
         return shelf._replace(fats=fats, is_share=share is not None)
 
+    def once_bought(self, found: Allotted) -> Supply:
+        """The supply with what a plan buys settled, where goals on the cost reckon with those tins; else that follows from what is used."""
+        if not found.plan.draws or found.plan.purchases is None:
+            return self
+        return replace(self, taken=taken_in(found.plan.purchases, found.point))
+
+    @staticmethod
+    def used(found: Allotted) -> dict[str, float]:
+        """What a plan uses of each fat, kg."""
+        return {fat: sum(kilos) for fat, kilos in found.plan.drawn(found.point).items()}
+
     def with_purchases(self, used: Mapping[str, float], bars: int) -> Supply:
         """The supply once what is used is bought: kilos in stock and bought, at what a kilo used costs on the whole.
 
@@ -120,8 +129,16 @@ class Supply:
         Raises:
             SolverFault: more is used than can be had.
         """
+        drawn = {fat: kilos for fat, kilos in used.items() if kilos > HAIR}
         try:
-            return bills(self.every, {fat: kilos for fat, kilos in used.items() if kilos > HAIR}, self.left_counts)
+            if self.taken is None:
+                return bills(self.every, drawn, self.left_counts)
+            settled = [(one, [taken for taken in self.taken if taken.fat == one.fat]) for one in self.every]
+            return tuple(
+                bill_of_taken(one, drawn.get(one.fat, 0.0), taken, self.left_counts)
+                for one, taken in settled
+                if taken or one.fat in drawn
+            )
         except ShortOf as short:
             raise SolverFault(f"more {short} is used than there is") from None
 
@@ -227,13 +244,14 @@ def in_turn(
     before: Sequence[Blend],
     turn: tuple[int, Sequence[int]],
     *,
-    is_exact: bool,
+    beyond: float = INFINITE,
 ) -> dict[str, float]:
     """What a bar is given of each fat: all that those before it left, less what those after it are to have.
 
     `turn` is its place and those of the bars after it.
-    Of a fat of which the plan has nothing for it, what is left is only given where it is more than a pinch. `is_exact`: no more than the
-    plan has for it, since with more a rule of the house might hold again that the plan reckons with giving way.
+    Of a fat of which the plan has nothing for it, what is left is only given where it is more than a pinch. `beyond`: no more than so
+    many kilos beyond what the plan has for it. With more a rule of the house might hold again that the plan reckons with giving way, and
+    a bar might draw another mix of tins than a goal on cost reckons with.
     """
     gone, (place, later) = weighed_out(before), turn
     pinch = A_PINCH * sum(kilos[place] for kilos in drawn.values())
@@ -241,9 +259,8 @@ def in_turn(
     for fat, kilos in drawn.items():
         if supply.there[fat] < INFINITE:
             given = supply.there[fat] - gone.get(fat, 0.0) - sum(kilos[one] for one in later)
-            is_none = kilos[place] <= HAIR and given < pinch
-            most = kilos[place] if is_exact else given
-            out[fat] = 0.0 if is_none else max(0.0, min(given, most)) + HAIR
+            is_none = kilos[place] <= HAIR and given < (pinch if beyond == INFINITE else INFINITE)
+            out[fat] = 0.0 if is_none else max(0.0, min(given, kilos[place] + beyond)) + HAIR
     return out
 
 

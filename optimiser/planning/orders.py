@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from optimiser.planning.offers import Offer, Order, Tin
+from optimiser.problem.buying import Taken
 
 ENOUGH = 1e-7  # kg: a use beyond what there is by so little is none
 NO_BETTER = 1e-9  # money
@@ -89,6 +90,32 @@ def bill(offer: Offer, used_kg: float, left_counts: float) -> Bill:
     if not found:
         raise ShortOf(offer.fat)
     return min(found, key=lambda one: (round(weighed(one, left_counts), 9), round(one.cash, 9), len(one.lines)))
+
+
+def bill_of_taken(offer: Offer, used_kg: float, taken: Sequence[Taken], left_counts: float) -> Bill:
+    """The bill of one fat of which it is settled what is bought: loose goods by as much as is used, in an order of that price.
+
+    Raises:
+        ShortOf: there is not enough after all, and no way to order more.
+    """
+    short = used_kg - offer.stock_kg
+    loose = [one for one in taken if not one.size_kg]
+    counts = [(Tin(one.size_kg, one.per_kg), one.number) for one in taken if one.size_kg]
+    counts += [(Tin(0.0, one.per_kg), max(short, least_of(offer, one))) for one in loose]
+    if not counts or sum((tin.size_kg or 1.0) * count for tin, count in counts) < short - ENOUGH:
+        return bill(offer, used_kg, left_counts)
+    return told(offer, used_kg, counts)
+
+
+def least_of(offer: Offer, taken: Taken) -> float:
+    """The least that an order of loose goods at a price must come to, kg."""
+    fitting = [
+        order.least_kg
+        for order in offer.orders
+        if any(tin.is_loose and abs(tin.per_kg - taken.per_kg) <= NO_BETTER for tin in order.tins)
+        and order.least_kg <= taken.kilos + ENOUGH
+    ]
+    return max(fitting, default=0.0)
 
 
 def weighed(one: Bill, left_counts: float) -> float:

@@ -30,6 +30,7 @@ from optimiser.model.programme import Preference, Programme
 from optimiser.model.rows import Row
 from optimiser.planning.blocks import Block, Member, block_rows, in_kilos, mark, size_of, size_rows
 from optimiser.planning.offers import Offer
+from optimiser.planning.paid import Draw, at_own_draws, has_goal_on_cost, with_own_draws
 from optimiser.planning.purchases import Purchases, purchases
 from optimiser.problem.buying import ALL
 from optimiser.problem.wishes import Origin, Said, Section, Whose, WishId
@@ -37,11 +38,15 @@ from optimiser.problem.wishes import Origin, Said, Section, Whose, WishId
 
 @dataclass(frozen=True)
 class Together:
-    """All bars of a plan as one programme, and where each of them stands in it."""
+    """All bars of a plan as one programme, and where each of them stands in it.
+
+    `draws` are what bars with a goal on cost draw of fats that have no one price.
+    """
 
     programme: Programme
     blocks: tuple[Block, ...]
     purchases: Purchases | None = None
+    draws: tuple[Draw, ...] = ()
 
     @cached_property
     def bars_of(self) -> Mapping[WishId, int]:
@@ -62,13 +67,20 @@ class Together:
         return out
 
 
-def together(members: Sequence[Member], offers: Sequence[Offer] = (), left_counts: float = ALL) -> Together:
+def together(
+    members: Sequence[Member],
+    offers: Sequence[Offer] = (),
+    left_counts: float = ALL,
+    *,
+    at_least_prices: bool = False,
+) -> Together:
     """One programme of several bars: a block for each, and what they draw of each fat together.
 
     Args:
         members: the bars, each with a name of its own and a programme over the same shelf.
         offers: what there is of each fat and how more can be bought; none where the stock is all there is of what has one.
         left_counts: the share (0 to 1) at which what is left of purchases counts.
+        at_least_prices: goals on the cost reckon with the prices of the members' shelves, and not with what is drawn of which tin.
     """
     blocks: list[Block] = []
     first = 0
@@ -77,19 +89,22 @@ def together(members: Sequence[Member], offers: Sequence[Offer] = (), left_count
         count = member.programme.columns.count
         blocks.append(Block(member, first, size, size.amount / float(size.top[:count].min())))
         first += len(member.programme.money)
-    rows = [row for block in blocks for row in block_rows(block)]
-    rows += [row for block in blocks for row in size_rows(block)]
-    bought = None
+    bought, draws = None, tuple[Draw, ...]()
     if offers:
         most = sum(block.most_fats for block in blocks)
-        bought = purchases(offers, uses(blocks), first=first, most_kg=most, left_counts=left_counts)
-        rows += buying_rows(offers, bought)
-    else:
-        rows += shared_rows(blocks)
-    soft = list(wished_rows(blocks, len(rows)))
+        tells_cost = not at_least_prices and any(map(has_goal_on_cost, blocks))
+        bought = purchases(
+            offers, uses(blocks), first=first, most_kg=most, left_counts=left_counts, tells_cost=tells_cost
+        )
+        if tells_cost:
+            bought, draws = with_own_draws(blocks, offers, bought)
+    rows = [at_own_draws(row, draws, place) for place, block in enumerate(blocks) for row in block_rows(block)]
+    rows += [row for block in blocks for row in size_rows(block)]
+    rows += shared_rows(blocks) if bought is None else buying_rows(offers, bought)
+    soft = list(wished_rows(blocks, draws, len(rows)))
     every = [*rows, *(row for group, _ in soft for row in group)]
     made = assembled(blocks, every, [found for _, found in soft], bought)
-    return Together(made, tuple(blocks), bought)
+    return Together(made, tuple(blocks), bought, draws)
 
 
 def assembled(
@@ -218,18 +233,20 @@ def buying_rows(offers: Sequence[Offer], bought: Purchases) -> Iterator[Row]:
 IN_STOCK = "that is all there is on the shelf"
 
 
-def wished_rows(blocks: Sequence[Block], first: int) -> Iterator[tuple[list[Row], Preference]]:
+def wished_rows(blocks: Sequence[Block], draws: Sequence[Draw], first: int) -> Iterator[tuple[list[Row], Preference]]:
     """The preferences in the order in which they are met: the first of each bar in the order of the plan, then the second of each.
 
     Args:
         blocks: the bars.
+        draws: what those with a goal on cost draw of fats that have no one price.
         first: the place of the first of their rows.
     """
     for level in zip_longest(*(block.member.programme.soft for block in blocks)):
-        for block, preference in zip(blocks, level, strict=True):
+        for bar, (block, preference) in enumerate(zip(blocks, level, strict=True)):
             if preference is None:
                 continue
-            rows = [in_kilos(block, block.member.programme.rows[place]) for place in preference.rows]
+            every = block.member.programme.rows
+            rows = [at_own_draws(in_kilos(block, every[place]), draws, bar) for place in preference.rows]
             places = tuple(range(first, first + len(rows)))
             first += len(rows)
             yield rows, Preference(places, tuple(block.first + column for column in preference.shortfalls))

@@ -42,10 +42,14 @@ class Bar(NamedTuple):
 
 
 class Bought(NamedTuple):
-    """What may be bought for a plan: the offers, and the share at which what is left counts; nothing where no file says so."""
+    """What may be bought for a plan: the offers, and the share at which what is left counts; nothing where no file says so.
+
+    `at_least_prices`: goals on the cost reckon with the least that a kilo can cost, whatever tins are bought.
+    """
 
     offers: tuple[Offer, ...] = ()
     left_counts: float = ALL
+    at_least_prices: bool = False
 
 
 NOTHING_SAID = Bought()
@@ -83,7 +87,7 @@ def joined(
         Member(bar.name, known[place] if place in known else build(bar.sheet, bar.shelf), bar.worth)
         for place, bar in enumerate(bars)
     ]
-    return together(members, bought.offers, bought.left_counts)
+    return together(members, bought.offers, bought.left_counts, at_least_prices=bought.at_least_prices)
 
 
 def allot(plan: Together, work: Work) -> Allotted | None:
