@@ -23,6 +23,7 @@ from optimiser.solve.switches import with_choice
 MOST_ROUNDS = 50
 CLOSE = 1e-13  # relative: the ratio no longer moves
 CRUMB = 1e-9  # money per kilo that is nothing
+A_GRAM = 1e-3  # kg
 SPARED = 0.01  # of what can be used up of a fat: as much is no reason for dearer blends (our judgement)
 GIVES = (1e-12, 1e-9, 1e-7, 1e-5)  # room left when a preference is held before the next question, and then more of it
 
@@ -166,8 +167,7 @@ def sparing(
     programme: Programme, freed: Sequence[int], give: float, live: Live, found: Cheapest
 ) -> tuple[Live, Cheapest]:
     """The same with a little less of what is not used up in full, where that saves a part of the cost, or of a later wish, as large."""
-    wishes = list(zip(programme.soft, found.short, strict=True))
-    if not any(spared(programme, preference, short) for preference, short in wishes):
+    if not may_spare(programme, found.short):
         return live, found
     other = freed_model(programme, freed, live.work)
     try:
@@ -176,11 +176,26 @@ def sparing(
         return live, found
     if less is None:
         return live, found
-    pays = less.ratio < found.ratio * (1.0 - SPARED) or any(
-        after < before - (SPARED * abs(programme.rows[preference.rows[0]].limit) or 1.0)
-        for (preference, before), after in zip(wishes, less.short, strict=True)
-    )
+    pays = less.ratio < found.ratio * (1.0 - SPARED) or meets_more(programme, found.short, less.short)
     return (other, less) if pays else (live, found)
+
+
+def may_spare(programme: Programme, short: Sequence[float]) -> bool:
+    """Whether there is a fat that is not used up in full, by how far the preferences fall short."""
+    return any(spared(programme, *wish) for wish in zip(programme.soft, short, strict=True))
+
+
+def meets_more(programme: Programme, before: Sequence[float], after: Sequence[float]) -> bool:
+    """Whether a wish is met clearly further than before, or more is used up in all, a gram at the least."""
+    wishes = list(zip(programme.soft, before, after, strict=True))
+    limits = [abs(programme.rows[preference.rows[0]].limit) for preference in programme.soft]
+    further = (now < was - (SPARED * limit or 1.0) for (_, was, now), limit in zip(wishes, limits, strict=True))
+    more_used = sum(
+        was - now
+        for preference, was, now in wishes
+        if programme.rows[preference.rows[0]].wish.section == Section.USE_UP
+    )
+    return any(further) or more_used > A_GRAM
 
 
 def held(live: Live, give: float, *, spare: bool = False) -> Cheapest | None:

@@ -20,7 +20,7 @@ from optimiser.problem.goals import GoalSheet
 from optimiser.problem.house_rules import least_share
 from optimiser.problem.shelf import Shelf
 from optimiser.solve.easing import NOT_EXACTLY, STEP_WORTH, giving, within_ends
-from optimiser.solve.optimum import GIVES, Cheapest, settle_preferences
+from optimiser.solve.optimum import GIVES, SPARED, Cheapest, may_spare, meets_more, settle_preferences
 from optimiser.solve.outcomes import Outcome, SolverFault, Undecided, Work
 from optimiser.solve.pinches import DUST, NEXT_TO_NOTHING, pinches_of, without_pinches
 from optimiser.solve.proof import lower_bound
@@ -102,10 +102,29 @@ def allot(plan: Together, work: Work) -> Allotted | None:
         short = settle_preferences(live, give)
         outcome = live.minimise(live.programme.money) if short is not None else Outcome(feasible=False)
         if outcome.feasible and short is not None:
-            return told(plan, live, outcome, short)
+            return sparing(told(plan, live, outcome, short), give, work)
         if not plan.programme.soft or not is_any(plan, work):
             return None
     raise SolverFault("there is a plan, and the solver loses it")
+
+
+def sparing(found: Allotted, give: float, work: Work) -> Allotted:
+    """The same with a little less of what is not used up in full, as for one bar: where it saves a part of the cost as large, or uses up more."""
+    programme = found.plan.programme
+    if not may_spare(programme, found.short):
+        return found
+    live = Live(programme, work)
+    try:
+        short = settle_preferences(live, give, spare=True)
+        outcome = live.minimise(live.programme.money) if short is not None else Outcome(feasible=False)
+    except Undecided:
+        return found
+    if short is None or not outcome.feasible:
+        return found
+    less = told(found.plan, live, outcome, short)
+    whole = sum(block.member.worth * cured_kg(block, found.point) for block in found.plan.blocks)
+    pays = less.beyond < found.beyond - SPARED * (whole + max(0.0, found.beyond))
+    return less if pays or meets_more(programme, found.short, short) else found
 
 
 def is_any(plan: Together, work: Work) -> bool:
