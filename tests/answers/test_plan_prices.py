@@ -12,6 +12,8 @@ from optimiser.answers.plan_prices import shared
 from optimiser.answers.plan_results import Plan
 from optimiser.planning.offers import Tin
 from optimiser.planning.orders import Bill, Line
+from optimiser.report.terminal import plan
+from optimiser.report.terminal.page import Paper, printed
 
 SHELF = """currency: EUR
 fats:
@@ -55,6 +57,16 @@ def test_rules_give_way_to_what_tins_cost(tmp_path: Path) -> None:
     assert not found.proof.is_whole
     assert found.bars[1].blend.cost.per_kg <= 3.24 + 0.002
     assert sum(bar.blend.cost.batch for bar in found.bars) == pytest.approx(found.cost_used, abs=0.02)
+    paper = Paper(100)
+    page = " ".join(printed(paper, plan.parts(found, paper)).split())
+    apart = {
+        line.fat
+        for line in found.bars[0].blend.fats
+        for other in found.bars[1].blend.fats
+        if line.fat == other.fat and abs(line.cost / line.grams - other.cost / other.grams) > 1e-5
+    }
+    assert {name for name in apart if f"{name[:1].upper()}{name[1:]} costs one bar more than another" in page} == apart
+    assert page.count("costs one bar more than another") == len(apart) > 0
 
 
 def bill_of(cost: float) -> Bill:

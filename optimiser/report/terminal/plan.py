@@ -115,7 +115,27 @@ def who_has_what(story: Plan) -> Iterator[Part]:
     if not story.scarce and not story.buys:
         yield Line("No fat in stock is used up.")
     yield from beside(story)
+    for says in priced_apart(story):
+        yield Line(says, hang=2)
     yield Gap()
+
+
+def priced_apart(story: Plan) -> Iterator[str]:
+    """The fats of which a kilo costs one bar more than another, and why: each bar has its tins."""
+    for fat in dict.fromkeys(line.fat for bar in story.bars for line in bar.blend.fats):
+        prices = {
+            bar.name: line.cost / line.grams * 1000.0
+            for bar in story.bars
+            for line in bar.blend.fats
+            if line.fat == fat and line.grams > 1.0
+        }
+        if prices and max(prices.values()) - min(prices.values()) >= A_CENT:
+            told = ", ".join(f"{words.money(price)} {name}" for name, price in prices.items())
+            unit = words.per(story.currency, "kg")
+            yield (
+                f"{words.begun(fat)} costs one bar more than another ({told}; {unit}): each is weighed out of the tins that are meant for it, "
+                "or a goal on the cost would not hold."
+            )
 
 
 def scarce_sentence(story: Plan, one: Scarce) -> str:
