@@ -36,6 +36,7 @@ from optimiser.recipe.rounding import (
 )
 from optimiser.recipe.weighing_out import (
     LEFT_OUT,
+    WISHED,
     Judging,
     Task,
     WeighedOut,
@@ -289,7 +290,7 @@ def rows_held(  # what is asked, of what, and how much of it
             out.append(Held(row, off, off))
             continue
         under, over = rooms.get(row.wish, (FORGIVEN * row.scale, FORGIVEN * row.scale))
-        if row.wish.section == Section.PREFER:
+        if row.wish.section in WISHED:
             rank, more = 2, reached[row.wish, row.side, row.limit]
         else:
             rank, more = int(task.sheet is not None and gives_way(task.sheet, row.wish)), 0.0

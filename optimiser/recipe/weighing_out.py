@@ -26,6 +26,7 @@ from optimiser.recipe.rounding import (
     slack_of_alkali,
 )
 
+WISHED = frozenset({Section.PREFER, Section.USE_UP})  # what is met as far as it can be
 LEFT_OUT = 1e-6  # kg of stock: what weights told to the milligram may be over it
 
 
@@ -146,8 +147,8 @@ def blurred(task: Task, recipe: Recipe) -> list[Missed]:
 
 
 def preferred(task: Task) -> list[tuple[Row, float]]:
-    """The rows of the maker's preferences, each with how far the blend itself falls short of it."""
-    rows = [row for row in task.programme.rows if row.wish.section == Section.PREFER]
+    """The rows of the maker's preferences and of what is to be used up, each with how far the blend itself falls short of it."""
+    rows = [row for row in task.programme.rows if row.wish.section in WISHED]
     point = point_of(task.programme.columns, task.exact) if rows else None
     return [] if point is None else [(row, row.shortfall(point)) for row in rows]
 

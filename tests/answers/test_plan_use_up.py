@@ -6,8 +6,10 @@ from pathlib import Path
 
 from benches import laid
 
+import optimiser
 from optimiser.answers.plan import answer_plan
 from optimiser.answers.plan_results import Plan
+from optimiser.answers.results import Blend
 
 SHELF = """title: Tarn Lane (invented)
 currency: GBP
@@ -50,3 +52,25 @@ def test_no_tin_is_bought_for_grams_that_are_used_up(tmp_path: Path) -> None:
     shares = {line.fat: line.share for line in using.fats}
     assert shares["coconut oil (lot C-0)"] > 30.0
     assert shares["rice bran oil"] > 28.0
+
+
+TIGHT = """title: Tight (invented)
+fats:
+  - {fat: coconut oil, price: 2.9 / kg, stock: 1.0396 kg}
+  - {fat: rice bran oil, price: 3.4 / kg, stock: 0.7836 kg}
+  - {fat: lard, price: 1.9 / kg, stock: 0.7416 kg}
+  - {fat: shea butter, price: 7.2 / kg, stock: 0.2326 kg}
+  - {fat: castor oil, price: 5 / kg, stock: 0.2036 kg}
+alkalis: {sodium hydroxide: {price: 2.2 / kg, purity: 99 %}}
+"""
+
+
+def test_a_batch_keeps_its_size_beside_what_cannot_be_used_up(tmp_path: Path) -> None:
+    """Stock to the last gram moves a batch by grams, whether or not there is as much of a fat as is to be used up."""
+    bar = "batch: {fats: 3 kg}\nuse_up: {lard: 2 kg}\ngoals: {hardness: {at_least: 40}, superfat: 5 %}\npractice: off\n"
+    laid(tmp_path, {"shelf.yaml": TIGHT, "bar.yaml": bar})
+    found = optimiser.blend(tmp_path / "bar.yaml", tmp_path / "shelf.yaml")
+    assert isinstance(found, Blend)
+    assert 2990.0 < found.recipe.fat_grams <= 3001.0
+    stocks = {"coconut oil": 1039.6, "rice bran oil": 783.6, "lard": 741.6, "shea butter": 232.6, "castor oil": 203.6}
+    assert all(line.to_weigh <= stocks[line.fat] for line in found.fats)
