@@ -59,7 +59,7 @@ def test_one_bar_is_the_bar_by_itself(tmp_path_factory: pytest.TempPathFactory, 
     allotted = allot(plan, Work())
     assert allotted is not None
     kilos = float(plan.blocks[0].fats(allotted.point).sum())
-    assert allotted.beyond / kilos == pytest.approx(0.0, abs=2e-6)
+    assert allotted.beyond / kilos == pytest.approx(0.0, abs=1e-5)  # money a kilo: what is left when wishes are held
     assert allotted.least <= allotted.beyond + 1e-9 * kilos
     point = plan.blocks[0].alone(allotted.point)
     wished = {place for one in programme.soft for place in one.rows}
