@@ -78,7 +78,7 @@ def test_against_milp(bar: Bar, scale: tuple[float, float], kind: tuple[int, flo
     ours = search(model_of(task, kind)[2])
     assert ours.feasible == (done.status == 0)
     if ours.feasible:
-        assert ours.objective == pytest.approx(done.fun, abs=1e-5)
+        assert ours.objective == pytest.approx(done.fun, rel=1e-8, abs=1e-5)
 
 
 def every_recipe(task: Task, balance: Balance) -> Iterator[Recipe]:
