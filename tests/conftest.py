@@ -18,7 +18,7 @@ settings.register_profile("steady", max_examples=40, deadline=None, derandomize=
 settings.register_profile(
     "fresh", max_examples=500, deadline=None, derandomize=False, suppress_health_check=BUSY, print_blob=True
 )
-settings.register_profile("brief", max_examples=25, deadline=None, derandomize=True, suppress_health_check=BUSY)
+settings.register_profile("brief", max_examples=15, deadline=None, derandomize=True, suppress_health_check=BUSY)
 settings.load_profile("steady")
 
 
