@@ -92,7 +92,7 @@ def at_work_in(folder: Path) -> list[str]:
     found = []
     for one in Path("/proc").glob("[0-9]*"):
         with suppress(OSError):  # it has ended meanwhile, or is not ours to ask after
-            found += [one.name] if os.readlink(one / "cwd").startswith(str(folder)) else []
+            found += [one.name] if str((one / "cwd").readlink()).startswith(str(folder)) else []
     return found
 
 
