@@ -1,4 +1,4 @@
-"""Hypothesis runs the same examples every time, and no example is timed; one terminal for every test; a workshop for trials.
+"""Hypothesis runs the same examples every time, and no example is timed; one terminal and garbage collected for every test; a workshop for trials.
 
 `--hypothesis-profile=fresh` draws new examples instead, a dozen times as many; `brief` draws fewer, for the same tests once
 more on another Python. A run of more than a few files uses every core.
@@ -6,6 +6,8 @@ more on another Python. A run of more than a few files uses every core.
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -40,6 +42,13 @@ def _one_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     for name in ("NO_COLOR", "FORCE_COLOR", "LINES", "BARWRIGHT_TRACEBACK"):
         monkeypatch.delenv(name, raising=False)
+
+
+@pytest.fixture(autouse=True)
+def _collected() -> Iterator[None]:
+    """The command switches the collector of garbage off for its short life; tests live longer."""
+    yield
+    gc.enable()
 
 
 @pytest.fixture

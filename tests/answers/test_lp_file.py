@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import re
 import subprocess
 import sys
 import warnings
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -41,13 +39,6 @@ BUDGET, CANNOT = str(ROOT / "goals" / "budget.yaml"), str(ROOT / "goals" / "cann
 SOME = ("budget", "everyday", "palm-free-vegetable", "design-stamped", "cannot-be", "cannot-be-three")
 LONGEST = 560  # bytes of a line in the CPLEX LP format (from memory)
 CLOSE = 1e-6  # what a solver's own tolerances leave of a value of nothing
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 def read_back(text: str, folder: Path) -> highspy.Highs:

@@ -6,7 +6,6 @@ import json
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,15 +17,6 @@ ROOT = Path(__file__).parents[2]
 BUDGET = str(ROOT / "goals" / "budget.yaml")
 SALT_BAR = str(ROOT / "goals" / "design-salt-bar.yaml")
 CANNOT = str(ROOT / "goals" / "cannot-be.yaml")
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    import gc
-
-    yield
-    gc.enable()
 
 
 def test_blends_are_zero_and_none_is_one(capfd: pytest.CaptureFixture[str]) -> None:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import os
 import shutil
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -36,13 +34,6 @@ title: "Bar {ESCAPED}"
 fats: {{"mine {ESCAPED}": 700 g, coconut oil: 300 g}}
 superfat: 5 %
 """
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

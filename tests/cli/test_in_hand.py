@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -28,13 +26,6 @@ additives: {sodium lactate: 20 g, citric acid: 5 g}
 TALLOW = "title: Tallow\nfats: {beef tallow: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n"
 HEAVY = HOUSE.replace("135 g", "190 g")
 SOME_GRAMS = re.compile(r"\d ?g\b")
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

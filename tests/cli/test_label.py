@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -22,13 +20,6 @@ fats: {{olive oil: 700 g, coconut oil: 250 g, castor oil: 50 g}}
 superfat: 5 %
 additives: {{lavender scent: 30 g, citric acid: 10 g}}
 """
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

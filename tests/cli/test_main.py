@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
 
@@ -40,13 +38,6 @@ BROKEN = {
     "anchors": "a: &a [*a]\n",
     "upside down": "goals: {hardness: {between: [60, 40]}}\n",
 }
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 def run(*arguments: str, environment: dict[str, str] | None = None) -> subprocess.CompletedProcess[bytes]:

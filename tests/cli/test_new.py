@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import re
 import shlex
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,13 +16,6 @@ from optimiser.answers.weigh import weigh
 from optimiser.cli.main import main
 from optimiser.cli.new import lay_out, starter
 from optimiser.text.diagnostics import BadInput
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import errno
-import gc
 import json
 import os
 import resource
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
@@ -27,13 +26,6 @@ from optimiser.text.source import one_line
 ROOT = Path(__file__).parents[2]
 GOALS = "shelf: {}\ngoals: {{hardness: {{at_least: 40}}}}\n"
 TRIAL = "recipe: ../recipe.yaml\nash: no\n"
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

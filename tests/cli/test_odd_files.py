@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -48,13 +46,6 @@ NAMED = {
     "a trial's shelf": ("trial list --folder", "recipe: {shelf: PATH, fats: {lard: 1 kg}, superfat: 5 %}\nash: no\n"),
 }
 ODD = ("pipe.yaml", "folder.yaml", "/dev/zero", "/dev/null", "loose.yaml", "round.yaml", "x" * 300, "plain.yaml/x")
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -24,13 +22,6 @@ BAD_SHELF = "fats:\n  - {fat: olive oill, price: 3 / kg}\n"
 BAD_GOALS = "goals: {hardnes: {at_least: 40}}\n"
 BAD_SCALES = "trace: soon\n"
 BAD_RECIPE = "fats: {lardd: 1 kg}\nsuperfat: 5 %\n"
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

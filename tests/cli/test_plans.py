@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -30,15 +29,6 @@ bars:
   - {goals: goals/hard.yaml, batch: {fats: 3 kg}}
   - {goals: goals/mild.yaml, batch: {bars: 20}}
 """
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    import gc
-
-    yield
-    gc.enable()
 
 
 @pytest.fixture

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import hashlib
 import json
 import os
@@ -10,7 +9,6 @@ import sqlite3
 import subprocess
 import sys
 import unicodedata
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -41,13 +39,6 @@ RECIPE = (
 RECORD = "records/barwright.sqlite"
 ALKALI = 145.4
 """Grams: (0.7 x 190.8 + 0.3 x 256.4) mg KOH/g x 1000 g / 56.106 x 39.997 x 0.95 / 0.98, rounded down for the balance."""
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

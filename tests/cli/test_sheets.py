@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,13 +16,6 @@ GOALS = str(ROOT / "goals" / "budget.yaml")
 CANNOT = str(ROOT / "goals" / "cannot-be.yaml")
 HOUSE = "title: House bar\nfats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n"
 HEAVY = "fats: {olive oil: 700 g, coconut oil: 300 g}\nalkali: {sodium hydroxide: 190 g}\nwater: 400 g\n"
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

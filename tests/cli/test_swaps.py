@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import re
 import shlex
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -19,13 +17,6 @@ FEW = "fats:\n" + "".join(
     f"  - {{fat: {name}, price: 3 / kg}}\n"
     for name in ("olive oil", "coconut oil", "palm oil", "castor oil", "shea butter")
 )
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 def data_of(capfd: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, dict]:  # type: ignore[type-arg]

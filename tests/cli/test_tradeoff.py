@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,13 +12,6 @@ from optimiser.cli.main import main
 ROOT = Path(__file__).parents[2]
 GOALS = str(ROOT / "goals" / "fine-swirl.yaml")
 SWIRL = [GOALS, "--of", "superfat", "--side", "at_least"]
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 def test_a_curve_is_found(capsys: pytest.CaptureFixture[str]) -> None:

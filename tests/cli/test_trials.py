@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -22,13 +20,6 @@ from optimiser.trials.calibration import reading_words
 from optimiser.trials.observations import made
 
 FULL = "recipe: ../recipe.yaml\nash: no\n"
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 def add(shop: Path, *options: str, recipe: str = "recipe.yaml") -> int:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -24,13 +22,6 @@ alkalis: {sodium hydroxide: {price: 2.40 / kg, purity: 98 %}}
 RECIPE = (
     "title: House bar\nshelf: ../inventory/shelf.yaml\nfats: {olive oil: 700 g, coconut oil: 300 g}\nsuperfat: 5 %\n"
 )
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,13 +11,6 @@ from optimiser.cli.main import main
 
 BUDGET = str(Path(__file__).parents[2] / "goals" / "budget.yaml")
 SHELF = Path(__file__).parents[2] / "inventory" / "kittiwake.yaml"
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 def test_saving_says_where(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import gc
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -19,13 +17,6 @@ from optimiser.report.terminal.page import Line, Paper, printed
 
 ROOT = Path(__file__).parents[2]
 MET = sorted(path for path in (ROOT / "goals").glob("*.yaml") if not path.name.startswith("cannot"))
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 @pytest.fixture

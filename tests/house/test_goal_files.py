@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import gc
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -20,13 +18,6 @@ ROOT = Path(__file__).parents[2]
 GOALS = sorted((ROOT / "goals").glob("*.yaml"))
 SHELF = yaml.safe_load((ROOT / "inventory" / "kittiwake.yaml").read_text(encoding="utf-8"))
 NAOH, KOH = 39.997, 56.106  # g/mol
-
-
-@pytest.fixture(autouse=True)
-def collected() -> Iterator[None]:
-    """The command switches the collector of garbage off for its short life; tests live longer."""
-    yield
-    gc.enable()
 
 
 def cannot(path: Path) -> bool:
