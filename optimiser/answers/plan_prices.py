@@ -31,7 +31,7 @@ def prices_by_bar(bars: Sequence[Bar], found: Allotted, supply: Supply) -> list[
     drawn = found.plan.drawn(found.point)
     apart = paid_apart(found.plan.draws, found.point, drawn)
     out = [dict(average) for _ in bars]
-    for bill in supply.bills_for({fat: sum(kilos) for fat, kilos in drawn.items()}):
+    for bill in supply.bills_for(supply.used(found)):
         if bill.fat in apart and bill.used_kg > 0.0:
             for place, price in enumerate(shared(bill, drawn[bill.fat], apart[bill.fat])):
                 out[place][bill.fat] = price

@@ -98,14 +98,22 @@ def allot(plan: Together, work: Work) -> Allotted | None:
         Undecided: fats are counted, and the work allowed did not do.
     """
     for give in GIVES if plan.programme.soft else GIVES[:1]:
-        live = Live(plan.programme, work)
-        short = settle_preferences(live, give)
-        outcome = live.minimise(live.programme.money) if short is not None else Outcome(feasible=False)
-        if outcome.feasible and short is not None:
-            return sparing(told(plan, live, outcome, short), give, work)
+        found = held_at(plan, give, work)
+        if found is not None:
+            return sparing(found, give, work)
         if not plan.programme.soft or not is_any(plan, work):
             return None
     raise SolverFault("there is a plan, and the solver loses it")
+
+
+def held_at(plan: Together, give: float, work: Work, *, spare: bool = False) -> Allotted | None:
+    """The cheapest plan from cold with its preferences held with so much room (see `settle_preferences`); None where none is found."""
+    live = Live(plan.programme, work)
+    short = settle_preferences(live, give, spare=spare)
+    if short is None:
+        return None
+    outcome = live.minimise(live.programme.money)
+    return told(plan, live, outcome, short) if outcome.feasible else None
 
 
 def sparing(found: Allotted, give: float, work: Work) -> Allotted:
@@ -113,18 +121,15 @@ def sparing(found: Allotted, give: float, work: Work) -> Allotted:
     programme = found.plan.programme
     if not may_spare(programme, found.short):
         return found
-    live = Live(programme, work)
     try:
-        short = settle_preferences(live, give, spare=True)
-        outcome = live.minimise(live.programme.money) if short is not None else Outcome(feasible=False)
+        less = held_at(found.plan, give, work, spare=True)
     except Undecided:
         return found
-    if short is None or not outcome.feasible:
+    if less is None:
         return found
-    less = told(found.plan, live, outcome, short)
     whole = sum(block.member.worth * cured_kg(block, found.point) for block in found.plan.blocks)
     pays = less.beyond < found.beyond - SPARED * (whole + max(0.0, found.beyond))
-    return less if pays or meets_more(programme, found.short, short) else found
+    return less if pays or meets_more(programme, found.short, less.short) else found
 
 
 def is_any(plan: Together, work: Work) -> bool:
