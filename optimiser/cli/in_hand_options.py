@@ -18,7 +18,7 @@ def add_weigh(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--steps", action="store_true", help="tell the making steps too")
     parser.add_argument("--against", metavar="GOALS", type=Path, help="judge it against a goal file")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="a shelf for prices, lots and purities")
-    parser.add_argument("--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today")
+    add_day(parser)
     add_units(parser)
 
 
@@ -49,8 +49,13 @@ def add_label(parser: argparse.ArgumentParser) -> None:
     """What `label` takes beside the options of every answer."""
     parser.add_argument("file", metavar="FILE", type=Path, help="a recipe or a goal file (YAML)")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's own")
-    parser.add_argument("--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today")
+    add_day(parser)
     add_units(parser)
+
+
+def add_day(parser: argparse.ArgumentParser) -> None:
+    """The day that lots are judged by."""
+    parser.add_argument("--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today")
 
 
 def add_units(parser: argparse.ArgumentParser) -> None:

@@ -33,7 +33,7 @@ from optimiser.cli.commands import (
     run_weigh,
 )
 from optimiser.cli.exits import BAD, FOUND, INTERRUPTED
-from optimiser.cli.in_hand_options import add_compare, add_label, add_resize, add_units, add_weigh
+from optimiser.cli.in_hand_options import add_compare, add_day, add_label, add_resize, add_units, add_weigh
 from optimiser.cli.page import add_page, run_page
 from optimiser.cli.plans import run_plan
 from optimiser.cli.record_options import add_actions as add_record_actions
@@ -220,7 +220,7 @@ def add_goals(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("goals", metavar="GOALS", type=Path, help="the goal file (YAML)")
     parser.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the file's")
     parser.add_argument("--near", metavar="RECIPE", type=Path, help="stay as near as can be to this recipe in hand")
-    parser.add_argument("--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today")
+    add_day(parser)
     add_output(parser)
 
 
@@ -261,9 +261,7 @@ def add_plan(planning: argparse.ArgumentParser) -> None:
     """What `plan` takes."""
     planning.add_argument("plan", metavar="PLAN", type=Path, help="the plan file (YAML)")
     planning.add_argument("--shelf", metavar="PATH", type=Path, help="use this shelf in place of the plan's")
-    planning.add_argument(
-        "--on", metavar="DATE", help="the day by which lots are in date, as in 2026-11-28; else today"
-    )
+    add_day(planning)
     planning.add_argument("--steps", action="store_true", help="tell the making steps of each bar too")
     planning.add_argument(
         "--save", metavar="FOLDER", type=Path, help="also write a recipe for each bar into this folder"

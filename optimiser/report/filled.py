@@ -6,12 +6,11 @@ from typing import TYPE_CHECKING
 
 from optimiser.problem.units import Units
 from optimiser.report import words
+from optimiser.text.quantities import LENGTH
 
 if TYPE_CHECKING:
     from optimiser.problem.batch import Mould
     from optimiser.recipe.batch_size import Filled
-
-INCH = 2.54  # cm
 
 
 def filling(filled: Filled) -> str:
@@ -43,7 +42,7 @@ def one(mould: Mould, units: Units) -> str:
 
 def figure(centimetres: float, units: Units) -> str:
     """A length in four digits."""
-    return f"{centimetres if units.is_metric else centimetres / INCH:.4g}"
+    return f"{centimetres if units.is_metric else centimetres / LENGTH['in']:.4g}"
 
 
 def length(centimetres: float, units: Units) -> str:
